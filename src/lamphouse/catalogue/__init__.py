@@ -1,0 +1,12 @@
+"""What can be bought or measured: each row with its unit, its source and its date.
+
+- ``tables``: the loader, which refuses a row without unit, source and date.
+- ``sheet_stock``: plastic, card and board by thickness.
+- ``finishes``: what the inside of a light box is painted or lined with.
+- ``film_types``: diffusers, gels, tints and printable film.
+- ``fibre_types``: plastic optical fibre.
+- ``led_types``: LEDs by package and colour, with their forward curve.
+- ``electric_parts``: wires, plugs, resistor packages and the preferred numbers.
+- ``drills``: number drills and metric steps.
+- ``shelf``: all tables together, the maker's own rows laid over the built-in ones.
+"""

@@ -1,0 +1,72 @@
+"""The records of a designed string, a sub-assembly's circuit, and the supply's load."""
+
+from dataclasses import dataclass
+
+from lamphouse.catalogue.electric_parts import ResistorPackage
+from lamphouse.design.lightbox import Led
+from lamphouse.findings import Where
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Band:
+    """A quantity at its worst cases and as designed."""
+
+    low: float
+    nominal: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StringDesign:
+    """LEDs in series with their one resistor."""
+
+    name: str
+    """Unique in its sub-assembly: the maker's, or ``S1``, ``S2`` ... when the tool grouped."""
+    where: Where
+    leds: tuple[Led, ...]
+    """From plus to minus."""
+    chosen_by: str
+    """``maker`` or ``tool``: who put these LEDs in one string."""
+    resistor_ohm: float
+    resistor_colour_bands: tuple[str, ...]
+    """IEC 60062 bands, body end first."""
+    resistor_package: ResistorPackage
+    wanted_A: float
+    current_A: Band
+    """Over supply, LED and resistor spread and temperature."""
+    leds_V: Band
+    """Forward voltage of the whole string in the same cases."""
+    resistor_W: float
+    """Largest power in the resistor over all cases."""
+    resistor_limit_W: float
+    """What the package may dissipate at the warmest ambient."""
+    headroom: float
+    """Nominal share of the supply voltage that stands across the resistor, 0 to 1."""
+    reason: str
+    """In plain words, why this many LEDs and this value."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SubAssemblyCircuit:
+    """Everything electrical of one sub-assembly, up to its plug."""
+
+    sub_assembly: str
+    where: Where
+    strings: tuple[StringDesign, ...]
+    total_A: Band
+    """What a meter in the pigtail reads."""
+    lead_ohm: float
+    """Pigtail out and back with its plug's contacts."""
+    lead_drop_V: float
+    """Lost in the pigtail at the nominal current."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SupplyLoad:
+    """What all sub-assemblies together take from the supply."""
+
+    total_A: Band
+    share: float
+    """Largest total over what the supply can give."""
+    run_time_h: float | None
+    """Nominal capacity over nominal current; None when the supply has no capacity."""

@@ -1,0 +1,82 @@
+"""The records of a flat piece: outline, cut-outs, drilled holes, and marks for what sits on it."""
+
+from dataclasses import dataclass
+
+from lamphouse.catalogue.drills import Drill
+from lamphouse.catalogue.sheet_stock import SheetStock
+from lamphouse.design.panel import Outline
+from lamphouse.findings import Where
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DrilledHole:
+    """A round hole made with a drill."""
+
+    number: int
+    """Running number on its piece, from 1, by rows from the top left seen from the front."""
+    purpose: str
+    """The strand's flag, the opening's name, or ``wire``."""
+    where: Where
+    x_mm: float
+    y_mm: float
+    wanted_mm: float
+    """Diameter asked for."""
+    drill: Drill
+    """The drill that makes it."""
+    pilot: Drill | None
+    """A smaller drill to go first; None when the hole is small enough to drill at once."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SeatMark:
+    """The place of an LED on a piece, drawn to be glued to."""
+
+    led: str
+    colour: str
+    x_mm: float
+    y_mm: float
+    turn_deg: float
+    length_mm: float
+    width_mm: float
+    """Package as seen from the lit side; the anode is at the left end at turn 0."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """One flat piece to cut from sheet, seen from its lit or visible side.
+
+    Coordinates start at the piece's datum corner, lower left, except where a piece says that it
+    keeps the panel plane.
+    """
+
+    name: str
+    """Unique in the model: ``chart table / glazing / back``."""
+    where: Where
+    sub_assembly: str
+    sheet: SheetStock
+    outline: Outline
+    cutouts: tuple[Outline, ...] = ()
+    """Openings and notches too large or not round enough to drill."""
+    cutout_names: tuple[str, ...] = ()
+    """A name for each cut-out."""
+    holes: tuple[DrilledHole, ...] = ()
+    seats: tuple[SeatMark, ...] = ()
+    behind: tuple[Outline, ...] = ()
+    """Edges of what stands behind, drawn as hidden lines."""
+    face: str = "front"
+    """What one sees: ``front`` of a panel, ``inside`` of a light box."""
+    grain: str = ""
+    count: int = 1
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BoxPieces:
+    """All pieces of one light box with the sums that shaped them."""
+
+    box: str
+    where: Where
+    sub_assembly: str
+    pieces: tuple[Piece, ...]
+    outside_mm: tuple[float, float, float]
+    """Width, height and depth the glued box takes up behind its panel."""

@@ -1,0 +1,9 @@
+"""What the maker decided: frozen records in base units, with no formula.
+
+- ``whole``: the design of one model, everything below in one record.
+- ``panel``: outlines, openings and their layers, and the panels that carry them.
+- ``lightbox``: the closed space behind a panel, its LEDs and baffles.
+- ``strand``: fibre runs, the source groups that light them, and their patterns.
+- ``supply``: the supply under the floor, and each sub-assembly's strings, board and pigtail.
+- ``place``: the room, and where sub-assemblies stand in it.
+"""

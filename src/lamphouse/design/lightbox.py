@@ -1,0 +1,91 @@
+"""Light boxes: the closed space behind a panel, its LEDs, baffles and inner diffuser.
+
+Positions are in the panel plane (seen from the front), so that an LED lies over its opening;
+heights are measured from the inner face of the back towards the panel.
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from lamphouse.catalogue.film_types import FilmType
+from lamphouse.catalogue.finishes import Finish
+from lamphouse.catalogue.led_types import LedType
+from lamphouse.catalogue.sheet_stock import SheetStock
+from lamphouse.design.panel import Outline
+from lamphouse.findings import Where
+
+
+class Seat(StrEnum):
+    """The face of the box an LED is glued to."""
+
+    BACK = "back"
+    WALL = "wall"
+    PANEL = "panel"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Led:
+    """One LED with its place and the current the maker wants through it."""
+
+    name: str
+    """Unique in its sub-assembly."""
+    where: Where
+    led_type: LedType
+    x_mm: float
+    y_mm: float
+    current_A: float
+    seat: Seat = Seat.BACK
+    height_mm: float = 0.0
+    """Height of its centre above the back when it sits on a wall."""
+    turn_deg: float = 0.0
+    """Anticlockwise turn of the package in its seat; at 0 the anode lies to the left."""
+    group: str = ""
+    """Source group it blinks with; empty when it burns steadily."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Baffle:
+    """A wall inside the box that stands on its back."""
+
+    name: str
+    where: Where
+    start_mm: tuple[float, float]
+    end_mm: tuple[float, float]
+    height_mm: float
+    sheet: SheetStock
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InnerDiffuser:
+    """A sheet across the box between the LEDs and the panel."""
+
+    film: FilmType
+    height_mm: float
+
+
+class Lid(StrEnum):
+    """What closes the box at the rear."""
+
+    BACK = "back only"
+    OVER = "lid over back"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LightBox:
+    """The closed space behind a panel: a prism over ``inside``, ``depth_mm`` deep."""
+
+    name: str
+    where: Where
+    inside: Outline
+    """The clear space, in the panel plane, in its place."""
+    depth_mm: float
+    """Clear depth from the rear face of the panel to the inner face of the back."""
+    sheet: SheetStock
+    """Walls, back and lid."""
+    finish: Finish
+    leds: tuple[Led, ...]
+    baffles: tuple[Baffle, ...] = ()
+    inner_diffuser: InnerDiffuser | None = None
+    lid: Lid = Lid.BACK
+    wire_exit_mm: float = 2.0
+    """Diameter of the hole, or width of the notch, through which the wires leave."""

@@ -1,0 +1,109 @@
+"""Panels: the visible faces of a sub-assembly, with their openings and layers.
+
+Terminology
+-----------
+panel plane
+    Origin at the datum corner (lower left seen from the front), x to the right, y up, in mm.
+    A curved panel uses the same plane bent onto its inner face: x is the arc length there.
+outline
+    A closed line of straight and round pieces. It may not cross itself.
+opening
+    A hole, slot or window in a panel.
+layer
+    What light goes through at an opening, in order from lamp to eye.
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from lamphouse.catalogue.film_types import FilmType
+from lamphouse.catalogue.sheet_stock import SheetStock
+from lamphouse.findings import Where
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outline:
+    """A closed line, anticlockwise, as corners with a bulge on the piece that follows each.
+
+    A full circle is two corners with bulge 1 each.
+    """
+
+    corners: tuple[tuple[float, float, float], ...]
+    """``(x_mm, y_mm, bulge)``; bulge is the tangent of a quarter of the arc's angle, 0 when
+    straight, positive when the arc turns left (the convention of DXF)."""
+    words: str
+    """The shape in the maker's words, such as ``rectangle 48 x 30 mm``."""
+    diameter_mm: float | None = None
+    """The diameter when the whole outline is one circle."""
+
+
+class LayerKind(StrEnum):
+    """What a layer is for."""
+
+    DIFFUSER = "diffuser"
+    GEL = "gel"
+    TINT = "tint coat"
+    PRINT = "print"
+    DECAL = "decal"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Layer:
+    """One thing light goes through at an opening."""
+
+    kind: LayerKind
+    film: FilmType
+    count: int = 1
+    """Films laid on one another, or coats of tint."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Opening:
+    """A hole, slot or window in a panel."""
+
+    name: str
+    where: Where
+    outline: Outline
+    """In the panel plane, in its place."""
+    layers: tuple[Layer, ...] = ()
+    """From lamp to eye."""
+    look: str = ""
+    """Name of the look wanted here; empty when none was given."""
+    match: str = ""
+    """Openings with the same word here should match in luminance and colour."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CurveLayer:
+    """One thin sheet of a laminated curved panel."""
+
+    sheet: SheetStock
+    holes_from: int
+    """Number (from 1, innermost first) of the layer whose hole positions are used for this one."""
+    where: Where
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Curve:
+    """How a panel is bent: part of a cylinder standing upright, seen from inside the room."""
+
+    inner_radius_mm: float
+    angle_deg: float
+    layers: tuple[CurveLayer, ...]
+    """From the inner face outwards."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Panel:
+    """The visible face of a sub-assembly."""
+
+    name: str
+    where: Where
+    outline: Outline
+    """For a curved panel: developed along its inner face."""
+    sheet: SheetStock
+    """The sheet it is cut from; for a curved panel the innermost layer."""
+    openings: tuple[Opening, ...]
+    curve: Curve | None = None
+    grain: str = ""
+    """``along x`` or ``along y`` when the sheet's grain matters."""

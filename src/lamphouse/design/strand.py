@@ -1,0 +1,70 @@
+"""Strands (fibre runs), the source groups that light them, and the patterns they follow."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from lamphouse.catalogue.fibre_types import FibreType
+from lamphouse.design.lightbox import Led
+from lamphouse.findings import Where
+
+
+class Head(StrEnum):
+    """How a strand ends at the face."""
+
+    FLUSH = "flush"
+    PROUD = "proud"
+    MUSHROOM = "mushroom"
+    SET_BACK = "set back"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Strand:
+    """One fibre from its source LED to its hole in a panel."""
+
+    name: str
+    """The flag on both its ends; unique in the project."""
+    where: Where
+    fibre: FibreType
+    x_mm: float
+    y_mm: float
+    hole_mm: float | None
+    """Hole diameter the maker insists on; None leaves it to the drill table."""
+    group: str
+    head: Head = Head.FLUSH
+
+
+class PatternKind(StrEnum):
+    """What a source group does over time."""
+
+    STEADY = "steady"
+    RANDOM = "random"
+    CHASE = "chase"
+    BEACON = "beacon"
+    FADE = "fade"
+    FLICKER = "flicker"
+    STRIKE = "tube strike"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pattern:
+    """A source group's behaviour over time."""
+
+    kind: PatternKind
+    period_s: float | None = None
+    fade_s: float = 0.0
+    duty: float | None = None
+    """Share of the period spent lit, 0 to 1."""
+    seed: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SourceGroup:
+    """Strands and LEDs that blink together."""
+
+    name: str
+    where: Where
+    pattern: Pattern
+    sub_assembly: str
+    """The sub-assembly that carries the source LED."""
+    source: Led | None
+    """The LED that lights the group's strands; None when the group has only box LEDs."""

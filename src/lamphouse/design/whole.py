@@ -1,0 +1,77 @@
+"""The design of one model: everything the maker decided, in one record."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from lamphouse.catalogue.sheet_stock import SheetStock
+from lamphouse.design.place import Room, SubAssembly
+from lamphouse.design.strand import SourceGroup
+from lamphouse.design.supply import CircuitHabits, Supply
+from lamphouse.findings import Acceptance, Where
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Look:
+    """A wanted look: what the eye should see, never a current."""
+
+    name: str
+    where: Where
+    least_cd_m2: float
+    most_cd_m2: float
+    evenness: float
+    """Wanted min/mean over the opening, 0 to 1."""
+    colour: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetInHand:
+    """A sheet or offcut the maker has."""
+
+    where: Where
+    sheet: SheetStock
+    width_mm: float
+    height_mm: float
+    count: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartInHand:
+    """A small part in the maker's drawer."""
+
+    where: Where
+    part: str
+    count: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Evening:
+    """Time the builder has."""
+
+    day: date
+    hours: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Design:
+    """One model, as the maker decided it."""
+
+    name: str
+    revision: str
+    where: Where
+    day: date | None
+    """The date printed on the sheets; an input, never the clock."""
+    scale: float
+    """Full size divided by model size; 24 for 1:24."""
+    seed: int
+    paper: str
+    """``A4`` or ``Letter``."""
+    room: Room | None
+    supply: Supply
+    habits: CircuitHabits
+    looks: tuple[Look, ...]
+    groups: tuple[SourceGroup, ...]
+    sub_assemblies: tuple[SubAssembly, ...]
+    sheets: tuple[SheetInHand, ...] = ()
+    drawer: tuple[PartInHand, ...] = ()
+    evenings: tuple[Evening, ...] = ()
+    acceptances: tuple[Acceptance, ...] = ()

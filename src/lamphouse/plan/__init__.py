@@ -1,0 +1,5 @@
+"""The whole chain: a design goes in, everything computed from it comes out.
+
+- ``result``: the plan, one record that holds every step's result.
+- ``make``: runs the chain and keeps what has not changed.
+"""

@@ -1,0 +1,27 @@
+"""The plan: one record that holds every step's result."""
+
+from dataclasses import dataclass
+
+from lamphouse.build.parts import PartLine
+from lamphouse.circuit.branch import SubAssemblyCircuit, SupplyLoad
+from lamphouse.cutting.piece import BoxPieces, Piece
+from lamphouse.design.whole import Design
+from lamphouse.findings import Finding
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """Everything computed from one design."""
+
+    design: Design
+    panels: tuple[Piece, ...]
+    """Every panel; a curved panel gives one piece for each of its layers."""
+    boxes: tuple[BoxPieces, ...]
+    circuits: tuple[SubAssemblyCircuit, ...]
+    load: SupplyLoad | None
+    parts: tuple[PartLine, ...]
+    findings: tuple[Finding, ...]
+
+    def pieces(self) -> tuple[Piece, ...]:
+        """List every flat piece: panels first, then the light boxes."""
+        return self.panels + tuple(piece for box in self.boxes for piece in box.pieces)
