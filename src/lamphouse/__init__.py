@@ -13,7 +13,9 @@ The rooms, from the faces down (a room imports only rooms below it):
 - ``design``: what the maker decided, in base units, with no formula.
 - ``catalogue``: what can be bought or measured, each row with its source.
 - ``shapes``: plane geometry, and the only user of the polygon library.
-- ``units``, ``findings``, ``sources``: text to numbers; what the maker should know; where numbers come from.
+- ``units``: text to numbers in base units, and back.
+- ``findings``: what the maker should know.
+- ``sources``: where numbers come from.
 """
 
 __version__ = "0.1.0"

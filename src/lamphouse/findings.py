@@ -171,7 +171,9 @@ class Acceptance:
 
 @rule("ACC001", Severity.WARN, "An acceptance matches no finding")
 def unmatched_acceptance(acceptances: Iterable[Acceptance]) -> Iterable[Told]:
-    """What it checks
+    """Find acceptances that overrule nothing.
+
+    What it checks
         Each entry under ``accepted`` overrules a finding that is there.
 
     Why it matters
@@ -188,7 +190,7 @@ def unmatched_acceptance(acceptances: Iterable[Acceptance]) -> Iterable[Told]:
 
     Source
         Design rule of this project.
-    """  # noqa: D400
+    """
     for entry in acceptances:
         yield Told(
             where=entry.where,
@@ -199,7 +201,9 @@ def unmatched_acceptance(acceptances: Iterable[Acceptance]) -> Iterable[Told]:
 
 @rule("ACC002", Severity.STOP, "This finding cannot be accepted", can_be_accepted=False)
 def refused_acceptance(acceptances: Iterable[Acceptance]) -> Iterable[Told]:
-    """What it checks
+    """Refuse to overrule what guards against harm.
+
+    What it checks
         No acceptance names a finding that guards against harm.
 
     Why it matters
@@ -217,7 +221,7 @@ def refused_acceptance(acceptances: Iterable[Acceptance]) -> Iterable[Told]:
 
     Source
         Design rule of this project.
-    """  # noqa: D400
+    """
     for entry in acceptances:
         yield Told(
             where=entry.where,
