@@ -1,0 +1,56 @@
+# The tasks of this project, for people and for CI alike.
+PYTHON ?= python3
+VENV   := .venv
+BIN    := $(VENV)/bin
+DEMO   := demo-out
+
+.PHONY: demo test quick lint docs bench tools clean
+
+demo: $(VENV)/run.stamp ## read Saltmarsh, find its planted mistakes, write the mended model's pack
+	@mkdir -p $(DEMO)
+	@test -d $(DEMO)/saltmarsh || $(BIN)/lamphouse new $(DEMO)/saltmarsh --from saltmarsh
+	@echo; echo "== As first planned: the check must find what was planted (stops are expected here)"
+	@$(BIN)/lamphouse check $(DEMO)/saltmarsh/project.yaml; test $$? -eq 1
+	@echo; echo "== After the mending"
+	$(BIN)/lamphouse check $(DEMO)/saltmarsh/mended.yaml
+	$(BIN)/lamphouse pack $(DEMO)/saltmarsh/mended.yaml --into $(DEMO)/saltmarsh/pack
+	@echo; echo "Open $(DEMO)/saltmarsh/pack/pack.pdf"
+
+test: $(VENV)/dev.stamp tools ## every test, lint and types
+	$(MAKE) lint
+	$(BIN)/python -m pytest
+
+quick: $(VENV)/dev.stamp ## the tests without long searches and real kills
+	$(BIN)/python -m pytest -m "not slow"
+
+lint: $(VENV)/dev.stamp ## format, lint, strict types, import contract, generated pages up to date
+	$(BIN)/ruff format --check .
+	$(BIN)/ruff check .
+	$(BIN)/mypy
+	$(BIN)/lint-imports --no-logo
+	$(BIN)/python docs/generate.py --check
+
+docs: $(VENV)/dev.stamp ## generated reference pages and all pictures
+	$(BIN)/python docs/generate.py
+	$(BIN)/python docs/make_pictures.py
+
+bench: $(VENV)/dev.stamp ## speed and memory, as ratios against references in the same run
+	$(BIN)/python benchmarks/run.py
+
+tools: ## outside programs some tests need; installed only by root on a Debian system
+	@sh .ci/tools
+
+clean:
+	rm -rf $(VENV) $(DEMO) bench-out .pytest_cache .mypy_cache .ruff_cache .hypothesis
+
+$(VENV)/bin/python:
+	@$(PYTHON) -c 'import sys; sys.exit("Lamphouse needs Python 3.11 or newer; set PYTHON=..." if sys.version_info < (3, 11) else 0)'
+	$(PYTHON) -m venv $(VENV)
+
+$(VENV)/run.stamp: pyproject.toml constraints.txt | $(VENV)/bin/python
+	$(BIN)/python -m pip install --quiet --constraint constraints.txt --editable .
+	@touch $@
+
+$(VENV)/dev.stamp: pyproject.toml constraints.txt | $(VENV)/bin/python
+	$(BIN)/python -m pip install --quiet --constraint constraints.txt --editable '.[dev]'
+	@touch $@ $(VENV)/run.stamp
