@@ -11,6 +11,7 @@ name, because Inter is a trade mark of its maker. No ligatures: text prints as i
 import sys
 from pathlib import Path
 
+from fontTools.pens.t2CharStringPen import T2CharStringPen
 from fontTools.subset import Options, Subsetter
 from fontTools.ttLib import TTFont
 
@@ -61,6 +62,18 @@ def settle(font: TTFont) -> None:
                 table.cmap[code] = letters.get(glyph, glyph)
 
 
+def level(font: TTFont) -> None:
+    """Give all figures the width of the eight: in the source some are a hair wider."""
+    cmap, shapes, measures = font.getBestCmap(), font.getGlyphSet(), font["hmtx"]
+    width = measures[cmap[ord("8")]][0]
+    top = font["CFF "].cff[0]
+    for glyph in (cmap[figure] for figure in FIGURES):
+        pen = T2CharStringPen(width, shapes)
+        shapes[glyph].draw(pen)
+        top.CharStrings[glyph] = pen.getCharString(top.Private, top.GlobalSubrs)
+        measures[glyph] = (width, measures[glyph][1])
+
+
 def rename(font: TTFont, *, style: str) -> None:
     """Give the family its own name and keep the copyright and the licence."""
     table = font["name"]
@@ -86,6 +99,7 @@ def make(source: Path, *, style: str, out: Path) -> None:
     """Write one weight."""
     font = TTFont(source / f"Inter-{style}.otf", recalcTimestamp=False)
     settle(font)
+    level(font)
     options = Options()
     options.layout_features = ["kern", "mark", "mkmk", "ccmp"]
     options.hinting = False

@@ -6,7 +6,7 @@ from fontTools.ttLib import TTFont
 from lamphouse.outputs.fonts import FOLDER, FONT, font_bytes, lacking
 
 WEIGHTS = ("Regular", "Bold")
-PRINTED = "ΩµØ°×±≥≤→–—’·²#■✓"
+PRINTED = "ΩµØ°×±≥≤→–—’·²#■✓"  # noqa: RUF001 - the very signs
 LOOK_ALIKES = "0O1lI|"
 
 
