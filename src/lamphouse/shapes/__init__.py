@@ -1,0 +1,14 @@
+"""Plane geometry of outlines made of straight and round pieces; the only user of the polygon library.
+
+- ``outline``: outlines made from sizes, and their pieces, direction and recognised circles.
+- ``measure``: exact area, centroid, bounds and length of an outline.
+- ``flatten``: round pieces as chords within a stated error.
+- ``place``: outlines moved, turned, mirrored and stretched.
+- ``soundness``: what is wrong with an outline, in plain words, and where.
+- ``spacing``: how far outlines lie from one another, what they cover, what sticks out.
+- ``offset``: outlines grown and shrunk by a distance.
+
+An outline is a tuple of corners ``(x_mm, y_mm, bulge)``. The bulge belongs to the piece that
+follows the corner: the tangent of a quarter of its arc, 0 when straight, positive when the arc
+turns left.
+"""
