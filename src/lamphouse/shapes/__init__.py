@@ -1,4 +1,4 @@
-"""Plane geometry of outlines made of straight and round pieces; the only user of the polygon library.
+"""Plane geometry of outlines of straight and round pieces; the only user of the polygon library.
 
 - ``outline``: outlines made from sizes, and their pieces, direction and recognised circles.
 - ``measure``: exact area, centroid, bounds and length of an outline.
