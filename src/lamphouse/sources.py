@@ -38,6 +38,9 @@ SOURCES: dict[str, Source] = {
         citation="IEC 60115-8, Fixed surface mount resistors: sizes, rated dissipation, derating.",
         note="Read through data sheets; the dissipation of 0402 is from memory.",
     ),
+    "INCH1959": Source(
+        citation="International yard and pound agreement, 1959: one inch is 25.4 mm exactly.",
+    ),
     "ASTM-B258": Source(
         citation="ASTM B258, Standard nominal diameters of solid round wires: "
         "d = 0.127 mm x 92^((36-n)/39).",
