@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from lamphouse.catalogue.finishes import FINISHES
 from lamphouse.catalogue.shelf import TABLES
 from lamphouse.catalogue.tables import LARGEST_TEXT, MOST_ROWS, load
+from lamphouse.findings import RULES
 
 HEAD = "name,reflectance,shine,source,kind,date\n"
 GOOD = "my paint,84 %,matt,own sample,measured,2026-11-25\n"
@@ -136,6 +137,23 @@ def test_a_hostile_file_of_50_mib_is_refused_at_once():
     assert f"{LARGEST_TEXT:,}" in outcome.found[0].message
 
 
+HOSTILE = {
+    "one line of a million names": "name," * (LARGEST_TEXT // 5),
+    "rows of bad cells": HEAD + "a,0,mit,,guess,now\n" * MOST_ROWS,
+    "a row of nothing but commas": HEAD + "a" + "," * 900_000,
+    "one row of quotes": HEAD + '""' * 400_000,
+    "long cells": HEAD + f"a,{'7' * 900} %,matt,x,{'measure' * 100},2026-11-25\n" * 500,
+}
+
+
+@pytest.mark.parametrize("text", HOSTILE.values(), ids=HOSTILE)
+def test_a_hostile_file_costs_little_time(text):
+    assert len(text) <= LARGEST_TEXT
+    start = perf_counter()
+    assert read(text).found
+    assert perf_counter() - start < 2
+
+
 def test_too_many_rows_are_refused():
     assert read(HEAD + "a\n" * (MOST_ROWS + 1)).codes == ["CAT001"]
     assert "CAT001" not in read(HEAD + "a\n" * MOST_ROWS).codes
@@ -228,3 +246,8 @@ def test_numbers_no_real_part_has_are_refused(name, good, bad, says):
     assert outcome.codes == ["CAT006"]
     assert says in outcome.found[0].message
     assert outcome.rows == {}
+
+
+def test_the_page_of_the_limits_names_them():
+    for limit in (LARGEST_TEXT, MOST_ROWS):
+        assert f"{limit:,}".replace(",", " ") in RULES["CAT001"].page

@@ -22,6 +22,8 @@ LARGEST_TEXT = 1_000_000
 """Characters of a parts file; a longer one is refused before it is looked at."""
 MOST_ROWS = 5_000
 """Rows of a parts file."""
+MOST_COLUMNS = 50
+"""Columns of a parts file."""
 LONGEST_CELL = 1_000
 """Characters of a cell."""
 
@@ -154,7 +156,7 @@ def load(text: str, *, table: Table[Row], file: str) -> Loaded[Row]:
         row, faults = _row(by_name, table, where)
         if len(cells) > len(names):
             faults.append((parts_rules.unreadable_cell, _overflow(cells, names, where)))
-        first = first_lines.setdefault(name.casefold() or f"\n{line}", line)
+        first = first_lines.setdefault(name.casefold(), line) if name else line
         if first != line:
             faults.append((parts_rules.shared_name, _twice(name, first, where)))
         refused.extend(faults)
@@ -203,6 +205,10 @@ def _misnamed(names: Sequence[str], table: Table[Row], where: Where) -> Iterable
         problem = "its columns are separated by semicolons, which are needed inside cells"
         remedy = "save it with commas between the columns"
         yield Refusal(where=where, what="first line", problem=problem, remedy=remedy)
+        return
+    if len(names) > MOST_COLUMNS:
+        problem = f"it names {len(names):,} columns"
+        yield Refusal(where=where, what="first line", problem=problem, remedy=as_header)
         return
     missing = [name for name in header if name not in names]
     for index, name in enumerate(names):
