@@ -51,7 +51,7 @@ def test_finishes_are_those_of_lighting_tables():
         "silvered film": 0.95,
     }
     assert {name: SHELF.finishes[name].reflectance for name in tables} == tables
-    assert SHELF.finishes["aluminium foil"].shine == "mirror"
+    assert SHELF.finishes["aluminium foil"].shine == "shiny"
     assert SHELF.finishes["matt black paint"].reflectance < 0.1
 
 

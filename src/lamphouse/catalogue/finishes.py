@@ -16,7 +16,7 @@ class Finish:
     """Share of the light it throws back, 0 to below 1: diffusely when matt, as a mirror when
     shiny."""
     shine: str
-    """``matt`` or ``mirror``; no diffuse glow can be computed for a box lined with a mirror."""
+    """``matt`` or ``shiny``; no diffuse glow can be computed for a box with shiny walls."""
     origin: Origin
 
 
@@ -32,6 +32,6 @@ FINISHES = Table(
                 span=Span(least=0, most=0.995, why="a surface throws back less light than it gets"),
             ),
         ),
-        Column(name="shine", fields=("shine",), read=one_of("matt", "mirror")),
+        Column(name="shine", fields=("shine",), read=one_of("matt", "shiny")),
     ),
 )
