@@ -45,7 +45,7 @@ _RATIO = re.compile(rf"1 *[:/] *({_NUMBER})", re.ASCII)
 _PER_FOOT = re.compile(r"(.+?) *(?:/|per |to the ) *(?:ft|foot)", re.ASCII)
 
 _SCALE_LETTERS: Mapping[str, str] = {
-    "O": "1:43.5 or 1:48",
+    "O": "1:43.5, 1:45 or 1:48",
     "OO": "1:76.2",
     "HO": "1:87.1",
     "N": "1:148 or 1:160",
