@@ -50,6 +50,8 @@ def test_resistances_are_written_as_the_standard_does(ohms, words):
 @pytest.mark.parametrize(
     ("value", "quantity", "words"),
     [
+        (0.001, Quantity.CURRENT, "1 mA"),
+        (0.01, Quantity.FLUX, "0.01 lm"),
         (0.75, Quantity.LENGTH, "0.75 mm"),
         (0.0015, Quantity.CURRENT, "1.5 mA"),
         (0.99999, Quantity.CURRENT, "1 A"),

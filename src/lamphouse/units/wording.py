@@ -5,18 +5,18 @@ from decimal import ROUND_HALF_UP, Context, Decimal
 
 from lamphouse.units.quantity import FACTORS, Quantity
 
-_SHOWN: Mapping[Quantity, tuple[tuple[str, float], ...]] = {
-    Quantity.CURRENT: (("A", 1), ("mA", 0.001), ("uA", 0)),
-    Quantity.VOLTAGE: (("V", 0.1), ("mV", 0)),
-    Quantity.POWER: (("W", 1), ("mW", 0)),
-    Quantity.CAPACITY: (("Ah", 1), ("mAh", 0)),
-    Quantity.DURATION: (("h", 3600), ("min", 120), ("s", 1), ("ms", 0)),
-    Quantity.FORWARD_DRIFT: (("mV/K", 0),),
-    Quantity.INTENSITY: (("cd", 1), ("mcd", 0)),
-    Quantity.FLUX: (("lm", 0.01), ("mlm", 0)),
-    Quantity.FREQUENCY: (("MHz", 1_000_000), ("kHz", 1000), ("Hz", 0)),
+_SHOWN: Mapping[Quantity, tuple[tuple[str, str], ...]] = {
+    Quantity.CURRENT: (("A", "1"), ("mA", "0.001"), ("uA", "0")),
+    Quantity.VOLTAGE: (("V", "0.1"), ("mV", "0")),
+    Quantity.POWER: (("W", "1"), ("mW", "0")),
+    Quantity.CAPACITY: (("Ah", "1"), ("mAh", "0")),
+    Quantity.DURATION: (("h", "3600"), ("min", "120"), ("s", "1"), ("ms", "0")),
+    Quantity.FORWARD_DRIFT: (("mV/K", "0"),),
+    Quantity.INTENSITY: (("cd", "1"), ("mcd", "0")),
+    Quantity.FLUX: (("lm", "0.01"), ("mlm", "0")),
+    Quantity.FREQUENCY: (("MHz", "1000000"), ("kHz", "1000"), ("Hz", "0")),
 }
-"""Units to show a value in, each with the least size it serves from; others have one unit."""
+"""Units to show a value in, each with the least size it serves from, as a decimal; others have one unit."""
 
 _MULTIPLES = (("M", 6), ("k", 3), ("R", 0))
 """Letters that stand for the point of a resistance, with their power of ten [IEC60062]."""
@@ -52,8 +52,8 @@ def show(value: float, quantity: Quantity, *, digits: int = 4) -> str:
     rounded = rounding.plus(exact)
     if quantity is Quantity.RESISTANCE:
         return ohm_code(rounded)
-    shown = _SHOWN.get(quantity, ((quantity.units[0], 0),))
-    unit = next(unit for unit, least in shown if abs(rounded) >= least)
+    shown = _SHOWN.get(quantity, ((quantity.units[0], "0"),))
+    unit = next(unit for unit, least in shown if abs(rounded) >= Decimal(least))
     if not rounded:
         unit = quantity.base_unit or unit
     return f"{decimal_text(rounding.divide(exact, FACTORS[quantity][unit]))} {unit}"
