@@ -1,8 +1,15 @@
 """The flat pieces, their holes, and the drill chart.
 
+- ``cutlist``: every flat piece of one sub-assembly; the front door of the room.
 - ``piece``: the records of a flat piece, its drilled holes and the seats marked on it.
-- ``template``: panels as pieces with openings and numbered holes.
-- ``walls``: the pieces of a light box, with the sheet's thickness taken off at butt joints.
+- ``layout``: a panel's openings and strand holes, told apart by how they are made.
+- ``template``: panels as pieces with cut-outs and numbered holes.
 - ``curve``: laminated curved panels, each layer its own length and its own hole places.
-- ``drill``: which drill makes a hole, and the chart of a panel's holes.
+- ``drill``: which drill makes a hole, and the chart of a piece's holes.
+- ``ring``: flat walls round a polygon that meet without overlap or gap.
+- ``walls``: the pieces of a light box, with the sheet's thickness taken off at the joints.
+- ``seats``: seats of LEDs, holes for their wires, feet of baffles.
+- ``opening_rules``, ``hole_rules``, ``box_rules``, ``inside_rules``, ``behind_rules``: what is
+  said about openings, holes, and light boxes.
+- ``neighbours``, ``mends``: what lies close together, and moves that would mend it.
 """
