@@ -159,5 +159,35 @@ SOURCES: dict[str, Source] = {
     "DEVELOPMENT": Source(
         citation="Closed form of a developed cylinder: length is mid-plane radius times angle.",
     ),
+    "RFC4180": Source(citation="RFC 4180, Common format and MIME type for CSV files."),
+    "CSV-FORMULA": Source(
+        citation="OWASP Application Security Verification Standard 5.0, requirement 1.2.10: a cell "
+        "that begins with a formula sign gets a single quote in front.",
+        note="Read as an excerpt.",
+    ),
+    "RFC8259": Source(citation="RFC 8259, The JSON data interchange format."),
+    "HSE-SOLDER": Source(
+        citation="Health and Safety Executive, INDG248, Solder fume and you: rosin flux fume is a "
+        "top cause of asthma at work; keep the head out of the plume, use extraction.",
+        note="Read through the Executive's page for solderers.",
+    ),
+    "BUTTON-CELLS": Source(
+        citation="16 CFR part 1263 (button cell and coin batteries); a swallowed cell can burn "
+        "through a child's gullet in two hours.",
+        note="Read through reports of the rule.",
+    ),
+    "IEC62471": Source(
+        citation="IEC 62471, Photobiological safety of lamps and lamp systems: the retinal "
+        "blue-light hazard, and risk groups by the time one may look.",
+        note="Read through laboratories' summaries.",
+    ),
+    "WCAG-FLASH": Source(
+        citation="Web Content Accessibility Guidelines, success criterion 2.3.1: nothing flashes "
+        "more than three times in any one second.",
+    ),
+    "IEC61558-2-6": Source(
+        citation="IEC 61558-2-6, Safety isolating transformers and supplies with them.",
+        note="Number and title from memory.",
+    ),
 }
 """Every source by its key."""
