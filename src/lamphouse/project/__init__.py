@@ -1,0 +1,16 @@
+"""The maker's text file: read with every fault named, written with comments and order kept.
+
+- ``tree``: the file as a tree of texts that know their places.
+- ``yaml_faults``: what is wrong with broken YAML, in a builder's words.
+- ``text_rules``, ``field_rules``, ``reference_rules``: the rules about the file, PRJ0xx.
+- ``fields``: every key with its unit, range, default and help.
+- ``checked``: from the tree to checked fields, all faults at once.
+- ``naming``: rows of equal things, and where each item stands.
+- ``sub_assembly``: the builder of sub-assemblies from checked fields.
+- ``read``: the front door: a file or text in, a design and findings out.
+- ``splice``: one change in the text, everything else byte for byte as it was.
+- ``write``: values changed, items added and removed, findings accepted, files saved.
+- ``upgrade``: older layouts brought to the newest, comments kept.
+- ``schema``: a JSON Schema of the file, for editors.
+- ``starter``: the commented project that ``lamphouse new`` writes, and the demos.
+"""

@@ -1,0 +1,266 @@
+"""From the tree to checked fields, every fault of the file told at once.
+
+Where a value has a fault, the item that holds it is left out and the rest is checked again, so
+that names which point at nothing are told in the same run. Such fields never become a design.
+"""
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any, get_args
+
+from pydantic import BaseModel, ValidationError
+from pydantic.fields import FieldInfo
+
+from lamphouse.findings import Finding, Where
+from lamphouse.project import field_rules, text_rules
+from lamphouse.project.fields.project_fields import ProjectFields
+from lamphouse.project.fields.values import APART
+from lamphouse.project.naming import GROUPED, SPOKEN, item_and_key
+from lamphouse.project.tree import Keyed, Path, Text, Tree, plain
+from lamphouse.units import UnitError, parse_scale
+
+MOST_TOLD = 200
+"""Faults in fields told at once."""
+
+MOST_ROUNDS = 10
+"""How often what is left is checked again."""
+
+_RULES = {
+    "PRJ022": field_rules.not_understood,
+    "PRJ023": field_rules.out_of_range,
+    "PRJ024": field_rules.wrong_kind,
+    "PRJ027": field_rules.unfit_name,
+    "PRJ028": field_rules.keys_apart,
+}
+
+_STAND_IN: Mapping[str, Any] = {
+    "lamphouse": "1",
+    "name": "stand-in",
+    "scale": "1:1",
+    "supply": {"kind": "plug-in supply", "voltage": "12 V", "max_current": "1 A"},
+}
+"""Takes the place of a faulty section that has no default, so that the rest can be checked."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Checked:
+    """What the fields of a file hold."""
+
+    fields: ProjectFields | None
+    """None when even the rest could not be checked."""
+    findings: tuple[Finding, ...]
+    lost: frozenset[str]
+    """Kinds of items left out for a fault, such as ``groups``; a name of that kind may point at
+    one of them. Empty when nothing was left out."""
+
+
+def check_fields(tree: Tree) -> Checked:
+    """Check every value of a file.
+
+    Unknown keys are told and passed over; they lose nothing.
+    """
+    raw = plain(tree.root)
+    scale = _scale_of(raw)
+    findings: tuple[Finding, ...] = ()
+    lost: set[str] = set()
+    for round_number in range(MOST_ROUNDS):
+        try:
+            fields = ProjectFields.model_validate(raw, context={"scale": scale})
+        except ValidationError as fault:
+            errors = fault.errors(include_url=False, include_input=False)
+        else:
+            return Checked(fields=fields, findings=findings, lost=frozenset(lost))
+        if round_number == 0:
+            findings = tuple(_findings(errors, tree))
+        cuts = {_cut_of(error) for error in errors}
+        lost |= {kind for kind, _ in cuts if kind}
+        raw = _without(raw, {path for _, path in cuts}, ())
+    return Checked(fields=None, findings=findings, lost=frozenset(lost))
+
+
+def _scale_of(raw: Mapping[str, Any]) -> float:
+    """Give the scale; 1 when it has a fault of its own, which is told there and nowhere else."""
+    try:
+        return parse_scale(str(raw.get("scale", "")))
+    except UnitError:
+        return 1.0
+
+
+def _cut_of(error: Mapping[str, Any]) -> tuple[str, Path]:
+    """Give what kind of item is lost through an error, and the path to leave out for it."""
+    path = _path_of(error)
+    if error["type"] == "extra_forbidden":
+        return "", path
+    for depth in range(len(path) - 2, -1, -1):
+        if path[depth] in GROUPED | SPOKEN:
+            return str(path[depth]), path[: depth + 2]
+    return str(path[0]), path[:1]
+
+
+def _without(raw: Any, cuts: set[Path], path: Path) -> Any:
+    """Copy nested values without the paths to cut; what must not be missing is stood in for."""
+    if isinstance(raw, dict):
+        kept = {
+            key: _without(value, cuts, (*path, key))
+            for key, value in raw.items()
+            if (*path, key) not in cuts
+        }
+        if not path:
+            kept |= {key: value for key, value in _STAND_IN.items() if key not in kept}
+        return kept
+    if isinstance(raw, list):
+        return [
+            _without(value, cuts, (*path, number))
+            for number, value in enumerate(raw)
+            if (*path, number) not in cuts
+        ]
+    return raw
+
+
+def _path_of(error: Mapping[str, Any]) -> Path:
+    return tuple(step for step in error["loc"] if step != "[key]")
+
+
+def _findings(errors: list[Any], tree: Tree) -> Iterator[Finding]:
+    commas = dict(_comma_traps(errors, tree))
+    silent = {(*path[:-1], key) for path, keys in commas.items() for key in keys}
+    told = [error for error in errors if _path_of(error) not in silent]
+    for error in told[:MOST_TOLD]:
+        path = _path_of(error)
+        item, key = item_and_key(path)
+        where = tree.where(path, item=item)
+        if path in commas:
+            parts = _cut_parts(tree, path, commas[path])
+            yield from field_rules.comma_in_braces(where, key=key, parts=parts)
+        else:
+            yield from _finding(error, path, where, key, tree)
+    if len(told) > MOST_TOLD:
+        yield from text_rules.beyond_limit(
+            Where(item="file", file=tree.file),
+            what=f"{len(told)} faults in its fields",
+            most=MOST_TOLD,
+            why="are told at once",
+        )
+    for path in commas.keys() - {_path_of(error) for error in told}:
+        item, key = item_and_key(path)
+        parts = _cut_parts(tree, path, commas[path])
+        yield from field_rules.comma_in_braces(tree.where(path, item=item), key=key, parts=parts)
+
+
+def _finding(
+    error: Mapping[str, Any], path: Path, where: Where, key: str, tree: Tree
+) -> Iterable[Finding]:
+    code = error["type"]
+    if code == "extra_forbidden":
+        return field_rules.unknown_key(where, key=str(path[-1]), known=keys_at(path[:-1]))
+    if code == "missing":
+        return field_rules.missing_key(where, key=key, example=_example_at(path))
+    problem, remedy = _words(error)
+    if code == "PRJ025":
+        return field_rules.no_value(where, key=key, comment=_comment_at(tree, path), remedy=remedy)
+    if code == APART and tree.find(path) is None:
+        key = " ".join(key.split()[:-1]) or where.item.rsplit(" / ", 1)[-1]
+    return _RULES.get(code, field_rules.wrong_kind)(where, key=key, problem=problem, remedy=remedy)
+
+
+def _words(error: Mapping[str, Any]) -> tuple[str, str]:
+    """Give problem and remedy; the library's own errors are about the number of items only."""
+    context = error.get("ctx", {})
+    if "problem" in context:
+        return context["problem"], context["remedy"]
+    if error["type"] == "too_short":
+        return "the list is empty", "write at least one"
+    if error["type"] == "too_long":
+        return "the list is too long", f"write at most {context['max_length']}"
+    return "this value does not fit", "write keys with values here"
+
+
+def _comment_at(tree: Tree, path: Path) -> str:
+    """Give the comment right behind a value that is not there; empty when there is none."""
+    node = tree.find(path)
+    if not isinstance(node, Text):
+        return ""
+    rest = re.compile(r"[ \t]*(#\S[^\r\n]*)").match(tree.text, node.end.index)
+    return rest[1].split(" #")[0].strip()[:40] if rest else ""
+
+
+def _comma_traps(errors: list[Any], tree: Tree) -> Iterator[tuple[Path, list[str]]]:
+    """Find values cut in two by a comma between braces, with the keys their rests became."""
+    extra = {_path_of(error) for error in errors if error["type"] == "extra_forbidden"}
+    for parent in {path[:-1] for path in extra}:
+        node = tree.find(parent)
+        if not isinstance(node, Keyed) or not node.in_brackets:
+            continue
+        before = None
+        for key, entry in node.entries.items():
+            is_rest = (
+                (*parent, key) in extra
+                and isinstance(entry.value, Text)
+                and entry.value.start == entry.value.end
+                and re.match(r"[-+.\d#]", key)
+            )
+            if not is_rest:
+                before, rests = (*parent, key), []
+            elif before is not None:
+                rests.append(key)
+                yield before, rests
+
+
+def _cut_parts(tree: Tree, path: Path, rests: list[str]) -> list[str]:
+    """Give all parts of a value that was cut, each with a unit where the last one has one."""
+    node = tree.find(path)
+    parts = [node.text if isinstance(node, Text) else "", *rests]
+    unit = re.search(r"[a-z]+$", parts[-1])
+    if unit:
+        parts = [f"{part} {unit[0]}" if re.fullmatch(r"[-+.\d]+", part) else part for part in parts]
+    return parts
+
+
+def _model_at(path: Path) -> type[BaseModel] | None:
+    """Give the section whose keys stand at a path."""
+    model: type[BaseModel] | None = ProjectFields
+    steps = iter(path)
+    for step in steps:
+        field = _fields_of(model).get(str(step)) if model else None
+        if field is None:
+            return None
+        model, holds_many = _section_in(field)
+        if holds_many:
+            next(steps, None)
+    return model
+
+
+def _fields_of(model: type[BaseModel]) -> dict[str, FieldInfo]:
+    return {field.alias or name: field for name, field in model.model_fields.items()}
+
+
+def _section_in(field: FieldInfo) -> tuple[type[BaseModel] | None, bool]:
+    """Give the section a field holds, and whether it holds several by name or number."""
+    many = False
+    waiting: list[Any] = [field.annotation]
+    while waiting:
+        kind = waiting.pop()
+        if isinstance(kind, type) and issubclass(kind, BaseModel):
+            return kind, many
+        many = many or getattr(kind, "__origin__", None) in (dict, list)
+        waiting += get_args(kind)
+    return None, many
+
+
+def keys_at(path: Path) -> list[str]:
+    """List the keys that may stand at a path."""
+    model = _model_at(path)
+    return list(_fields_of(model)) if model else []
+
+
+def _example_at(path: Path) -> str:
+    """Give an example for the value at a path, from its kind."""
+    model = _model_at(path[:-1])
+    field = _fields_of(model).get(str(path[-1])) if model else None
+    for kind in field.metadata if field else ():
+        described = getattr(kind, "described", None)
+        if described:
+            schema = described()
+            return str((schema.get("examples") or schema.get("enum") or [schema.get("minimum")])[0])
+    return "{...}"

@@ -1,0 +1,53 @@
+"""What all sections of the project file share: unknown keys refused, empty ones left out."""
+
+from typing import Annotated, TypeVar
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict
+
+from lamphouse.project.fields.values import WRONG_KIND, Name, refuse
+
+T = TypeVar("T")
+
+
+class Section(BaseModel):
+    """Keys with values; no key but these."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
+
+
+def _keys_or_nothing(value: object) -> object:
+    if value == "":
+        return {}
+    if not isinstance(value, dict):
+        given = "a list stands" if isinstance(value, list) else "one value stands"
+        refuse(WRONG_KIND, f"{given} where keys with values are wanted", "write name: {...}")
+    return value
+
+
+def _rows_or_nothing(value: object) -> object:
+    if value == "":
+        return []
+    if not isinstance(value, list):
+        given = "keys with values stand" if isinstance(value, dict) else "one value stands"
+        refuse(
+            WRONG_KIND, f"{given} where a list is wanted", "begin each line with a dash, or use [ ]"
+        )
+    return value
+
+
+def _section_or_nothing(value: object) -> object:
+    if value == "":
+        return None
+    if isinstance(value, str | list):
+        given = "a list stands" if isinstance(value, list) else "one value stands"
+        refuse(WRONG_KIND, f"{given} where keys with values are wanted", "write {key: value, ...}")
+    return value
+
+
+ItemName = Annotated[str, Name(example="screen")]
+Named = Annotated[dict[ItemName, T], BeforeValidator(_keys_or_nothing)]
+"""Items by name; an empty value is no items."""
+Rows = Annotated[list[T], BeforeValidator(_rows_or_nothing)]
+"""Items in a list; an empty value is no items."""
+Maybe = Annotated[T | None, BeforeValidator(_section_or_nothing)]
+"""A section that may be left out or empty."""
