@@ -70,6 +70,8 @@ def render(drawing: Drawing, *, pens: Collection[Pen] = ALL) -> bytes:
             for item in drawing.items:
                 if item.pen in pens:
                     _add(space, item)
+            for kind in sorted(document.entitydb.dxf_types_in_use()):
+                document.classes.add_class(kind)  # left to itself, a set orders them
             written = io.StringIO()
             document.write(written)
         finally:
