@@ -27,6 +27,8 @@ Types = tuple[tuple[LedType, int], ...]
 """Each LED type of a string with the number of its LEDs."""
 
 LOW, MIDDLE, HIGH = 0, 1, 2
+_LEAST_OHM = 1e-6
+"""Keeps the current of LEDs without series resistance finite."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -188,7 +190,10 @@ def _most_power(node_V: float, *, resistor: Array, levels: LevelArrays) -> Array
     ends_ohm = resistor[[HIGH, LOW]] + levels.leds_ohm
     least, most = branch_current(node_V, ohm=ends_ohm, slope_V=slope, log_saturation=log_sat)
     top = branch_current(
-        node_V, ohm=2.0 * levels.leds_ohm, slope_V=slope, log_saturation=log_sat - 1.0
+        node_V,
+        ohm=np.maximum(2.0 * levels.leds_ohm, _LEAST_OHM),
+        slope_V=slope,
+        log_saturation=log_sat - 1.0,
     )
     current = np.clip(top, least, most)
     power: Array = current * (node_V - levels.voltage(current, level=LOW))

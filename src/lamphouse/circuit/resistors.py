@@ -21,6 +21,7 @@ _TOLERANCES = {
     0.001: "violet", 0.0005: "orange", 0.0002: "yellow", 0.0001: "grey",
 }  # fmt: skip
 _UNMARKED_TOLERANCE = 0.20
+_TWO_DIGITS_FROM = 0.05
 _CHIP_MULTIPLIERS = {-3: "Z", -2: "Y", -1: "X", 0: "A", 1: "B", 2: "C", 3: "D", 4: "E", 5: "F"}
 
 
@@ -96,9 +97,9 @@ def marks(ohm: float, *, package: ResistorPackage, tolerance: float) -> tuple[tu
 def colour_bands(ohm: float, *, tolerance: float) -> tuple[str, ...]:
     """Name the colour bands of an axial resistor, body end first.
 
-    Two digits where they hold the value, else three; then the multiplier and the tolerance. A
-    tolerance between two classes takes the tighter class, whose parts keep the promise; 20 % and
-    more has no band.
+    Two digits at 5 % and wider where they hold the value, else three; then the multiplier and the
+    tolerance. A tolerance between two classes takes the tighter class, whose parts keep the
+    promise; 20 % and more has no band.
 
     Raises
     ------
@@ -109,7 +110,7 @@ def colour_bands(ohm: float, *, tolerance: float) -> tuple[str, ...]:
     ----------
     [IEC60062]
     """
-    digits, power = _digits_and_power(ohm)
+    digits, power = _digits_and_power(ohm, least=2 if tolerance >= _TWO_DIGITS_FROM else 3)
     if power not in _MULTIPLIERS:
         beyond = f"{ohm} ohm has no colour code"
         raise ValueError(beyond)
@@ -124,7 +125,8 @@ def chip_code(ohm: float, *, tolerance: float) -> str:
     """Give the code printed on a chip resistor.
 
     At 1 % and tighter an E96 value carries two figures for its number and a letter for its
-    multiplier; any other value its digits and a count of zeros, or ``R`` for the point.
+    multiplier, and any other value three digits and a count of zeros; above 1 % it is two digits
+    and a count of zeros. ``R`` stands for the point of small values.
 
     Raises
     ------
@@ -135,18 +137,18 @@ def chip_code(ohm: float, *, tolerance: float) -> str:
     ----------
     [IEC60062]
     """
-    digits, power = _digits_and_power(ohm)
-    number, shift = int(digits.ljust(3, "0")), power - (3 - len(digits))
-    if tolerance <= 0.01 and number in SERIES["E96"] and shift in _CHIP_MULTIPLIERS:
-        return f"{SERIES['E96'].index(number) + 1:02d}{_CHIP_MULTIPLIERS[shift]}"
+    tight = tolerance <= 0.01
+    digits, power = _digits_and_power(ohm, least=3 if tight else 2)
+    if tight and int(digits) in SERIES["E96"] and power in _CHIP_MULTIPLIERS:
+        return f"{SERIES['E96'].index(int(digits)) + 1:02d}{_CHIP_MULTIPLIERS[power]}"
     if power >= 0:
         return f"{digits}{power}"
     return f"{digits[:power]}R{digits[power:]}"
 
 
-def _digits_and_power(ohm: float) -> tuple[str, int]:
-    """Split a value into two digits, or three where needed, and a power of ten."""
-    for count in (2, 3):
+def _digits_and_power(ohm: float, *, least: int = 2) -> tuple[str, int]:
+    """Split a value into as few digits as hold it, ``least`` or three, and a power of ten."""
+    for count in range(least, 4):
         power = math.floor(math.log10(ohm)) - (count - 1)
         number = round(ohm / 10.0**power)
         if number == 10**count:

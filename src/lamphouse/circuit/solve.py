@@ -58,7 +58,7 @@ def branch_current(
     source_V
         Voltage across the branch, shape ``(...)``; negative drives it in reverse. [V]
     ohm
-        Resistance in series, the LEDs' own included; not negative, shape ``(...)``. [ohm]
+        Resistance in series, the LEDs' own included; positive, shape ``(...)``. [ohm]
     slope_V
         Rise of voltage for each factor e of current, one for each junction, shape
         ``(..., junctions)``. [V]

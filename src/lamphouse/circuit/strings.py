@@ -127,7 +127,7 @@ def design_bunches(
     trial = _try(settled, feed=feed)
     while _shorten(settled, trial=trial, least_share=feed.habits.least_share):
         trial = _try(settled, feed=feed)
-    names = names_for(bunch.name for bunch in settled)
+    names = names_for(wish.name for wish in sub.strings)
     strings: tuple[list[StringDesign], ...] = tuple([] for _ in settled)
     for index, row in enumerate(trial.rows):
         name = row.bunch.name or next(names)
