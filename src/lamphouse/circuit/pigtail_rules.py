@@ -8,7 +8,7 @@ import numpy as np
 from lamphouse.circuit.branch import SubAssemblyCircuit
 from lamphouse.circuit.corners import MIDDLE, level_arrays, types_of
 from lamphouse.circuit.phrases import amps, percent, volts
-from lamphouse.circuit.solve import branch_current
+from lamphouse.circuit.solve import Array, branch_current
 from lamphouse.circuit.strings import Feed
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.supply import Pigtail, Supply
@@ -132,20 +132,25 @@ def lossy_pigtail(circuit: SubAssemblyCircuit, *, sub: SubAssembly, feed: Feed) 
     if sub.pigtail is None or not circuit.strings:
         return
     levels = level_arrays([types_of(s.leds) for s in circuit.strings], habits=feed.habits)
-    without = branch_current(
-        feed.supply.voltage_V,
-        ohm=levels.leds_ohm + [string.resistor_ohm for string in circuit.strings],
-        slope_V=levels.slope_V,
-        log_saturation=levels.log_saturation[MIDDLE],
-    )
+    resistors = np.array([string.resistor_ohm for string in circuit.strings])
+
+    def currents(node_V: float) -> Array:
+        return branch_current(
+            node_V,
+            ohm=levels.leds_ohm + resistors,
+            slope_V=levels.slope_V,
+            log_saturation=levels.log_saturation[MIDDLE],
+        )
+
+    without = currents(feed.supply.voltage_V)
     loss = 1.0 - np.array([string.current_A.nominal for string in circuit.strings]) / without
     worst = int(loss.argmax())
     if loss[worst] <= LARGEST_LOSS:
         return
     string = circuit.strings[worst]
     kept_A = (1.0 - LARGEST_LOSS) * without
-    kept_V = levels.voltage(kept_A, level=MIDDLE)[worst] + kept_A[worst] * string.resistor_ohm
-    allowed_ohm = float(feed.supply.voltage_V - kept_V) / circuit.total_A.nominal
+    kept_V = float((levels.voltage(kept_A, level=MIDDLE) + kept_A * resistors)[worst])
+    allowed_ohm = (feed.supply.voltage_V - kept_V) / float(currents(kept_V).sum())
     yield Told(
         where=sub.pigtail.where,
         message=f"string '{string.name}' gets {amps(string.current_A.nominal)} behind the "

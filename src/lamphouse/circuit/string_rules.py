@@ -200,7 +200,7 @@ def beyond_curve(circuit: SubAssemblyCircuit, *, feed: Feed) -> Iterable[Told]:
               wall:
                 pigtail: {plug: 2-pin 1.25 mm, wire: 30 AWG insulated, length: 150 mm}
                 lamps:
-                  L: {type: white 0603, at: [10 mm, 10 mm], count: 3, step: [9 mm, 0 mm], current: 150 uA}
+                  L: {type: white 0603, at: [10 mm, 10 mm], count: 3, step: [9 mm, 0 mm], current: 80 uA}
 
     Mend
         Measure the forward voltage at the current that the finding names, and add the point to
