@@ -105,6 +105,10 @@ class Measure(Kind):
             OUT_OF_RANGE, f"{text} is out of range: {side} {limit}, {self.why}", f"write {limit}"
         )
 
+    def joined(self, parts: list[str]) -> str:
+        """Write several measures as one value of this kind."""
+        return " x ".join(parts)
+
     def described(self) -> dict[str, Any]:
         """Describe a text with a unit."""
         return {"type": "string", "pattern": NEEDS_UNIT, "examples": [self.example]}
@@ -147,6 +151,10 @@ class Span(Measure):
             refuse(NOT_UNDERSTOOD, fault.problem, fault.remedy)
         return self.within(low, text), self.within(high, text)
 
+    def joined(self, parts: list[str]) -> str:
+        """Write least and most."""
+        return " to ".join(parts)
+
 
 @dataclass(frozen=True, kw_only=True)
 class Place(Measure):
@@ -162,6 +170,10 @@ class Place(Measure):
         scale = scale_of(info)
         x, y = (self.within(measured(text, self.quantity, scale=scale), text) for text in texts)
         return x, y
+
+    def joined(self, parts: list[str]) -> str:
+        """Write both coordinates."""
+        return f"[{', '.join(parts)}]"
 
     def _split(self, value: object) -> list[str]:
         return [part.strip() for part in text_of(value, example=self.example).split(",")]
