@@ -91,9 +91,7 @@ def leds(prefix, count, *, led_type=WHITE, current_A=0.0015, group=""):
 
 
 def wish(name, *names, ohm=None):
-    return StringWish(
-        name=name, where=Where(item=f"wall / string {name}"), leds=names, resistor_ohm=ohm
-    )
+    return StringWish(name=name, where=Where(item=f"wall / {name}"), leds=names, resistor_ohm=ohm)
 
 
 def pigtail(*, length_mm=160.0, wire=AWG30, plug=PLUG):

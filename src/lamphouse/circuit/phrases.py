@@ -57,9 +57,8 @@ def reason_for(
     current_A: Band,
     ohm: float,
     series: str,
-    by_maker: bool,
     fixed: bool,
-    refused: tuple[int, float] | None,
+    count: str,
 ) -> str:
     """Tell why a string has this many LEDs and this resistor.
 
@@ -73,10 +72,10 @@ def reason_for(
         As designed.
     series
         The preferred numbers the value was chosen from.
-    by_maker, fixed
-        Whether the maker chose the LEDs, and the resistor.
-    refused
-        A longer string that was tried, with the share its worst case fell to.
+    fixed
+        Whether the maker chose the resistor.
+    count
+        Why there are this many LEDs; may be empty.
     """
     left_V = supply_V - wanted_V
     take = "takes" if leds == 1 else "take"
@@ -92,9 +91,6 @@ def reason_for(
         f"{value} gives {amps(current_A.nominal)}, in the worst case "
         f"{share_band(current_A, wanted_A=wanted_A)} of the wanted"
     )
-    count = "wired as wished" if by_maker else ""
-    if refused is not None:
-        count = f"{refused[0]} in series would fall to {percent(refused[1])}"
     return "; ".join(part for part in (room, result, count) if part)
 
 

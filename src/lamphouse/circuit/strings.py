@@ -9,7 +9,7 @@ from lamphouse.catalogue.electric_parts import ResistorPackage
 from lamphouse.circuit.branch import Band, StringDesign, SubAssemblyCircuit
 from lamphouse.circuit.corners import LOW, MIDDLE, Branch, Case, level_arrays, types_of, worst_cases
 from lamphouse.circuit.grouping import Bunch, loose_bunches, names_for, wished_bunches
-from lamphouse.circuit.phrases import reason_for
+from lamphouse.circuit.phrases import percent, reason_for, volts
 from lamphouse.circuit.resistors import (
     dissipation_limit_W,
     marks,
@@ -213,7 +213,7 @@ def _string(trial: Trial, *, index: int, name: str, sub: SubAssembly, feed: Feed
     row, case, ohm = trial.rows[index], trial.cases[index], trial.ohms[index]
     bunch, habits = row.bunch, feed.habits
     bands, code = marks(ohm, package=feed.package, tolerance=habits.resistor_tolerance)
-    where = replace(row.leds[0].where, item=f"{sub.name} / string {name}")
+    where = replace(row.leds[0].where, item=f"{sub.name} / {name}")
     return StringDesign(
         name=name,
         where=bunch.where if bunch.by_maker else where,
@@ -237,8 +237,19 @@ def _string(trial: Trial, *, index: int, name: str, sub: SubAssembly, feed: Feed
             current_A=case.current_A,
             ohm=ohm,
             series=habits.series,
-            by_maker=bunch.by_maker,
             fixed=bunch.fixed_ohm is not None,
-            refused=bunch.refused,
+            count=_why_this_many(bunch, led_V=trial.wanted_V[index] / len(row.leds)),
         ),
     )
+
+
+def _why_this_many(bunch: Bunch, *, led_V: float) -> str:
+    if bunch.by_maker:
+        return "wired as wished"
+    if bunch.refused is not None:
+        length, share = bunch.refused
+        return f"{length} in series would fall to {percent(share)}"
+    if len(bunch.leds) > bunch.longest:
+        more = bunch.longest + 1
+        return f"{more} in series would take {volts(more * led_V)}"
+    return ""
