@@ -11,13 +11,14 @@ lead's resistance times the string's own band of current.
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.catalogue.led_types import LedType
 from lamphouse.circuit.branch import Band
-from lamphouse.circuit.curve import fit, shift_band
+from lamphouse.circuit.curve import LedCurve, fit, shift_band
 from lamphouse.circuit.solve import branch_current, common_lead
 from lamphouse.design.lightbox import Led
 from lamphouse.design.supply import CircuitHabits, Supply
@@ -93,14 +94,21 @@ def level_arrays(types: Sequence[Types], *, habits: CircuitHabits) -> LevelArray
     leds_ohm = np.zeros(len(types))
     for row, parts in enumerate(types):
         for column, (led_type, count) in enumerate(parts):
-            curve = fit(led_type)
-            shifts = shift_band(
-                led_type, coldest_degC=habits.coldest_degC, warmest_degC=habits.warmest_degC
-            )
+            curve, levels = _levels_of(led_type, habits.coldest_degC, habits.warmest_degC)
             slope[row, column] = count * curve.slope_V
-            log_sat[:, row, column] = [curve.shifted(shift).log_saturation for shift in shifts]
+            log_sat[:, row, column] = levels
             leds_ohm[row] += count * curve.series_ohm
     return LevelArrays(slope_V=slope, log_saturation=log_sat, leds_ohm=leds_ohm)
+
+
+@lru_cache(maxsize=1024)
+def _levels_of(
+    led_type: LedType, coldest_degC: float, warmest_degC: float
+) -> tuple[LedCurve, tuple[float, ...]]:
+    """Give a type's curve and its log saturation at the low, middle and high voltage."""
+    curve = fit(led_type)
+    shifts = shift_band(led_type, coldest_degC=coldest_degC, warmest_degC=warmest_degC)
+    return curve, tuple(curve.shifted(shift).log_saturation for shift in shifts)
 
 
 def worst_cases(

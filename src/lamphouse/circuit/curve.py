@@ -145,7 +145,6 @@ def _slope_and_series(
     return float(slope), float(scaled) / scale
 
 
-@lru_cache(maxsize=4096)
 def shift_band(
     led_type: LedType, *, coldest_degC: float, warmest_degC: float
 ) -> tuple[float, float, float]:
