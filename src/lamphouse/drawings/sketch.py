@@ -17,7 +17,7 @@ from lamphouse.shapes.measure import size_mm
 _LED_MM = 1.8
 """Diameter of the dot that stands for an LED."""
 _STRAND_MM = 0.7
-_EDGE_MM = 5.0
+_EDGE_MM = 2.0
 """Left around the panel for labels that find no room on it."""
 
 

@@ -19,9 +19,12 @@ from lamphouse.outputs.svg import render
 from lamphouse.plan.result import Plan
 from lamphouse.units import Quantity
 
-_PICTURES_MM = ((84.0, 66.0), (84.0, 50.0))
-"""Room for one picture: beside the gate when alone, and when there are more."""
-
+_PICTURES_MM = (88.0, 104.0)
+"""Room for all pictures of a sub-assembly, beside its gate."""
+_CAPTION_MM = 11.0
+_LEAST_PICTURE_MM = 22.0
+_TALLEST_PICTURE_MM = 66.0
+_IN_ONE_COLUMN = 3
 _KINDS = {
     "sheet": "Sheet",
     "film": "Film",
@@ -45,7 +48,7 @@ def bench(plan: Plan, sub: SubAssembly, *, circuit: SubAssemblyCircuit | None) -
         "name": sub.name,
         "words": _made_of(sub),
         "alarm": f"{counted(stops, 'stop')} here to mend first: see Findings." if stops else "",
-        "across": 1 if len(sub.panels) == 1 or circuit else 2,
+        "across": _across(sub),
         "pictures": [_picture(panel, sub) for panel in sub.panels],
         "gate": _gate(circuit, plan.design.supply.voltage_V) if circuit else None,
         "leads": list(_leads(sub, circuit)),
@@ -88,13 +91,20 @@ def _made_of(sub: SubAssembly) -> str:
     return ", ".join(counted(*count) for count in counts if count[0]) + "."
 
 
+def _across(sub: SubAssembly) -> int:
+    """Give the number of pictures side by side."""
+    return 1 if len(sub.panels) <= _IN_ONE_COLUMN else 2
+
+
 def _picture(panel: Panel, sub: SubAssembly) -> dict[str, Any]:
-    room = _PICTURES_MM[min(len(sub.panels) - 1, 1)]
+    across = _across(sub)
+    share_mm = _PICTURES_MM[1] / math.ceil(len(sub.panels) / across) - _CAPTION_MM
+    room = (_PICTURES_MM[0] / across, max(_LEAST_PICTURE_MM, share_mm))
     drawing = sketch(
         panel,
         boxes=[box for behind, box in sub.boxes if behind == panel.name],
         strands=[strand for behind, strand in sub.strands if behind == panel.name],
-        room_mm=room,
+        room_mm=(room[0], min(room[1], _TALLEST_PICTURE_MM)),
     )
     return {
         "name": panel.name,
@@ -130,8 +140,8 @@ def _leads(sub: SubAssembly, circuit: SubAssemblyCircuit | None) -> Iterator[tup
         room = f", room {size[0]:g} × {size[1]:g} mm" if size else ""  # noqa: RUF001 - a times sign
         yield "board", f"{sub.board.kind}{room}"
     if sub.stand:
-        place = f"x {sub.stand.x_mm:g}, y {sub.stand.y_mm:g} mm"
-        yield "stands at", f"{place}, turned {sub.stand.turn_deg:g}°, {sub.stand.up_mm:g} mm up"
+        place = f"x {sub.stand.x_mm:g}, y {sub.stand.y_mm:g}, up {sub.stand.up_mm:g} mm"
+        yield "stands at", f"{place}, turned {sub.stand.turn_deg:g}°"
 
 
 def _string(string: StringDesign) -> dict[str, Any]:
@@ -152,7 +162,7 @@ def _string(string: StringDesign) -> dict[str, Any]:
 def _leds(sub: SubAssembly, strings: Sequence[StringDesign]) -> Iterator[dict[str, str]]:
     in_string = {led.name: string.name for string in strings for led in string.leds}
     placed: list[tuple[str, Led]] = [(box.name, led) for _, box in sub.boxes for led in box.leds]
-    placed += [(f"source of {led.group}" if led.group else "lamp", led) for led in sub.lamps]
+    placed += [("source" if led.group else "lamp", led) for led in sub.lamps]
     for place, led in placed:
         yield {
             "name": led.name,
