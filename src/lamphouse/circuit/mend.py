@@ -61,13 +61,11 @@ def _shorter(strings: Sequence[StringDesign]) -> str:
         only = strings[0]
         band = share_band(only.current_A, wanted_A=only.wanted_A)
         return f"take {ohms(only.resistor_ohm)} for its resistor: {band} of the wanted"
-    return f"make {strings_in_words(strings)} of the wanted"
+    return f"make {strings_in_words(strings)}"
 
 
 def _more_volts(voltage_V: float) -> Callable[[Sequence[StringDesign]], str]:
-    return lambda strings: (
-        f"feed it from {volts(voltage_V)}, as {strings_in_words(strings)} of the wanted"
-    )
+    return lambda strings: f"feed it from {volts(voltage_V)}, as {strings_in_words(strings)}"
 
 
 def _nothing(string: StringDesign, feed: Feed) -> str:

@@ -95,7 +95,7 @@ def reason_for(
 
 
 def strings_in_words(strings: Sequence[StringDesign]) -> str:
-    """Sum up strings by length and resistor: ``2 strings of 2 (4k7: 76 to 115 %)``."""
+    """Sum up strings by length and resistor: ``2 strings of 2 (4k7: 76 to 115 % ...)``."""
     alike: dict[tuple[int, float], StringDesign] = {}
     counts: dict[tuple[int, float], int] = {}
     for string in strings:
@@ -105,7 +105,7 @@ def strings_in_words(strings: Sequence[StringDesign]) -> str:
     return listed(
         [
             f"{_strings_of(key[0], counts[key])} ({ohms(key[1])}: "
-            f"{share_band(string.current_A, wanted_A=string.wanted_A)})"
+            f"{share_band(string.current_A, wanted_A=string.wanted_A)} of the wanted)"
             for key, string in alike.items()
         ]
     )

@@ -5,6 +5,7 @@ from collections.abc import Iterable
 
 import numpy as np
 
+from lamphouse.catalogue.electric_parts import COPPER_OHM_M
 from lamphouse.circuit.branch import SubAssemblyCircuit
 from lamphouse.circuit.corners import MIDDLE, level_arrays, types_of
 from lamphouse.circuit.phrases import amps, percent, volts
@@ -16,8 +17,6 @@ from lamphouse.findings import Finding, Severity, Told, rule
 
 LARGEST_LOSS = 0.05
 """Loss of a string's current that is seen beside a panel without it [PRACTICE]."""
-COPPER_OHM_MM2_PER_M = 1.7241e-2
-"""[IACS]"""
 
 
 @rule("CIR011", Severity.WARN, "Lights without a pigtail")
@@ -167,7 +166,7 @@ def _wire_for(pigtail: Pigtail, allowed_ohm: float) -> str:
     if one_way <= 0.0:
         return "feed the strings through two pigtails, each with a plug of its own"
     ohm_per_m = one_way / (pigtail.length_mm / 1000.0)
-    copper_mm = math.sqrt(4.0 * COPPER_OHM_MM2_PER_M / (math.pi * ohm_per_m))
+    copper_mm = 1000.0 * math.sqrt(4.0 * COPPER_OHM_M / (math.pi * ohm_per_m))
     shorter_mm = 1000.0 * one_way / pigtail.wire.ohm_per_m
     return (
         f"take a wire of at most {ohm_per_m:.2g} ohm/m (copper of {copper_mm:.2f} mm), or a "

@@ -118,7 +118,7 @@ def overdriven(circuit: SubAssemblyCircuit, *, sub: SubAssembly, feed: Feed) -> 
     better = {string.name: string for strings in redone for string in strings}
     for string in circuit.strings:
         if string.name in over:
-            rated, mended = _rated_A(string), better[string.name]
+            rated, mended = _rated_A(string), better.get(string.name, string)
             yield Told(
                 where=string.where,
                 message=f"{ohms(string.resistor_ohm)} lets up to "
