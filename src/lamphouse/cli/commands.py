@@ -100,7 +100,7 @@ def check(project: Path, *, quiet: bool, as_json: bool) -> int:
     if as_json:
         say_json(result)
     else:
-        click.echo(screen.findings(findings))
+        click.echo(screen.findings(findings), nl=False)
         if plan and not quiet:
             click.echo(screen.summary(result["result"]))
         click.echo(screen.tally(findings))
@@ -144,7 +144,7 @@ def pack(project: Path, into: Path | None, paper: str | None, *, as_json: bool) 
         if as_json:
             say_json(result)
         else:
-            click.echo(screen.findings(findings))
+            click.echo(screen.findings(findings), nl=False)
             click.echo("no pack: the project cannot be understood", err=True)
         return int(result["exit"])
     design = replace(reading.design, paper=paper) if paper else reading.design
@@ -166,7 +166,7 @@ def pack(project: Path, into: Path | None, paper: str | None, *, as_json: bool) 
     epilog="""\b
 Examples:
   lamphouse stock                       the tables there are
-  lamphouse stock leds
+  lamphouse stock led_types
   lamphouse stock wires --find enamelled --project saltmarsh"""
 )
 @click.argument("table", required=False)
@@ -197,7 +197,7 @@ def stock(table: str | None, find: str, project: Path | None, *, as_json: bool) 
     else:
         click.echo(screen.stock(result["result"]))
         if findings:
-            click.echo(screen.findings(findings))
+            click.echo(screen.findings(findings), nl=False)
     return int(result["exit"])
 
 

@@ -70,7 +70,7 @@ def run(arguments: Sequence[str] | None = None) -> NoReturn:
 def _refused(fault: click.ClickException, *, words: Sequence[str]) -> int:
     """Report a refusal as text, or in the one JSON shape when JSON was asked for."""
     misuse = isinstance(fault, click.UsageError)
-    code = ExitCode.MISUSE if misuse else ExitCode.UNREADABLE
+    code = int(ExitCode.MISUSE if misuse else ExitCode.UNREADABLE)
     if "--json" in words:
         commands.say_json(
             commands.refusal(words[0] if words else "", code=code, message=fault.format_message())

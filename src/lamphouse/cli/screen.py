@@ -9,16 +9,34 @@ from typing import Any, Self
 
 import click
 
+from lamphouse import units
 from lamphouse.findings import Finding, Severity
+from lamphouse.units import Quantity
 
 COLOURS = {Severity.STOP: "red", Severity.WARN: "yellow", Severity.NOTE: "cyan"}
+NOUNS = {Severity.STOP: "stop(s)", Severity.WARN: "warning(s)", Severity.NOTE: "note(s)"}
 LABEL_WIDTH = 9
+QUANTITIES = {
+    "_ohm_per_m": Quantity.RESISTANCE_PER_LENGTH,
+    "_V_per_K": Quantity.FORWARD_DRIFT,
+    "_degC": Quantity.TEMPERATURE,
+    "_deg": Quantity.ANGLE,
+    "_ohm": Quantity.RESISTANCE,
+    "_mm": Quantity.LENGTH,
+    "_nm": Quantity.WAVELENGTH,
+    "_lm": Quantity.FLUX,
+    "_A": Quantity.CURRENT,
+    "_V": Quantity.VOLTAGE,
+    "_W": Quantity.POWER,
+    "_K": Quantity.COLOUR_TEMPERATURE,
+}
+"""What the ending of a record's field says it measures; longer endings first."""
 
 
 def findings(found: Sequence[Finding]) -> str:
     """List findings, one paragraph each: place, message, mend, code."""
     width = max(shutil.get_terminal_size((96, 24)).columns, 50)
-    return "\n".join(_paragraph(finding, width=width) for finding in found)
+    return "".join(_paragraph(finding, width=width) + "\n" for finding in found)
 
 
 def _paragraph(finding: Finding, *, width: int) -> str:
@@ -43,12 +61,8 @@ def tally(found: Sequence[Finding]) -> str:
     """Count the findings that stand, in one line."""
     standing = [finding.severity for finding in found if finding.stands]
     accepted = len(found) - len(standing)
-    parts = [_count(standing.count(severity), severity) for severity in Severity]
+    parts = [f"{standing.count(severity)} {NOUNS[severity]}" for severity in Severity]
     return ", ".join(parts) + (f"; {accepted} accepted" if accepted else "")
-
-
-def _count(number: int, severity: Severity) -> str:
-    return f"{number} {severity}{'' if number == 1 else 's'}"
 
 
 def summary(result: Mapping[str, Any]) -> str:
@@ -94,20 +108,41 @@ def stock(result: Mapping[str, Any]) -> str:
         return "no such row"
     columns = [name for name in result["rows"][0] if name != "origin"]
     rows = [
-        (*(_cell(row[name]) for name in columns), row["origin"]["kind"], row["origin"]["source"])
+        (
+            *(_cell(row[name], quantity=_quantity_of(name)) for name in columns),
+            row["origin"]["kind"],
+            row["origin"]["source"],
+        )
         for row in result["rows"]
     ]
-    notes = {row["origin"]["kind"] for row in result["rows"]}
-    advice = "\n\ntypical: of the class, not one part; measure yours" if "typical" in notes else ""
-    return _table((*(name.replace("_", " ") for name in columns), "kind", "source"), rows) + advice
+    typical = any(row["origin"]["kind"] == "typical" for row in result["rows"])
+    advice = "\n\ntypical: of the class, not one part; measure yours" if typical else ""
+    return _table((*map(_heading, columns), "kind", "source"), rows) + advice
 
 
-def _cell(value: object) -> str:
-    if isinstance(value, float):
-        return f"{value:.4g}"
+def _quantity_of(name: str) -> Quantity | None:
+    """Read from the end of a column's name what it measures."""
+    return next((q for ending, q in QUANTITIES.items() if name.endswith(ending)), None)
+
+
+def _heading(name: str) -> str:
+    ending = next((ending for ending in QUANTITIES if name.endswith(ending)), "")
+    return name.removesuffix(ending).replace("_", " ")
+
+
+def _cell(value: Any, *, quantity: Quantity | None) -> str:
+    if value is None:
+        return "-"
     if isinstance(value, (list, tuple)):
-        return " ".join(_cell(part) for part in value)
-    return "-" if value is None else str(value)
+        if value and isinstance(value[0], (list, tuple)):  # the points of a forward curve
+            return ", ".join(
+                f"{units.show(volts, Quantity.VOLTAGE)} at {units.show(amps, Quantity.CURRENT)}"
+                for amps, volts in value
+            )
+        return " x ".join(_cell(part, quantity=quantity) for part in value)
+    if quantity and isinstance(value, float):
+        return units.show(value, quantity)
+    return f"{value:.4g}" if isinstance(value, float) else str(value)
 
 
 def doctor(result: Mapping[str, Any]) -> str:
