@@ -1,6 +1,6 @@
 """The flat pieces, their holes, and the drill chart.
 
-- ``cutlist``: every flat piece of one sub-assembly; the front door of the room.
+- ``cutlist``: every flat piece of one panel and its boxes; the front door of the room.
 - ``piece``: the records of a flat piece, its drilled holes and the seats marked on it.
 - ``layout``: a panel's openings and strand holes, told apart by how they are made.
 - ``template``: panels as pieces with cut-outs and numbered holes.

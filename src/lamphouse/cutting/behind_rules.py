@@ -5,14 +5,14 @@ from math import sqrt
 
 from lamphouse.cutting.drill import ROUNDING_MM
 from lamphouse.cutting.layout import Layout
-from lamphouse.cutting.mends import bring_inside, in_mm, move_apart
+from lamphouse.cutting.mends import at_mm, bring_inside, in_mm, move_apart, sides_mm
 from lamphouse.design.lightbox import LightBox
 from lamphouse.findings import Finding, Severity, Told, rule
 from lamphouse.shapes.measure import area_mm2, bounds_mm, size_mm
 from lamphouse.shapes.offset import offset
 from lamphouse.shapes.outline import Corners
 from lamphouse.shapes.soundness import flaw_of
-from lamphouse.shapes.spacing import bare_mm2, close_pairs, gap_mm, margin_mm
+from lamphouse.shapes.spacing import Enclosure, bare_mm2, close_pairs, gap_mm
 
 SLIVER = 1e-4
 """Share of an opening that may lie bare by rounding."""
@@ -81,8 +81,9 @@ def uncovered_opening(layout: Layout, *, boxes: Sequence[LightBox]) -> Iterable[
                     where=box.where,
                     message=f"box '{box.name}' leaves {bare / whole * 100.0:.0f} percent of "
                     f"{spot.name} uncovered",
-                    remedy=f"make its inside at least a rectangle {in_mm(width)} x "
-                    f"{in_mm(height)} at [{in_mm(middle[0])}, {in_mm(middle[1])}], or move it",
+                    remedy=f"make its inside at least a rectangle "
+                    f"{sides_mm(width, height_mm=height)} at {at_mm(middle[0], y_mm=middle[1])}, "
+                    "or move it",
                 )
 
 
@@ -122,16 +123,17 @@ def box_over_edge(layout: Layout, *, boxes: Sequence[LightBox]) -> Iterable[Told
     Source
         Common practice, no source.
     """
+    edge = Enclosure(layout.edge)
     for box in boxes:
         outside = outside_of(box)
-        margin = margin_mm(outside, outer=layout.edge)
+        margin = edge.margin_mm(outside)
         if margin < -ROUNDING_MM:
             width, height = size_mm(outside)
             yield Told(
                 where=box.where,
-                message=f"box '{box.name}', {in_mm(width)} x {in_mm(height)} over its walls, "
+                message=f"box '{box.name}', {sides_mm(width, height_mm=height)} over its walls, "
                 f"sticks out {in_mm(-margin)} over the edge of panel '{layout.panel.name}'",
-                remedy=bring_inside(outside, outer=layout.edge, margin_by_mm=0.0),
+                remedy=bring_inside(outside, outer=edge, margin_by_mm=0.0),
             )
 
 

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from math import degrees
 
 from lamphouse.cutting.drill import ROUNDING_MM
-from lamphouse.cutting.mends import in_mm
+from lamphouse.cutting.mends import at_mm, in_mm, sides_mm
 from lamphouse.cutting.ring import Wall, too_sharp
 from lamphouse.design.lightbox import LightBox
 from lamphouse.findings import Severity, Told, rule
@@ -55,11 +55,11 @@ def curved_wall(box: LightBox) -> Iterable[Told]:
         Geometry; a limit of this version.
     """
     left, bottom, right, top = bounds_mm(box.inside.corners)
-    remedy = f"use inside: rectangle {in_mm(right - left)} x {in_mm(top - bottom)}"
+    remedy = f"use inside: rectangle {sides_mm(right - left, height_mm=top - bottom)}"
     ring = circle_of(box.inside.corners)
     if ring:
         hexagon = regular_polygon(6, across_mm=ring.diameter_mm)
-        points = ", ".join(f"[{in_mm(x)}, {in_mm(y)}]" for x, y, _ in hexagon)
+        points = ", ".join(at_mm(x, y_mm=y) for x, y, _ in hexagon)
         remedy += f", or a hexagon around the circle: points: [{points}]"
     yield Told(
         where=box.where,

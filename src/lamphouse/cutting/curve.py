@@ -24,7 +24,7 @@ from dataclasses import dataclass, replace
 
 from lamphouse.catalogue.drills import Drill
 from lamphouse.cutting.layout import Layout, Spot
-from lamphouse.cutting.mends import in_mm
+from lamphouse.cutting.mends import in_mm, sides_mm
 from lamphouse.cutting.piece import Piece
 from lamphouse.cutting.template import panel_piece
 from lamphouse.design.lightbox import LightBox
@@ -89,7 +89,7 @@ def _stretched(outline: Outline, *, factor: float) -> Outline:
     width, height = size_mm(corners)
     words = outline.words
     if factor != 1.0:
-        words = f"{words}, on this layer {in_mm(width)} x {in_mm(height)}"
+        words = f"{words}, on this layer {sides_mm(width, height_mm=height)}"
     return Outline(corners=corners, words=words)
 
 

@@ -1,4 +1,4 @@
-"""Every flat piece of one sub-assembly, with everything said about its cutting."""
+"""Every flat piece of one panel and its light boxes, with everything said about their cutting."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -13,7 +13,6 @@ from lamphouse.cutting.template import look_at_panel, panel_piece
 from lamphouse.cutting.walls import box_pieces
 from lamphouse.design.lightbox import LightBox
 from lamphouse.design.panel import Panel
-from lamphouse.design.place import SubAssembly
 from lamphouse.design.strand import Strand
 from lamphouse.findings import Finding
 
@@ -24,9 +23,10 @@ LEAD_MM = 0.6
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CutList:
-    """The flat pieces of a sub-assembly or of one of its panels."""
+    """The flat pieces of one panel and of the light boxes behind it."""
 
-    panels: tuple[Piece, ...]
+    pieces: tuple[Piece, ...]
+    """The panel; of a curved one its layers, innermost first; none when it cannot be cut."""
     boxes: tuple[BoxPieces, ...]
     findings: tuple[Finding, ...]
 
@@ -55,7 +55,12 @@ def cut_panel(
     drills
         The drills there are.
     lead_mm
-        Outside diameter of the wires soldered to chips.
+        Outside diameter of the wires soldered to chips; ``LEAD_MM`` where none is known.
+
+    Returns
+    -------
+    CutList
+        What cannot be cut is missing and said in the findings.
     """
     layout = lay_out_panel(panel, strands=strands, drills=drills)
     found = [
@@ -76,39 +81,4 @@ def cut_panel(
         found.extend((*in_the_way, *look_into_box(box, drills=drills, lead_mm=lead_mm)))
         if made:
             built.append(made)
-    return CutList(panels=pieces, boxes=tuple(built), findings=tuple(found))
-
-
-def cut(sub_assembly: SubAssembly, *, drills: Sequence[Drill]) -> CutList:
-    """Cut everything of one sub-assembly.
-
-    Parameters
-    ----------
-    sub_assembly
-        Its panels, strands and light boxes.
-    drills
-        The drills there are.
-
-    Returns
-    -------
-    CutList
-        Pieces in the order of the project, a curved panel's layers innermost first. What cannot
-        be cut is missing and said in the findings.
-    """
-    lead_mm = sub_assembly.pigtail.wire.outside_mm if sub_assembly.pigtail else LEAD_MM
-    lists = [
-        cut_panel(
-            panel,
-            strands=[strand for name, strand in sub_assembly.strands if name == panel.name],
-            boxes=[box for name, box in sub_assembly.boxes if name == panel.name],
-            sub_assembly=sub_assembly.name,
-            drills=drills,
-            lead_mm=lead_mm,
-        )
-        for panel in sub_assembly.panels
-    ]
-    return CutList(
-        panels=tuple(piece for one in lists for piece in one.panels),
-        boxes=tuple(box for one in lists for box in one.boxes),
-        findings=tuple(finding for one in lists for finding in one.findings),
-    )
+    return CutList(pieces=pieces, boxes=tuple(built), findings=tuple(found))

@@ -13,13 +13,14 @@ from lamphouse.cutting.drill import (
 )
 from lamphouse.cutting.layout import Layout
 from lamphouse.cutting.mends import bring_inside, in_mm, move_apart
-from lamphouse.cutting.neighbours import Neighbours, margins, outside_message, worst
+from lamphouse.cutting.neighbours import Neighbours, outside_message, worst
 from lamphouse.design.strand import Strand
 from lamphouse.findings import Finding, Severity, Told, rule
+from lamphouse.shapes.spacing import Enclosure
 
 
 @rule("CUT007", Severity.STOP, "A strand's hole lies off its panel")
-def strand_outside(layout: Layout) -> Iterable[Told]:
+def strand_outside(layout: Layout, *, edge: Enclosure) -> Iterable[Told]:
     """Look for strand holes on or beyond the panel's edge.
 
     What it checks
@@ -51,13 +52,14 @@ def strand_outside(layout: Layout) -> Iterable[Told]:
     Source
         Geometry.
     """
-    for spot, margin in margins(layout, spots=layout.strands):
+    for spot in layout.strands:
+        margin = edge.margin_mm(spot.corners)
         if margin <= ROUNDING_MM:
             yield Told(
                 where=spot.where,
                 message=outside_message(spot, margin_mm=margin),
                 remedy=bring_inside(
-                    spot.corners, outer=layout.edge, margin_by_mm=layout.panel.sheet.thickness_mm
+                    spot.corners, outer=edge, margin_by_mm=layout.panel.sheet.thickness_mm
                 ),
             )
 
@@ -320,10 +322,11 @@ def look_at_holes(
     layout: Layout,
     *,
     pairs: Sequence[Neighbours],
+    edge: Enclosure | None,
     strands: Sequence[Strand],
     drills: Sequence[Drill],
 ) -> tuple[Finding, ...]:
-    """Run every rule of drilled holes."""
+    """Run every rule of drilled holes; the edge is None when the panel's outline is not sound."""
     found = (
         *strand_over(pairs),
         *tight_pitch(pairs),
@@ -331,4 +334,4 @@ def look_at_holes(
         *fibre_too_thick(strands),
         *fibre_fit(strands, drills=drills),
     )
-    return (*strand_outside(layout), *found) if layout.has_edge else found
+    return (*strand_outside(layout, edge=edge), *found) if edge else found

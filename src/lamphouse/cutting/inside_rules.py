@@ -20,7 +20,7 @@ from lamphouse.findings import Finding, Severity, Told, Where, rule
 from lamphouse.shapes.measure import anticlockwise
 from lamphouse.shapes.outline import Corners, Spot, circle, rectangle
 from lamphouse.shapes.soundness import flaw_of
-from lamphouse.shapes.spacing import close_pairs, margins_mm
+from lamphouse.shapes.spacing import Enclosure, close_pairs
 
 ELBOW_MM = 0.5
 """Room offered round a package in a mend, so that it can be glued [PRACTICE]."""
@@ -123,13 +123,14 @@ def led_outside(box: LightBox) -> Iterable[Told]:
         Geometry.
     """
     for face, feet, clear in _faces(box):
-        margins = margins_mm([foot.corners for foot in feet], outer=clear)
-        for foot, margin in zip(feet, margins, strict=True):
+        enclosure = Enclosure(clear)
+        for foot in feet:
+            margin = enclosure.margin_mm(foot.corners)
             if margin < -ROUNDING_MM:
                 yield Told(
                     where=foot.where,
                     message=f"{foot.name} reaches {in_mm(-margin)} beyond {face}",
-                    remedy=bring_inside(foot.corners, outer=clear, margin_by_mm=ELBOW_MM),
+                    remedy=bring_inside(foot.corners, outer=enclosure, margin_by_mm=ELBOW_MM),
                 )
 
 
@@ -303,11 +304,12 @@ def baffle_outside(box: LightBox) -> Iterable[Told]:
                 f"long and {in_mm(baffle.height_mm)} high",
                 remedy="give it two different ends and a height above 0 mm",
             )
-    margins = margins_mm([baffle_foot(baffle) for baffle in standing], outer=box.inside.corners)
+    enclosure = Enclosure(box.inside.corners)
     top, over = box.depth_mm, "the panel"
     if box.inner_diffuser:
         top, over = box.inner_diffuser.height_mm, "the inner diffuser"
-    for baffle, margin in zip(standing, margins, strict=True):
+    for baffle in standing:
+        margin = enclosure.margin_mm(baffle_foot(baffle))
         # A foot that meets a slanted wall square sticks out by up to half its thickness.
         if margin < -(baffle.sheet.thickness_mm / 2.0 + ROUNDING_MM):
             yield Told(
@@ -482,8 +484,8 @@ def wires_cramped(box: LightBox, *, drills: Sequence[Drill], lead_mm: float) -> 
             )
             for x, y in wire_spots(led, x_mm=led.x_mm, y_mm=led.y_mm, hole_mm=wanted)
         )
-    margins = margins_mm([hole.corners for hole in holes], outer=box.inside.corners)
-    cramped = {hole.where.item for hole, margin in zip(holes, margins, strict=True) if margin < 0.0}
+    enclosure = Enclosure(box.inside.corners)
+    cramped = {hole.where.item for hole in holes if enclosure.margin_mm(hole.corners) < 0.0}
     everything = bodies + holes
     for pair in close_pairs([foot.corners for foot in everything], nearer_than_mm=0.0):
         foot, other = everything[pair.later], everything[pair.earlier]

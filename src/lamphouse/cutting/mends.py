@@ -3,9 +3,9 @@
 from math import ceil
 
 from lamphouse.shapes.measure import bounds_mm
-from lamphouse.shapes.outline import Corners
+from lamphouse.shapes.outline import Corners, Spot
 from lamphouse.shapes.place import move
-from lamphouse.shapes.spacing import inner_spot, margin_mm
+from lamphouse.shapes.spacing import Enclosure, inner_spot
 from lamphouse.units import Quantity, show
 
 STEP_MM = 0.01
@@ -19,6 +19,11 @@ def in_mm(value_mm: float) -> str:
     """Write a length for a sentence, to a hundredth of a millimetre where that shows it."""
     rounded = round(value_mm, 2)
     return show(rounded or value_mm, Quantity.LENGTH, digits=6 if rounded else 2)
+
+
+def sides_mm(width_mm: float, *, height_mm: float) -> str:
+    """Write two sides as the project file does: ``48 x 30 mm``."""
+    return f"{in_mm(width_mm).removesuffix(' mm')} x {in_mm(height_mm)}"
 
 
 def at_mm(x_mm: float, *, y_mm: float) -> str:
@@ -49,19 +54,21 @@ def _shift_inside(low: float, high: float, *, least: float, most: float) -> floa
     return _up(least - low) if low < least else _up(most - high) if high > most else 0.0
 
 
-def _shrunk(corners: Corners, *, share: float) -> Corners:
-    """Shrink an outline towards a point inside it."""
-    x, y = inner_spot(corners)
+def _shrunk(corners: Corners, *, share: float, towards: Spot) -> Corners:
+    """Shrink an outline towards a point."""
+    x, y = towards
     return tuple((x + (cx - x) * share, y + (cy - y) * share, bulge) for cx, cy, bulge in corners)
 
 
-def bring_inside(inner: Corners, *, outer: Corners, margin_by_mm: float) -> str:
+def bring_inside(inner: Corners, *, outer: Enclosure, margin_by_mm: float) -> str:
     """Say how to bring an outline inside another with a margin: a move, a size, or a place.
 
     Parameters
     ----------
-    inner, outer
-        Sound outlines.
+    inner
+        A sound outline.
+    outer
+        The outline it should lie in.
     margin_by_mm
         Least distance wanted from edge to edge.
 
@@ -71,7 +78,7 @@ def bring_inside(inner: Corners, *, outer: Corners, margin_by_mm: float) -> str:
         A clause of a remedy. A move or a size it names has been tried.
     """
     left, bottom, right, top = bounds_mm(inner)
-    outer_left, outer_bottom, outer_right, outer_top = bounds_mm(outer)
+    outer_left, outer_bottom, outer_right, outer_top = bounds_mm(outer.outline)
     across = _shift_inside(
         left, right, least=outer_left + margin_by_mm, most=outer_right - margin_by_mm
     )
@@ -80,16 +87,16 @@ def bring_inside(inner: Corners, *, outer: Corners, margin_by_mm: float) -> str:
     )
     if across is not None and up is not None and (across or up):
         moved = move(inner, x_mm=across, y_mm=up)
-        if margin_mm(moved, outer=outer) >= margin_by_mm - 1e-6:
+        if outer.margin_mm(moved) >= margin_by_mm - 1e-6:
             return f"move it {_way_words(across, y_mm=up)}"
-    low, high = 0.0, 1.0
+    low, high, middle = 0.0, 1.0, inner_spot(inner)
     for _ in range(SHRINK_STEPS):
         share = (low + high) / 2.0
-        fits = margin_mm(_shrunk(inner, share=share), outer=outer) >= margin_by_mm
+        fits = outer.margin_mm(_shrunk(inner, share=share, towards=middle)) >= margin_by_mm
         low, high = (share, high) if fits else (low, share)
     if low > 0.05:
         return f"make it {int(low * 100)} percent of its size, in its place"
-    x, y = inner_spot(outer)
+    x, y = inner_spot(outer.outline)
     return f"move it to the middle, about {at_mm(x, y_mm=y)}, and make it smaller if need be"
 
 

@@ -1,13 +1,13 @@
-"""Spots of a panel that lie close together, and how far each stays inside the panel's edge."""
+"""Spots of a panel that lie close together or stick out over its edge."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from lamphouse.cutting.drill import ROUNDING_MM
 from lamphouse.cutting.layout import Layout, Spot
 from lamphouse.cutting.mends import in_mm
 from lamphouse.shapes.measure import size_mm
-from lamphouse.shapes.spacing import close_pairs, margins_mm
+from lamphouse.shapes.spacing import close_pairs
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,12 +72,6 @@ def worst(pairs: Iterable[Neighbours]) -> Iterator[Neighbours]:
         if pair.spot is not last:
             yield pair
         last = pair.spot
-
-
-def margins(layout: Layout, *, spots: Sequence[Spot]) -> Iterable[tuple[Spot, float]]:
-    """Give each spot with its distance inside the panel's edge, negative when it sticks out."""
-    inside = margins_mm([spot.corners for spot in spots], outer=layout.edge)
-    return zip(spots, inside, strict=True)
 
 
 def outside_message(spot: Spot, *, margin_mm: float) -> str:

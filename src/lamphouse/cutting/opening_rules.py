@@ -5,10 +5,11 @@ from collections.abc import Iterable, Sequence
 from lamphouse.cutting.drill import ROUNDING_MM
 from lamphouse.cutting.layout import Flawed, Layout
 from lamphouse.cutting.mends import bring_inside, in_mm, move_apart
-from lamphouse.cutting.neighbours import Neighbours, margins, outside_message, worst
+from lamphouse.cutting.neighbours import Neighbours, outside_message, worst
 from lamphouse.findings import Finding, Severity, Told, rule
 from lamphouse.shapes.offset import offset
 from lamphouse.shapes.soundness import FlawKind
+from lamphouse.shapes.spacing import Enclosure
 
 FLAW_MENDS = {
     FlawKind.TOO_FEW: "add the missing corners",
@@ -104,7 +105,7 @@ def narrow_cut(layout: Layout) -> Iterable[Told]:
 
 
 @rule("CUT003", Severity.STOP, "An opening lies outside its panel")
-def opening_outside(layout: Layout) -> Iterable[Told]:
+def opening_outside(layout: Layout, *, edge: Enclosure) -> Iterable[Told]:
     """Look for openings that reach over the panel's edge.
 
     What it checks
@@ -131,19 +132,20 @@ def opening_outside(layout: Layout) -> Iterable[Told]:
     Source
         Geometry.
     """
-    for spot, margin in margins(layout, spots=layout.openings):
+    for spot in layout.openings:
+        margin = edge.margin_mm(spot.corners)
         if margin <= ROUNDING_MM:
             yield Told(
                 where=spot.where,
                 message=outside_message(spot, margin_mm=margin),
                 remedy=bring_inside(
-                    spot.corners, outer=layout.edge, margin_by_mm=layout.panel.sheet.thickness_mm
+                    spot.corners, outer=edge, margin_by_mm=layout.panel.sheet.thickness_mm
                 ),
             )
 
 
 @rule("CUT004", Severity.WARN, "Too little sheet between an opening and the edge")
-def thin_edge(layout: Layout) -> Iterable[Told]:
+def thin_edge(layout: Layout, *, edge: Enclosure) -> Iterable[Told]:
     """Look for openings and holes closer to the panel's edge than the sheet is thick.
 
     What it checks
@@ -171,13 +173,14 @@ def thin_edge(layout: Layout) -> Iterable[Told]:
         Common practice, no source.
     """
     thickness = layout.panel.sheet.thickness_mm
-    for spot, margin in margins(layout, spots=layout.spots):
+    for spot in layout.spots:
+        margin = edge.margin_mm(spot.corners)
         if ROUNDING_MM < margin < thickness - ROUNDING_MM:
             yield Told(
                 where=spot.where,
                 message=f"only {in_mm(margin)} of sheet stands between {spot.name} and the edge; "
                 f"'{layout.panel.sheet.name}' wants its own thickness, {in_mm(thickness)}",
-                remedy=bring_inside(spot.corners, outer=layout.edge, margin_by_mm=thickness),
+                remedy=bring_inside(spot.corners, outer=edge, margin_by_mm=thickness),
             )
 
 
@@ -262,10 +265,12 @@ def thin_bridge(layout: Layout, *, pairs: Iterable[Neighbours]) -> Iterable[Told
         )
 
 
-def look_at_openings(layout: Layout, *, pairs: Sequence[Neighbours]) -> tuple[Finding, ...]:
+def look_at_openings(
+    layout: Layout, *, pairs: Sequence[Neighbours], edge: Enclosure | None
+) -> tuple[Finding, ...]:
     """Run every rule of outlines and openings.
 
-    A panel whose own outline is not sound is told that and nothing else about its edge.
+    A panel whose own outline is not sound is told that and nothing about its edge, which is None.
     """
     found = (
         *unsound_outline(layout.flawed),
@@ -273,4 +278,6 @@ def look_at_openings(layout: Layout, *, pairs: Sequence[Neighbours]) -> tuple[Fi
         *openings_overlap(layout, pairs=pairs),
         *thin_bridge(layout, pairs=pairs),
     )
-    return (*found, *opening_outside(layout), *thin_edge(layout)) if layout.has_edge else found
+    if edge is None:
+        return found
+    return (*found, *opening_outside(layout, edge=edge), *thin_edge(layout, edge=edge))

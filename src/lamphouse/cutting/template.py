@@ -17,6 +17,7 @@ from lamphouse.design.strand import Strand
 from lamphouse.findings import Finding
 from lamphouse.shapes.outline import circle_of
 from lamphouse.shapes.soundness import flaw_of
+from lamphouse.shapes.spacing import Enclosure
 
 
 def look_at_panel(
@@ -24,9 +25,10 @@ def look_at_panel(
 ) -> tuple[Finding, ...]:
     """Run every rule of a panel's outlines, openings and holes."""
     pairs = neighbours(layout)
+    edge = Enclosure(layout.edge) if layout.has_edge else None
     return (
-        *look_at_openings(layout, pairs=pairs),
-        *look_at_holes(layout, pairs=pairs, strands=strands, drills=drills),
+        *look_at_openings(layout, pairs=pairs, edge=edge),
+        *look_at_holes(layout, pairs=pairs, edge=edge, strands=strands, drills=drills),
     )
 
 

@@ -29,7 +29,7 @@ from lamphouse.catalogue.drills import Drill
 from lamphouse.cutting.box_rules import cramped_notch, curved_wall, unbuildable_wall
 from lamphouse.cutting.drill import Aim, nearest_drill, number_holes
 from lamphouse.cutting.layout import Flawed
-from lamphouse.cutting.mends import in_mm
+from lamphouse.cutting.mends import in_mm, sides_mm
 from lamphouse.cutting.opening_rules import unsound_outline
 from lamphouse.cutting.piece import BoxPieces, DrilledHole, Piece, SeatMark
 from lamphouse.cutting.ring import Wall, drop_straight_corners, ring_of_walls
@@ -57,6 +57,9 @@ LEDGE_MM = 2.0
 
 SQUARE_DEG = 0.05
 """An end less off square than this needs no bevel."""
+
+DIGITS = 9
+"""Decimals of a millimetre kept in the corners of pieces."""
 
 NOTCH_PLACES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)
 """Shares of the bottom wall's length at which a free place for the notch is sought."""
@@ -95,14 +98,19 @@ class Frame:
             where=self.box.where,
             sub_assembly=self.sub_assembly,
             sheet=self.box.sheet,
-            outline=Outline(corners=outline, words=words),
+            outline=Outline(corners=_tidy(outline), words=words),
             face="inside",
         )
 
 
+def _tidy(corners: Corners) -> Corners:
+    """Round away the noise of turned sides, so that equal pieces are equal."""
+    return tuple((round(x, DIGITS), round(y, DIGITS), bulge) for x, y, bulge in corners)
+
+
 def rectangle_words(width_mm: float, *, height_mm: float) -> str:
     """Name a rectangle as the project file does."""
-    return f"rectangle {in_mm(width_mm)} x {in_mm(height_mm)}"
+    return f"rectangle {sides_mm(width_mm, height_mm=height_mm)}"
 
 
 def _strip(width_mm: float, *, height_mm: float) -> Corners:
@@ -158,8 +166,8 @@ def _back(frame: Frame) -> Piece:
     if box.inner_diffuser:
         width, height = size_mm(polygon(frame.spots))
         notes.append(
-            f"inner diffuser: {box.inner_diffuser.film.name}, cut {in_mm(width)} x "
-            f"{in_mm(height)} over all like the inside, on the ledges "
+            f"inner diffuser: {box.inner_diffuser.film.name}, cut like the inside, "
+            f"{sides_mm(width, height_mm=height)} over all, lies on the ledges "
             f"{in_mm(box.inner_diffuser.height_mm)} above the back"
         )
     aims = [
@@ -172,7 +180,7 @@ def _back(frame: Frame) -> Piece:
     start = frame.piece(
         "back",
         outline=move(outline, x_mm=-left, y_mm=-bottom),
-        words=f"{in_mm(width)} x {in_mm(height)} over all",
+        words=f"{sides_mm(width, height_mm=height)} over all",
     )
     return replace(
         start,
@@ -190,7 +198,7 @@ def _lid(frame: Frame) -> Piece:
     start = frame.piece(
         "lid",
         outline=move(frame.outside, x_mm=-left, y_mm=-bottom),
-        words=f"{in_mm(width)} x {in_mm(height)} over all",
+        words=f"{sides_mm(width, height_mm=height)} over all",
     )
     return replace(start, notes=("lies over back and walls: do not glue", "both faces black"))
 
@@ -346,12 +354,15 @@ def _baffle_piece(frame: Frame, *, baffle: Baffle) -> Piece:
         outline=_strip(length, height_mm=baffle.height_mm),
         words=rectangle_words(length, height_mm=baffle.height_mm),
     )
-    return replace(
-        start,
-        where=baffle.where,
-        sheet=baffle.sheet,
-        notes=(f"stands on the back; both faces: {frame.box.finish.name}",),
-    )
+    notes = [f"stands on the back; both faces: {frame.box.finish.name}"]
+    diffuser = frame.box.inner_diffuser
+    under_ledge = diffuser.height_mm - LEDGE_MM if diffuser else baffle.height_mm
+    if baffle.height_mm > under_ledge:
+        cut = sides_mm(
+            frame.box.sheet.thickness_mm, height_mm=baffle.height_mm - max(under_ledge, 0.0)
+        )
+        notes.append(f"cut {cut} out of each upper end that meets a ledge")
+    return replace(start, where=baffle.where, sheet=baffle.sheet, notes=tuple(notes))
 
 
 def _merged(pieces: Iterable[Piece]) -> list[Piece]:

@@ -14,15 +14,17 @@ from lamphouse.shapes.flatten import flatten
 from lamphouse.shapes.outline import Corners, Round, Spot, circle_of
 
 if TYPE_CHECKING:
-    from shapely import STRtree
     from shapely.geometry.base import BaseGeometry
 
 MOST_NEIGHBOURS = 64
-"""An outline is measured against this many earlier ones near it at most, so that thousands of
-outlines heaped on one spot are told one by one and not pair by pair."""
+"""An outline is measured against at most this many earlier ones, those whose middles are nearest,
+so that thousands of outlines heaped on one spot stay a matter of seconds."""
 
 EDGE_STEPS = 400
 """How far an outline sticks out is looked at in this many steps around it."""
+
+FAR_MM = 20.0
+"""An outline farther inside than this is far enough; how far is not looked for."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,8 +58,6 @@ def _stem(corners: Corners) -> "tuple[BaseGeometry, float]":
 def close_pairs(outlines: Sequence[Corners], *, nearer_than_mm: float) -> tuple[Pair, ...]:
     """Find outlines that lie closer to an earlier one than a distance.
 
-    Each outline is named at most once, with the nearest of the earlier ones.
-
     Parameters
     ----------
     outlines
@@ -68,7 +68,7 @@ def close_pairs(outlines: Sequence[Corners], *, nearer_than_mm: float) -> tuple[
     Returns
     -------
     tuple of Pair
-        By the later outline's place in the list.
+        By the later outline's place in the list; for each, the nearest first.
     """
     if len(outlines) < 2:
         return ()
@@ -77,21 +77,22 @@ def close_pairs(outlines: Sequence[Corners], *, nearer_than_mm: float) -> tuple[
 
     stems, pads = zip(*(_stem(corners) for corners in outlines), strict=True)
     shapes, radii = np.array(stems, dtype=object), np.array(pads)
-    reach = shapely.bounds(shapes) + radii[:, None] * np.array([-1.0, -1.0, 1.0, 1.0])
+    outwards = np.array([-1.0, -1.0, 1.0, 1.0])
+    reach = shapely.bounds(shapes) + radii[:, None] * outwards
+    middles = (reach[:, :2] + reach[:, 2:]) / 2.0
     tree = shapely.STRtree(shapely.box(*reach.T))
-    found = []
+    found: list[Pair] = []
     for later in range(1, len(outlines)):
-        left, bottom, right, top = reach[later] + nearer_than_mm * np.array([-1.0, -1.0, 1.0, 1.0])
-        near = np.sort(tree.query(shapely.box(left, bottom, right, top)))
-        earlier = near[near < later][:MOST_NEIGHBOURS]
-        if not len(earlier):
-            continue
+        near = np.sort(tree.query(shapely.box(*(reach[later] + nearer_than_mm * outwards))))
+        earlier = near[near < later]
+        apart = np.hypot(*(middles[earlier] - middles[later]).T)
+        earlier = earlier[np.argsort(apart, kind="stable")[:MOST_NEIGHBOURS]]
         gaps = shapely.distance(shapes[later], shapes[earlier]) - radii[earlier] - radii[later]
-        nearest = int(np.argmin(gaps))
-        if gaps[nearest] < nearer_than_mm:
-            found.append(
-                Pair(earlier=int(earlier[nearest]), later=later, gap_mm=float(gaps[nearest]))
-            )
+        found.extend(
+            Pair(earlier=int(earlier[index]), later=later, gap_mm=float(gaps[index]))
+            for index in np.argsort(gaps, kind="stable")
+            if gaps[index] < nearer_than_mm
+        )
     return tuple(found)
 
 
@@ -101,63 +102,59 @@ def gap_mm(first: Corners, *, other: Corners) -> float:
     return float(shape.distance(other_shape)) - radius - other_radius
 
 
-def margins_mm(inners: Sequence[Corners], *, outer: Corners) -> tuple[float, ...]:
-    """Measure how far inside an outline others stay.
+class Enclosure:
+    """An outline made ready for measuring how far inside it others stay."""
 
-    Parameters
-    ----------
-    inners
-        Sound outlines.
-    outer
-        The sound outline they should lie in.
+    def __init__(self, outline: Corners) -> None:
+        """Make a sound outline ready; worth it when it has many corners or many lie in it."""
+        import numpy as np
+        import shapely
 
-    Returns
-    -------
-    tuple of float
-        For each: the least distance from its edge to the outer edge when it lies inside; minus
-        the farthest it sticks out when it does not. [mm]
-    """
-    if not inners:
-        return ()
-    import numpy as np
-    import shapely
+        self.outline = outline
+        self._ring = circle_of(outline)
+        self._solid = _solid(outline)
+        shapely.prepare(self._solid)
+        edge = shapely.get_coordinates(self._solid)
+        self._sides = shapely.STRtree(shapely.linestrings(np.stack((edge[:-1], edge[1:]), axis=1)))
 
-    solid = _solid(outer)
-    shapely.prepare(solid)
-    ring = circle_of(outer)
-    edge = shapely.get_coordinates(solid.exterior)
-    sides = shapely.linestrings(np.stack((edge[:-1], edge[1:]), axis=1))
-    tree = shapely.STRtree(sides)
-    margins = []
-    for corners in inners:
-        inner = circle_of(corners)
-        if ring is not None and inner is not None:
-            apart = hypot(inner.x_mm - ring.x_mm, inner.y_mm - ring.y_mm)
-            margins.append((ring.diameter_mm - inner.diameter_mm) / 2.0 - apart)
-            continue
-        shape, radius = _stem(corners)
-        if solid.covers(shape):
-            margins.append(_nearest_mm(tree, to=[shape]) - radius)
-        elif inner is not None:
-            margins.append(-_nearest_mm(tree, to=[shape]) - radius)
-        else:
-            line = shape.exterior.segmentize(shape.length / EDGE_STEPS)
-            points = shapely.points(shapely.get_coordinates(line))
-            outside = points[~shapely.covers(solid, points)]
-            margins.append(-_nearest_mm(tree, to=outside))
-    return tuple(margins)
+    def margin_mm(self, inner: Corners) -> float:
+        """Measure how far inside a sound outline stays.
 
+        Returns
+        -------
+        float
+            The least distance from its edge to this one's when it lies inside, at most 20 mm;
+            minus the farthest it sticks out when it does not. [mm]
+        """
+        import shapely
 
-def _nearest_mm(tree: "STRtree", *, to: "Sequence[BaseGeometry]") -> float:
-    """Farthest that any of some shapes lies from the nearest line in a tree; 0 for none. [mm]."""
-    if not len(to):
-        return 0.0
-    return float(tree.query_nearest(to, return_distance=True, all_matches=False)[1].max())
+        ring = circle_of(inner)
+        if ring is not None and self._ring is not None:
+            apart = hypot(ring.x_mm - self._ring.x_mm, ring.y_mm - self._ring.y_mm)
+            return min((self._ring.diameter_mm - ring.diameter_mm) / 2.0 - apart, FAR_MM)
+        shape, radius = _stem(inner)
+        if self._solid.covers(shape):
+            near = self._sides.query_nearest(
+                shape, max_distance=FAR_MM + radius, return_distance=True, all_matches=False
+            )[1]
+            return min(float(near[0]) - radius, FAR_MM) if len(near) else FAR_MM
+        if ring is not None:
+            return -self._farthest_mm([shape]) - radius
+        line = shapely.segmentize(shape.exterior, shape.length / EDGE_STEPS)
+        points = shapely.points(shapely.get_coordinates(line))
+        return -self._farthest_mm(points[~shapely.covers(self._solid, points)])
+
+    def _farthest_mm(self, shapes: "Sequence[BaseGeometry]") -> float:
+        """Greatest of the distances from shapes to this outline's edge; 0 for no shape. [mm]."""
+        if not len(shapes):
+            return 0.0
+        found = self._sides.query_nearest(shapes, return_distance=True, all_matches=False)
+        return float(found[1].max())
 
 
 def margin_mm(inner: Corners, *, outer: Corners) -> float:
-    """Measure how far inside an outline another stays; see :func:`margins_mm`. [mm]."""
-    return margins_mm((inner,), outer=outer)[0]
+    """Measure how far inside an outline another stays; see :class:`Enclosure`. [mm]."""
+    return Enclosure(outer).margin_mm(inner)
 
 
 def overlap_mm2(first: Corners, *, other: Corners) -> float:
