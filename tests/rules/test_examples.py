@@ -14,7 +14,7 @@ from generate import load_every_rule, sections
 
 from lamphouse.findings import RULES, Severity
 from lamphouse.plan import make
-from lamphouse.project.read import read_text
+from lamphouse.project.read import read_project, read_text
 from lamphouse.sources import SOURCES
 
 SOUND = (Path(__file__).parent / "sound.yaml").read_text(encoding="utf-8")
@@ -38,7 +38,7 @@ def merged(base, over):
 
 
 def over_the_sound_project(fragment):
-    """Give the texts the fragment may mean: laid over the sound project, or broken text after it."""
+    """Give the texts the fragment may mean: laid over the sound project, or broken text."""
     yaml = YAML(typ="safe", pure=True)
     parts = {}
     try:
@@ -68,7 +68,21 @@ def test_the_sound_project_has_no_findings_but_notes():
     assert [str(f) for f in plan.findings if f.severity is not Severity.NOTE] == []
 
 
-@pytest.mark.parametrize("code", sorted(RULES))
+BYTES = {
+    "PRJ001": lambda text: text.encode() + b"#" * (5 << 20),
+    "PRJ002": lambda text: text.encode("utf-16"),
+}
+"""Examples about the bytes of a file, which no fragment can hold."""
+
+
+@pytest.mark.parametrize("code", sorted(BYTES))
+def test_an_example_of_bytes_trips_its_rule(code, tmp_path):
+    file = tmp_path / "project.yaml"
+    file.write_bytes(BYTES[code](example_of(RULES[code])))
+    assert [finding.code for finding in read_project(file).findings] == [code]
+
+
+@pytest.mark.parametrize("code", sorted(set(RULES) - set(BYTES)))
 def test_the_example_trips_its_rule(code):
     seen = [codes_of(*text) for text in over_the_sound_project(example_of(RULES[code]))]
     assert any(code in codes for codes in seen), seen

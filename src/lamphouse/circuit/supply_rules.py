@@ -70,7 +70,7 @@ def overloaded(supply: Supply, *, load: SupplyLoad) -> Iterable[Told]:
               wall:
                 pigtail: {plug: 2-pin 1.25 mm, wire: 30 AWG insulated, length: 150 mm}
                 lamps:
-                  L: {type: white 0603, at: [10 mm, 10 mm], count: 9, step: [9 mm, 0 mm], current: 5 mA}
+                  L: {type: white 0603, at: [10 mm, 10 mm], count: 27, step: [9 mm, 0 mm], current: 5 mA}
 
     Mend
         Take a supply with the current that the finding names, or ask for less current.
@@ -101,12 +101,12 @@ def hard_worked(supply: Supply, *, load: SupplyLoad) -> Iterable[Told]:
     Example
         ::
 
-            supply: {kind: plug-in supply, voltage: 12 V, max_current: 24 mA}
+            supply: {kind: plug-in supply, voltage: 12 V, max_current: 68 mA}
             sub_assemblies:
               wall:
                 pigtail: {plug: 2-pin 1.25 mm, wire: 30 AWG insulated, length: 150 mm}
                 lamps:
-                  L: {type: white 0603, at: [10 mm, 10 mm], count: 9, step: [9 mm, 0 mm], current: 5 mA}
+                  L: {type: white 0603, at: [10 mm, 10 mm], count: 27, step: [9 mm, 0 mm], current: 5 mA}
 
     Mend
         Take a supply with the current that the finding names.
@@ -305,7 +305,7 @@ def small_fuse(supply: Supply, *, load: SupplyLoad) -> Iterable[Told]:
               wall:
                 pigtail: {plug: 2-pin 1.25 mm, wire: 30 AWG insulated, length: 150 mm}
                 lamps:
-                  L: {type: white 0603, at: [10 mm, 10 mm], count: 9, step: [9 mm, 0 mm], current: 5 mA}
+                  L: {type: white 0603, at: [10 mm, 10 mm], count: 27, step: [9 mm, 0 mm], current: 5 mA}
 
     Mend
         Take the fuse that the finding names, if the wires carry it.

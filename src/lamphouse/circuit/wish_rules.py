@@ -108,9 +108,11 @@ def crooked_curve(sub: SubAssembly) -> Iterable[Told]:
         little voltage to spare by a third.
 
     Example
-        With this row in the project's own ``parts/led_types.csv`` for ``odd white``: 2.6 V at
-        1 mA; 3.4 V at 2 mA; 3.5 V at 20 mA::
+        ::
 
+            parts/led_types.csv: |
+              name,package,size,colour,peak,white point,forward curve,spread,drift,max current,flux,beam,source,kind,date
+              odd white,0603,1.6 x 0.8 x 0.6 mm,white,,6500 K,2.6 V at 1 mA; 3.4 V at 2 mA; 3.5 V at 20 mA,0.2 V,-3 mV/K,20 mA,1 lm at 5 mA,120 deg,my meter,measured,2026-11-25
             sub_assemblies:
               wall:
                 pigtail: {plug: 2-pin 1.25 mm, wire: 30 AWG insulated, length: 150 mm}

@@ -251,7 +251,9 @@ def upgrade(project: Path, *, as_json: bool) -> int:
     except OSError as fault:
         message = f"cannot upgrade '{project}': {fault.strerror or fault}"
         raise Unreadable(message) from fault
-    result = answer.upgrade(done)
+    result = answer.upgrade(
+        file=done.file, old_file=done.old_file, version=done.version, steps=done.steps
+    )
     if as_json:
         say_json(result)
     else:

@@ -213,8 +213,9 @@ def doctor(symptoms: Sequence[Symptom]) -> dict[str, Any]:
     )
 
 
-def upgrade(done: UpgradeResult) -> dict[str, Any]:
-    """Answer ``upgrade``."""
+def upgrade(*, file: str, old_file: str, version: int, steps: Sequence[str]) -> dict[str, Any]:
+    """Answer ``upgrade``; see :class:`UpgradeResult`."""
+    done = UpgradeResult(file=file, old_file=old_file, version=version, steps=tuple(steps))
     return _answer("upgrade", exit_code=0, result=done)
 
 
