@@ -19,5 +19,6 @@
 - ``face``: a flat piece seen from its face or, mirrored, from behind.
 - ``box``: the flat pieces of a light box.
 - ``symbols``: circuit symbols of IEC 60617.
+- ``sketch``: a panel small, with its openings, boxes, LEDs and strands, for the bench sheet.
 - ``wiring``: the strings of a sub-assembly, drawn to be followed with a finger.
 """

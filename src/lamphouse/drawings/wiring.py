@@ -28,7 +28,7 @@ from lamphouse.drawings.symbols import (
 )
 from lamphouse.units import Quantity, show
 
-_SIGNS_MM = 8.0
+_SIGNS_MM = 10.0
 """Kept free on the left for the signs at the plug."""
 _CONTACTS_MM = 8.0
 """Between the contacts of the plug."""
@@ -170,7 +170,7 @@ def _head(circuit: SubAssemblyCircuit, pigtail: Pigtail | None, width: float) ->
     reach = CONTACT_MM
     for sign, down in (("\u2212", 0.0), ("+", _CONTACTS_MM)):
         yield moved(contact(), right_mm=0.0, up_mm=-down)
-        yield _words(sign, -reach - 3.0, -down - _VALUE_MM / 2, _VALUE_MM, bold=True)
+        yield _words(sign, -reach - 0.8, -down - _VALUE_MM / 2, _VALUE_MM, Anchor.END, bold=True)
     yield rectangle(Pen.HIDDEN, left=-reach, bottom=-_CONTACTS_MM - reach, right=reach, top=reach)
     left = _RESISTOR_MM / 2
     room = width - 2 * left
