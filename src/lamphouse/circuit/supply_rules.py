@@ -101,7 +101,7 @@ def hard_worked(supply: Supply, *, load: SupplyLoad) -> Iterable[Told]:
     Example
         ::
 
-            supply: {kind: plug-in supply, voltage: 12 V, max_current: 68 mA}
+            supply: {kind: plug-in supply, voltage: 12 V, max_current: 84 mA}
             sub_assemblies:
               wall:
                 pigtail: {plug: 2-pin 1.25 mm, wire: 30 AWG insulated, length: 150 mm}
