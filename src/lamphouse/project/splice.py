@@ -158,7 +158,8 @@ def _in_brackets(tree: Tree, node: Listing | Keyed, value: Value, key: str) -> s
         at = node.end.index - 1
         return apply(tree.text, [(at, at, new)])
     last = _ends(node)[-1]
-    return apply(tree.text, [(last, last, f", {new}")])
+    comma = " , " if tree.text[last - 1] == ":" else ", "
+    return apply(tree.text, [(last, last, comma + new)])
 
 
 def _on_new_line(tree: Tree, node: Listing | Keyed, value: Value, key: str) -> str:

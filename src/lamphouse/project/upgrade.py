@@ -55,12 +55,12 @@ def upgrade(text: str) -> Upgraded:
     steps: list[str] = []
     version = version_of(text)
     while version < NEWEST:
-        step, words = _STEPS[version]
-        tree, _ = grow(text, file="")
-        if tree is None:
-            broken = f"layout {version} could not be read back"
-            raise ValueError(broken)
-        text = apply(text, step(tree))
+        passes, words = _STEPS[version]
+        for each in passes:
+            tree, found = grow(text, file="")
+            if tree is None:
+                raise ValueError(str(found[0]))
+            text = apply(text, each(tree))
         version += 1
         steps += words
     return Upgraded(text=text, version=version, steps=tuple(steps))
@@ -116,9 +116,19 @@ def upgrade_file(path: FilePath) -> UpgradedFile:
     return UpgradedFile(file=str(file), old_file=str(kept), version=done.version, steps=done.steps)
 
 
-def _from_0(tree: Tree) -> list[Edit]:
+def _indent_lists(tree: Tree) -> list[Edit]:
+    """Indent lists that stand as far left as their key; keys could not stand there."""
+    return [
+        edit
+        for key, listing in _named_lists(tree)
+        if not listing.in_brackets and listing.start.column <= key.start.column
+        for edit in _deeper(tree.text, listing)
+    ]
+
+
+def _name_by_key(tree: Tree) -> list[Edit]:
     """Name LEDs, lamps and strands by key, and call the supply's current ``max_current``."""
-    edits = [edit for key, listing in _named_lists(tree) for edit in _keyed(tree, key, listing)]
+    edits = [edit for _, listing in _named_lists(tree) for edit in _keyed(tree, listing)]
     supply = tree.find(("supply",))
     if isinstance(supply, Keyed) and "current" in supply.entries:
         key = supply.entries["current"].key
@@ -157,7 +167,7 @@ def _lists(node: Node, keys: tuple[str, ...]) -> Iterator[tuple[Text, Listing]]:
             yield entry.key, entry.value
 
 
-def _keyed(tree: Tree, key: Text, listing: Listing) -> Iterator[Edit]:
+def _keyed(tree: Tree, listing: Listing) -> Iterator[Edit]:
     """Turn ``- {name: W, ...}`` into ``W: {...}``; a list with an item without name stays."""
     names = [_name_of(item) for item in listing.items]
     if not all(names):
@@ -165,8 +175,6 @@ def _keyed(tree: Tree, key: Text, listing: Listing) -> Iterator[Edit]:
     if listing.in_brackets:
         yield listing.start.index, listing.start.index + 1, "{"
         yield listing.end.index - 1, listing.end.index, "}"
-    elif listing.start.column <= key.start.column:
-        yield from _deeper(tree.text, listing)
     for item, entry in zip(listing.items, names, strict=True):
         if isinstance(item, Keyed) and entry:
             yield from _item_edits(tree.text, item, entry, in_list=not listing.in_brackets)
@@ -208,9 +216,9 @@ def _item_edits(text: str, item: Keyed, name: Entry, *, in_list: bool) -> Iterat
         yield line_start, line_stop, ""
 
 
-_STEPS: dict[int, tuple[Callable[[Tree], list[Edit]], tuple[str, ...]]] = {
+_STEPS: dict[int, tuple[tuple[Callable[[Tree], list[Edit]], ...], tuple[str, ...]]] = {
     0: (
-        _from_0,
+        (_indent_lists, _name_by_key),
         (
             "leds, lamps and strands are named by their keys instead of by name in a list",
             "the supply's current is called max_current",
