@@ -12,6 +12,9 @@ from lamphouse.shapes.measure import area_mm2, bounds_mm, turns_rad
 from lamphouse.shapes.offset import Region
 from lamphouse.shapes.outline import Spot, circle_of, polygon, regular_polygon
 
+LEAST_NOTCH_MM = 0.5
+"""Narrower notches pass no pair of wires [PRACTICE]."""
+
 
 def _place_words(spot: Spot) -> str:
     """Write a corner for a sentence."""
@@ -189,17 +192,20 @@ def cramped_notch(box: LightBox, *, wall_mm: float) -> Iterable[Told]:
                         wire_exit: 4 mm
 
     Mend
-        Make the notch as narrow as the message says, or lead the wires out through the back
-        and leave the notch out.
+        Make the notch as narrow or the wall as long as the message says, or move the LED that is
+        in its way.
 
     Source
         Common practice, no source.
     """
     thickness = box.sheet.thickness_mm
     most = min(wall_mm - 4.0 * thickness, box.depth_mm - thickness)
-    remedy = "write wire_exit: 0 mm and lead the wires out through holes in the back"
-    if ROUNDING_MM < most < box.wire_exit_mm:
-        remedy = f"write wire_exit: {in_mm(int(most * 100.0 + ROUNDING_MM) / 100.0)}"
+    remedy = (
+        f"make that wall longer than {in_mm(box.wire_exit_mm + 4.0 * thickness)} and the box "
+        f"deeper than {in_mm(box.wire_exit_mm + thickness)}"
+    )
+    if LEAST_NOTCH_MM <= most < box.wire_exit_mm:
+        remedy += f", or write wire_exit: {in_mm(int(most * 100.0 + ROUNDING_MM) / 100.0)}"
     yield Told(
         where=box.where,
         message=f"box '{box.name}' has no room in its bottom wall, {in_mm(wall_mm)} long and "

@@ -78,7 +78,7 @@ def laminate(curve: Curve) -> tuple[Lamination, ...]:
 
 
 def _source(layers: Sequence[Lamination], *, of: Lamination) -> Lamination:
-    """Give the layer whose hole places one is cut with; itself where the number names none."""
+    """Give the layer whose hole places one is cut with; itself where there is none such."""
     number = of.layer.holes_from
     return layers[number - 1] if 1 <= number <= len(layers) else of
 
@@ -262,53 +262,7 @@ def thick_for_bend(layout: Layout) -> Iterable[Told]:
     )
 
 
-@rule("CUT042", Severity.STOP, "Holes are taken from a layer that is not there")
-def unknown_layer(layout: Layout) -> Iterable[Told]:
-    """Look for layer numbers that no layer has.
-
-    What it checks
-        ``holes_from`` of each layer of a curved panel names one of its layers.
-
-    Why it matters
-        Nothing says where the holes of that layer go.
-
-    Example
-        ::
-
-            sub_assemblies:
-              sample:
-                panels:
-                  bay:
-                    curve:
-                      inner_radius: 140 mm
-                      angle: 60 deg
-                      layers:
-                        - {sheet: styrene 0.5 mm, holes_from: 3}
-                    height: 60 mm
-                    openings:
-                      window: {shape: rectangle 20 x 12 mm, at: [60 mm, 30 mm]}
-
-    Mend
-        Leave ``holes_from`` out, or write the number of a layer, 1 being the innermost.
-
-    Source
-        Design rule of this project.
-    """
-    curve = layout.panel.curve
-    if curve is None:
-        return
-    count = len(curve.layers)
-    for number, layer in enumerate(curve.layers, start=1):
-        if not 1 <= layer.holes_from <= count:
-            yield Told(
-                where=layer.where,
-                message=f"layer {number} of '{layout.panel.name}' takes its holes from layer "
-                f"{layer.holes_from}, and there are layers 1 to {count}",
-                remedy=f"leave holes_from out, or write holes_from: {number}",
-            )
-
-
 def look_at_curve(layout: Layout) -> tuple[Finding, ...]:
     """Run every rule of a curved panel; a flat one has none."""
-    found = (*thick_for_bend(layout), *unknown_layer(layout))
+    found = thick_for_bend(layout)
     return (*borrowed_holes(layout), *found) if layout.has_edge else found

@@ -287,7 +287,11 @@ def baffle_outside(box: LightBox) -> Iterable[Told]:
                         sheet: styrene 1.0 mm
                         finish: matt white paint
                         baffles:
-                          middle: {from: [30 mm, 14 mm], to: [30 mm, 34 mm], height: 6 mm}
+                          middle:
+                            from: [30 mm, 14 mm]
+                            to: [30 mm, 34 mm]
+                            height: 6 mm
+                            sheet: styrene 0.5 mm
 
     Mend
         End the baffle on the wall, or lower it, as the message says.

@@ -18,7 +18,7 @@ ledge
     Narrow strips round the inside of the walls, on which the inner diffuser lies.
 notch
     Opening in a wall's edge at the back, for the wires. It is in the bottom wall: the one that
-    faces down the most, of equal ones the longest.
+    faces down the most, of equal ones the longest. A wire exit of 0 mm leaves it out.
 """
 
 from collections.abc import Iterable, Sequence
