@@ -8,6 +8,8 @@ import sys
 from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from lamphouse.outputs import pack
 from lamphouse.storage.refusal import StorageError
@@ -72,6 +74,12 @@ def test_names_that_try_to_leave_the_folder_stay_in_it(tmp_path):
 
 @pytest.mark.parametrize("name", NASTY)
 def test_any_name_makes_a_pack(name):
+    assert len(pack.build(sample(name))) == 18
+
+
+@settings(max_examples=12, deadline=None)
+@given(st.text(min_size=1, max_size=30))
+def test_no_name_at_all_breaks_it(name):
     assert len(pack.build(sample(name))) == 18
 
 

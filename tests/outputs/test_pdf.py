@@ -4,6 +4,7 @@ import os
 import re
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -114,6 +115,26 @@ def test_words_that_look_like_markup_print_as_themselves(tmp_path, tool, name):
     path.write_bytes(pdf.set_pages(document(sample(name)), day=None))
     text = text_of(tool, path)
     assert text.count(name) >= 4
+
+
+LONG = (
+    "The extraordinarily long name of the wall behind the watchman's chair on the port side",
+    "W" * 80,
+)
+
+
+@pytest.mark.parametrize("name", LONG)
+def test_long_names_stay_on_the_paper(tmp_path, tool, name):
+    path = tmp_path / "pack.pdf"
+    plan = sample(name)
+    plan = replace(plan, design=replace(plan.design, name=name))
+    path.write_bytes(pdf.set_pages(document(plan), day=None))
+    command = [tool("pdftotext"), "-bbox", path, "-"]
+    said = subprocess.run(command, capture_output=True, text=True, check=True).stdout
+    ends = [float(end) for end in re.findall(r'<word [^>]*xMax="([\d.]+)"', said)]
+    wide = [float(width) for width in re.findall(r'<page width="([\d.]+)"', said)]
+    assert ends
+    assert max(ends) < max(wide)
 
 
 def test_signs_the_font_lacks_are_told_on_the_first_page(tmp_path, tool):
