@@ -126,6 +126,8 @@ def swap_value(text: str, rng: Generator) -> str:
 def swap_number(text: str, rng: Generator) -> str:
     """Multiply a number by a power of ten, or turn its sign."""
     digits = [at for at, sign in enumerate(text) if sign.isdigit()]
+    if not digits:
+        return text
     at = int(rng.choice(digits))
     new = str(rng.choice(("0", "-", "9" * 12, "1e", ".", ",", "000", "1:", "\u00bd")))
     return text[:at] + new + text[at + int(rng.integers(0, 2)) :]

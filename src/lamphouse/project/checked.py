@@ -12,6 +12,7 @@ from typing import Any, get_args
 from pydantic import BaseModel, ValidationError
 from pydantic.fields import FieldInfo
 
+from lamphouse.catalogue.shelf import nearest
 from lamphouse.findings import Finding, Where
 from lamphouse.project import field_rules, text_rules
 from lamphouse.project.fields.project_fields import ProjectFields
@@ -125,6 +126,7 @@ def _path_of(error: Mapping[str, Any]) -> Path:
 def _findings(errors: list[Any], tree: Tree) -> Iterator[Finding]:
     commas = dict(_comma_traps(errors, tree))
     silent = {(*path[:-1], key) for path, keys in commas.items() for key in keys}
+    silent |= set(_meant_by_unknown(errors))
     told = [error for error in errors if _path_of(error) not in silent]
     for error in told[:MOST_TOLD]:
         path = _path_of(error)
@@ -146,6 +148,18 @@ def _findings(errors: list[Any], tree: Tree) -> Iterator[Finding]:
         item, key = item_and_key(path)
         parts = _cut_parts(tree, path, commas[path])
         yield from field_rules.comma_in_braces(tree.where(path, item=item), key=key, parts=parts)
+
+
+def _meant_by_unknown(errors: list[Any]) -> Iterator[Path]:
+    """Find the missing keys that an unknown one was most likely meant to be."""
+    missing = {_path_of(error) for error in errors if error["type"] == "missing"}
+    for error in errors:
+        if error["type"] == "extra_forbidden":
+            *parent, key = _path_of(error)
+            absent = [str(path[-1]) for path in missing if path[:-1] == tuple(parent)]
+            meant = nearest(str(key), keys_at(tuple(parent))) if absent else None
+            if meant in absent:
+                yield (*parent, str(meant))
 
 
 def _finding(

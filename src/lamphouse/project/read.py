@@ -36,7 +36,9 @@ class Reading:
     @property
     def in_the_way(self) -> tuple[Finding, ...]:
         """The findings that must be mended before there is a design; empty when there is one."""
-        return () if self.design else tuple(filter(_stands_in_way, self.findings))
+        if self.design:
+            return ()
+        return tuple(found for found in self.findings if found.severity is Severity.STOP)
 
 
 def read_project(path: Path) -> Reading:

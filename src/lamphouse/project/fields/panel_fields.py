@@ -2,7 +2,7 @@
 
 from typing import Annotated
 
-from pydantic import BeforeValidator, Field, ValidationInfo, field_validator
+from pydantic import Field, ValidationInfo, field_validator
 
 from lamphouse.design.lightbox import Lid
 from lamphouse.design.strand import Head
@@ -13,7 +13,7 @@ from lamphouse.project.fields.circuit_fields import (
     Reference,
     RowSection,
 )
-from lamphouse.project.fields.sections import Maybe, Named, Rows, Section
+from lamphouse.project.fields.sections import Maybe, Named, OrAlone, Rows, Section
 from lamphouse.project.fields.shape_words import Shape, ShapeWish
 from lamphouse.project.fields.values import APART, Choice, Count, Measure, Words, refuse
 from lamphouse.units import Quantity
@@ -35,16 +35,8 @@ SmallHole = Measure(
     least=0.1,
     most=20.0,
     why="the range of holes for wires and fibres",
-    example="#75",
+    example="0.55 mm",
 )
-
-
-def _film_alone(value: object) -> object:
-    return {"film": value} if isinstance(value, str) else value
-
-
-def _sheet_alone(value: object) -> object:
-    return {"sheet": value} if isinstance(value, str) else value
 
 
 class LayerFields(Section):
@@ -73,7 +65,7 @@ class OpeningFields(RowSection):
 
     shape: ShapeText = Field(description="Its shape around its middle, in words or as points.")
     turn: Angle = Field(0.0, description="Anticlockwise turn about its middle.")
-    layers: Rows[Annotated[LayerFields, BeforeValidator(_film_alone)]] = Field(
+    layers: Rows[Annotated[LayerFields, OrAlone(key="film")]] = Field(
         [], description="What light goes through, from lamp to eye."
     )
     look: Reference = Field("", description="Name of the look wanted here.")
@@ -171,7 +163,7 @@ class CurveFields(Section):
         ),
     ] = Field(description="Angle it goes around.")
     layers: Annotated[
-        Rows[Annotated[CurveLayerFields, BeforeValidator(_sheet_alone)]],
+        Rows[Annotated[CurveLayerFields, OrAlone(key="sheet")]],
         Field(min_length=1, max_length=20),
     ] = Field(description="Its sheets from the inner face outwards.")
 

@@ -184,7 +184,7 @@ class PartFields(Section):
 class EveningFields(Section):
     """Time there is for the build."""
 
-    date_: Annotated[date, Day()] = Field(alias="date", description="The day.")
+    date_: Annotated[date, Day()] = Field(alias="date", description="A day on which there is time.")
     hours: Annotated[
         float,
         Measure(
