@@ -20,7 +20,7 @@ def test_sound_box_has_no_finding():
         leds=(
             s.led("A", 26, 20),
             s.led("B", 34, 20),
-            s.led("W", 20, 20, seat=Seat.WALL, height_mm=5),
+            s.led("W", 20, 20, seat=Seat.WALL, height_mm=4),
         ),
         baffles=(s.baffle("b", (30, 12), (30, 28), height_mm=5),),
         inner_diffuser=s.diffuser(7),
@@ -35,6 +35,8 @@ def test_sound_box_has_no_finding():
         ("CUT020", s.box(leds=(s.led("A", 39.8, 20),)), "0.6 mm beyond"),
         ("CUT020", s.box(leds=(s.led("A", 100, 20),)), "LED 'A'"),
         ("CUT020", s.box(leds=(s.led("A", 20, 20, seat=Seat.WALL, height_mm=9.8),)), "wall 4"),
+        ("CUT020", s.box(leds=(s.led("A", 20, 20, seat=Seat.WALL, height_mm=5.0),),
+                         inner_diffuser=s.diffuser(7)), "0.4 mm beyond wall 4 of box 'box' below"),
         ("CUT021", s.box(leds=(s.led("A", 30, 20), s.led("B", 31, 20))), "'B' and LED 'A'"),
         ("CUT021", s.box(leds=(s.led("A", 30.2, 20),),
                          baffles=(s.baffle("b", (30, 12), (30, 28)),)),

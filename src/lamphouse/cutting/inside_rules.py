@@ -8,6 +8,7 @@ from lamphouse.catalogue.drills import Drill
 from lamphouse.cutting.drill import ROUNDING_MM, nearest_drill
 from lamphouse.cutting.mends import bring_inside, in_mm, move_apart
 from lamphouse.cutting.seats import (
+    LEDGE_MM,
     baffle_foot,
     package_corners,
     standing_baffles,
@@ -19,7 +20,7 @@ from lamphouse.design.lightbox import Led, Lid, LightBox, Seat
 from lamphouse.findings import Finding, Severity, Told, Where, rule
 from lamphouse.shapes.measure import anticlockwise
 from lamphouse.shapes.outline import Corners, Spot, circle, rectangle
-from lamphouse.shapes.soundness import flaw_of
+from lamphouse.shapes.soundness import SAME_MM, flaw_of
 from lamphouse.shapes.spacing import Enclosure, close_pairs
 
 ELBOW_MM = 0.5
@@ -78,10 +79,13 @@ def _faces(box: LightBox) -> Iterator[tuple[str, list[Foot], Corners]]:
         if feet:
             yield f"the inside of box '{box.name}'", feet, box.inside.corners
     sides = _sides(box)
+    high, top = box.depth_mm, ""
+    if box.inner_diffuser:
+        high, top = max(box.inner_diffuser.height_mm - LEDGE_MM, SAME_MM), " below its ledge"
     for side, feet in _wall_feet(box).items():
         length = dist(sides[side], sides[(side + 1) % len(sides)])
-        face = rectangle(length, height_mm=box.depth_mm, x_mm=length / 2.0, y_mm=box.depth_mm / 2.0)
-        yield f"wall {side + 1} of box '{box.name}'", feet, face
+        face = rectangle(length, height_mm=high, x_mm=length / 2.0, y_mm=high / 2.0)
+        yield f"wall {side + 1} of box '{box.name}'{top}", feet, face
 
 
 @rule("CUT020", Severity.STOP, "An LED lies outside its light box")

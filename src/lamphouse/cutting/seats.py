@@ -10,6 +10,9 @@ from lamphouse.shapes.outline import Corners, Spot, circle, rectangle
 from lamphouse.shapes.place import turn
 from lamphouse.shapes.soundness import SAME_MM
 
+LEDGE_MM = 2.0
+"""Height of the strips round the walls on which an inner diffuser lies [PRACTICE]."""
+
 WIRE_GAP_MM = 0.5
 """Sheet left between a chip's end and the edge of its wire hole [PRACTICE]."""
 

@@ -11,7 +11,7 @@ from lamphouse.cutting.neighbours import neighbours
 from lamphouse.cutting.opening_rules import look_at_openings
 from lamphouse.cutting.piece import Piece
 from lamphouse.cutting.seats import package_corners
-from lamphouse.design.lightbox import LightBox
+from lamphouse.design.lightbox import LightBox, Seat
 from lamphouse.design.panel import Opening, Outline
 from lamphouse.design.strand import Strand
 from lamphouse.findings import Finding
@@ -33,7 +33,10 @@ def look_at_panel(
 
 
 def stands_behind(boxes: Sequence[LightBox]) -> tuple[Outline, ...]:
-    """Give the edges of the boxes behind a panel and of the LEDs in them, in the panel plane."""
+    """Give the edges of the boxes behind a panel and of their LEDs, in the panel plane.
+
+    LEDs on a box's walls face sideways; they are drawn on their walls alone.
+    """
     edges = []
     for box in boxes:
         if flaw_of(box.inside.corners):
@@ -45,6 +48,7 @@ def stands_behind(boxes: Sequence[LightBox]) -> tuple[Outline, ...]:
                 words=f"LED {led.name}",
             )
             for led in box.leds
+            if led.seat is not Seat.WALL
         )
     return tuple(edges)
 

@@ -34,6 +34,7 @@ from lamphouse.cutting.opening_rules import unsound_outline
 from lamphouse.cutting.piece import BoxPieces, DrilledHole, Piece, SeatMark
 from lamphouse.cutting.ring import Wall, drop_straight_corners, ring_of_walls
 from lamphouse.cutting.seats import (
+    LEDGE_MM,
     baffle_foot,
     package_corners,
     seat_mark,
@@ -51,9 +52,6 @@ from lamphouse.shapes.outline import Corners, Spot, polygon, rectangle
 from lamphouse.shapes.place import move
 from lamphouse.shapes.soundness import flaw_of
 from lamphouse.shapes.spacing import gap_mm
-
-LEDGE_MM = 2.0
-"""Height of a ledge strip [PRACTICE]."""
 
 SQUARE_DEG = 0.05
 """An end less off square than this needs no bevel."""
