@@ -3,6 +3,7 @@
 import doctest
 
 import pytest
+
 from lamphouse.project import naming, write
 from lamphouse.project.naming import item_and_key
 

@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+
 from lamphouse.design.lightbox import Seat
 from lamphouse.design.strand import PatternKind
 from lamphouse.findings import Severity
@@ -175,8 +176,8 @@ def test_a_fault_names_line_and_column_of_its_key():
 
 
 def test_a_comment_that_ate_a_value_is_explained():
-    strand = "F:\n            fibre: fibre 0.5 mm\n            at: [5 mm, 5 mm]\n            group: glow\n"
-    text = small(STRAND, strand + "            hole: #75")
+    keys = ("fibre: fibre 0.5 mm", "at: [5 mm, 5 mm]", "group: glow", "hole: #75")
+    text = small(STRAND, "F:" + "".join(f"\n            {key}" for key in keys))
     found = only(text, "PRJ025")
     assert "# begins a comment" in found.message
     assert 'hole: "#75"' in found.remedy
@@ -211,19 +212,21 @@ def test_an_unknown_key_does_not_stand_in_the_way():
     assert reading.in_the_way == ()
 
 
+ROW = "{type: white 0603, at: [1 mm, 1 mm], count: %d, step: [1 mm, 0 mm], current: 1 mA}"
+
+
 def test_a_second_led_of_one_name_is_told_with_a_free_name():
-    text = small(
-        LAMP,
-        f"{LAMP}\n      W: {{type: white 0603, at: [1 mm, 1 mm], count: 2, step: [1 mm, 0 mm], current: 1 mA}}\n      W1: {{type: white 0603, at: [1 mm, 9 mm], current: 1 mA}}",
-    )
-    found = only(text, "PRJ042")
+    one = "{type: white 0603, at: [1 mm, 9 mm], current: 1 mA}"
+    found = only(f"{SMALL}      W: {ROW % 2}\n      W1: {one}\n", "PRJ042")
     assert "'W1'" in found.message
     assert found.remedy == "call one of them W3"
 
 
 def test_one_flag_on_two_strands_is_told_across_sub_assemblies():
-    other = "  shelf:\n    panels:\n      top: {outline: round 9 mm, sheet: styrene 1.0 mm, strands: {F: {fibre: fibre 0.5 mm, at: [4 mm, 4 mm], group: glow}}}\n"
-    assert "the project" in only(SMALL + other, "PRJ042").message
+    strand = "{F: {fibre: fibre 0.5 mm, at: [4 mm, 4 mm], group: glow}}"
+    panel = f"{{outline: round 9 mm, sheet: styrene 1.0 mm, strands: {strand}}}"
+    found = only(f"{SMALL}  shelf: {{panels: {{top: {panel}}}}}\n", "PRJ042")
+    assert "the project" in found.message
 
 
 def test_own_parts_lie_over_the_catalogue(tmp_path):
@@ -235,7 +238,7 @@ def test_own_parts_lie_over_the_catalogue(tmp_path):
     shelf, _ = read_shelf(None)
     columns = "name,material,thickness,size,source,kind,date"
     (tmp_path / "parts" / "sheet_stock.csv").write_text(
-        f"{columns}\nmy card,card,1.2 mm,300 x 200 mm,measured with a calliper,measured,2026-11-25\n",
+        f"{columns}\nmy card,card,1.2 mm,300 x 200 mm,my calliper,measured,2026-11-25\n",
         "utf-8",
     )
     reading = read_project(tmp_path)
@@ -250,7 +253,8 @@ def test_points_and_arcs_make_an_outline():
     # A half disc of radius 10 mm on a square of 20 mm: area 400 + 50 pi.
     from lamphouse.shapes.measure import area_mm2
 
-    points = "{points: [[-10 mm, -20 mm], [10 mm, -20 mm], [10 mm, 0 mm], {via: [0 mm, 10 mm], to: [-10 mm, 0 mm]}]}"
+    square = "[-10 mm, -20 mm], [10 mm, -20 mm], [10 mm, 0 mm]"
+    points = f"{{points: [{square}, {{via: [0 mm, 10 mm], to: [-10 mm, 0 mm]}}]}}"
     design = read(small("shape: rectangle 20 x 10 mm", f"shape: {points}")).design
     corners = design.sub_assemblies[0].panels[0].openings[0].outline.corners
     assert area_mm2(corners) == pytest.approx(400.0 + 50.0 * math.pi, abs=EXACT)
@@ -279,7 +283,7 @@ def test_the_source_of_a_group_is_a_lamp_of_its_sub_assembly():
 
 @pytest.mark.parametrize("name", ["nowhere.yaml", ""])
 def test_a_file_that_is_not_there_is_an_oserror(tmp_path, name):
-    with pytest.raises(OSError, match="project|nowhere"):
+    with pytest.raises(OSError, match=r"project|nowhere"):
         read_project(tmp_path / name)
 
 
@@ -302,10 +306,7 @@ def test_very_many_faults_are_told_in_part_and_counted():
 
 
 def test_more_than_a_model_holds_is_refused_before_it_is_spread():
-    rows = "".join(
-        f"      L{n}: {{type: white 0603, at: [1 mm, 1 mm], count: 500, step: [1 mm, 0 mm], current: 1 mA}}\n"
-        for n in range(21)
-    )
+    rows = "".join(f"      L{number}: {ROW % 500}\n" for number in range(21))
     assert codes(SMALL + rows) == ["PRJ007"]
 
 

@@ -5,6 +5,7 @@ import re
 import textwrap
 
 import pytest
+
 from lamphouse.findings import RULES
 from lamphouse.project import field_rules, reference_rules, text_rules  # noqa: F401  they register
 from lamphouse.project.read import read_project

@@ -4,6 +4,7 @@ import re
 
 import jsonschema
 import pytest
+
 from lamphouse.project.checked import keys_at
 from lamphouse.project.read import read_text
 from lamphouse.project.schema import project_schema

@@ -3,6 +3,7 @@
 import re
 
 import pytest
+
 from lamphouse.project.read import read_project
 from lamphouse.project.schema import project_schema
 from lamphouse.project.starter import DEMOS, demo_text, start, starter_text

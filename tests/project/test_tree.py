@@ -5,9 +5,10 @@ import time
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from ruamel.yaml import YAML
+
 from lamphouse.project.tree import DEEPEST, MOST_BYTES, MOST_NODES, decode, grow, plain
 from project.projects import SALTMARSH
-from ruamel.yaml import YAML
 
 
 def first(text):

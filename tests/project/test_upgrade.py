@@ -5,6 +5,7 @@ from dataclasses import fields, is_dataclass
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+
 from lamphouse.findings import Severity, Where
 from lamphouse.project.tree import grow, plain
 from lamphouse.project.upgrade import NEWEST, upgrade, upgrade_file, version_of
@@ -72,7 +73,7 @@ def test_another_layout_is_refused(given):
     text = SMALL.replace("lamphouse: 1", f"lamphouse: {given}")
     assert "PRJ009" in codes(text) or "PRJ024" in codes(text)
     assert read(text).design is None
-    with pytest.raises(ValueError, match="layout|lamphouse"):
+    with pytest.raises(ValueError, match=r"layout|lamphouse"):
         version_of(text)
 
 
@@ -97,7 +98,7 @@ def test_a_file_is_upgraded_with_the_old_one_beside_it(tmp_path):
 def test_what_cannot_be_upgraded_is_an_oserror_with_a_reason(tmp_path, data):
     file = tmp_path / "project.yaml"
     file.write_bytes(data)
-    with pytest.raises(OSError, match="UTF-8|layout|bracket|lamphouse"):
+    with pytest.raises(OSError, match=r"UTF-8|layout|bracket|lamphouse"):
         upgrade_file(file)
     assert file.read_bytes() == data
 

@@ -3,6 +3,8 @@
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from ruamel.yaml import YAML
+
 from lamphouse.project.read import read_project
 from lamphouse.project.tree import Keyed, Listing, Text, grow, plain
 from lamphouse.project.write import (
@@ -14,7 +16,6 @@ from lamphouse.project.write import (
     set_value,
 )
 from project.projects import SALTMARSH, SMALL, read
-from ruamel.yaml import YAML
 
 STYLES = """\
 # every way to write a value
