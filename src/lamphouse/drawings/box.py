@@ -2,7 +2,7 @@
 
 from lamphouse.cutting.piece import BoxPieces, Piece
 from lamphouse.drawings.face import draw
-from lamphouse.drawings.page import Labelled
+from lamphouse.drawings.page import JOINT, Labelled
 
 
 def box_sheets(box: BoxPieces) -> tuple[Labelled, ...]:
@@ -10,15 +10,15 @@ def box_sheets(box: BoxPieces) -> tuple[Labelled, ...]:
 
     The pieces are small; laid out together they share pages with others of the same sheet.
     """
-    return tuple(_labelled(piece, box) for piece in box.pieces)
+    return tuple(_labelled(piece) for piece in box.pieces)
 
 
-def _labelled(piece: Piece, box: BoxPieces) -> Labelled:
-    part = f"{box.sub_assembly} / {box.box}"
+def _labelled(piece: Piece) -> Labelled:
+    part, _, own = piece.name.rpartition(JOINT)
     return Labelled(
         drawing=draw(piece),
         part=part,
-        piece=piece.name.removeprefix(f"{part} / "),
+        piece=own,
         face=piece.face,
         sheet=piece.sheet.name,
         count=piece.count,

@@ -31,6 +31,8 @@ _RIM_ARM_MM = 1.5
 """What the ticks at its rim reach to either side."""
 _BELOW_MM = 6.0
 """From the lower edge to the baseline of the words under it."""
+_NEAR_BELOW_MM = 3.4
+"""The same where no datum edge and no face stand between."""
 _FACE_MM = 2.5
 _NAME_MM = 2.2
 _NAME_ROOM_MM = 40.0
@@ -92,11 +94,11 @@ def _drawn(piece: Piece, *, notes: tuple[str, ...], mirror: bool) -> tuple[Drawi
     for number, item in enumerate(crosses):
         ground.add([item], owner=number // 2)
     names = list(_names(piece, ground, flip))
-    numbers = [ground.label(named, height_mm=LEAST_MM) for named in _numbers(piece, flip)]
-    seats = (
+    seats = [
         item for named in _seats(piece, flip) for item in ground.label(named, height_mm=LEAST_MM)
-    )
-    labels = (*names, *(item for label in numbers for item in label), *seats)
+    ]
+    numbers = [ground.label(named, height_mm=LEAST_MM) for named in _numbers(piece, flip)]
+    labels = (*names, *seats, *(item for label in numbers for item in label))
     name = f"{piece.name} back" if mirror else piece.name
     return drawing_of((*lines, *crosses, *around, *labels), name=name), all(numbers)
 
@@ -193,13 +195,16 @@ def _datum(piece: Piece, box: Box, flip: Flip) -> Iterator[Item]:
 def _words(piece: Piece, box: Box, *, notes: tuple[str, ...], mirror: bool) -> Iterator[Item]:
     """Write face, grain and notes below the piece."""
     left, bottom, right, _ = box
-    base = bottom - _BELOW_MM
+    base = bottom
     room = max(right - left, _NOTE_LEAST_MM)
     along = left
     if _measured_from_edges(piece):
+        base -= _BELOW_MM
         words = "BACK - mirrored" if mirror else piece.face.upper()
         yield Text(x_mm=left, y_mm=base, words=words, height_mm=_FACE_MM, bold=True)
         along += width_mm(words, height_mm=_FACE_MM, bold=True) + 4.0
+    elif piece.grain or notes:
+        base -= _NEAR_BELOW_MM
     if piece.grain:
         yield from _grain(piece.grain, along, base)
     for note in notes:

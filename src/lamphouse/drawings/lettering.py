@@ -84,7 +84,9 @@ def shortened(words: str, *, height_mm: float, room_mm: float, bold: bool = Fals
     return f"{kept.rstrip()}…"
 
 
-def lines_of(words: str, *, height_mm: float, room_mm: float) -> tuple[str, ...]:
+def lines_of(
+    words: str, *, height_mm: float, room_mm: float, bold: bool = False
+) -> tuple[str, ...]:
     """Break a text between words into lines no longer than the room.
 
     A single word longer than the room is shortened.
@@ -92,10 +94,10 @@ def lines_of(words: str, *, height_mm: float, room_mm: float) -> tuple[str, ...]
     lines: list[str] = []
     for word in words.split():
         longer = f"{lines[-1]} {word}" if lines else word
-        if lines and width_mm(longer, height_mm=height_mm) <= room_mm:
+        if lines and width_mm(longer, height_mm=height_mm, bold=bold) <= room_mm:
             lines[-1] = longer
         else:
-            lines.append(shortened(word, height_mm=height_mm, room_mm=room_mm))
+            lines.append(shortened(word, height_mm=height_mm, room_mm=room_mm, bold=bold))
     return tuple(lines)
 
 

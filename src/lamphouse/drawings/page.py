@@ -22,7 +22,7 @@ LIFE_SIZE = "1:1"
 """Drawn as large as the part; the only scale one may cut from."""
 NO_SCALE = "not to scale"
 """Drawn to be read; nothing may be measured from it."""
-_JOINT = " / "
+JOINT = " / "
 """Between the words of a name, from the outside in."""
 _ROWS_INSET_MM = 3.0
 """Kept free around drawings that share a page."""
@@ -52,7 +52,7 @@ class Labelled:
     @property
     def name(self) -> str:
         """The part, and the piece of it where there are several."""
-        return f"{self.part}{_JOINT}{self.piece}" if self.piece else self.part
+        return f"{self.part}{JOINT}{self.piece}" if self.piece else self.part
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -144,11 +144,12 @@ def _sheets(group: Sequence[Labelled], paper: str) -> Iterator[_Sheet]:
 
 
 def _shared(group: Sequence[Labelled], paper: Paper) -> Iterator[_Sheet]:
-    names = [label.name.split(_JOINT) for label in group]
+    names = [label.name.split(JOINT) for label in group]
     common = _common(names)
-    pieces = [_JOINT.join(name[len(common) :]) for name in names]
+    pieces = [JOINT.join(name[len(common) :]) for name in names]
     cells = [_captioned(label, words) for label, words in zip(group, pieces, strict=True)]
-    both = replace(group[0], part=_JOINT.join(common) or ", ".join(pieces), piece="")
+    outermost = dict.fromkeys(name[0] for name in names)
+    both = replace(group[0], part=JOINT.join(common) or ", ".join(outermost), piece="")
     left, bottom, _, _ = paper.field
     width, height = paper.room_mm
     room = (width - 2 * _ROWS_INSET_MM, height - 2 * _ROWS_INSET_MM)

@@ -6,9 +6,9 @@ from lamphouse.cutting.piece import SeatMark
 from lamphouse.drawings.drawing import Path, Pen
 from lamphouse.drawings.figures import cross
 
-_PLUS_MM = 0.6
+_PLUS_MM = 0.5
 """Half the size of the plus sign."""
-_PLUS_GAP_MM = 0.5
+_PLUS_GAP_MM = 0.8
 
 
 def seat(mark: SeatMark) -> tuple[Path, ...]:
@@ -35,7 +35,7 @@ def seat(mark: SeatMark) -> tuple[Path, ...]:
             (-half_length, half_width),
         ),
     )
-    ((x, y, _),) = _turned(mark, ((-half_length, half_width + _PLUS_GAP_MM + _PLUS_MM),))
+    ((x, y, _),) = _turned(mark, ((-half_length - 0.1, half_width + _PLUS_GAP_MM + _PLUS_MM),))
     return (
         Path(pen=Pen.MARK, corners=package, closed=True),
         Path(pen=Pen.MARK, corners=bar, closed=True, filled=True),

@@ -42,20 +42,22 @@ _FIRST_LED_MM = 66.0
 _NEXT_LED_MM = 14.0
 """Where the LEDs of a second line begin."""
 _LED_PITCH_MM = 16.0
-_LED_PITCH_MOST_MM = 28.0
+_LED_PITCH_MOST_MM = 30.0
 _RAIL_GAP_MM = 8.0
 """Between the last LED and the minus rail."""
-_LINE_MM = 25.0
+_LINE_MM = 28.0
 """From one line of LEDs to the next line of the same string."""
 _RISE_MM = 10.0
 """Kept free above a wire."""
-_FALL_MM = 11.5
+_FALL_MM = 13.0
 """Kept free below a wire for names."""
 _REASON_STEP_MM = 3.2
 _ROW_GAP_MM = 5.0
 _NAME_MM = 2.5
+_LED_NAME_MM = 2.2
+_LED_STEP_MM = 3.0
 _VALUE_MM = 3.0
-_BANDS_ROOM_MM = 26.0
+_BANDS_ROOM_MM = 33.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -194,10 +196,9 @@ def _string(row: _Row, wire: float, width: float) -> Iterator[Item]:
         down = wire - 5.2 - number * 2.8
         yield _words(line, middle, down, LEAST_MM, Anchor.MIDDLE)
     current = string.current_A
-    yield _words(
-        _amps(current.nominal), _CURRENT_MM, wire + 3.5, _NAME_MM, Anchor.MIDDLE, bold=True
-    )
-    yield _words(_range(current), _CURRENT_MM, wire - 4.5, LEAST_MM, Anchor.MIDDLE)
+    amps, within = _amps(current.nominal), _range(current)
+    yield _words(amps, _CURRENT_MM, wire + 5.6, _NAME_MM, Anchor.MIDDLE, bold=True)
+    yield _words(within, _CURRENT_MM, wire + 2.4, LEAST_MM, Anchor.MIDDLE)
     yield arrowhead(Pen.MARK, tip=(_CURRENT_MM + 1.5, wire), towards_deg=0)
     yield segment(Pen.MARK, start=(0.0, wire), end=(_RESISTOR_MM, wire))
     yield from _leds(row, wire, width)
@@ -231,18 +232,24 @@ def _leds(row: _Row, wire: float, width: float) -> Iterator[Item]:
         yield segment(Pen.MARK, start=(start, wire), end=(ends, wire))
         if ends < width:
             below, left = wire - _LINE_MM, _NEXT_LED_MM / 2
-            half = wire - _LINE_MM / 2 - 1.0
+            half = wire - _FALL_MM - 1.5
             corners = ((ends, wire), (ends, half), (left, half), (left, below))
             yield Path(pen=Pen.MARK, corners=tuple((x, y, 0.0) for x, y in corners))
             wire, start, first = below, left, _NEXT_LED_MM
 
 
 def _led_words(one: Led, x: float, wire: float, pitch: float) -> Iterator[Item]:
+    """Write an LED's name in one line or two, and its colour."""
     room = pitch - 1.5
-    name = shortened(one.name, height_mm=_NAME_MM, room_mm=room, bold=True)
+    words = lines_of(one.name, height_mm=_LED_NAME_MM, room_mm=room, bold=True)
+    name = words if len(words) < 3 else (words[0], " ".join(words[1:]))
+    down = wire - 6.0
+    for line in name:
+        shown = shortened(line, height_mm=_LED_NAME_MM, room_mm=room, bold=True)
+        yield _words(shown, x, down, _LED_NAME_MM, Anchor.MIDDLE, bold=True)
+        down -= _LED_STEP_MM
     colour = shortened(one.led_type.colour, height_mm=LEAST_MM, room_mm=room)
-    yield _words(name, x, wire - 6.2, _NAME_MM, Anchor.MIDDLE, bold=True)
-    yield _words(colour, x, wire - 9.2, LEAST_MM, Anchor.MIDDLE)
+    yield _words(colour, x, down, LEAST_MM, Anchor.MIDDLE)
 
 
 def _amps(current_A: float) -> str:
