@@ -12,6 +12,7 @@ from lamphouse.design.lightbox import Led
 from lamphouse.design.panel import Panel
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.strand import Strand
+from lamphouse.drawings.paper import upright
 from lamphouse.drawings.sketch import sketch
 from lamphouse.outputs.front_sheets import counted, milliamps, standing_stops
 from lamphouse.outputs.lists import INCH_MM, to_get
@@ -19,10 +20,14 @@ from lamphouse.outputs.svg import render
 from lamphouse.plan.result import Plan
 from lamphouse.units import Quantity
 
-_PICTURES_MM = (88.0, 104.0)
-"""Room for all pictures of a sub-assembly, beside its gate."""
+_PICTURES_MM = 88.0
+"""Width for all pictures of a sub-assembly, beside its gate."""
+_NOT_PICTURES_MM = 193.0
+"""Height that everything else on a full bench sheet takes."""
+_TALL_PAPER_MM = 290.0
+"""On shorter paper the tables of a bench sheet stand closer."""
 _CAPTION_MM = 11.0
-_LEAST_PICTURE_MM = 22.0
+_LEAST_PICTURE_MM = 18.0
 _TALLEST_PICTURE_MM = 66.0
 _IN_ONE_COLUMN = 3
 _KINDS = {
@@ -48,8 +53,9 @@ def bench(plan: Plan, sub: SubAssembly, *, circuit: SubAssemblyCircuit | None) -
         "name": sub.name,
         "words": _made_of(sub),
         "alarm": f"{counted(stops, 'stop')} here to mend first: see Findings." if stops else "",
+        "tight": upright(plan.design.paper).height_mm < _TALL_PAPER_MM,
         "across": _across(sub),
-        "pictures": [_picture(panel, sub) for panel in sub.panels],
+        "pictures": [_picture(panel, sub, paper=plan.design.paper) for panel in sub.panels],
         "gate": _gate(circuit, plan.design.supply.voltage_V) if circuit else None,
         "leads": list(_leads(sub, circuit)),
         "strings": [_string(string) for string in strings],
@@ -96,15 +102,16 @@ def _across(sub: SubAssembly) -> int:
     return 1 if len(sub.panels) <= _IN_ONE_COLUMN else 2
 
 
-def _picture(panel: Panel, sub: SubAssembly) -> dict[str, Any]:
+def _picture(panel: Panel, sub: SubAssembly, *, paper: str) -> dict[str, Any]:
     across = _across(sub)
-    share_mm = _PICTURES_MM[1] / math.ceil(len(sub.panels) / across) - _CAPTION_MM
-    room = (_PICTURES_MM[0] / across, max(_LEAST_PICTURE_MM, share_mm))
+    rows = math.ceil(len(sub.panels) / across)
+    share_mm = (upright(paper).height_mm - _NOT_PICTURES_MM) / rows - _CAPTION_MM
+    height_mm = min(max(_LEAST_PICTURE_MM, share_mm), _TALLEST_PICTURE_MM)
     drawing = sketch(
         panel,
         boxes=[box for behind, box in sub.boxes if behind == panel.name],
         strands=[strand for behind, strand in sub.strands if behind == panel.name],
-        room_mm=(room[0], min(room[1], _TALLEST_PICTURE_MM)),
+        room_mm=(_PICTURES_MM / across, height_mm),
     )
     return {
         "name": panel.name,
