@@ -33,8 +33,9 @@ class Caution:
 
     @property
     def citation(self) -> str:
-        """Where it comes from, as printed under it."""
-        return SOURCES[self.source].citation
+        """Where it comes from and how that was read, as printed under it."""
+        source = SOURCES[self.source]
+        return f"{source.citation} {source.note}".strip()
 
 
 def for_design(design: Design) -> tuple[Caution, ...]:

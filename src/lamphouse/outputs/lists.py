@@ -19,7 +19,20 @@ from lamphouse.shapes.measure import size_mm
 INCH_MM = 25.4
 Cell = str | float | None
 Table = tuple[tuple[str, ...], Iterable[Sequence[Cell]]]
-_FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r", "\n", "\0", "\uff1d", "\uff0b", "\uff0d", "\uff20")
+_FORMULA_SIGNS = (
+    "=",
+    "+",
+    "-",
+    "@",
+    "\t",
+    "\r",
+    "\n",
+    "\0",
+    "\uff1d",
+    "\uff0b",
+    "\uff0d",
+    "\uff20",
+)
 """Signs, with their wide forms, that start a formula in some spreadsheet."""
 
 
