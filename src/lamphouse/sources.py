@@ -62,10 +62,24 @@ SOURCES: dict[str, Source] = {
         "rounded down.",
     ),
     "ISO32000": Source(citation="ISO 32000-1, 8.3.2.3: the PDF user unit is 1/72 inch."),
+    "ISO129-1": Source(
+        citation="ISO 129-1, Presentation of dimensions: extension and dimension lines, the size "
+        "above the line, read from the bottom or the right.",
+        note="Read as an excerpt; the arrowhead of 30 degrees is from memory.",
+    ),
+    "ISO3098": Source(
+        citation="ISO 3098, Lettering: nominal heights from 1.8 mm.",
+        note="From memory.",
+    ),
+    "IEC60617": Source(
+        citation="IEC 60617, Graphical symbols for diagrams: resistor 04-01-01, light-emitting "
+        "diode 05-03-02.",
+        note="From memory.",
+    ),
     "ISO128": Source(
         citation="ISO 128-2, Technical product documentation: line types, and widths in steps of "
         "the square root of 2.",
-        note="The width 0.13 mm is from memory.",
+        note="The width 0.13 mm, and dashes and gaps in line widths, are from memory.",
     ),
     "IEC60793-2-40": Source(
         citation="IEC 60793-2-40, table 1: plastic optical fibre categories A4a, A4b, A4c.",

@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from shapely import LineString, Point, Polygon, box
 
@@ -58,6 +58,7 @@ paths = st.builds(
 )
 
 
+@settings(deadline=None)
 @given(paths)
 def test_the_middle_of_every_arc_stands_off_its_chord_by_half_the_bulge(path):
     for piece, middle in zip(
@@ -66,6 +67,7 @@ def test_the_middle_of_every_arc_stands_off_its_chord_by_half_the_bulge(path):
         assert spot_at(piece, share=0.5) == pytest.approx(middle, abs=1e-6)
 
 
+@settings(deadline=None)
 @given(paths)
 def test_what_is_left_is_as_long_as_the_polygon_library_says(path):
     witness = LineString(dense(path)).intersection(box(*WINDOW)).length
@@ -76,6 +78,7 @@ def test_what_is_left_is_as_long_as_the_polygon_library_says(path):
     assert left == pytest.approx(witness, abs=2e-2, rel=1e-4)
 
 
+@settings(deadline=None)
 @given(paths)
 def test_what_is_left_lies_in_the_window_and_on_the_path(path):
     whole = LineString(dense(path))
@@ -84,6 +87,7 @@ def test_what_is_left_lies_in_the_window_and_on_the_path(path):
         assert all(whole.distance(Point(spot)) < 1e-3 for spot in dense(piece, steps=37))
 
 
+@settings(deadline=None)
 @given(paths)
 def test_a_closed_path_cut_open_never_closes_over_the_window(path):
     assume(path.closed and not within(bounds(path), WINDOW))
@@ -127,6 +131,7 @@ TEXTS = st.builds(
 )
 
 
+@settings(deadline=None)
 @given(TEXTS)
 def test_every_text_is_whole_on_some_tile(text):
     windows = [(0.0, 0.0, 50.0, 20.0), (40.0, 0.0, 90.0, 20.0)]

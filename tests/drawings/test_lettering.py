@@ -5,7 +5,7 @@ import math
 import pytest
 from fontTools.pens.boundsPen import BoundsPen
 from fontTools.ttLib import TTFont
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from lamphouse.drawings.drawing import Anchor, Text
@@ -63,6 +63,7 @@ def test_letters_stay_between_ascent_and_descent(bold):
 words = st.text(st.characters(codec="utf-8", exclude_categories=("Cc",)), max_size=60)
 
 
+@settings(deadline=None)
 @given(words, st.floats(5, 80), st.booleans())
 def test_a_shortened_text_fits_or_is_one_ellipsis(text, room, bold):
     short = shortened(text, height_mm=2.2, room_mm=room, bold=bold)
@@ -71,6 +72,7 @@ def test_a_shortened_text_fits_or_is_one_ellipsis(text, room, bold):
         assert text.startswith(short[:-1].rstrip())
 
 
+@settings(deadline=None)
 @given(words, st.floats(8, 80))
 def test_broken_lines_keep_every_word_that_fits(text, room):
     lines = lines_of(text, height_mm=1.8, room_mm=room)
@@ -79,6 +81,7 @@ def test_broken_lines_keep_every_word_that_fits(text, room):
         assert " ".join(lines).split() == text.split()
 
 
+@settings(deadline=None)
 @given(st.sampled_from(Anchor), st.floats(-180, 180))
 def test_the_box_of_a_turned_text_holds_its_ends(anchor, turn):
     text = Text(x_mm=3.0, y_mm=4.0, words="panel 12", height_mm=2.5, anchor=anchor, turn_deg=turn)

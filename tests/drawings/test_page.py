@@ -173,7 +173,7 @@ def blank(number, width, height):
 SIZES = st.tuples(st.floats(2, 120), st.floats(2, 150))
 
 
-@settings(max_examples=60)
+@settings(max_examples=60, deadline=None)
 @given(st.lists(SIZES, min_size=1, max_size=25), st.sampled_from(PAPERS))
 def test_packed_pieces_never_meet_and_none_is_lost_or_turned(sizes, paper):
     pages = lay_out(

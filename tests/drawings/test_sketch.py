@@ -1,7 +1,7 @@
 """The small picture of a panel: it fits, keeps its shape, and names what is there."""
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from lamphouse.drawings.drawing import Circle, Path, Pen, Text
@@ -23,6 +23,7 @@ def drawn(sub, room_mm):
     )
 
 
+@settings(deadline=None)
 @given(ROOM)
 def test_the_panel_fits_and_keeps_its_shape(room_mm):
     picture = drawn(CHART_TABLE, room_mm)

@@ -91,7 +91,7 @@ def test_marks_keep_off_the_drawing():
             assert ink.distance(LineString([(x - 2, y), (x + 2, y)])) > 2
 
 
-@settings(max_examples=60)
+@settings(max_examples=60, deadline=None)
 @given(st.floats(20, 900), st.floats(20, 900), st.sampled_from(sorted(SIZES_MM)))
 def test_windows_fit_the_room_cover_the_drawing_and_overlap_by_ten(width, height, name):
     room = upright(name).room_mm

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 import resvg_py
 from fontTools.ttLib import TTFont
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from drawings.sample_pieces import CEILING, TITLE, WALL
@@ -89,6 +89,7 @@ def unfiltered(kind, row, before, channels):
     return done
 
 
+@settings(deadline=None)
 @given(st.text(max_size=40), st.text(max_size=40))
 def test_any_words_give_well_formed_xml_that_reads_back(words, name):
     text = Text(x_mm=1.0, y_mm=2.0, words=words, height_mm=2.5)

@@ -7,7 +7,7 @@ from lamphouse.drawings.drawing import Path, Pen
 ARROW_MM = 2.5
 """Length of an arrowhead."""
 _ARROW_HALF = math.tan(math.radians(15))
-"""A closed, filled arrowhead of 30 degrees, one of those of ISO 129-1 (from memory)."""
+"""A closed, filled arrowhead of 30 degrees, one of those of [ISO129-1]."""
 
 
 def segment(pen: Pen, *, start: tuple[float, float], end: tuple[float, float]) -> Path:

@@ -10,7 +10,7 @@ import unicodedata
 from lamphouse.drawings.drawing import Anchor, Text
 
 LEAST_MM = 1.8
-"""Smallest capitals on a sheet: the least nominal height of ISO 3098 (from memory)."""
+"""Smallest capitals on a sheet: the least nominal height of [ISO3098]."""
 DESCENT = 0.34
 """Depth of the descenders below the baseline, in heights of capitals."""
 ASCENT = 1.15

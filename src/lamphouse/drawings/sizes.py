@@ -1,4 +1,4 @@
-"""Dimension lines after ISO 129-1: extension lines, arrowheads, and the size above the line."""
+"""Dimension lines after [ISO129-1]: extension lines, arrowheads, and the size above the line."""
 
 from collections.abc import Iterator
 

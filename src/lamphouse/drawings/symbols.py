@@ -1,4 +1,4 @@
-"""Circuit symbols after IEC 60617: resistor, light-emitting diode, junction, contacts of a plug.
+"""Circuit symbols after [IEC60617]: resistor, light-emitting diode, junction, contacts of a plug.
 
 Each lies on a level wire that comes in from the left at the origin.
 """
