@@ -1,5 +1,7 @@
 """Pages: nothing off the paper, rulers true and clear of the drawing, every piece on some page."""
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -218,3 +220,14 @@ def test_a_long_name_is_cut_short_and_stays_on_the_sheet():
     for item in page.drawing.items:
         assert within(bounds(item), paper_of(page).frame)
     assert any(words.endswith("…") for words in words_of(page))
+
+
+def test_how_many_to_cut_is_said_of_a_piece_alone_on_its_page_too():
+    alone = replace(blank(1, 160.0, 200.0), count=3)
+    (page,) = lay_out([alone], paper="A4", title=TITLE)
+    assert "part 1, cut 3" in words_of(page)
+    (shared,) = lay_out(
+        [replace(blank(n, 9.0, 9.0), count=2) for n in (1, 2)], paper="A4", title=TITLE
+    )
+    assert words_of(shared).count("part 1, cut 2") == 1
+    assert "part 1, part 2" in words_of(shared)

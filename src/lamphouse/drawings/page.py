@@ -149,7 +149,7 @@ def _shared(group: Sequence[Labelled], paper: Paper) -> Iterator[_Sheet]:
     pieces = [JOINT.join(name[len(common) :]) for name in names]
     cells = [_captioned(label, words) for label, words in zip(group, pieces, strict=True)]
     outermost = dict.fromkeys(name[0] for name in names)
-    both = replace(group[0], part=JOINT.join(common) or ", ".join(outermost), piece="")
+    both = replace(group[0], part=JOINT.join(common) or ", ".join(outermost), piece="", count=1)
     left, bottom, _, _ = paper.field
     width, height = paper.room_mm
     room = (width - 2 * _ROWS_INSET_MM, height - 2 * _ROWS_INSET_MM)
@@ -171,8 +171,11 @@ def _common(names: Sequence[Sequence[str]]) -> list[str]:
 
 
 def _captioned(label: Labelled, words: str) -> Captioned:
-    count = f", cut {label.count}" if label.count > 1 else ""
-    return Captioned(drawing=label.drawing, caption=f"{words}{count}")
+    return Captioned(drawing=label.drawing, caption=f"{words}{_how_many(label)}")
+
+
+def _how_many(label: Labelled) -> str:
+    return f", cut {label.count}" if label.count > 1 else ""
 
 
 def _alone(label: Labelled, name: str) -> Iterator[_Sheet]:
@@ -231,7 +234,8 @@ def _key(paper: Paper, small: Sequence[Item], tile: str) -> Iterator[Item]:
 
 def _page(sheet: _Sheet, *, title: TitleBlock, number: int, last: int) -> Page:
     label, paper = sheet.label, sheet.paper
-    part = f"{label.name}, tile {sheet.tile}" if sheet.tile else label.name
+    tile = f", tile {sheet.tile}" if sheet.tile else ""
+    part = f"{label.name}{tile}{_how_many(label)}"
     entry = Entry(
         part=part,
         face=label.face,
