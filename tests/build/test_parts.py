@@ -49,3 +49,9 @@ def test_the_drawer_and_the_stock_are_counted():
 def test_lines_come_by_kind_and_name():
     listed = list(parts(SOUND).values())
     assert [line.kind for line in listed[:3]] == ["sheet", "sheet", "film"]
+
+
+def test_resistors_come_by_value():
+    text = SOUND.replace("current: 1.5 mA", "current: 9 mA")
+    values = [part for part, line in parts(text).items() if line.kind == "resistor"]
+    assert values == ["resistor 680R", "resistor 1k8"]  # by value, not as text

@@ -49,6 +49,8 @@ class Use:
     unit: str
     used_in: str
     note: str = ""
+    rank: float = 0.0
+    """Orders parts of one kind before their names do: resistors by value."""
 
 
 KINDS = ("sheet", "film", "led", "resistor", "board", "plug", "wire", "fibre", "drill")
@@ -71,21 +73,21 @@ def parts_list(
     for use in uses:
         grouped[use.kind, use.part, use.unit].append(use)
     have = _in_hand(design)
-    lines = [
-        _line(kind, part, unit, uses=same, have=have.get(part, 0.0))
-        for (kind, part, unit), same in grouped.items()
-    ]
-    return tuple(sorted(lines, key=lambda line: (KINDS.index(line.kind), line.part)))
+    ordered = sorted(
+        grouped.values(),
+        key=lambda uses: (KINDS.index(uses[0].kind), uses[0].rank, uses[0].part),
+    )
+    return tuple(_line(uses, have=have.get(uses[0].part, 0.0)) for uses in ordered)
 
 
-def _line(kind: str, part: str, unit: str, *, uses: Sequence[Use], have: float) -> PartLine:
+def _line(uses: Sequence[Use], *, have: float) -> PartLine:
     need = sum(use.amount for use in uses)
-    spared = kind in {"led", "resistor"}
+    spared = uses[0].kind in {"led", "resistor"}
     return PartLine(
-        part=part,
-        kind=kind,
+        part=uses[0].part,
+        kind=uses[0].kind,
         need=need,
-        unit=unit,
+        unit=uses[0].unit,
         spares=max(1, math.ceil(need * SPARE_SHARE)) if spared else 0,
         have=have,
         used_in=tuple(dict.fromkeys(use.used_in for use in uses)),
@@ -190,6 +192,7 @@ def _resistors(circuit: SubAssemblyCircuit) -> Iterator[Use]:
             unit="pieces",
             used_in=circuit.sub_assembly,
             note=string.resistor_package.name,
+            rank=string.resistor_ohm,
         )
 
 
