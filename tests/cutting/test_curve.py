@@ -108,10 +108,11 @@ def test_borrowed_places_are_told_with_their_shift():
 
 
 def test_layer_with_borrowed_places_is_drawn_as_the_maker_says():
-    own = s.cut(s.bay(*WINDOWS)).pieces
-    borrowed = s.cut(s.bay(*WINDOWS, layers=((0.5, 1), (0.5, 1)))).pieces
+    own = s.cut(s.bay(*WINDOWS, HOLE)).pieces
+    borrowed = s.cut(s.bay(*WINDOWS, HOLE, layers=((0.5, 1), (0.5, 1)))).pieces
     assert long_mm(borrowed[1]) == long_mm(own[1])
     assert borrowed[1].cutouts == own[0].cutouts
+    assert borrowed[1].holes == own[0].holes != own[1].holes
 
 
 def test_borrowed_places_that_still_line_up_are_let_pass():

@@ -81,6 +81,7 @@ def test_back_between_the_walls_makes_them_a_sheet_higher():
     assert part(made, "lid").outline.words == "22 x 18 mm over all"
     assert part(made, "wall 3").outline.words == "rectangle 22 x 11 mm"
     assert part(made, "back").holes == ()
+    assert "stands between the walls: sand until it slides in" in part(made, "back").notes
 
 
 def test_hexagon_walls_say_their_bevel():

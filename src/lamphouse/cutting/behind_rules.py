@@ -12,7 +12,7 @@ from lamphouse.shapes.measure import area_mm2, bounds_mm, size_mm
 from lamphouse.shapes.offset import offset
 from lamphouse.shapes.outline import Corners
 from lamphouse.shapes.soundness import flaw_of
-from lamphouse.shapes.spacing import Enclosure, bare_mm2, close_pairs, gap_mm
+from lamphouse.shapes.spacing import Enclosure, bare_mm2, close_pairs
 
 SLIVER = 1e-4
 """Share of an opening that may lie bare by rounding."""
@@ -62,15 +62,15 @@ def uncovered_opening(layout: Layout, *, boxes: Sequence[LightBox]) -> Iterable[
     Source
         Geometry.
     """
+    insides = [(box, bounds_mm(box.inside.corners)) for box in boxes]
     for spot in layout.openings:
         whole = area_mm2(spot.corners)
-        for box in boxes:
-            if gap_mm(spot.corners, other=box.inside.corners) > 0.0:
+        left, bottom, right, top = bounds_mm(spot.corners)
+        for box, (box_left, box_bottom, box_right, box_top) in insides:
+            if left > box_right or right < box_left or bottom > box_top or top < box_bottom:
                 continue
             bare = bare_mm2(spot.corners, covers=[box.inside.corners])
             if SLIVER * whole < bare < (1.0 - SLIVER) * whole:
-                left, bottom, right, top = bounds_mm(spot.corners)
-                box_left, box_bottom, box_right, box_top = bounds_mm(box.inside.corners)
                 width = max(right, box_right) - min(left, box_left)
                 height = max(top, box_top) - min(bottom, box_bottom)
                 middle = (
