@@ -132,6 +132,9 @@ def test_items_are_named_from_the_outside_in():
         (LAMP, LAMP.replace("at:", "count: 1000000000, step: [1 mm, 0 mm], at:"), "PRJ023", "500"),
         (LAMP, LAMP.replace("at:", "count: 0x10, at:"), "PRJ022", "digits"),
         ("at: [76 mm, 40 mm]", "at: [76 mm]", "PRJ024", "two lengths"),
+        ("at: [76 mm, 40 mm]", "at: [76,5 mm, 40 mm]", "PRJ024", "write [76.5 mm, 40 mm]"),
+        ("at: [76 mm, 40 mm]", "at: [76 mm, 40,5 mm]", "PRJ024", "write [76 mm, 40.5 mm]"),
+        ("kind: plug-in supply", "kind: mains", "PRJ023", "mains is never led into a model"),
         ("at: [76 mm, 40 mm]", "at: {x: 1 mm}", "PRJ024", "keys"),
         (SUPPLY, "supply: [1]", "PRJ024", "keys"),
         (LAMP, "lamp: yes", "PRJ024", "keys"),
@@ -199,10 +202,38 @@ def test_every_fault_of_a_file_is_told_at_once():
     assert len(read(text).in_the_way) == 5
 
 
-def test_a_left_out_item_raises_no_false_alarm():
-    # The group has a fault of its own; that its strand points at it is none.
-    text = small("current: 5 mA", "current: 5")
-    assert codes(text) == ["PRJ022"]
+def test_faults_in_one_item_hide_none_in_another():
+    text = (
+        small("outline: rectangle 84 x 52 mm", "outline: rectangle 84 x 52")
+        .replace("length: 160 mm", "length: 160")
+        .replace("30 AWG insulated", "30 AWG isolated")
+        .replace("look: lit", "look: unlit")
+        .replace("fibre: fibre 0.5 mm", "fibre: fibre 5 mm")
+    )
+    assert sorted(codes(text)) == ["PRJ022", "PRJ022", "PRJ040", "PRJ040", "PRJ041"]
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("current: 5 mA", "current: 5"),
+        ("groups:\n  glow:", "groups:\n  a/b: {in: desk}\n  glow:"),
+        ("groups:\n", "groups: none\ngroups_:\n"),
+        ("luminance: 20 to 100 cd/m2", "luminance: bright"),
+        ("looks:\n  lit: {luminance: 20 to 100 cd/m2}", "looks: [lit]"),
+        ("size: 300 x 200 x 150 mm", "size: 3"),
+        ("at: [40 mm, 60 mm]", "at: here"),
+        ("in: desk, ", ""),
+        (", group: glow", ""),
+        ("outline: rectangle 84 x 52 mm", "outline: big"),
+        (LAMP, LAMP.replace("at:", "count: some, step: [1 mm, 0 mm], at:")),
+    ],
+)
+def test_one_fault_raises_no_false_alarm_elsewhere(old, new):
+    # What refers to a faulty item, or stands beside a faulty value, is in order.
+    told = read(small(old, new)).findings
+    assert {found.code for found in told} <= {"PRJ020", "PRJ021", "PRJ022", "PRJ024", "PRJ027"}
+    assert len(told) == (2 if "groups_" in new else 1), [str(found) for found in told]
 
 
 def test_an_unknown_key_does_not_stand_in_the_way():

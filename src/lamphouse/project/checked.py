@@ -1,7 +1,8 @@
 """From the tree to checked fields, every fault of the file told at once.
 
-Where a value has a fault, the item that holds it is left out and the rest is checked again, so
-that names which point at nothing are told in the same run. Such fields never become a design.
+Where a value has a fault, a sound one stands in for it, or its item is left out, and the rest is
+checked again, so that names which point at nothing are told in the same run. Such fields never
+become a design.
 """
 
 import re
@@ -16,7 +17,7 @@ from lamphouse.catalogue.shelf import nearest
 from lamphouse.findings import Finding, Where
 from lamphouse.project import field_rules, text_rules
 from lamphouse.project.fields.project_fields import ProjectFields
-from lamphouse.project.fields.values import APART
+from lamphouse.project.fields.values import UNFIT_NAME, Kind
 from lamphouse.project.naming import GROUPED, SPOKEN, item_and_key
 from lamphouse.project.tree import Keyed, Path, Text, Tree, plain
 from lamphouse.units import UnitError, parse_scale
@@ -41,7 +42,7 @@ _STAND_IN: Mapping[str, Any] = {
     "scale": "1:1",
     "supply": {"kind": "plug-in supply", "voltage": "12 V", "max_current": "1 A"},
 }
-"""Takes the place of a faulty section that has no default, so that the rest can be checked."""
+"""Takes the place of outermost values that have no default, so that the rest can be checked."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,33 +52,38 @@ class Checked:
     fields: ProjectFields | None
     """None when even the rest could not be checked."""
     findings: tuple[Finding, ...]
+    complete: bool
+    """Whether the fields hold all that the maker wrote, but for unknown keys."""
     lost: frozenset[str]
-    """Kinds of items left out for a fault, such as ``groups``; a name of that kind may point at
-    one of them. Empty when nothing was left out."""
+    """Kinds of items left out for a fault, such as ``groups``; a name may point at one of them."""
 
 
 def check_fields(tree: Tree) -> Checked:
     """Check every value of a file.
 
-    Unknown keys are told and passed over; they lose nothing.
+    Unknown keys are told and passed over; every other fault makes the fields incomplete.
     """
     raw = plain(tree.root)
     scale = _scale_of(raw)
     findings: tuple[Finding, ...] = ()
     lost: set[str] = set()
+    complete = True
     for round_number in range(MOST_ROUNDS):
         try:
             fields = ProjectFields.model_validate(raw, context={"scale": scale})
         except ValidationError as fault:
             errors = fault.errors(include_url=False, include_input=False)
         else:
-            return Checked(fields=fields, findings=findings, lost=frozenset(lost))
+            return Checked(
+                fields=fields, findings=findings, complete=complete, lost=frozenset(lost)
+            )
         if round_number == 0:
             findings = tuple(_findings(errors, tree))
-        cuts = {_cut_of(error) for error in errors}
-        lost |= {kind for kind, _ in cuts if kind}
-        raw = _without(raw, {path for _, path in cuts}, ())
-    return Checked(fields=None, findings=findings, lost=frozenset(lost))
+        complete = complete and all(error["type"] == "extra_forbidden" for error in errors)
+        mends = [_mend_of(error, gently=round_number == 0) for error in errors]
+        lost |= {mend.lost for mend in mends if mend.lost}
+        raw = _mended(raw, mends)
+    return Checked(fields=None, findings=findings, complete=False, lost=frozenset(lost))
 
 
 def _scale_of(raw: Mapping[str, Any]) -> float:
@@ -88,28 +94,70 @@ def _scale_of(raw: Mapping[str, Any]) -> float:
         return 1.0
 
 
-def _cut_of(error: Mapping[str, Any]) -> tuple[str, Path]:
-    """Give what kind of item is lost through an error, and the path to leave out for it."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Mend:
+    """What is done about an error so that the rest can be checked."""
+
+    path: Path
+    stand_in: Any = None
+    """Put at the path; None cuts it out."""
+    lost: str = ""
+    """Kind of item that is cut out."""
+
+
+def _mend_of(error: Mapping[str, Any], *, gently: bool) -> _Mend:
+    """Choose a mend: a sound value in the place of a faulty one, else the item is left out.
+
+    ``gently`` is for the first round; an error that comes back takes its whole item with it.
+    """
     path = _path_of(error)
     if error["type"] == "extra_forbidden":
-        return "", path
+        return _Mend(path=path)
+    field = _field_at(path)
+    if gently and field and "[key]" not in error["loc"]:
+        kind = _kind_of(field)
+        stand_in = kind.stand_in() if kind else None
+        if stand_in is not None:
+            return _Mend(path=path, stand_in=stand_in)
+        if not field.is_required():
+            key = str(path[-1])
+            return _Mend(path=path, lost=key if key in GROUPED | SPOKEN else "")
     for depth in range(len(path) - 2, -1, -1):
         if path[depth] in GROUPED | SPOKEN:
-            return str(path[depth]), path[: depth + 2]
-    return str(path[0]), path[:1]
+            return _Mend(path=path[: depth + 2], lost=str(path[depth]))
+    return _Mend(path=path[:1], lost=str(path[0]))
+
+
+def _mended(raw: Any, mends: list[_Mend]) -> Any:
+    """Carry out mends on a copy; what must not be missing outermost is stood in for."""
+    kept = _without(raw, {mend.path for mend in mends if mend.stand_in is None}, ())
+    for mend in mends:
+        if mend.stand_in is not None:
+            _put(kept, mend.path, mend.stand_in)
+    return {**_STAND_IN, **kept}
+
+
+def _put(raw: Any, path: Path, value: Any) -> None:
+    """Put a value at a path, where the keys and lists on the way are there."""
+    for step in path[:-1]:
+        if isinstance(raw, dict):
+            raw = raw.get(str(step))
+        elif isinstance(raw, list):
+            raw = raw[int(step)] if int(step) < len(raw) else None
+    if isinstance(raw, dict):
+        raw[str(path[-1])] = value
+    elif isinstance(raw, list) and int(path[-1]) < len(raw):
+        raw[int(path[-1])] = value
 
 
 def _without(raw: Any, cuts: set[Path], path: Path) -> Any:
-    """Copy nested values without the paths to cut; what must not be missing is stood in for."""
+    """Copy nested values without the paths to cut."""
     if isinstance(raw, dict):
-        kept = {
+        return {
             key: _without(value, cuts, (*path, key))
             for key, value in raw.items()
             if (*path, key) not in cuts
         }
-        if not path:
-            kept |= {key: value for key, value in _STAND_IN.items() if key not in kept}
-        return kept
     if isinstance(raw, list):
         return [
             _without(value, cuts, (*path, number))
@@ -173,8 +221,8 @@ def _finding(
     problem, remedy = _words(error)
     if code == "PRJ025":
         return field_rules.no_value(where, key=key, comment=_comment_at(tree, path), remedy=remedy)
-    if code == APART and tree.find(path) is None:
-        key = " ".join(key.split()[:-1]) or where.item.rsplit(" / ", 1)[-1]
+    if code == UNFIT_NAME:
+        key = "name"
     return _RULES.get(code, field_rules.wrong_kind)(where, key=key, problem=problem, remedy=remedy)
 
 
@@ -268,13 +316,25 @@ def keys_at(path: Path) -> list[str]:
     return list(_fields_of(model)) if model else []
 
 
+def _field_at(path: Path) -> FieldInfo | None:
+    """Give the field of the value at a path."""
+    model = _model_at(path[:-1])
+    return _fields_of(model).get(str(path[-1])) if model else None
+
+
 def _example_at(path: Path) -> str:
     """Give an example for the value at a path, from its kind."""
-    model = _model_at(path[:-1])
-    field = _fields_of(model).get(str(path[-1])) if model else None
-    for kind in field.metadata if field else ():
-        described = getattr(kind, "described", None)
-        if described:
-            schema = described()
-            return str((schema.get("examples") or schema.get("enum") or [schema.get("minimum")])[0])
-    return "{...}"
+    field = _field_at(path)
+    kind = _kind_of(field) if field else None
+    if kind is None:
+        return "{...}"
+    schema = kind.described()
+    return str((schema.get("examples") or schema.get("enum") or [schema.get("minimum")])[0])
+
+
+def _kind_of(field: FieldInfo) -> Kind | None:
+    """Give the kind of value a field holds, also where it may be left out; None for sections."""
+    notes = [*field.metadata]
+    for part in get_args(field.annotation):
+        notes += getattr(part, "__metadata__", ())
+    return next((note for note in notes if isinstance(note, Kind)), None)

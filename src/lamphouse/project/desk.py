@@ -23,6 +23,8 @@ class Desk:
     tree: Tree
     shelf: Shelf
     fields: ProjectFields
+    complete: bool
+    """Whether the fields hold all that the maker wrote; else nothing is said about the whole."""
     lost: frozenset[str]
     """Kinds of items that were left out for a fault; names of that kind are not checked."""
     found: list[Finding] = field(default_factory=list)

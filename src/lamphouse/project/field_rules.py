@@ -177,7 +177,7 @@ def no_value(where: Where, *, key: str, comment: str, remedy: str) -> Iterable[T
             where=where,
             message=f"{key}: there is no value, because # begins a comment: '{comment}' is not "
             "read",
-            remedy=f'write {key}: "{comment}" in quotes if that is the value; {remedy} if not',
+            remedy=f'write {key}: "{comment}" in quotes, or {remedy}',
         )
     else:
         yield Told(where=where, message=f"{key}: there is no value", remedy=remedy)

@@ -152,13 +152,19 @@ def _understood(
     found = (*found, *checked.findings)
     design, places = None, {}
     if checked.fields:
-        desk = Desk(tree=tree, shelf=shelf, fields=checked.fields, lost=checked.lost)
+        desk = Desk(
+            tree=tree,
+            shelf=shelf,
+            fields=checked.fields,
+            complete=checked.complete,
+            lost=checked.lost,
+        )
         many = too_many(desk)
         design = None if many else whole(desk)
         found = (*found, *many, *desk.found)
         places = desk.places
     return Reading(
-        design=None if any(map(_stands_in_way, found)) else design,
+        design=design if checked.complete and not any(map(_stands_in_way, found)) else None,
         findings=(*own, *sorted(found, key=_place_in_file)),
         tree=tree,
         shelf=shelf,

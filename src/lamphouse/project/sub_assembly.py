@@ -76,7 +76,7 @@ def _stand(desk: Desk, fields: SubAssemblyFields, path: Path) -> Stand | None:
     if stands is None:
         return None
     x_mm, y_mm = stands.at
-    if room and not (0.0 <= x_mm <= room.size[0] and 0.0 <= y_mm <= room.size[1]):
+    if room and desk.complete and not (0.0 <= x_mm <= room.size[0] and 0.0 <= y_mm <= room.size[1]):
         desk.found += reference_rules.outside_room(
             desk.where((*path, "stands")),
             x_mm=x_mm,

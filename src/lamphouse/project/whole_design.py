@@ -195,10 +195,10 @@ def _unused(desk: Desk) -> Iterator[Finding]:
         where = desk.where(("groups", name))
         if group.source is None and name in strands:
             yield from reference_rules.dark_strands(where, group=name, strands=strands[name])
-        if ("groups", name) not in desk.used and not desk.lost:
+        if ("groups", name) not in desk.used and desk.complete:
             yield from reference_rules.never_used(where, kind="group", name=name)
     for name in desk.fields.looks:
-        if ("looks", name) not in desk.used and not desk.lost:
+        if ("looks", name) not in desk.used and desk.complete:
             where = desk.where(("looks", name))
             yield from reference_rules.never_used(where, kind="look", name=name)
 

@@ -15,6 +15,7 @@ from lamphouse.project.fields.values import (
     Count,
     Measure,
     Place,
+    Reference,
     Sizes,
     Span,
     Words,
@@ -55,7 +56,7 @@ Angle = Annotated[
         example="90 deg",
     ),
 ]
-Reference = Annotated[str, Words(example="green steady")]
+GroupName = Annotated[str, Reference(example="green steady")]
 
 
 class RowSection(Section):
@@ -116,7 +117,7 @@ class LedFields(RowSection):
     turn: Angle | None = Field(
         None, description="Anticlockwise turn in its seat; without one the anode lies left."
     )
-    group: Reference = Field("", description="Source group it blinks with; steady without one.")
+    group: GroupName = Field("", description="Source group it blinks with; steady without one.")
 
     @field_validator("height")
     @classmethod
@@ -132,9 +133,15 @@ class LedFields(RowSection):
 class SupplyFields(Section):
     """What feeds the model."""
 
-    kind: Annotated[SupplyKind, Choice(of=SupplyKind)] = Field(
-        description="Where the power comes from. Mains stays outside, in a bought supply."
-    )
+    kind: Annotated[
+        SupplyKind,
+        Choice(
+            of=SupplyKind,
+            never=("mains", "mains voltage", "wall socket", "230 v", "120 v"),
+            never_why="mains is never led into a model: a bought supply outside it brings "
+            "extra-low voltage",
+        ),
+    ] = Field(description="Where the power comes from. Mains stays outside, in a bought supply.")
     voltage: Annotated[
         float,
         Measure(
@@ -398,10 +405,12 @@ class SourceFields(Section):
 class GroupFields(Section):
     """Strands and LEDs that blink together."""
 
-    in_: Annotated[str, Words(example="console")] = Field(
+    in_: Annotated[str, Reference(example="console")] = Field(
         alias="in", description="Sub-assembly that carries its source LED."
     )
     source: Maybe[SourceFields] = Field(
         None, description="The LED that lights its strands; none when it has only LEDs in boxes."
     )
-    pattern: PatternFields = Field(PatternFields(), description="What it does over time.")
+    pattern: PatternFields = Field(
+        default_factory=PatternFields, description="What it does over time."
+    )

@@ -8,14 +8,14 @@ from lamphouse.design.lightbox import Lid
 from lamphouse.design.strand import Head
 from lamphouse.project.fields.circuit_fields import (
     Angle,
+    GroupName,
     LedFields,
     Position,
-    Reference,
     RowSection,
 )
 from lamphouse.project.fields.sections import Maybe, Named, OrAlone, Rows, Section
 from lamphouse.project.fields.shape_words import Shape, ShapeWish
-from lamphouse.project.fields.values import APART, Choice, Count, Measure, Words, refuse
+from lamphouse.project.fields.values import APART, Choice, Count, Measure, Reference, Words, refuse
 from lamphouse.units import Quantity
 
 ShapeText = Annotated[ShapeWish, Shape()]
@@ -68,8 +68,10 @@ class OpeningFields(RowSection):
     layers: Rows[Annotated[LayerFields, OrAlone(key="film")]] = Field(
         [], description="What light goes through, from lamp to eye."
     )
-    look: Reference = Field("", description="Name of the look wanted here.")
-    match: Reference = Field(
+    look: Annotated[str, Reference(example="lit panel")] = Field(
+        "", description="Name of the look wanted here."
+    )
+    match: Annotated[str, Words(example="white screens")] = Field(
         "", description="Openings with the same word match in luminance and colour."
     )
 
@@ -122,9 +124,7 @@ class StrandFields(RowSection):
     hole: Annotated[float, SmallHole] | None = Field(
         None, description="Its hole, when you insist; else the drill table decides."
     )
-    group: Annotated[str, Words(example="green steady")] = Field(
-        description="Source group that lights it."
-    )
+    group: GroupName = Field(description="Source group that lights it.")
     head: Annotated[Head, Choice(of=Head)] = Field(
         Head.FLUSH, description="How it ends at the face."
     )

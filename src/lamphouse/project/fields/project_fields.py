@@ -237,7 +237,9 @@ class ProjectFields(Section):
     )
     room: Maybe[RoomFields] = Field(None, description="The room of the model.")
     supply: SupplyFields = Field(description="What feeds it.")
-    circuit: CircuitFields = Field(CircuitFields(), description="How careful the circuit is to be.")
+    circuit: CircuitFields = Field(
+        default_factory=CircuitFields, description="How careful the circuit is to be."
+    )
     looks: Named[LookFields] = Field({}, description="Wanted looks by name.")
     groups: Named[GroupFields] = Field({}, description="Source groups by name.")
     sub_assemblies: Named[SubAssemblyFields] = Field({}, description="Sub-assemblies by name.")

@@ -20,7 +20,9 @@ T = TypeVar("T")
 class Section(BaseModel):
     """Keys with values; no key but these."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
+    model_config = ConfigDict(
+        extra="forbid", frozen=True, arbitrary_types_allowed=True, defer_build=True
+    )
 
 
 def _keys_or_nothing(value: object) -> object:

@@ -111,6 +111,8 @@ class Shape(Kind):
 
 def _sized(kind: str, text: str, sizes: str, *, scale: float | None) -> ShapeWish:
     example = Shape.EXAMPLES[kind]
+    if not sizes:
+        refuse(NOT_UNDERSTOOD, f"'{text}' has no size", f"write {example}")
     if kind == "round":
         return ShapeWish(kind=kind, words=text, sizes_mm=_lengths(sizes, 1, scale))
     if kind == "polygon":

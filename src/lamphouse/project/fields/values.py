@@ -61,6 +61,10 @@ class Kind:
         """Give its JSON Schema."""
         raise NotImplementedError
 
+    def stand_in(self) -> Any:
+        """Give a sound value as the file would hold it, or None when none would do."""
+        return self.described()["examples"][0]
+
     def __get_pydantic_core_schema__(
         self, source: object, handler: GetCoreSchemaHandler
     ) -> CoreSchema:
@@ -165,15 +169,29 @@ class Place(Measure):
         parts = value if isinstance(value, list) else self._split(value)
         if len(parts) != 2:
             given = f"{len(parts)} value{'' if len(parts) == 1 else 's'}"
-            refuse(WRONG_KIND, f"a place has two lengths, not {given}", f"write {self.example}")
+            meant = self._with_points(parts) or self.example
+            refuse(WRONG_KIND, f"a place has two lengths, not {given}", f"write {meant}")
         texts = [text_of(part, example=self.example) for part in parts]
         scale = scale_of(info)
         x, y = (self.within(measured(text, self.quantity, scale=scale), text) for text in texts)
         return x, y
 
+    def stand_in(self) -> list[str]:
+        """Give the example as a list."""
+        return self.example.strip("[]").split(", ")
+
     def joined(self, parts: list[str]) -> str:
         """Write both coordinates."""
         return f"[{', '.join(parts)}]"
+
+    @staticmethod
+    def _with_points(parts: list[Any]) -> str:
+        """Read a decimal comma, which began a third value, as a point; empty without one."""
+        for at, part in enumerate(parts[:2] if len(parts) == 3 else ()):
+            after = parts[at + 1]
+            if re.fullmatch(r"[-+]?[0-9]+", str(part)) and re.match(r"[0-9]", str(after)):
+                return f"[{', '.join([*parts[:at], f'{part}.{after}', *parts[at + 2 :]])}]"
+        return ""
 
     def _split(self, value: object) -> list[str]:
         return [part.strip() for part in text_of(value, example=self.example).split(",")]
@@ -212,6 +230,10 @@ class Count(Kind):
             )
         return number
 
+    def stand_in(self) -> str:
+        """Give the least number."""
+        return str(self.least)
+
     def described(self) -> dict[str, Any]:
         """Describe a whole number."""
         return {"type": "integer", "minimum": self.least, "maximum": self.most}
@@ -222,6 +244,9 @@ class Choice(Kind):
     """One of a few words."""
 
     of: type[StrEnum] | tuple[str, ...]
+    never: tuple[str, ...] = ()
+    """Words that are refused for safety."""
+    never_why: str = ""
 
     def read(self, value: object, info: ValidationInfo) -> str:  # noqa: ARG002  as for every kind
         """Find the word, whatever its capitals."""
@@ -230,6 +255,8 @@ class Choice(Kind):
         by_plain = {word.casefold(): word for word in words}
         found = by_plain.get(text.strip().casefold())
         if found is None:
+            if text.strip().casefold() in self.never:
+                refuse(OUT_OF_RANGE, self.never_why, f"write one of: {', '.join(words)}")
             near = get_close_matches(text[:LONGEST_NAME].casefold(), by_plain, n=1)
             meant = by_plain[near[0]] if near else words[0]
             shown = text if len(text) <= LONGEST_NAME else f"{text[:LONGEST_NAME]}..."
@@ -239,6 +266,10 @@ class Choice(Kind):
                 f"write {meant}",
             )
         return found if isinstance(self.of, tuple) else self.of(found)
+
+    def stand_in(self) -> str:
+        """Give the first word."""
+        return str(next(iter(self.of)))
 
     def described(self) -> dict[str, Any]:
         """List the words."""
@@ -269,6 +300,14 @@ class Words(Kind):
     def described(self) -> dict[str, Any]:
         """Describe a text that may look like a number."""
         return {"type": ["string", "number"], "examples": [self.example]}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Reference(Words):
+    """The name of something else in the file."""
+
+    def stand_in(self) -> None:
+        """Give none: any name would point at nothing, or at the wrong thing."""
 
 
 @dataclass(frozen=True, kw_only=True)
