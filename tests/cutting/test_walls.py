@@ -224,3 +224,12 @@ def test_walls_that_cannot_be_joined_are_refused(spots, words):
     assert {finding.code for finding in cut.findings} == {"CUT031"}
     assert words in cut.findings[0].message
     assert cut.boxes == ()
+
+
+def test_box_of_many_faults_is_told_once():
+    count = 2000
+    ring = outline.regular_polygon(count, across_mm=30, x_mm=30, y_mm=20)
+    cut = s.cut(s.panel(), boxes=[s.box(ring)])
+    (finding,) = cut.findings
+    assert finding.code == "CUT031"
+    assert f"and at {count - 1} more places" in finding.message

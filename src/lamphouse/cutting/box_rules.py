@@ -21,6 +21,11 @@ def _place_words(spot: Spot) -> str:
     return f"({spot[0]:.6g}, {spot[1]:.6g}) mm"
 
 
+def _more_words(count: int) -> str:
+    """Say that there are others of a kind."""
+    return f" (and at {count} more places)" if count else ""
+
+
 @rule("CUT030", Severity.STOP, "A light box has a curved wall")
 def curved_wall(box: LightBox) -> Iterable[Told]:
     """Refuse a light box whose inside has round pieces.
@@ -114,32 +119,30 @@ def unbuildable_wall(
         Geometry; the 20 degrees are common practice, no source.
     """
     thickness = box.sheet.thickness_mm
-    sharp = [
-        (spot, angle)
-        for spot, angle in zip(spots, turns_rad(polygon(spots)), strict=True)
-        if too_sharp(angle)
-    ]
-    for spot, angle in sharp:
+    turns = [abs(angle) for angle in turns_rad(polygon(spots))]
+    sharp = [angle for angle in turns if too_sharp(angle)]
+    if sharp:
+        sharpest = max(sharp)
         yield Told(
             where=box.where,
-            message=f"walls of box '{box.name}' meet at {180.0 - abs(degrees(angle)):.1f} deg at "
-            f"{_place_words(spot)}; below 20 deg their ends are feather edges",
+            message=f"walls of box '{box.name}' meet at {180.0 - degrees(sharpest):.1f} deg at "
+            f"{_place_words(spots[turns.index(sharpest)])}{_more_words(len(sharp) - 1)}; below "
+            "20 deg their ends are feather edges",
             remedy=f"cut the corner off with a wall at least {in_mm(3.0 * thickness)} long",
         )
-    if sharp:
         return
     short = [wall for wall in walls if wall.shortest_mm <= thickness]
-    for wall in short:
+    if short:
+        wall = min(short, key=lambda wall: wall.shortest_mm)
         needed = wall.side_mm - wall.shortest_mm + thickness
         yield Told(
             where=box.where,
             message=f"the wall of box '{box.name}' from {_place_words(wall.start)} to "
-            f"{_place_words(wall.end)} keeps {in_mm(max(wall.shortest_mm, 0.0))} of its "
-            f"{in_mm(wall.side_mm)} once the joints are taken off; '{box.sheet.name}' wants more "
-            f"than its own thickness, {in_mm(thickness)}",
+            f"{_place_words(wall.end)}{_more_words(len(short) - 1)} keeps "
+            f"{in_mm(max(wall.shortest_mm, 0.0))} of its {in_mm(wall.side_mm)} once the joints are "
+            f"taken off; '{box.sheet.name}' wants more than its own thickness, {in_mm(thickness)}",
             remedy=f"make that side longer than {in_mm(needed)}, or use thinner sheet",
         )
-    if short:
         return
     wood = sum(
         (wall.near_to_mm - wall.near_from_mm + wall.far_to_mm - wall.far_from_mm) / 2.0 * thickness

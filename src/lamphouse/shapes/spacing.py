@@ -16,7 +16,7 @@ from lamphouse.shapes.outline import Corners, Round, Spot, circle_of
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
-MOST_NEIGHBOURS = 64
+MOST_NEIGHBOURS = 32
 """An outline is measured against at most this many earlier ones, those whose middles are nearest,
 so that thousands of outlines heaped on one spot stay a matter of seconds."""
 
