@@ -94,6 +94,15 @@ def test_a_file_is_upgraded_with_the_old_one_beside_it(tmp_path):
     assert (again.steps, again.old_file) == ((), "")
 
 
+def test_an_older_file_kept_before_is_not_overwritten(tmp_path):
+    (tmp_path / "project.yaml").write_text(LAYOUT_0, encoding="utf-8")
+    (tmp_path / "project.layout0.yaml").write_text("mine", encoding="utf-8")
+    with pytest.raises(FileExistsError):
+        upgrade_file(tmp_path)
+    assert (tmp_path / "project.yaml").read_text(encoding="utf-8") == LAYOUT_0
+    assert (tmp_path / "project.layout0.yaml").read_text(encoding="utf-8") == "mine"
+
+
 @pytest.mark.parametrize("data", [b"\xff\xfea", b"lamphouse: 7\n", b"a: [\n", b"name: x\n"])
 def test_what_cannot_be_upgraded_is_an_oserror_with_a_reason(tmp_path, data):
     file = tmp_path / "project.yaml"

@@ -96,7 +96,8 @@ def upgrade_file(path: FilePath) -> UpgradedFile:
     Raises
     ------
     OSError
-        If the file is not there, is no project file, or cannot be written.
+        If the file is not there, is no project file, or cannot be written; or if another old
+        file is kept under the name already.
     """
     file = path / "project.yaml" if path.is_dir() else path
     data = file.read_bytes()
@@ -111,6 +112,8 @@ def upgrade_file(path: FilePath) -> UpgradedFile:
     if not done.steps:
         return UpgradedFile(file=str(file), old_file="", version=old, steps=())
     kept = file.with_name(f"{file.stem}.layout{old}{file.suffix}")
+    if kept.exists() and kept.read_bytes() != data:
+        raise FileExistsError(errno.EEXIST, f"{kept} is there already; move it away first")
     write_file(kept, data)
     write_file(file, done.text.encode("utf-8"))
     return UpgradedFile(file=str(file), old_file=str(kept), version=done.version, steps=done.steps)
