@@ -6,7 +6,7 @@ from decimal import ROUND_HALF_UP, Context, Decimal
 from lamphouse.units.quantity import FACTORS, Quantity
 
 _SHOWN: Mapping[Quantity, tuple[tuple[str, str], ...]] = {
-    Quantity.CURRENT: (("A", "1"), ("mA", "0.001"), ("uA", "0")),
+    Quantity.CURRENT: (("A", "1"), ("mA", "0.0001"), ("uA", "0")),
     Quantity.VOLTAGE: (("V", "0.1"), ("mV", "0")),
     Quantity.POWER: (("W", "1"), ("mW", "0")),
     Quantity.CAPACITY: (("Ah", "1"), ("mAh", "0")),
