@@ -9,7 +9,8 @@
 - ``ring``: flat walls round a polygon that meet without overlap or gap.
 - ``walls``: the pieces of a light box, with the sheet's thickness taken off at the joints.
 - ``seats``: seats of LEDs, holes for their wires, feet of baffles.
-- ``opening_rules``, ``hole_rules``, ``box_rules``, ``inside_rules``, ``behind_rules``: what is
-  said about openings, holes, and light boxes.
+- ``opening_rules``, ``hole_rules``: what is said about openings and drilled holes.
+- ``box_rules``, ``led_rules``, ``inside_rules``, ``behind_rules``: what is said about light boxes,
+  from their walls to their place behind the panel.
 - ``neighbours``, ``mends``: what lies close together, and moves that would mend it.
 """

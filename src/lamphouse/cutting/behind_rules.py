@@ -12,10 +12,13 @@ from lamphouse.shapes.measure import area_mm2, bounds_mm, size_mm
 from lamphouse.shapes.offset import offset
 from lamphouse.shapes.outline import Corners
 from lamphouse.shapes.soundness import flaw_of
-from lamphouse.shapes.spacing import Enclosure, bare_mm2, close_pairs
+from lamphouse.shapes.spacing import Enclosure, bare_mm2, close_pairs, overlap_mm2
 
 SLIVER = 1e-4
 """Share of an opening that may lie bare by rounding."""
+
+TOUCH_MM2 = 1e-4
+"""Boxes that share less area than this only touch."""
 
 
 def outside_of(box: LightBox) -> Corners:
@@ -181,23 +184,17 @@ def boxes_overlap(boxes: Sequence[LightBox]) -> Iterable[Told]:
     outsides = [outside_of(box) for box in boxes]
     told: set[int] = set()
     for pair in close_pairs(outsides, nearer_than_mm=ROUNDING_MM):
-        if pair.later in told or not _share_area(
-            outsides[pair.later], other=outsides[pair.earlier]
-        ):
+        outside, other_outside = outsides[pair.later], outsides[pair.earlier]
+        if pair.later in told or overlap_mm2(outside, other=other_outside) < TOUCH_MM2:
             continue
         told.add(pair.later)
         box, other = boxes[pair.later], boxes[pair.earlier]
-        away = move_apart(outsides[pair.later], other=outsides[pair.earlier], gap_by_mm=0.0)
+        away = move_apart(outside, other=other_outside, gap_by_mm=0.0)
         yield Told(
             where=box.where,
             message=f"box '{box.name}' and box '{other.name}' stand in one another, walls included",
             remedy=f"{away}, or make them one box with a baffle",
         )
-
-
-def _share_area(first: Corners, *, other: Corners) -> bool:
-    """Tell whether two outlines overlap and do not only touch."""
-    return area_mm2(first) - bare_mm2(first, covers=[other]) > SLIVER
 
 
 @rule("CUT036", Severity.WARN, "A flat light box stands behind a curved panel")

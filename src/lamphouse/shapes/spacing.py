@@ -11,7 +11,7 @@ from math import hypot
 from typing import TYPE_CHECKING
 
 from lamphouse.shapes.flatten import flatten
-from lamphouse.shapes.outline import Corners, Round, Spot, circle_of
+from lamphouse.shapes.outline import Corners, Spot, circle_of
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -167,16 +167,6 @@ def bare_mm2(outline: Corners, *, covers: Sequence[Corners]) -> float:
     import shapely
 
     return float(_solid(outline).difference(shapely.union_all([_solid(c) for c in covers])).area)
-
-
-def holds_spot(outline: Corners, *, spot: Spot) -> bool:
-    """Tell whether a point lies inside an outline or on its edge."""
-    import shapely
-
-    ring: Round | None = circle_of(outline)
-    if ring is not None:
-        return hypot(spot[0] - ring.x_mm, spot[1] - ring.y_mm) <= ring.diameter_mm / 2.0
-    return bool(_solid(outline).covers(shapely.Point(spot)))
 
 
 def inner_spot(outline: Corners) -> Spot:
