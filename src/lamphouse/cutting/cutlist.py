@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from lamphouse.catalogue.drills import Drill
 from lamphouse.cutting.behind_rules import look_behind_panel
-from lamphouse.cutting.curve import layer_pieces, look_at_curve
 from lamphouse.cutting.inside_rules import look_into_box
+from lamphouse.cutting.lamination import layer_pieces, look_at_curve
 from lamphouse.cutting.layout import lay_out_panel
 from lamphouse.cutting.piece import BoxPieces, Piece
 from lamphouse.cutting.template import look_at_panel, panel_piece
