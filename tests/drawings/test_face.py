@@ -163,6 +163,16 @@ def test_openings_are_named_in_or_beside_them():
     assert "slot beside the door" in said
 
 
+def test_feet_that_are_glued_on_are_marked():
+    foot = block(10.0, 1.0, left=3.0, bottom=3.0)
+    marks = [
+        item.corners
+        for item in draw(replace(BACK, glued=(foot,))).items
+        if isinstance(item, Path) and item.pen is Pen.MARK
+    ]
+    assert foot.corners in marks
+
+
 def test_the_same_piece_gives_the_same_drawing():
     assert draw(WALL) == draw(WALL)
 

@@ -129,6 +129,8 @@ def _lines(piece: Piece) -> Iterator[Item]:
         yield _closed(Pen.CUT, cutout)
     for edge in piece.behind:
         yield _closed(Pen.HIDDEN, edge)
+    for foot in piece.glued:
+        yield _closed(Pen.MARK, foot)
     for hole in piece.holes:
         yield Circle(
             pen=Pen.DRILL, x_mm=hole.x_mm, y_mm=hole.y_mm, diameter_mm=hole.drill.diameter_mm
