@@ -53,7 +53,9 @@ def test_no_tracked_file_holds_a_machine_path_or_a_host():
     ).stdout.split()
     if not tracked:
         pytest.skip("not a git checkout")
-    bad = re.compile(r"/(?:home|root|work|Users)/\w|(?:pypi|pythonhosted|npmjs|debian)\.(?:org|com)")
+    bad = re.compile(
+        r"/(?:home|root|work|Users)/\w|(?:pypi|pythonhosted|npmjs|debian)\.(?:org|com)"
+    )
     here = Path(__file__).relative_to(ROOT).as_posix()
     texts = {
         name: (ROOT / name).read_bytes().decode("utf-8", errors="ignore")

@@ -74,7 +74,7 @@ def test_a_kept_finding_takes_its_line_from_the_file_as_it_is_now():
 def test_a_code_is_taken_once():
     code = next(iter(RULES))
     with pytest.raises(ValueError, match=code):
-        rule(code, Severity.NOTE, "again")(lambda: [])
+        rule(code, Severity.NOTE, "again")(list)
 
 
 def test_a_rule_stamps_what_it_tells(monkeypatch):

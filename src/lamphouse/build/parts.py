@@ -156,9 +156,7 @@ def _of_sub_assembly(sub: SubAssembly) -> Iterator[Use]:
                 used_in=sub.name,
             )
     for _, strand in sub.strands:
-        yield Use(
-            kind="fibre", part=strand.fibre.name, amount=1, unit="strands", used_in=sub.name
-        )
+        yield Use(kind="fibre", part=strand.fibre.name, amount=1, unit="strands", used_in=sub.name)
     if sub.board:
         size = sub.board.space_mm
         room = f" {size[0]:g} x {size[1]:g} mm" if size else ""

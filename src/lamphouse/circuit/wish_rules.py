@@ -124,7 +124,7 @@ def crooked_curve(sub: SubAssembly) -> Iterable[Told]:
 
     Source
         [SHOCKLEY]; the 20 mV are common practice, no source.
-    """
+    """  # noqa: E501  a row of a table cannot be broken
     seen: set[LedType] = set()
     for led in sub.leds():
         if led.led_type in seen:

@@ -241,7 +241,7 @@ def schema(name: str) -> int:
 @click.argument("project", type=click.Path(path_type=Path), default=Path())
 @AS_JSON
 def upgrade(project: Path, *, as_json: bool) -> int:
-    """Bring PROJECT's file to this version's layout, comments kept; the old file stays beside it."""
+    """Bring PROJECT's file to this version's layout; comments and the old file are kept."""
     from lamphouse.cli import screen
     from lamphouse.outputs import answer
     from lamphouse.project import upgrade as upgrading

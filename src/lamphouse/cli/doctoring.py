@@ -60,7 +60,7 @@ def _own_data() -> tuple[Symptom, ...]:
 def _trial(name: str, look: Callable[[], str], *, use: str) -> Symptom:
     try:
         found = look()
-    except Exception as fault:  # noqa: BLE001  a doctor reports whatever is broken
+    except Exception as fault:
         found, mend = "", f"install lamphouse again ({type(fault).__name__}: {fault})"
     else:
         mend = "install lamphouse again"
@@ -82,7 +82,7 @@ def _outside(name: str, ask: str, package: str, use: str) -> Symptom:
 def _version(path: str, ask: str) -> str:
     """Give the first line with a digit that the program says of itself."""
     try:
-        told = subprocess.run(  # noqa: S603  a path found by name, a fixed argument
+        told = subprocess.run(
             [path, ask], capture_output=True, text=True, timeout=WAIT_S, check=False
         )
     except (OSError, subprocess.TimeoutExpired):

@@ -79,9 +79,7 @@ def summary(result: Mapping[str, Any]) -> str:
         for sub in result["sub_assemblies"]
     ]
     heading = f"{result['name']}, 1:{result['scale']:g}, revision {result['revision']}"
-    table = _table(
-        ("sub-assembly", "LEDs", "strands", "strings", "pieces", "mA at the plug"), rows
-    )
+    table = _table(("sub-assembly", "LEDs", "strands", "strings", "pieces", "mA at the plug"), rows)
     lines = ["", click.style(heading, bold=True), table]
     if result["supply_mA"]:
         lines.append(
@@ -183,6 +181,7 @@ class Progress:
         self._silent = silent or not sys.stderr.isatty()
 
     def __enter__(self) -> Self:
+        """Begin to tell."""
         return self
 
     def __exit__(
@@ -191,6 +190,7 @@ class Progress:
         fault: BaseException | None,
         trace: TracebackType | None,
     ) -> None:
+        """Clear the line, whatever came of the work."""
         self._show("")
 
     def __call__(self, done: int, of: int, what: str) -> None:

@@ -16,7 +16,7 @@ _SHOWN: Mapping[Quantity, tuple[tuple[str, str], ...]] = {
     Quantity.FLUX: (("lm", "0.01"), ("mlm", "0")),
     Quantity.FREQUENCY: (("MHz", "1000000"), ("kHz", "1000"), ("Hz", "0")),
 }
-"""Units to show a value in, each with the least size it serves from, as a decimal; others have one unit."""
+"""Units to show a value in, each with the least size it serves from; others have one unit."""
 
 _MULTIPLES = (("M", 6), ("k", 3), ("R", 0))
 """Letters that stand for the point of a resistance, with their power of ten [IEC60062]."""
