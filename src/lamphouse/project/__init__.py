@@ -5,8 +5,11 @@
 - ``text_rules``, ``field_rules``, ``reference_rules``: the rules about the file, PRJ0xx.
 - ``fields``: every key with its unit, range, default and help.
 - ``checked``: from the tree to checked fields, all faults at once.
-- ``naming``: rows of equal things, and where each item stands.
-- ``sub_assembly``: the builder of sub-assemblies from checked fields.
+- ``naming``: how findings call an item, and the names of a row.
+- ``outlines``: shapes in words made into outlines in their place.
+- ``desk``: where checked fields become records: the shelf, what was found, what is named.
+- ``sub_assembly``: sub-assemblies from checked fields.
+- ``whole_design``: the whole design from checked fields.
 - ``read``: the front door: a file or text in, a design and findings out.
 - ``splice``: one change in the text, everything else byte for byte as it was.
 - ``write``: values changed, items added and removed, findings accepted, files saved.

@@ -17,7 +17,7 @@ from lamphouse.catalogue.shelf import nearest
 from lamphouse.findings import Finding, Where
 from lamphouse.project import field_rules, text_rules
 from lamphouse.project.fields.project_fields import ProjectFields
-from lamphouse.project.fields.values import UNFIT_NAME, Kind
+from lamphouse.project.fields.values import EMPTY, UNFIT_NAME, Kind
 from lamphouse.project.naming import GROUPED, SPOKEN, item_and_key
 from lamphouse.project.tree import Keyed, Path, Text, Tree, plain
 from lamphouse.units import UnitError, parse_scale
@@ -192,7 +192,8 @@ def _findings(errors: list[Any], tree: Tree) -> Iterator[Finding]:
             most=MOST_TOLD,
             why="are told at once",
         )
-    for path in commas.keys() - {_path_of(error) for error in told}:
+    faulty = {_path_of(error) for error in told}
+    for path in [path for path in commas if path not in faulty]:
         item, key = item_and_key(path)
         parts = _cut_parts(tree, path, commas[path])
         yield from field_rules.comma_in_braces(tree.where(path, item=item), key=key, parts=parts)
@@ -201,13 +202,13 @@ def _findings(errors: list[Any], tree: Tree) -> Iterator[Finding]:
 def _meant_by_unknown(errors: list[Any]) -> Iterator[Path]:
     """Find the missing keys that an unknown one was most likely meant to be."""
     missing = {_path_of(error) for error in errors if error["type"] == "missing"}
+    short = {path[:-1] for path in missing}
     for error in errors:
-        if error["type"] == "extra_forbidden":
-            *parent, key = _path_of(error)
-            absent = [str(path[-1]) for path in missing if path[:-1] == tuple(parent)]
-            meant = nearest(str(key), keys_at(tuple(parent))) if absent else None
-            if meant in absent:
-                yield (*parent, str(meant))
+        *parent, key = _path_of(error)
+        if error["type"] == "extra_forbidden" and tuple(parent) in short:
+            meant = (*parent, nearest(str(key), keys_at(tuple(parent))) or "")
+            if meant in missing:
+                yield meant
 
 
 def _finding(
@@ -219,7 +220,7 @@ def _finding(
     if code == "missing":
         return field_rules.missing_key(where, key=key, example=_example_at(path))
     problem, remedy = _words(error)
-    if code == "PRJ025":
+    if code == EMPTY:
         return field_rules.no_value(where, key=key, comment=_comment_at(tree, path), remedy=remedy)
     if code == UNFIT_NAME:
         key = "name"
@@ -250,7 +251,7 @@ def _comment_at(tree: Tree, path: Path) -> str:
 def _comma_traps(errors: list[Any], tree: Tree) -> Iterator[tuple[Path, list[str]]]:
     """Find values cut in two by a comma between braces, with the keys their rests became."""
     extra = {_path_of(error) for error in errors if error["type"] == "extra_forbidden"}
-    for parent in {path[:-1] for path in extra}:
+    for parent in sorted({path[:-1] for path in extra}, key=str):
         node = tree.find(parent)
         if not isinstance(node, Keyed) or not node.in_brackets:
             continue

@@ -11,7 +11,7 @@ from lamphouse.design.strand import Strand
 from lamphouse.design.supply import Board, Pigtail, StringWish
 from lamphouse.project import reference_rules
 from lamphouse.project.desk import Desk
-from lamphouse.project.fields.circuit_fields import LedFields, RowSection
+from lamphouse.project.fields.light_fields import LedFields, RowSection
 from lamphouse.project.fields.panel_fields import BoxFields, CurveFields, LayerFields, PanelFields
 from lamphouse.project.fields.project_fields import SubAssemblyFields
 from lamphouse.project.naming import row_names

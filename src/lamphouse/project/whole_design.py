@@ -10,7 +10,7 @@ from lamphouse.design.whole import Design, Evening, Look, PartInHand, SheetInHan
 from lamphouse.findings import Acceptance, Finding
 from lamphouse.project import reference_rules, text_rules
 from lamphouse.project.desk import Desk
-from lamphouse.project.fields.circuit_fields import GroupFields, SourceFields
+from lamphouse.project.fields.light_fields import GroupFields, SourceFields
 from lamphouse.project.naming import row_names
 from lamphouse.project.sub_assembly import build
 from lamphouse.units import Quantity, UnitError, parse, show

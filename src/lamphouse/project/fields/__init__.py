@@ -3,7 +3,8 @@
 - ``values``: kinds of values: measures, counts, choices, names, dates.
 - ``shape_words``: shapes in words or as points.
 - ``sections``: what all sections share.
-- ``circuit_fields``: supply, LEDs, strings, boards, pigtails, source groups.
+- ``supply_fields``: the supply, the circuit, strings, boards, pigtails.
+- ``light_fields``: LEDs, rows, source groups.
 - ``panel_fields``: panels, openings, layers, light boxes, strands.
 - ``project_fields``: the whole file.
 """

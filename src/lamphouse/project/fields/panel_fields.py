@@ -6,7 +6,7 @@ from pydantic import Field, ValidationInfo, field_validator
 
 from lamphouse.design.lightbox import Lid
 from lamphouse.design.strand import Head
-from lamphouse.project.fields.circuit_fields import (
+from lamphouse.project.fields.light_fields import (
     Angle,
     GroupName,
     LedFields,

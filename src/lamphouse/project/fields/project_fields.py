@@ -5,19 +5,16 @@ from typing import Annotated, Any
 
 from pydantic import Field, ValidationInfo
 
-from lamphouse.project.fields.circuit_fields import (
-    Angle,
+from lamphouse.project.fields.light_fields import Angle, GroupFields, LedFields, Position
+from lamphouse.project.fields.panel_fields import PanelFields, SheetName
+from lamphouse.project.fields.sections import Maybe, Named, Rows, Section
+from lamphouse.project.fields.supply_fields import (
     BoardFields,
     CircuitFields,
-    GroupFields,
-    LedFields,
     PigtailFields,
-    Position,
     StringFields,
     SupplyFields,
 )
-from lamphouse.project.fields.panel_fields import PanelFields, SheetName
-from lamphouse.project.fields.sections import Maybe, Named, Rows, Section
 from lamphouse.project.fields.values import (
     NOT_UNDERSTOOD,
     Choice,
