@@ -2,7 +2,9 @@
 
 - ``tree``: the file as a tree of texts that know their places.
 - ``yaml_faults``: what is wrong with broken YAML, in a builder's words.
-- ``text_rules``, ``field_rules``, ``reference_rules``: the rules about the file, PRJ0xx.
+- ``text_rules``: rules about the file as text, PRJ001 on.
+- ``field_rules``: rules about single values, PRJ020 on.
+- ``reference_rules``: rules about names, PRJ040 on.
 - ``fields``: every key with its unit, range, default and help.
 - ``checked``: from the tree to checked fields, all faults at once.
 - ``naming``: how findings call an item, and the names of a row.

@@ -2,7 +2,8 @@
 
 from lamphouse.design.panel import Outline
 from lamphouse.project.fields.shape_words import ShapeWish
-from lamphouse.shapes import measure, outline, place
+from lamphouse.shapes import measure, outline
+from lamphouse.shapes.place import move, turn
 
 Corners = outline.Corners
 
@@ -43,14 +44,14 @@ def _through(wish: ShapeWish) -> Corners:
 
 def placed(corners: Corners, *, words: str, x_mm: float, y_mm: float) -> Outline:
     """Put corners into their place."""
-    moved = place.move(corners, x_mm=x_mm, y_mm=y_mm)
+    moved = move(corners, x_mm=x_mm, y_mm=y_mm)
     ring = outline.circle_of(moved)
     return Outline(corners=moved, words=words, diameter_mm=ring.diameter_mm if ring else None)
 
 
 def turned(corners: Corners, *, angle_deg: float) -> Corners:
     """Turn corners about 0, 0."""
-    return place.turn(corners, angle_deg=angle_deg) if angle_deg else corners
+    return turn(corners, angle_deg=angle_deg) if angle_deg else corners
 
 
 def from_datum(wish: ShapeWish) -> Outline:
