@@ -31,7 +31,7 @@ from lamphouse.design.lightbox import LightBox
 from lamphouse.design.panel import Curve, CurveLayer, Outline
 from lamphouse.findings import Finding, Severity, Told, rule
 from lamphouse.shapes.measure import bounds_mm, size_mm
-from lamphouse.shapes.place import stretch_x
+from lamphouse.shapes.transform import stretch_x
 
 CUT_ERROR_MM = 0.005
 """Greatest distance between a stretched arc and its chords, finer than a knife follows."""

@@ -4,7 +4,7 @@ from math import ceil
 
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.outline import Corners, Spot
-from lamphouse.shapes.place import move
+from lamphouse.shapes.transform import move
 from lamphouse.shapes.spacing import Enclosure, inner_spot
 from lamphouse.units import Quantity, show
 

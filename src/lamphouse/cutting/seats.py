@@ -7,7 +7,7 @@ from lamphouse.catalogue.led_types import LedType
 from lamphouse.cutting.piece import SeatMark
 from lamphouse.design.lightbox import Baffle, Led, LightBox
 from lamphouse.shapes.outline import Corners, Spot, circle, rectangle
-from lamphouse.shapes.place import turn
+from lamphouse.shapes.transform import turn
 from lamphouse.shapes.soundness import SAME_MM
 
 LEDGE_MM = 2.0

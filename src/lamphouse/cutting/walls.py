@@ -49,7 +49,7 @@ from lamphouse.findings import Finding
 from lamphouse.shapes.measure import anticlockwise, bounds_mm, size_mm
 from lamphouse.shapes.offset import offset
 from lamphouse.shapes.outline import Corners, Spot, polygon, rectangle
-from lamphouse.shapes.place import move
+from lamphouse.shapes.transform import move
 from lamphouse.shapes.soundness import flaw_of
 from lamphouse.shapes.spacing import gap_mm
 

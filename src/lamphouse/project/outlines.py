@@ -3,7 +3,7 @@
 from lamphouse.design.panel import Outline
 from lamphouse.project.fields.shape_words import ShapeWish
 from lamphouse.shapes import measure, outline
-from lamphouse.shapes.place import move, turn
+from lamphouse.shapes.transform import move, turn
 
 Corners = outline.Corners
 
