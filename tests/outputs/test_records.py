@@ -120,7 +120,7 @@ def test_the_last_bits_of_a_number_are_left_out():
 
 
 def test_the_makers_folder_is_no_part_of_a_result():
-    here = plain(Where(item="bay", file="/home/somebody/model/project.yaml", line=3, column=1))
+    here = plain(Where(item="bay", file="/bench/somebody/model/project.yaml", line=3, column=1))
     assert here == {"item": "bay", "file": "project.yaml", "line": 3, "column": 1}
 
 

@@ -4,8 +4,8 @@ from math import ceil
 
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.outline import Corners, Spot
-from lamphouse.shapes.transform import move
 from lamphouse.shapes.spacing import Enclosure, inner_spot
+from lamphouse.shapes.transform import move
 from lamphouse.units import Quantity, show
 
 STEP_MM = 0.01

@@ -7,8 +7,8 @@ from lamphouse.catalogue.led_types import LedType
 from lamphouse.cutting.piece import SeatMark
 from lamphouse.design.lightbox import Baffle, Led, LightBox
 from lamphouse.shapes.outline import Corners, Spot, circle, rectangle
-from lamphouse.shapes.transform import turn
 from lamphouse.shapes.soundness import SAME_MM
+from lamphouse.shapes.transform import turn
 
 LEDGE_MM = 2.0
 """Height of the strips round the walls on which an inner diffuser lies [PRACTICE]."""

@@ -49,9 +49,9 @@ from lamphouse.findings import Finding
 from lamphouse.shapes.measure import anticlockwise, bounds_mm, size_mm
 from lamphouse.shapes.offset import offset
 from lamphouse.shapes.outline import Corners, Spot, polygon, rectangle
-from lamphouse.shapes.transform import move
 from lamphouse.shapes.soundness import flaw_of
 from lamphouse.shapes.spacing import gap_mm
+from lamphouse.shapes.transform import move
 
 SQUARE_DEG = 0.05
 """An end less off square than this needs no bevel."""
