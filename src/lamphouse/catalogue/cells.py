@@ -19,6 +19,8 @@ MOST_POINTS = 20
 """Points a forward curve may have."""
 LONGEST_WORDS = 100
 """Characters of a name or any other plain words."""
+SHORTEST_PART = 3
+"""Characters from which a part of a name is taken to mean the whole."""
 
 _CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029]")
 _NUMBER = re.compile(r"\d{1,9}(?:\.\d{1,9})?", re.ASCII)
@@ -239,13 +241,16 @@ def nearest(name: str, names: Iterable[str]) -> str | None:
 
     Examples
     --------
-    >>> nearest("whit 0603", ("white 0603", "red 0603"))
-    'white 0603'
+    >>> nearest("whit 0603", ("white 0603", "red 0603")), nearest("usb", ("cells", "usb port"))
+    ('white 0603', 'usb port')
     """
     from difflib import get_close_matches
 
     by_plain = {known.casefold(): known for known in names}
-    found = get_close_matches(name[:LONGEST_WORDS].casefold(), by_plain, n=1, cutoff=0.6)
+    given = name[:LONGEST_WORDS].casefold()
+    found = get_close_matches(given, by_plain, n=1, cutoff=0.6)
+    if not found and len(given) >= SHORTEST_PART:
+        found = [known for known in by_plain if given in known][:1]
     return by_plain[found[0]] if found else None
 
 

@@ -44,7 +44,7 @@ def _read(project: Path) -> "Reading":
         return read_project(project)
     except OSError as fault:
         reason = fault.strerror or str(fault)
-        message = f"cannot read '{project}': {reason}; name a project folder or its .yaml file"
+        message = f"{fault.filename or project}: {reason}; name a project folder or its .yaml file"
         raise Unreadable(message) from fault
 
 

@@ -5,6 +5,7 @@ from pathlib import Path
 
 from lamphouse.project.write import set_value
 from lamphouse.storage.atomic import write_file
+from lamphouse.storage.refusal import put_into_words
 
 DEMOS: dict[str, tuple[str, ...]] = {"saltmarsh": ("project.yaml", "mended.yaml")}
 """The demo projects and the files of each."""
@@ -64,7 +65,8 @@ def start(folder: Path, *, demo: str | None = None) -> tuple[Path, ...]:
         if (folder / file).exists():
             taken = f"{folder / file} is there already"
             raise FileExistsError(taken)
-    folder.mkdir(parents=True, exist_ok=True)
+    with put_into_words(folder):
+        folder.mkdir(parents=True, exist_ok=True)
     for file, text in texts.items():
         write_file(folder / file, text.encode("utf-8"))
     return tuple(folder / file for file in texts)

@@ -8,13 +8,13 @@ problem and the remedy.
 import re
 from dataclasses import dataclass
 from datetime import date
-from difflib import get_close_matches
 from enum import StrEnum
 from typing import Any, NoReturn
 
 from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler, ValidationInfo
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
+from lamphouse.catalogue.shelf import nearest
 from lamphouse.units import Quantity, UnitError, parse, parse_many, parse_range, show
 
 NOT_UNDERSTOOD = "PRJ022"
@@ -257,8 +257,7 @@ class Choice(Kind):
         if found is None:
             if text.strip().casefold() in self.never:
                 refuse(OUT_OF_RANGE, self.never_why, f"write one of: {', '.join(words)}")
-            near = get_close_matches(text[:LONGEST_NAME].casefold(), by_plain, n=1)
-            meant = by_plain[near[0]] if near else words[0]
+            meant = nearest(text, words) or "one of them"
             shown = text if len(text) <= LONGEST_NAME else f"{text[:LONGEST_NAME]}..."
             refuse(
                 NOT_UNDERSTOOD,
