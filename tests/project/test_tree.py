@@ -7,7 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from ruamel.yaml import YAML
 
-from lamphouse.project.tree import DEEPEST, MOST_BYTES, MOST_NODES, decode, grow, plain
+from lamphouse.project.tree import MOST_BYTES, MOST_NODES, decode, grow, plain
+from lamphouse.project.yaml_faults import DEEPEST
 from project.projects import SALTMARSH
 
 
@@ -147,8 +148,19 @@ def _timed(text):
         "? " * 100_000,
         "a: " + "x" * (MOST_BYTES + 1),
         "a: '" + "x" * 1_000_000,
+        "a: b: c\nd: " + "[" * 20_000 + "]" * 20_000,
     ],
-    ids=["bomb", "cycle", "brackets", "braces", "dashes", "questions", "huge", "open quote"],
+    ids=[
+        "bomb",
+        "cycle",
+        "brackets",
+        "braces",
+        "dashes",
+        "questions",
+        "huge",
+        "open quote",
+        "nest behind a fault",
+    ],
 )
 def test_hostile_files_are_refused_quickly(text):
     found, took = _timed(text)

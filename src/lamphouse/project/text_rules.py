@@ -195,7 +195,7 @@ def beyond_limit(where: Where, *, what: str, most: int, why: str) -> Iterable[To
     """Stop at a file that is larger inside than any model.
 
     What it checks
-        Lists lie at most 40 deep in one another; the file holds at most 200 000 keys and values,
+        Lists lie at most 40 deep in one another; the file holds at most 100 000 keys and values,
         no text above 10 000 characters, and at most 10 000 LEDs, strands and openings, counting
         every one of a row.
 

@@ -20,10 +20,10 @@ from typing import Any, TypeAlias
 
 from lamphouse.findings import Finding, Where
 from lamphouse.project import text_rules
+from lamphouse.project.yaml_faults import DEEPEST, faults_from
 
 MOST_BYTES = 4 * 2**20
-DEEPEST = 40
-MOST_NODES = 200_000
+MOST_NODES = 100_000
 LONGEST_SCALAR = 10_000
 MOST_FAULTS = 50
 """YAML faults and doubled keys told at once; a file with more has one cause for most of them."""
@@ -271,8 +271,6 @@ class _Builder:
         try:
             return next(self._events)
         except Exception as fault:  # the library has more ways to fail than it names
-            from lamphouse.project.yaml_faults import faults_from
-
             self.found.extend(
                 told
                 for spot, problem, remedy in faults_from(self.text, fault, most=MOST_FAULTS)

@@ -7,6 +7,9 @@ from typing import Any, TypeAlias
 Fault: TypeAlias = tuple[tuple[int, int], str, str]
 """``((line, column), what is wrong, how to mend)``."""
 
+DEEPEST = 40
+"""Lists in lists that are read; the library's time grows with the square of their depth."""
+
 LONGEST_RESUMED = 500_000
 """Characters; in a longer text only the first fault is told."""
 
@@ -130,11 +133,17 @@ def faults_from(text: str, fault: Exception, *, most: int) -> list[Fault]:
 
 
 def _first_fault(block: str) -> Exception | None:
+    """Look for a fault in lines of their own; none is told behind what is nested too deep."""
     from ruamel.yaml import YAML
+    from ruamel.yaml.events import CollectionEndEvent, CollectionStartEvent
 
+    depth = 0
     try:
-        for _ in YAML(typ="safe", pure=True).parse(block):
-            pass
+        for event in YAML(typ="safe", pure=True).parse(block):
+            depth += isinstance(event, CollectionStartEvent)
+            depth -= isinstance(event, CollectionEndEvent)
+            if depth > DEEPEST:
+                return None
     except Exception as fault:  # the library has more ways to fail than it names
         return fault
     return None
