@@ -5,7 +5,7 @@ import dataclasses
 
 import pytest
 
-from lamphouse.units import UnitError, package_size
+from lamphouse.units import UnitError, both_codes, package_size
 
 
 def test_every_package_is_as_printed_under_both_codes(reference):
@@ -58,3 +58,15 @@ def test_other_codes_are_refused_with_the_known_ones(text):
     with pytest.raises(UnitError) as caught:
         package_size(text)
     assert "0603" in caught.value.remedy
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("0603", "0603 (metric 1608), 1.6 x 0.8 mm"),
+        ("3 mm", "3 mm"),
+        ("axial 1/4 W", "axial 1/4 W"),
+    ],
+)
+def test_a_chip_is_echoed_with_both_codes_and_its_size(text, words):
+    assert both_codes(text) == words

@@ -133,7 +133,8 @@ def _of_sub_assembly(sub: SubAssembly) -> Iterator[Use]:
             amount=1,
             unit="pieces",
             used_in=sub.name,
-            note="one batch, bought together" if white else "",
+            note=units.both_codes(led.led_type.package)
+            + ("; one batch, bought together" if white else ""),
         )
     for panel in sub.panels:
         for opening in panel.openings:
@@ -189,7 +190,7 @@ def _resistors(circuit: SubAssemblyCircuit) -> Iterator[Use]:
             amount=1,
             unit="pieces",
             used_in=circuit.sub_assembly,
-            note=string.resistor_package.name,
+            note=units.both_codes(string.resistor_package.name),
             rank=string.resistor_ohm,
         )
 

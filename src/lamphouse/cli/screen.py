@@ -140,7 +140,7 @@ def _cell(value: Any, *, quantity: Quantity | None) -> str:
         return " x ".join(_cell(part, quantity=quantity) for part in value)
     if quantity and isinstance(value, float):
         return units.show(value, quantity)
-    return f"{value:.4g}" if isinstance(value, float) else str(value)
+    return f"{value:.4g}" if isinstance(value, float) else units.both_codes(str(value))
 
 
 def doctor(result: Mapping[str, Any]) -> str:

@@ -160,7 +160,7 @@ def _string(string: StringDesign) -> dict[str, Any]:
         "leds": " → ".join(led.name for led in string.leds),
         "value": units.show(string.resistor_ohm, Quantity.RESISTANCE),
         "bands": bands,
-        "marking": f"{marking}\n{string.resistor_package.name}".strip(),
+        "marking": f"{marking}\n{units.both_codes(string.resistor_package.name)}".strip(),
         "nominal": nominal,
         "range": band,
     }

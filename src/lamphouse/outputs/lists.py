@@ -15,6 +15,7 @@ from lamphouse.design.lightbox import Led
 from lamphouse.design.place import SubAssembly
 from lamphouse.plan.result import Plan
 from lamphouse.shapes.measure import size_mm
+from lamphouse.units import both_codes
 
 INCH_MM = 25.4
 Cell = str | float | None
@@ -170,7 +171,7 @@ def _leds(sub: SubAssembly, strings: Mapping[tuple[str, str], str]) -> Iterator[
             led.name,
             led.led_type.name,
             led.led_type.colour,
-            led.led_type.package,
+            both_codes(led.led_type.package),
             box,
             led.x_mm,
             led.y_mm,
@@ -186,7 +187,7 @@ def _string(string: StringDesign) -> tuple[Cell, ...]:
         " ".join(led.name for led in string.leds),
         string.resistor_ohm,
         " ".join(string.resistor_colour_bands),
-        string.resistor_package.name,
+        both_codes(string.resistor_package.name),
         string.wanted_A * 1e3,
         string.current_A.low * 1e3,
         string.current_A.nominal * 1e3,

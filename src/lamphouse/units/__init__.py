@@ -11,7 +11,7 @@ its name; text is read and written here and nowhere else.
 - ``parsing``: words into base units.
 """
 
-from lamphouse.units.chips import PackageSize, package_size
+from lamphouse.units.chips import PackageSize, both_codes, package_size
 from lamphouse.units.gauges import NUMBER_DRILLS_IN, SWG_IN, awg_mm
 from lamphouse.units.parsing import parse, parse_many, parse_range, parse_scale
 from lamphouse.units.quantity import Quantity, UnitError
@@ -24,6 +24,7 @@ __all__ = [
     "Quantity",
     "UnitError",
     "awg_mm",
+    "both_codes",
     "package_size",
     "parse",
     "parse_many",

@@ -72,3 +72,17 @@ def package_size(text: str) -> PackageSize:
     known = ", ".join(size.imperial for size in _PACKAGES)
     problem = f"'{given}' is not a chip package known here"
     raise UnitError(problem, remedy=f"write one of {known}, or mark a metric code: metric 1608")
+
+
+def both_codes(text: str) -> str:
+    """Give a chip package with both its codes and its size; any other name as it is.
+
+    Examples
+    --------
+    >>> both_codes("0603"), both_codes("3 mm")
+    ('0603 (metric 1608), 1.6 x 0.8 mm', '3 mm')
+    """
+    try:
+        return package_size(text).words
+    except UnitError:
+        return text
