@@ -32,6 +32,10 @@ Bools = NDArray[np.bool_]
 STEPS_PER_DEPTH = 3.0
 """Fine steps in the depth of a cavity, and across the narrowest part of the box."""
 
+STEPS_WITH_SCREENS = 2.5
+"""The same where inner corners or baffles hide things: the error is the sampled sight's, not the
+mesh's, and the sight costs most of the time."""
+
 SHALLOW_STEP = 0.8
 """Largest fine step in the shallower of two cavities, in depths of it."""
 
@@ -132,18 +136,17 @@ def narrowest_mm(box: Box) -> float:
 
 def step_mm(box: Box) -> float:
     """Choose the fine step for a box. [mm]."""
+    parts = STEPS_WITH_SCREENS if len(screens_of(box).low_mm) else STEPS_PER_DEPTH
+    wanted = narrowest_mm(box) / parts
     if box.sheet is None:
-        wanted = box.depth_mm / STEPS_PER_DEPTH
+        wanted = min(wanted, box.depth_mm / parts)
     else:
         below, above = box.sheet.height_mm, box.depth_mm - box.sheet.height_mm
-        wanted = min(max(below, above) / STEPS_PER_DEPTH, min(below, above) * SHALLOW_STEP)
-    wanted = min(wanted, narrowest_mm(box) / STEPS_PER_DEPTH)
-    layers = 1 if box.sheet is None else 2
+        wanted = min(wanted, max(below, above) / parts, min(below, above) * SHALLOW_STEP)
+    levels = 2.0 if box.sheet is None else 4.0
     area = abs(mesh.direction(box.outline)) / 2.0
     around = sum(wall.length_mm for wall in mesh.segments(box))
-    floor = 2.0 * layers * area / MOST_FACES
-    wall = around * box.depth_mm / MOST_FACES
-    return max(wanted, sqrt(floor + wall))
+    return max(wanted, sqrt((levels * area + around * box.depth_mm) / MOST_FACES))
 
 
 def screens_of(box: Box) -> Screens:
@@ -177,19 +180,29 @@ def between(screens: Screens, *, low_mm: float, high_mm: float) -> Screens:
     )
 
 
-def _sight(cavity: Cavity, *, screens: Screens) -> Sight | None:
+def _sight(
+    cavity: Cavity, *, screens: Screens, below: tuple[Cavity, Sight] | None
+) -> Sight | None:
+    """Find what hides what in a cavity; where only the plan decides, as in the cavity below."""
     if not len(screens.low_mm):
         return None
     made = cavity.mesh
+    low, high = float(made.height_mm[0]), float(made.height_mm[-1])
+    plain = screens.reach_over(low_mm=low, high_mm=high)
+    if below is not None and plain and below[1].plain:
+        if np.array_equal(below[0].mesh.foot_mm, made.foot_mm):
+            return below[1]
     floor, ceiling = (
-        level_viewers(made.corner_mm, centre_mm=made.centre_mm, height_mm=float(height))
-        for height in (made.height_mm[0], made.height_mm[-1])
+        level_viewers(made.corner_mm, centre_mm=made.centre_mm, height_mm=height)
+        for height in (low, high)
     )
     walls = wall_viewers(made.foot_mm, height_mm=made.height_mm)
+    from_floor = visible(floor, other=walls, screens=screens)[:, 0]
     return Sight(
+        plain=plain,
         plates=visible(floor, other=ceiling, screens=screens)[:, 0, :, 0],
-        floor=visible(floor, other=walls, screens=screens)[:, 0],
-        ceiling=visible(ceiling, other=walls, screens=screens)[:, 0],
+        floor=from_floor,
+        ceiling=from_floor if plain else visible(ceiling, other=walls, screens=screens)[:, 0],
         walls=visible(walls, other=walls, screens=screens),
     )
 
@@ -367,6 +380,7 @@ def make_interior(box: Box, *, step: float | None = None) -> Interior:
     wanted = _wanted(box, step=fine)
     screens = screens_of(box)
     cavities, tables, closures = [], [], []
+    below: tuple[Cavity, Sight] | None = None
     for low, high in zip(levels, levels[1:], strict=False):
         layers = max(1, ceil((high - low) / (2.0 * fine) - 1e-9))
         cavity = make_cavity(
@@ -379,9 +393,11 @@ def make_interior(box: Box, *, step: float | None = None) -> Interior:
                 wanted=wanted,
             )
         )
-        table = exchange(
-            cavity, sight=_sight(cavity, screens=between(screens, low_mm=low, high_mm=high))
+        sight = _sight(
+            cavity, screens=between(screens, low_mm=low, high_mm=high), below=below
         )
+        below = None if sight is None else (cavity, sight)
+        table = exchange(cavity, sight=sight)
         closures.append(_evened(face_areas(cavity), table=table))
         cavities.append(cavity)
         tables.append(table)

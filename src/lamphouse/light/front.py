@@ -26,11 +26,12 @@ from lamphouse.light import emitter
 from lamphouse.light.cavity import Field, Interior, between, thrown_back
 from lamphouse.light.cover import area_below, clipped, ring_of
 from lamphouse.light.factors import ahead_mm, level_to_plate, level_to_walls, polygon_contour
-from lamphouse.light.mesh import padded, ring_area_centre
+from lamphouse.light.mesh import cut_along, padded, ring_area_centre
 from lamphouse.light.scene import Aperture, Disc, Lamp, Rectangle, Shape
 from lamphouse.light.sight import level_viewers, visible, wall_viewers
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
 
 LX_PER_LM_MM2 = 1e6
 """1 lm/mm2 is 1e6 lx."""
@@ -179,6 +180,19 @@ def _squares(spots: Floats) -> Floats:
     return centre[:, None] + half[:, None] * corner
 
 
+def _parted(spots: Floats, *, interior: Interior) -> tuple[Floats, Ints]:
+    """Cut spots along the baffles that pass under them: pieces (P, v, 2) and their spots (P,)."""
+    pieces = [(spot, number) for number, spot in enumerate(spots)]
+    for segment in interior.cavities[-1].mesh.segments:
+        if segment.is_baffle:
+            pieces = [
+                (part, number)
+                for piece, number in pieces
+                for part in cut_along(piece, segment=segment)
+            ]
+    return padded([piece for piece, _ in pieces]), np.array([number for _, number in pieces])
+
+
 def gather(interior: Interior, *, spots: Floats, cavity: int, faces_up: bool) -> Floats:
     """Share of the light sent out by each face that level spots (S, v, 2) receive per area, (S, N).
 
@@ -224,18 +238,6 @@ def glimpsed(interior: Interior, *, aperture: Aperture) -> list[tuple[int, bool,
     return [(1, True, box.sheet.reflectance / pi), (0, False, box.sheet.transmittance / pi)]
 
 
-def spot_targets(
-    spots: Floats, *, height_mm: float, faces_up: bool, shadowed: bool
-) -> emitter.Targets:
-    """Lay spots out for direct light; finely where shadows may cross them."""
-    pieces = emitter.level_pieces(
-        spots, height_mm=height_mm, up=faces_up, face=np.arange(len(spots))
-    )
-    if shadowed:
-        pieces = emitter.quartered(pieces)
-    return emitter.targets(pieces, count=len(spots))
-
-
 def make_view(interior: Interior, *, aperture: Aperture, small_mm: float) -> View:
     """Prepare an opening of a box.
 
@@ -250,22 +252,33 @@ def make_view(interior: Interior, *, aperture: Aperture, small_mm: float) -> Vie
     """
     spots = spots_of(aperture.shape, small_mm=small_mm)
     plain = spots if isinstance(aperture.shape, Rectangle) else _squares(spots)
+    parts, owner = plain, np.arange(len(spots))
+    if interior.box.baffles:
+        parts, owner = _parted(plain, interior=interior)
+    share_of_spot, _ = ring_area_centre(parts)
+    share_of_spot /= np.bincount(owner, share_of_spot)[owner]
+    first = np.flatnonzero(np.diff(owner, prepend=-1))
     rows = np.zeros((len(spots), interior.face_count))
     glimpses = []
     for cavity, faces_up, share in glimpsed(interior, aperture=aperture):
-        rows += share * gather(interior, spots=plain, cavity=cavity, faces_up=faces_up)
+        seen = gather(interior, spots=parts, cavity=cavity, faces_up=faces_up)
+        seen *= share * share_of_spot[:, None]
+        rows += np.add.reduceat(seen, first, axis=0)
         height = interior.cavities[cavity].mesh.height_mm
+        pieces = emitter.level_pieces(
+            spots,
+            height_mm=float(height[0] if faces_up else height[-1]),
+            up=faces_up,
+            face=np.arange(len(spots)),
+        )
+        if len(interior.screens.low_mm):
+            pieces = emitter.quartered(pieces)
         glimpses.append(
             Glimpse(
                 cavity=cavity,
                 faces_up=faces_up,
                 share=share,
-                onto=spot_targets(
-                    spots,
-                    height_mm=float(height[0] if faces_up else height[-1]),
-                    faces_up=faces_up,
-                    shadowed=bool(len(interior.screens.low_mm)),
-                ),
+                onto=emitter.targets(pieces, count=len(spots)),
             )
         )
     area, _ = ring_area_centre(spots)

@@ -26,7 +26,7 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
-WANTED_ROOM = 0.1
+WANTED_ROOM = 0.25
 """A grid line through the rim of an opening stays this many steps clear of other lines."""
 
 TOUCH_MM = 1e-6
@@ -234,6 +234,24 @@ def _split(piece: Floats, *, segment: Segment) -> list[Floats]:
     return [np.array(half) for half in halves if len(half) > 2]
 
 
+def cut_along(piece: Floats, *, segment: Segment) -> list[Floats]:
+    """Cut a convex polygon in two along the line of a segment that passes through it."""
+    start, end = np.array(segment.start_mm), np.array(segment.end_mm)
+    unit = (end - start) / segment.length_mm
+    after = np.roll(piece, -1, axis=0)
+    side, next_side = (
+        unit[0] * (points[:, 1] - start[1]) - unit[1] * (points[:, 0] - start[0])
+        for points in (piece, after)
+    )
+    crossed = side * next_side < 0.0
+    share = side[crossed] / (side[crossed] - next_side[crossed])
+    meeting = piece[crossed] + share[:, None] * (after[crossed] - piece[crossed])
+    ends = (np.concatenate([meeting, piece[np.abs(side) <= TOUCH_MM]]) - start) @ unit
+    if len(ends) < 2 or min(ends.max(), segment.length_mm) - max(ends.min(), 0.0) < TOUCH_MM:
+        return [piece]
+    return _split(piece, segment=segment)
+
+
 def ring_area_centre(corner_mm: Floats) -> tuple[Floats, Floats]:
     """Areas (C,) and centroids (C, 2) of polygons (C, v, 2)."""
     origin = corner_mm[:, :1]
@@ -275,8 +293,7 @@ def _cells(
     rect = _rectangles(x, y=y)
     wide, coarse_wide = len(x) - 1, len(across) - 1
     rings = (box.outline, *box.holes)
-    slanted = [wall for number, wall in enumerate(walls) if wall.slants]
-    slanted = slanted[: len(slanted)]
+    slanted = [wall for wall in walls if wall.slants]
     coarse_rect = _rectangles(np.asarray(across), y=np.asarray(up))
     number = np.arange(len(rect))
     coarse = (number // wide // 2) * coarse_wide + (number % wide) // 2
@@ -401,15 +418,16 @@ def make_mesh(box: Box, *, low_mm: float, high_mm: float, plan_step_mm: float, l
     wanted
         Corners of openings: grid lines pass through them where there is room.
     """
+    everything = segments(box)
     walls = tuple(
-        wall for wall in segments(box) if wall.low_mm < high_mm - TOUCH_MM and wall.high_mm > low_mm + TOUCH_MM
+        wall for wall in everything if wall.low_mm < high_mm - TOUCH_MM and wall.high_mm > low_mm + TOUCH_MM
     )
     spots = _corners(box)
     ring = np.array(box.outline)
     (left, bottom), (right, top) = ring.min(axis=0), ring.max(axis=0)
     across = divide([left, right, *(x for x, _ in spots)], wanted=[x for x, _ in wanted], step=plan_step_mm)
     up = divide([bottom, top, *(y for _, y in spots)], wanted=[y for _, y in wanted], step=plan_step_mm)
-    cells = _cells(box, walls=walls, across=across, up=up)
+    cells = _cells(box, walls=everything, across=across, up=up)
     area, centre = ring_area_centre(cells.corner_mm)
     feet, column_parent, owner = _columns(walls, across=across, up=up, step=plan_step_mm, spots=spots)
     levels = {low_mm, high_mm}

@@ -34,11 +34,20 @@ class Screens:
     high_mm: Floats
     """(H,)."""
 
+    def reach_over(self, *, low_mm: float, high_mm: float) -> bool:
+        """Whether every screen is as high as a slice of the box."""
+        return bool(
+            np.all(self.low_mm <= low_mm + SAME_LINE_MM)
+            and np.all(self.high_mm >= high_mm - SAME_LINE_MM)
+        )
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Viewers:
     """Faces as seen in plan, each with the same layers in height."""
 
+    corner_mm: Floats
+    """(I, v, 2)."""
     spot_mm: Floats
     """(I, SPOTS, 2) points spread evenly over each face."""
     centre_mm: Floats
@@ -55,6 +64,8 @@ class Viewers:
 class Sight:
     """Shares of the rays between faces that get through, 0 to 1."""
 
+    plain: bool
+    """Whether every screen reaches over the whole cavity, so that height plays no part."""
     plates: Floats
     """(C, C) floor to ceiling."""
     floor: Floats
@@ -102,6 +113,7 @@ def level_viewers(corner_mm: Floats, *, centre_mm: Floats, height_mm: float) -> 
     """Look from or at level faces."""
     reach = corner_mm - centre_mm[:, None]
     return Viewers(
+        corner_mm=corner_mm,
         spot_mm=polygon_spots(corner_mm),
         centre_mm=centre_mm,
         radius_mm=np.sqrt((reach**2).sum(axis=2).max(axis=1)),
@@ -117,6 +129,7 @@ def wall_viewers(foot_mm: Floats, *, height_mm: Floats) -> Viewers:
     hair = 1e-6 * np.stack([-step[:, 1], step[:, 0]], axis=1) / length[:, None]
     along = (np.arange(SPOTS) + 0.5) / SPOTS
     return Viewers(
+        corner_mm=foot_mm,
         spot_mm=(start + hair)[:, None] + along[None, :, None] * step[:, None],
         centre_mm=start + hair + step / 2.0,
         radius_mm=length / 2.0,
@@ -128,56 +141,97 @@ def wall_viewers(foot_mm: Floats, *, height_mm: Floats) -> Viewers:
 GRAZE = 1e-9
 """A ray that ends on a wall is not stopped by it, rounding included."""
 
+SAME_LINE_MM = 1e-7
+"""A face this near to a foot line still lies on one side of it."""
+
 CLEAR, SOME, HIDDEN = 0, 1, 2
 
 
-def _bundle(one: Viewers, *, other: Viewers, start: Floats, end: Floats) -> NDArray[np.int8]:
-    """Tell how the foot of one screen lies to the bundle of rays of each pair, (I, J)."""
-    ray = other.centre_mm[None] - one.centre_mm[:, None]
-    length = np.sqrt((ray**2).sum(axis=2))
-    unit = ray / np.maximum(length, 1e-12)[..., None]
-    wide = np.maximum(one.radius_mm[:, None], other.radius_mm[None, :]) + 1e-5
-    ux, uy = unit[..., 0], unit[..., 1]
-    x, y = (start - one.centre_mm).T
-    along_a = x[:, None] * ux + y[:, None] * uy
-    off_a = x[:, None] * uy - y[:, None] * ux
-    x, y = (end - one.centre_mm).T
-    along_b = x[:, None] * ux + y[:, None] * uy
-    off_b = x[:, None] * uy - y[:, None] * ux
-    beside = ((off_a > wide) & (off_b > wide)) | ((off_a < -wide) & (off_b < -wide))
-    past = ((along_a < -wide) & (along_b < -wide)) | (
-        (along_a > length + wide) & (along_b > length + wide)
-    )
-    across = ((off_a > wide) & (off_b < -wide)) | ((off_a < -wide) & (off_b > wide))
-    drop = off_a - off_b
-    meets = along_a + (along_b - along_a) * off_a / np.where(drop == 0.0, 1.0, drop)
+def _bundle(
+    one: Viewers, *, i: Ints, other: Viewers, j: Ints, start: Floats, end: Floats
+) -> NDArray[np.int8]:
+    """Tell how the foot of one screen lies to the bundle of rays of each pair of faces, (P,)."""
+    from_x, from_y = one.centre_mm[i].T
+    to_x, to_y = other.centre_mm[j].T
+    ux, uy = to_x - from_x, to_y - from_y
+    length = np.sqrt(ux * ux + uy * uy)
+    ux /= np.maximum(length, 1e-12)
+    uy /= np.maximum(length, 1e-12)
+    wide = np.maximum(one.radius_mm[i], other.radius_mm[j]) + 1e-5
+    x, y = start[0] - from_x, start[1] - from_y
+    along_a, off_a = x * ux + y * uy, x * uy - y * ux
+    x, y = end[0] - from_x, end[1] - from_y
+    along_b, off_b = x * ux + y * uy, x * uy - y * ux
+    least, most = np.minimum(off_a, off_b), np.maximum(off_a, off_b)
+    clear = (least > wide) | (most < -wide)
+    clear |= np.maximum(along_a, along_b) < -wide
+    clear |= np.minimum(along_a, along_b) > length + wide
+    slope = (along_b - along_a) / np.where(most > least, off_a - off_b, 1.0)
+    meets = along_a + slope * off_a
     # The crossing moves along the bundle as the ray swings from edge to edge of it.
-    slack = wide * (1.0 + np.abs((along_b - along_a) / np.where(drop == 0.0, 1.0, drop)))
+    slack = wide * (1.0 + np.abs(slope))
+    across = (least < -wide) & (most > wide)
     hidden = across & (meets > slack) & (meets < length - slack)
-    missed = across & ((meets < -slack) | (meets > length + slack))
-    state = np.full(length.shape, SOME, dtype=np.int8)
+    clear |= across & ((meets < -slack) | (meets > length + slack))
+    state = np.full(len(i), SOME, dtype=np.int8)
     state[hidden] = HIDDEN
-    state[beside | past | missed] = CLEAR
+    state[clear] = CLEAR
     return state
 
 
-def _meetings(a: Floats, *, b: Floats, start: Floats, end: Floats) -> Floats:
-    """Share of the way from a to b at which rays cross a foot line; nan where they do not."""
-    ray = b - a
-    step = end - start
-    offset = start - a
-    cross = ray[..., 0] * step[1] - ray[..., 1] * step[0]
-    with np.errstate(divide="ignore", invalid="ignore"):
-        along = (offset[..., 0] * step[1] - offset[..., 1] * step[0]) / cross
-        across = (offset[..., 0] * ray[..., 1] - offset[..., 1] * ray[..., 0]) / cross
-    met = (along > GRAZE) & (along < 1.0 - GRAZE) & (across >= 0.0) & (across <= 1.0)
-    return np.where(met, along, np.nan)
+def _states(one: Viewers, *, other: Viewers, start: Floats, end: Floats) -> NDArray[np.int8]:
+    """Tell how the foot of one screen lies to the rays between faces, (I, J)."""
+    mine, theirs = _sides(one, start=start, end=end), _sides(other, start=start, end=end)
+    state = np.full((len(mine), len(theirs)), CLEAR, dtype=np.int8)
+    apart = mine[:, None] * theirs[None, :] <= 0
+    first, second = np.nonzero(apart)
+    found = np.full(len(first), CLEAR, dtype=np.int8)
+    for begin in range(0, len(first), CHUNK):
+        part = slice(begin, begin + CHUNK)
+        found[part] = _bundle(
+            one, i=first[part], other=other, j=second[part], start=start, end=end
+        )
+    state[first, second] = found
+    return state
+
+
+def _cross(a: Floats, b: Floats) -> Floats:
+    return a[..., 0] * b[..., 1] - a[..., 1] * b[..., 0]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Aim:
+    """Points of faces as a screen's foot line sees them; what a ray needs to be tested quickly."""
+
+    side: Floats
+    """(I, SPOTS) distance from the line, times its length."""
+    to_start: Floats
+    """(I, SPOTS) cross product of the point with the line's start."""
+    to_end: Floats
+    """(I, SPOTS) and with its end."""
+
+
+def _aim(spot_mm: Floats, *, start: Floats, end: Floats) -> _Aim:
+    return _Aim(
+        side=_cross(spot_mm - start, np.broadcast_to(end - start, spot_mm.shape)),
+        to_start=_cross(spot_mm, np.broadcast_to(start, spot_mm.shape)),
+        to_end=_cross(spot_mm, np.broadcast_to(end, spot_mm.shape)),
+    )
 
 
 def _heights(viewers: Viewers, *, shift: int) -> Floats:
     """Heights of the rays in every layer, (SPOTS, L)."""
     place = ((np.arange(SPOTS) * 7 + shift) % SPOTS + 0.5) / SPOTS
     return viewers.low_mm + place[:, None] * (viewers.high_mm - viewers.low_mm)
+
+
+def _sides(viewers: Viewers, *, start: Floats, end: Floats) -> NDArray[np.int8]:
+    """Side of a foot line each face lies on as a whole, (I,): 1, -1, or 0 when it straddles."""
+    step = end - start
+    off = _cross(np.broadcast_to(step, viewers.corner_mm.shape), viewers.corner_mm - start)
+    off /= np.hypot(step[0], step[1])
+    left, right = off.min(axis=1) > -SAME_LINE_MM, off.max(axis=1) < SAME_LINE_MM
+    return left.astype(np.int8) - right.astype(np.int8)
 
 
 def visible(one: Viewers, *, other: Viewers, screens: Screens) -> Floats:
@@ -200,7 +254,7 @@ def visible(one: Viewers, *, other: Viewers, screens: Screens) -> Floats:
     whole = (screens.low_mm <= lowest + 1e-9) & (screens.high_mm >= highest - 1e-9)
     states = np.stack(
         [
-            _bundle(one, other=other, start=start, end=end)
+            _states(one, other=other, start=start, end=end)
             for start, end in zip(screens.start_mm, screens.end_mm, strict=True)
         ]
     )
@@ -210,50 +264,99 @@ def visible(one: Viewers, *, other: Viewers, screens: Screens) -> Floats:
     shares = np.ones((*hidden.shape, *layers))
     shares[hidden] = 0.0
     first, second = np.nonzero(unsettled)
-    step = max(1, CHUNK // (SPOTS * layers[0] * layers[1]))
-    for begin in range(0, len(first), step):
-        part = slice(begin, begin + step)
-        i, j = first[part], second[part]
-        shares[i, j] = _sampled(
-            one, i=i, other=other, j=j, screens=screens, states=states[:, i, j], whole=whole,
-            layers=layers,
+    twist = _cross(one.spot_mm[first], other.spot_mm[second][:, _PARTNER])
+    passes = np.ones((len(first), SPOTS), dtype=np.bool_)
+    for number in np.flatnonzero(whole):
+        rows = np.flatnonzero(states[number, first, second] != CLEAR)
+        met, _ = _met(
+            one, i=first[rows], other=other, j=second[rows], twist=twist[rows],
+            start=screens.start_mm[number], end=screens.end_mm[number],
         )
+        passes[rows] &= ~met
+    shares[first, second] = passes.mean(axis=1)[:, None, None]
+    if not whole.all():
+        _lower(shares, one=one, other=other, screens=screens, states=states, passes=passes,
+               first=first, second=second, twist=twist, whole=whole)
     return shares.transpose(0, 2, 1, 3)
 
 
-def _sampled(
+def _met(
     one: Viewers,
     *,
     i: Ints,
     other: Viewers,
     j: Ints,
+    twist: Floats,
+    start: Floats,
+    end: Floats,
+) -> tuple[Bools, Floats]:
+    """Whether the rays of pairs cross a foot line, and at which share of their way, (P, SPOTS)."""
+    mine = _aim(one.spot_mm, start=start, end=end)
+    theirs = _aim(other.spot_mm[:, _PARTNER], start=start, end=end)
+    from_a, from_b = mine.side[i], theirs.side[j]
+    # The screen's ends lie on different sides of the ray; its line has the ray's ends on different
+    # sides: (b - a) x (s - a) = a x b + b x s - a x s.
+    to_start = twist + theirs.to_start[j] - mine.to_start[i]
+    to_end = twist + theirs.to_end[j] - mine.to_end[i]
+    met = (from_a * from_b < 0.0) & (to_start * to_end <= 0.0)
+    return met, from_a / np.where(met, from_a - from_b, 1.0)
+
+
+def _lower(
+    shares: Floats,
+    *,
+    one: Viewers,
+    other: Viewers,
     screens: Screens,
     states: NDArray[np.int8],
+    passes: Bools,
+    first: Ints,
+    second: Ints,
+    twist: Floats,
     whole: Bools,
-    layers: tuple[int, int],
-) -> Floats:
-    """Share of rays that get through for pairs of faces, (P, L, M)."""
-    a, b = one.spot_mm[i], other.spot_mm[j][:, _PARTNER]
+) -> None:
+    """Take away, layer by layer, what screens of part height stop."""
+    part_height = np.flatnonzero(~whole)
+    rows = np.flatnonzero((states[part_height][:, first, second] != CLEAR).any(axis=0))
     rises, falls = _heights(one, shift=3), _heights(other, shift=9)
-    passes = np.ones((len(i), SPOTS, *layers), dtype=np.bool_)
-    for number in np.flatnonzero((states != CLEAR).any(axis=1)):
-        met = _meetings(a, b=b, start=screens.start_mm[number], end=screens.end_mm[number])
-        if whole[number]:
-            passes &= np.isnan(met)[:, :, None, None]
-            continue
-        share = met[..., None, None]
-        height = (1.0 - share) * rises[:, :, None] + share * falls[:, None, :]
-        passes &= ~((height > screens.low_mm[number]) & (height < screens.high_mm[number]))
-    return np.asarray(passes.mean(axis=1))
+    step = max(1, CHUNK // (SPOTS * len(one.low_mm) * len(other.low_mm)))
+    meetings = []
+    for number in part_height:
+        met, share = _met(
+            one, i=first[rows], other=other, j=second[rows], twist=twist[rows],
+            start=screens.start_mm[number], end=screens.end_mm[number],
+        )
+        meetings.append((met, share, screens.low_mm[number], screens.high_mm[number]))
+    touched = np.any([met.any(axis=1) for met, _, _, _ in meetings], axis=0)
+    for begin in range(0, int(touched.sum()), step):
+        chosen = np.flatnonzero(touched)[begin : begin + step]
+        free = passes[rows[chosen]][:, :, None, None]
+        for met, share, low, high in meetings:
+            hit = met[chosen]
+            if hit.any():
+                at = share[chosen][:, :, None, None]
+                height = (1.0 - at) * rises[:, :, None] + at * falls[:, None, :]
+                free = free & ~(hit[:, :, None, None] & (height > low) & (height < high))
+        shares[first[rows[chosen]], second[rows[chosen]]] = free.mean(axis=1)
 
 
 def lit(points_mm: Floats, *, at: Floats, screens: Screens) -> Bools:
     """Tell which points (P, 3) are seen from one place past the screens."""
     clear = np.ones(len(points_mm), dtype=np.bool_)
+    ray = points_mm[:, :2] - at[:2]
     for start, end, low, high in zip(
         screens.start_mm, screens.end_mm, screens.low_mm, screens.high_mm, strict=True
     ):
-        met = _meetings(at[:2], b=points_mm[:, :2], start=start, end=end)
-        height = at[2] + met * (points_mm[:, 2] - at[2])
-        clear &= ~((height >= low) & (height <= high))
+        step, offset = end - start, start - at[:2]
+        turn = ray[:, 0] * step[1] - ray[:, 1] * step[0]
+        reach = offset[0] * step[1] - offset[1] * step[0]
+        along = offset[0] * ray[:, 1] - offset[1] * ray[:, 0]
+        # Crossed where 0 < reach / turn < 1 and 0 <= along / turn <= 1, without dividing.
+        sign = np.where(turn < 0.0, -1.0, 1.0)
+        turn *= sign
+        met = (sign * reach > 0.0) & (sign * reach < turn * (1.0 - GRAZE))
+        met &= (sign * along >= 0.0) & (sign * along <= turn)
+        rows = np.flatnonzero(met)
+        height = at[2] + sign[rows] * reach / turn[rows] * (points_mm[rows, 2] - at[2])
+        clear[rows[(height >= low) & (height <= high)]] = False
     return clear
