@@ -191,6 +191,38 @@ def _direct(x, y, z, nx, ny, nz, depth, sheet_z, walls, leds):
 
 
 @njit(cache=True)
+def _lobe_angle(sigma):
+    """Draw an angle whose density per solid angle is a Gaussian, cut off at 4.5 sigma."""
+    while True:
+        angle = sigma * math.sqrt(-2.0 * math.log(1.0 - np.random.random()))
+        if angle < min(4.5 * sigma, 1.569) and np.random.random() * angle <= math.sin(angle):
+            return angle
+
+
+@njit(cache=True)
+def _lobe_direct(x, y, z, sigma, norm, depth, sheet_z, walls, leds):
+    """Image of the lamps in the lobe, times pi."""
+    total = 0.0
+    for k in range(leds.shape[0]):
+        led = leds[k]
+        lx, ly, lz = x - led[0], y - led[1], z - led[2]
+        r2 = lx * lx + ly * ly + lz * lz
+        r = math.sqrt(r2)
+        lx, ly, lz = lx / r, ly / r, lz / r
+        leave = lx * led[3] + ly * led[4] + lz * led[5]
+        if leave <= 0.0 or lz <= 0.0:
+            continue
+        angle = math.acos(lz)
+        if angle > 4.5 * sigma:
+            continue
+        t, _, _ = _hit(led[0], led[1], led[2], lx, ly, lz, depth, sheet_z, walls)
+        if t < r - 1e-6:
+            continue
+        total += led[6] * leave ** led[7] / r2 * math.pi * math.exp(-0.5 * (angle / sigma) ** 2) / norm
+    return total
+
+
+@njit(cache=True)
 def backward(seed, count, depth, sheet, walls, rhos, openings, leds, target):
     """Paths from one opening; mean illuminance-like quantity per cell (cd/mm2 after 1/pi)."""
     np.random.seed(seed)
@@ -219,10 +251,19 @@ def backward(seed, count, depth, sheet, walls, rhos, openings, leds, target):
             else:
                 z, nz, weight = 1e-9, 1.0, rhos[0]
         total = 0.0
+        part = np.random.random() * (o[8] + o[9] + o[10])
+        first = True
         while True:
-            total += weight * _direct(x, y, z, nx, ny, nz, depth, sheet_z, walls, leds)
             cos_t = math.sqrt(np.random.random())
-            dx, dy, dz = _around(nx, ny, nz, math.sqrt(1 - cos_t * cos_t), cos_t, 2 * math.pi * np.random.random())
+            if not first or part < o[8]:
+                total += weight * _direct(x, y, z, nx, ny, nz, depth, sheet_z, walls, leds)
+            elif part < o[8] + o[9]:
+                total += weight * _lobe_direct(x, y, z, o[11], o[12], depth, sheet_z, walls, leds)
+                cos_t = math.cos(_lobe_angle(o[11]))
+            else:
+                cos_t = 1.0
+            first = False
+            dx, dy, dz = _around(nx, ny, nz, math.sqrt(max(0.0, 1 - cos_t * cos_t)), cos_t, 2 * math.pi * np.random.random())
             t, kind, w = _hit(x, y, z, dx, dy, dz, depth, sheet_z, walls)
             if kind < 0:
                 break
@@ -270,10 +311,16 @@ def _arrays(scene):
     openings = []
     for a in scene["apertures"]:
         fill = OPEN if a["fill"] == "open" else DIFFUSER
+        haze = a.get("haze", {"diffuse": 1.0, "lobe": 0.0, "straight": 0.0, "lobe_deg": 10.0})
+        sigma = math.radians(haze["lobe_deg"])
+        angle = np.linspace(0.0, min(4.5 * sigma, 1.569), 20001)
+        height = 2 * math.pi * np.sin(angle) * np.exp(-0.5 * (angle / sigma) ** 2)
+        norm = float(np.sum((height[1:] + height[:-1]) / 2) * (angle[1] - angle[0]))
+        rest = [fill, a["tau"], a["rho"], haze["diffuse"], haze["lobe"], haze["straight"], sigma, norm]
         if a["shape"] == "rect":
-            openings.append([RECT, *a["rect_mm"], fill, a["tau"], a["rho"]])
+            openings.append([RECT, *a["rect_mm"], *rest])
         else:
-            openings.append([DISC, *a["center_mm"], a["diameter_mm"] / 2, 0.0, fill, a["tau"], a["rho"]])
+            openings.append([DISC, *a["center_mm"], a["diameter_mm"] / 2, 0.0, *rest])
     leds = [[*led["pos_mm"], *led["dir"], led["I0_cd"], led["m"]] for led in scene["leds"]]
     return (
         depth,

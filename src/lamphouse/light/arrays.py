@@ -46,6 +46,8 @@ class Arrays(NamedTuple):
     """Numbers of the openings that may reach into a block."""
     lamps: Floats
     """(L, 16) place, axis, two directions across, peak [cd] or scale, m, flux [lm], cavity."""
+    flux_lm: float
+    """Of all lamps together."""
     share: Floats
     """(L,) running sum of the lamps' shares of the flux."""
     band_first: Ints
@@ -100,6 +102,7 @@ def lay_out(box: Box) -> Arrays:
         block_first=block_first,
         block_openings=block_openings,
         lamps=np.array([_lamp(lamp, levels=levels) for lamp in box.lamps]).reshape(-1, 16),
+        flux_lm=float(flux.sum()),
         share=np.cumsum(flux) / flux.sum(),
         band_first=band_first,
         bands=bands,

@@ -22,6 +22,7 @@ from lamphouse.light import emitter, mesh
 from lamphouse.light.cover import ring_of, shares
 from lamphouse.light.emitter import Pieces, Targets
 from lamphouse.light.factors import Cavity, exchange, face_areas, make_cavity
+from lamphouse.light.mesh import TOUCH_MM
 from lamphouse.light.scene import Aperture, Box, Disc, Lamp
 from lamphouse.light.sight import Screens, Sight, level_viewers, visible, wall_viewers
 
@@ -42,7 +43,7 @@ SHALLOW_STEP = 0.8
 MOST_FACES = 3000
 """The step grows until the box has about this many faces: 72 MB for the exchange, 250 MB in all."""
 
-SETTLED = 1e-6
+SETTLED = 1e-7
 """Largest change of a pass, relative to the largest illuminance, at which the balance stands."""
 
 MOST_PASSES = 200
@@ -130,7 +131,7 @@ def narrowest_mm(box: Box) -> float:
     high = np.einsum("ijk,ik->ij", end[None] - start[:, None], unit)
     length = np.hypot(*(end - start).T)[:, None]
     beside = np.minimum(np.maximum(low, high), length) - np.maximum(np.minimum(low, high), 0.0)
-    facing = opposed & (ahead > mesh.TOUCH_MM) & (beside > 0.3 * ahead)
+    facing = opposed & (ahead > TOUCH_MM) & (beside > 0.3 * ahead)
     return float(np.min(ahead, where=facing, initial=np.ptp(start, axis=0).min()))
 
 
@@ -158,7 +159,7 @@ def screens_of(box: Box) -> Screens:
             continue
         (ax, ay), (bx, by) = wall.start_mm, wall.end_mm
         side = (bx - ax) * (outline[:, 1] - ay) - (by - ay) * (outline[:, 0] - ax)
-        if side.min() < -mesh.TOUCH_MM * wall.length_mm:
+        if side.min() < -TOUCH_MM * wall.length_mm:
             rows.append((*wall.start_mm, *wall.end_mm, 0.0, box.depth_mm))
     rows.extend(
         (*baffle.start_mm, *baffle.end_mm, baffle.low_mm, baffle.high_mm) for baffle in box.baffles
@@ -171,7 +172,7 @@ def screens_of(box: Box) -> Screens:
 
 def between(screens: Screens, *, low_mm: float, high_mm: float) -> Screens:
     """Keep the screens that reach into a slice of the box."""
-    kept = (screens.low_mm < high_mm - mesh.TOUCH_MM) & (screens.high_mm > low_mm + mesh.TOUCH_MM)
+    kept = (screens.low_mm < high_mm - TOUCH_MM) & (screens.high_mm > low_mm + TOUCH_MM)
     return Screens(
         start_mm=screens.start_mm[kept],
         end_mm=screens.end_mm[kept],
@@ -358,9 +359,9 @@ def _rimmed(panel: Pieces, *, box: Box) -> Pieces:
     whole = replace(panel, weight=weight)
     if not rim.any():
         return whole
-    fine = emitter.quartered(emitter.quartered(emitter.take(whole, which=rim)))
+    fine = emitter.quartered(emitter.quartered(emitter.take(whole, which=np.flatnonzero(rim))))
     weight, _ = _panel_weights(fine, box=box)
-    return emitter.join([emitter.take(whole, which=~rim), replace(fine, weight=weight)])
+    return emitter.join([emitter.take(whole, which=np.flatnonzero(~rim)), replace(fine, weight=weight)])
 
 
 def make_interior(box: Box, *, step: float | None = None) -> Interior:
@@ -493,16 +494,7 @@ def first_reflection(interior: Interior, *, lamp: Lamp) -> tuple[Floats, Floats]
     return direct, sent
 
 
-def _carried(interior: Interior, *, sent: Floats) -> Floats:
-    """Illuminance on every face from light sent out, ``F B``, (N, L)."""
-    carried = np.zeros_like(sent)
-    for number, table in enumerate(interior.exchange_mm2):
-        own = slice(interior.first[number], interior.first[number + 1])
-        carried[own] = (table @ sent[own]) / interior.area_mm2[own, None]
-    return carried
-
-
-def _gathered(table: Floats, *, parent: Ints, count: int) -> Floats:
+def _added_rows(table: Floats, *, parent: Ints, count: int) -> Floats:
     """Add up the rows of a table by parent."""
     order = np.argsort(parent, kind="stable")
     start = np.flatnonzero(np.diff(parent[order], prepend=-1))
@@ -535,8 +527,8 @@ def coarse_balance(interior: Interior) -> CoarseBalance:
     for number, table in enumerate(interior.exchange_mm2):
         own = parent[interior.first[number] : interior.first[number + 1]]
         start, size = int(own.min()), int(own.max() - own.min()) + 1
-        half = _gathered(table, parent=own - start, count=size)
-        whole = _gathered(np.ascontiguousarray(half.T), parent=own - start, count=size)
+        half = _added_rows(table, parent=own - start, count=size)
+        whole = _added_rows(np.ascontiguousarray(half.T), parent=own - start, count=size)
         part = slice(start, start + size)
         bounce[part, part] = whole.T / area[part, None]
     back = np.bincount(parent, interior.reflectance * interior.area_mm2) / area
@@ -553,48 +545,50 @@ def coarse_balance(interior: Interior) -> CoarseBalance:
     )
 
 
+def carried(interior: Interior, *, sent: Floats) -> Floats:
+    """Illuminance on every face from light sent out, ``F B``, (N, L)."""
+    total = np.zeros_like(sent)
+    for number, table in enumerate(interior.exchange_mm2):
+        own = slice(interior.first[number], interior.first[number + 1])
+        total[own] = (table @ sent[own]) / interior.area_mm2[own, None]
+    return total
+
+
+def gathered(interior: Interior, *, balance: CoarseBalance, values: Floats) -> Floats:
+    """Add values (N, L) up over the coarse faces, (n, L)."""
+    count = len(balance.area_mm2)
+    columns = [np.bincount(interior.parent, column, minlength=count) for column in values.T]
+    return np.stack(columns, axis=1)
+
+
 def settle(
-    interior: Interior, *, balance: CoarseBalance, reflected: Floats, guess: Floats | None = None
-) -> tuple[Floats, Floats]:
-    """Solve the balance for light laid down on the faces.
+    interior: Interior, *, balance: CoarseBalance, first: Floats, guess: Floats
+) -> Floats:
+    """Solve ``E = first + F R E`` on the fine mesh.
 
     Parameters
     ----------
     interior, balance
         The box and its coarse balance.
-    reflected
-        (N, L) light sent out after the first reflection. [lm/lm].
+    first
+        (N, L) what reaches the faces before anything is thrown back again.
     guess
-        (N, L) illuminance to start from; None starts from the coarse answer.
-
-    Returns
-    -------
-    tuple of Floats
-        Illuminance on the fine mesh and on the coarse one, both (N, L). [1/mm2].
+        (N, L) to start from.
 
     Raises
     ------
     ArithmeticError
-        If the balance does not settle; with reflectances below 1 that is a bug.
+        If it does not settle; with reflectances below 1 that is a bug.
     """
-    count = len(balance.area_mm2)
-    weight = interior.area_mm2[:, None]
-
-    def coarsened(fine: Floats) -> Floats:
-        columns = (
-            np.bincount(interior.parent, column, minlength=count) for column in (fine * weight).T
-        )
-        return np.stack(list(columns), axis=1) / balance.area_mm2[:, None]
-
-    first = _carried(interior, sent=reflected / weight)
-    coarse = (balance.inverse @ coarsened(first))[interior.parent]
-    fine = coarse if guess is None else guess
+    fine, weight = guess, interior.area_mm2[:, None]
     for _ in range(MOST_PASSES):
-        change = first + _carried(interior, sent=thrown_back(interior, illuminance=fine)) - fine
+        change = first + carried(interior, sent=thrown_back(interior, illuminance=fine)) - fine
         fine = fine + change
         if np.all(np.abs(change).max(axis=0) <= SETTLED * np.abs(fine).max(axis=0)):
-            return fine, coarse
-        fine = fine + (balance.inverse @ (balance.bounce @ coarsened(change)))[interior.parent]
+            return fine
+        rest = gathered(interior, balance=balance, values=change * weight)
+        rest /= balance.area_mm2[:, None]
+        fine = fine + (balance.inverse @ (balance.bounce @ rest))[interior.parent]
     stuck = "the balance of light does not settle"
     raise ArithmeticError(stuck)
 
@@ -604,6 +598,9 @@ def light_up(interior: Interior, *, balance: CoarseBalance, lamps: tuple[Lamp, .
     parts = [first_reflection(interior, lamp=lamp) for lamp in lamps]
     direct = np.stack([part[0] for part in parts], axis=1)
     reflected = np.stack([part[1] for part in parts], axis=1)
-    fine, coarse = settle(interior, balance=balance, reflected=reflected)
+    weight = interior.area_mm2[:, None]
+    first = carried(interior, sent=reflected / weight)
+    rest = gathered(interior, balance=balance, values=first * weight) / balance.area_mm2[:, None]
+    coarse = (balance.inverse @ rest)[interior.parent]
+    fine = settle(interior, balance=balance, first=first, guess=coarse)
     return Field(direct=direct, reflected=reflected, illuminance=fine, coarse=coarse)
-

@@ -5,8 +5,8 @@ fixed Gauss points; those near the lamp are quartered until they are small for t
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from math import pi, sqrt
+from dataclasses import dataclass, replace
+from math import pi, radians, sqrt
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,6 +24,9 @@ NEAR = 0.3
 DEEPEST = 9
 """Quarterings at most; a lamp 0.02 mm from a face still finds pieces of its own size."""
 
+LOBE_STEP = 1.0
+"""A piece lit through a lobe is quartered while it is wider than this in standard deviations."""
+
 SHADOW_CUTS = 3
 """Times a piece is quartered where the edge of a shadow crosses it."""
 
@@ -31,6 +34,8 @@ EMPTY_MM2 = 1e-10
 """Pieces of less area are left out."""
 
 _PLACES = (0.5 - sqrt(1.0 / 12.0), 0.5 + sqrt(1.0 / 12.0))
+_GAUSS = tuple((u, v) for u in _PLACES for v in _PLACES)
+_BLEND = np.array([((1 - u) * (1 - v), u * (1 - v), u * v, (1 - u) * v) for u, v in _GAUSS])
 
 
 def intensity(beam: Beam, *, cosine: Floats) -> Floats:
@@ -61,11 +66,27 @@ def intensity(beam: Beam, *, cosine: Floats) -> Floats:
     return np.interp(np.arccos(np.clip(cosine, -1.0, 1.0)), angle, value, right=0.0) / flux
 
 
+def beam_edge_rad(beam: Beam) -> float:
+    """Angle from the axis beyond which a beam is dark."""
+    return pi / 2.0 if isinstance(beam, CosinePower) else radians(beam.angles_deg[-1])
+
+
 def fineness(beam: Beam) -> float:
     """Tell how small pieces must be for a beam, relative to a Lambertian one."""
     if isinstance(beam, CosinePower):
         return min(1.0, 2.0 / sqrt(beam.m + 3.0))
     return 0.5
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lobe:
+    """Light counts by a Gaussian of the angle at which it lands."""
+
+    sigma_rad: float
+    reach_rad: float
+    """Beyond this angle it counts nothing."""
+    peak: float
+    """On the normal. [1/sr]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,12 +112,18 @@ class Targets:
     """(Q,) the longer diagonal squared."""
     centre_mm: Floats
     """(Q, 3)."""
-    point_mm: Floats
-    """(4, Q, 3)."""
+    x_mm: Floats
+    """(4, Q) places of the Gauss points."""
+    y_mm: Floats
+    """(4, Q)."""
+    z_mm: Floats
+    """(4, Q)."""
     area_mm2: Floats
     """(4, Q) the area each point stands for; negative where a piece is folded over."""
     count: int
     """Number of faces."""
+    lobe: Lobe | None = None
+    """None: light counts by the cosine at which it lands, as illuminance does."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -111,48 +138,39 @@ class Landing:
     """(N, 3) weighed flux times place. [mm lm/lm]."""
 
 
-def _gauss(pieces: Pieces) -> tuple[Floats, Floats]:
-    a, b, c, d = (pieces.corner_mm[:, index] for index in range(4))
-    points = np.zeros((4, len(a), 3))
-    areas = np.zeros((4, len(a)))
-    for row, (u, v) in enumerate((u, v) for u in _PLACES for v in _PLACES):
-        points[row] = (
-            a * ((1 - u) * (1 - v)) + b * (u * (1 - v)) + c * (u * v) + d * ((1 - u) * v)
-        )
-        along = (b - a) * (1 - v) + (c - d) * v
-        up = (d - a) * (1 - u) + (c - b) * u
-        cross = np.stack(
-            [
-                along[:, 1] * up[:, 2] - along[:, 2] * up[:, 1],
-                along[:, 2] * up[:, 0] - along[:, 0] * up[:, 2],
-                along[:, 0] * up[:, 1] - along[:, 1] * up[:, 0],
-            ],
-            axis=1,
-        )
-        # Level faces run anticlockwise seen from above, walls seen from their front.
-        turn = np.where(pieces.normal[:, 2] < 0.0, -1.0, 1.0)
-        areas[row] = 0.25 * turn * np.sum(cross * pieces.normal, axis=1)
-    return points, areas
+def _sizes2(corner: Floats) -> Floats:
+    """Longer diagonal of each piece, squared. [mm2]."""
+    one, two = corner[:, 2] - corner[:, 0], corner[:, 3] - corner[:, 1]
+    return np.maximum(np.einsum("qk,qk->q", one, one), np.einsum("qk,qk->q", two, two))
 
 
-def targets(pieces: Pieces, *, count: int) -> Targets:
+def targets(pieces: Pieces, *, count: int, lobe: Lobe | None = None) -> Targets:
     """Lay out the Gauss points of the pieces of ``count`` faces."""
     corner = pieces.corner_mm
-    points, areas = _gauss(pieces)
+    points = np.einsum("gc,qck->kgq", _BLEND, corner)
+    # Level faces run anticlockwise seen from above, walls seen from their front.
+    facing = np.where(pieces.normal[:, 2:] < 0.0, -1.0, 1.0) * pieces.normal
+    # The area a point stands for is linear in u and v, so the corners' own areas are blended.
+    ahead, back = corner[:, [1, 2, 3, 0]] - corner, corner[:, [3, 0, 1, 2]] - corner
+    turn = (
+        (ahead[..., 1] * back[..., 2] - ahead[..., 2] * back[..., 1]) * facing[:, 0, None]
+        + (ahead[..., 2] * back[..., 0] - ahead[..., 0] * back[..., 2]) * facing[:, 1, None]
+        + (ahead[..., 0] * back[..., 1] - ahead[..., 1] * back[..., 0]) * facing[:, 2, None]
+    )
     return Targets(
         pieces=pieces,
-        size2_mm2=np.maximum(
-            np.sum((corner[:, 2] - corner[:, 0]) ** 2, axis=1),
-            np.sum((corner[:, 3] - corner[:, 1]) ** 2, axis=1),
-        ),
+        size2_mm2=_sizes2(corner),
         centre_mm=corner.mean(axis=1),
-        point_mm=points,
-        area_mm2=areas,
+        x_mm=points[0],
+        y_mm=points[1],
+        z_mm=points[2],
+        area_mm2=0.25 * (_BLEND @ turn.T),
         count=count,
+        lobe=lobe,
     )
 
 
-def take(pieces: Pieces, *, which: Bools) -> Pieces:
+def take(pieces: Pieces, *, which: Ints) -> Pieces:
     """Keep some of the pieces."""
     return Pieces(
         corner_mm=pieces.corner_mm[which],
@@ -162,14 +180,24 @@ def take(pieces: Pieces, *, which: Bools) -> Pieces:
     )
 
 
+def _quarters(corner: Floats) -> Floats:
+    """Cut four-cornered pieces (Q, 4, 3) into four, (4 Q, 4, 3)."""
+    count = len(corner)
+    side = (corner + corner[:, [1, 2, 3, 0]]) / 2.0
+    middle = corner.mean(axis=1)
+    quads = np.zeros((4, count, 4, 3))
+    for index in range(4):
+        quads[index, :, index] = corner[:, index]
+        quads[index, :, (index + 1) % 4] = side[:, index]
+        quads[index, :, (index + 2) % 4] = middle
+        quads[index, :, (index + 3) % 4] = side[:, index - 1]
+    return quads.reshape(4 * count, 4, 3)
+
+
 def quartered(pieces: Pieces) -> Pieces:
     """Cut every piece into four."""
-    a, b, c, d = (pieces.corner_mm[:, index] for index in range(4))
-    ab, bc, cd, da = (a + b) / 2, (b + c) / 2, (c + d) / 2, (d + a) / 2
-    middle = (ab + cd) / 2
-    quads = ((a, ab, middle, da), (ab, b, bc, middle), (middle, bc, c, cd), (da, middle, cd, d))
     return Pieces(
-        corner_mm=np.concatenate([np.stack(quad, axis=1) for quad in quads]),
+        corner_mm=_quarters(pieces.corner_mm),
         face=np.tile(pieces.face, 4),
         normal=np.tile(pieces.normal, (4, 1)),
         weight=np.tile(pieces.weight, 4),
@@ -186,42 +214,21 @@ def join(parts: Sequence[Pieces]) -> Pieces:
     )
 
 
-def _kept(onto: Targets, *, which: Bools) -> Targets:
-    """Keep some of the pieces with their points."""
-    return Targets(
-        pieces=take(onto.pieces, which=which),
-        size2_mm2=onto.size2_mm2[which],
-        centre_mm=onto.centre_mm[which],
-        point_mm=onto.point_mm[:, which],
-        area_mm2=onto.area_mm2[:, which],
-        count=onto.count,
-    )
-
-
-def _close_up(near: Pieces, *, at: Floats, reach2: float) -> Targets:
+def _close_up(near: Pieces, *, at: Floats, reach2: float, onto: Targets) -> Targets:
     """Quarter the pieces near a lamp until they are small for their distance."""
-    done = []
+    corner, number = near.corner_mm, np.arange(len(near.face))
+    corners, numbers = [], []
     for _ in range(DEEPEST):
-        whole = targets(near, count=0)
-        split = whole.size2_mm2 > reach2 * np.sum((whole.centre_mm - at) ** 2, axis=1)
-        done.append(take(near, which=~split))
-        if not split.any():
+        away = corner.mean(axis=1) - at
+        split = _sizes2(corner) > reach2 * np.einsum("qk,qk->q", away, away)
+        corners.append(corner[~split])
+        numbers.append(number[~split])
+        corner, number = _quarters(corner[split]), np.tile(number[split], 4)
+        if not len(number):
             break
-        near = quartered(take(near, which=split))
-    else:
-        done.append(near)
-    return targets(join(done), count=0)
-
-
-def _received(onto: Targets, *, lamp: Lamp) -> Floats:
-    """Flux on the Gauss points (4, Q) if nothing were in the way. [lm/lm]."""
-    at, axis = place_of(lamp), axis_of(lamp)
-    ray = onto.point_mm - at
-    far2 = np.einsum("...k,...k->...", ray, ray)
-    far = np.sqrt(far2)
-    arriving = np.maximum(np.einsum("...k,...k->...", ray, -onto.pieces.normal), 0.0)
-    leaving = (ray @ axis) / far
-    return intensity(lamp.beam, cosine=leaving) * arriving * onto.area_mm2 / (far2 * far)
+    whole = take(near, which=np.concatenate([*numbers, number]))
+    fine = replace(whole, corner_mm=np.concatenate([*corners, corner]))
+    return targets(fine, count=onto.count, lobe=onto.lobe)
 
 
 def place_of(lamp: Lamp) -> Floats:
@@ -235,15 +242,52 @@ def axis_of(lamp: Lamp) -> Floats:
     return axis / np.sqrt(axis @ axis)
 
 
-def _fitted(onto: Targets, *, lamp: Lamp) -> list[Targets]:
-    """Exchange the pieces near a lamp for smaller ones."""
+def _received(onto: Targets, *, lamp: Lamp) -> Floats:
+    """Flux on the Gauss points (4, Q) if nothing were in the way. [lm/lm]."""
+    (ax, ay, az), (ux, uy, uz) = place_of(lamp), axis_of(lamp)
+    x, y, z = onto.x_mm - ax, onto.y_mm - ay, onto.z_mm - az
+    far2 = x * x + y * y + z * z
+    inverse = 1.0 / np.sqrt(far2)
+    nx, ny, nz = onto.pieces.normal.T
+    arriving = np.maximum(-(x * nx + y * ny + z * nz) * inverse, 0.0)
+    if onto.lobe is not None:
+        angle = np.arccos(np.minimum(arriving, 1.0))
+        bell = np.exp(-0.5 * (angle / onto.lobe.sigma_rad) ** 2)
+        arriving = np.where(angle < onto.lobe.reach_rad, onto.lobe.peak * bell, 0.0)
+    leaving = (x * ux + y * uy + z * uz) * inverse
+    return intensity(lamp.beam, cosine=leaving) * arriving * onto.area_mm2 / far2
+
+
+def _seen(onto: Targets, *, lamp: Lamp, which: Ints) -> Bools:
+    """Tell which pieces a lamp can light at all: they face it, and lie in its beam."""
+    at, axis = place_of(lamp), axis_of(lamp)
+    ray = onto.centre_mm[which] - at
+    faces = np.einsum("qk,qk->q", ray, onto.pieces.normal[which]) < 0.0
+    edge = beam_edge_rad(lamp.beam)
+    if edge >= pi / 2.0:
+        ahead = ((onto.pieces.corner_mm[which] - at) @ axis).max(axis=1) > 0.0
+        return faces & (ahead | (edge > pi / 2.0))
+    far = np.sqrt(np.einsum("qk,qk->q", ray, ray))
+    around = np.arcsin(np.minimum(np.sqrt(onto.size2_mm2[which]) / (2.0 * far), 1.0))
+    return faces & (np.arccos(np.clip((ray @ axis) / far, -1.0, 1.0)) - around < edge)
+
+
+def _parts(onto: Targets, *, lamp: Lamp) -> list[tuple[Targets, Floats]]:
+    """Flux on the pieces, those near the lamp exchanged for smaller ones."""
     at = place_of(lamp)
-    reach2 = (NEAR * fineness(lamp.beam)) ** 2
-    close = onto.size2_mm2 > reach2 * np.sum((onto.centre_mm - at) ** 2, axis=1)
-    if not close.any():
-        return [onto]
-    near = _close_up(take(onto.pieces, which=close), at=at, reach2=reach2)
-    return [_kept(onto, which=~close), near]
+    reach = NEAR * fineness(lamp.beam)
+    if onto.lobe is not None:
+        reach = min(reach, LOBE_STEP * onto.lobe.sigma_rad)
+    away = onto.centre_mm - at
+    close = onto.size2_mm2 > reach * reach * np.einsum("qk,qk->q", away, away)
+    flux = _received(onto, lamp=lamp)
+    which = np.flatnonzero(close)
+    which = which[_seen(onto, lamp=lamp, which=which)]
+    if not len(which):
+        return [(onto, flux)]
+    flux[:, which] = 0.0
+    near = _close_up(take(onto.pieces, which=which), at=at, reach2=reach * reach, onto=onto)
+    return [(onto, flux), (near, _received(near, lamp=lamp))]
 
 
 def _shaded(
@@ -254,15 +298,17 @@ def _shaded(
     done = []
     for depth in range(SHADOW_CUTS + 1):
         bright = flux != 0.0
+        points = np.column_stack([onto.x_mm[bright], onto.y_mm[bright], onto.z_mm[bright]])
         clear = np.ones_like(bright)
-        clear[bright] = lit(onto.point_mm[bright], at=at, screens=screens)
+        clear[bright] = lit(points, at=at, screens=screens)
         flux = flux * clear
         edge = clear.any(axis=0) & ~clear.all(axis=0)
+        done.append((onto, flux))
         if depth == SHADOW_CUTS or not edge.any():
-            done.append((onto, flux))
             break
-        done.append((_kept(onto, which=~edge), flux[:, ~edge]))
-        onto = targets(quartered(take(onto.pieces, which=edge)), count=onto.count)
+        flux[:, edge] = 0.0
+        finer = quartered(take(onto.pieces, which=np.flatnonzero(edge)))
+        onto = targets(finer, count=onto.count, lobe=onto.lobe)
         flux = _received(onto, lamp=lamp)
     return done
 
@@ -279,23 +325,26 @@ def landing(lamp: Lamp, *, onto: Targets, screens: Screens) -> Landing:
     screens
         What casts shadows.
     """
-    parts = [(part, _received(part, lamp=lamp)) for part in _fitted(onto, lamp=lamp)]
+    parts = _parts(onto, lamp=lamp)
     if len(screens.low_mm):
         parts = [
             shaded
             for part, flux in parts
             for shaded in _shaded(part, flux=flux, lamp=lamp, screens=screens)
         ]
-    total, weighed = np.zeros(onto.count), np.zeros(onto.count)
-    moment = np.zeros((onto.count, 3))
+    sums = np.zeros((5, onto.count))
     for part, flux in parts:
-        face, weight, whole = part.pieces.face, part.pieces.weight, flux.sum(axis=0)
-        total += np.bincount(face, whole, minlength=onto.count)
-        weighed += np.bincount(face, whole * weight, minlength=onto.count)
-        place = np.einsum("gq,gqk->kq", flux, part.point_mm) * weight
-        for axis, row in enumerate(place):
-            moment[:, axis] += np.bincount(face, row, minlength=onto.count)
-    return Landing(flux=total, weighed=weighed, moment_mm=moment)
+        whole, weight = flux.sum(axis=0), part.pieces.weight
+        rows = (
+            whole,
+            whole * weight,
+            (flux * part.x_mm).sum(axis=0) * weight,
+            (flux * part.y_mm).sum(axis=0) * weight,
+            (flux * part.z_mm).sum(axis=0) * weight,
+        )
+        for total, row in zip(sums, rows, strict=True):
+            total += np.bincount(part.pieces.face, row, minlength=onto.count)
+    return Landing(flux=sums[0], weighed=sums[1], moment_mm=sums[2:].T)
 
 
 def level_pieces(

@@ -26,12 +26,9 @@ def mixed(state: np.uint64) -> np.uint64:
 
 
 @compiled
-def key_of(seed: int, *numbers: int) -> np.uint64:
-    """Give the key of a stream from a seed and the numbers that name the stream."""
-    key = mixed(np.uint64(seed))
-    for number in numbers:
-        key = mixed(key ^ np.uint64(number))
-    return key
+def key_of(seed: int, patch: int, batch: int) -> np.uint64:
+    """Give the key of one batch of walks from one patch."""
+    return mixed(mixed(mixed(np.uint64(seed)) ^ np.uint64(patch)) ^ np.uint64(batch))
 
 
 @compiled

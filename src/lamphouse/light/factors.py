@@ -163,7 +163,7 @@ def exchange(cavity: Cavity, *, sight: Sight | None) -> Floats:
         plates *= sight.plates
         floor *= sight.floor
         ceiling *= sight.ceiling
-        walls *= sight.walls
+        walls *= (sight.walls + sight.walls.transpose(2, 3, 0, 1)) / 2.0
     count = cavity.face_count
     total = np.zeros((count, count))
     total[:cells, cells : 2 * cells] = plates

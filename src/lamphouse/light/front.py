@@ -26,6 +26,7 @@ from lamphouse.light import emitter
 from lamphouse.light.cavity import Field, Interior, between, thrown_back
 from lamphouse.light.cover import area_below, clipped, ring_of
 from lamphouse.light.factors import ahead_mm, level_to_plate, level_to_walls, polygon_contour
+from lamphouse.light.haze import lobe_of, lobe_rows
 from lamphouse.light.mesh import cut_along, padded, ring_area_centre
 from lamphouse.light.scene import Aperture, Disc, Lamp, Rectangle, Shape
 from lamphouse.light.sight import level_viewers, visible, wall_viewers
@@ -63,7 +64,7 @@ class Glimpse:
     faces_up: bool
     """Whether it is the cavity's floor."""
     share: float
-    """Luminance per illuminance, 1/pi times a reflectance or transmittance. [1/sr]."""
+    """Luminance per what lands: 1/pi times a reflectance or transmittance for illuminance."""
     onto: emitter.Targets
     """The spots, laid out for direct light."""
 
@@ -226,16 +227,40 @@ def gather(interior: Interior, *, spots: Floats, cavity: int, faces_up: bool) ->
     return rows
 
 
-def glimpsed(interior: Interior, *, aperture: Aperture) -> list[tuple[int, bool, float]]:
-    """List what the eye sees through an opening: cavity, whether its floor, and share. [1/sr]."""
-    box, last = interior.box, len(interior.cavities) - 1
-    if aperture.fill is not None:
-        haze = aperture.fill.haze
-        diffuse = 1.0 if haze is None else haze.diffuse
-        return [(last, False, diffuse * aperture.fill.transmittance / pi)]
+def _below(interior: Interior) -> list[tuple[int, bool, float]]:
+    """What lies straight below an opening: cavity, whether its floor, and share. [1/sr]."""
+    box = interior.box
     if box.sheet is None:
         return [(0, True, box.back_reflectance / pi)]
     return [(1, True, box.sheet.reflectance / pi), (0, False, box.sheet.transmittance / pi)]
+
+
+def glimpsed(interior: Interior, *, aperture: Aperture) -> list[tuple[int, bool, float]]:
+    """List the lit surfaces the eye sees at an opening: cavity, whether its floor, and share."""
+    if aperture.fill is None:
+        return _below(interior)
+    haze, through = aperture.fill.haze, aperture.fill.transmittance
+    last = len(interior.cavities) - 1
+    if haze is None:
+        return [(last, False, through / pi)]
+    seen = [(last, False, haze.diffuse * through / pi)]
+    seen += [(cavity, up, haze.straight * through * share) for cavity, up, share in _below(interior)]
+    return [part for part in seen if part[2] > 0.0]
+
+
+def _spot_targets(
+    spots: Floats, *, interior: Interior, cavity: int, faces_up: bool, lobe: emitter.Lobe | None
+) -> emitter.Targets:
+    height = interior.cavities[cavity].mesh.height_mm
+    pieces = emitter.level_pieces(
+        spots,
+        height_mm=float(height[0] if faces_up else height[-1]),
+        up=faces_up,
+        face=np.arange(len(spots)),
+    )
+    if len(interior.screens.low_mm):
+        pieces = emitter.quartered(pieces)
+    return emitter.targets(pieces, count=len(spots), lobe=lobe)
 
 
 def make_view(interior: Interior, *, aperture: Aperture, small_mm: float) -> View:
@@ -264,23 +289,24 @@ def make_view(interior: Interior, *, aperture: Aperture, small_mm: float) -> Vie
         seen = gather(interior, spots=parts, cavity=cavity, faces_up=faces_up)
         seen *= share * share_of_spot[:, None]
         rows += np.add.reduceat(seen, first, axis=0)
-        height = interior.cavities[cavity].mesh.height_mm
-        pieces = emitter.level_pieces(
-            spots,
-            height_mm=float(height[0] if faces_up else height[-1]),
-            up=faces_up,
-            face=np.arange(len(spots)),
-        )
-        if len(interior.screens.low_mm):
-            pieces = emitter.quartered(pieces)
         glimpses.append(
             Glimpse(
                 cavity=cavity,
                 faces_up=faces_up,
                 share=share,
-                onto=emitter.targets(pieces, count=len(spots)),
+                onto=_spot_targets(
+                    spots, interior=interior, cavity=cavity, faces_up=faces_up, lobe=None
+                ),
             )
         )
+    if aperture.fill is not None and aperture.fill.haze is not None:
+        haze, last = aperture.fill.haze, len(interior.cavities) - 1
+        share = haze.lobe * aperture.fill.transmittance
+        rows += share * lobe_rows(interior, spots=plain, haze=haze)
+        onto = _spot_targets(
+            spots, interior=interior, cavity=last, faces_up=False, lobe=lobe_of(haze)
+        )
+        glimpses.append(Glimpse(cavity=last, faces_up=False, share=share, onto=onto))
     area, _ = ring_area_centre(spots)
     return View(
         aperture=aperture,

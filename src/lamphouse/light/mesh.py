@@ -26,7 +26,7 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
-WANTED_ROOM = 0.25
+WANTED_ROOM = 0.4
 """A grid line through the rim of an opening stays this many steps clear of other lines."""
 
 TOUCH_MM = 1e-6
@@ -152,6 +152,14 @@ def inside(points_mm: Floats, *, rings: Sequence[Ring]) -> Bools:
     return odd
 
 
+def distance_mm(spot: Spot, *, foot: tuple[Spot, Spot]) -> float:
+    """Distance of a point from a foot line. [mm]."""
+    (ax, ay), (bx, by) = foot
+    ux, uy, x, y = bx - ax, by - ay, spot[0] - ax, spot[1] - ay
+    share = min(max((x * ux + y * uy) / (ux * ux + uy * uy), 0.0), 1.0)
+    return hypot(x - share * ux, y - share * uy)
+
+
 def divide(fixed: Iterable[float], *, wanted: Iterable[float] = (), step: float) -> list[float]:
     """Divide a line: through every fixed place, through wanted places where there is room.
 
@@ -199,6 +207,19 @@ def _corners(box: Box) -> list[Spot]:
             ax, ay, bx, by = x - px, y - py, nx - x, ny - y
             if ax * bx + ay * by < SMOOTH * hypot(ax, ay) * hypot(bx, by):
                 spots.append((x, y))
+    return spots
+
+
+def _beside_gaps(box: Box, *, step: float) -> list[Spot]:
+    """Places a gap's width away from baffle ends near other walls: light is uneven there."""
+    feet = [(wall.start_mm, wall.end_mm) for wall in segments(box)]
+    spots = []
+    for baffle in box.baffles:
+        for x, y in (baffle.start_mm, baffle.end_mm):
+            widths = (distance_mm((x, y), foot=foot) for foot in feet)
+            gap = min((width for width in widths if width > TOUCH_MM), default=step)
+            if gap < step:
+                spots.extend([(x - gap, y - gap), (x + gap, y + gap)])
     return spots
 
 
@@ -404,6 +425,28 @@ def _columns(
     return np.concatenate(feet), np.arange(len(owner)) // 2, np.array(owner)
 
 
+def grid_lines(
+    box: Box, *, step_mm: float, wanted: Sequence[Spot]
+) -> tuple[list[float], list[float]]:
+    """Place the coarse grid's lines across and up: through corners, and rims where there is room."""
+    ring = np.array(box.outline)
+    low, high = ring.min(axis=0), ring.max(axis=0)
+    spots = _corners(box)
+    spots += [
+        (min(max(x, low[0]), high[0]), min(max(y, low[1]), high[1]))
+        for x, y in _beside_gaps(box, step=step_mm)
+    ]
+    across, up = (
+        divide(
+            [low[axis], high[axis], *(spot[axis] for spot in spots)],
+            wanted=[spot[axis] for spot in wanted],
+            step=step_mm,
+        )
+        for axis in range(2)
+    )
+    return across, up
+
+
 def make_mesh(box: Box, *, low_mm: float, high_mm: float, plan_step_mm: float, layer_step_mm: float, wanted: Sequence[Spot] = ()) -> Mesh:
     """Cut a box between two heights into fine cells half a coarse step wide.
 
@@ -422,14 +465,10 @@ def make_mesh(box: Box, *, low_mm: float, high_mm: float, plan_step_mm: float, l
     walls = tuple(
         wall for wall in everything if wall.low_mm < high_mm - TOUCH_MM and wall.high_mm > low_mm + TOUCH_MM
     )
-    spots = _corners(box)
-    ring = np.array(box.outline)
-    (left, bottom), (right, top) = ring.min(axis=0), ring.max(axis=0)
-    across = divide([left, right, *(x for x, _ in spots)], wanted=[x for x, _ in wanted], step=plan_step_mm)
-    up = divide([bottom, top, *(y for _, y in spots)], wanted=[y for _, y in wanted], step=plan_step_mm)
+    across, up = grid_lines(box, step_mm=plan_step_mm, wanted=wanted)
     cells = _cells(box, walls=everything, across=across, up=up)
     area, centre = ring_area_centre(cells.corner_mm)
-    feet, column_parent, owner = _columns(walls, across=across, up=up, step=plan_step_mm, spots=spots)
+    feet, column_parent, owner = _columns(walls, across=across, up=up, step=plan_step_mm, spots=_corners(box))
     levels = {low_mm, high_mm}
     for wall in walls:
         levels.update(level for level in (wall.low_mm, wall.high_mm) if low_mm < level < high_mm)

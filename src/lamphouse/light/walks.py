@@ -19,6 +19,8 @@ from lamphouse.light.even_points import even_pair, key_of, plain_pair
 
 Floats = NDArray[np.float64]
 Vector = tuple[float, float, float]
+LitFace = tuple[Vector, Vector, int, float, float, float, float]
+"""Place, normal, cavity, reflectance, transmittance, flux over chance [lm], chance per area."""
 
 LEVEL, POLAR, UPRIGHT = 0, 1, 2
 """Kinds of patches a walk can start from."""
@@ -29,10 +31,10 @@ FLOOR, CEILING, WALL, NOWHERE = 0, 1, 2, 3
 CLOSE = 1e-9
 """A ray does not meet what it starts from. [mm]."""
 
-FAINT = 0.25
+FAINT = 0.05
 """A walk goes on for certain while it carries more than this share of what it began with."""
 
-EVEN_POINTS = 5
+EVEN_POINTS = 8
 """Points of a walk whose random numbers are evenly spread; later ones are plain."""
 
 
@@ -246,8 +248,8 @@ def _start(
         part = (u - before) / (strip[0] - before)
         lower, upper = strip[4] - strip[3], strip[6] - strip[5]
         # The height at which this part of the strip's area lies below.
-        rise = 2.0 * part * (lower + upper)
-        up = rise / (2.0 * (lower + math.sqrt(lower * lower + part * (upper * upper - lower * lower))))
+        root = math.sqrt(lower * lower + part * (upper * upper - lower * lower))
+        up = part * (lower + upper) / (lower + root)
         left = strip[3] + up * (strip[5] - strip[3])
         right = strip[4] + up * (strip[6] - strip[4])
         x, y = left + v * (right - left), strip[1] + up * (strip[2] - strip[1])
@@ -326,7 +328,7 @@ def _from_lamps(
             if hazy:
                 lit *= _bent(patch, facing / length)[0]
         else:
-            lit *= chance / (chance + lit / arrays.paint[4])
+            lit *= chance / (chance + lit / arrays.flux_lm)
         if lit <= 0.0:
             continue
         total += lit
@@ -344,63 +346,80 @@ def _from_lamps(
 
 
 @compiled
+def _by_lit_face(
+    arrays: Arrays,
+    place: Vector,
+    normal: Vector,
+    cavity: int,
+    carried: float,
+    lit: LitFace,
+    patch: Floats,
+    first: bool,
+) -> float:
+    """Light that a point gets by way of the face a lamp was drawn to shine on, as it counts."""
+    spot, spot_normal, home, paint, passes, flux, found = lit
+    side, up = 1.0, spot_normal[2]
+    if passes > 0.0:
+        side = paint / (paint + passes)
+        if cavity != home:
+            paint, side, up = passes, 1.0 - side, -up
+    elif cavity != home:
+        return 0.0
+    ray = (spot[0] - place[0], spot[1] - place[1], spot[2] - place[2])
+    here = _dot(ray, normal)
+    there = -(ray[0] * spot_normal[0] + ray[1] * spot_normal[1] + ray[2] * up)
+    if here <= 0.0 or there <= 0.0 or paint == 0.0:
+        return 0.0
+    square = _dot(ray, ray)
+    length = math.sqrt(square)
+    share, drawn, weight = 1.0, here / length / math.pi, 1.0
+    if first and patch[15] > 0.0:
+        share, drawn = _bent(patch, here / length)
+        weight = share * here / length / drawn
+    other = drawn * there / (length * square) * _passing(carried * weight * paint / side) * side
+    sent = share * paint * here * there / (math.pi * square * square)
+    if _hidden(arrays, place, spot):
+        return 0.0
+    return carried * flux * sent * found / (found + other)
+
+
+@compiled
+def _lit_face(arrays: Arrays, key: np.uint64, number: int) -> LitFace:
+    """Draw a lamp and follow its light to the first face."""
+    u, v = even_pair(key, number, 1)
+    pick, _ = even_pair(key, number, 2)
+    lamp, way, flux = lamp_ray(arrays, u, v, pick)
+    row = arrays.lamps[lamp]
+    source, home = (row[0], row[1], row[2]), int(row[15])
+    length, kind, which = _nearest(arrays, source, way, home, -1)
+    if kind == NOWHERE:
+        return source, way, home, 0.0, 0.0, 0.0, 0.0
+    spot = _stepped(source, way, length)
+    paint, passes, normal = _met(arrays, spot, way, home, kind, which)
+    leaving = way[0] * row[3] + way[1] * row[4] + way[2] * row[5]
+    square = length * length
+    found = _intensity(arrays, lamp, leaving) * -_dot(way, normal) / (square * arrays.flux_lm)
+    return spot, normal, home, paint, passes, flux, found
+
+
+@compiled
 def walk(arrays: Arrays, patch: Floats, strips: Floats, key: np.uint64, number: int) -> float:
-    """Follow one walk from a patch and give what it finds, patch's worth times illuminance."""
+    """Follow one walk from a patch and give what it finds: the patch's worth times lm/mm2."""
     u, v = even_pair(key, number, 0)
     place, worth = _start(arrays, patch, strips, u, v)
     if worth == 0.0:
         return 0.0
+    lit = _lit_face(arrays, key, number)
     normal = (patch[2], patch[3], patch[4])
     cavity, left = int(patch[5]), int(patch[18])
-    two_cavities = arrays.level_mm.shape[0] == 3
-    # A face that a lamp shines on.
-    u, v = even_pair(key, number, 1)
-    pick, _ = even_pair(key, number, 2)
-    lamp, way, flux = lamp_ray(arrays, u, v, pick)
-    source = (arrays.lamps[lamp, 0], arrays.lamps[lamp, 1], arrays.lamps[lamp, 2])
-    home = int(arrays.lamps[lamp, 15])
-    length, kind, which = _nearest(arrays, source, way, home, -1)
-    spot = _stepped(source, way, length)
-    spot_paint, spot_passes, spot_normal = _met(arrays, spot, way, home, kind, which)
-    cosine = -_dot(way, spot_normal)
-    leaving = _dot(way, (arrays.lamps[lamp, 3], arrays.lamps[lamp, 4], arrays.lamps[lamp, 5]))
-    spot_chance = _intensity(arrays, lamp, leaving) * cosine / (length * length) / arrays.paint[4]
-    if kind == NOWHERE:
-        flux = 0.0
     total, carried, chance, point = 0.0, 1.0, 0.0, 0
     while True:
         first = point == 0
-        hazy = first and patch[15] > 0.0
-        a, b = _pair(key, number, point, 1)
-        total += carried * _from_lamps(
-            arrays, place, normal, cavity, chance, b, patch, first
-        )
-        # By way of the lit face.
-        facing_up = spot_normal[2]
-        paint, side = spot_paint, 1.0
-        if spot_passes > 0.0:
-            side = spot_paint / (spot_paint + spot_passes)
-            if cavity != home:
-                paint, side, facing_up = spot_passes, 1.0 - side, -facing_up
-        if (cavity == home or spot_passes > 0.0) and paint > 0.0 and flux > 0.0:
-            ray = (spot[0] - place[0], spot[1] - place[1], spot[2] - place[2])
-            here = _dot(ray, normal)
-            there = -(ray[0] * spot_normal[0] + ray[1] * spot_normal[1] + ray[2] * facing_up)
-            if here > 0.0 and there > 0.0:
-                square = _dot(ray, ray)
-                length = math.sqrt(square)
-                share, drawn = 1.0, here / length / math.pi
-                if hazy:
-                    share, drawn = _bent(patch, here / length)
-                sent = share * paint * here * there / (math.pi * square * square)
-                gain = carried * share * math.pi * here / length / (math.pi * drawn * length / length)
-                passing = _passing(carried * (paint / side))
-                other = drawn * there / (length * square) * passing * side
-                if not (arrays.screens.shape[0] > 0 and _hidden(arrays, place, spot)):
-                    total += carried * flux * sent * spot_chance / (spot_chance + other)
-        # Onwards.
+        fate, pick = _pair(key, number, point, 1)
+        total += carried * _from_lamps(arrays, place, normal, cavity, chance, pick, patch, first)
+        total += _by_lit_face(arrays, place, normal, cavity, carried, lit, patch, first)
         u, v = _pair(key, number, point, 0)
-        if hazy:
+        if first and patch[15] > 0.0:
             sine, cosine = _bent_ray(patch, u)
             share, drawn = _bent(patch, cosine)
             carried *= share * cosine / drawn
@@ -408,25 +427,42 @@ def walk(arrays: Arrays, patch: Floats, strips: Floats, key: np.uint64, number: 
             sine, cosine = math.sqrt(u), math.sqrt(1.0 - u)
             drawn = cosine / math.pi
         way = _about(normal, sine, cosine, 2.0 * math.pi * v)
-        length, kind, which = _nearest(arrays, place, way, cavity, left)
+        length, kind, left = _nearest(arrays, place, way, cavity, left)
         if kind == NOWHERE:
             break
         place = _stepped(place, way, length)
-        paint, passes, normal = _met(arrays, place, way, cavity, kind, which)
+        paint, passes, normal = _met(arrays, place, way, cavity, kind, left)
+        chance = drawn * -_dot(way, normal) / (length * length)
         carried *= paint + passes
         passing = _passing(carried)
-        if a >= passing:
+        if fate >= passing:
             break
         carried /= passing
-        side = 1.0
-        if two_cavities and passes > 0.0:
+        chance *= passing
+        if passes > 0.0:
             side = paint / (paint + passes)
-            c, _ = _pair(key, number, point, 2)
-            if c >= side:
-                side = 1.0 - side
-                normal = (0.0, 0.0, -normal[2])
-                cavity = 1 - cavity
-        left = which
-        chance = drawn * -_dot(way, normal) / (length * length) * passing * side
+            turn, _ = _pair(key, number, point, 2)
+            if turn >= side:
+                side, cavity, normal = 1.0 - side, 1 - cavity, (0.0, 0.0, -normal[2])
+            chance *= side
         point += 1
     return total * worth
+
+
+@compiled
+def walks(
+    arrays: Arrays, patches: Floats, strips: Floats, seed: int, batch: int, count: int
+) -> Floats:
+    """Follow ``count`` walks from every patch and give the mean of what they find, (P,).
+
+    Patches keep their own numbers in column 19, so that the answer of one does not depend on what
+    else is asked, nor on how the work is shared out.
+    """
+    means = np.zeros(patches.shape[0])
+    for at in range(patches.shape[0]):
+        key = key_of(seed, int(patches[at, 19]), batch)
+        total = 0.0
+        for number in range(count):
+            total += walk(arrays, patches[at], strips, key, number)
+        means[at] = total / count
+    return means
