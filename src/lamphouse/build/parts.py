@@ -1,6 +1,23 @@
 """The parts list, counted from the pieces, strands and circuits of a model."""
 
+import math
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+
+from lamphouse import units
+from lamphouse.circuit.branch import SubAssemblyCircuit
+from lamphouse.cutting.piece import Piece
+from lamphouse.design.panel import Outline
+from lamphouse.design.place import SubAssembly
+from lamphouse.design.whole import Design
+from lamphouse.shapes.measure import bounds_mm
+from lamphouse.units import Quantity
+
+SPARE_SHARE = 0.10
+"""Spare LEDs and resistors, at least one of each [PRACTICE]."""
+FILM_MARGIN_MM = 3.0
+"""Film laid over an opening reaches this far past it on every side [PRACTICE]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -9,13 +26,184 @@ class PartLine:
 
     part: str
     kind: str
-    """``sheet``, ``led``, ``resistor``, ``fibre``, ``wire``, ``plug``, ``film`` or ``drill``."""
+    """``sheet``, ``film``, ``led``, ``resistor``, ``board``, ``plug``, ``wire``, ``fibre`` or
+    ``drill``."""
     need: float
     unit: str
-    """``pieces``, ``m`` or ``cm2``."""
+    """``pieces``, ``strands``, ``m`` or ``cm2``."""
     spares: float
     have: float
-    """What the project's drawer holds."""
+    """What the project's drawer and stock hold, in the same unit."""
     used_in: tuple[str, ...]
-    """Sub-assemblies."""
+    """Sub-assemblies, in the order of the file."""
     note: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Use:
+    """One use of a part in one sub-assembly."""
+
+    kind: str
+    part: str
+    amount: float
+    unit: str
+    used_in: str
+    note: str = ""
+    rank: float = 0.0
+    """Orders parts of one kind before their names do: resistors by value."""
+
+
+KINDS = ("sheet", "film", "led", "resistor", "board", "plug", "wire", "fibre", "drill")
+
+
+def parts_list(
+    design: Design, *, pieces: Sequence[Piece], circuits: Sequence[SubAssemblyCircuit]
+) -> tuple[PartLine, ...]:
+    """Count what the model needs.
+
+    Sheet is counted by the rectangles around its pieces, before they are laid on a sheet. Strands
+    are counted, not measured: their length needs a path. Wire is the pigtails' only.
+    """
+    uses = [
+        *_sheet_and_drills(pieces),
+        *(use for sub in design.sub_assemblies for use in _of_sub_assembly(sub)),
+        *(use for circuit in circuits for use in _resistors(circuit)),
+    ]
+    grouped: dict[tuple[str, str, str], list[Use]] = defaultdict(list)
+    for use in uses:
+        grouped[use.kind, use.part, use.unit].append(use)
+    have = _in_hand(design)
+    ordered = sorted(
+        grouped.values(),
+        key=lambda uses: (KINDS.index(uses[0].kind), uses[0].rank, uses[0].part),
+    )
+    return tuple(_line(uses, have=have.get(uses[0].part, 0.0)) for uses in ordered)
+
+
+def _line(uses: Sequence[Use], *, have: float) -> PartLine:
+    need = sum(use.amount for use in uses)
+    spared = uses[0].kind in {"led", "resistor"}
+    return PartLine(
+        part=uses[0].part,
+        kind=uses[0].kind,
+        need=need,
+        unit=uses[0].unit,
+        spares=max(1, math.ceil(need * SPARE_SHARE)) if spared else 0,
+        have=have,
+        used_in=tuple(dict.fromkeys(use.used_in for use in uses)),
+        note="; ".join(dict.fromkeys(use.note for use in uses if use.note)),
+    )
+
+
+def _sheet_and_drills(pieces: Iterable[Piece]) -> Iterator[Use]:
+    for piece in pieces:
+        yield Use(
+            kind="sheet",
+            part=piece.sheet.name,
+            amount=piece.count * _box_cm2(piece.outline),
+            unit="cm2",
+            used_in=piece.sub_assembly,
+            note="rectangles around the pieces, before laying them out",
+        )
+    drills = {
+        (drill.name, piece.sub_assembly)
+        for piece in pieces
+        for hole in piece.holes
+        for drill in (hole.drill, hole.pilot)
+        if drill
+    }
+    counted: set[str] = set()
+    for name, sub_assembly in sorted(drills):
+        yield Use(
+            kind="drill",
+            part=f"drill {name}",
+            amount=0 if name in counted else 1,
+            unit="pieces",
+            used_in=sub_assembly,
+        )
+        counted.add(name)
+
+
+def _of_sub_assembly(sub: SubAssembly) -> Iterator[Use]:
+    for led in sub.leds():
+        white = led.led_type.cct_K is not None
+        yield Use(
+            kind="led",
+            part=led.led_type.name,
+            amount=1,
+            unit="pieces",
+            used_in=sub.name,
+            note="one batch, bought together" if white else "",
+        )
+    for panel in sub.panels:
+        for opening in panel.openings:
+            for layer in opening.layers:
+                yield Use(
+                    kind="film",
+                    part=layer.film.name,
+                    amount=layer.count * _box_cm2(opening.outline, margin_mm=FILM_MARGIN_MM),
+                    unit="cm2",
+                    used_in=sub.name,
+                    note=f"{FILM_MARGIN_MM:g} mm over on every side",
+                )
+    for _, box in sub.boxes:
+        if box.inner_diffuser:
+            yield Use(
+                kind="film",
+                part=box.inner_diffuser.film.name,
+                amount=_box_cm2(box.inside),
+                unit="cm2",
+                used_in=sub.name,
+            )
+    for _, strand in sub.strands:
+        yield Use(kind="fibre", part=strand.fibre.name, amount=1, unit="strands", used_in=sub.name)
+    if sub.board:
+        size = sub.board.space_mm
+        room = f" {size[0]:g} x {size[1]:g} mm" if size else ""
+        yield Use(
+            kind="board",
+            part=f"{sub.board.kind} board{room}",
+            amount=1,
+            unit="pieces",
+            used_in=sub.name,
+        )
+    if sub.pigtail:
+        yield Use(
+            kind="plug", part=sub.pigtail.plug.name, amount=1, unit="pieces", used_in=sub.name
+        )
+        yield Use(
+            kind="wire",
+            part=sub.pigtail.wire.name,
+            amount=2 * sub.pigtail.length_mm / 1000,
+            unit="m",
+            used_in=sub.name,
+            note="pigtails, out and back",
+        )
+
+
+def _resistors(circuit: SubAssemblyCircuit) -> Iterator[Use]:
+    for string in circuit.strings:
+        yield Use(
+            kind="resistor",
+            part=f"resistor {units.show(string.resistor_ohm, Quantity.RESISTANCE)}",
+            amount=1,
+            unit="pieces",
+            used_in=circuit.sub_assembly,
+            note=string.resistor_package.name,
+            rank=string.resistor_ohm,
+        )
+
+
+def _in_hand(design: Design) -> dict[str, float]:
+    have: dict[str, float] = defaultdict(float)
+    for part in design.drawer:
+        have[part.part] += part.count
+    for sheet in design.sheets:
+        have[sheet.sheet.name] += sheet.count * sheet.width_mm * sheet.height_mm / 100
+    return dict(have)
+
+
+def _box_cm2(outline: Outline, *, margin_mm: float = 0.0) -> float:
+    """Area of the rectangle around an outline with its margin."""
+    left, bottom, right, top = bounds_mm(outline.corners)
+    return (right - left + 2 * margin_mm) * (top - bottom + 2 * margin_mm) / 100

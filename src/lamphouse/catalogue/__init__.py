@@ -1,5 +1,7 @@
 """What can be bought or measured: each row with its unit, its source and its date.
 
+- ``cells``: readers of one cell, from the maker's text into base units.
+- ``parts_rules``: what is told when a parts file holds something that cannot be used.
 - ``tables``: the loader, which refuses a row without unit, source and date.
 - ``sheet_stock``: plastic, card and board by thickness.
 - ``finishes``: what the inside of a light box is painted or lined with.

@@ -1,8 +1,14 @@
 """Films: diffusers, gels, tints and printable film."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
-from lamphouse.catalogue.tables import Origin
+from lamphouse.catalogue.cells import OutOfRange, Span, amount, one_of
+from lamphouse.catalogue.tables import Column, Origin, Table
+from lamphouse.units import Quantity, show
+
+_ROUNDING = 1e-9
+"""Two shares written in per cent may add up to a hair above 1."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -14,7 +20,48 @@ class FilmType:
     """``diffuser``, ``gel``, ``tint coat``, ``print`` or ``decal``."""
     thickness_mm: float
     transmittance: float
-    """Total visible transmittance, 0 to 1, of one film or coat."""
+    """Total visible transmittance, 0 to 1, of one film or coat, for white light. A print counts
+    as clear film without ink."""
     reflectance: float
     """Diffuse reflectance on the lamp's side, 0 to 1."""
     origin: Origin
+
+
+def _faults(film: FilmType) -> Iterable[OutOfRange]:
+    if film.transmittance + film.reflectance > 1 + _ROUNDING:
+        passes = show(film.transmittance, Quantity.SHARE)
+        throws = show(film.reflectance, Quantity.SHARE)
+        problem = f"{passes} passed and {throws} thrown back are more light than comes in"
+        left = show(1 - film.transmittance, Quantity.SHARE)
+        yield OutOfRange(problem, remedy=f"write a reflectance of at most {left}")
+
+
+_SHARE = Span(least=0, most=1, why="a share of the light lies between none and all of it")
+
+FILM_TYPES = Table(
+    name="film_types",
+    row=FilmType,
+    columns=(
+        Column(
+            name="use",
+            fields=("use",),
+            read=one_of("diffuser", "gel", "tint coat", "print", "decal"),
+        ),
+        Column(
+            name="thickness",
+            fields=("thickness_mm",),
+            read=amount(Quantity.LENGTH, span=Span(above=0, most=20, why="a film has a thickness")),
+        ),
+        Column(
+            name="transmittance",
+            fields=("transmittance",),
+            read=amount(Quantity.SHARE, span=_SHARE),
+        ),
+        Column(
+            name="reflectance",
+            fields=("reflectance",),
+            read=amount(Quantity.SHARE, span=_SHARE),
+        ),
+    ),
+    faults=_faults,
+)

@@ -2,7 +2,9 @@
 
 from dataclasses import dataclass
 
-from lamphouse.catalogue.tables import Origin
+from lamphouse.catalogue.cells import Span, amount, one_of
+from lamphouse.catalogue.tables import Column, Origin, Table
+from lamphouse.units import Quantity
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -11,5 +13,25 @@ class Finish:
 
     name: str
     reflectance: float
-    """Diffuse reflectance, 0 to 1."""
+    """Share of the light it throws back, 0 to below 1: diffusely when matt, as a mirror when
+    shiny."""
+    shine: str
+    """``matt`` or ``shiny``; no diffuse glow can be computed for a box with shiny walls."""
     origin: Origin
+
+
+FINISHES = Table(
+    name="finishes",
+    row=Finish,
+    columns=(
+        Column(
+            name="reflectance",
+            fields=("reflectance",),
+            read=amount(
+                Quantity.SHARE,
+                span=Span(least=0, most=0.995, why="a surface throws back less light than it gets"),
+            ),
+        ),
+        Column(name="shine", fields=("shine",), read=one_of("matt", "shiny")),
+    ),
+)

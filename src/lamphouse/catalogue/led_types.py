@@ -1,8 +1,25 @@
 """LEDs by package and colour, with the points of their forward curve."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
-from lamphouse.catalogue.tables import Origin
+from lamphouse.catalogue.cells import (
+    OutOfRange,
+    Span,
+    amount,
+    forward_curve,
+    pair,
+    several,
+    words,
+)
+from lamphouse.catalogue.tables import Column, Origin, Table
+from lamphouse.units import Quantity, UnitError, package_size, show
+
+LUMENS_PER_WATT = 683.0
+"""Luminous efficacy of 540 THz light: what no source can pass [SI-LUMEN]."""
+
+_SIZE_TOLERANCE_MM = 0.4
+"""How far a chip LED's body may differ from the nominal size of its code."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -14,7 +31,7 @@ class LedType:
     package: str
     """Imperial chip code (``0603``) or dome size (``3 mm``)."""
     package_mm: tuple[float, float, float]
-    """Length, width and height."""
+    """Length, width and height; a dome's over its collar."""
     colour: str
     peak_nm: float | None
     """Peak wavelength of a coloured LED; None for white."""
@@ -34,3 +51,118 @@ class LedType:
     beam_deg: float
     """Full width at half maximum."""
     origin: Origin
+
+
+def _faults(led: LedType) -> Iterable[OutOfRange]:
+    if (led.peak_nm is None) == (led.cct_K is None):
+        problem = "an LED has either a peak or a white point"
+        remedy = "fill 'peak' for a coloured LED, 'white point' for a white one, and not both"
+        yield OutOfRange(problem, remedy=remedy)
+    lowest_V, highest_V = led.curve[0][1], led.curve[-1][1]
+    if led.spread_V >= lowest_V:
+        given, limit = (show(volts, Quantity.VOLTAGE) for volts in (led.spread_V, lowest_V))
+        problem = f"a spread of {given} would take the forward voltage of {limit} to nothing"
+        yield OutOfRange(problem, remedy="write half the range of the data sheet, such as 0.2 V")
+    most_lm = LUMENS_PER_WATT * led.flux_current_A * highest_V
+    if led.flux_lm > most_lm:
+        given, limit = (show(flux, Quantity.FLUX) for flux in (led.flux_lm, most_lm))
+        current = show(led.flux_current_A, Quantity.CURRENT)
+        problem = f"{given} at {current} is more light than the power can give, {limit}"
+        remedy = "read the flux and its current again; mcd on a packet are not lumens"
+        yield OutOfRange(problem, remedy=remedy)
+    yield from _size_faults(led)
+
+
+def _size_faults(led: LedType) -> Iterable[OutOfRange]:
+    """Tell a chip whose body is not of the size its code says."""
+    try:
+        chip = package_size(led.package)
+    except UnitError:
+        return
+    nominal = (chip.length_mm, chip.width_mm)
+    off_mm = max(abs(a - b) for a, b in zip(led.package_mm, nominal, strict=False))
+    if off_mm > _SIZE_TOLERANCE_MM:
+        size = " x ".join(f"{side:g}" for side in led.package_mm[:2])
+        problem = f"a body of {size} mm is not package {chip.words}"
+        yield OutOfRange(problem, remedy="write the imperial code; metric 0603 is imperial 0201")
+
+
+LED_TYPES = Table(
+    name="led_types",
+    row=LedType,
+    columns=(
+        Column(name="package", fields=("package",), read=words),
+        Column(
+            name="size",
+            fields=("package_mm",),
+            read=several(
+                Quantity.LENGTH,
+                count=3,
+                span=Span(above=0, most=50, why="an LED has length, width and height"),
+            ),
+        ),
+        Column(name="colour", fields=("colour",), read=words),
+        Column(
+            name="peak",
+            fields=("peak_nm",),
+            read=amount(
+                Quantity.WAVELENGTH, span=Span(least=380, most=780, why="light the eye can see")
+            ),
+            may_be_empty=True,
+        ),
+        Column(
+            name="white point",
+            fields=("cct_K",),
+            read=amount(
+                Quantity.COLOUR_TEMPERATURE,
+                span=Span(least=1000, most=25000, why="whites have a colour temperature"),
+            ),
+            may_be_empty=True,
+        ),
+        Column(name="forward curve", fields=("curve",), read=forward_curve),
+        Column(
+            name="spread",
+            fields=("spread_V",),
+            read=amount(
+                Quantity.VOLTAGE, span=Span(least=0, most=10, why="a spread is counted either way")
+            ),
+        ),
+        Column(
+            name="drift",
+            fields=("drift_V_per_K",),
+            read=amount(
+                Quantity.FORWARD_DRIFT,
+                span=Span(least=-0.05, most=0, why="an LED needs less voltage when it gets warm"),
+            ),
+        ),
+        Column(
+            name="max current",
+            fields=("max_current_A",),
+            read=amount(
+                Quantity.CURRENT, span=Span(above=0, most=10, why="an LED has a rated current")
+            ),
+        ),
+        Column(
+            name="flux",
+            fields=("flux_lm", "flux_current_A"),
+            read=pair(
+                Quantity.FLUX,
+                Quantity.CURRENT,
+                spans=(
+                    Span(above=0, most=5000, why="an LED gives light"),
+                    Span(above=0, most=10, why="light needs a current"),
+                ),
+            ),
+        ),
+        Column(
+            name="beam",
+            fields=("beam_deg",),
+            read=amount(
+                Quantity.ANGLE,
+                span=Span(above=0, most=180, why="a beam is measured between its half-power rays"),
+            ),
+        ),
+    ),
+    faults=_faults,
+)
+"""Voltages at 25 degC. Typical rows stand for a class of parts: measure yours."""

@@ -1,8 +1,10 @@
-"""Sheet stock: plastic, card and board by thickness."""
+"""Sheet stock: plastic, card, board and metal by thickness."""
 
 from dataclasses import dataclass
 
-from lamphouse.catalogue.tables import Origin
+from lamphouse.catalogue.cells import Span, amount, several, words
+from lamphouse.catalogue.tables import Column, Origin, Table
+from lamphouse.units import Quantity
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -16,3 +18,29 @@ class SheetStock:
     size_mm: tuple[float, float]
     """The usual sheet as sold."""
     origin: Origin
+
+
+SHEET_STOCK = Table(
+    name="sheet_stock",
+    row=SheetStock,
+    columns=(
+        Column(name="material", fields=("material",), read=words),
+        Column(
+            name="thickness",
+            fields=("thickness_mm",),
+            read=amount(
+                Quantity.LENGTH, span=Span(above=0, most=50, why="a sheet has a thickness")
+            ),
+        ),
+        Column(
+            name="size",
+            fields=("size_mm",),
+            read=several(
+                Quantity.LENGTH,
+                count=2,
+                span=Span(above=0, most=5000, why="a sheet has a length and a width"),
+            ),
+        ),
+    ),
+)
+"""Thickness as stamped: 10 thou is 0.254 mm and not the 0.25 mm sheet."""

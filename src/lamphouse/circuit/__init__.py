@@ -1,9 +1,18 @@
 """Strings of LEDs: their resistors, their currents, and what the worst case does to them.
 
-- ``curve``: the forward curve of an LED as a diode with series resistance, fitted to its points.
-- ``solve``: the current in branches fed through a common resistance.
+- ``verdict``: the front door: circuits with their findings.
 - ``branch``: the records of a designed string, a sub-assembly's circuit, and the supply's load.
-- ``resistors``: preferred numbers, the value to solder in, its power and its rating.
-- ``strings``: from wishes to designed strings, with the worst case of each.
-- ``load``: a sub-assembly's and the supply's currents against what they can give.
+- ``curve``: the forward curve of an LED as a diode with series resistance, fitted to its points.
+- ``solve``: the current in branches, alone or behind a common lead.
+- ``resistors``: preferred numbers, power at the warmest ambient, and the marks on the part.
+- ``grouping``: which LEDs share a string.
+- ``corners``: the worst case of strings behind one lead.
+- ``strings``: from wishes to designed strings.
+- ``mend``: what would mend a weak string.
+- ``load``: what all sub-assemblies take from the supply.
+- ``phrases``: circuits in a builder's words.
+- ``wish_rules``: rules on what the maker asks.
+- ``string_rules``: rules on designed strings.
+- ``pigtail_rules``: rules on pigtails and what fuses them.
+- ``supply_rules``: rules on the supply.
 """

@@ -29,7 +29,9 @@ class StringDesign:
     """``maker`` or ``tool``: who put these LEDs in one string."""
     resistor_ohm: float
     resistor_colour_bands: tuple[str, ...]
-    """IEC 60062 bands, body end first."""
+    """IEC 60062 bands, body end first; empty for a chip and for a value that is not sold."""
+    resistor_code: str
+    """The code printed on a chip; empty for an axial part."""
     resistor_package: ResistorPackage
     wanted_A: float
     current_A: Band

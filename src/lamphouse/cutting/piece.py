@@ -15,7 +15,7 @@ class DrilledHole:
     number: int
     """Running number on its piece, from 1, by rows from the top left seen from the front."""
     purpose: str
-    """The strand's flag, the opening's name, or ``wire``."""
+    """The strand's flag, the opening's name, or ``wire`` with the LED and its pole."""
     where: Where
     x_mm: float
     y_mm: float
@@ -25,6 +25,8 @@ class DrilledHole:
     """The drill that makes it."""
     pilot: Drill | None
     """A smaller drill to go first; None when the hole is small enough to drill at once."""
+    twin: Drill | None = None
+    """The nearest drill of the other system: metric for a number drill, and the other way."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,6 +65,8 @@ class Piece:
     seats: tuple[SeatMark, ...] = ()
     behind: tuple[Outline, ...] = ()
     """Edges of what stands behind, drawn as hidden lines."""
+    glued: tuple[Outline, ...] = ()
+    """Feet of what is glued on the side one sees, drawn as marks."""
     face: str = "front"
     """What one sees: ``front`` of a panel, ``inside`` of a light box."""
     grain: str = ""

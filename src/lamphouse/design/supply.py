@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from lamphouse.catalogue.electric_parts import PlugType, WireType
+from lamphouse.catalogue.electric_parts import PlugType, ResistorPackage, WireType
 from lamphouse.findings import Where
 
 
@@ -70,9 +70,9 @@ class Board:
 
     where: Where
     kind: BoardKind
+    resistor_package: ResistorPackage
     space_mm: tuple[float, float] | None = None
     """Room there is for it; None when it does not matter."""
-    resistor_package: str = "axial 1/4 W"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

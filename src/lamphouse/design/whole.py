@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from datetime import date
 
+from lamphouse.catalogue.drills import Drill
+from lamphouse.catalogue.electric_parts import ResistorPackage
 from lamphouse.catalogue.sheet_stock import SheetStock
 from lamphouse.design.place import Room, SubAssembly
 from lamphouse.design.strand import SourceGroup
@@ -71,6 +73,10 @@ class Design:
     looks: tuple[Look, ...]
     groups: tuple[SourceGroup, ...]
     sub_assemblies: tuple[SubAssembly, ...]
+    drills: tuple[Drill, ...]
+    """The drills there are, thin to thick."""
+    resistor_package: ResistorPackage
+    """What resistors come in where a sub-assembly has no board."""
     sheets: tuple[SheetInHand, ...] = ()
     drawer: tuple[PartInHand, ...] = ()
     evenings: tuple[Evening, ...] = ()

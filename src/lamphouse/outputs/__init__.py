@@ -1,13 +1,17 @@
-"""Bytes for people and machines: drawings, pages, tables, the plan, and the pack of them all.
+"""Bytes for people and machines: drawings, pages, lists, the plan, and the pack of them all.
 
 - ``svg``: a drawing as SVG.
 - ``dxf``: a drawing as DXF for cutters.
 - ``fonts``: the one font everything is set in.
-- ``typst``: the sheets' layout for the typesetter.
+- ``typst``: the sheets' layout for the typesetter (no Python).
 - ``pdf``: pages and text set as one PDF.
 - ``cautions``: which warnings a design calls for.
-- ``contents``: what stands on each page of the pack.
-- ``tables``: the plan's lists as CSV.
+- ``front_sheets``: cover, findings and cautions as data for the typesetter.
+- ``bench_sheets``: a sub-assembly's sheets and the parts list as data for the typesetter.
+- ``contents``: what stands on each page of the pack, with the page numbers.
+- ``lists``: the plan's lists as CSV.
+- ``records``: frozen records as JSON values, and the schema of them.
 - ``planfile``: the plan as JSON, and the schema of it.
+- ``answer``: the JSON answers of every command.
 - ``pack``: all files of a build pack, and writing them.
 """

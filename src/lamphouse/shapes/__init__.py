@@ -1,9 +1,9 @@
-"""Plane geometry of outlines made of straight and round pieces; the only user of the polygon library.
+"""Plane geometry of outlines of straight and round pieces; the only user of the polygon library.
 
 - ``outline``: outlines made from sizes, and their pieces, direction and recognised circles.
 - ``measure``: exact area, centroid, bounds and length of an outline.
 - ``flatten``: round pieces as chords within a stated error.
-- ``place``: outlines moved, turned, mirrored and stretched.
+- ``transform``: outlines moved, turned and stretched.
 - ``soundness``: what is wrong with an outline, in plain words, and where.
 - ``spacing``: how far outlines lie from one another, what they cover, what sticks out.
 - ``offset``: outlines grown and shrunk by a distance.

@@ -33,13 +33,13 @@ def chord_count(radius_mm: float, *, sweep_rad: float, error_mm: float) -> int:
     Returns
     -------
     int
-        At least 1.
+        At least 2, so that two shallow arcs never fall onto one chord.
     """
     ratio = min(error_mm / radius_mm, 1.0)
     half_step = acos(1.0 - ratio)
     if half_step <= 0.0:
         return MOST_CHORDS
-    return min(MOST_CHORDS, max(1, ceil(abs(sweep_rad) / (2.0 * half_step) - 1e-9)))
+    return min(MOST_CHORDS, max(2, ceil(abs(sweep_rad) / (2.0 * half_step) - 1e-9)))
 
 
 def flatten(corners: Corners, *, error_mm: float = ERROR_MM) -> tuple[Spot, ...]:

@@ -5,7 +5,7 @@ between arc and chord: its area is ``r^2 (sweep - sin sweep) / 2`` and its first
 arc's centre is ``chord^3 / 12`` towards the arc's middle.
 """
 
-from math import atan2, cos, hypot, pi, sin
+from math import atan2, cos, pi, sin
 
 from lamphouse.shapes.outline import Corners, Piece, Spot, backwards, pieces
 
@@ -123,8 +123,3 @@ def turns_rad(corners: Corners) -> tuple[float, ...]:
         out_x, out_y = after[0] - here[0], after[1] - here[1]
         turns.append(atan2(in_x * out_y - in_y * out_x, in_x * out_x + in_y * out_y))
     return tuple(turns)
-
-
-def way_mm(start: Spot, *, end: Spot) -> float:
-    """Straight distance between two points. [mm]."""
-    return hypot(end[0] - start[0], end[1] - start[1])

@@ -1,9 +1,9 @@
-"""Outlines moved, turned, mirrored and stretched; arcs stay arcs where the change allows it."""
+"""Outlines moved, turned and stretched; arcs stay arcs where the change allows it."""
 
 from math import cos, radians, sin
 
 from lamphouse.shapes.flatten import ERROR_MM, flatten
-from lamphouse.shapes.outline import Corners, Spot, backwards, polygon
+from lamphouse.shapes.outline import Corners, Spot, polygon
 
 
 def move(corners: Corners, *, x_mm: float = 0.0, y_mm: float = 0.0) -> Corners:
@@ -23,14 +23,6 @@ def turn(corners: Corners, *, angle_deg: float, about: Spot = (0.0, 0.0)) -> Cor
         )
         for x, y, bulge in corners
     )
-
-
-def mirror(corners: Corners, *, axis_x_mm: float = 0.0) -> Corners:
-    """Mirror an outline left to right across an upright line; it keeps its direction.
-
-    Mirrored twice it is itself again, corner for corner.
-    """
-    return tuple((2.0 * axis_x_mm - x, y, -bulge) for x, y, bulge in backwards(corners))
 
 
 def stretch_x(corners: Corners, *, factor: float, error_mm: float = ERROR_MM) -> Corners:

@@ -1,0 +1,45 @@
+"""Makes the pictures of the tutorial and the README from pages of Saltmarsh's pack.
+
+Needs ``pdftoppm`` (poppler). Run by ``make docs``.
+"""
+
+import subprocess
+import tempfile
+from pathlib import Path
+
+from lamphouse.outputs import contents, pdf
+from lamphouse.plan import make
+from lamphouse.project.read import read_text
+from lamphouse.project.starter import demo_text
+
+PICTURES = Path(__file__).parent / "pictures"
+RESOLUTION_DPI = 80
+SHOWN = {
+    "cover": "cover",
+    "bench": "1 bench",
+    "wiring": "1 wiring",
+    "panel": "2 templates",
+    "drill_chart": "3 drilling",
+    "light_box": "2 light boxes",
+}
+"""Pictures by name, each with the mark of the pack's page it shows."""
+
+
+def main() -> None:
+    """Set the pack and turn the wanted pages into PNG files."""
+    reading = read_text(demo_text("saltmarsh", "mended.yaml"), file="mended.yaml")
+    document = contents.document(make.plan(reading.design, found=reading.findings))
+    PICTURES.mkdir(exist_ok=True)
+    with tempfile.TemporaryDirectory() as folder:
+        pack = Path(folder) / "pack.pdf"
+        pack.write_bytes(pdf.set_pages(document, day=reading.design.day))
+        for name, mark in SHOWN.items():
+            page = str(document["numbers"][mark])
+            words = ["pdftoppm", "-png", "-singlefile", "-r", str(RESOLUTION_DPI)]
+            words += ["-f", page, "-l", page, str(pack), str(PICTURES / name)]
+            subprocess.run(words, check=True, stderr=subprocess.DEVNULL)
+    print(f"docs/pictures: {len(SHOWN)} pictures made")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,185 @@
+"""The shelf: every table of the catalogue, with the maker's own parts laid over it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import cache
+from importlib.resources import files
+from pathlib import PurePosixPath
+from types import MappingProxyType
+from typing import Any
+
+from lamphouse.catalogue import parts_rules
+from lamphouse.catalogue.cells import nearest as nearest
+from lamphouse.catalogue.cells import shortened
+from lamphouse.catalogue.drills import DRILLS, Drill, standard_drills
+from lamphouse.catalogue.electric_parts import (
+    PLUGS,
+    RESISTOR_PACKAGES,
+    WIRES,
+    PlugType,
+    ResistorPackage,
+    WireType,
+)
+from lamphouse.catalogue.fibre_types import FIBRE_TYPES, FibreType
+from lamphouse.catalogue.film_types import FILM_TYPES, FilmType
+from lamphouse.catalogue.finishes import FINISHES, Finish
+from lamphouse.catalogue.led_types import LED_TYPES, LedType
+from lamphouse.catalogue.parts_rules import Refusal
+from lamphouse.catalogue.sheet_stock import SHEET_STOCK, SheetStock
+from lamphouse.catalogue.tables import Row, Table, load
+from lamphouse.findings import Finding, Where
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shelf:
+    """Every table by its name; each maps the name of a part to its row."""
+
+    sheet_stock: Mapping[str, SheetStock]
+    finishes: Mapping[str, Finish]
+    film_types: Mapping[str, FilmType]
+    fibre_types: Mapping[str, FibreType]
+    led_types: Mapping[str, LedType]
+    wires: Mapping[str, WireType]
+    plugs: Mapping[str, PlugType]
+    resistor_packages: Mapping[str, ResistorPackage]
+    drills: Mapping[str, Drill]
+    """Thin to thick."""
+
+    def count(self) -> int:
+        """Count the rows of all tables."""
+        return sum(len(getattr(self, name)) for name in TABLES)
+
+
+TABLES: Mapping[str, Table[Any]] = MappingProxyType(
+    {
+        table.name: table
+        for table in (
+            SHEET_STOCK,
+            FINISHES,
+            FILM_TYPES,
+            FIBRE_TYPES,
+            LED_TYPES,
+            WIRES,
+            PLUGS,
+            RESISTOR_PACKAGES,
+            DRILLS,
+        )
+    }
+)
+"""Every table by its name, which is that of its file and of its field on the shelf."""
+
+
+@cache
+def built_in() -> Shelf:
+    """Give the shelf as the program brings it.
+
+    Raises
+    ------
+    ValueError
+        If a built-in table has a fault, which is a bug.
+    """
+    return Shelf(
+        sheet_stock=_built_in(SHEET_STOCK),
+        finishes=_built_in(FINISHES),
+        film_types=_built_in(FILM_TYPES),
+        fibre_types=_built_in(FIBRE_TYPES),
+        led_types=_built_in(LED_TYPES),
+        wires=_built_in(WIRES),
+        plugs=_built_in(PLUGS),
+        resistor_packages=_built_in(RESISTOR_PACKAGES),
+        drills=MappingProxyType({drill.name: drill for drill in standard_drills()}),
+    )
+
+
+def with_own(shelf: Shelf, folder_files: Mapping[str, str]) -> tuple[Shelf, tuple[Finding, ...]]:
+    """Lay the maker's own parts over a shelf.
+
+    Parameters
+    ----------
+    shelf
+        What they override by name or stand beside.
+    folder_files
+        The text of each file in the project's ``parts`` folder, by its path as findings should
+        name it, such as ``parts/led_types.csv``.
+
+    Returns
+    -------
+    Shelf
+        With every own row that has no fault.
+    tuple of Finding
+        CAT001 to CAT008, by file and line.
+    """
+    found: list[Finding] = []
+    for file, text in sorted(folder_files.items()):
+        table = TABLES.get(PurePosixPath(file).name.removesuffix(".csv"))
+        if table is None:
+            found.extend(_unknown(file))
+        else:
+            shelf, told = _lay_over(shelf, table, text, file)
+            found.extend(told)
+    return shelf, tuple(found)
+
+
+def _lay_over(
+    shelf: Shelf, table: Table[Any], text: str, file: str
+) -> tuple[Shelf, tuple[Finding, ...]]:
+    """Lay one file over its table."""
+    loaded = load(text, table=table, file=file)
+    known = getattr(shelf, table.name)
+    by_plain = {name.casefold(): name for name in known}
+    own, shared, overridden = {}, [], []
+    for where, row in loaded.rows:
+        alike = by_plain.get(row.name.casefold())
+        if alike not in (None, row.name):
+            shared.append(_differs_by_capitals(row.name, alike, where))
+            continue
+        own[row.name] = row
+        if alike:
+            overridden.append(_overrides(known[alike].origin.source, row, where))
+    rows = known | own
+    if table is DRILLS:
+        rows = dict(sorted(rows.items(), key=lambda item: item[1].diameter_mm))
+    told = (
+        *loaded.found,
+        *parts_rules.shared_name(shared),
+        *parts_rules.overridden_part(overridden),
+    )
+    laid = replace(shelf, **{table.name: MappingProxyType(rows)})
+    return laid, tuple(sorted(told, key=lambda finding: (finding.where.line, finding.code)))
+
+
+def _differs_by_capitals(name: str, alike: str, where: Where) -> Refusal:
+    problem = f"it differs from the built-in '{alike}' by its capitals alone"
+    remedy = f"write '{alike}' to override it, or choose another name"
+    return Refusal(where=where, what=f"name '{name}'", problem=problem, remedy=remedy)
+
+
+def _overrides(source: str, row: Any, where: Where) -> Refusal:
+    problem = f"it stands in for the built-in row, whose source is {source}"
+    remedy = "nothing to do; rename it if both are wanted"
+    return Refusal(where=where, what=f"'{row.name}'", problem=problem, remedy=remedy)
+
+
+def _unknown(file: str) -> tuple[Finding, ...]:
+    meant = nearest(PurePosixPath(file).name.removesuffix(".csv"), TABLES)
+    remedy = f"rename it to {meant}.csv" if meant else "move it out of the folder"
+    return parts_rules.unknown_table(
+        [
+            Refusal(
+                where=Where(item=shortened(file), file=file),
+                what="file",
+                problem=f"there is no such table; tables are {', '.join(TABLES)}",
+                remedy=remedy,
+            )
+        ]
+    )
+
+
+def _built_in(table: Table[Row]) -> Mapping[str, Row]:
+    file = f"{table.name}.csv"
+    text = (files("lamphouse.catalogue") / "data" / file).read_text(encoding="utf-8")
+    loaded = load(text, table=table, file=file)
+    if loaded.found:
+        faults = "; ".join(str(finding) for finding in loaded.found)
+        raise ValueError(faults)
+    return MappingProxyType({row.name: row for _, row in loaded.rows})

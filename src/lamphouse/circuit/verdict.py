@@ -1,0 +1,69 @@
+"""The front door: the circuit of a sub-assembly, and the load of the whole model, with findings."""
+
+from collections.abc import Sequence
+
+from lamphouse.catalogue.electric_parts import ResistorPackage
+from lamphouse.circuit.branch import SubAssemblyCircuit, SupplyLoad
+from lamphouse.circuit.load import supply_load
+from lamphouse.circuit.pigtail_rules import pigtail_findings
+from lamphouse.circuit.string_rules import string_findings
+from lamphouse.circuit.strings import Feed, design_circuit
+from lamphouse.circuit.supply_rules import above_ceiling, designable_supply, supply_findings
+from lamphouse.circuit.wish_rules import wish_findings
+from lamphouse.design.place import SubAssembly
+from lamphouse.design.strand import SourceGroup
+from lamphouse.design.supply import CircuitHabits, Supply
+from lamphouse.findings import Finding
+
+
+def judge_sub_assembly(
+    sub: SubAssembly,
+    *,
+    supply: Supply,
+    habits: CircuitHabits,
+    package: ResistorPackage,
+    groups: Sequence[SourceGroup] = (),
+) -> tuple[SubAssemblyCircuit | None, tuple[Finding, ...]]:
+    """Design the strings of a sub-assembly and tell everything that is wrong with them.
+
+    Parameters
+    ----------
+    sub, supply, habits
+        As the maker decided.
+    package
+        The row of the shelf that the sub-assembly's board names for its resistors.
+    groups
+        The model's source groups, to know which of them blink.
+
+    Returns
+    -------
+    tuple
+        The circuit, None where the supply is refused or there is no LED; and the findings.
+    """
+    found = wish_findings(sub, groups=groups)
+    if not designable_supply(supply) or not sub.leds():
+        return None, found
+    circuit = design_circuit(sub, supply=supply, habits=habits, package=package)
+    feed = Feed(supply=supply, habits=habits, package=package, lead_ohm=circuit.lead_ohm)
+    return circuit, (
+        *found,
+        *string_findings(circuit, sub=sub, feed=feed),
+        *pigtail_findings(circuit, sub=sub, feed=feed),
+    )
+
+
+def judge_supply(
+    circuits: Sequence[SubAssemblyCircuit], *, supply: Supply
+) -> tuple[SupplyLoad | None, tuple[Finding, ...]]:
+    """Sum up the load on the supply and tell everything that is wrong with it.
+
+    Returns
+    -------
+    tuple
+        The load, None where the supply is refused; and the findings.
+    """
+    refused = above_ceiling(supply)
+    if refused:
+        return None, refused
+    load = supply_load(circuits, supply=supply)
+    return load, supply_findings(supply, load=load)

@@ -1,0 +1,7 @@
+"""The command line: arguments in, text or JSON out, no arithmetic.
+
+- ``main``: the command ``lamphouse`` and its exit codes.
+- ``commands``: new, check, pack, stock, doctor, schema, upgrade.
+- ``screen``: answers as text for a terminal.
+- ``doctoring``: which outside programs are there, and which proofs need them.
+"""

@@ -1,0 +1,264 @@
+"""The sub-commands: new, check, pack, stock, doctor, schema, upgrade.
+
+Heavy rooms are imported inside the commands, so that help answers at once.
+"""
+
+import json
+from collections.abc import Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+if TYPE_CHECKING:
+    from lamphouse.project.read import Reading
+
+AS_JSON = click.option("--json", "as_json", is_flag=True, help="Answer in JSON (see `schema`).")
+PROJECT = click.argument("project", type=click.Path(path_type=Path), default=Path())
+
+
+class Unwritable(click.ClickException):
+    """An output that could not be written."""
+
+
+class Unreadable(click.ClickException):
+    """An input that could not be read."""
+
+
+def say_json(answer: Mapping[str, Any]) -> None:
+    """Print one JSON answer."""
+    click.echo(json.dumps(answer, indent=2, ensure_ascii=False, allow_nan=False))
+
+
+def refusal(name: str, *, code: int, message: str) -> dict[str, Any]:
+    """Build the answer to a call that was refused."""
+    from lamphouse.outputs import answer
+
+    return answer.refused(name, code=code, message=message)
+
+
+def _read(project: Path) -> "Reading":
+    from lamphouse.project.read import read_project
+
+    try:
+        return read_project(project)
+    except OSError as fault:
+        reason = fault.strerror or str(fault)
+        message = f"cannot read '{project}': {reason}; name a project folder or its .yaml file"
+        raise Unreadable(message) from fault
+
+
+@click.command(
+    epilog="""\b
+Examples:
+  lamphouse new night-studio
+  lamphouse new harbour --from saltmarsh"""
+)
+@click.argument("folder", type=click.Path(path_type=Path))
+@click.option("--from", "demo", metavar="DEMO", help="Copy a demo project instead: saltmarsh.")
+@AS_JSON
+def new(folder: Path, demo: str | None, *, as_json: bool) -> int:
+    """Start a project in FOLDER, with a comment at every field."""
+    from lamphouse.outputs import answer
+    from lamphouse.project import starter
+
+    if demo is not None and demo not in starter.DEMOS:
+        message = f"no demo '{demo}'; there is: {', '.join(starter.DEMOS)}"
+        raise click.UsageError(message)
+    written = starter.start(folder, demo=demo)
+    if as_json:
+        say_json(answer.new(written))
+    else:
+        for path in written:
+            click.echo(f"wrote {path}")
+        click.echo(f"next: lamphouse check {folder}")
+    return 0
+
+
+@click.command(
+    epilog="""\b
+Examples:
+  lamphouse check                       the project in this folder
+  lamphouse check saltmarsh/mended.yaml
+  lamphouse check saltmarsh --json | jq '.findings[] | .code'"""
+)
+@PROJECT
+@click.option("--quiet", is_flag=True, help="Findings only, without the summary.")
+@AS_JSON
+def check(project: Path, *, quiet: bool, as_json: bool) -> int:
+    """Read PROJECT (a folder or a file), compute its plan and list what is wrong."""
+    from lamphouse.cli import screen
+    from lamphouse.outputs import answer
+    from lamphouse.plan import make
+
+    reading = _read(project)
+    plan = None
+    if reading.design:
+        plan = make.plan(reading.design, found=reading.findings, places=reading.places)
+    findings = plan.findings if plan else reading.findings
+    result = answer.check(plan, findings=findings)
+    if as_json:
+        say_json(result)
+    else:
+        click.echo(screen.findings(findings), nl=False)
+        if plan and not quiet:
+            click.echo(screen.summary(result["result"]))
+        click.echo(screen.tally(findings))
+    return int(result["exit"])
+
+
+@click.command(
+    epilog="""\b
+Examples:
+  lamphouse pack saltmarsh/mended.yaml
+  lamphouse pack saltmarsh/mended.yaml --paper Letter --into bench"""
+)
+@PROJECT
+@click.option(
+    "--into",
+    type=click.Path(path_type=Path),
+    help="Folder of the pack; beside the project when left out.",
+)
+@click.option(
+    "--paper",
+    type=click.Choice(["A4", "Letter"], case_sensitive=False),
+    help="Paper, when not the project's own.",
+)
+@AS_JSON
+def pack(project: Path, into: Path | None, paper: str | None, *, as_json: bool) -> int:
+    """Write the pack of PROJECT: one PDF for the bench, cutter files, tables, the plan.
+
+    A project with stops still gets its pack, with the stops on the first page, and exit code 1.
+    """
+    from dataclasses import replace
+
+    from lamphouse.cli import screen
+    from lamphouse.outputs import answer
+    from lamphouse.outputs import pack as packing
+    from lamphouse.plan import make
+
+    reading = _read(project)
+    if reading.design is None:
+        findings = reading.findings
+        result = answer.pack((), findings=findings, folder=None)
+        if as_json:
+            say_json(result)
+        else:
+            click.echo(screen.findings(findings), nl=False)
+            click.echo("no pack: the project cannot be understood", err=True)
+        return int(result["exit"])
+    design = replace(reading.design, paper=paper) if paper else reading.design
+    folder = into or (project if project.is_dir() else project.parent) / "pack"
+    plan = make.plan(design, found=reading.findings, places=reading.places)
+    with screen.Progress(silent=as_json) as tell:
+        files = packing.build(plan, tell=tell)
+        packing.write(files, folder=folder)
+    result = answer.pack(tuple(files), findings=plan.findings, folder=str(folder))
+    if as_json:
+        say_json(result)
+    else:
+        click.echo(f"wrote {len(files)} files to {folder}; start with pack.pdf")
+        click.echo(screen.tally(plan.findings))
+    return int(result["exit"])
+
+
+@click.command(
+    epilog="""\b
+Examples:
+  lamphouse stock                       the tables there are
+  lamphouse stock led_types
+  lamphouse stock wires --find enamelled --project saltmarsh"""
+)
+@click.argument("table", required=False)
+@click.option("--find", default="", help="Only rows that hold this text.")
+@click.option(
+    "--project",
+    type=click.Path(path_type=Path),
+    help="Lay this project's own measured parts over the built-in rows.",
+)
+@AS_JSON
+def stock(table: str | None, find: str, project: Path | None, *, as_json: bool) -> int:
+    """List the catalogue: every part with its figures and where they come from."""
+    from lamphouse.cli import screen
+    from lamphouse.outputs import answer
+    from lamphouse.project import read
+
+    try:
+        shelf, findings = read.read_shelf(project)
+    except OSError as fault:
+        message = f"cannot read '{project}': {fault.strerror or fault}; name a project folder"
+        raise Unreadable(message) from fault
+    try:
+        result = answer.stock(shelf, table=table, find=find, findings=findings)
+    except LookupError as fault:
+        raise click.UsageError(str(fault.args[0])) from fault
+    if as_json:
+        say_json(result)
+    else:
+        click.echo(screen.stock(result["result"]))
+        if findings:
+            click.echo(screen.findings(findings), nl=False)
+    return int(result["exit"])
+
+
+@click.command(epilog="\b\nExample:\n  lamphouse doctor")
+@AS_JSON
+def doctor(*, as_json: bool) -> int:
+    """Say whether this installation is whole, and which outside tools the proofs need."""
+    from lamphouse.cli import doctoring, screen
+    from lamphouse.outputs import answer
+
+    result = answer.doctor(doctoring.examine())
+    if as_json:
+        say_json(result)
+    else:
+        click.echo(screen.doctor(result["result"]))
+    return int(result["exit"])
+
+
+@click.command(
+    epilog="""\b
+Examples:
+  lamphouse schema project > project.schema.json
+  lamphouse schema check"""
+)
+@click.argument("name", type=click.Choice(["project", "plan", "answer"]))
+def schema(name: str) -> int:
+    """Print a JSON Schema: of the project file, of plan.json, or of every --json answer."""
+    from lamphouse.outputs import answer, planfile
+    from lamphouse.project import schema as project_schema
+
+    made = {
+        "project": project_schema.project_schema,
+        "plan": planfile.schema,
+        "answer": answer.schema,
+    }
+    say_json(made[name]())
+    return 0
+
+
+@click.command(epilog="\b\nExample:\n  lamphouse upgrade old-model/project.yaml")
+@click.argument("project", type=click.Path(path_type=Path), default=Path())
+@AS_JSON
+def upgrade(project: Path, *, as_json: bool) -> int:
+    """Bring PROJECT's file to this version's layout; comments and the old file are kept."""
+    from lamphouse.cli import screen
+    from lamphouse.outputs import answer
+    from lamphouse.project import upgrade as upgrading
+
+    try:
+        done = upgrading.upgrade_file(project)
+    except OSError as fault:
+        message = f"cannot upgrade '{project}': {fault.strerror or fault}"
+        raise Unreadable(message) from fault
+    result = answer.upgrade(
+        file=done.file, old_file=done.old_file, version=done.version, steps=done.steps
+    )
+    if as_json:
+        say_json(result)
+    else:
+        click.echo(screen.upgrade(result["result"]))
+    return int(result["exit"])
+
+
+ALL = (new, check, pack, stock, doctor, schema, upgrade)

@@ -1,0 +1,91 @@
+"""Doctor: whether this installation is whole, and which outside programs the proofs need."""
+
+import platform
+import shutil
+import subprocess
+from collections.abc import Callable
+from importlib import metadata
+
+from lamphouse.outputs.answer import Symptom
+
+LIBRARIES = ("click", "ezdxf", "numpy", "pydantic", "ruamel.yaml", "shapely", "typst")
+TOOLS = (
+    ("pdftoppm", "-v", "poppler-utils", "measures the printed scale of the pack (tests)"),
+    ("ngspice", "--version", "ngspice", "solves the same circuits a second time (tests)"),
+)
+WAIT_S = 5
+
+
+def examine() -> tuple[Symptom, ...]:
+    """Look at the interpreter, the libraries, the package's own data and the outside programs."""
+    libraries = tuple(_library(name) for name in LIBRARIES)
+    tools = tuple(_outside(*tool) for tool in TOOLS)
+    return (_interpreter(), *libraries, *_own_data(), *tools)
+
+
+def _interpreter() -> Symptom:
+    return Symptom(
+        name="python", needed=True, found=platform.python_version(), use="runs everything", mend=""
+    )
+
+
+def _library(name: str) -> Symptom:
+    try:
+        found = metadata.version(name)
+    except metadata.PackageNotFoundError:
+        found = ""
+    return Symptom(
+        name=name,
+        needed=True,
+        found=found,
+        use="a library the program stands on",
+        mend=f"install the package '{name}' again",
+    )
+
+
+def _own_data() -> tuple[Symptom, ...]:
+    from lamphouse.outputs import pdf
+    from lamphouse.project import read
+
+    def rows() -> str:
+        shelf, faults = read.read_shelf(None)
+        return "" if faults else f"{shelf.count()} rows"
+
+    return (
+        _trial("catalogue", rows, use="the built-in parts, each with its source"),
+        _trial("font and typesetter", pdf.self_test, use="sets the pack"),
+    )
+
+
+def _trial(name: str, look: Callable[[], str], *, use: str) -> Symptom:
+    try:
+        found = look()
+    except Exception as fault:
+        found, mend = "", f"install lamphouse again ({type(fault).__name__}: {fault})"
+    else:
+        mend = "install lamphouse again"
+    return Symptom(name=name, needed=True, found=found, use=use, mend=mend)
+
+
+def _outside(name: str, ask: str, package: str, use: str) -> Symptom:
+    path = shutil.which(name)
+    found = _version(path, ask) if path else ""
+    return Symptom(
+        name=name,
+        needed=False,
+        found=found,
+        use=use,
+        mend=f"install '{package}' from your system's packages; the program runs without it",
+    )
+
+
+def _version(path: str, ask: str) -> str:
+    """Give the first line with a digit that the program says of itself."""
+    try:
+        told = subprocess.run(
+            [path, ask], capture_output=True, text=True, timeout=WAIT_S, check=False
+        )
+    except (OSError, subprocess.TimeoutExpired):
+        return "there, but it does not answer"
+    lines = (told.stdout + told.stderr).splitlines()
+    return next((line.strip(" *") for line in lines if any(map(str.isdigit, line))), "there")

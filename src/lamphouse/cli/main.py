@@ -1,0 +1,80 @@
+"""The command ``lamphouse``: runs a sub-command and turns every outcome into an exit code.
+
+Exit codes: 0 fine, 1 findings of severity ``stop`` stand, 2 an input cannot be read or an output
+cannot be written, 3 wrong use, 130 stopped by the user.
+"""
+
+import errno
+import os
+import sys
+from collections.abc import Sequence
+from enum import IntEnum
+from typing import NoReturn
+
+import click
+
+import lamphouse
+from lamphouse.cli import commands
+
+
+class ExitCode(IntEnum):
+    """What the shell is told."""
+
+    FINE = 0
+    STOPS = 1
+    UNREADABLE = 2
+    MISUSE = 3
+    STOPPED = 130
+
+
+@click.group(
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 96},
+    epilog="""\b
+Examples:
+  lamphouse new night-studio            start a project in a new folder
+  lamphouse check night-studio          say what is wrong, before the glue
+  lamphouse pack night-studio           templates, charts and tables for the bench
+
+Exit codes: 0 fine, 1 stops found, 2 unreadable input or unwritable output, 3 wrong use.""",
+)
+@click.version_option(lamphouse.__version__, prog_name="lamphouse")
+def command() -> None:
+    """Light the inside of a scale model, and know how it will look before the glue."""
+
+
+for sub_command in commands.ALL:
+    command.add_command(sub_command)
+
+
+def run(arguments: Sequence[str] | None = None) -> NoReturn:
+    """Run the command and leave with its exit code."""
+    words = list(sys.argv[1:] if arguments is None else arguments)
+    try:
+        outcome = command.main(args=words, prog_name="lamphouse", standalone_mode=False)
+        sys.stdout.flush()
+        code = outcome if isinstance(outcome, int) else ExitCode.FINE
+    except click.ClickException as fault:
+        code = _refused(fault, words=words)
+    except (click.Abort, KeyboardInterrupt):
+        click.echo("\nStopped; nothing was half written.", err=True)
+        code = ExitCode.STOPPED
+    except OSError as fault:
+        if fault.errno == errno.EPIPE:  # the reader of a pipe went away
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+            code = ExitCode.FINE
+        else:
+            code = _refused(commands.Unwritable(str(fault)), words=words)
+    sys.exit(code)
+
+
+def _refused(fault: click.ClickException, *, words: Sequence[str]) -> int:
+    """Report a refusal as text, or in the one JSON shape when JSON was asked for."""
+    misuse = isinstance(fault, click.UsageError)
+    code = int(ExitCode.MISUSE if misuse else ExitCode.UNREADABLE)
+    if "--json" in words:
+        commands.say_json(
+            commands.refusal(words[0] if words else "", code=code, message=fault.format_message())
+        )
+    else:
+        fault.show()
+    return code

@@ -1,0 +1,202 @@
+"""Answers as text for a terminal."""
+
+import shutil
+import sys
+import textwrap
+from collections.abc import Iterable, Mapping, Sequence
+from types import TracebackType
+from typing import Any, Self
+
+import click
+
+from lamphouse import units
+from lamphouse.findings import Finding, Severity
+from lamphouse.units import Quantity
+
+COLOURS = {Severity.STOP: "red", Severity.WARN: "yellow", Severity.NOTE: "cyan"}
+NOUNS = {Severity.STOP: "stop(s)", Severity.WARN: "warning(s)", Severity.NOTE: "note(s)"}
+LABEL_WIDTH = 9
+QUANTITIES = {
+    "_ohm_per_m": Quantity.RESISTANCE_PER_LENGTH,
+    "_V_per_K": Quantity.FORWARD_DRIFT,
+    "_degC": Quantity.TEMPERATURE,
+    "_deg": Quantity.ANGLE,
+    "_ohm": Quantity.RESISTANCE,
+    "_mm": Quantity.LENGTH,
+    "_nm": Quantity.WAVELENGTH,
+    "_lm": Quantity.FLUX,
+    "_A": Quantity.CURRENT,
+    "_V": Quantity.VOLTAGE,
+    "_W": Quantity.POWER,
+    "_K": Quantity.COLOUR_TEMPERATURE,
+}
+"""What the ending of a record's field says it measures; longer endings first."""
+
+
+def findings(found: Sequence[Finding]) -> str:
+    """List findings, one paragraph each: place, message, mend, code."""
+    width = max(shutil.get_terminal_size((96, 24)).columns, 50)
+    return "".join(_paragraph(finding, width=width) + "\n" for finding in found)
+
+
+def _paragraph(finding: Finding, *, width: int) -> str:
+    label = finding.severity if finding.stands else "accepted"
+    colour = COLOURS[finding.severity] if finding.stands else None
+    text = str(finding)
+    if finding.accepted:
+        text += f" (accepted: {finding.accepted})"
+    if sys.stdout.isatty():
+        text = textwrap.fill(
+            text,
+            width=width,
+            initial_indent=" " * LABEL_WIDTH,
+            subsequent_indent=" " * LABEL_WIDTH,
+            break_on_hyphens=False,
+            break_long_words=False,
+        ).lstrip()
+    return click.style(f"{label:<{LABEL_WIDTH}}", fg=colour, bold=finding.stands) + text
+
+
+def tally(found: Sequence[Finding]) -> str:
+    """Count the findings that stand, in one line."""
+    standing = [finding.severity for finding in found if finding.stands]
+    accepted = len(found) - len(standing)
+    parts = [f"{standing.count(severity)} {NOUNS[severity]}" for severity in Severity]
+    return ", ".join(parts) + (f"; {accepted} accepted" if accepted else "")
+
+
+def summary(result: Mapping[str, Any]) -> str:
+    """Show what a check computed: one row per sub-assembly and the supply's load."""
+    rows = [
+        (
+            sub["name"],
+            str(sub["leds"]),
+            str(sub["strands"]),
+            str(sub["strings"]),
+            str(sub["pieces"]),
+            _band(sub["plug_mA"]),
+        )
+        for sub in result["sub_assemblies"]
+    ]
+    heading = f"{result['name']}, 1:{result['scale']:g}, revision {result['revision']}"
+    table = _table(("sub-assembly", "LEDs", "strands", "strings", "pieces", "mA at the plug"), rows)
+    lines = ["", click.style(heading, bold=True), table]
+    if result["supply_mA"]:
+        lines.append(
+            f"supply: {_band(result['supply_mA'])} mA, "
+            f"{result['supply_share']:.0%} of what it gives at the worst"
+        )
+    if result["run_time_h"] is not None:
+        lines.append(f"run time: {result['run_time_h']:.3g} h (nominal capacity over current)")
+    return "\n".join([*lines, ""])
+
+
+def _band(band: Mapping[str, float] | None) -> str:
+    if band is None:
+        return "-"
+    return f"{band['nominal']:.3g} ({band['low']:.3g} to {band['high']:.3g})"
+
+
+def stock(result: Mapping[str, Any]) -> str:
+    """Show the tables of the catalogue, or the rows of one."""
+    if not result["table"]:
+        rows = [(table["name"], str(table["rows"])) for table in result["tables"]]
+        return _table(("table", "rows"), rows) + "\n\nOne table: lamphouse stock TABLE"
+    if not result["rows"]:
+        return "no such row"
+    columns = [name for name in result["rows"][0] if name != "origin"]
+    rows = [
+        (
+            *(_cell(row[name], quantity=_quantity_of(name)) for name in columns),
+            row["origin"]["kind"],
+            row["origin"]["source"],
+        )
+        for row in result["rows"]
+    ]
+    typical = any(row["origin"]["kind"] == "typical" for row in result["rows"])
+    advice = "\n\ntypical: of the class, not one part; measure yours" if typical else ""
+    return _table((*map(_heading, columns), "kind", "source"), rows) + advice
+
+
+def _quantity_of(name: str) -> Quantity | None:
+    """Read from the end of a column's name what it measures."""
+    return next((q for ending, q in QUANTITIES.items() if name.endswith(ending)), None)
+
+
+def _heading(name: str) -> str:
+    ending = next((ending for ending in QUANTITIES if name.endswith(ending)), "")
+    return name.removesuffix(ending).replace("_", " ")
+
+
+def _cell(value: Any, *, quantity: Quantity | None) -> str:
+    if value is None:
+        return "-"
+    if isinstance(value, (list, tuple)):
+        if value and isinstance(value[0], (list, tuple)):  # the points of a forward curve
+            return ", ".join(
+                f"{units.show(volts, Quantity.VOLTAGE)} at {units.show(amps, Quantity.CURRENT)}"
+                for amps, volts in value
+            )
+        return " x ".join(_cell(part, quantity=quantity) for part in value)
+    if quantity and isinstance(value, float):
+        return units.show(value, quantity)
+    return f"{value:.4g}" if isinstance(value, float) else str(value)
+
+
+def doctor(result: Mapping[str, Any]) -> str:
+    """Show what doctor found."""
+    lines = []
+    for symptom in result["symptoms"]:
+        missing = "MISSING" if symptom["needed"] else "not there"
+        state = symptom["found"] or missing
+        lines.append(f"{symptom['name']:<20} {state:<28} {symptom['use']}")
+        if not symptom["found"]:
+            lines.append(f"{'':<20} {symptom['mend']}")
+    whole = "This installation is whole." if result["whole"] else "Something needed is missing."
+    return "\n".join([*lines, "", whole])
+
+
+def upgrade(result: Mapping[str, Any]) -> str:
+    """Show what an upgrade did."""
+    if not result["steps"]:
+        return f"{result['file']} is already of layout {result['version']}"
+    return "\n".join(
+        [*result["steps"], f"wrote {result['file']}; the old one is {result['old_file']}"]
+    )
+
+
+def _table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
+    lines = [tuple(head), *map(tuple, rows)]
+    widths = [max(map(len, column)) for column in zip(*lines, strict=True)]
+    return "\n".join(
+        "  ".join(cell.ljust(width) for cell, width in zip(line, widths, strict=True)).rstrip()
+        for line in lines
+    )
+
+
+class Progress:
+    """Progress of long work on the error stream; silent where nobody looks."""
+
+    def __init__(self, *, silent: bool) -> None:
+        self._silent = silent or not sys.stderr.isatty()
+
+    def __enter__(self) -> Self:
+        """Begin to tell."""
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        fault: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        """Clear the line, whatever came of the work."""
+        self._show("")
+
+    def __call__(self, done: int, of: int, what: str) -> None:
+        """Tell how far the work is."""
+        self._show(f"{done}/{of} {what}")
+
+    def _show(self, text: str) -> None:
+        if not self._silent:
+            click.echo(f"\r\x1b[K{text}", err=True, nl=False)

@@ -1,0 +1,84 @@
+"""Every flat piece of one panel and its light boxes, with everything said about their cutting."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from lamphouse.catalogue.drills import Drill
+from lamphouse.cutting.behind_rules import look_behind_panel
+from lamphouse.cutting.inside_rules import look_into_box
+from lamphouse.cutting.lamination import layer_pieces, look_at_curve
+from lamphouse.cutting.layout import lay_out_panel
+from lamphouse.cutting.piece import BoxPieces, Piece
+from lamphouse.cutting.template import look_at_panel, panel_piece
+from lamphouse.cutting.walls import box_pieces
+from lamphouse.design.lightbox import LightBox
+from lamphouse.design.panel import Panel
+from lamphouse.design.strand import Strand
+from lamphouse.findings import Finding
+
+LEAD_MM = 0.6
+"""Outside of the wires at the LEDs where no pigtail says otherwise: about 30 AWG, insulated
+[TYPICAL]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutList:
+    """The flat pieces of one panel and of the light boxes behind it."""
+
+    pieces: tuple[Piece, ...]
+    """The panel; of a curved one its layers, innermost first; none when it cannot be cut."""
+    boxes: tuple[BoxPieces, ...]
+    findings: tuple[Finding, ...]
+
+
+def cut_panel(
+    panel: Panel,
+    *,
+    strands: Sequence[Strand],
+    boxes: Sequence[LightBox],
+    sub_assembly: str,
+    drills: Sequence[Drill],
+    lead_mm: float,
+) -> CutList:
+    """Cut one panel and the light boxes behind it.
+
+    Parameters
+    ----------
+    panel
+        Flat or curved.
+    strands
+        Those that come out of it.
+    boxes
+        Those that stand behind it.
+    sub_assembly
+        For the pieces' names.
+    drills
+        The drills there are.
+    lead_mm
+        Outside diameter of the wires soldered to chips; ``LEAD_MM`` where none is known.
+
+    Returns
+    -------
+    CutList
+        What cannot be cut is missing and said in the findings.
+    """
+    layout = lay_out_panel(panel, strands=strands, drills=drills)
+    found = [
+        *look_at_panel(layout, strands=strands, drills=drills),
+        *look_at_curve(layout),
+        *look_behind_panel(layout, boxes=boxes),
+    ]
+    if panel.curve:
+        pieces = layer_pieces(layout, boxes=boxes, sub_assembly=sub_assembly, drills=drills)
+    else:
+        piece = panel_piece(layout, boxes=boxes, sub_assembly=sub_assembly, drills=drills)
+        pieces = (piece,) if piece else ()
+    built = []
+    for box in boxes:
+        made, in_the_way = box_pieces(
+            box, panel=panel.name, sub_assembly=sub_assembly, drills=drills, lead_mm=lead_mm
+        )
+        found.extend((*in_the_way, *look_into_box(box, drills=drills, lead_mm=lead_mm)))
+        if made:
+            built.append(made)
+    return CutList(pieces=pieces, boxes=tuple(built), findings=tuple(found))

@@ -1,0 +1,313 @@
+"""The JSON answers of every command, in one versioned shape shared by all faces."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, fields
+from typing import Any
+
+import lamphouse
+from lamphouse.catalogue.shelf import Shelf
+from lamphouse.circuit.branch import Band, SubAssemblyCircuit
+from lamphouse.design.place import SubAssembly
+from lamphouse.findings import Finding, Severity
+from lamphouse.outputs.records import plain, schema_of
+from lamphouse.plan.result import Plan
+
+VERSION = 1
+"""Version of this shape; it grows when a key changes its meaning or goes away."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reported:
+    """A finding as answers carry it."""
+
+    code: str
+    severity: str
+    item: str
+    file: str
+    line: int
+    column: int
+    message: str
+    remedy: str
+    accepted: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SubAssemblySummary:
+    """One sub-assembly in the answer of ``check``."""
+
+    name: str
+    panels: int
+    boxes: int
+    leds: int
+    strands: int
+    strings: int
+    pieces: int
+    plug_mA: Band | None
+    """What a meter in the pigtail should read; None when nothing electrical is known."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CheckResult:
+    """The result of ``check``."""
+
+    name: str
+    revision: str
+    scale: float
+    sub_assemblies: tuple[SubAssemblySummary, ...]
+    supply_mA: Band | None
+    """Total of all plugs; None when the circuits could not be designed."""
+    supply_share: float | None
+    """Largest total over what the supply can give."""
+    run_time_h: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PackResult:
+    """The result of ``pack``."""
+
+    folder: str
+    files: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TableSummary:
+    """One catalogue table in the answer of ``stock``."""
+
+    name: str
+    rows: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StockResult:
+    """The result of ``stock``: the tables there are, or the rows of one."""
+
+    tables: tuple[TableSummary, ...]
+    table: str
+    rows: tuple[dict[str, Any], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Symptom:
+    """One thing ``doctor`` looked at."""
+
+    name: str
+    needed: bool
+    """Whether the program itself needs it; the rest only serves proofs."""
+    found: str
+    """Version or figure; empty when missing."""
+    use: str
+    mend: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DoctorResult:
+    """The result of ``doctor``."""
+
+    whole: bool
+    symptoms: tuple[Symptom, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NewResult:
+    """The result of ``new``."""
+
+    files: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UpgradeResult:
+    """The result of ``upgrade``."""
+
+    file: str
+    old_file: str
+    """Where the file as it was is kept; empty when nothing had to change."""
+    version: int
+    """Layout the file has now."""
+    steps: tuple[str, ...]
+    """What was done, one sentence each."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answer:
+    """The answer of any command to ``--json``."""
+
+    answer: str
+    """The command."""
+    schema: int
+    """Version of this shape."""
+    lamphouse: str
+    """Version of the program."""
+    exit: int
+    """0 fine, 1 stops found, 2 unreadable input or unwritable output, 3 wrong use."""
+    findings: tuple[Reported, ...]
+    result: CheckResult | PackResult | NewResult | StockResult | DoctorResult | UpgradeResult | None
+    """What was computed or done; null when nothing could be."""
+    error: str | None
+    """Why the call was refused; null when it was not."""
+
+
+def check(plan: Plan | None, *, findings: Sequence[Finding]) -> dict[str, Any]:
+    """Answer ``check``; ``plan`` is None when the project could not be understood."""
+    return _answer(
+        "check",
+        exit_code=_exit_code(findings, understood=plan is not None),
+        findings=findings,
+        result=_check_result(plan) if plan else None,
+    )
+
+
+def pack(
+    files: Sequence[str], *, findings: Sequence[Finding], folder: str | None
+) -> dict[str, Any]:
+    """Answer ``pack``; ``folder`` is None when no pack was written."""
+    return _answer(
+        "pack",
+        exit_code=_exit_code(findings, understood=folder is not None),
+        findings=findings,
+        result=None if folder is None else PackResult(folder=folder, files=tuple(sorted(files))),
+    )
+
+
+def new(written: Sequence[object]) -> dict[str, Any]:
+    """Answer ``new`` with the files it wrote."""
+    return _answer("new", exit_code=0, result=NewResult(files=tuple(str(path) for path in written)))
+
+
+def stock(
+    shelf: Shelf, *, table: str | None, find: str, findings: Sequence[Finding]
+) -> dict[str, Any]:
+    """Answer ``stock``.
+
+    Raises
+    ------
+    LookupError
+        If there is no such table; the message names the tables there are.
+    """
+    tables = {field.name: getattr(shelf, field.name) for field in fields(shelf)}
+    if table is not None and table not in tables:
+        unknown = f"no table '{table}'; there are: {', '.join(tables)}"
+        raise LookupError(unknown)
+    rows = [plain(row) for row in tables[table].values()] if table else []
+    wanted = find.casefold()
+    kept = tuple(row for row in rows if wanted in " ".join(map(str, row.values())).casefold())
+    result = StockResult(
+        tables=tuple(TableSummary(name=name, rows=len(t)) for name, t in tables.items()),
+        table=table or "",
+        rows=kept,
+    )
+    return _answer(
+        "stock",
+        exit_code=_exit_code(findings, understood=True),
+        findings=findings,
+        result=result,
+    )
+
+
+def doctor(symptoms: Sequence[Symptom]) -> dict[str, Any]:
+    """Answer ``doctor``."""
+    whole = all(symptom.found for symptom in symptoms if symptom.needed)
+    return _answer(
+        "doctor",
+        exit_code=0 if whole else 1,
+        result=DoctorResult(whole=whole, symptoms=tuple(symptoms)),
+    )
+
+
+def upgrade(*, file: str, old_file: str, version: int, steps: Sequence[str]) -> dict[str, Any]:
+    """Answer ``upgrade``; see :class:`UpgradeResult`."""
+    done = UpgradeResult(file=file, old_file=old_file, version=version, steps=tuple(steps))
+    return _answer("upgrade", exit_code=0, result=done)
+
+
+def refused(name: str, *, code: int, message: str) -> dict[str, Any]:
+    """Answer a call that could not be carried out."""
+    return _answer(name, exit_code=code, error=message)
+
+
+def schema() -> dict[str, Any]:
+    """Make the JSON Schema of every answer from the records themselves."""
+    return schema_of(
+        Answer,
+        title="Lamphouse answer",
+        description="The answer of any command to --json. Units stand in the keys.",
+    )
+
+
+def report(finding: Finding) -> Reported:
+    """Give a finding in the shape answers carry."""
+    return Reported(
+        code=finding.code,
+        severity=str(finding.severity),
+        item=finding.where.item,
+        file=finding.where.file,
+        line=finding.where.line,
+        column=finding.where.column,
+        message=finding.message,
+        remedy=finding.remedy,
+        accepted=finding.accepted,
+    )
+
+
+def _answer(
+    name: str,
+    *,
+    exit_code: int,
+    findings: Sequence[Finding] = (),
+    result: Any = None,
+    error: str | None = None,
+) -> dict[str, Any]:
+    whole: dict[str, Any] = plain(
+        Answer(
+            answer=name,
+            schema=VERSION,
+            lamphouse=lamphouse.__version__,
+            exit=exit_code,
+            findings=tuple(report(finding) for finding in findings),
+            result=result,
+            error=error,
+        )
+    )
+    return whole
+
+
+def _exit_code(findings: Sequence[Finding], *, understood: bool) -> int:
+    if not understood:
+        return 2
+    return int(any(f.severity is Severity.STOP and f.stands for f in findings))
+
+
+def _check_result(plan: Plan) -> CheckResult:
+    circuits = {circuit.sub_assembly: circuit for circuit in plan.circuits}
+    pieces = [piece.sub_assembly for piece in plan.pieces()]
+    load = plan.load
+    return CheckResult(
+        name=plan.design.name,
+        revision=plan.design.revision,
+        scale=plan.design.scale,
+        sub_assemblies=tuple(
+            _summary(sub, circuits.get(sub.name), pieces=pieces.count(sub.name))
+            for sub in plan.design.sub_assemblies
+        ),
+        supply_mA=_milli(load.total_A) if load else None,
+        supply_share=load.share if load else None,
+        run_time_h=load.run_time_h if load else None,
+    )
+
+
+def _summary(
+    sub: SubAssembly, circuit: SubAssemblyCircuit | None, *, pieces: int
+) -> SubAssemblySummary:
+    return SubAssemblySummary(
+        name=sub.name,
+        panels=len(sub.panels),
+        boxes=len(sub.boxes),
+        leds=len(sub.leds()),
+        strands=len(sub.strands),
+        strings=len(circuit.strings) if circuit else 0,
+        pieces=pieces,
+        plug_mA=_milli(circuit.total_A) if circuit else None,
+    )
+
+
+def _milli(band: Band) -> Band:
+    return Band(low=band.low * 1e3, nominal=band.nominal * 1e3, high=band.high * 1e3)

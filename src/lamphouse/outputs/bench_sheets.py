@@ -1,0 +1,237 @@
+"""The sheets of one sub-assembly as data for the typesetter, and the parts list of the model."""
+
+import math
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from lamphouse import units
+from lamphouse.build.parts import PartLine
+from lamphouse.circuit.branch import StringDesign, SubAssemblyCircuit
+from lamphouse.cutting.piece import DrilledHole, Piece
+from lamphouse.design.lightbox import Led
+from lamphouse.design.panel import Panel
+from lamphouse.design.place import SubAssembly
+from lamphouse.design.strand import Strand
+from lamphouse.drawings.paper import upright
+from lamphouse.drawings.sketch import sketch
+from lamphouse.outputs.front_sheets import counted, milliamps, standing_stops
+from lamphouse.outputs.lists import INCH_MM, to_get
+from lamphouse.outputs.svg import render
+from lamphouse.plan.result import Plan
+from lamphouse.units import Quantity
+
+_PICTURES_MM = 88.0
+"""Width for all pictures of a sub-assembly, beside its gate."""
+_NOT_PICTURES_MM = 193.0
+"""Height that everything else on a full bench sheet takes."""
+_TALL_PAPER_MM = 290.0
+"""On shorter paper the tables of a bench sheet stand closer."""
+_CAPTION_MM = 11.0
+_LEAST_PICTURE_MM = 18.0
+_TALLEST_PICTURE_MM = 66.0
+_IN_ONE_COLUMN = 3
+_KINDS = {
+    "sheet": "Sheet",
+    "film": "Film",
+    "led": "LEDs",
+    "resistor": "Resistors",
+    "board": "Boards",
+    "plug": "Plugs",
+    "wire": "Wire",
+    "fibre": "Fibre",
+    "drill": "Drills",
+}
+"""Headings of the parts list, in its order."""
+_UNITS = {"pieces": "", "cm2": "cm²", "strands": "strands", "m": "m"}
+
+
+def bench(plan: Plan, sub: SubAssembly, *, circuit: SubAssemblyCircuit | None) -> dict[str, Any]:
+    """Say on one sheet what a sub-assembly is made of and what it must read before it is closed."""
+    stops = standing_stops(plan.findings, within=sub.name)
+    strings = circuit.strings if circuit else ()
+    return {
+        "name": sub.name,
+        "words": _made_of(sub),
+        "alarm": f"{counted(stops, 'stop')} here to mend first: see Findings." if stops else "",
+        "tight": upright(plan.design.paper).height_mm < _TALL_PAPER_MM,
+        "across": _across(sub),
+        "pictures": [_picture(panel, sub, paper=plan.design.paper) for panel in sub.panels],
+        "gate": _gate(circuit, plan.design.supply.voltage_V) if circuit else None,
+        "leads": list(_leads(sub, circuit)),
+        "strings": [_string(string) for string in strings],
+        "leds": list(_leds(sub, strings)),
+        "strands": list(_strands(sub)),
+    }
+
+
+def drills(sub: SubAssembly, pieces: Sequence[Piece]) -> dict[str, Any]:
+    """Chart the holes of a sub-assembly's pieces."""
+    return {
+        "name": sub.name,
+        "words": "Places are measured from the datum corner, lower left of the face named. Drill "
+        "from that face, pilot first, slowly. Tick each hole.",
+        "charts": [_chart(piece) for piece in pieces],
+    }
+
+
+def parts(lines: Sequence[PartLine]) -> dict[str, Any]:
+    """List what the whole model needs, by kind."""
+    groups = {kind: [line for line in lines if line.kind == kind] for kind in _KINDS}
+    return {
+        "words": "For the whole model. What to get is need and spares less what you have.",
+        "groups": [
+            {"name": _KINDS[kind], "rows": [_part(line) for line in same]}
+            for kind, same in groups.items()
+            if same
+        ],
+    }
+
+
+def _made_of(sub: SubAssembly) -> str:
+    counts = (
+        (len(sub.panels), "panel", ""),
+        (len(sub.boxes), "light box", "light boxes"),
+        (len(sub.leds()), "LED", ""),
+        (len(sub.strands), "strand", ""),
+    )
+    return ", ".join(counted(*count) for count in counts if count[0]) + "."
+
+
+def _across(sub: SubAssembly) -> int:
+    """Give the number of pictures side by side."""
+    return 1 if len(sub.panels) <= _IN_ONE_COLUMN else 2
+
+
+def _picture(panel: Panel, sub: SubAssembly, *, paper: str) -> dict[str, Any]:
+    across = _across(sub)
+    rows = math.ceil(len(sub.panels) / across)
+    share_mm = (upright(paper).height_mm - _NOT_PICTURES_MM) / rows - _CAPTION_MM
+    height_mm = min(max(_LEAST_PICTURE_MM, share_mm), _TALLEST_PICTURE_MM)
+    drawing = sketch(
+        panel,
+        boxes=[box for behind, box in sub.boxes if behind == panel.name],
+        strands=[strand for behind, strand in sub.strands if behind == panel.name],
+        room_mm=(_PICTURES_MM / across, height_mm),
+    )
+    return {
+        "name": panel.name,
+        "words": f"{panel.outline.words}, {panel.sheet.name}; not to scale",
+        "svg": render(drawing),
+        "width": drawing.width_mm,
+        "height": drawing.height_mm,
+    }
+
+
+def _gate(circuit: SubAssemblyCircuit, supply_V: float) -> dict[str, str]:
+    nominal, band = milliamps(circuit.total_A)
+    voltage = units.show(supply_V, Quantity.VOLTAGE)
+    return {
+        "how": f"Put a meter into the plus lead of the pigtail and feed {voltage}. It reads",
+        "nominal": nominal,
+        "range": f"{band} at the extremes",
+        "outside": "Less: a string is open, or an LED is the wrong way round. More: a short, or a "
+        "resistor too small. Do not close it until it reads within the band.",
+    }
+
+
+def _leads(sub: SubAssembly, circuit: SubAssemblyCircuit | None) -> Iterator[tuple[str, str]]:
+    if sub.pigtail:
+        yield "plug", sub.pigtail.plug.name
+        length = units.show(sub.pigtail.length_mm, Quantity.LENGTH)
+        yield "pigtail", f"{sub.pigtail.wire.name}, {length}"
+    if circuit:
+        drop = units.show(circuit.lead_drop_V, Quantity.VOLTAGE, digits=2)
+        yield "lost in it", f"{drop} out and back"
+    if sub.board:
+        size = sub.board.space_mm
+        room = f", room {size[0]:g} × {size[1]:g} mm" if size else ""  # noqa: RUF001 - a times sign
+        yield "board", f"{sub.board.kind}{room}"
+    if sub.stand:
+        place = f"x {sub.stand.x_mm:g}, y {sub.stand.y_mm:g}, up {sub.stand.up_mm:g} mm"
+        yield "stands at", f"{place}, turned {sub.stand.turn_deg:g}°"
+
+
+def _string(string: StringDesign) -> dict[str, Any]:
+    nominal, band = milliamps(string.current_A)
+    bands = list(string.resistor_colour_bands)
+    marking = " ".join(bands) or (f"code {string.resistor_code}" if string.resistor_code else "")
+    return {
+        "name": string.name,
+        "leds": " → ".join(led.name for led in string.leds),
+        "value": units.show(string.resistor_ohm, Quantity.RESISTANCE),
+        "bands": bands,
+        "marking": f"{marking}\n{string.resistor_package.name}".strip(),
+        "nominal": nominal,
+        "range": band,
+    }
+
+
+def _leds(sub: SubAssembly, strings: Sequence[StringDesign]) -> Iterator[dict[str, str]]:
+    in_string = {led.name: string.name for string in strings for led in string.leds}
+    placed: list[tuple[str, Led]] = [(box.name, led) for _, box in sub.boxes for led in box.leds]
+    placed += [("source" if led.group else "lamp", led) for led in sub.lamps]
+    for place, led in placed:
+        yield {
+            "name": led.name,
+            "kind": led.led_type.name,
+            "place": place,
+            "string": in_string.get(led.name, ""),
+        }
+
+
+def _strands(sub: SubAssembly) -> Iterator[tuple[str, str, str, str, str]]:
+    groups: dict[tuple[str, str, str], list[Strand]] = {}
+    for panel, strand in sub.strands:
+        groups.setdefault((panel, strand.fibre.name, strand.group), []).append(strand)
+    for (panel, fibre, group), strands in groups.items():
+        first, last = strands[0].name, strands[-1].name
+        flags = first if len(strands) == 1 else f"{first} to {last}"
+        yield flags, panel, str(len(strands)), fibre, group
+
+
+def _chart(piece: Piece) -> dict[str, Any]:
+    sizes: dict[str, int] = {}
+    for hole in piece.holes:
+        sizes[hole.drill.name] = sizes.get(hole.drill.name, 0) + 1
+    with_drills = ", ".join(f"{count} with {name}" for name, count in sizes.items())
+    cut = f", {counted(piece.count, 'piece')}" if piece.count > 1 else ""
+    return {
+        "name": piece.name,
+        "words": f"{piece.sheet.name}, {piece.face}{cut}: {with_drills}.",
+        "rows": [_hole(hole) for hole in piece.holes],
+    }
+
+
+def _hole(hole: DrilledHole) -> tuple[str, ...]:
+    return (
+        str(hole.number),
+        hole.purpose,
+        f"{hole.x_mm:.2f}",
+        f"{hole.y_mm:.2f}",
+        hole.drill.name,
+        f"{hole.drill.diameter_mm:.3f}",
+        f"{hole.drill.diameter_mm / INCH_MM:.4f}",
+        hole.twin.name if hole.twin else "",
+        hole.pilot.name if hole.pilot else "",
+    )
+
+
+def _part(line: PartLine) -> dict[str, str]:
+    unit = _UNITS.get(line.unit, line.unit)
+    return {
+        "part": line.part,
+        "note": line.note,
+        "need": _amount(line.need, unit),
+        "spares": _amount(line.spares, ""),
+        "have": _amount(line.have, unit),
+        "get": _amount(to_get(line), unit),
+        "used": ", ".join(line.used_in),
+    }
+
+
+def _amount(value: float, unit: str) -> str:
+    """Give an amount to buy by: areas to the whole square centimetre, rounded up."""
+    if not value:
+        return "–"  # noqa: RUF001 - a dash for nothing
+    shown = str(math.ceil(value)) if unit == "cm²" else f"{value:.3g}"
+    return f"{shown} {unit}".strip()

@@ -1,0 +1,221 @@
+"""What stands on each page of the pack, in order, with the page numbers.
+
+Terminology
+-----------
+sheet
+    A heading with text and tables, set by the typesetter; it may run over several pages.
+drawn pages
+    Pages that are drawings of exactly their paper's size.
+mark
+    The name by which the list of contents finds the page something starts on.
+"""
+
+import json
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from lamphouse.cutting.piece import BoxPieces, Piece
+from lamphouse.design.place import SubAssembly
+from lamphouse.design.whole import Design
+from lamphouse.drawings.box import box_sheets
+from lamphouse.drawings.face import panel_sheets
+from lamphouse.drawings.page import Labelled, Page, lay_out
+from lamphouse.drawings.paper import upright
+from lamphouse.drawings.title import TitleBlock
+from lamphouse.drawings.wiring import wiring_sheets
+from lamphouse.outputs import bench_sheets, front_sheets
+from lamphouse.outputs.cautions import for_design
+from lamphouse.outputs.fonts import lacking
+from lamphouse.outputs.pdf import page_numbers
+from lamphouse.outputs.svg import render
+from lamphouse.plan.result import Plan
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """Text and tables."""
+
+    mark: str
+    kind: str
+    """A body of ``typst/pack.typ``."""
+    heading: str
+    """For the foot of the page."""
+    data: dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drawn:
+    """Drawings to be laid on pages of their own."""
+
+    mark: str
+    labels: tuple[Labelled, ...]
+
+
+Entry = Sheet | Drawn
+_COLUMNS = ("bench", "wiring", "templates", "drilling", "light boxes")
+"""Parts of every sub-assembly's pages, as columns of the list of contents."""
+_WHOLE = (("Findings", "findings"), ("Cautions", "cautions"), ("Parts list", "parts"))
+"""Sheets of the whole model with their marks."""
+
+
+def document(plan: Plan) -> dict[str, Any]:
+    """Give everything the typesetter needs for the pack, page numbers included.
+
+    Pages are counted first with the drawings left blank, because a drawing carries the number of
+    its page in its title block.
+    """
+    entries = _entries(plan)
+    blank = _document(plan, entries, lambda drawn: _laid(plan.design, drawn))
+    numbers, total = page_numbers(blank)
+    numbered = _document(
+        plan,
+        entries,
+        lambda drawn: _laid(plan.design, drawn, first=numbers[drawn.mark], total=total),
+    )
+    return {**numbered, "numbers": numbers}
+
+
+def _document(
+    plan: Plan, entries: Sequence[Entry], laid: Callable[[Drawn], tuple[Page, ...]]
+) -> dict[str, Any]:
+    design, size = plan.design, upright(plan.design.paper)
+    pages: list[dict[str, Any]] = []
+    for entry in entries:
+        if isinstance(entry, Sheet):
+            pages.append(
+                {
+                    "kind": entry.kind,
+                    "mark": entry.mark,
+                    "heading": entry.heading,
+                    "data": entry.data,
+                }
+            )
+        else:
+            pages.extend(
+                _drawn(page, mark=entry.mark if not number else "")
+                for number, page in enumerate(laid(entry))
+            )
+    return {
+        "project": design.name,
+        "scale": f"1:{design.scale:g}",
+        "revision": design.revision,
+        "day": design.day.isoformat() if design.day else "",
+        "paper": {"width": size.width_mm, "height": size.height_mm},
+        "pages": pages,
+    }
+
+
+def _drawn(page: Page, *, mark: str) -> dict[str, Any]:
+    return {
+        "kind": "drawn",
+        "mark": mark,
+        "name": page.name,
+        "width": page.drawing.width_mm,
+        "height": page.drawing.height_mm,
+        "svg": render(page.drawing),
+    }
+
+
+def _laid(
+    design: Design, drawn: Drawn, *, first: int = 1, total: int | None = None
+) -> tuple[Page, ...]:
+    title = TitleBlock(
+        project=design.name,
+        revision=design.revision,
+        day=design.day.isoformat() if design.day else "",
+        model_scale=f"1:{design.scale:g}",
+    )
+    return lay_out(drawn.labels, paper=design.paper, title=title, first=first, total=total)
+
+
+def _entries(plan: Plan) -> tuple[Entry, ...]:
+    cautions = for_design(plan.design)
+    rest: list[Entry] = [
+        Sheet(
+            mark="findings",
+            kind="findings",
+            heading="Findings",
+            data=front_sheets.findings(plan.findings),
+        )
+    ]
+    if cautions:
+        data = front_sheets.cautions(cautions)
+        rest.append(Sheet(mark="cautions", kind="cautions", heading="Cautions", data=data))
+    for number, sub in enumerate(plan.design.sub_assemblies, start=1):
+        rest.extend(_of_sub_assembly(plan, sub, number))
+    data = bench_sheets.parts(plan.parts)
+    rest.append(Sheet(mark="parts", kind="parts", heading="Parts list", data=data))
+    marks = {entry.mark for entry in rest}
+    cover = front_sheets.cover(plan, contents=_contents(plan, marks), notices=_notices(plan, rest))
+    return (Sheet(mark="cover", kind="cover", heading="Cover", data=cover), *rest)
+
+
+def _of_sub_assembly(plan: Plan, sub: SubAssembly, number: int) -> Iterator[Entry]:
+    """Give a sub-assembly's pages in the order they are needed at the bench."""
+    circuit = next((c for c in plan.circuits if c.sub_assembly == sub.name), None)
+    panels = [piece for piece in plan.panels if piece.sub_assembly == sub.name]
+    boxes = [box for box in plan.boxes if box.sub_assembly == sub.name]
+    yield Sheet(
+        mark=_mark(number, "bench"),
+        kind="bench",
+        heading=f"{sub.name}: bench sheet",
+        data=bench_sheets.bench(plan, sub, circuit=circuit),
+    )
+    wiring = wiring_sheets(circuit, pigtail=sub.pigtail, paper=plan.design.paper) if circuit else ()
+    if wiring:
+        yield Drawn(mark=_mark(number, "wiring"), labels=wiring)
+    templates = tuple(label for piece in panels for label in panel_sheets(piece))
+    if templates:
+        yield Drawn(mark=_mark(number, "templates"), labels=templates)
+    drilled = [piece for piece in (*panels, *_pieces(boxes)) if piece.holes]
+    if drilled:
+        yield Sheet(
+            mark=_mark(number, "drilling"),
+            kind="drills",
+            heading=f"{sub.name}: drill chart",
+            data=bench_sheets.drills(sub, drilled),
+        )
+    labels = tuple(label for box in boxes for label in box_sheets(box))
+    if labels:
+        yield Drawn(mark=_mark(number, "light boxes"), labels=labels)
+
+
+def _pieces(boxes: Sequence[BoxPieces]) -> Iterator[Piece]:
+    return (piece for box in boxes for piece in box.pieces)
+
+
+def _mark(number: int, what: str) -> str:
+    return f"{number} {what}"
+
+
+def _contents(plan: Plan, marks: set[str]) -> dict[str, Any]:
+    """List the sheets of the whole model, and of every sub-assembly its pages in columns."""
+    whole = [(name, mark) for name, mark in _WHOLE if mark in marks]
+    circuits = {circuit.sub_assembly: circuit for circuit in plan.circuits}
+    lines = [
+        {
+            "name": sub.name,
+            "marks": [mark if (mark := _mark(number, what)) in marks else "" for what in _COLUMNS],
+            "leds": str(len(sub.leds())),
+            "strands": str(len(sub.strands)),
+            "plug": front_sheets.milliamps(circuits[sub.name].total_A)[0]
+            if sub.name in circuits
+            else "",
+        }
+        for number, sub in enumerate(plan.design.sub_assemblies, start=1)
+    ]
+    return {"whole": whole, "columns": list(_COLUMNS), "lines": lines}
+
+
+def _notices(plan: Plan, entries: Sequence[Entry]) -> list[str]:
+    """Tell what the sheets cannot show."""
+    texts = [plan.design.name, plan.design.revision]
+    for entry in entries:
+        if isinstance(entry, Sheet):
+            texts.append(json.dumps(entry.data, ensure_ascii=False))
+    signs = lacking("".join(texts))
+    if not signs:
+        return []
+    shown = ", ".join(f"U+{ord(sign):04X}" for sign in signs[:12])
+    return [f"The font has no sign for {shown}: there a small empty box is printed."]

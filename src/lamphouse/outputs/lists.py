@@ -1,0 +1,216 @@
+"""The plan's lists as CSV: parts, drill chart, LEDs, strings and pieces.
+
+Comma-separated, every line ended by CR LF, quoted where needed [RFC4180], in UTF-8. A text that a
+spreadsheet would take for a formula gets an apostrophe in front [CSV-FORMULA].
+"""
+
+import csv
+import io
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+
+from lamphouse.build.parts import PartLine
+from lamphouse.circuit.branch import StringDesign
+from lamphouse.cutting.piece import Piece
+from lamphouse.design.lightbox import Led
+from lamphouse.design.place import SubAssembly
+from lamphouse.plan.result import Plan
+from lamphouse.shapes.measure import size_mm
+
+INCH_MM = 25.4
+Cell = str | float | None
+Table = tuple[tuple[str, ...], Iterable[Sequence[Cell]]]
+_FORMULA_SIGNS = (
+    "=",
+    "+",
+    "-",
+    "@",
+    "\t",
+    "\r",
+    "\n",
+    "\0",
+    "\uff1d",
+    "\uff0b",
+    "\uff0d",
+    "\uff20",
+)
+"""Signs, with their wide forms, that start a formula in some spreadsheet."""
+
+
+def parts(plan: Plan) -> Table:
+    """List what to buy and to have ready."""
+    head = ("kind", "part", "need", "unit", "spares", "have", "to_get", "used_in", "note")
+    return head, (_part(line) for line in plan.parts)
+
+
+def to_get(line: PartLine) -> float:
+    """Give what is missing of a part, spares included."""
+    return max(0.0, line.need + line.spares - line.have)
+
+
+def drill_chart(plan: Plan) -> Table:
+    """List every drilled hole of every piece, measured from the piece's datum corner."""
+    head = (
+        *("sub_assembly", "piece", "hole", "flag", "x_mm", "y_mm", "wanted_mm"),
+        *("drill", "drill_mm", "drill_in", "pilot", "pilot_mm"),
+    )
+    return head, (row for piece in plan.pieces() for row in _holes(piece))
+
+
+def leds(plan: Plan) -> Table:
+    """List every LED with its place, its current and the string it is in."""
+    head = (
+        *("sub_assembly", "led", "type", "colour", "package", "box", "x_mm", "y_mm"),
+        *("wanted_mA", "string", "group"),
+    )
+    strings = {
+        (circuit.sub_assembly, led.name): string.name
+        for circuit in plan.circuits
+        for string in circuit.strings
+        for led in string.leds
+    }
+    return head, (row for sub in plan.design.sub_assemblies for row in _leds(sub, strings))
+
+
+def strings(plan: Plan) -> Table:
+    """List every string with its resistor and what a meter should read in it."""
+    head = (
+        *("sub_assembly", "string", "leds", "resistor_ohm", "bands", "resistor_package"),
+        *("wanted_mA", "least_mA", "nominal_mA", "most_mA", "leds_V", "resistor_mW", "limit_mW"),
+        *("chosen_by", "reason"),
+    )
+    rows = ((c.sub_assembly, *_string(s)) for c in plan.circuits for s in c.strings)
+    return head, rows
+
+
+def pieces(plan: Plan) -> Table:
+    """List every flat piece with the rectangle around it."""
+    head = (
+        *("sub_assembly", "piece", "sheet", "width_mm", "height_mm", "count"),
+        *("holes", "cutouts", "grain", "face", "notes"),
+    )
+    return head, (_piece(piece) for piece in plan.pieces())
+
+
+TABLES: Mapping[str, Callable[[Plan], Table]] = {
+    "parts": parts,
+    "drill_chart": drill_chart,
+    "leds": leds,
+    "strings": strings,
+    "pieces": pieces,
+}
+"""Every table by the name of its file."""
+
+
+def to_bytes(table: Table) -> bytes:
+    """Write a table as CSV.
+
+    Raises
+    ------
+    ValueError
+        If a row is not as long as the head.
+    """
+    head, rows = table
+    text = io.StringIO(newline="")
+    writer = csv.writer(text, lineterminator="\r\n")
+    writer.writerow(head)
+    for row in rows:
+        if len(row) != len(head):
+            ragged = f"a row of {len(row)} cells under a head of {len(head)}"
+            raise ValueError(ragged)
+        writer.writerow([_shown(cell) for cell in row])
+    return text.getvalue().encode()
+
+
+def _shown(cell: Cell) -> str:
+    if cell is None:
+        return ""
+    if isinstance(cell, str):
+        return f"'{cell}" if cell.startswith(_FORMULA_SIGNS) else cell
+    return f"{cell:.6g}"
+
+
+def _part(line: PartLine) -> tuple[Cell, ...]:
+    return (
+        line.kind,
+        line.part,
+        line.need,
+        line.unit,
+        line.spares,
+        line.have,
+        to_get(line),
+        "; ".join(line.used_in),
+        line.note,
+    )
+
+
+def _holes(piece: Piece) -> Iterator[tuple[Cell, ...]]:
+    for hole in piece.holes:
+        yield (
+            piece.sub_assembly,
+            piece.name,
+            hole.number,
+            hole.purpose,
+            hole.x_mm,
+            hole.y_mm,
+            hole.wanted_mm,
+            hole.drill.name,
+            hole.drill.diameter_mm,
+            hole.drill.diameter_mm / INCH_MM,
+            hole.pilot.name if hole.pilot else None,
+            hole.pilot.diameter_mm if hole.pilot else None,
+        )
+
+
+def _leds(sub: SubAssembly, strings: Mapping[tuple[str, str], str]) -> Iterator[tuple[Cell, ...]]:
+    placed: list[tuple[str, Led]] = [(box.name, led) for _, box in sub.boxes for led in box.leds]
+    placed += [("", led) for led in sub.lamps]
+    for box, led in placed:
+        yield (
+            sub.name,
+            led.name,
+            led.led_type.name,
+            led.led_type.colour,
+            led.led_type.package,
+            box,
+            led.x_mm,
+            led.y_mm,
+            led.current_A * 1e3,
+            strings.get((sub.name, led.name), ""),
+            led.group,
+        )
+
+
+def _string(string: StringDesign) -> tuple[Cell, ...]:
+    return (
+        string.name,
+        " ".join(led.name for led in string.leds),
+        string.resistor_ohm,
+        " ".join(string.resistor_colour_bands),
+        string.resistor_package.name,
+        string.wanted_A * 1e3,
+        string.current_A.low * 1e3,
+        string.current_A.nominal * 1e3,
+        string.current_A.high * 1e3,
+        string.leds_V.nominal,
+        string.resistor_W * 1e3,
+        string.resistor_limit_W * 1e3,
+        string.chosen_by,
+        string.reason,
+    )
+
+
+def _piece(piece: Piece) -> tuple[Cell, ...]:
+    width_mm, height_mm = size_mm(piece.outline.corners)
+    return (
+        piece.sub_assembly,
+        piece.name,
+        piece.sheet.name,
+        width_mm,
+        height_mm,
+        piece.count,
+        len(piece.holes),
+        len(piece.cutouts),
+        piece.grain,
+        piece.face,
+        "; ".join(piece.notes),
+    )

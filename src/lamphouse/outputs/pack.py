@@ -1,0 +1,101 @@
+"""The build pack: every file of it as bytes, and their writing into a folder.
+
+A pack is a PDF for the bench, each piece as SVG and DXF for cutters, lists as CSV, the plan as
+JSON, and ``pack.json``, which names every other file with its SHA-256.
+"""
+
+from collections.abc import Callable, Iterator, Mapping
+from pathlib import Path
+
+import lamphouse
+from lamphouse.drawings.drawing import Drawing
+from lamphouse.drawings.face import draw
+from lamphouse.drawings.pens import CUTTER
+from lamphouse.outputs import contents, dxf, lists, pdf, planfile, svg
+from lamphouse.outputs.records import to_text
+from lamphouse.plan.result import Plan
+from lamphouse.storage.file_names import safe_name
+from lamphouse.storage.folder import LISTING, listing_of, replace_folder
+
+VERSION = 1
+"""Version of the pack's layout."""
+Tell = Callable[[int, int, str], None]
+"""Called before each step with the steps done, the steps in all, and what comes next."""
+
+
+def _silent(_done: int, _of: int, _what: str) -> None:
+    """Tell nobody."""
+
+
+def build(plan: Plan, *, tell: Tell = _silent) -> dict[str, bytes]:
+    """Make every file of a pack. Nothing is written.
+
+    Parameters
+    ----------
+    plan
+        What to build from. A plan with stops makes a pack too; its first page says so.
+    tell
+        Progress; whatever it raises stops the work between two steps.
+
+    Returns
+    -------
+    dict of str to bytes
+        Content by name, ``/`` between folders; the same bytes for the same plan.
+    """
+    steps: tuple[tuple[str, Callable[[Plan], Iterator[tuple[str, bytes]]]], ...] = (
+        ("pieces for cutters", _pieces),
+        ("lists", _lists),
+        ("the plan", _plan),
+        ("pages", _pages),
+    )
+    files: dict[str, bytes] = {}
+    for done, (what, make) in enumerate(steps):
+        tell(done, len(steps), what)
+        files.update(make(plan))
+    tell(len(steps), len(steps), "done")
+    return {**files, LISTING: _listing(plan, files)}
+
+
+def write(files: Mapping[str, bytes], *, folder: Path) -> None:
+    """Write a pack into its folder, the whole of it or nothing.
+
+    Raises
+    ------
+    StorageError
+        When the disk refuses, or the folder holds anything that no pack wrote.
+    """
+    replace_folder(folder, files)
+
+
+def _pieces(plan: Plan) -> Iterator[tuple[str, bytes]]:
+    taken: list[str] = []
+    for piece in plan.pieces():
+        taken.append(safe_name(piece.name, taken=taken))
+        drawing: Drawing = draw(piece)
+        yield f"svg/{taken[-1]}.svg", svg.render(drawing, pens=CUTTER).encode()
+        yield f"dxf/{taken[-1]}.dxf", dxf.render(drawing, pens=CUTTER)
+
+
+def _lists(plan: Plan) -> Iterator[tuple[str, bytes]]:
+    for name, table in lists.TABLES.items():
+        yield f"tables/{name}.csv", lists.to_bytes(table(plan))
+
+
+def _plan(plan: Plan) -> Iterator[tuple[str, bytes]]:
+    yield "plan.json", planfile.to_bytes(plan)
+
+
+def _pages(plan: Plan) -> Iterator[tuple[str, bytes]]:
+    yield "pack.pdf", pdf.set_pages(contents.document(plan), day=plan.design.day)
+
+
+def _listing(plan: Plan, files: Mapping[str, bytes]) -> bytes:
+    listing = {
+        "lamphouse_pack": VERSION,
+        "program": f"lamphouse {lamphouse.__version__}",
+        "project": plan.design.name,
+        "revision": plan.design.revision,
+        "day": plan.design.day.isoformat() if plan.design.day else None,
+        "files": listing_of(files),
+    }
+    return to_text(listing).encode()

@@ -1,0 +1,10 @@
+"""Every key of the project file, with its unit, range, default and help.
+
+- ``values``: kinds of values: measures, counts, choices, names, dates.
+- ``shape_words``: shapes in words or as points.
+- ``sections``: what all sections share.
+- ``supply_fields``: the supply, the circuit, strings, boards, pigtails.
+- ``light_fields``: LEDs, rows, source groups.
+- ``panel_fields``: panels, openings, layers, light boxes, strands.
+- ``project_fields``: the whole file.
+"""

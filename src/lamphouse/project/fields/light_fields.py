@@ -1,0 +1,222 @@
+"""Fields of LEDs, the rows they stand in, and the source groups they blink with."""
+
+from typing import Annotated
+
+from pydantic import Field, ValidationInfo, field_validator
+
+from lamphouse.design.lightbox import Seat
+from lamphouse.design.strand import PatternKind
+from lamphouse.project.fields.sections import Maybe, Section
+from lamphouse.project.fields.values import (
+    APART,
+    OUT_OF_RANGE,
+    Choice,
+    Count,
+    Measure,
+    Place,
+    Reference,
+    Words,
+    refuse,
+)
+from lamphouse.units import Quantity
+
+MOST_IN_ROW = 500
+
+Current = Annotated[
+    float,
+    Measure(
+        quantity=Quantity.CURRENT,
+        least=1e-5,
+        most=1.0,
+        why="the range of small LEDs",
+        example="1.5 mA",
+    ),
+]
+Position = Annotated[
+    tuple[float, float],
+    Place(
+        quantity=Quantity.LENGTH,
+        least=-3000.0,
+        most=3000.0,
+        why="the range of parts that are cut by hand",
+        example="[8 mm, 15 mm]",
+    ),
+]
+RowCount = Annotated[int, Count(least=1, most=MOST_IN_ROW, why="the longest row of equal things")]
+Angle = Annotated[
+    float,
+    Measure(
+        quantity=Quantity.ANGLE,
+        least=-360.0,
+        most=360.0,
+        why="a full turn either way",
+        example="90 deg",
+    ),
+]
+GroupName = Annotated[str, Reference(example="green steady")]
+
+
+class RowSection(Section):
+    """An item that may stand for a row of equal ones."""
+
+    at: Position = Field(
+        description="Its middle, in mm from the panel's lower left corner seen from the front: "
+        "to the right, up. The first of a row."
+    )
+    count: RowCount = Field(
+        1,
+        description="How many of it stand in a row; they are called name1, "
+        "name2 and so on. One alone keeps its name.",
+    )
+    step: Position | None = Field(
+        None, validate_default=True, description="From one to the next of a row: right, up."
+    )
+
+    @field_validator("step")
+    @classmethod
+    def _row_has_step(
+        cls, step: tuple[float, float] | None, info: ValidationInfo
+    ) -> tuple[float, float] | None:
+        if info.data.get("count", 1) > 1 and (step is None or step == (0.0, 0.0)):
+            refuse(
+                APART,
+                "more than one in a row without a step would all stand in one place",
+                "add the distance from one to the next, such as step: [12 mm, 0 mm]",
+            )
+        return step
+
+
+class LedFields(RowSection):
+    """One LED or a row of equal ones."""
+
+    led_type: Annotated[str, Words(example="white 0603")] = Field(
+        alias="type", description="Its type, as the catalogue or your own parts folder names it."
+    )
+    current: Current = Field(description="The current wanted through it.")
+    seat: Annotated[Seat, Choice(of=Seat)] = Field(
+        Seat.BACK, description="The face of the light box it is glued to."
+    )
+    height: (
+        Annotated[
+            float,
+            Measure(
+                quantity=Quantity.LENGTH,
+                least=0.0,
+                most=500.0,
+                why="the depth of a light box",
+                example="6 mm",
+            ),
+        ]
+        | None
+    ) = Field(
+        None, validate_default=True, description="Height of its middle above the back, on a wall."
+    )
+    turn: Angle | None = Field(
+        None, description="Anticlockwise turn in its seat; without one the anode lies left."
+    )
+    group: GroupName = Field("", description="Source group it blinks with; steady without one.")
+
+    @field_validator("height")
+    @classmethod
+    def _height_on_wall(cls, height: float | None, info: ValidationInfo) -> float | None:
+        on_wall = info.data.get("seat") is Seat.WALL
+        if on_wall and height is None:
+            refuse(APART, "an LED on a wall needs its height", "add height, such as height: 6 mm")
+        if not on_wall and height is not None and "seat" in info.data:
+            refuse(APART, "only an LED on a wall has a height", "add seat: wall, or remove height")
+        return height
+
+
+class PatternFields(Section):
+    """What a source group does over time."""
+
+    kind: Annotated[PatternKind, Choice(of=PatternKind)] = Field(
+        PatternKind.STEADY, description="The behaviour."
+    )
+    period: (
+        Annotated[
+            float,
+            Measure(
+                quantity=Quantity.DURATION,
+                least=0.01,
+                most=86_400.0,
+                why="from a blink to a day",
+                example="6 s",
+            ),
+        ]
+        | None
+    ) = Field(None, validate_default=True, description="Time from one beginning to the next.")
+    fade: Annotated[
+        float,
+        Measure(
+            quantity=Quantity.DURATION,
+            least=0.0,
+            most=3600.0,
+            why="up to an hour's dusk",
+            example="0.3 s",
+        ),
+    ] = Field(0.0, description="Time to come on and to go off.")
+    duty: (
+        Annotated[
+            float,
+            Measure(
+                quantity=Quantity.SHARE,
+                least=0.0,
+                most=1.0,
+                why="a share of the period",
+                example="20 %",
+            ),
+        ]
+        | None
+    ) = Field(None, description="Share of the period spent lit.")
+    seed: Annotated[int, Count(least=0, most=2**31 - 1, why="what a program can hold")] | None = (
+        Field(None, description="Where chance begins; groups with one seed blink together.")
+    )
+
+    @field_validator("period")
+    @classmethod
+    def _period_where_needed(cls, period: float | None, info: ValidationInfo) -> float | None:
+        kind = info.data.get("kind")
+        if period is None and kind in (PatternKind.CHASE, PatternKind.BEACON, PatternKind.FADE):
+            refuse(APART, f"a {kind} needs a period", "add the period, such as period: 2 s")
+        return period
+
+    @field_validator("fade")
+    @classmethod
+    def _fade_fits(cls, fade: float, info: ValidationInfo) -> float:
+        period = info.data.get("period")
+        if period is not None and fade > period / 2.0:
+            refuse(
+                OUT_OF_RANGE,
+                f"a fade of {fade:g} s on and off does not fit into a period of {period:g} s",
+                f"write {period / 2.0:g} s or less",
+            )
+        return fade
+
+
+class SourceFields(Section):
+    """The LED that lights a group's strands."""
+
+    led: Annotated[str, Words(example="green 3 mm")] = Field(
+        description="Its type, as the catalogue names it."
+    )
+    current: Current = Field(description="The current wanted through it.")
+    at: Position = Field(
+        (0.0, 0.0),
+        description="Where it stands behind the panels of its sub-assembly; the lower left corner "
+        "until the runs are planned.",
+    )
+
+
+class GroupFields(Section):
+    """Strands and LEDs that blink together."""
+
+    in_: Annotated[str, Reference(example="console")] = Field(
+        alias="in", description="Sub-assembly that carries its source LED."
+    )
+    source: Maybe[SourceFields] = Field(
+        None, description="The LED that lights its strands; none when it has only LEDs in boxes."
+    )
+    pattern: PatternFields = Field(
+        default_factory=PatternFields, description="What it does over time."
+    )

@@ -1,0 +1,229 @@
+"""Fields of panels, their openings and layers, their light boxes and strands."""
+
+from typing import Annotated
+
+from pydantic import Field, ValidationInfo, field_validator
+
+from lamphouse.design.lightbox import Lid
+from lamphouse.design.strand import Head
+from lamphouse.project.fields.light_fields import (
+    Angle,
+    GroupName,
+    LedFields,
+    Position,
+    RowSection,
+)
+from lamphouse.project.fields.sections import Maybe, Named, OrAlone, Rows, Section
+from lamphouse.project.fields.shape_words import Shape, ShapeWish
+from lamphouse.project.fields.values import APART, Choice, Count, Measure, Reference, Words, refuse
+from lamphouse.units import Quantity
+
+ShapeText = Annotated[ShapeWish, Shape()]
+SheetName = Annotated[str, Words(example="styrene 1.0 mm")]
+Depth = Annotated[
+    float,
+    Measure(
+        quantity=Quantity.LENGTH,
+        least=0.5,
+        most=500.0,
+        why="the range of light boxes",
+        example="14 mm",
+    ),
+]
+SmallHole = Measure(
+    quantity=Quantity.LENGTH,
+    least=0.1,
+    most=20.0,
+    why="the range of holes for wires and fibres",
+    example="0.55 mm",
+)
+
+
+class LayerFields(Section):
+    """One thing light goes through; the film's name alone will do."""
+
+    film: Annotated[str, Words(example="opal film 60")] = Field(
+        description="Film or coat, as the catalogue names it."
+    )
+    films: Annotated[int, Count(least=1, most=20, why="more lets no light through")] | None = Field(
+        None, description="How many films lie on one another."
+    )
+    coats: Annotated[int, Count(least=1, most=20, why="more lets no light through")] | None = Field(
+        None, description="How many coats of a tint."
+    )
+
+    @field_validator("coats")
+    @classmethod
+    def _films_or_coats(cls, coats: int | None, info: ValidationInfo) -> int | None:
+        if coats is not None and info.data.get("films") is not None:
+            refuse(APART, "a layer has films or coats, not both", "keep the one that it is made of")
+        return coats
+
+
+class OpeningFields(RowSection):
+    """A hole, slot or window in a panel, or a row of equal ones."""
+
+    shape: ShapeText = Field(description="Its shape around its middle, in words or as points.")
+    turn: Angle = Field(0.0, description="Anticlockwise turn about its middle.")
+    layers: Rows[Annotated[LayerFields, OrAlone(key="film")]] = Field(
+        [], description="What light goes through, from lamp to eye."
+    )
+    look: Annotated[str, Reference(example="lit panel")] = Field(
+        "", description="Name of the look wanted here."
+    )
+    match: Annotated[str, Words(example="white screens")] = Field(
+        "", description="Openings with the same word match in luminance and colour."
+    )
+
+
+class BaffleFields(Section):
+    """A wall inside a light box that stands on its back."""
+
+    from_: Position = Field(alias="from", description="Where it begins: right, up.")
+    to: Position = Field(description="Where it ends: right, up.")
+    height: Depth = Field(description="Its height above the back.")
+    sheet: SheetName = Field(description="Sheet it is cut from.")
+
+
+class InnerDiffuserFields(Section):
+    """A sheet across the box between its LEDs and the panel."""
+
+    film: Annotated[str, Words(example="opal film 60")] = Field(
+        description="Film, as the catalogue names it."
+    )
+    height: Depth = Field(description="Its height above the back.")
+
+
+class BoxFields(Section):
+    """The closed space behind a panel."""
+
+    inside: ShapeText = Field(description="Its clear space seen from the front, around its middle.")
+    at: Position = Field(description="Its middle on the panel: right, up.")
+    depth: Depth = Field(description="Clear depth from the panel's rear face to the back.")
+    sheet: SheetName = Field(description="Sheet of its walls, back and lid.")
+    finish: Annotated[str, Words(example="matt white paint")] = Field(
+        description="What its inside is painted or lined with, as the catalogue names it."
+    )
+    leds: Named[LedFields] = Field({}, description="Its LEDs by name.")
+    baffles: Named[BaffleFields] = Field({}, description="Walls inside it, by name.")
+    inner_diffuser: Maybe[InnerDiffuserFields] = Field(
+        None, description="A sheet between LEDs and panel."
+    )
+    lid: Annotated[Lid, Choice(of=Lid)] = Field(Lid.BACK, description="What closes it at the rear.")
+    wire_exit: Annotated[float, SmallHole] = Field(
+        2.0, description="Width of the hole or notch for its wires."
+    )
+
+
+class StrandFields(RowSection):
+    """A fibre from its source LED to its hole, or a row of them."""
+
+    fibre: Annotated[str, Words(example="fibre 0.5 mm")] = Field(
+        description="Fibre, as the catalogue names it."
+    )
+    hole: Annotated[float, SmallHole] | None = Field(
+        None, description="Its hole, when you insist; else the drill table decides."
+    )
+    group: GroupName = Field(description="Source group that lights it.")
+    head: Annotated[Head, Choice(of=Head)] = Field(
+        Head.FLUSH, description="How it ends at the face."
+    )
+
+
+class CurveLayerFields(Section):
+    """One thin sheet of a bent panel; the sheet's name alone will do."""
+
+    sheet: SheetName = Field(description="Sheet it is cut from.")
+    holes_from: Annotated[int, Count(least=1, most=20, why="the range of layers")] | None = Field(
+        None, description="Number of the layer whose hole places it takes; its own without one."
+    )
+
+
+class CurveFields(Section):
+    """How a panel is bent: part of an upright cylinder, seen from inside."""
+
+    inner_radius: Annotated[
+        float,
+        Measure(
+            quantity=Quantity.LENGTH,
+            least=2.0,
+            most=3000.0,
+            why="the range of bent sheet",
+            example="140 mm",
+        ),
+    ] = Field(description="Radius of its inner face.")
+    angle: Annotated[
+        float,
+        Measure(
+            quantity=Quantity.ANGLE,
+            least=1.0,
+            most=360.0,
+            why="at most once around",
+            example="120 deg",
+        ),
+    ] = Field(description="Angle it goes around.")
+    layers: Annotated[
+        Rows[Annotated[CurveLayerFields, OrAlone(key="sheet")]],
+        Field(min_length=1, max_length=20),
+    ] = Field(description="Its sheets from the inner face outwards.")
+
+
+class PanelFields(Section):
+    """A visible face: flat with an outline and a sheet, or bent with a curve and a height."""
+
+    curve: Maybe[CurveFields] = Field(None, description="How it is bent; flat without.")
+    outline: ShapeText | None = Field(
+        None,
+        validate_default=True,
+        description="Outline of a flat panel, its lower left corner at 0, 0.",
+    )
+    sheet: SheetName | None = Field(
+        None, validate_default=True, description="Sheet a flat panel is cut from."
+    )
+    height: (
+        Annotated[
+            float,
+            Measure(
+                quantity=Quantity.LENGTH,
+                least=1.0,
+                most=3000.0,
+                why="the range of parts that are cut by hand",
+                example="95 mm",
+            ),
+        ]
+        | None
+    ) = Field(None, validate_default=True, description="Height of a bent panel.")
+    grain: Annotated[str, Choice(of=("along x", "along y"))] | None = Field(
+        None, description="Direction of the sheet's grain, where it matters."
+    )
+    openings: Named[OpeningFields] = Field({}, description="Its openings by name.")
+    boxes: Named[BoxFields] = Field({}, description="Light boxes behind it, by name.")
+    strands: Named[StrandFields] = Field(
+        {}, description="Fibres that come out of it, by the flag on their ends."
+    )
+
+    @field_validator("outline", "sheet")
+    @classmethod
+    def _flat_has_it(cls, value: object, info: ValidationInfo) -> object:
+        if "curve" not in info.data:
+            return value
+        bent = info.data["curve"] is not None
+        key = info.field_name
+        if bent and value is not None:
+            refuse(APART, f"a bent panel has no {key}: its curve gives it", f"remove {key}")
+        if not bent and value is None:
+            example = "rectangle 84 x 52 mm" if key == "outline" else "styrene 1.0 mm"
+            refuse(APART, f"a flat panel needs its {key}", f"add {key}, such as {key}: {example}")
+        return value
+
+    @field_validator("height")
+    @classmethod
+    def _bent_has_height(cls, height: float | None, info: ValidationInfo) -> float | None:
+        if "curve" not in info.data:
+            return height
+        bent = info.data["curve"] is not None
+        if bent and height is None:
+            refuse(APART, "a bent panel needs its height", "add the height, such as height: 95 mm")
+        if not bent and height is not None:
+            refuse(APART, "a flat panel's height stands in its outline", "remove height")
+        return height

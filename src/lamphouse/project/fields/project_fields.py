@@ -1,0 +1,248 @@
+"""Fields of the whole project file: what it is called, its room, its sub-assemblies, its stock."""
+
+from datetime import date
+from typing import Annotated, Any
+
+from pydantic import Field, ValidationInfo
+
+from lamphouse.project.fields.light_fields import Angle, GroupFields, LedFields, Position
+from lamphouse.project.fields.panel_fields import PanelFields, SheetName
+from lamphouse.project.fields.sections import Maybe, Named, Rows, Section
+from lamphouse.project.fields.supply_fields import (
+    BoardFields,
+    CircuitFields,
+    PigtailFields,
+    StringFields,
+    SupplyFields,
+)
+from lamphouse.project.fields.values import (
+    NOT_UNDERSTOOD,
+    Choice,
+    Count,
+    Day,
+    Kind,
+    Measure,
+    Sizes,
+    Span,
+    Words,
+    refuse,
+    text_of,
+)
+from lamphouse.project.upgrade import NEWEST
+from lamphouse.units import Quantity, UnitError, parse_scale
+
+
+class Scale(Kind):
+    """Full size over model size."""
+
+    def read(self, value: Any, info: ValidationInfo) -> float:  # noqa: ARG002  as for every kind
+        """Read ``1:24`` or ``4 mm/ft``."""
+        try:
+            return parse_scale(text_of(value, example="1:24"))
+        except UnitError as fault:
+            refuse(NOT_UNDERSTOOD, fault.problem, fault.remedy)
+
+    def described(self) -> dict[str, Any]:
+        """Describe a ratio, or a length to the foot."""
+        return {
+            "type": "string",
+            "pattern": r"^1 *[:/] *\d|/ *(ft|foot)$",
+            "examples": ["1:24", "4 mm/ft"],
+        }
+
+
+class RoomFields(Section):
+    """The model's room, and the room it is looked at in."""
+
+    size: Annotated[
+        tuple[float, float, float],
+        Sizes(
+            quantity=Quantity.LENGTH,
+            least=1.0,
+            most=20_000.0,
+            why="the range of models",
+            example="360 x 260 x 180 mm",
+            count=3,
+        ),
+    ] = Field(description="Width, depth and height inside.")
+    room_light: Annotated[
+        float,
+        Measure(
+            quantity=Quantity.ILLUMINANCE,
+            least=0.0,
+            most=100_000.0,
+            why="full daylight",
+            example="50 lx",
+        ),
+    ] = Field(50.0, description="Light of the room the model will stand in.")
+    viewing_distance: Annotated[
+        float,
+        Measure(
+            quantity=Quantity.LENGTH,
+            least=10.0,
+            most=50_000.0,
+            why="from the nose to the far wall",
+            example="60 cm",
+        ),
+    ] = Field(600.0, description="From the eye to the model.")
+
+
+class LookFields(Section):
+    """What the eye should see at an opening."""
+
+    luminance: Annotated[
+        tuple[float, float],
+        Span(
+            quantity=Quantity.LUMINANCE,
+            least=0.001,
+            most=100_000.0,
+            why="from just seen to glaring",
+            example="20 to 100 cd/m2",
+        ),
+    ] = Field(description="Least and most luminance.")
+    evenness: Annotated[
+        float,
+        Measure(
+            quantity=Quantity.SHARE,
+            least=0.0,
+            most=1.0,
+            why="the darkest place over the mean",
+            example="70 %",
+        ),
+    ] = Field(0.7, description="The least over the mean luminance of the opening.")
+    colour: Annotated[str, Words(example="warm white")] = Field(
+        "", description="The colour in words."
+    )
+
+
+class StandFields(Section):
+    """Where a sub-assembly stands on the floor plan."""
+
+    at: Position = Field(description="Its datum corner from the room's corner: right, back.")
+    turn: Angle = Field(0.0, description="Anticlockwise turn seen from above.")
+    up: Annotated[
+        float,
+        Measure(
+            quantity=Quantity.LENGTH,
+            least=-1000.0,
+            most=20_000.0,
+            why="the range of models",
+            example="35 mm",
+        ),
+    ] = Field(0.0, description="Height above the floor.")
+
+
+class SubAssemblyFields(Section):
+    """What unplugs and lifts out as one."""
+
+    stands: Maybe[StandFields] = Field(None, description="Where it stands in the room.")
+    pigtail: Maybe[PigtailFields] = Field(None, description="Its lead and plug.")
+    board: Maybe[BoardFields] = Field(None, description="The board for its resistors.")
+    panels: Named[PanelFields] = Field({}, description="Its panels by name.")
+    strings: Named[StringFields] = Field(
+        {}, description="LEDs you want in one string; the tool groups the others."
+    )
+    lamps: Named[LedFields] = Field(
+        {}, description="LEDs that shine into the room without a box, by name."
+    )
+
+
+class SheetFields(Section):
+    """A sheet or offcut at hand."""
+
+    sheet: SheetName = Field(description="Sheet, as the catalogue names it.")
+    size: Annotated[
+        tuple[float, float],
+        Sizes(
+            quantity=Quantity.LENGTH,
+            least=1.0,
+            most=10_000.0,
+            why="the range of sheets",
+            example="300 x 200 mm",
+            count=2,
+        ),
+    ] = Field(description="Width and height.")
+    count: Annotated[int, Count(least=1, most=100_000, why="what a drawer holds")] = Field(
+        1, description="How many there are."
+    )
+
+
+class PartFields(Section):
+    """A small part at hand."""
+
+    part: Annotated[str, Words(example="white 0603")] = Field(
+        description="The part: a catalogue name, or resistor with its value."
+    )
+    count: Annotated[int, Count(least=1, most=100_000, why="what a drawer holds")] = Field(
+        1, description="How many there are."
+    )
+
+
+class EveningFields(Section):
+    """Time there is for the build."""
+
+    date_: Annotated[date, Day()] = Field(alias="date", description="A day on which there is time.")
+    hours: Annotated[
+        float,
+        Measure(
+            quantity=Quantity.DURATION,
+            least=60.0,
+            most=86_400.0,
+            why="a day's length",
+            example="2 h",
+        ),
+    ] = Field(description="How long, such as 2 h.")
+
+
+class AcceptedFields(Section):
+    """A finding that is overruled."""
+
+    code: Annotated[str, Words(example="CUT012", longest=20)] = Field(
+        description="Code of the finding."
+    )
+    item: Annotated[str, Words(example="console / left fascia")] = Field(
+        description="Item, as the finding names it."
+    )
+    reason: Annotated[str, Words(example="tried on scrap, it holds")] = Field(
+        description="Why you overrule it."
+    )
+
+
+class ProjectFields(Section):
+    """A model with everything its maker decided."""
+
+    lamphouse: Annotated[int, Count(least=0, most=10**6, why="numbers of layouts")] = Field(
+        description=f"Number of this file's layout; now {NEWEST}."
+    )
+    name: Annotated[str, Words(example="Saltmarsh Pilot Station", longest=80)] = Field(
+        description="Name of the model, printed on every sheet."
+    )
+    revision: Annotated[str, Words(example="A", longest=20)] = Field(
+        "", description="Your mark for this state of the project."
+    )
+    date_: Annotated[date, Day()] | None = Field(
+        None, alias="date", description="Date printed on every sheet."
+    )
+    scale: Annotated[float, Scale()] = Field(
+        description="Scale; lengths marked real are divided by it."
+    )
+    seed: Annotated[int, Count(least=0, most=2**31 - 1, why="what a program can hold")] = Field(
+        1, description="Where every random choice begins."
+    )
+    paper: Annotated[str, Choice(of=("A4", "Letter"))] = Field(
+        "A4", description="Paper to print on."
+    )
+    room: Maybe[RoomFields] = Field(None, description="The room of the model.")
+    supply: SupplyFields = Field(description="What feeds it.")
+    circuit: CircuitFields = Field(
+        default_factory=CircuitFields, description="How careful the circuit is to be."
+    )
+    looks: Named[LookFields] = Field({}, description="Wanted looks by name.")
+    groups: Named[GroupFields] = Field({}, description="Source groups by name.")
+    sub_assemblies: Named[SubAssemblyFields] = Field({}, description="Sub-assemblies by name.")
+    stock: Rows[SheetFields] = Field([], description="Sheets and offcuts at hand.")
+    drawer: Rows[PartFields] = Field([], description="Small parts at hand.")
+    evenings: Rows[EveningFields] = Field([], description="Time there is.")
+    accepted: Rows[AcceptedFields] = Field(
+        [], description="Findings you overrule, each with its reason."
+    )

@@ -1,0 +1,179 @@
+"""Shapes in the maker's words: ``rectangle 48 x 30 mm``, ``round 32 mm``, or a list of points."""
+
+import re
+from dataclasses import dataclass
+from typing import Any, ClassVar
+
+from pydantic import ValidationInfo
+
+from lamphouse.project.fields.values import (
+    NOT_UNDERSTOOD,
+    OUT_OF_RANGE,
+    WRONG_KIND,
+    Kind,
+    Measure,
+    Place,
+    refuse,
+    scale_of,
+    text_of,
+)
+from lamphouse.units import Quantity, UnitError, parse_many, show
+
+MOST_POINTS = 2000
+
+SIDE = Measure(
+    quantity=Quantity.LENGTH,
+    least=0.1,
+    most=3000.0,
+    why="the range of parts that are cut by hand",
+    example="48 mm",
+)
+CORNER = Place(
+    quantity=Quantity.LENGTH,
+    least=-3000.0,
+    most=3000.0,
+    why="the range of parts that are cut by hand",
+    example="[8 mm, 15 mm]",
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShapeWish:
+    """A shape as the maker wrote it, in mm, not yet in its place."""
+
+    kind: str
+    """``rectangle``, ``rounded``, ``round``, ``slot``, ``polygon`` or ``points``."""
+    words: str
+    sizes_mm: tuple[float, ...] = ()
+    """Width and height; diameter; length and width; width across flats."""
+    radius_mm: float = 0.0
+    sides: int = 0
+    points: tuple[tuple[float, float, tuple[float, float] | None], ...] = ()
+    """``(x_mm, y_mm, via)``: the piece that leads here is an arc through ``via`` when given."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Shape(Kind):
+    """A shape in words or as ``points``."""
+
+    EXAMPLES: ClassVar[dict[str, str]] = {
+        "rectangle": "rectangle 48 x 30 mm",
+        "rounded": "rounded 48 x 30 mm, radius 3 mm",
+        "round": "round 32 mm",
+        "slot": "slot 20 x 4 mm",
+        "polygon": "polygon 6 sides, 20 mm",
+    }
+
+    def read(self, value: Any, info: ValidationInfo) -> ShapeWish:
+        """Read words, or the points under the key ``points``."""
+        scale = scale_of(info)
+        if isinstance(value, dict):
+            return _from_points(value, info)
+        text = text_of(value, example=self.EXAMPLES["rectangle"])
+        kind, _, sizes = " ".join(text.split()).partition(" ")
+        kind = kind.casefold()
+        if kind not in self.EXAMPLES:
+            refuse(
+                NOT_UNDERSTOOD,
+                f"'{text[:60]}' is no shape: a shape begins with {', '.join(self.EXAMPLES)}",
+                f"write {self.EXAMPLES['rectangle']}, or points: [[0 mm, 0 mm], ...]",
+            )
+        return _sized(kind, text, sizes, scale=scale)
+
+    def described(self) -> dict[str, Any]:
+        """Describe words and points."""
+        place = CORNER.described()
+        arc = {
+            "type": "object",
+            "properties": {"via": place, "to": place},
+            "required": ["via", "to"],
+            "additionalProperties": False,
+        }
+        points = {
+            "type": "array",
+            "minItems": 2,
+            "maxItems": MOST_POINTS,
+            "items": {"anyOf": [place, arc]},
+        }
+        return {
+            "anyOf": [
+                {"type": "string", "pattern": rf"^({'|'.join(self.EXAMPLES)}) .*\d"},
+                {
+                    "type": "object",
+                    "properties": {"points": points},
+                    "required": ["points"],
+                    "additionalProperties": False,
+                },
+            ],
+            "examples": list(self.EXAMPLES.values()),
+        }
+
+
+def _sized(kind: str, text: str, sizes: str, *, scale: float | None) -> ShapeWish:
+    example = Shape.EXAMPLES[kind]
+    if not sizes:
+        refuse(NOT_UNDERSTOOD, f"'{text}' has no size", f"write {example}")
+    if kind == "round":
+        return ShapeWish(kind=kind, words=text, sizes_mm=_lengths(sizes, 1, scale))
+    if kind == "polygon":
+        found = re.fullmatch(r"([0-9]{1,3}) sides?,? (.+)", sizes)
+        if not found:
+            refuse(NOT_UNDERSTOOD, f"'{text[:60]}' is no polygon", f"write {example}")
+        sides = int(found[1])
+        if not 3 <= sides <= 100:
+            refuse(OUT_OF_RANGE, f"a polygon has 3 to 100 sides, not {sides}", f"write {example}")
+        across = _lengths(found[2], 1, scale)
+        return ShapeWish(kind=kind, words=text, sizes_mm=across, sides=sides)
+    radius = 0.0
+    if kind == "rounded":
+        sizes, found_word, corner = sizes.partition("radius")
+        if not found_word:
+            refuse(NOT_UNDERSTOOD, f"'{text[:60]}' names no corner radius", f"write {example}")
+        sizes, (radius,) = sizes.strip(" ,"), _lengths(corner.strip(), 1, scale)
+    width, height = _lengths(sizes, 2, scale)
+    if kind == "slot" and width < height:
+        refuse(
+            OUT_OF_RANGE,
+            f"a slot is longer than wide, and {show(width, Quantity.LENGTH)} is less than "
+            f"{show(height, Quantity.LENGTH)}",
+            f"write slot {show(height, Quantity.LENGTH)} x {show(width, Quantity.LENGTH)}, turned",
+        )
+    if radius > min(width, height) / 2.0:
+        most = show(min(width, height) / 2.0, Quantity.LENGTH)
+        refuse(
+            OUT_OF_RANGE,
+            f"the corner radius is above half the shorter side, {most}",
+            f"write {most}",
+        )
+    return ShapeWish(kind=kind, words=text, sizes_mm=(width, height), radius_mm=radius)
+
+
+def _lengths(text: str, count: int, scale: float | None) -> tuple[float, ...]:
+    try:
+        found = parse_many(text, Quantity.LENGTH, count=count, scale=scale)
+    except UnitError as fault:
+        refuse(NOT_UNDERSTOOD, fault.problem, fault.remedy)
+    return tuple(SIDE.within(length, text) for length in found)
+
+
+def _from_points(value: dict[str, Any], info: ValidationInfo) -> ShapeWish:
+    example = (
+        "write points: [[0 mm, 0 mm], [20 mm, 0 mm], {via: [25 mm, 5 mm], to: [20 mm, 10 mm]}]"
+    )
+    given = value.get("points")
+    if set(value) != {"points"} or not isinstance(given, list):
+        refuse(WRONG_KIND, "a shape with keys holds one key, points, with a list", example)
+    if not 2 <= len(given) <= MOST_POINTS:
+        refuse(OUT_OF_RANGE, f"{len(given)} points: an outline has 2 to {MOST_POINTS}", example)
+    points: list[tuple[float, float, tuple[float, float] | None]] = []
+    for point in given:
+        if isinstance(point, dict):
+            if set(point) != {"via", "to"}:
+                refuse(WRONG_KIND, "an arc has the two keys via and to", example)
+            points.append((*CORNER.read(point["to"], info), CORNER.read(point["via"], info)))
+        else:
+            points.append((*CORNER.read(point, info), None))
+    for (x, y, _), (to_x, to_y, via) in zip([points[-1], *points], points, strict=False):
+        if via is not None and (via in ((x, y), (to_x, to_y)) or (x, y) == (to_x, to_y)):
+            refuse(OUT_OF_RANGE, "an arc needs three different points", example)
+    return ShapeWish(kind="points", words=f"outline of {len(points)} points", points=tuple(points))

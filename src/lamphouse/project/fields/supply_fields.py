@@ -1,0 +1,201 @@
+"""Fields of the supply, the circuit's habits, and a sub-assembly's strings, board and pigtail."""
+
+from typing import Annotated
+
+from pydantic import Field
+
+from lamphouse.design.supply import BoardKind, SupplyKind
+from lamphouse.project.fields.sections import Rows, Section
+from lamphouse.project.fields.values import Choice, Measure, Sizes, Span, Words
+from lamphouse.units import Quantity
+
+
+class SupplyFields(Section):
+    """What feeds the model."""
+
+    kind: Annotated[
+        SupplyKind,
+        Choice(
+            of=SupplyKind,
+            never=("mains", "mains voltage", "wall socket", "230 v", "120 v"),
+            never_why="mains is never led into a model: a bought supply outside it brings "
+            "extra-low voltage",
+        ),
+    ] = Field(description="Where the power comes from. Mains stays outside, in a bought supply.")
+    voltage: Annotated[
+        float,
+        Measure(
+            quantity=Quantity.VOLTAGE,
+            least=1.0,
+            most=400.0,
+            why="the range of anything that is called a supply",
+            example="12 V",
+        ),
+    ] = Field(description="Its rated voltage; extra-low voltage only.")
+    tolerance: Annotated[
+        float,
+        Measure(
+            quantity=Quantity.SHARE,
+            least=0.0,
+            most=0.5,
+            why="beyond it the voltage is not known",
+            example="5 %",
+        ),
+    ] = Field(0.05, description="Share the voltage may differ either way, ripple included.")
+    max_current: Annotated[
+        float,
+        Measure(
+            quantity=Quantity.CURRENT,
+            least=1e-3,
+            most=100.0,
+            why="the range of anything that is called a supply",
+            example="500 mA",
+        ),
+    ] = Field(description="The most it may deliver all the time.")
+    min_load: Annotated[
+        float,
+        Measure(
+            quantity=Quantity.CURRENT,
+            least=0.0,
+            most=10.0,
+            why="the range of power banks",
+            example="60 mA",
+        ),
+    ] = Field(0.0, description="Below this current a power bank switches itself off.")
+    fuse: (
+        Annotated[
+            float,
+            Measure(
+                quantity=Quantity.CURRENT,
+                least=0.01,
+                most=30.0,
+                why="the range of small fuses",
+                example="500 mA",
+            ),
+        ]
+        | None
+    ) = Field(None, description="Rated current of the fuse behind it.")
+    capacity: (
+        Annotated[
+            float,
+            Measure(
+                quantity=Quantity.CAPACITY,
+                least=0.001,
+                most=1000.0,
+                why="the range of cells and power banks",
+                example="6 Ah",
+            ),
+        ]
+        | None
+    ) = Field(None, description="What the battery holds, at this voltage.")
+
+
+class CircuitFields(Section):
+    """How careful the circuit is to be."""
+
+    resistors: Annotated[str, Choice(of=("E6", "E12", "E24", "E96"))] = Field(
+        "E12", description="Series of IEC 60063 your resistors come from."
+    )
+    resistor_size: Annotated[str, Words(example="axial 1/4 W")] = Field(
+        "axial 1/4 W", description="Size of resistor, as the catalogue names it."
+    )
+    resistor_tolerance: Annotated[
+        float,
+        Measure(
+            quantity=Quantity.SHARE,
+            least=0.0001,
+            most=0.2,
+            why="the range of IEC 60062",
+            example="5 %",
+        ),
+    ] = Field(0.05, description="How far a resistor may be off either way.")
+    ambient: Annotated[
+        tuple[float, float],
+        Span(
+            quantity=Quantity.TEMPERATURE,
+            least=-40.0,
+            most=85.0,
+            why="what LEDs are rated for",
+            example="15 to 35 degC",
+        ),
+    ] = Field((15.0, 35.0), description="Coldest and warmest air around the model.")
+    least_share: Annotated[
+        float,
+        Measure(
+            quantity=Quantity.SHARE,
+            least=0.0,
+            most=1.0,
+            why="a share of the wanted current",
+            example="60 %",
+        ),
+    ] = Field(
+        0.6,
+        description="A string whose current can fall below this share of the wanted one is a stop.",
+    )
+
+
+class StringFields(Section):
+    """LEDs wanted in one string."""
+
+    leds: Rows[Annotated[str, Words(example="W1")]] = Field(
+        description="Names of LEDs of this sub-assembly, from plus to minus."
+    )
+    resistor: (
+        Annotated[
+            float,
+            Measure(
+                quantity=Quantity.RESISTANCE,
+                least=0.1,
+                most=1e7,
+                why="the range of resistors one can buy",
+                example="4k7",
+            ),
+        ]
+        | None
+    ) = Field(None, description="Its resistor, when already chosen.")
+
+
+class BoardFields(Section):
+    """The board that carries a sub-assembly's resistors."""
+
+    kind: Annotated[BoardKind, Choice(of=BoardKind)] = Field(
+        BoardKind.PERFORATED, description="What the resistors are soldered to."
+    )
+    space: (
+        Annotated[
+            tuple[float, float],
+            Sizes(
+                quantity=Quantity.LENGTH,
+                least=2.0,
+                most=1000.0,
+                why="the range of boards",
+                example="25 x 15 mm",
+                count=2,
+            ),
+        ]
+        | None
+    ) = Field(None, description="Room there is for it.")
+    resistors: Annotated[str, Words(example="axial 1/4 W")] | None = Field(
+        None, description="Size of resistor on it; the circuit's resistor_size without."
+    )
+
+
+class PigtailFields(Section):
+    """The lead and plug by which a sub-assembly joins the loom."""
+
+    plug: Annotated[str, Words(example="2-pin 1.25 mm")] = Field(
+        description="Plug, as the catalogue names it."
+    )
+    wire: Annotated[str, Words(example="30 AWG insulated")] = Field(
+        description="Wire, as the catalogue names it."
+    )
+    length: Annotated[
+        float,
+        Measure(
+            quantity=Quantity.LENGTH,
+            least=5.0,
+            most=20_000.0,
+            why="the range of leads inside and under a model",
+            example="160 mm",
+        ),
+    ] = Field(description="One way, from the board to the supply unless a loom is drawn.")

@@ -1,0 +1,180 @@
+"""The front door of the project: a file or a text in, a design and every finding out."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from lamphouse.catalogue.shelf import Shelf, built_in, with_own
+from lamphouse.design.whole import Design
+from lamphouse.findings import Finding, Severity, Where
+from lamphouse.project import text_rules
+from lamphouse.project.tree import MOST_BYTES, Text, Tree, decode, grow
+from lamphouse.project.upgrade import NEWEST, upgrade
+
+PROJECT_FILE = "project.yaml"
+PARTS_FOLDER = "parts"
+
+PASSABLE = frozenset({"PRJ020", "PRJ044"})
+"""Stops with which the rest of the file still says what the maker wants."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reading:
+    """What came of reading a project."""
+
+    design: Design | None
+    """None when something in the file could not be understood; see :attr:`in_the_way`."""
+    findings: tuple[Finding, ...]
+    """In the order of the file."""
+    tree: Tree | None
+    """None when the text could not be read as YAML."""
+    shelf: Shelf
+    """The catalogue with the project's own parts."""
+    places: Mapping[str, Where] = field(default_factory=dict)
+    """Where each item stands in the file."""
+
+    @property
+    def in_the_way(self) -> tuple[Finding, ...]:
+        """The findings that must be mended before there is a design; empty when there is one."""
+        if self.design:
+            return ()
+        return tuple(found for found in self.findings if found.severity is Severity.STOP)
+
+
+def read_project(path: Path) -> Reading:
+    """Read a project from its folder or its file, with the maker's own parts beside it.
+
+    Parameters
+    ----------
+    path
+        A folder that holds ``project.yaml``, or a project file of any name.
+
+    Raises
+    ------
+    OSError
+        If the file is not there or cannot be read.
+    """
+    file = project_file(path)
+    name = str(file)
+    shelf, own = _shelf_beside(file.parent)
+    size = file.stat().st_size
+    if size > MOST_BYTES:
+        where = Where(item="file", file=name)
+        found = text_rules.too_large(where, size=size, most=MOST_BYTES)
+        return Reading(design=None, findings=(*own, *found), tree=None, shelf=shelf)
+    text, refused = decode(_bytes_of(file), file=name)
+    if refused:
+        return Reading(design=None, findings=(*own, *refused), tree=None, shelf=shelf)
+    return _read(text, file=name, shelf=shelf, own=own)
+
+
+def read_text(text: str, *, file: str, own_parts: Mapping[str, str] | None = None) -> Reading:
+    """Read a project from its text.
+
+    Parameters
+    ----------
+    text
+        The whole file.
+    file
+        Its name, for findings.
+    own_parts
+        Text of each file of the maker's own parts by its path, such as ``parts/led_types.csv``.
+    """
+    shelf, own = with_own(built_in(), own_parts or {})
+    return _read(text, file=file, shelf=shelf, own=own)
+
+
+def read_shelf(path: Path | None) -> tuple[Shelf, tuple[Finding, ...]]:
+    """Give the catalogue with the own parts of the project at a path, or the bare catalogue.
+
+    Raises
+    ------
+    OSError
+        If there is no such folder or file.
+    """
+    if path is None:
+        return built_in(), ()
+    path.stat()
+    return _shelf_beside(path if path.is_dir() else path.parent)
+
+
+def project_file(path: Path) -> Path:
+    """Give the file of a project named by its folder or by the file itself."""
+    return path / PROJECT_FILE if path.is_dir() else path
+
+
+def _bytes_of(file: Path) -> bytes:
+    """Read a file, and no more of it than a project can hold."""
+    with file.open("rb") as stream:
+        return stream.read(MOST_BYTES + 1)
+
+
+def _shelf_beside(folder: Path) -> tuple[Shelf, tuple[Finding, ...]]:
+    """Lay the maker's own parts over the catalogue."""
+    texts: dict[str, str] = {}
+    refused: list[Finding] = []
+    for file in sorted((folder / PARTS_FOLDER).glob("*.csv")):
+        name = f"{PARTS_FOLDER}/{file.name}"
+        text, told = decode(_bytes_of(file), file=name)
+        refused += told
+        if not told:
+            texts[name] = text.removeprefix("\ufeff")
+    shelf, found = with_own(built_in(), texts)
+    return shelf, (*refused, *found)
+
+
+def _read(text: str, *, file: str, shelf: Shelf, own: tuple[Finding, ...]) -> Reading:
+    tree, found = grow(text, file=file)
+    if tree is None:
+        return Reading(design=None, findings=(*own, *found), tree=None, shelf=shelf)
+    version = tree.find(("lamphouse",))
+    if isinstance(version, Text) and version.text != str(NEWEST):
+        where = tree.where(("lamphouse",), item="project")
+        if not (version.text.isascii() and version.text.isdigit() and int(version.text) < NEWEST):
+            told = text_rules.unknown_version(where, given=version.text[:40], newest=NEWEST)
+            return Reading(design=None, findings=(*own, *found, *told), tree=tree, shelf=shelf)
+        newer, regrown = grow(upgrade(text).text, file=file)
+        tree = newer or tree
+        older = text_rules.older_layout(where, given=int(version.text), newest=NEWEST)
+        found = (*found, *regrown, *older)
+    return _understood(tree, shelf=shelf, own=own, found=found)
+
+
+def _understood(
+    tree: Tree, *, shelf: Shelf, own: tuple[Finding, ...], found: tuple[Finding, ...]
+) -> Reading:
+    """Check the fields, and make the design from as much as is sound, to find all there is."""
+    from lamphouse.project.checked import check_fields
+    from lamphouse.project.desk import Desk
+    from lamphouse.project.whole_design import too_many, whole
+
+    checked = check_fields(tree)
+    found = (*found, *checked.findings)
+    design, places = None, {}
+    if checked.fields:
+        desk = Desk(
+            tree=tree,
+            shelf=shelf,
+            fields=checked.fields,
+            complete=checked.complete,
+            lost=checked.lost,
+        )
+        many = too_many(desk)
+        design = None if many else whole(desk)
+        found = (*found, *many, *desk.found)
+        places = desk.places
+    return Reading(
+        design=design if checked.complete and not any(map(_stands_in_way, found)) else None,
+        findings=(*own, *sorted(found, key=_place_in_file)),
+        tree=tree,
+        shelf=shelf,
+        places=places,
+    )
+
+
+def _stands_in_way(found: Finding) -> bool:
+    return found.severity is Severity.STOP and found.code not in PASSABLE
+
+
+def _place_in_file(found: Finding) -> tuple[int, int, str]:
+    return found.where.line, found.where.column, found.code

@@ -1,0 +1,239 @@
+"""The whole design made from checked fields, and what is wrong between its parts."""
+
+from collections.abc import Iterator
+
+from lamphouse.design.lightbox import Led
+from lamphouse.design.place import Room
+from lamphouse.design.strand import Pattern, SourceGroup
+from lamphouse.design.supply import CircuitHabits, Supply
+from lamphouse.design.whole import Design, Evening, Look, PartInHand, SheetInHand
+from lamphouse.findings import Acceptance, Finding
+from lamphouse.project import reference_rules, text_rules
+from lamphouse.project.desk import Desk
+from lamphouse.project.fields.light_fields import GroupFields, SourceFields
+from lamphouse.project.naming import row_names
+from lamphouse.project.sub_assembly import build
+from lamphouse.units import Quantity, UnitError, parse, show
+
+MOST_THINGS = 10_000
+"""LEDs, strands and openings in one project, counting every one of a row."""
+
+
+def too_many(desk: Desk) -> tuple[Finding, ...]:
+    """Refuse more things than a model holds, before rows are spread out."""
+    subs = desk.fields.sub_assemblies.values()
+    panels = [panel for sub in subs for panel in sub.panels.values()]
+    rows = (
+        *(lamp for sub in subs for lamp in sub.lamps.values()),
+        *(led for panel in panels for box in panel.boxes.values() for led in box.leds.values()),
+        *(strand for panel in panels for strand in panel.strands.values()),
+        *(opening for panel in panels for opening in panel.openings.values()),
+    )
+    total = sum(row.count for row in rows)
+    if total <= MOST_THINGS:
+        return ()
+    return text_rules.beyond_limit(
+        desk.tree.where(("sub_assemblies",), item="project"),
+        what=f"{total} LEDs, strands and openings",
+        most=MOST_THINGS,
+        why="fit into one project",
+    )
+
+
+def whole(desk: Desk) -> Design:
+    """Make the design; with a finding that stands in the way it must not be used.
+
+    Parameters
+    ----------
+    desk
+        Collects what is found on the way.
+    """
+    fields, tree = desk.fields, desk.tree
+    package = desk.resistor_package()
+    groups = tuple(_groups(desk))
+    sub_assemblies = tuple(
+        build(
+            desk,
+            name,
+            sources=tuple(
+                group.source for group in groups if group.source and group.sub_assembly == name
+            ),
+        )
+        for name in fields.sub_assemblies
+    )
+    looks = tuple(
+        Look(
+            name=name,
+            where=desk.where(("looks", name)),
+            least_cd_m2=look.luminance[0],
+            most_cd_m2=look.luminance[1],
+            evenness=look.evenness,
+            colour=look.colour,
+        )
+        for name, look in fields.looks.items()
+    )
+    desk.found += _unused(desk)
+    return Design(
+        name=fields.name,
+        revision=fields.revision,
+        where=tree.where((), item="project"),
+        day=fields.date_,
+        scale=fields.scale,
+        seed=fields.seed,
+        paper=fields.paper,
+        room=_room(desk),
+        supply=_supply(desk),
+        habits=_habits(desk),
+        drills=tuple(desk.shelf.drills.values()),
+        resistor_package=package,
+        looks=looks,
+        groups=groups,
+        sub_assemblies=sub_assemblies,
+        sheets=tuple(_sheets(desk)),
+        drawer=tuple(_drawer(desk)),
+        evenings=tuple(
+            Evening(day=evening.date_, hours=evening.hours / 3600.0) for evening in fields.evenings
+        ),
+        acceptances=tuple(
+            Acceptance(
+                code=entry.code,
+                item=entry.item,
+                reason=entry.reason,
+                where=tree.where(("accepted", number), item=f"accepted / {number + 1}"),
+            )
+            for number, entry in enumerate(fields.accepted)
+        ),
+    )
+
+
+def _room(desk: Desk) -> Room | None:
+    room = desk.fields.room
+    if room is None:
+        return None
+    width, depth, height = room.size
+    return Room(
+        width_mm=width,
+        depth_mm=depth,
+        height_mm=height,
+        room_light_lx=room.room_light,
+        viewing_distance_mm=room.viewing_distance,
+    )
+
+
+def _supply(desk: Desk) -> Supply:
+    supply = desk.fields.supply
+    return Supply(
+        where=desk.where(("supply",)),
+        kind=supply.kind,
+        voltage_V=supply.voltage,
+        tolerance=supply.tolerance,
+        max_current_A=supply.max_current,
+        min_load_A=supply.min_load,
+        fuse_A=supply.fuse,
+        capacity_Ah=supply.capacity,
+    )
+
+
+def _habits(desk: Desk) -> CircuitHabits:
+    circuit = desk.fields.circuit
+    coldest, warmest = circuit.ambient
+    return CircuitHabits(
+        where=desk.where(("circuit",)),
+        series=circuit.resistors,
+        resistor_tolerance=circuit.resistor_tolerance,
+        coldest_degC=coldest,
+        warmest_degC=warmest,
+        least_share=circuit.least_share,
+    )
+
+
+def _groups(desk: Desk) -> Iterator[SourceGroup]:
+    for name, group in desk.fields.groups.items():
+        path = ("groups", name)
+        desk.refer("sub_assemblies", group.in_, (*path, "in"), names=desk.fields.sub_assemblies)
+        pattern = group.pattern
+        yield SourceGroup(
+            name=name,
+            where=desk.where(path),
+            pattern=Pattern(
+                kind=pattern.kind,
+                period_s=pattern.period,
+                fade_s=pattern.fade,
+                duty=pattern.duty,
+                seed=pattern.seed,
+            ),
+            sub_assembly=group.in_,
+            source=_source(desk, name, group, group.source) if group.source else None,
+        )
+
+
+def _source(desk: Desk, name: str, group: GroupFields, source: SourceFields) -> Led:
+    """Make the LED that lights a group's strands, called after the group."""
+    path = ("groups", name, "source")
+    led = f"{name} source"
+    where = desk.tree.where(path, item=f"{group.in_} / {led}")
+    desk.claim(where, name=led, kind="LED", within=f"'{group.in_}'")
+    return Led(
+        name=led,
+        where=where,
+        led_type=desk.row(desk.shelf.led_types, source.led, (*path, "led")),
+        x_mm=source.at[0],
+        y_mm=source.at[1],
+        current_A=source.current,
+        group=name,
+    )
+
+
+def _unused(desk: Desk) -> Iterator[Finding]:
+    """Tell what is named and never used, and which strands nothing lights."""
+    strands: dict[str, list[str]] = {}
+    for sub in desk.fields.sub_assemblies.values():
+        for panel in sub.panels.values():
+            for name, strand in panel.strands.items():
+                strands.setdefault(strand.group, []).extend(row_names(name, count=strand.count))
+    for name, group in desk.fields.groups.items():
+        where = desk.where(("groups", name))
+        if group.source is None and name in strands:
+            yield from reference_rules.dark_strands(where, group=name, strands=strands[name])
+        if ("groups", name) not in desk.used and desk.complete:
+            yield from reference_rules.never_used(where, kind="group", name=name)
+    for name in desk.fields.looks:
+        if ("looks", name) not in desk.used and desk.complete:
+            where = desk.where(("looks", name))
+            yield from reference_rules.never_used(where, kind="look", name=name)
+
+
+def _sheets(desk: Desk) -> Iterator[SheetInHand]:
+    for number, entry in enumerate(desk.fields.stock):
+        path = ("stock", number)
+        yield SheetInHand(
+            where=desk.where(path),
+            sheet=desk.row(desk.shelf.sheet_stock, entry.sheet, (*path, "sheet")),
+            width_mm=entry.size[0],
+            height_mm=entry.size[1],
+            count=entry.count,
+        )
+
+
+def _drawer(desk: Desk) -> Iterator[PartInHand]:
+    shelf = desk.shelf
+    tables = (shelf.led_types, shelf.plugs, shelf.wires, shelf.fibre_types, shelf.film_types)
+    names = [name for table in tables for name in table]
+    for number, entry in enumerate(desk.fields.drawer):
+        where = desk.where(("drawer", number))
+        part = _valued(entry.part, scale=desk.fields.scale)
+        if part not in names and not part.startswith(("resistor ", "drill ")):
+            desk.found += reference_rules.unknown_drawer_part(where, part=part, names=names)
+        yield PartInHand(where=where, part=part, count=entry.count)
+
+
+def _valued(part: str, *, scale: float) -> str:
+    """Write a resistor or drill as the parts list does; any other name stays as it is."""
+    kind, _, value = part.partition(" ")
+    quantity = {"resistor": Quantity.RESISTANCE, "drill": Quantity.LENGTH}.get(kind)
+    if quantity is None or (kind == "drill" and value.startswith("#")):
+        return part
+    try:
+        return f"{kind} {show(parse(value, quantity, scale=scale), quantity)}"
+    except UnitError:
+        return part

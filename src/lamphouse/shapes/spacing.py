@@ -1,0 +1,177 @@
+"""How far outlines lie from one another, what they cover, and what sticks out.
+
+A full circle counts as its middle with a radius around it, so distances between circles and from
+circles to straight pieces are exact; other arcs are chords within 5e-5 mm, so that distances
+between any two outlines are right within 1e-4 mm.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import hypot
+from typing import TYPE_CHECKING
+
+from lamphouse.shapes.flatten import flatten
+from lamphouse.shapes.outline import Corners, Spot, circle_of
+
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
+
+MOST_NEIGHBOURS = 32
+"""An outline is measured against at most this many earlier ones, those whose middles are nearest,
+so that thousands of outlines heaped on one spot stay a matter of seconds."""
+
+EDGE_STEPS = 400
+"""How far an outline sticks out is looked at in this many steps around it."""
+
+FAR_MM = 20.0
+"""An outline farther inside than this is far enough; how far is not looked for."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pair:
+    """Two outlines of a list that lie close together."""
+
+    earlier: int
+    later: int
+    gap_mm: float
+    """Distance between their edges; 0 or less where they touch or overlap. Of two circles it is
+    negative by the depth of the overlap."""
+
+
+def _solid(corners: Corners) -> "BaseGeometry":
+    """Give an outline as a polygon of chords."""
+    import shapely
+
+    return shapely.Polygon(flatten(corners))
+
+
+def _stem(corners: Corners) -> "tuple[BaseGeometry, float]":
+    """Give an outline as a shape and the radius to add around it: a point for a circle."""
+    import shapely
+
+    ring = circle_of(corners)
+    if ring is None:
+        return _solid(corners), 0.0
+    return shapely.Point(ring.x_mm, ring.y_mm), ring.diameter_mm / 2.0
+
+
+def close_pairs(outlines: Sequence[Corners], *, nearer_than_mm: float) -> tuple[Pair, ...]:
+    """Find outlines that lie closer to an earlier one than a distance.
+
+    Parameters
+    ----------
+    outlines
+        Sound outlines.
+    nearer_than_mm
+        Gaps below this count.
+
+    Returns
+    -------
+    tuple of Pair
+        By the later outline's place in the list; for each, the nearest first.
+    """
+    if len(outlines) < 2:
+        return ()
+    import numpy as np
+    import shapely
+
+    stems, pads = zip(*(_stem(corners) for corners in outlines), strict=True)
+    shapes, radii = np.array(stems, dtype=object), np.array(pads)
+    outwards = np.array([-1.0, -1.0, 1.0, 1.0])
+    reach = shapely.bounds(shapes) + radii[:, None] * outwards
+    middles = (reach[:, :2] + reach[:, 2:]) / 2.0
+    tree = shapely.STRtree(shapely.box(*reach.T))
+    found: list[Pair] = []
+    for later in range(1, len(outlines)):
+        near = np.sort(tree.query(shapely.box(*(reach[later] + nearer_than_mm * outwards))))
+        earlier = near[near < later]
+        apart = np.hypot(*(middles[earlier] - middles[later]).T)
+        earlier = earlier[np.argsort(apart, kind="stable")[:MOST_NEIGHBOURS]]
+        gaps = shapely.distance(shapes[later], shapes[earlier]) - radii[earlier] - radii[later]
+        found.extend(
+            Pair(earlier=int(earlier[index]), later=later, gap_mm=float(gaps[index]))
+            for index in np.argsort(gaps, kind="stable")
+            if gaps[index] < nearer_than_mm
+        )
+    return tuple(found)
+
+
+def gap_mm(first: Corners, *, other: Corners) -> float:
+    """Distance between two outlines; 0 or less where they touch or overlap. [mm]."""
+    (shape, radius), (other_shape, other_radius) = _stem(first), _stem(other)
+    return float(shape.distance(other_shape)) - radius - other_radius
+
+
+class Enclosure:
+    """An outline made ready for measuring how far inside it others stay."""
+
+    def __init__(self, outline: Corners) -> None:
+        """Make a sound outline ready; worth it when it has many corners or many lie in it."""
+        import numpy as np
+        import shapely
+
+        self.outline = outline
+        self._ring = circle_of(outline)
+        self._solid = _solid(outline)
+        shapely.prepare(self._solid)
+        edge = shapely.get_coordinates(self._solid)
+        self._sides = shapely.STRtree(shapely.linestrings(np.stack((edge[:-1], edge[1:]), axis=1)))
+
+    def margin_mm(self, inner: Corners) -> float:
+        """Measure how far inside a sound outline stays.
+
+        Returns
+        -------
+        float
+            The least distance from its edge to this one's when it lies inside, at most 20 mm;
+            minus the farthest it sticks out when it does not. [mm]
+        """
+        import shapely
+
+        ring = circle_of(inner)
+        if ring is not None and self._ring is not None:
+            apart = hypot(ring.x_mm - self._ring.x_mm, ring.y_mm - self._ring.y_mm)
+            return min((self._ring.diameter_mm - ring.diameter_mm) / 2.0 - apart, FAR_MM)
+        shape, radius = _stem(inner)
+        if self._solid.covers(shape):
+            near = self._sides.query_nearest(
+                shape, max_distance=FAR_MM + radius, return_distance=True, all_matches=False
+            )[1]
+            return min(float(near[0]) - radius, FAR_MM) if len(near) else FAR_MM
+        if ring is not None:
+            return -self._farthest_mm([shape]) - radius
+        line = shapely.segmentize(shape.exterior, shape.length / EDGE_STEPS)
+        points = shapely.points(shapely.get_coordinates(line))
+        return -self._farthest_mm(points[~shapely.covers(self._solid, points)])
+
+    def _farthest_mm(self, shapes: "Sequence[BaseGeometry]") -> float:
+        """Greatest of the distances from shapes to this outline's edge; 0 for no shape. [mm]."""
+        if not len(shapes):
+            return 0.0
+        found = self._sides.query_nearest(shapes, return_distance=True, all_matches=False)
+        return float(found[1].max())
+
+
+def margin_mm(inner: Corners, *, outer: Corners) -> float:
+    """Measure how far inside an outline another stays; see :class:`Enclosure`. [mm]."""
+    return Enclosure(outer).margin_mm(inner)
+
+
+def overlap_mm2(first: Corners, *, other: Corners) -> float:
+    """Area two outlines share, on chords within 5e-5 mm. [mm2]."""
+    return float(_solid(first).intersection(_solid(other)).area)
+
+
+def bare_mm2(outline: Corners, *, covers: Sequence[Corners]) -> float:
+    """Area of an outline that none of the covers lies over, on chords within 5e-5 mm. [mm2]."""
+    import shapely
+
+    return float(_solid(outline).difference(shapely.union_all([_solid(c) for c in covers])).area)
+
+
+def inner_spot(outline: Corners) -> Spot:
+    """Give a point well inside an outline, whatever its shape."""
+    import shapely
+
+    point = shapely.point_on_surface(_solid(outline))
+    return float(point.x), float(point.y)

@@ -1,0 +1,207 @@
+"""Where numbers and formulas come from: one bibliography for code, catalogue, findings and docs.
+
+A key is cited as ``[IEC60063]`` in docstrings and stands in the ``source`` column of the catalogue.
+"""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Source:
+    """One entry of the bibliography."""
+
+    citation: str
+    """As printed in the reference."""
+    note: str = ""
+    """How it was read, and what in it nobody has confirmed."""
+
+
+SOURCES: dict[str, Source] = {
+    "PRACTICE": Source(citation="Common practice of the trade, no single source."),
+    "MEMORY": Source(
+        citation="From memory.",
+        note="Not confirmed against a document; may guide, never refuses anything.",
+    ),
+    "TYPICAL": Source(
+        citation="Typical of the class of part, as its data sheets read.",
+        note="No one part; measure yours and put the figures into the project's parts folder.",
+    ),
+    "IEC60063": Source(
+        citation="IEC 60063, Preferred number series for resistors and capacitors.",
+        note="Lists read from an open package; the standard itself was not bought.",
+    ),
+    "IEC60062": Source(
+        citation="IEC 60062, Marking codes for resistors and capacitors.",
+        note="Read through data sheets that quote it.",
+    ),
+    "IEC60115-8": Source(
+        citation="IEC 60115-8, Fixed surface mount resistors: sizes, rated dissipation, derating.",
+        note="Read through data sheets; the dissipation of 0402 is from memory.",
+    ),
+    "INCH1959": Source(
+        citation="International yard and pound agreement, 1959: one inch is 25.4 mm exactly.",
+    ),
+    "ASTM-B258": Source(
+        citation="ASTM B258, Standard nominal diameters of solid round wires: "
+        "d = 0.127 mm x 92^((36-n)/39).",
+    ),
+    "IACS": Source(
+        citation="International Annealed Copper Standard: 1.7241e-8 ohm m at 20 degC.",
+        note="The number IEC 60028 for it is from memory.",
+    ),
+    "ASME-B94.11M": Source(
+        citation="ASME B94.11M, Twist drills: number sizes in inches.",
+        note="Read from a public-domain table (CircuitousRoot, 2007).",
+    ),
+    "ISO235": Source(
+        citation="ISO 235 and BS 328, parallel shank jobber drills: metric steps.",
+        note="Read through an encyclopaedia page.",
+    ),
+    "ISO216": Source(
+        citation="ISO 216, Writing paper: A4 is 210 x 297 mm; each size is half the one before, "
+        "rounded down.",
+    ),
+    "ISO32000": Source(citation="ISO 32000-1, 8.3.2.3: the PDF user unit is 1/72 inch."),
+    "ISO129-1": Source(
+        citation="ISO 129-1, Presentation of dimensions: extension and dimension lines, the size "
+        "above the line, read from the bottom or the right.",
+        note="Read as an excerpt; the arrowhead of 30 degrees is from memory.",
+    ),
+    "ISO3098": Source(
+        citation="ISO 3098, Lettering: nominal heights from 1.8 mm.",
+        note="From memory.",
+    ),
+    "IEC60617": Source(
+        citation="IEC 60617, Graphical symbols for diagrams: resistor 04-01-01, light-emitting "
+        "diode 05-03-02.",
+        note="From memory.",
+    ),
+    "ISO128": Source(
+        citation="ISO 128-2, Technical product documentation: line types, and widths in steps of "
+        "the square root of 2.",
+        note="The width 0.13 mm, and dashes and gaps in line widths, are from memory.",
+    ),
+    "IEC60793-2-40": Source(
+        citation="IEC 60793-2-40, table 1: plastic optical fibre categories A4a, A4b, A4c.",
+        note="Read through a catalogue page that quotes the table.",
+    ),
+    "FIBRE-BEND": Source(
+        citation="arXiv physics/0209058: under 10 percent loss in bent step-index fibre above a "
+        "radius of 65 fibre radii.",
+        note="Read as an excerpt.",
+    ),
+    "SHOCKLEY": Source(
+        citation="Shockley's diode equation with series resistance; thermal voltage k/q T from "
+        "the exact SI constants.",
+    ),
+    "SELV": Source(
+        citation="IEC 61140 and IEC 60364-4-41: safety extra-low voltage is at most 120 V d.c.; "
+        "touchable without basic protection in the dry at most 60 V d.c.",
+        note="This tool's own ceiling is 24 V, well below both.",
+    ),
+    "USB": Source(
+        citation="USB 2.0 and 3.x, Battery Charging 1.2, Type-C: port currents and voltages.",
+        note="The voltages 4.75 V, 5.25 V and 4.40 V are from memory.",
+    ),
+    "BS3737": Source(
+        citation="BS 3737 (withdrawn), Standard wire gauge: a table in inches.",
+        note="Read through public tables that agree.",
+    ),
+    "WIRE-TO-BOARD": Source(
+        citation="1.25 mm, 2.0 mm and 2.54 mm crimp wire-to-board plugs as their data sheets read.",
+        note="From memory. Currents are for the thickest wire the contact takes; those of three "
+        "and more pins are reduced to 80 percent, as all may carry at once.",
+    ),
+    "WIRE-AWG": Source(
+        citation="Diameters [ASTM-B258]; resistance of solid copper [IACS]; enamel as for the next "
+        "size up in IEC 60317-0-1, grade 1 (largest overall diameter).",
+        note="Insulated outside diameters are typical. Current: 10 A/mm2, this tool's own limit "
+        "for wires bundled in a closed model; a handbook's chassis-wiring column allows about "
+        "17 A/mm2 in open air, its power-transmission column 2.8 A/mm2.",
+    ),
+    "WIRE-SWG": Source(
+        citation="Diameters [BS3737]; resistance of solid copper [IACS]; largest overall diameter "
+        "of grade 1 enamel: IS 13730-0-1 (the text of IEC 60317-0-1).",
+        note="Enamel read from a cable maker's table. Current: 10 A/mm2, see [WIRE-AWG].",
+    ),
+    "WIRE-ENAMELLED": Source(
+        citation="IEC 60317-0-1, grade 1: nominal copper and largest overall diameters; "
+        "resistance of solid copper [IACS].",
+        note="0.1 mm read from a winding-wire maker's page, others from memory beside the table "
+        "of [WIRE-SWG]. Current: 10 A/mm2, see [WIRE-AWG].",
+    ),
+    "WIRE-BUNCHED": Source(
+        citation="IEC 60228 class 5, and VDE 0295 below 0.5 mm2: largest resistance of plain "
+        "bunched copper at 20 degC.",
+        note="Read through catalogue pages. Outside diameters are typical; current: 6 A/mm2, "
+        "common practice for equipment wire.",
+    ),
+    "SHEET-AS-SOLD": Source(
+        citation="Thicknesses and sheet sizes as hobby shops sell them.",
+        note="Sheets differ by several percent from their name; measure yours with a calliper.",
+    ),
+    "REFLECTANCE": Source(
+        citation="Lighting tables: white 0.8, light grey 0.4, mid grey 0.2; bright aluminium 0.85, "
+        "silver film 0.95.",
+        note="Read on pages of a lamp maker and of a lighting research centre.",
+    ),
+    "NEUTRAL-DENSITY": Source(
+        citation="Definition of optical density: transmittance is 10 to the power of minus it.",
+        note="The thickness and the reflectance are typical.",
+    ),
+    "FIBRE-ROWS": Source(
+        citation="Diameter and numerical aperture [IEC60793-2-40] for 0.5, 0.75 and 1.0 mm; bend "
+        "radius of 65 fibre radii [FIBRE-BEND]; clearance of the hole: common practice, no source.",
+        note="0.25, 1.5 and 2.0 mm stand in no table of the standard and are typical.",
+    ),
+    "LED-CLASS": Source(
+        citation="Typical of the class: forward curves of a diode with series resistance through "
+        "readings published for small LEDs (white 2.70 V at 2.5 mA, red 1.90 V at 3.3 mA) and "
+        "data-sheet values of 0603 parts (white 2.8 V, red 40 mcd, green 120 mcd, blue 50 mcd at "
+        "5 mA).",
+        note="White flux lies between a data sheet (0.8 lm at 5 mA) and a good part (2 lm). "
+        "Luminous flux differs by a factor of two from part to part: measure yours and put "
+        "the figures into the project's parts folder. Sizes of domes are from memory.",
+    ),
+    "AXIAL-RESISTORS": Source(
+        citation="Axial film resistors of 1/8, 1/4 and 1/2 W as their data sheets read.",
+        note="From memory.",
+    ),
+    "SI-LUMEN": Source(
+        citation="SI Brochure, 9th edition: the luminous efficacy of 540 THz light is 683 lm/W.",
+    ),
+    "DEVELOPMENT": Source(
+        citation="Closed form of a developed cylinder: length is mid-plane radius times angle.",
+    ),
+    "RFC4180": Source(citation="RFC 4180, Common format and MIME type for CSV files."),
+    "CSV-FORMULA": Source(
+        citation="OWASP Application Security Verification Standard 5.0, requirement 1.2.10: a cell "
+        "that begins with a formula sign gets a single quote in front.",
+        note="Read as an excerpt.",
+    ),
+    "RFC8259": Source(citation="RFC 8259, The JSON data interchange format."),
+    "HSE-SOLDER": Source(
+        citation="Health and Safety Executive, INDG248, Solder fume and you: rosin flux fume is a "
+        "top cause of asthma at work; keep the head out of the plume, use extraction.",
+        note="Read through the Executive's page for solderers.",
+    ),
+    "BUTTON-CELLS": Source(
+        citation="16 CFR part 1263 (button cell and coin batteries); a swallowed cell can burn "
+        "through a child's gullet in two hours.",
+        note="Read through reports of the rule.",
+    ),
+    "IEC62471": Source(
+        citation="IEC 62471, Photobiological safety of lamps and lamp systems: the retinal "
+        "blue-light hazard, and risk groups by the time one may look.",
+        note="Read through laboratories' summaries.",
+    ),
+    "WCAG-FLASH": Source(
+        citation="Web Content Accessibility Guidelines, success criterion 2.3.1: nothing flashes "
+        "more than three times in any one second.",
+    ),
+    "IEC61558-2-6": Source(
+        citation="IEC 61558-2-6, Safety isolating transformers and supplies with them.",
+        note="Number and title from memory.",
+    ),
+}
+"""Every source by its key."""

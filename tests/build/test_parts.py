@@ -1,0 +1,57 @@
+"""The parts list against counts made by hand from the sound project."""
+
+from pathlib import Path
+
+import pytest
+
+from lamphouse.plan import make
+from lamphouse.project.read import read_text
+
+SOUND = (Path(__file__).parents[1] / "rules" / "sound.yaml").read_text(encoding="utf-8")
+
+
+def parts(text):
+    return {line.part: line for line in make.plan(read_text(text, file="p").design).parts}
+
+
+def test_counts_made_by_hand():
+    listed = parts(SOUND)
+    counted = {name: (line.need, line.unit) for name, line in listed.items()}
+    assert counted["white 0603"] == (2, "pieces")
+    assert counted["green 3 mm"] == (1, "pieces")
+    assert counted["fibre 0.5 mm"] == (3, "strands")
+    assert counted["2-pin 1.25 mm"] == (1, "pieces")
+    assert counted["30 AWG insulated"] == (0.3, "m")  # 150 mm out and back
+    assert counted["opal film 60"] == (pytest.approx(3.6 * 2.6), "cm2")  # 30 x 20 mm, 3 mm over
+    assert counted["styrene 0.75 mm"] == (pytest.approx(8.0 * 5.0), "cm2")  # the panel alone
+
+
+def test_spares_go_with_leds_and_resistors_only():
+    for line in parts(SOUND).values():
+        assert (line.spares >= 1) == (line.kind in {"led", "resistor"})
+
+
+def test_ten_percent_is_rounded_up():
+    many = SOUND.replace("count: 2, step: [16 mm, 0 mm]", "count: 11, step: [1.7 mm, 0 mm]")
+    assert parts(many)["white 0603"].spares == 2
+
+
+def test_the_drawer_and_the_stock_are_counted():
+    text = SOUND + (
+        "stock:\n  - {sheet: styrene 0.75 mm, size: 100 x 50 mm, count: 2}\n"
+        "drawer:\n  - {part: white 0603, count: 5}\n"
+    )
+    listed = parts(text)
+    assert listed["white 0603"].have == 5
+    assert listed["styrene 0.75 mm"].have == pytest.approx(100)
+
+
+def test_lines_come_by_kind_and_name():
+    listed = list(parts(SOUND).values())
+    assert [line.kind for line in listed[:3]] == ["sheet", "sheet", "film"]
+
+
+def test_resistors_come_by_value():
+    text = SOUND.replace("current: 1.5 mA", "current: 9 mA")
+    values = [part for part, line in parts(text).items() if line.kind == "resistor"]
+    assert values == ["resistor 680R", "resistor 1k8"]  # by value, not as text

@@ -1,0 +1,241 @@
+"""The commands as a shell sees them: exit codes, JSON in its documented shape, nothing lost."""
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import jsonschema
+import pytest
+
+from lamphouse.cli import main
+from lamphouse.outputs import answer
+
+COMMANDS = ("new", "check", "pack", "stock", "doctor", "schema", "upgrade")
+
+
+@pytest.fixture
+def call(capsys, monkeypatch, tmp_path):
+    """Run a command in an empty folder; give exit code, output and error output."""
+    monkeypatch.chdir(tmp_path)
+
+    def run(*words):
+        with pytest.raises(SystemExit) as leaving:
+            main.run(list(map(str, words)))
+        said = capsys.readouterr()
+        return leaving.value.code or 0, said.out, said.err
+
+    return run
+
+
+@pytest.fixture
+def saltmarsh(call):
+    call("new", "saltmarsh", "--from", "saltmarsh")
+    return Path("saltmarsh")
+
+
+@pytest.fixture
+def answered(call):
+    """Run a command with --json and hold its answer against the schema."""
+
+    def run(*words):
+        code, out, _ = call(*words, "--json")
+        told = json.loads(out)
+        jsonschema.validate(told, answer.schema())
+        assert told["exit"] == code
+        return told
+
+    return run
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_every_command_has_help_with_examples(call, name):
+    code, out, _ = call(name, "--help")
+    assert code == 0
+    assert "Example" in out
+    assert f"lamphouse {name}" in out.split("Example", 1)[1]
+
+
+def test_every_command_is_listed(call):
+    assert set(COMMANDS) == set(main.command.commands)
+    _, out, _ = call("--help")
+    assert all(f"  {name}" in out for name in COMMANDS)
+
+
+def test_a_new_project_has_no_stops(call):
+    assert call("new", "first")[0] == 0
+    code, out, _ = call("check", "first")
+    assert code == 0
+    assert "0 stop(s)" in out
+
+
+def test_new_never_overwrites(call, saltmarsh):
+    before = (saltmarsh / "project.yaml").read_bytes()
+    code, _, err = call("new", saltmarsh)
+    assert code == 2
+    assert "there already" in err
+    assert (saltmarsh / "project.yaml").read_bytes() == before
+
+
+def test_check_finds_the_planted_mistakes(answered, saltmarsh):
+    told = answered("check", saltmarsh)
+    stops = {(f["code"], f["item"]) for f in told["findings"] if f["severity"] == "stop"}
+    assert stops == {("CIR020", "chart table / S1"), ("CUT040", "bay / glazing / layer 2")}
+    assert told["exit"] == 1
+    assert all(f["line"] > 0 and f["remedy"] for f in told["findings"])
+
+
+def test_the_mended_project_counts_what_the_scenario_says(answered, saltmarsh):
+    result = answered("check", saltmarsh / "mended.yaml")["result"]
+    subs = result["sub_assemblies"]
+    assert sum(sub["leds"] for sub in subs) == 30
+    assert sum(sub["strands"] for sub in subs) == 45
+    assert len(subs) == 6
+
+
+def test_text_names_file_line_item_reason_and_mend(call, saltmarsh):
+    _, out, _ = call("check", saltmarsh)
+    line = next(line for line in out.splitlines() if "[CIR020]" in line)
+    assert line.startswith("stop")
+    assert "saltmarsh/project.yaml:" in line
+    assert "chart table / S1: 4 LEDs in series" in line
+
+
+def test_pack_writes_what_it_says(answered, saltmarsh):
+    told = answered("pack", saltmarsh / "mended.yaml")
+    folder = Path(told["result"]["folder"])
+    written = {path.relative_to(folder).as_posix() for path in folder.rglob("*.*")}
+    assert written == set(told["result"]["files"])
+    assert (folder / "pack.pdf").read_bytes().startswith(b"%PDF")
+
+
+def test_a_project_with_stops_gets_its_pack_and_exit_1(answered, saltmarsh):
+    told = answered("pack", saltmarsh, "--into", "bench", "--paper", "letter")
+    assert told["exit"] == 1
+    assert Path("bench/pack.pdf").is_file()
+
+
+def test_a_project_that_cannot_be_understood_gets_no_pack(answered, tmp_path):
+    (tmp_path / "project.yaml").write_text("lamphouse: 1\nname: [\n")
+    told = answered("pack")
+    assert told["exit"] == 2
+    assert told["result"] is None
+    assert told["findings"]
+    assert not Path("pack").exists()
+
+
+@pytest.mark.parametrize(
+    ("words", "code"),
+    [
+        (("check", "nowhere"), 2),
+        (("frob",), 3),
+        (("check", "--frob"), 3),
+        (("stock", "teapots"), 3),
+        (("new", "x", "--from", "atlantis"), 3),
+        (("schema", "teapot"), 3),
+        (("pack", "nowhere"), 2),
+        (("upgrade", "nowhere"), 2),
+    ],
+)
+def test_refusals_have_their_exit_code_in_text_and_json(call, words, code):
+    plain_code, out, err = call(*words)
+    assert (plain_code, out) == (code, "")
+    assert "Traceback" not in err
+    json_code, out, _ = call(*words, "--json")
+    told = json.loads(out)
+    jsonschema.validate(told, answer.schema())
+    assert json_code == told["exit"] == code
+    assert told["error"]
+
+
+def test_stock_lists_tables_and_rows_with_their_origin(answered):
+    tables = {table["name"] for table in answered("stock")["result"]["tables"]}
+    for table in tables:
+        rows = answered("stock", table)["result"]["rows"]
+        assert rows
+        assert all(row["origin"]["source"] and row["origin"]["day"] for row in rows)
+
+
+def test_stock_marks_typical_figures(call):
+    _, out, _ = call("stock", "led_types")
+    assert "measure yours" in out
+
+
+OWN_FIBRE = (
+    "name,diameter,numerical aperture,hole clearance,bend radius,source,kind,date\n"
+    "fibre 0.5 mm,0.52 mm,0.5,0.02 to 0.05 mm,17 mm,my calliper,measured,2026-11-20\n"
+)
+
+
+def test_own_parts_override_by_name(answered, saltmarsh):
+    (saltmarsh / "parts").mkdir()
+    (saltmarsh / "parts" / "fibre_types.csv").write_text(OWN_FIBRE)
+    told = answered("stock", "fibre_types", "--project", saltmarsh, "--find", "0.5 mm")
+    assert [row["diameter_mm"] for row in told["result"]["rows"]] == [0.52]
+    assert [f["code"] for f in told["findings"]] == ["CAT007"]
+
+
+def test_an_unreadable_parts_file_is_a_stop_and_changes_nothing(answered, saltmarsh):
+    rows = answered("stock", "fibre_types")["result"]["rows"]
+    (saltmarsh / "parts").mkdir()
+    (saltmarsh / "parts" / "fibre_types.csv").write_text("nonsense\n1,2,3\n")
+    told = answered("stock", "fibre_types", "--project", saltmarsh)
+    assert told["exit"] == 1
+    assert told["findings"][0]["file"] == "parts/fibre_types.csv"
+    assert told["result"]["rows"] == rows
+
+
+def test_doctor_sees_a_missing_tool(answered, monkeypatch):
+    monkeypatch.setenv("PATH", "")
+    told = answered("doctor")
+    tools = {s["name"]: s for s in told["result"]["symptoms"] if not s["needed"]}
+    assert tools
+    assert not any(symptom["found"] for symptom in tools.values())
+    assert told["result"]["whole"]
+
+
+@pytest.mark.parametrize("name", ["project", "plan", "answer"])
+def test_schemas_are_schemas(call, name):
+    _, out, _ = call("schema", name)
+    jsonschema.Draft202012Validator.check_schema(json.loads(out))
+
+
+def test_a_closed_pipe_is_no_fault():
+    reader, writer = os.pipe()
+    os.close(reader)
+    done = subprocess.run(
+        [sys.executable, "-c", "from lamphouse.cli.main import run; run()", "stock", "drills"],
+        stdout=writer,
+        stderr=subprocess.PIPE,
+        check=False,
+    )
+    os.close(writer)
+    assert done.stderr == b""
+
+
+def test_help_imports_no_heavy_library():
+    script = (
+        "import sys; from lamphouse.cli import main\n"
+        "try: main.run(['--help'])\n"
+        "except SystemExit: pass\n"
+        "heavy = {'numpy', 'pydantic', 'ruamel', 'shapely', 'typst', 'ezdxf', 'scipy'}\n"
+        "print('HEAVY', sorted(heavy & set(sys.modules)))"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", script], capture_output=True, text=True, check=True
+    )
+    assert "HEAVY []" in done.stdout
+
+
+def test_check_imports_no_scipy_and_no_typesetter(saltmarsh):
+    script = (
+        "import sys; from lamphouse.cli import main\n"
+        f"try: main.run(['check', {str(saltmarsh)!r}])\n"
+        "except SystemExit: pass\n"
+        "print('HEAVY', sorted({'typst', 'ezdxf', 'scipy'} & set(sys.modules)))"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", script], capture_output=True, text=True, check=True
+    )
+    assert "HEAVY []" in done.stdout

@@ -1,0 +1,43 @@
+"""What every test may use: outside tools, a sound small project, and a closed network."""
+
+import os
+import shutil
+import socket
+from pathlib import Path
+
+import pytest
+
+REFERENCE = Path(__file__).parent / "reference"
+
+
+def need_tool(name: str) -> str:
+    """Give the path of an outside program; skip without it, fail under CI."""
+    found = shutil.which(name)
+    if found:
+        return found
+    reason = f"outside tool '{name}' is not installed"
+    if os.environ.get("CI") == "true":
+        pytest.fail(reason)
+    pytest.skip(reason)
+
+
+@pytest.fixture
+def tool():
+    """Look up an outside program by name."""
+    return need_tool
+
+
+@pytest.fixture
+def reference():
+    """Give the folder of copied outside values."""
+    return REFERENCE
+
+
+@pytest.fixture(autouse=True)
+def closed_network(monkeypatch):
+    """Fail any test that tries to leave this machine."""
+
+    def refuse(_self, address):
+        pytest.fail(f"a test tried to connect to {address}")
+
+    monkeypatch.setattr(socket.socket, "connect", refuse)

@@ -1,0 +1,122 @@
+"""What stands on which page: order, numbers, and the sheets' own words."""
+
+from dataclasses import replace
+from decimal import Decimal
+
+import pytest
+
+from lamphouse.circuit.branch import Band
+from lamphouse.outputs import bench_sheets, front_sheets
+from lamphouse.outputs.contents import document
+from outputs.sample_plan import sample
+from tolerances import TABLE
+
+
+@pytest.fixture(scope="module")
+def made():
+    return document(sample())
+
+
+def kinds(made):
+    return [page["kind"] for page in made["pages"]]
+
+
+def sheet(made, mark):
+    return next(page["data"] for page in made["pages"] if page["mark"] == mark)
+
+
+def test_pages_come_in_the_order_of_the_work(made):
+    assert kinds(made)[:4] == ["cover", "findings", "cautions", "bench"]
+    assert kinds(made)[-1] == "parts"
+    marks = [page["mark"] for page in made["pages"] if page["mark"].startswith("1 ")]
+    assert marks == ["1 bench", "1 wiring", "1 templates", "1 drilling", "1 light boxes"]
+
+
+def test_every_part_of_the_contents_has_its_page(made):
+    contents = sheet(made, "cover")["contents"]
+    wanted = [mark for _, mark in contents["whole"]]
+    wanted += [mark for line in contents["lines"] for mark in line["marks"] if mark]
+    assert set(wanted) <= set(made["numbers"])
+    numbers = [made["numbers"][mark] for mark in wanted if mark[0].isdigit()]
+    assert numbers == sorted(numbers)
+
+
+def test_a_sub_assembly_without_boxes_has_no_page_for_them(made):
+    second = sheet(made, "cover")["contents"]["lines"][1]
+    assert second["name"] == "console"
+    assert second["marks"][-1] == ""
+
+
+def test_stops_come_first_and_what_was_accepted_last_with_its_reason(made):
+    found = sheet(made, "findings")["findings"]
+    assert [finding["severity"] for finding in found] == ["stop", "warn", "note"]
+    assert found[-1]["accepted"] == "tried on scrap, it holds"
+    assert found[0]["place"] == "project.yaml, line 76"
+
+
+def test_the_cover_warns_while_a_stop_stands_and_is_calm_after():
+    plan = sample()
+    alarm = front_sheets.cover(plan, contents={}, notices=())["alarm"]
+    assert alarm.startswith("1 stop to mend")
+    mended = replace(plan, findings=())
+    calm = front_sheets.cover(mended, contents={}, notices=())
+    assert calm["alarm"] == ""
+    assert calm["calm"] == "No stops and no warnings."
+
+
+def test_a_stop_is_told_on_the_bench_sheet_it_belongs_to(made):
+    assert sheet(made, "1 bench")["alarm"].startswith("1 stop here")
+    assert sheet(made, "2 bench")["alarm"] == ""
+
+
+def test_the_gate_is_what_the_circuit_says(made):
+    gate = sheet(made, "1 bench")["gate"]
+    assert gate["nominal"] == "4.10 mA"
+    assert gate["range"] == "3.40 to 4.92 mA at the extremes"
+
+
+@pytest.mark.parametrize("current_A", [0.001785, 0.00083, 0.0205, 0.44444, 1.2345e-6])
+def test_currents_are_rounded_to_the_nearest_third_digit(current_A):
+    shown, _ = front_sheets.milliamps(Band(low=0.0, nominal=current_A, high=0.0))
+    digits, unit = shown.split()
+    step = 10.0 ** Decimal(digits).as_tuple().exponent
+    assert unit == "mA"
+    assert len(digits.replace(".", "").lstrip("0")) == 3
+    assert abs(float(digits) - current_A * 1e3) <= TABLE * step * (1 + 1e-9)
+
+
+def test_the_drill_chart_gives_both_systems(made):
+    row = sheet(made, "2 drilling")["charts"][0]["rows"][0]
+    # ASME B94.11M: No. 75 is 0.0210 in; times 25.4 exactly.
+    assert row == ("1", "G1", "4.00", "12.00", "#75", "0.533", "0.0210", "", "")
+
+
+def test_strands_are_told_by_their_group(made):
+    assert sheet(made, "2 bench")["strands"] == [
+        ("G1 to G12", "left fascia", "12", "fibre 0.5 mm", "green steady")
+    ]
+
+
+def test_parts_say_what_to_get(made):
+    groups = {group["name"]: group["rows"] for group in sheet(made, "parts")["groups"]}
+    assert groups["LEDs"][0]["get"] == "4"
+    assert groups["Sheet"][0]["need"] == "51 cm²"
+
+
+def test_without_a_circuit_there_is_no_gate():
+    plan = replace(sample(), circuits=(), load=None)
+    sub = plan.design.sub_assemblies[0]
+    data = bench_sheets.bench(plan, sub, circuit=None)
+    assert data["gate"] is None
+    assert document(plan)["numbers"]["1 bench"] == 4
+
+
+@pytest.mark.parametrize("count", [1, 2, 3, 4, 7])
+def test_pictures_share_the_room_there_is(count):
+    plan = sample()
+    sub = plan.design.sub_assemblies[0]
+    panels = tuple(replace(sub.panels[0], name=f"top {n}") for n in range(count))
+    data = bench_sheets.bench(plan, replace(sub, panels=panels), circuit=None)
+    assert len(data["pictures"]) == count
+    assert all(picture["width"] <= 88.0 for picture in data["pictures"])
+    assert all(picture["height"] <= 66.0 for picture in data["pictures"])

@@ -1,0 +1,125 @@
+"""Offsets against identities and the published areas."""
+
+import json
+from math import pi
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from lamphouse.shapes import measure, outline
+from lamphouse.shapes.offset import Join, offset
+from tolerances import EXACT, TABLE
+
+SQUARE = outline.rectangle(10, height_mm=10)
+ELL = outline.polygon([(0, 0), (20, 0), (20, 5), (5, 5), (5, 20), (0, 20)])
+TRIANGLE = outline.polygon([(0, 0), (3, 0), (0, 4)])
+STATED_MM = 1e-4
+
+
+def area(regions):
+    return sum(
+        measure.area_mm2(r.outside) - sum(measure.area_mm2(h) for h in r.holes) for r in regions
+    )
+
+
+@pytest.fixture
+def published(reference):
+    return json.loads((reference / "offset" / "values.json").read_text())
+
+
+def test_mitred_offsets_have_the_published_areas(published):
+    square, ell = published["square10"], published["L_20x20_arm5"]
+    assert area(offset(SQUARE, by_mm=1)) == pytest.approx(square["mitre+1"], abs=EXACT)
+    assert area(offset(SQUARE, by_mm=-1)) == pytest.approx(square["mitre-1"], abs=EXACT)
+    assert measure.area_mm2(ELL) == pytest.approx(ell["area"], abs=EXACT)
+    assert measure.length_mm(ELL) == pytest.approx(ell["perimeter"], abs=EXACT)
+    assert area(offset(ELL, by_mm=1)) == pytest.approx(ell["mitre+1"], abs=EXACT)
+    assert area(offset(ELL, by_mm=-0.5)) == pytest.approx(ell["mitre-0.5"], abs=EXACT)
+
+
+def test_round_offsets_have_the_published_areas_within_the_chords(published):
+    for corners, name in ((SQUARE, "square10"), (TRIANGLE, "tri345_round+1")):
+        row = published[name]
+        true = row["round+1"] if isinstance(row, dict) else row
+        grown = area(offset(corners, by_mm=1, join=Join.ROUND))
+        # The chords are inscribed: a little below the true area, by less than error x arc length.
+        assert true - 2 * pi * STATED_MM < grown < true + TABLE * 1e-6
+
+
+def test_slot_vanishes_and_all_but_vanishes(published):
+    narrow = outline.rectangle(10, height_mm=1)
+    assert offset(narrow, by_mm=-0.5) == ()
+    assert published["slot_10x1"]["-0.5"] == "empty"
+    assert area(offset(narrow, by_mm=-0.49)) == pytest.approx(
+        published["slot_10x1"]["-0.49"], abs=EXACT
+    )
+
+
+@given(
+    sides=st.integers(3, 12),
+    across=st.floats(1, 200),
+    by=st.floats(0.05, 20),
+)
+def test_convex_outline_grows_by_the_steiner_formula(sides, across, by):
+    # Steiner: A + P d + pi d^2 for any convex outline.
+    corners = outline.regular_polygon(sides, across_mm=across)
+    before, round_ = measure.area_mm2(corners), measure.length_mm(corners)
+    grown = area(offset(corners, by_mm=by, join=Join.ROUND))
+    true = before + round_ * by + pi * by * by
+    assert true - 2 * pi * by * STATED_MM - EXACT * true < grown < true * (1 + EXACT)
+
+
+def test_circle_stays_a_circle():
+    (region,) = offset(outline.circle(10, x_mm=3, y_mm=4), by_mm=1.5)
+    assert outline.circle_of(region.outside) == outline.Round(x_mm=3, y_mm=4, diameter_mm=13)
+    assert offset(outline.circle(10), by_mm=-5) == ()
+
+
+def test_slot_offset_is_a_wider_slot():
+    (region,) = offset(outline.slot(20, width_mm=4), by_mm=1, join=Join.ROUND)
+    wider = outline.slot(22, width_mm=6)
+    assert area((region,)) == pytest.approx(
+        measure.area_mm2(wider), abs=STATED_MM * measure.length_mm(wider)
+    )
+
+
+def test_concave_arc_keeps_to_the_stated_error():
+    # A square with a half circle of radius 3 bitten out of its lower side; growing by 1 leaves a
+    # bite of radius 2 about the same middle.
+    corners = (
+        (-10.0, 0.0, 0.0),
+        (-3.0, 0.0, -1.0),
+        (3.0, 0.0, 0.0),
+        (10.0, 0.0, 0.0),
+        (10.0, 10.0, 0.0),
+        (-10.0, 10.0, 0.0),
+    )
+    (region,) = offset(corners, by_mm=1)
+    bite = [(x, y) for x, y, _ in region.outside if abs(x) < 1.9 and y > 0]
+    assert len(bite) > 50
+    assert all((x * x + y * y) ** 0.5 == pytest.approx(2, abs=STATED_MM) for x, y in bite)
+
+
+def test_dumbbell_splits_left_to_right():
+    dumbbell = outline.polygon(
+        [(0, 0), (10, 0), (10, 4), (20, 4), (20, 0), (30, 0), (30, 10), (20, 10), (20, 6),
+         (10, 6), (10, 10), (0, 10)]
+    )  # fmt: skip
+    left, right = offset(dumbbell, by_mm=-1.5)
+    assert measure.bounds_mm(left.outside) == pytest.approx((1.5, 1.5, 8.5, 8.5), abs=EXACT)
+    assert measure.bounds_mm(right.outside) == pytest.approx((21.5, 1.5, 28.5, 8.5), abs=EXACT)
+
+
+def test_outline_that_closes_up_leaves_a_hole():
+    hook = outline.polygon(
+        [(0, 0), (20, 0), (20, 20), (11, 20), (11, 15), (15, 15), (15, 5), (5, 5), (5, 15),
+         (9, 15), (9, 20), (0, 20)]
+    )  # fmt: skip
+    (region,) = offset(hook, by_mm=1.25)
+    (hole,) = region.holes
+    assert measure.area_mm2(hole) == pytest.approx(7.5 * 7.5, abs=EXACT)
+
+
+def test_by_nothing_is_the_same_area():
+    assert area(offset(ELL, by_mm=0)) == pytest.approx(measure.area_mm2(ELL), abs=EXACT)

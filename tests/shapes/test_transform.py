@@ -1,0 +1,50 @@
+"""Moved, turned and stretched outlines keep what they should."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from lamphouse.shapes import measure, outline, transform
+from tolerances import EXACT
+
+NUMBERS = st.floats(min_value=-300, max_value=300)
+SHAPE = (
+    (0.0, 0.0, 0.2),
+    (20.0, 0.0, 0.0),
+    (26.0, 9.0, -0.3),
+    (11.0, 15.0, 0.0),
+    (-2.0, 8.0, 0.05),
+)
+
+
+@given(angle=NUMBERS, x=NUMBERS, y=NUMBERS)
+def test_turning_moves_the_centroid_round_the_point(angle, x, y):
+    turned = transform.turn(SHAPE, angle_deg=angle, about=(x, y))
+    assert measure.area_mm2(turned) == pytest.approx(measure.area_mm2(SHAPE), rel=EXACT)
+    centre, was = measure.centroid_mm(turned), measure.centroid_mm(SHAPE)
+    reach = (was[0] - x) ** 2 + (was[1] - y) ** 2
+    assert (centre[0] - x) ** 2 + (centre[1] - y) ** 2 == pytest.approx(reach, rel=1e-6)
+
+
+def test_quarter_turn_of_a_known_corner():
+    assert transform.turn(((3.0, 1.0, 0.5),), angle_deg=90, about=(1, 1))[0] == pytest.approx(
+        (1, 3, 0.5), abs=EXACT
+    )
+
+
+def test_moved_outline_keeps_its_arcs():
+    moved = transform.move(outline.circle(4), x_mm=3, y_mm=-2)
+    assert outline.circle_of(moved) == outline.Round(x_mm=3, y_mm=-2, diameter_mm=4)
+
+
+def test_stretched_circle_is_an_ellipse():
+    # Area of an ellipse grows with its one axis.
+    stretched = transform.stretch_x(outline.circle(32), factor=1.25, error_mm=1e-5)
+    assert outline.circle_of(stretched) is None
+    assert measure.area_mm2(stretched) == pytest.approx(
+        1.25 * measure.area_mm2(outline.circle(32)), rel=1e-5
+    )
+
+
+def test_stretch_by_one_changes_nothing():
+    assert transform.stretch_x(SHAPE, factor=1.0) is SHAPE
