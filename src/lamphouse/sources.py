@@ -173,6 +173,16 @@ SOURCES: dict[str, Source] = {
     "DEVELOPMENT": Source(
         citation="Closed form of a developed cylinder: length is mid-plane radius times angle.",
     ),
+    "STOKES-FF": Source(
+        citation="Exchange of diffuse light between two faces as a double integral over their "
+        "edges, by Stokes' theorem (Sparrow's contour method).",
+        note="Derived anew and checked against HOWELL; the name is from memory.",
+    ),
+    "HOWELL": Source(
+        citation="Howell, A Catalog of Radiation Heat Transfer Configuration Factors: C-11 "
+        "parallel rectangles, C-14 rectangles with a common edge, C-41 coaxial discs.",
+        note="Values confirmed by quadrature and sampling; the catalogue numbers are from memory.",
+    ),
     "RFC4180": Source(citation="RFC 4180, Common format and MIME type for CSV files."),
     "CSV-FORMULA": Source(
         citation="OWASP Application Security Verification Standard 5.0, requirement 1.2.10: a cell "

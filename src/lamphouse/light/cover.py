@@ -5,8 +5,8 @@ from math import cos, pi, sin, sqrt
 import numpy as np
 from numpy.typing import NDArray
 
-from lamphouse.light.mesh import direction, edges, inside, ring_area_centre
 from lamphouse.light.scene import Disc, Rectangle, Ring, Shape
+from lamphouse.light.uprights import direction, inside, ring_area_centre
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -49,28 +49,26 @@ def area_below(ring: Ring, *, x_mm: Floats, y_mm: Floats) -> Floats:
     Green's theorem: each edge adds the area under its part that lies left of ``x``, cut off at
     ``y``.
     """
-    total = np.zeros(np.broadcast(x_mm, y_mm).shape)
-    floor = min(y for _, y in ring)
-    for (ax, ay), (bx, by) in edges(ring, hole=False):
-        if ax == bx:
-            continue
-        sign = -1.0 if bx > ax else 1.0
-        (left, low), (right, high) = sorted(((ax, ay), (bx, by)))
-        end = np.clip(x_mm, left, right)
-        slope = (high - low) / (right - left)
-        first, last = low - floor, low - floor + slope * (end - left)
-        cap = np.maximum(y_mm - floor, 0.0)
-        # Mean of min(line, cap) over the part, by the antiderivative of min for a straight line.
-        run = last - first
-        flat = np.abs(run) < 1e-12
-        safe = np.where(flat, 1.0, run)
-        below = _half_square(last, cap=cap) - _half_square(first, cap=cap)
-        mean = np.where(flat, np.minimum(first, cap), below / safe)
-        total += sign * mean * (end - left)
-    return total
+    start = np.array(ring)
+    end = np.roll(start, -1, axis=0)
+    wide = start[:, 0] != end[:, 0]
+    start, end = start[wide], end[wide]
+    sign = np.where(end[:, 0] > start[:, 0], -1.0, 1.0)
+    flip = (sign > 0.0)[:, None]
+    (left, low), (right, high) = np.where(flip, end, start).T, np.where(flip, start, end).T
+    floor = start[:, 1].min()
+    reach = np.clip(x_mm[..., None], left, right) - left
+    first = low - floor
+    run = (high - low) / (right - left) * reach
+    cap = np.maximum(y_mm - floor, 0.0)[..., None]
+    # Mean of min(line, cap) over the part, by the antiderivative of min for a straight line.
+    flat = np.abs(run) < 1e-12
+    below = _half_square(first + run, cap=cap) - _half_square(first, cap=cap)
+    mean = np.where(flat, np.minimum(first, cap), below / np.where(flat, 1.0, run))
+    return np.asarray(np.sum(sign * mean * reach, axis=-1))
 
 
-def _half_square(value: Floats | float, *, cap: Floats) -> Floats:
+def _half_square(value: Floats, *, cap: Floats) -> Floats:
     """Antiderivative of ``min(v, cap)``."""
     small = np.minimum(value, cap)
     return small * small / 2.0 + cap * (value - small)
@@ -105,7 +103,7 @@ def shares(shape: Shape, *, corner_mm: Floats, area_mm2: Floats) -> Floats:
     near = ((high > around.min(axis=0)) & (low < around.max(axis=0))).all(axis=1)
     upright = near & (np.abs((high - low).prod(axis=1) - area_mm2) < 1e-9 * area_mm2)
     covered = np.zeros(len(area_mm2))
-    left, bottom, right, top = (*low[upright].T, *high[upright].T)
+    (left, bottom), (right, top) = low[upright].T, high[upright].T
     covered[upright] = (
         area_below(ring, x_mm=right, y_mm=top)
         - area_below(ring, x_mm=left, y_mm=top)

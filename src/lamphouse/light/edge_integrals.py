@@ -45,18 +45,18 @@ def _twice(s: Floats, q2: Floats) -> Floats:
     q = np.sqrt(q2)
     log = np.log(np.maximum(r2, 1e-300))
     angle = np.arctan(s / np.maximum(q, 1e-150))
-    return 0.25 * (s2 - q2) * log + q * s * angle - 0.75 * s2
+    return np.asarray(0.25 * (s2 - q2) * log + q * s * angle - 0.75 * s2)
 
 
 def _stretch(s: Floats, length: Floats, q2: Floats) -> Floats:
-    """Integral of ``ln r`` along an edge from a point ``s`` beyond its start and ``q`` beside it."""
+    """Integral of ``ln r`` along an edge, from a point ``s`` past its start, ``q`` beside it."""
     q = np.sqrt(q2)
     rest = s - length
     over = 1.0 / np.maximum(q, 1e-150)
     log = s * np.log(np.maximum(s * s + q2, 1e-300)) - rest * np.log(
         np.maximum(rest * rest + q2, 1e-300)
     )
-    return 0.5 * log - length + q * (np.arctan(s * over) - np.arctan(rest * over))
+    return np.asarray(0.5 * log - length + q * (np.arctan(s * over) - np.arctan(rest * over)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -139,9 +139,8 @@ def contour(start_mm: Floats, *, end_mm: Floats, face: Ints, count: int) -> Cont
     step = end_mm - start_mm
     length = np.hypot(step[:, 0], step[:, 1])
     real = length > SAME_MM
-    start, end, face, step, length = (
-        array[real] for array in (start_mm, end_mm, face, step, length)
-    )
+    start, end, face = start_mm[real], end_mm[real], face[real]
+    step, length = step[real], length[real]
     level = np.abs(step[:, 1]) <= SQUARE * length
     steep = np.abs(step[:, 0]) <= SQUARE * length
     families = tuple(
@@ -202,7 +201,10 @@ def _pairs(one: Contour, *, rows: Ints, other: Contour, columns: Ints, gap_mm: f
     q2 = across * across + gap_mm * gap_mm
     # Parallel edges may touch, where Gauss's rule fails; they take the closed form.
     total[row, column] = (
-        _twice(end, q2) + _twice(start - other_end, q2) - _twice(end - other_end, q2) - _twice(start, q2)
+        _twice(end, q2)
+        + _twice(start - other_end, q2)
+        - _twice(end - other_end, q2)
+        - _twice(start, q2)
     )
     return total
 

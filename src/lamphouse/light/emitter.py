@@ -1,7 +1,7 @@
 """Light that goes straight from a lamp to the faces of the box, and where on a face it lands.
 
-The flux on a face is an integral of ``I cos / r^2`` over it, never a value at one point. Faces carry
-fixed Gauss points; those near the lamp are quartered until they are small for their distance.
+The flux on a face is an integral of ``I cos / r^2`` over it, never a value at one point. Faces
+carry fixed Gauss points; those near the lamp are quartered until they are small for their distance.
 """
 
 from collections.abc import Sequence
@@ -51,19 +51,17 @@ def intensity(beam: Beam, *, cosine: Floats) -> Floats:
     if isinstance(beam, CosinePower):
         front = np.maximum(cosine, 0.0)
         peak = (beam.m + 1.0) / (2.0 * pi)
-        return peak * (front if beam.m == 1.0 else np.where(cosine > 0.0, front**beam.m, 0.0))
+        shape = front if beam.m == 1.0 else np.where(cosine > 0.0, front**beam.m, 0.0)
+        return np.asarray(peak * shape)
     angle, value = np.radians(beam.angles_deg), np.array(beam.relative)
     slope = np.diff(value) / np.diff(angle)
     here, there = angle[:-1], angle[1:]
     # Integral of (straight line) * sin between two angles of the table.
-    flux = 2.0 * pi * float(
-        np.sum(
-            value[:-1] * np.cos(here)
-            - value[1:] * np.cos(there)
-            + slope * (np.sin(there) - np.sin(here))
-        )
-    )
-    return np.interp(np.arccos(np.clip(cosine, -1.0, 1.0)), angle, value, right=0.0) / flux
+    pieces = value[:-1] * np.cos(here) - value[1:] * np.cos(there)
+    pieces += slope * (np.sin(there) - np.sin(here))
+    flux = 2.0 * pi * float(np.sum(pieces))
+    off_axis = np.arccos(np.clip(cosine, -1.0, 1.0))
+    return np.asarray(np.interp(off_axis, angle, value, right=0.0) / flux)
 
 
 def beam_edge_rad(beam: Beam) -> float:
@@ -141,7 +139,8 @@ class Landing:
 def _sizes2(corner: Floats) -> Floats:
     """Longer diagonal of each piece, squared. [mm2]."""
     one, two = corner[:, 2] - corner[:, 0], corner[:, 3] - corner[:, 1]
-    return np.maximum(np.einsum("qk,qk->q", one, one), np.einsum("qk,qk->q", two, two))
+    longer = np.maximum(np.einsum("qk,qk->q", one, one), np.einsum("qk,qk->q", two, two))
+    return np.asarray(longer)
 
 
 def targets(pieces: Pieces, *, count: int, lobe: Lobe | None = None) -> Targets:
@@ -239,7 +238,16 @@ def place_of(lamp: Lamp) -> Floats:
 def axis_of(lamp: Lamp) -> Floats:
     """Axis of a lamp's beam, (3,), of length 1."""
     axis = np.array(lamp.direction)
-    return axis / np.sqrt(axis @ axis)
+    return np.asarray(axis / np.sqrt(axis @ axis))
+
+
+def _weighed(arriving: Floats, *, lobe: Lobe | None) -> Floats:
+    """Give what light counts for by the cosine at which it lands."""
+    if lobe is None:
+        return np.maximum(arriving, 0.0)
+    angle = np.arccos(np.clip(arriving, -1.0, 1.0))
+    bell = np.exp(-0.5 * (angle / lobe.sigma_rad) ** 2)
+    return np.where(angle < lobe.reach_rad, lobe.peak * bell, 0.0)
 
 
 def _received(onto: Targets, *, lamp: Lamp) -> Floats:
@@ -249,13 +257,48 @@ def _received(onto: Targets, *, lamp: Lamp) -> Floats:
     far2 = x * x + y * y + z * z
     inverse = 1.0 / np.sqrt(far2)
     nx, ny, nz = onto.pieces.normal.T
-    arriving = np.maximum(-(x * nx + y * ny + z * nz) * inverse, 0.0)
-    if onto.lobe is not None:
-        angle = np.arccos(np.minimum(arriving, 1.0))
-        bell = np.exp(-0.5 * (angle / onto.lobe.sigma_rad) ** 2)
-        arriving = np.where(angle < onto.lobe.reach_rad, onto.lobe.peak * bell, 0.0)
+    arriving = _weighed(-(x * nx + y * ny + z * nz) * inverse, lobe=onto.lobe)
     leaving = (x * ux + y * uy + z * uz) * inverse
-    return intensity(lamp.beam, cosine=leaving) * arriving * onto.area_mm2 / far2
+    return np.asarray(intensity(lamp.beam, cosine=leaving) * arriving * onto.area_mm2 / far2)
+
+
+def falling(
+    lamp: Lamp,
+    *,
+    x_mm: Floats,
+    y_mm: Floats,
+    z_mm: float,
+    faces_up: bool,
+    lobe: Lobe | None,
+    screens: Screens,
+) -> Floats:
+    """Light of a lamp of 1 lm at points of a level plane. [1/mm2].
+
+    Parameters
+    ----------
+    lamp
+        Off the plane.
+    x_mm, y_mm
+        Places that broadcast against one another.
+    z_mm, faces_up
+        The plane and its lit side.
+    lobe
+        None for illuminance.
+    screens
+        What casts shadows.
+    """
+    (ax, ay, az), (ux, uy, uz) = place_of(lamp), axis_of(lamp)
+    x, y, z = x_mm - ax, y_mm - ay, z_mm - az
+    far2 = x * x + y * y + z * z
+    inverse = 1.0 / np.sqrt(far2)
+    arriving = _weighed((-z if faces_up else z) * inverse, lobe=lobe)
+    leaving = (x * ux + y * uy + z * uz) * inverse
+    light = np.asarray(intensity(lamp.beam, cosine=leaving) * arriving / far2)
+    if len(screens.low_mm):
+        places = np.broadcast_arrays(x_mm, y_mm, z_mm)
+        points = np.stack([place.ravel() for place in places], axis=1)
+        light *= lit(points, at=place_of(lamp), screens=screens).reshape(light.shape)
+    return light
 
 
 def _seen(onto: Targets, *, lamp: Lamp, which: Ints) -> Bools:
@@ -266,10 +309,11 @@ def _seen(onto: Targets, *, lamp: Lamp, which: Ints) -> Bools:
     edge = beam_edge_rad(lamp.beam)
     if edge >= pi / 2.0:
         ahead = ((onto.pieces.corner_mm[which] - at) @ axis).max(axis=1) > 0.0
-        return faces & (ahead | (edge > pi / 2.0))
+        return np.asarray(faces & (ahead | (edge > pi / 2.0)))
     far = np.sqrt(np.einsum("qk,qk->q", ray, ray))
     around = np.arcsin(np.minimum(np.sqrt(onto.size2_mm2[which]) / (2.0 * far), 1.0))
-    return faces & (np.arccos(np.clip((ray @ axis) / far, -1.0, 1.0)) - around < edge)
+    angle = np.arccos(np.clip((ray @ axis) / far, -1.0, 1.0))
+    return np.asarray(faces & (angle - around < edge))
 
 
 def _parts(onto: Targets, *, lamp: Lamp) -> list[tuple[Targets, Floats]]:
@@ -347,9 +391,7 @@ def landing(lamp: Lamp, *, onto: Targets, screens: Screens) -> Landing:
     return Landing(flux=sums[0], weighed=sums[1], moment_mm=sums[2:].T)
 
 
-def level_pieces(
-    corner_mm: Floats, *, height_mm: float, up: bool, face: Ints
-) -> Pieces:
+def level_pieces(corner_mm: Floats, *, height_mm: float, up: bool, face: Ints) -> Pieces:
     """Cut level polygons (C, v, 2) into four-cornered pieces.
 
     A polygon that is not convex is cut like a fan all the same; the folded pieces count negative.
@@ -372,9 +414,7 @@ def level_pieces(
     )
 
 
-def upright_pieces(
-    foot_mm: Floats, *, low_mm: Floats, high_mm: Floats, face: Ints
-) -> Pieces:
+def upright_pieces(foot_mm: Floats, *, low_mm: Floats, high_mm: Floats, face: Ints) -> Pieces:
     """Make one piece of each wall patch: foot line (W, 2, 2), lower and upper edge (W,)."""
     start, end = foot_mm[:, 0], foot_mm[:, 1]
     step = end - start

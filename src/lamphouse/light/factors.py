@@ -11,8 +11,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.light.edge_integrals import Contour, contour, level_sums, upright_sums
-from lamphouse.light.mesh import TOUCH_MM, Mesh
+from lamphouse.light.mesh import Mesh
 from lamphouse.light.sight import Sight
+from lamphouse.light.uprights import TOUCH_MM
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -125,12 +126,12 @@ def ahead_mm(points_mm: Floats, *, cavity: Cavity) -> Floats:
     foot = cavity.mesh.foot_mm
     step = foot[:, 1] - foot[:, 0]
     normal = np.column_stack([-step[:, 1], step[:, 0]]) / np.hypot(step[:, 0], step[:, 1])[:, None]
-    return points_mm @ normal.T - np.sum(normal * foot[:, 0], axis=1)
+    return np.asarray(points_mm @ normal.T - np.sum(normal * foot[:, 0], axis=1))
 
 
 def level_to_plate(faces: Contour, *, cavity: Cavity) -> Floats:
     """Exchange of level faces on the floor or ceiling with the cells opposite, (I, C). [mm2]."""
-    return -level_sums(faces, other=cavity.cells, gaps_mm=[cavity.height_mm])[0]
+    return np.asarray(-level_sums(faces, other=cavity.cells, gaps_mm=[cavity.height_mm])[0])
 
 
 def exchange(cavity: Cavity, *, sight: Sight | None) -> Floats:
@@ -163,7 +164,7 @@ def exchange(cavity: Cavity, *, sight: Sight | None) -> Floats:
         plates *= sight.plates
         floor *= sight.floor
         ceiling *= sight.ceiling
-        walls *= (sight.walls + sight.walls.transpose(2, 3, 0, 1)) / 2.0
+        walls *= sight.walls
     count = cavity.face_count
     total = np.zeros((count, count))
     total[:cells, cells : 2 * cells] = plates

@@ -7,16 +7,16 @@ from numpy.typing import NDArray
 
 from lamphouse.light.cavity import (
     Field,
-    Interior,
     coarse_balance,
     light_up,
-    make_interior,
-    step_mm,
     thrown_back,
 )
 from lamphouse.light.cover import shares
-from lamphouse.light.front import SMALL_HOLE, Look, judged, luminances, make_view
+from lamphouse.light.front import Look, judged, luminances
+from lamphouse.light.interior import Interior, make_interior
 from lamphouse.light.scene import Box
+from lamphouse.light.step_size import step_mm
+from lamphouse.light.views import SMALL_HOLE, make_views
 
 Floats = NDArray[np.float64]
 
@@ -80,7 +80,7 @@ def solve(box: Box, *, step: float | None = None) -> Glow:
     Parameters
     ----------
     box
-        A box that ``limits.faults`` finds no fault with.
+        A box that ``sound_box.faults`` finds no fault with.
     step
         Fine step of the mesh. [mm]. None: chosen from depth and narrowest width.
 
@@ -94,12 +94,9 @@ def solve(box: Box, *, step: float | None = None) -> Glow:
     field = light_up(interior, balance=coarse_balance(interior), lamps=box.lamps)
     flux = np.array([lamp.flux_lm for lamp in box.lamps])
     looks = []
-    for aperture in box.apertures:
-        view = make_view(interior, aperture=aperture, small_mm=SMALL_HOLE * fine_step)
+    for view in make_views(interior, small_mm=SMALL_HOLE * fine_step):
         fine, coarse = luminances(view, interior=interior, lamps=box.lamps, field=field)
-        looks.append(
-            judged(view, fine=fine @ flux, coarse=coarse @ flux, closure=interior.closure)
-        )
+        looks.append(judged(view, fine=fine @ flux, coarse=coarse @ flux, closure=interior.closure))
     return Glow(
         looks=tuple(looks),
         energy=energy_of(interior, field=field, flux_lm=flux),

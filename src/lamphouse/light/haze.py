@@ -1,12 +1,12 @@
 """Diffusers that do not spread light evenly: what shows through them besides the even part.
 
-Seen along the normal a hazy diffuser shows ``tau (d E / pi + l L_lobe + s L_below)``: ``d``, ``l`` and
-``s`` are the shares of the haze, ``L_below`` is the luminance straight below, and ``L_lobe`` the mean
-luminance of the inside weighted by a Gaussian of the angle from the normal. By the reversal of light
-that weight on each face is the flux a lamp in the opening, whose beam is the Gaussian, would send to
-it; so the same sums serve. A lamp's own image in the lobe is its intensity over the distance squared,
-times the Gaussian. The naked lamp seen through the straight part is not a luminance of the opening
-and is left out.
+Seen along the normal a hazy diffuser shows ``tau (d E / pi + l L_lobe + s L_below)``: ``d``, ``l``
+and ``s`` are the shares of the haze, ``L_below`` is the luminance straight below, and ``L_lobe``
+the mean luminance of the inside weighted by a Gaussian of the angle from the normal. By the
+reversal of light that weight on each face is the flux a lamp in the opening, whose beam is the
+Gaussian, would send to it; so the same sums serve. A lamp's own image in the lobe is its intensity
+over the distance squared, times the Gaussian. The naked lamp seen through the straight part is not
+a luminance of the opening and is left out.
 """
 
 from math import pi, radians
@@ -15,9 +15,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.light import emitter
-from lamphouse.light.cavity import Interior
-from lamphouse.light.mesh import ring_area_centre
+from lamphouse.light.interior import Interior
 from lamphouse.light.scene import Haze, IntensityTable, Lamp
+from lamphouse.light.uprights import ring_area_centre
 
 Floats = NDArray[np.float64]
 
@@ -49,7 +49,7 @@ def _beam(lobe: emitter.Lobe) -> IntensityTable:
 
 
 def lobe_rows(interior: Interior, *, spots: Floats, haze: Haze) -> Floats:
-    """Luminance in the lobe per light sent out by each face, for spots (S, v, 2): (S, N). [1/sr]."""
+    """Luminance in the lobe per light sent out by each face, spots (S, v, 2): (S, N). [1/sr]."""
     _, centre = ring_area_centre(spots)
     rows = np.zeros((len(spots), interior.face_count))
     own = slice(interior.first[-2], interior.first[-1])

@@ -1,53 +1,31 @@
-"""A light box kept solved: moving a lamp, changing a current or the room gives the new look at once.
+"""A light box kept solved: move a lamp, change a current, and the new look is there at once.
 
-For every spot of every opening one further balance, run backwards, gives the weight with which light
-thrown back by each face shows at the spot. A lamp anywhere in the box then needs only its direct
-light and one product. Pictures settle the forward balance again from where it last stood.
+For every spot of every opening one further balance, run backwards, gives the weight with which
+light thrown back by each face shows at the spot. A lamp anywhere in the box then needs only its
+direct light and one product. Pictures are drawn from the forward balance.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
-from math import pi
 
 import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.light.cavity import (
     CoarseBalance,
-    Field,
-    Interior,
     carried,
     coarse_balance,
-    first_reflection,
     gathered,
-    light_up,
-    make_interior,
     settle,
-    step_mm,
     thrown_back,
 )
-from lamphouse.light.cover import contains
-from lamphouse.light.emitter import axis_of, intensity, place_of
-from lamphouse.light.front import (
-    LX_PER_LM_MM2,
-    ORDER_TWO,
-    SMALL_HOLE,
-    Look,
-    View,
-    direct_luminance,
-    gather,
-    glimpsed,
-    judged,
-    make_view,
-    sent_out,
-    windows,
-)
-from lamphouse.light.scene import Box, Lamp, Rectangle
-from lamphouse.light.sight import lit
+from lamphouse.light.front import Look, direct_luminance, judged
+from lamphouse.light.interior import Interior, first_reflection, make_interior
+from lamphouse.light.scene import Box, Lamp
+from lamphouse.light.step_size import step_mm
+from lamphouse.light.views import SMALL_HOLE, View, make_views
 
 Floats = NDArray[np.float64]
-Bools = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,31 +48,27 @@ class Live:
     weights: tuple[Weights, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Picture:
-    """The glow of one opening, pixel by pixel."""
-
-    luminance_cd_m2: Floats
-    """(rows, columns), lowest y first; 0 outside the opening."""
-    shown: Bools
-    """(rows, columns) whether the pixel lies in the opening."""
-    left_mm: float
-    bottom_mm: float
-    pixel_mm: float
-
-
-def _weights(interior: Interior, *, balance: CoarseBalance, rows: Floats) -> Weights:
-    """Run the balance backwards: ``u = rows / A + F R u``."""
-    area = interior.area_mm2[:, None]
-    seen = rows.T
+def _weights(
+    interior: Interior, *, balance: CoarseBalance, views: tuple[View, ...]
+) -> tuple[Weights, ...]:
+    """Run the balance backwards for all spots at once: ``u = rows / A + F R u``."""
+    if not views:
+        return ()
+    rows = np.concatenate([view.rows for view in views])
+    seen, area = rows.T, interior.area_mm2[:, None]
     first = seen / area
-    back = thrown_back(interior, illuminance=seen)
-    # The coarse answer for the adjoint: 1 / A_c (1 - F R)^-T, spread and carried once.
-    rest = balance.inverse.T @ gathered(interior, balance=balance, values=back)
-    spread = (rest / balance.area_mm2[:, None])[interior.parent]
-    coarse = first + carried(interior, sent=spread)
+    back = gathered(interior, balance=balance, values=thrown_back(interior, illuminance=seen))
+    # The coarse forward answer turned round: spread, and carried once over the fine exchange.
+    spread = (balance.inverse.T @ back) / balance.area_mm2[:, None]
+    coarse = first + carried(interior, sent=spread[interior.parent])
     fine = settle(interior, balance=balance, first=first, guess=coarse)
-    return Weights(fine=np.ascontiguousarray(fine.T), coarse=np.ascontiguousarray(coarse.T))
+    ends = np.cumsum([len(view.area_mm2) for view in views])[:-1]
+    return tuple(
+        Weights(fine=np.ascontiguousarray(one.T), coarse=np.ascontiguousarray(two.T))
+        for one, two in zip(
+            np.split(fine, ends, axis=1), np.split(coarse, ends, axis=1), strict=True
+        )
+    )
 
 
 def make_live(box: Box, *, step: float | None = None) -> Live:
@@ -110,15 +84,12 @@ def make_live(box: Box, *, step: float | None = None) -> Live:
     fine = step_mm(box) if step is None else step
     interior = make_interior(box, step=fine)
     balance = coarse_balance(interior)
-    views = tuple(
-        make_view(interior, aperture=aperture, small_mm=SMALL_HOLE * fine)
-        for aperture in box.apertures
-    )
+    views = make_views(interior, small_mm=SMALL_HOLE * fine)
     return Live(
         interior=interior,
         balance=balance,
         views=views,
-        weights=tuple(_weights(interior, balance=balance, rows=view.rows) for view in views),
+        weights=_weights(interior, balance=balance, views=views),
     )
 
 
@@ -128,9 +99,7 @@ def response(live: Live, *, lamp: Lamp) -> tuple[tuple[Floats, Floats], ...]:
     answers = []
     for view, weights in zip(live.views, live.weights, strict=True):
         direct = direct_luminance(view, interior=live.interior, lamp=lamp)
-        answers.append(
-            (direct + weights.fine @ reflected, direct + weights.coarse @ reflected)
-        )
+        answers.append((direct + weights.fine @ reflected, direct + weights.coarse @ reflected))
     return tuple(answers)
 
 
@@ -148,7 +117,10 @@ def looks(
     for number, view in enumerate(live.views):
         fine, coarse = (
             sum(
-                (flux * answer[number][mesh] for flux, answer in zip(flux_lm, responses, strict=True)),
+                (
+                    flux * answer[number][mesh]
+                    for flux, answer in zip(flux_lm, responses, strict=True)
+                ),
                 start=np.zeros(len(view.area_mm2)),
             )
             for mesh in (0, 1)

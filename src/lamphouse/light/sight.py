@@ -106,7 +106,8 @@ def polygon_spots(corner_mm: Floats) -> Floats:
     u = np.sqrt(np.clip((u - before) / np.maximum(share[rows, pick] - before, 1e-12), 0.0, 1.0))
     v = _SPREAD[None, :, 1]
     a, b = one[rows, pick], two[rows, pick]
-    return origin + u[..., None] * ((1.0 - v[..., None]) * (a - origin) + v[..., None] * (b - origin))
+    inner = (1.0 - v[..., None]) * (a - origin) + v[..., None] * (b - origin)
+    return np.asarray(origin + u[..., None] * inner)
 
 
 def level_viewers(corner_mm: Floats, *, centre_mm: Floats, height_mm: float) -> Viewers:
@@ -188,9 +189,7 @@ def _states(one: Viewers, *, other: Viewers, start: Floats, end: Floats) -> NDAr
     found = np.full(len(first), CLEAR, dtype=np.int8)
     for begin in range(0, len(first), CHUNK):
         part = slice(begin, begin + CHUNK)
-        found[part] = _bundle(
-            one, i=first[part], other=other, j=second[part], start=start, end=end
-        )
+        found[part] = _bundle(one, i=first[part], other=other, j=second[part], start=start, end=end)
     state[first, second] = found
     return state
 
@@ -231,7 +230,7 @@ def _sides(viewers: Viewers, *, start: Floats, end: Floats) -> NDArray[np.int8]:
     off = _cross(np.broadcast_to(step, viewers.corner_mm.shape), viewers.corner_mm - start)
     off /= np.hypot(step[0], step[1])
     left, right = off.min(axis=1) > -SAME_LINE_MM, off.max(axis=1) < SAME_LINE_MM
-    return left.astype(np.int8) - right.astype(np.int8)
+    return np.asarray(left.astype(np.int8) - right.astype(np.int8))
 
 
 def visible(one: Viewers, *, other: Viewers, screens: Screens) -> Floats:
@@ -240,7 +239,7 @@ def visible(one: Viewers, *, other: Viewers, screens: Screens) -> Floats:
     Parameters
     ----------
     one, other
-        I and J faces with L and M layers.
+        I and J faces with L and M layers; the same record for faces that look at one another.
     screens
         Upright walls.
 
@@ -260,6 +259,8 @@ def visible(one: Viewers, *, other: Viewers, screens: Screens) -> Floats:
     )
     hidden = ((states == HIDDEN) & whole[:, None, None]).any(axis=0)
     unsettled = (states != CLEAR).any(axis=0) & ~hidden
+    if one is other:
+        unsettled &= np.tri(len(hidden), k=-1, dtype=np.bool_)
     layers = (1, 1) if whole.all() else (len(one.low_mm), len(other.low_mm))
     shares = np.ones((*hidden.shape, *layers))
     shares[hidden] = 0.0
@@ -269,14 +270,31 @@ def visible(one: Viewers, *, other: Viewers, screens: Screens) -> Floats:
     for number in np.flatnonzero(whole):
         rows = np.flatnonzero(states[number, first, second] != CLEAR)
         met, _ = _met(
-            one, i=first[rows], other=other, j=second[rows], twist=twist[rows],
-            start=screens.start_mm[number], end=screens.end_mm[number],
+            one,
+            i=first[rows],
+            other=other,
+            j=second[rows],
+            twist=twist[rows],
+            start=screens.start_mm[number],
+            end=screens.end_mm[number],
         )
         passes[rows] &= ~met
     shares[first, second] = passes.mean(axis=1)[:, None, None]
     if not whole.all():
-        _lower(shares, one=one, other=other, screens=screens, states=states, passes=passes,
-               first=first, second=second, twist=twist, whole=whole)
+        _lower(
+            shares,
+            one=one,
+            other=other,
+            screens=screens,
+            states=states,
+            passes=passes,
+            first=first,
+            second=second,
+            twist=twist,
+            whole=whole,
+        )
+    if one is other:
+        shares[second, first] = shares[first, second].transpose(0, 2, 1)
     return shares.transpose(0, 2, 1, 3)
 
 
@@ -323,8 +341,13 @@ def _lower(
     meetings = []
     for number in part_height:
         met, share = _met(
-            one, i=first[rows], other=other, j=second[rows], twist=twist[rows],
-            start=screens.start_mm[number], end=screens.end_mm[number],
+            one,
+            i=first[rows],
+            other=other,
+            j=second[rows],
+            twist=twist[rows],
+            start=screens.start_mm[number],
+            end=screens.end_mm[number],
         )
         meetings.append((met, share, screens.low_mm[number], screens.high_mm[number]))
     touched = np.any([met.any(axis=1) for met, _, _, _ in meetings], axis=0)

@@ -11,10 +11,11 @@ from math import inf, isfinite
 import numpy as np
 from numpy.typing import NDArray
 
-from lamphouse.light.cavity import step_mm
 from lamphouse.light.cover import area_of, ring_of
-from lamphouse.light.mesh import direction, grid_lines, inside
+from lamphouse.light.plan_cells import grid_lines
 from lamphouse.light.scene import Box, CosinePower, Diffuser, IntensityTable, Lamp, Ring
+from lamphouse.light.step_size import step_mm
+from lamphouse.light.uprights import direction, inside
 
 Floats = NDArray[np.float64]
 
@@ -144,9 +145,7 @@ def _paint_faults(box: Box) -> Iterator[Fault]:
     paints += [(f"wall {n}", value) for n, value in enumerate(box.wall_reflectances, start=1)]
     paints += [(f"baffle {n}", item.reflectance) for n, item in enumerate(box.baffles, start=1)]
     for name, value in paints:
-        yield from _range(
-            Kind.REFLECTANCE, name, given=value, least=0.0, most=MOST_REFLECTANCE
-        )
+        yield from _range(Kind.REFLECTANCE, name, given=value, least=0.0, most=MOST_REFLECTANCE)
     walls = sum(len(ring) for ring in (box.outline, *box.holes))
     if len(box.wall_reflectances) not in (1, walls):
         yield Fault(
@@ -279,9 +278,9 @@ def _inner_faults(box: Box) -> Iterator[Fault]:
         gap = _clearances_mm(ends[0] + along * (ends[1] - ends[0]), rings=rings)
         yield from _range(Kind.BAFFLE, name, given=float(gap.min()), least=1e-6, most=inf)
     if box.sheet is not None:
-        gap = min(box.sheet.height_mm, box.depth_mm - box.sheet.height_mm)
+        room = min(box.sheet.height_mm, box.depth_mm - box.sheet.height_mm)
         yield from _range(
-            Kind.SHEET, "inner sheet", given=gap, least=LEAST_DEPTH_MM, most=MOST_DEPTH_MM
+            Kind.SHEET, "inner sheet", given=room, least=LEAST_DEPTH_MM, most=MOST_DEPTH_MM
         )
     for number, hole in enumerate(box.holes, start=1):
         gap = _clearances_mm(np.array(hole), rings=(box.outline,))

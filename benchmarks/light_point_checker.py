@@ -1,10 +1,11 @@
-"""Make fresh light-box references by Monte Carlo, into tests/reference/light_scenes/fresh.json.
+# ruff: noqa: NPY002, PLR0917  (numba knows the legacy generator and positional arguments only)
+"""Make fresh light-box references by Monte Carlo, into tests/reference/light_scenes/stress.json.
 
 A development script: it needs numba, which the program itself never uses. It shares no code with
 the solver. Light is followed photon by photon from the LEDs (``forward``) or path by path from the
 openings (``backward``); surfaces, sheets and openings follow the conventions printed in
 ``light_scenes.json``. On the eleven scenes of that file, which a path tracer made, it agrees
-within their standard errors (``python benchmarks/make_light_references.py --prove``).
+within their standard errors (``python benchmarks/light_point_checker.py --prove``).
 """
 
 import argparse
@@ -48,7 +49,14 @@ def _hit(x, y, z, dx, dy, dz, depth, sheet_z, walls):
             if t < best:
                 best, kind = t, 2
     for k in range(walls.shape[0]):
-        ax, ay, bx, by, low, high = walls[k, 0], walls[k, 1], walls[k, 2], walls[k, 3], walls[k, 4], walls[k, 5]
+        ax, ay, bx, by, low, high = (
+            walls[k, 0],
+            walls[k, 1],
+            walls[k, 2],
+            walls[k, 3],
+            walls[k, 4],
+            walls[k, 5],
+        )
         ex, ey = bx - ax, by - ay
         det = dx * ey - dy * ex
         if abs(det) < 1e-14:
@@ -115,7 +123,14 @@ def forward(seed, count, depth, sheet, walls, rhos, openings, leds, share):
         led = leds[k]
         x, y, z = led[0], led[1], led[2]
         cos_t = np.random.random() ** (1.0 / (led[7] + 1.0))
-        dx, dy, dz = _around(led[3], led[4], led[5], math.sqrt(1 - cos_t * cos_t), cos_t, 2 * math.pi * np.random.random())
+        dx, dy, dz = _around(
+            led[3],
+            led[4],
+            led[5],
+            math.sqrt(1 - cos_t * cos_t),
+            cos_t,
+            2 * math.pi * np.random.random(),
+        )
         while True:
             t, kind, w = _hit(x, y, z, dx, dy, dz, depth, sheet_z, walls)
             if kind < 0:
@@ -166,7 +181,9 @@ def forward(seed, count, depth, sheet, walls, rhos, openings, leds, share):
                     nx, ny = -nx, -ny
                 x, y = x + 1e-9 * nx, y + 1e-9 * ny
             cos_t = math.sqrt(np.random.random())
-            dx, dy, dz = _around(nx, ny, nz, math.sqrt(1 - cos_t * cos_t), cos_t, 2 * math.pi * np.random.random())
+            dx, dy, dz = _around(
+                nx, ny, nz, math.sqrt(1 - cos_t * cos_t), cos_t, 2 * math.pi * np.random.random()
+            )
     return land
 
 
@@ -218,7 +235,9 @@ def _lobe_direct(x, y, z, sigma, norm, depth, sheet_z, walls, leds):
         t, _, _ = _hit(led[0], led[1], led[2], lx, ly, lz, depth, sheet_z, walls)
         if t < r - 1e-6:
             continue
-        total += led[6] * leave ** led[7] / r2 * math.pi * math.exp(-0.5 * (angle / sigma) ** 2) / norm
+        total += (
+            led[6] * leave ** led[7] / r2 * math.pi * math.exp(-0.5 * (angle / sigma) ** 2) / norm
+        )
     return total
 
 
@@ -263,7 +282,14 @@ def backward(seed, count, depth, sheet, walls, rhos, openings, leds, target):
             else:
                 cos_t = 1.0
             first = False
-            dx, dy, dz = _around(nx, ny, nz, math.sqrt(max(0.0, 1 - cos_t * cos_t)), cos_t, 2 * math.pi * np.random.random())
+            dx, dy, dz = _around(
+                nx,
+                ny,
+                nz,
+                math.sqrt(max(0.0, 1 - cos_t * cos_t)),
+                cos_t,
+                2 * math.pi * np.random.random(),
+            )
             t, kind, w = _hit(x, y, z, dx, dy, dz, depth, sheet_z, walls)
             if kind < 0:
                 break
@@ -306,7 +332,15 @@ def _arrays(scene):
         for a, b in zip(ring, ring[1:] + ring[:1], strict=True):
             walls.append([*a, *b, 0.0, depth, paint["walls"]])
     for baffle in scene["baffles"]:
-        walls.append([*baffle["from_mm"], *baffle["to_mm"], baffle["z0_mm"], baffle["z1_mm"], baffle["reflectance"]])
+        walls.append(
+            [
+                *baffle["from_mm"],
+                *baffle["to_mm"],
+                baffle["z0_mm"],
+                baffle["z1_mm"],
+                baffle["reflectance"],
+            ]
+        )
     sheet = scene["inner_sheet"] or {"z_mm": -1.0, "tau": 0.0, "rho": 0.0}
     openings = []
     for a in scene["apertures"]:
@@ -316,7 +350,16 @@ def _arrays(scene):
         angle = np.linspace(0.0, min(4.5 * sigma, 1.569), 20001)
         height = 2 * math.pi * np.sin(angle) * np.exp(-0.5 * (angle / sigma) ** 2)
         norm = float(np.sum((height[1:] + height[:-1]) / 2) * (angle[1] - angle[0]))
-        rest = [fill, a["tau"], a["rho"], haze["diffuse"], haze["lobe"], haze["straight"], sigma, norm]
+        rest = [
+            fill,
+            a["tau"],
+            a["rho"],
+            haze["diffuse"],
+            haze["lobe"],
+            haze["straight"],
+            sigma,
+            norm,
+        ]
         if a["shape"] == "rect":
             openings.append([RECT, *a["rect_mm"], *rest])
         else:
@@ -341,7 +384,17 @@ def refer(scene, *, paths=4_000_000, batches=20, method="backward", seed=1):
     if method == "forward":
         runs = np.array(
             [
-                forward(seed * 1000 + b, paths // batches, depth, sheet, walls, rhos, openings, leds, share)
+                forward(
+                    seed * 1000 + b,
+                    paths // batches,
+                    depth,
+                    sheet,
+                    walls,
+                    rhos,
+                    openings,
+                    leds,
+                    share,
+                )
                 for b in range(batches)
             ]
         ) * (flux.sum() / (paths // batches))
@@ -354,7 +407,12 @@ def refer(scene, *, paths=4_000_000, batches=20, method="backward", seed=1):
             each = max(1, paths // batches // cells)
             grids.append(
                 np.array(
-                    [backward(seed * 1000 + b, each, depth, sheet, walls, rhos, openings, leds, k) for b in range(batches)]
+                    [
+                        backward(
+                            seed * 1000 + b, each, depth, sheet, walls, rhos, openings, leds, k
+                        )
+                        for b in range(batches)
+                    ]
                 )
                 / math.pi
                 * 1e6
@@ -370,7 +428,9 @@ def refer(scene, *, paths=4_000_000, batches=20, method="backward", seed=1):
         }
         if len(grid) == 48:
             record["grid_cd_m2"] = [[float(f"{v:.6g}") for v in row] for row in grid.reshape(6, 8)]
-            record["grid_se_cd_m2"] = [[float(f"{v:.2g}") for v in row] for row in error.reshape(6, 8)]
+            record["grid_se_cd_m2"] = [
+                [float(f"{v:.2g}") for v in row] for row in error.reshape(6, 8)
+            ]
         records.append(record)
     return {"engine": f"Monte Carlo, {method}", "paths": paths, "apertures": records}
 
@@ -387,18 +447,31 @@ def main():
             for method in ("backward", "forward"):
                 start = time.perf_counter()
                 made = refer(scene, paths=options.paths // 10, method=method)
-                for mine, theirs in zip(made["apertures"], scene["reference"]["apertures"], strict=True):
+                for mine, theirs in zip(
+                    made["apertures"], scene["reference"]["apertures"], strict=True
+                ):
                     spread = math.hypot(mine["mean_se"], theirs["mean_se"])
                     off = (mine["mean_cd_m2"] - theirs["mean_cd_m2"]) / spread
-                    print(f"{scene['name']:24s} {mine['aperture']:12s} {method:9s} {mine['mean_cd_m2']:10.4g} {off:+.1f} se {time.perf_counter() - start:.1f} s")
+                    took = time.perf_counter() - start
+                    print(
+                        f"{scene['name']:24s} {mine['aperture']:12s} {method:9s} "
+                        f"{mine['mean_cd_m2']:10.4g} {off:+.1f} se {took:.1f} s"
+                    )
         return
-    path = STORE / "fresh.json"
+    path = STORE / "stress.json"
     whole = json.loads(path.read_text())
     for scene in whole["scenes"]:
         if options.only in scene["name"] and ("reference" not in scene or options.only):
             start = time.perf_counter()
             scene["reference"] = refer(scene, paths=options.paths, method=scene["method"])
-            print(scene["name"], f"{time.perf_counter() - start:.0f} s", [(a["aperture"], a["mean_cd_m2"], a["mean_se"]) for a in scene["reference"]["apertures"]])
+            print(
+                scene["name"],
+                f"{time.perf_counter() - start:.0f} s",
+                [
+                    (a["aperture"], a["mean_cd_m2"], a["mean_se"])
+                    for a in scene["reference"]["apertures"]
+                ],
+            )
             sys.stdout.flush()
             path.write_text(json.dumps(whole, indent=1) + "\n")
 
