@@ -183,6 +183,35 @@ SOURCES: dict[str, Source] = {
         "parallel rectangles, C-14 rectangles with a common edge, C-41 coaxial discs.",
         note="Values confirmed by quadrature and sampling; the catalogue numbers are from memory.",
     ),
+    "FRESNEL": Source(
+        citation="Fresnel's equations at right angles: a face of index n throws back "
+        "((n - 1) / (n + 1))^2, and two faces with all reflections between them 2 r / (1 + r).",
+    ),
+    "STOKES-PILE": Source(
+        citation="G. G. Stokes, On the intensity of the light reflected from or transmitted "
+        "through a pile of plates (1862): reflections between layers added up.",
+        note="The citation is from memory; the formulas are checked against KUBELKA-MUNK.",
+    ),
+    "KUBELKA-MUNK": Source(
+        citation="P. Kubelka, New contributions to the optics of intensely light-scattering "
+        "materials (1948): reflectance and transmittance of a layer from scatter and absorption.",
+        note="The citation is from memory; the formulas are the solution of two equations.",
+    ),
+    "CAVITY": Source(
+        citation="The cavity equation of lighting handbooks: reflectance of the mouth of a cavity "
+        "whose walls are all lit alike.",
+        note="An integrating sphere obeys it exactly.",
+    ),
+    "EN1838": Source(
+        citation="EN 1838:2013, Emergency lighting: within one colour of a sign the brightest "
+        "place shows at most ten times the luminance of the darkest.",
+        note="Read through two lighting guides that agree.",
+    ),
+    "ISO12646": Source(
+        citation="ISO 12646, Displays for colour proofing: white within 10 percent of the centre; "
+        "IEC 61966-2-1: 80 cd/m2 white in a room of 64 lx.",
+        note="Read through pages that quote them.",
+    ),
     "RFC4180": Source(citation="RFC 4180, Common format and MIME type for CSV files."),
     "CSV-FORMULA": Source(
         citation="OWASP Application Security Verification Standard 5.0, requirement 1.2.10: a cell "
