@@ -5,6 +5,8 @@ from dataclasses import replace
 from math import pi
 from pathlib import Path
 
+import numpy as np
+
 from lamphouse.light.scene import (
     Aperture,
     Baffle,
@@ -13,7 +15,9 @@ from lamphouse.light.scene import (
     Diffuser,
     Disc,
     Haze,
+    IntensityTable,
     Lamp,
+    Patch,
     Rectangle,
     Sheet,
 )
@@ -56,6 +60,8 @@ def plain_box(**changes):
 def _aperture(record):
     if record["shape"] == "rect":
         shape = rectangle(*record["rect_mm"])
+    elif record["shape"] == "polygon":
+        shape = Patch(ring=tuple(map(tuple, record["ring_mm"])))
     else:
         x, y = record["center_mm"]
         shape = Disc(x_mm=x, y_mm=y, diameter_mm=record["diameter_mm"])
@@ -63,6 +69,24 @@ def _aperture(record):
     fill = Diffuser(transmittance=record["tau"], reflectance=record["rho"], haze=haze)
     return Aperture(
         name=record["name"], shape=shape, fill=None if record["fill"] == "open" else fill
+    )
+
+
+def _lamp(record, *, name):
+    if "beam" in record:
+        x, y, z = record["pos_mm"]
+        return Lamp(
+            name=name,
+            x_mm=x,
+            y_mm=y,
+            z_mm=z,
+            direction=tuple(record["dir"]),
+            beam=IntensityTable(**{key: tuple(row) for key, row in record["beam"].items()}),
+            flux_lm=record["flux_lm"],
+        )
+    flux = 2.0 * pi * record["I0_cd"] / (record["m"] + 1.0)
+    return lamp(
+        *record["pos_mm"], direction=tuple(record["dir"]), m=record["m"], flux=flux, name=name
     )
 
 
@@ -74,16 +98,9 @@ def box_of(scene):
         depth_mm=scene["depth_mm"],
         back_reflectance=paint["back"],
         panel_reflectance=paint["panel_inside"],
-        wall_reflectances=(paint["walls"],),
+        wall_reflectances=tuple(np.atleast_1d(paint["walls"]).tolist()),
         lamps=tuple(
-            lamp(
-                *led["pos_mm"],
-                direction=tuple(led["dir"]),
-                m=led["m"],
-                flux=2.0 * pi * led["I0_cd"] / (led["m"] + 1.0),
-                name=f"W{number}",
-            )
-            for number, led in enumerate(scene["leds"], start=1)
+            _lamp(led, name=f"W{number}") for number, led in enumerate(scene["leds"], start=1)
         ),
         apertures=tuple(map(_aperture, scene["apertures"])),
         baffles=tuple(

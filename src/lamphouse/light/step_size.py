@@ -25,8 +25,8 @@ both."""
 SHALLOW_STEP = 0.8
 """Largest fine step in the shallower of two cavities, in depths of it."""
 
-MOST_FACES = 3000
-"""The step grows until the box has about this many faces: 72 MB for the exchange, 250 MB in all."""
+MOST_FACES = 2000
+"""The step grows until the box has about this many faces: 32 MB for the exchange, 150 MB in all."""
 
 
 def narrowest_mm(box: Box) -> float:

@@ -184,7 +184,9 @@ def gather(interior: Interior, *, spots: Floats, cavity: int, faces_up: bool) ->
     if len(screens.low_mm):
         eyes = level_viewers(spots, centre_mm=centre, height_mm=low if faces_up else high)
         opposite = level_viewers(
-            made.corner_mm, centre_mm=made.centre_mm, height_mm=high if faces_up else low
+            made.corner_mm,
+            centre_mm=made.centre_mm,
+            height_mm=high if faces_up else low,
         )
         columns = wall_viewers(made.foot_mm, height_mm=made.height_mm)
         plate *= visible(eyes, other=opposite, screens=screens)[:, 0, :, 0]
