@@ -114,9 +114,7 @@ def box_of(scene):
             for baffle in scene["baffles"]
         ),
         sheet=sheet
-        and Sheet(
-            height_mm=sheet["z_mm"], transmittance=sheet["tau"], reflectance=sheet["rho"]
-        ),
+        and Sheet(height_mm=sheet["z_mm"], transmittance=sheet["tau"], reflectance=sheet["rho"]),
     )
 
 

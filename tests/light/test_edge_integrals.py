@@ -3,9 +3,9 @@ from math import pi
 
 import numpy as np
 import pytest
-from tolerances import TABLE
 
 from lamphouse.light.edge_integrals import contour, level_sums, upright_sums
+from tolerances import TABLE
 
 TURN = np.array([[np.cos(0.3), -np.sin(0.3)], [np.sin(0.3), np.cos(0.3)]])
 

@@ -1,11 +1,11 @@
 import json
 
 import pytest
-from tolerances import TABLE
 
 from lamphouse.light.hole import passing_share
 from lamphouse.light.scene import Disc
 from light.boxes import rectangle
+from tolerances import TABLE
 
 
 def test_a_black_hole_passes_the_form_factor_of_its_ends(reference):

@@ -21,7 +21,7 @@ Bools = NDArray[np.bool_]
 NEAR = 0.3
 """A piece is quartered while its diagonal is longer than this times its distance to the lamp."""
 
-DEEPEST = 9
+DEEPEST = 10
 """Quarterings at most; a lamp 0.02 mm from a face still finds pieces of its own size."""
 
 LOBE_STEP = 1.0

@@ -27,6 +27,9 @@ Bools = NDArray[np.bool_]
 
 Surface = tuple[int, float, bool, float, emitter.Lobe | None]
 
+SLIVER = 0.05
+"""A last pixel with less of the opening in it than this is left out."""
+
 LEAST_WINDOWS = 4
 """A cubic needs four places."""
 
@@ -112,7 +115,7 @@ def make_canvas(
     ring = np.array(ring_of(aperture.shape))
     (left, bottom), (right, top) = ring.min(axis=0), ring.max(axis=0)
     pixel = 1.0 / pixels_per_mm
-    columns, lines = (max(1, ceil(size / pixel - 1e-9)) for size in (right - left, top - bottom))
+    columns, lines = (max(1, ceil(size / pixel - SLIVER)) for size in (right - left, top - bottom))
     wide, high = (max(LEAST_WINDOWS, ceil(size / step_mm)) for size in (right - left, top - bottom))
     frame = Rectangle(
         left_mm=float(left), bottom_mm=float(bottom), right_mm=float(right), top_mm=float(top)

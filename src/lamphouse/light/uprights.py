@@ -47,7 +47,7 @@ def direction(ring: Ring) -> float:
 
 def edges(ring: Ring, *, hole: bool) -> Iterable[tuple[Spot, Spot]]:
     """Go round a ring so that the inside of the box lies to the left."""
-    if (direction(ring) < 0.0) is not hole:
+    if (direction(ring) < 0.0) != hole:
         ring = ring[::-1]
     return zip(ring, (*ring[1:], ring[0]), strict=True)
 
