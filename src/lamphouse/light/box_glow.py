@@ -53,6 +53,8 @@ class OpeningGlow:
     """Half the width of the solver's band for the evenness."""
     hot_spot: float
     """Largest cell over the mean."""
+    hot_spot_bar: float
+    """The same for the hot spot."""
     cells_cd_m2: tuple[tuple[float, ...], ...]
     """6 rows of 8 cells of a rectangle, row 0 lowest; any other shape: one row of its cells."""
     room_cd_m2: float

@@ -6,10 +6,14 @@ from lamphouse.build.parts import parts_list
 from lamphouse.circuit.branch import SubAssemblyCircuit
 from lamphouse.circuit.verdict import judge_sub_assembly, judge_supply
 from lamphouse.cutting.cutlist import LEAD_MM, CutList, cut_panel
+from lamphouse.design.lightbox import LightBox
 from lamphouse.design.panel import Panel
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.whole import Design
 from lamphouse.findings import Finding, Where, settle
+from lamphouse.light.box_glow import BoxGlow, LedCurrent
+from lamphouse.light.judging import judge_box
+from lamphouse.light.luminance_rules import mismatched
 from lamphouse.plan.kept import Kept
 from lamphouse.plan.result import Plan
 
@@ -46,7 +50,15 @@ def plan(
         for panel in sub.panels
     ]
     judged = [_judge(sub, design=design, kept=kept) for sub in design.sub_assemblies]
+    shone = [
+        _shine(box, panel=panel, sub=sub, circuit=circuit, design=design, kept=kept)
+        for sub, (circuit, _) in zip(design.sub_assemblies, judged, strict=True)
+        for panel in sub.panels
+        for name, box in sub.boxes
+        if name == panel.name
+    ]
     kept.close_run()
+    glows = tuple(glow for glow, _ in shone if glow)
     circuits = tuple(circuit for circuit, _ in judged if circuit)
     load, load_findings = judge_supply(circuits, supply=design.supply)
     panels = tuple(piece for cut in cuts for piece in cut.pieces)
@@ -55,12 +67,15 @@ def plan(
     told = [*found, *load_findings]
     told += [finding for cut in cuts for finding in cut.findings]
     told += [finding for _, findings in judged for finding in findings]
+    told += [finding for _, findings in shone for finding in findings]
+    told += mismatched(glows)
     return Plan(
         design=design,
         panels=panels,
         boxes=boxes,
         circuits=circuits,
         load=load,
+        glows=glows,
         parts=parts_list(design, pieces=pieces, circuits=circuits),
         findings=settle(told, acceptances=design.acceptances, places=places),
     )
@@ -88,4 +103,37 @@ def _judge(
         habits=design.habits,
         package=sub.board.resistor_package if sub.board else design.resistor_package,
         groups=design.groups,
+    )
+
+
+def _shine(
+    box: LightBox,
+    *,
+    panel: Panel,
+    sub: SubAssembly,
+    circuit: SubAssemblyCircuit | None,
+    design: Design,
+    kept: Kept,
+) -> tuple[BoxGlow | None, tuple[Finding, ...]]:
+    own = {led.name for led in box.leds}
+    currents = tuple(
+        LedCurrent(
+            led=led.name,
+            low_A=string.current_A.low,
+            nominal_A=string.current_A.nominal,
+            high_A=string.current_A.high,
+        )
+        for string in (circuit.strings if circuit else ())
+        for led in string.leds
+        if led.name in own
+    )
+    wanted = {opening.look for opening in panel.openings}
+    return kept.step(
+        judge_box,
+        panel,
+        box=box,
+        sub_assembly=sub.name,
+        currents=currents,
+        looks=tuple(look for look in design.looks if look.name in wanted),
+        room=design.room,
     )

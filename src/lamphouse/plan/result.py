@@ -7,6 +7,7 @@ from lamphouse.circuit.branch import SubAssemblyCircuit, SupplyLoad
 from lamphouse.cutting.piece import BoxPieces, Piece
 from lamphouse.design.whole import Design
 from lamphouse.findings import Finding
+from lamphouse.light.box_glow import BoxGlow
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -19,6 +20,8 @@ class Plan:
     boxes: tuple[BoxPieces, ...]
     circuits: tuple[SubAssemblyCircuit, ...]
     load: SupplyLoad | None
+    glows: tuple[BoxGlow, ...]
+    """Every light box whose glow can be computed."""
     parts: tuple[PartLine, ...]
     findings: tuple[Finding, ...]
 

@@ -1,0 +1,133 @@
+"""The rules of openings whose glow has no figure, or one that flatters them."""
+
+from collections.abc import Iterable
+
+from lamphouse.findings import Severity, Told, rule
+from lamphouse.light.box_scene import Drawn
+from lamphouse.light.glow_words import in_percent, together
+from lamphouse.light.layer_stack import is_coloured
+
+
+@rule("LIT006", Severity.WARN, "A clear window has no computable glow")
+def clear_window(drawn: Drawn) -> Iterable[Told]:
+    """Look for lit openings whose layers scatter nothing.
+
+    What it checks
+        Among the layers of an opening over a light box is one that scatters light: a diffuser, or
+        a film that throws back more than two smooth faces do.
+
+    Why it matters
+        Through clear layers the eye sees the LEDs and the painted inside as they are, and from
+        every place something else. There is no one luminance, so there is no figure.
+
+    Example
+        ::
+
+            sub_assemblies:
+              desk:
+                panels:
+                  top:
+                    openings:
+                      screen: {layers: [print film, amber gel]}
+
+    Mend
+        Add a diffuser as the first layer, or matt print film in place of clear.
+
+    Source
+        Limit of the model; two smooth faces after [FRESNEL].
+    """
+    for window in drawn.windows:
+        if window.stack is not None and not window.stack.scatters:
+            films = together([f"'{layer.film.name}'" for layer in window.opening.layers])
+            yield Told(
+                where=window.opening.where,
+                message=f"opening '{window.opening.name}' is closed with {films} only, which does "
+                "not scatter: the LEDs show through as they are, and it has no figure",
+                remedy="add 'opal film 70' as its first layer, the one nearest the lamps",
+            )
+
+
+@rule("LIT007", Severity.NOTE, "Coloured light through a layer of colour has no figure yet")
+def colour_through_colour(drawn: Drawn) -> Iterable[Told]:
+    """Look for coloured LEDs behind gels and tint coats.
+
+    What it checks
+        An opening with a clear gel or tint coat is lit by white LEDs.
+
+    Why it matters
+        A film's transmittance holds for white light. Red light passes a red gel nearly whole and a
+        green one hardly: only spectra tell, and these sums are grey.
+
+    Example
+        ::
+
+            sub_assemblies:
+              desk:
+                panels:
+                  top:
+                    openings:
+                      screen: {layers: [opal film 60, red gel]}
+                    boxes:
+                      screen box:
+                        leds:
+                          W: {type: red 0603}
+
+    Mend
+        Leave the gel out where the LED already has the colour, or light it white.
+
+    Source
+        Limit of the model: photopic shares of coloured layers do not multiply.
+    """
+    coloured = sorted({led.led_type.name for led in drawn.box.leds if led.led_type.cct_K is None})
+    if not coloured:
+        return
+    for window in drawn.windows:
+        films = [layer.film for layer in window.opening.layers if is_coloured(layer.film)]
+        if films:
+            yield Told(
+                where=window.opening.where,
+                message=f"opening '{window.opening.name}' is lit by "
+                f"{together([repr(name) for name in coloured])} through '{films[0].name}', whose "
+                f"{in_percent(films[0].transmittance)} hold for white light; it has no figure",
+                remedy=f"leave '{films[0].name}' out, or use white LEDs",
+            )
+
+
+@rule("LIT008", Severity.NOTE, "A weak diffuser shows the LEDs as blurs")
+def weak_diffuser(drawn: Drawn) -> Iterable[Told]:
+    """Look for lit openings whose layers hardly scatter.
+
+    What it checks
+        The layers of an opening together throw back at least 20 % of the light.
+
+    Why it matters
+        Such layers pass most of the light straight on: the mean luminance holds, but the LEDs show
+        through as blurs. Evenness and hot spot are computed for light scattered every way, and
+        are the best that can come of it.
+
+    Example
+        ::
+
+            sub_assemblies:
+              desk:
+                panels:
+                  top:
+                    openings:
+                      screen: {layers: [sanded clear sheet]}
+
+    Mend
+        Take a denser diffuser, or a second sheet of the same.
+
+    Source
+        From memory.
+    """
+    for window in drawn.windows:
+        stack = window.stack
+        if stack is not None and stack.is_weak:
+            yield Told(
+                where=window.opening.where,
+                message=f"the layers of opening '{window.opening.name}' throw back "
+                f"{in_percent(stack.rear_reflectance)} of the light and pass most of it straight "
+                "on: its evenness and hot spot are the best that can come of it",
+                remedy="add 'opal film 70' (26 % thrown back), or look at a sample",
+            )
