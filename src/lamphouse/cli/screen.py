@@ -81,6 +81,8 @@ def summary(result: Mapping[str, Any]) -> str:
     heading = f"{result['name']}, 1:{result['scale']:g}, revision {result['revision']}"
     table = _table(("sub-assembly", "LEDs", "strands", "strings", "pieces", "mA at the plug"), rows)
     lines = ["", click.style(heading, bold=True), table]
+    if result["glows"]:
+        lines += ["", _openings(result["glows"]), ""]
     if result["supply_mA"]:
         lines.append(
             f"supply: {_band(result['supply_mA'])} mA, "
@@ -89,6 +91,25 @@ def summary(result: Mapping[str, Any]) -> str:
     if result["run_time_h"] is not None:
         lines.append(f"run time: {result['run_time_h']:.3g} h (nominal capacity over current)")
     return "\n".join([*lines, ""])
+
+
+def _openings(glows: Sequence[Mapping[str, Any]]) -> str:
+    """Show how every lit opening glows beside what its look wants."""
+    head = ("lit opening", "cd/m2", "wanted", "evenness", "wanted", "brightest", "room adds")
+    return _table(head, [_opening_row(glow) for glow in glows])
+
+
+def _opening_row(glow: Mapping[str, Any]) -> tuple[str, ...]:
+    wanted, evenness = glow["wanted_cd_m2"], glow["wanted_evenness"]
+    return (
+        f"{glow['sub_assembly']} / {glow['opening']}",
+        _band(glow["mean_cd_m2"]),
+        f"{wanted[0]:g} to {wanted[1]:g}" if wanted else "-",
+        f"{glow['evenness']:.0%}",
+        f"{evenness:.0%}" if evenness is not None else "-",
+        f"{glow['hot_spot']:.0%}",
+        f"{glow['room_cd_m2']:.2g}",
+    )
 
 
 def _band(band: Mapping[str, float] | None) -> str:

@@ -1,7 +1,7 @@
 """Changes to a light box that would make an opening even, each tried by solving the changed box.
 
-Every offer was solved on the mesh of a final answer; the search before it uses a coarser one. At
-most about twenty boxes are solved for one opening.
+Every offer was solved on the mesh of an answer; the search before it uses a coarser one. At most
+about twenty boxes are solved for one opening.
 """
 
 from collections.abc import Iterator
@@ -31,7 +31,7 @@ MOST_LEDS_TIMES = 2.0
 
 MOST_GRIDS = 8
 INNER_FILMS = ("opal film 70", "opal film 60", "opal film 40")
-"""Diffusers tried inside, in the order of the light they cost."""
+"""Diffusers tried inside, in the order of the light they cost; the last spreads it most."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,14 +78,16 @@ def _solve(drawn: Drawn, *, index: int, coarse: bool) -> front.Look | None:
     return glow.solve(drawn.scene, step=step).looks[index]
 
 
+def _promises(drawn: Drawn, *, aim: Aim) -> bool:
+    """Whether a changed box meets the aim on the coarser mesh of the search."""
+    look = _solve(drawn, index=aim.index, coarse=True)
+    return look is not None and aim.met_by(look)
+
+
 def _proved(drawn: Drawn, *, aim: Aim, words: str) -> Offer | None:
-    """Offer a changed box if it meets the aim, first on the coarse and then on the final mesh."""
-    look = None
-    for coarse in (True, False):
-        look = _solve(drawn, index=aim.index, coarse=coarse)
-        if look is None or not aim.met_by(look):
-            return None
-    return look and Offer(words=words, look=look)
+    """Offer a changed box if it meets the aim on the mesh of an answer."""
+    look = _solve(drawn, index=aim.index, coarse=False)
+    return Offer(words=words, look=look) if look is not None and aim.met_by(look) else None
 
 
 def deeper(solved: SolvedBox, *, aim: Aim) -> Offer | None:
@@ -96,17 +98,13 @@ def deeper(solved: SolvedBox, *, aim: Aim) -> Offer | None:
         box = replace(drawn.box, depth_mm=steps * DEPTH_STEP_MM)
         return draw_box(drawn.panel, box=box, currents=currents)
 
-    def even(steps: int) -> bool:
-        look = _solve(at(steps), index=aim.index, coarse=True)
-        return look is not None and aim.met_by(look)
-
     short = floor(drawn.box.depth_mm / DEPTH_STEP_MM)
     enough = ceil(drawn.box.depth_mm * DEEPEST / DEPTH_STEP_MM)
-    if not even(enough):
+    if not _promises(at(enough), aim=aim):
         return None
     while enough - short > 1:
         middle = (short + enough) // 2
-        short, enough = (short, middle) if even(middle) else (middle, enough)
+        short, enough = (short, middle) if _promises(at(middle), aim=aim) else (middle, enough)
     for steps in (enough, enough + 1):
         words = f"deepen the box to {in_mm(steps * DEPTH_STEP_MM)}"
         if offer := _proved(at(steps), aim=aim, words=words):
@@ -170,7 +168,8 @@ def regrouped(solved: SolvedBox, *, aim: Aim) -> Offer | None:
             f"put {counted(columns * rows, 'LED')} of {in_current(leds[0].current_A)} in "
             f"{counted(rows, 'row')} of {columns}" + (f", {pitch}" if pitch else "")
         )
-        if offer := _proved(changed, aim=aim, words=words):
+        offer = _promises(changed, aim=aim) and _proved(changed, aim=aim, words=words)
+        if offer:
             return offer
     return None
 
@@ -181,12 +180,17 @@ def diffused(solved: SolvedBox, *, aim: Aim) -> Offer | None:
     if drawn.box.inner_diffuser is not None:
         return None
     height = round(drawn.box.depth_mm / 2.0, 1)
-    for name in INNER_FILMS:
+
+    def under(name: str) -> Drawn:
         inner = InnerDiffuser(film=built_in().film_types[name], height_mm=height)
         box = replace(drawn.box, inner_diffuser=inner)
-        changed = draw_box(drawn.panel, box=box, currents=_currents(solved))
+        return draw_box(drawn.panel, box=box, currents=_currents(solved))
+
+    if not _promises(under(INNER_FILMS[-1]), aim=aim):
+        return None
+    for name in INNER_FILMS:
         words = f"lay '{name}' across the box {in_mm(height)} above its back"
-        if offer := _proved(changed, aim=aim, words=words):
+        if offer := _proved(under(name), aim=aim, words=words):
             return offer
     return None
 

@@ -9,6 +9,7 @@ from lamphouse.catalogue.shelf import Shelf
 from lamphouse.circuit.branch import Band, SubAssemblyCircuit
 from lamphouse.design.place import SubAssembly
 from lamphouse.findings import Finding, Severity
+from lamphouse.light.box_glow import BoxGlow, OpeningGlow
 from lamphouse.outputs.records import plain, schema_of
 from lamphouse.plan.result import Plan
 
@@ -47,6 +48,29 @@ class SubAssemblySummary:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class OpeningSummary:
+    """How one opening will glow, in the answer of ``check``."""
+
+    sub_assembly: str
+    opening: str
+    mean_cd_m2: Band
+    """Mean as designed, and what the spread of LEDs and circuit may make of it."""
+    bar_cd_m2: float
+    """Half the width of the solver's own band for the mean as designed."""
+    evenness: float
+    """Darkest of the equal parts of the opening over the mean."""
+    hot_spot: float
+    """Brightest of the equal parts over the mean."""
+    room_cd_m2: float
+    """What the room's light adds."""
+    look: str
+    """Name of the wanted look; empty when none was given."""
+    wanted_cd_m2: tuple[float, float] | None
+    """Least and most luminance of that look."""
+    wanted_evenness: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CheckResult:
     """The result of ``check``."""
 
@@ -54,6 +78,8 @@ class CheckResult:
     revision: str
     scale: float
     sub_assemblies: tuple[SubAssemblySummary, ...]
+    glows: tuple[OpeningSummary, ...]
+    """Every lit opening that has a figure."""
     supply_mA: Band | None
     """Total of all plugs; None when the circuits could not be designed."""
     supply_share: float | None
@@ -288,6 +314,9 @@ def _check_result(plan: Plan) -> CheckResult:
             _summary(sub, circuits.get(sub.name), pieces=pieces.count(sub.name))
             for sub in plan.design.sub_assemblies
         ),
+        glows=tuple(
+            _opening(opening, glow=glow) for glow in plan.glows for opening in glow.openings
+        ),
         supply_mA=_milli(load.total_A) if load else None,
         supply_share=load.share if load else None,
         run_time_h=load.run_time_h if load else None,
@@ -306,6 +335,22 @@ def _summary(
         strings=len(circuit.strings) if circuit else 0,
         pieces=pieces,
         plug_mA=_milli(circuit.total_A) if circuit else None,
+    )
+
+
+def _opening(opening: OpeningGlow, *, glow: BoxGlow) -> OpeningSummary:
+    look = opening.look
+    return OpeningSummary(
+        sub_assembly=glow.sub_assembly,
+        opening=opening.opening,
+        mean_cd_m2=Band(low=opening.low_cd_m2, nominal=opening.mean_cd_m2, high=opening.high_cd_m2),
+        bar_cd_m2=opening.bar_cd_m2,
+        evenness=opening.evenness,
+        hot_spot=opening.hot_spot,
+        room_cd_m2=opening.room_cd_m2,
+        look=look.name if look else "",
+        wanted_cd_m2=(look.least_cd_m2, look.most_cd_m2) if look else None,
+        wanted_evenness=look.evenness if look else None,
     )
 
 

@@ -20,7 +20,7 @@ class Plan:
     boxes: tuple[BoxPieces, ...]
     circuits: tuple[SubAssemblyCircuit, ...]
     load: SupplyLoad | None
-    glows: tuple[BoxGlow, ...]
+    glows: tuple[BoxGlow, ...] = ()
     """Every light box whose glow can be computed."""
     parts: tuple[PartLine, ...]
     findings: tuple[Finding, ...]
