@@ -227,8 +227,8 @@ def cut_plan(
     for index in np.flatnonzero(touched).tolist():
         left, bottom, right, top = rect[index]
         parts = [np.array([(left, bottom), (right, bottom), (right, top), (left, top)])]
-        for row in np.flatnonzero(cut[:, index]):
-            parts = [half for part in parts for half in _split(part, segment=slanted[row])]
+        for cutter in np.flatnonzero(cut[:, index]).tolist():
+            parts = [half for part in parts for half in _split(part, segment=slanted[cutter])]
         pieces.extend(parts)
         origin.extend([index] * len(parts))
     corner = np.stack(

@@ -29,8 +29,8 @@ MOST_POWER = 400.0
 """A beam of cos^400 is 6.7 degrees wide at half of its peak."""
 LEAST_OPENING_MM2 = 0.005
 MOST_CORNERS, MOST_BAFFLES, MOST_LAMPS, MOST_OPENINGS = 240, 40, 400, 200
-MOST_CELLS = 2500
-"""Grid cells of one level; the exchange of a box then stays below 600 MB whatever its shape."""
+MOST_CELLS = 1600
+"""Grid cells of one level; a solve then stays below 800 MB whatever its shape."""
 COARSEST = 1.0
 """Largest fine step in depths; wider boxes than the memory allows at that step are refused."""
 
