@@ -148,8 +148,10 @@ def _shape(aperture: Aperture) -> tuple[tuple[float, ...], tuple[float, ...], Fl
         return (RECTANGLE, *bounds), bounds, np.zeros((0, 2))
     if isinstance(shape, Disc):
         x, y, radius = shape.x_mm, shape.y_mm, shape.diameter_mm / 2.0
-        return (DISC, x, y, radius, 0.0), (x - radius, y - radius, x + radius, y + radius), np.zeros(
-            (0, 2)
+        return (
+            (DISC, x, y, radius, 0.0),
+            (x - radius, y - radius, x + radius, y + radius),
+            np.zeros((0, 2)),
         )
     corner = np.array(shape.ring)
     (left, bottom), (right, top) = corner.min(axis=0), corner.max(axis=0)

@@ -5,7 +5,7 @@ that import this one are themselves imported inside functions.
 """
 
 from collections.abc import Callable
-from typing import TypeVar
+from typing import TypeVar, cast
 
 from numba import njit
 
@@ -17,5 +17,4 @@ def compiled(function: Compiled) -> Compiled:
 
     Division by zero gives infinities, as in numpy, and other threads run meanwhile.
     """
-    made: Compiled = njit(cache=True, nogil=True, error_model="numpy")(function)
-    return made
+    return cast("Compiled", njit(cache=True, nogil=True, error_model="numpy")(function))

@@ -1,10 +1,10 @@
 """Random points that fill a square more evenly than chance, each found by its number alone.
 
-Every pair of coordinates is a (0, 2)-sequence: of its first ``2^m`` points each of the ``2^m`` equal
-boxes of any shape ``2^-a x 2^(a-m)`` holds exactly one. A key shuffles the order and scrambles both
-coordinates by nested permutations [BURLEY2020], so that single points are uniform, pairs of
-coordinates are independent of one another, and sets with different keys are independent answers
-whose scatter is an honest standard error. Nothing depends on what was drawn before.
+Every pair of coordinates is a (0, 2)-sequence: of its first ``2^m`` points each of the ``2^m``
+equal boxes of any shape ``2^-a x 2^(a-m)`` holds exactly one. A key shuffles the order and
+scrambles both coordinates by nested permutations [BURLEY2020], so that single points are uniform,
+pairs of coordinates are independent of one another, and sets with different keys are independent
+answers whose scatter is an honest standard error. Nothing depends on what was drawn before.
 """
 
 import numpy as np

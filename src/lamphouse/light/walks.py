@@ -1,172 +1,86 @@
 """Random walks through a light box, compiled: from an opening backwards to the lamps.
 
-Every walk starts at a point of a patch and goes from face to face as light would, in reverse. At each
-of its points it gathers the lamps' light twice: straight from the lamps, and by way of a face that
-a lamp was drawn to shine on. Both find the same light, the first well where the lamp is far from
-the face, the second where it is near; each counts by the chance with which it finds it (the balance
-heuristic [VEACH1997]), so that no spike stands out beside a lamp or in a corner, and no light is
-counted twice. Walks end by roulette only: nothing is cut off.
+Every walk starts at a point of a patch and goes from face to face as light would, in reverse. At
+each of its points it gathers the lamps' light twice: straight from the lamps, and by way of a face
+that a lamp was drawn to shine on. Both find the same light, the first well where the lamp is far
+from the face, the second where it is near; each counts by the chance with which it finds it (the
+balance heuristic [VEACH1997]), so that no spike stands out beside a lamp or in a corner, and no
+light is counted twice. Walks end by roulette only: nothing is cut off.
 """
 
 import math
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from lamphouse.light.arrays import BLOCKS, DISC, RECTANGLE, Arrays
+from lamphouse.light.arrays import Arrays
 from lamphouse.light.compiled import compiled
 from lamphouse.light.even_points import even_pair, key_of, plain_pair
+from lamphouse.light.rays import (
+    NOWHERE,
+    Vector,
+    about,
+    dot,
+    hidden,
+    met,
+    nearest,
+    opening_at,
+    stepped,
+)
 
 Floats = NDArray[np.float64]
-Vector = tuple[float, float, float]
-LitFace = tuple[Vector, Vector, int, float, float, float, float]
-"""Place, normal, cavity, reflectance, transmittance, flux over chance [lm], chance per area."""
+
+
+class Point(NamedTuple):
+    """A point of a walk."""
+
+    place: Vector
+    normal: Vector
+    """Of the side the walk is on."""
+    cavity: int
+    wall: int
+    carried: float
+    """Share of what the walk began with."""
+    chance: float
+    """Chance per area with which the walk came here, from the point before."""
+    number: int
+    """0 at the patch the walk starts from."""
+
+
+class LitFace(NamedTuple):
+    """A point that a lamp was drawn to shine on."""
+
+    place: Vector
+    normal: Vector
+    cavity: int
+    paint: float
+    """Reflectance."""
+    passes: float
+    """Transmittance; 0 but for the inner sheet."""
+    flux: float
+    """The lamp's flux over the chance of drawing this way; 0 when nothing was met. [lm]."""
+    chance: float
+    """Chance per area of drawing this point."""
+
+
+class Round(NamedTuple):
+    """Which walks to follow."""
+
+    seed: int
+    batch: int
+    each: int
+    """Walks from every patch."""
+
 
 LEVEL, POLAR, UPRIGHT = 0, 1, 2
 """Kinds of patches a walk can start from."""
 
-FLOOR, CEILING, WALL, NOWHERE = 0, 1, 2, 3
-"""What a ray meets."""
-
-CLOSE = 1e-9
-"""A ray does not meet what it starts from. [mm]."""
-
-FAINT = 0.05
+FAINT = 0.2
 """A walk goes on for certain while it carries more than this share of what it began with."""
 
-EVEN_POINTS = 8
+EVEN_POINTS = 12
 """Points of a walk whose random numbers are evenly spread; later ones are plain."""
-
-
-@compiled
-def _nearest(
-    arrays: Arrays, place: Vector, way: Vector, cavity: int, left: int
-) -> tuple[float, int, int]:
-    """Find what a ray meets first: distance, kind, number of the wall."""
-    x, y, z = place
-    dx, dy, dz = way
-    best, kind, which = math.inf, NOWHERE, -1
-    if dz < 0.0:
-        best, kind = (arrays.level_mm[cavity] - z) / dz, FLOOR
-    elif dz > 0.0:
-        best, kind = (arrays.level_mm[cavity + 1] - z) / dz, CEILING
-    walls = arrays.walls
-    for number in range(walls.shape[0]):
-        ex, ey = walls[number, 2], walls[number, 3]
-        ox, oy = walls[number, 0] - x, walls[number, 1] - y
-        cross = dx * ey - dy * ex
-        along = (ox * ey - oy * ex) / cross
-        if not (CLOSE < along < best) or number == left:
-            continue
-        part = (ox * dy - oy * dx) / cross
-        if part < -1e-12 or part > 1.0 + 1e-12:
-            continue
-        height = z + along * dz
-        if walls[number, 4] <= height <= walls[number, 5]:
-            best, kind, which = along, WALL, number
-    return best, kind, which
-
-
-@compiled
-def _hidden(arrays: Arrays, one: Vector, other: Vector) -> bool:
-    """Tell whether a wall or baffle stands between two points of one cavity."""
-    x, y, z = one
-    dx, dy, dz = other[0] - x, other[1] - y, other[2] - z
-    walls = arrays.walls
-    for number in arrays.screens:
-        ex, ey = walls[number, 2], walls[number, 3]
-        ox, oy = walls[number, 0] - x, walls[number, 1] - y
-        cross = dx * ey - dy * ex
-        along = (ox * ey - oy * ex) / cross
-        if not (CLOSE < along < 1.0 - CLOSE):
-            continue
-        part = (ox * dy - oy * dx) / cross
-        if part < 0.0 or part > 1.0:
-            continue
-        height = z + along * dz
-        if walls[number, 4] <= height <= walls[number, 5]:
-            return True
-    return False
-
-
-@compiled
-def _in_ring(corners: Floats, first: int, last: int, x: float, y: float) -> bool:
-    inside = False
-    before = last - 1
-    for number in range(first, last):
-        ax, ay = corners[before, 0], corners[before, 1]
-        bx, by = corners[number, 0], corners[number, 1]
-        if (ay > y) != (by > y) and x < ax + (y - ay) * (bx - ax) / (by - ay):
-            inside = not inside
-        before = number
-    return inside
-
-
-@compiled
-def opening_at(arrays: Arrays, x: float, y: float) -> int:
-    """Give the number of the opening at a place of the panel, -1 for none."""
-    block = arrays.block_mm
-    column = min(BLOCKS - 1, max(0, int((x - block[0]) / block[2])))
-    row = min(BLOCKS - 1, max(0, int((y - block[1]) / block[3])))
-    place = row * BLOCKS + column
-    for entry in range(arrays.block_first[place], arrays.block_first[place + 1]):
-        number = arrays.block_openings[entry]
-        shape = arrays.openings[number]
-        if shape[0] == DISC:
-            if (x - shape[1]) ** 2 + (y - shape[2]) ** 2 <= shape[3] ** 2:
-                return int(number)
-        elif shape[1] <= x <= shape[3] and shape[2] <= y <= shape[4]:
-            first, last = arrays.ring_first[number], arrays.ring_first[number + 1]
-            if shape[0] == RECTANGLE or _in_ring(arrays.corners, first, last, x, y):
-                return int(number)
-    return -1
-
-
-@compiled
-def _met(
-    arrays: Arrays, place: Vector, way: Vector, cavity: int, kind: int, which: int
-) -> tuple[float, float, Vector]:
-    """Give reflectance, transmittance and near side's normal of a face that a ray met."""
-    if kind == WALL:
-        wall = arrays.walls[which]
-        length = math.hypot(wall[2], wall[3])
-        nx, ny = -wall[3] / length, wall[2] / length
-        turn = -1.0 if nx * way[0] + ny * way[1] > 0.0 else 1.0
-        return wall[6], 0.0, (turn * nx, turn * ny, 0.0)
-    top = arrays.level_mm.shape[0] - 2
-    if kind == FLOOR:
-        if cavity == 0:
-            return arrays.paint[0], 0.0, (0.0, 0.0, 1.0)
-        return arrays.paint[2], arrays.paint[3], (0.0, 0.0, 1.0)
-    if cavity < top:
-        return arrays.paint[2], arrays.paint[3], (0.0, 0.0, -1.0)
-    number = opening_at(arrays, place[0], place[1])
-    paint = arrays.paint[1] if number < 0 else arrays.openings[number, 5]
-    return paint, 0.0, (0.0, 0.0, -1.0)
-
-
-@compiled
-def _stepped(place: Vector, way: Vector, length: float) -> Vector:
-    return (
-        place[0] + length * way[0],
-        place[1] + length * way[1],
-        place[2] + length * way[2],
-    )
-
-
-@compiled
-def _about(normal: Vector, sine: float, cosine: float, turn: float) -> Vector:
-    """Give the direction at an angle from a normal that is upright or level."""
-    one, other = sine * math.cos(turn), sine * math.sin(turn)
-    nx, ny, nz = normal
-    if nz != 0.0:
-        return one, other, nz * cosine
-    return nx * cosine - ny * one, ny * cosine + nx * one, other
-
-
-@compiled
-def _dot(one: Vector, other: Vector) -> float:
-    return one[0] * other[0] + one[1] * other[1] + one[2] * other[2]
 
 
 @compiled
@@ -177,7 +91,7 @@ def _intensity(arrays: Arrays, number: int, cosine: float) -> float:
     if first == last:
         if cosine <= 0.0:
             return 0.0
-        return lamp[12] * (cosine if lamp[13] == 1.0 else cosine ** lamp[13])
+        return float(lamp[12] * (cosine if lamp[13] == 1.0 else cosine ** lamp[13]))
     angle = math.acos(min(1.0, max(-1.0, cosine)))
     if angle > arrays.bands[last - 1, 2]:
         return 0.0
@@ -189,11 +103,11 @@ def _intensity(arrays: Arrays, number: int, cosine: float) -> float:
         else:
             high = middle
     band = arrays.bands[low]
-    return band[3] + (band[4] - band[3]) * (angle - band[1]) / (band[2] - band[1])
+    return float(band[3] + (band[4] - band[3]) * (angle - band[1]) / (band[2] - band[1]))
 
 
 @compiled
-def lamp_ray(arrays: Arrays, u: float, v: float, pick: float) -> tuple[int, Vector, float]:
+def _lamp_ray(arrays: Arrays, u: float, v: float, pick: float) -> tuple[int, Vector, float]:
     """Draw a lamp and a direction: its number, the direction, and flux over chance. [lm]."""
     number = 0
     while number < arrays.lamps.shape[0] - 1 and pick > arrays.share[number]:
@@ -299,88 +213,72 @@ def _pair(key: np.uint64, number: int, point: int, pair: int) -> tuple[float, fl
 
 
 @compiled
-def _from_lamps(
-    arrays: Arrays,
-    place: Vector,
-    normal: Vector,
-    cavity: int,
-    chance: float,
-    pick: float,
-    patch: Floats,
-    first: bool,
-) -> float:
+def _from_lamps(arrays: Arrays, point: Point, patch: Floats, pick: float) -> float:
     """Light that a point gets straight from the lamps, as far as this way of finding it counts."""
-    hazy = first and patch[15] > 0.0
+    hazy = point.number == 0 and patch[15] > 0.0
     total, chosen = 0.0, -1
     for number in range(arrays.lamps.shape[0]):
         lamp = arrays.lamps[number]
-        if int(lamp[15]) != cavity:
+        if int(lamp[15]) != point.cavity:
             continue
-        ray = (place[0] - lamp[0], place[1] - lamp[1], place[2] - lamp[2])
-        facing = -_dot(ray, normal)
+        x, y, z = point.place
+        ray = (x - lamp[0], y - lamp[1], z - lamp[2])
+        facing = -dot(ray, point.normal)
         if facing <= 0.0:
             continue
-        square = _dot(ray, ray)
+        square = dot(ray, ray)
         length = math.sqrt(square)
         leaving = (ray[0] * lamp[3] + ray[1] * lamp[4] + ray[2] * lamp[5]) / length
         lit = _intensity(arrays, number, leaving) * facing / (square * length)
-        if first:
-            if hazy:
-                lit *= _bent(patch, facing / length)[0]
-        else:
-            lit *= chance / (chance + lit / arrays.flux_lm)
+        if hazy:
+            lit *= _bent(patch, facing / length)[0]
+        elif point.number > 0:
+            lit *= point.chance / (point.chance + lit / arrays.flux_lm)
         if lit <= 0.0:
             continue
+        # One of the lamps is drawn by what it would give, and asked whether it is seen.
         total += lit
         part = lit / total
         if pick < part:
             chosen, pick = number, pick / part
         else:
             pick = (pick - part) / (1.0 - part)
-    if chosen < 0 or arrays.screens.shape[0] == 0:
-        return total
-    lamp = arrays.lamps[chosen]
-    if _hidden(arrays, place, (lamp[0], lamp[1], lamp[2])):
+    if chosen < 0:
         return 0.0
-    return total
+    lamp = arrays.lamps[chosen]
+    if hidden(arrays, point.place, (lamp[0], lamp[1], lamp[2])):
+        return 0.0
+    return point.carried * total
 
 
 @compiled
-def _by_lit_face(
-    arrays: Arrays,
-    place: Vector,
-    normal: Vector,
-    cavity: int,
-    carried: float,
-    lit: LitFace,
-    patch: Floats,
-    first: bool,
-) -> float:
-    """Light that a point gets by way of the face a lamp was drawn to shine on, as it counts."""
-    spot, spot_normal, home, paint, passes, flux, found = lit
-    side, up = 1.0, spot_normal[2]
-    if passes > 0.0:
-        side = paint / (paint + passes)
-        if cavity != home:
-            paint, side, up = passes, 1.0 - side, -up
-    elif cavity != home:
+def _by_lit_face(arrays: Arrays, point: Point, patch: Floats, lit: LitFace) -> float:
+    """Light that a point gets by way of a face a lamp shines on, as far as this way counts."""
+    paint, side, up = lit.paint, 1.0, lit.normal[2]
+    if lit.passes > 0.0:
+        side = paint / (paint + lit.passes)
+        if point.cavity != lit.cavity:
+            paint, side, up = lit.passes, 1.0 - side, -up
+    elif point.cavity != lit.cavity:
         return 0.0
-    ray = (spot[0] - place[0], spot[1] - place[1], spot[2] - place[2])
-    here = _dot(ray, normal)
-    there = -(ray[0] * spot_normal[0] + ray[1] * spot_normal[1] + ray[2] * up)
+    x, y, z = point.place
+    ray = (lit.place[0] - x, lit.place[1] - y, lit.place[2] - z)
+    here = dot(ray, point.normal)
+    there = -(ray[0] * lit.normal[0] + ray[1] * lit.normal[1] + ray[2] * up)
     if here <= 0.0 or there <= 0.0 or paint == 0.0:
         return 0.0
-    square = _dot(ray, ray)
+    square = dot(ray, ray)
     length = math.sqrt(square)
-    share, drawn, weight = 1.0, here / length / math.pi, 1.0
-    if first and patch[15] > 0.0:
+    share, drawn, bend = 1.0, here / length / math.pi, 1.0
+    if point.number == 0 and patch[15] > 0.0:
         share, drawn = _bent(patch, here / length)
-        weight = share * here / length / drawn
-    other = drawn * there / (length * square) * _passing(carried * weight * paint / side) * side
+        bend = share * here / length / drawn
+    passing = _passing(point.carried * bend * paint / side)
+    walked = drawn * there / (length * square) * passing * side
     sent = share * paint * here * there / (math.pi * square * square)
-    if _hidden(arrays, place, spot):
+    if hidden(arrays, point.place, lit.place):
         return 0.0
-    return carried * flux * sent * found / (found + other)
+    return point.carried * lit.flux * sent * lit.chance / (lit.chance + walked)
 
 
 @compiled
@@ -388,18 +286,53 @@ def _lit_face(arrays: Arrays, key: np.uint64, number: int) -> LitFace:
     """Draw a lamp and follow its light to the first face."""
     u, v = even_pair(key, number, 1)
     pick, _ = even_pair(key, number, 2)
-    lamp, way, flux = lamp_ray(arrays, u, v, pick)
+    lamp, way, flux = _lamp_ray(arrays, u, v, pick)
     row = arrays.lamps[lamp]
     source, home = (row[0], row[1], row[2]), int(row[15])
-    length, kind, which = _nearest(arrays, source, way, home, -1)
-    if kind == NOWHERE:
-        return source, way, home, 0.0, 0.0, 0.0, 0.0
-    spot = _stepped(source, way, length)
-    paint, passes, normal = _met(arrays, spot, way, home, kind, which)
+    hit = nearest(arrays, source, way, home, -1)
+    if hit.kind == NOWHERE:
+        return LitFace(source, way, home, 0.0, 0.0, 0.0, 0.0)
+    place = stepped(source, way, hit.length)
+    paint, passes, normal = met(arrays, place, way, home, hit)
     leaving = way[0] * row[3] + way[1] * row[4] + way[2] * row[5]
-    square = length * length
-    found = _intensity(arrays, lamp, leaving) * -_dot(way, normal) / (square * arrays.flux_lm)
-    return spot, normal, home, paint, passes, flux, found
+    square = hit.length * hit.length
+    chance = _intensity(arrays, lamp, leaving) * -dot(way, normal) / (square * arrays.flux_lm)
+    return LitFace(place, normal, home, paint, passes, flux, chance)
+
+
+@compiled
+def _next(
+    arrays: Arrays, point: Point, patch: Floats, key: np.uint64, number: int
+) -> tuple[bool, Point]:
+    """Go on to the next point of a walk; first tell whether there is one."""
+    u, v = _pair(key, number, point.number, 0)
+    fate, turn = _pair(key, number, point.number, 1)
+    carried = point.carried
+    if point.number == 0 and patch[15] > 0.0:
+        sine, cosine = _bent_ray(patch, u)
+        share, drawn = _bent(patch, cosine)
+        carried *= share * cosine / drawn
+    else:
+        sine, cosine = math.sqrt(u), math.sqrt(1.0 - u)
+        drawn = cosine / math.pi
+    way = about(point.normal, sine, cosine, 2.0 * math.pi * v)
+    hit = nearest(arrays, point.place, way, point.cavity, point.wall)
+    if hit.kind == NOWHERE:
+        return False, point
+    place = stepped(point.place, way, hit.length)
+    paint, passes, normal = met(arrays, place, way, point.cavity, hit)
+    carried *= paint + passes
+    passing = _passing(carried)
+    if fate >= passing:
+        return False, point
+    chance = drawn * -dot(way, normal) / (hit.length * hit.length) * passing
+    cavity = point.cavity
+    if passes > 0.0:
+        side = paint / (paint + passes)
+        if turn >= side:
+            side, cavity, normal = 1.0 - side, 1 - cavity, (0.0, 0.0, -normal[2])
+        chance *= side
+    return True, Point(place, normal, cavity, hit.wall, carried / passing, chance, point.number + 1)
 
 
 @compiled
@@ -411,58 +344,28 @@ def walk(arrays: Arrays, patch: Floats, strips: Floats, key: np.uint64, number: 
         return 0.0
     lit = _lit_face(arrays, key, number)
     normal = (patch[2], patch[3], patch[4])
-    cavity, left = int(patch[5]), int(patch[18])
-    total, carried, chance, point = 0.0, 1.0, 0.0, 0
-    while True:
-        first = point == 0
-        fate, pick = _pair(key, number, point, 1)
-        total += carried * _from_lamps(arrays, place, normal, cavity, chance, pick, patch, first)
-        total += _by_lit_face(arrays, place, normal, cavity, carried, lit, patch, first)
-        u, v = _pair(key, number, point, 0)
-        if first and patch[15] > 0.0:
-            sine, cosine = _bent_ray(patch, u)
-            share, drawn = _bent(patch, cosine)
-            carried *= share * cosine / drawn
-        else:
-            sine, cosine = math.sqrt(u), math.sqrt(1.0 - u)
-            drawn = cosine / math.pi
-        way = _about(normal, sine, cosine, 2.0 * math.pi * v)
-        length, kind, left = _nearest(arrays, place, way, cavity, left)
-        if kind == NOWHERE:
-            break
-        place = _stepped(place, way, length)
-        paint, passes, normal = _met(arrays, place, way, cavity, kind, left)
-        chance = drawn * -_dot(way, normal) / (length * length)
-        carried *= paint + passes
-        passing = _passing(carried)
-        if fate >= passing:
-            break
-        carried /= passing
-        chance *= passing
-        if passes > 0.0:
-            side = paint / (paint + passes)
-            turn, _ = _pair(key, number, point, 2)
-            if turn >= side:
-                side, cavity, normal = 1.0 - side, 1 - cavity, (0.0, 0.0, -normal[2])
-            chance *= side
-        point += 1
+    point = Point(place, normal, int(patch[5]), int(patch[18]), 1.0, 0.0, 0)
+    total, goes_on = 0.0, True
+    while goes_on:
+        pick, _ = _pair(key, number, point.number, 2)
+        total += _from_lamps(arrays, point, patch, pick)
+        total += _by_lit_face(arrays, point, patch, lit)
+        goes_on, point = _next(arrays, point, patch, key, number)
     return total * worth
 
 
 @compiled
-def walks(
-    arrays: Arrays, patches: Floats, strips: Floats, seed: int, batch: int, count: int
-) -> Floats:
-    """Follow ``count`` walks from every patch and give the mean of what they find, (P,).
+def walks(arrays: Arrays, patches: Floats, strips: Floats, part: Round) -> Floats:
+    """Follow walks from every patch and give the mean of what they find, (P,).
 
     Patches keep their own numbers in column 19, so that the answer of one does not depend on what
     else is asked, nor on how the work is shared out.
     """
     means = np.zeros(patches.shape[0])
     for at in range(patches.shape[0]):
-        key = key_of(seed, int(patches[at, 19]), batch)
+        key = key_of(part.seed, int(patches[at, 19]), part.batch)
         total = 0.0
-        for number in range(count):
+        for number in range(part.each):
             total += walk(arrays, patches[at], strips, key, number)
-        means[at] = total / count
+        means[at] = total / part.each
     return means
