@@ -4,7 +4,7 @@ As far as the smallest cell may lie below the mean, so far, as a ratio, may the 
 """
 
 from collections.abc import Iterable, Iterator
-from math import hypot
+from math import floor, hypot
 
 import numpy as np
 
@@ -61,8 +61,9 @@ def _told(sight: Sight, *, solved: SolvedBox, fault: str) -> Iterator[Told]:
         return
     offers = ways_to_even(solved, sight=sight, evenness=glow.look.evenness)
     nothing = (
-        "neither twice the depth, nor twice the LEDs in a grid, nor an inner diffuser of the "
-        f"catalogue mends it: ask for at most {in_percent(glow.evenness)}, or divide the opening"
+        "neither white paint, nor twice the depth, nor twice the LEDs in a grid, nor an inner "
+        f"diffuser of the catalogue mends it: ask for at most {floor(100.0 * glow.evenness)} %, "
+        "or divide the opening"
     )
     yield Told(
         where=glow.where,
@@ -107,8 +108,9 @@ def uneven(solved: SolvedBox) -> Iterable[Told]:
                   top:
                     boxes:
                       screen box:
+                        depth: 20 mm
                         leds:
-                          W: {at: [14 mm, 25 mm], count: 2, step: [9 mm, 0 mm]}
+                          W: {at: [15 mm, 25 mm], count: 2, step: [9 mm, 0 mm]}
 
     Mend
         One of the changes of the message. Each was computed by solving the changed box: LEDs in an
@@ -175,14 +177,8 @@ def dark_corners(solved: SolvedBox) -> Iterable[Told]:
     Example
         ::
 
-            sub_assemblies:
-              desk:
-                panels:
-                  top:
-                    openings:
-                      screen: {shape: rectangle 36 x 26 mm}
-                    boxes:
-                      screen box: {depth: 20 mm}
+            looks:
+              lit panel: {luminance: 20 to 100 cd/m2, evenness: 80 %}
 
     Mend
         One of the changes of the message, each computed by solving the changed box.

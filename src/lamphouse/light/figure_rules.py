@@ -1,10 +1,12 @@
 """The rules of openings whose glow has no figure, or one that flatters them."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
+from lamphouse.design.lightbox import LightBox
+from lamphouse.design.panel import Panel
 from lamphouse.findings import Severity, Told, rule
-from lamphouse.light.box_scene import Drawn
-from lamphouse.light.glow_words import in_percent, together
+from lamphouse.light.box_scene import Drawn, windows_of
+from lamphouse.light.glow_words import counted, in_percent, together
 from lamphouse.light.layer_stack import is_coloured
 
 
@@ -131,3 +133,45 @@ def weak_diffuser(drawn: Drawn) -> Iterable[Told]:
                 "on: its evenness and hot spot are the best that can come of it",
                 remedy="add 'opal film 70' (26 % thrown back), or look at a sample",
             )
+
+
+@rule("LIT009", Severity.NOTE, "A look is wanted where no light box stands")
+def look_without_box(panel: Panel, *, boxes: Sequence[LightBox]) -> Iterable[Told]:
+    """Look for openings with a wanted look and no light box behind them.
+
+    What it checks
+        Behind each opening with a look lies a light box.
+
+    Why it matters
+        Only the light of a box is computed. What such an opening shows, a lit room or a painted
+        backdrop, is not; whether it meets its look is for a trial to tell.
+
+    Example
+        ::
+
+            sub_assemblies:
+              desk:
+                panels:
+                  top:
+                    openings:
+                      pilot: {shape: round 3 mm, at: [72 mm, 40 mm], look: lit panel}
+
+    Mend
+        Put a light box behind the opening, or take its look out.
+
+    Source
+        Limit of the model.
+    """
+    wanted = [opening for opening in panel.openings if opening.look]
+    backed = {
+        window.opening.name for box in boxes if wanted for window in windows_of(panel, box=box)
+    }
+    bare = [opening for opening in wanted if opening.name not in backed]
+    if bare:
+        yield Told(
+            where=panel.where,
+            message=f"{counted(len(bare), 'opening')} of '{panel.name}', '{bare[0].name}' first, "
+            f"{'wants' if len(bare) == 1 else 'want'} the look '{bare[0].look}' with no light box "
+            "behind; what other light does there is not computed",
+            remedy="put a light box behind, or judge it by a trial and accept this",
+        )

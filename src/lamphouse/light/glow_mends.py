@@ -30,6 +30,7 @@ MOST_LEDS_TIMES = 2.0
 """LEDs are added up to this many times their number."""
 
 MOST_GRIDS = 8
+WHITE = "matt white paint"
 INNER_FILMS = ("opal film 70", "opal film 60", "opal film 40")
 """Diffusers tried inside, in the order of the light they cost; the last spreads it most."""
 
@@ -195,8 +196,18 @@ def diffused(solved: SolvedBox, *, aim: Aim) -> Offer | None:
     return None
 
 
+def whiter(solved: SolvedBox, *, aim: Aim) -> Offer | None:
+    """Try matt white paint where the finish is darker."""
+    drawn, white = solved.drawn, built_in().finishes[WHITE]
+    if drawn.box.finish.reflectance >= white.reflectance:
+        return None
+    box = replace(drawn.box, finish=white)
+    changed = draw_box(drawn.panel, box=box, currents=_currents(solved))
+    return _proved(changed, aim=aim, words=f"paint it '{WHITE}'")
+
+
 def ways_to_even(solved: SolvedBox, *, sight: Sight, evenness: float) -> tuple[Offer, ...]:
     """List what would make an opening even enough, each solved; empty when nothing tried does."""
     aim = Aim(index=sight.index, evenness=evenness)
-    found = (way(solved, aim=aim) for way in (regrouped, deeper, diffused))
+    found = (way(solved, aim=aim) for way in (whiter, regrouped, deeper, diffused))
     return tuple(offer for offer in found if offer is not None)

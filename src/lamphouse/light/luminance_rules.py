@@ -11,7 +11,8 @@ from lamphouse.light import glow, sound_box
 from lamphouse.light.box_glow import BoxGlow, OpeningGlow
 from lamphouse.light.box_scene import draw_box
 from lamphouse.light.dimming import dimmable, new_currents, ways_to_class
-from lamphouse.light.glow_words import either, in_cd_m2, in_percent
+from lamphouse.light.glow_mends import WHITE
+from lamphouse.light.glow_words import either, in_cd_m2
 from lamphouse.light.solved_box import Sight, SolvedBox
 from lamphouse.units import Quantity, show
 
@@ -22,7 +23,6 @@ MATES = 1.5
 """Openings that should match differ by at most this factor [PRACTICE]."""
 
 LEAST_ESCAPING = 0.03
-WHITE = "matt white paint"
 
 
 def sure_cd_m2(sight: Sight) -> tuple[float, float]:
@@ -222,7 +222,7 @@ def light_left_over(solved: SolvedBox) -> Iterable[Told]:
                 panels:
                   top:
                     openings:
-                      screen: {shape: round 1 mm, look: ""}
+                      screen: {shape: round 1 mm}
 
     Mend
         A whiter finish where there is one, with its gain computed; else a smaller box.
@@ -244,8 +244,8 @@ def light_left_over(solved: SolvedBox) -> Iterable[Told]:
             remedy = f"paint it '{WHITE}': {gained:.1f} times the light comes out"
     yield Told(
         where=drawn.box.where,
-        message=f"{in_percent(share)} of the light of box '{drawn.box.name}' leaves through its "
-        f"{'opening' if len(drawn.windows) == 1 else 'openings'}",
+        message=f"{show(share, Quantity.SHARE, digits=2)} of the light of box "
+        f"'{drawn.box.name}' leaves through its openings",
         remedy=remedy,
     )
 

@@ -12,6 +12,7 @@ from lamphouse.design.place import SubAssembly
 from lamphouse.design.whole import Design
 from lamphouse.findings import Finding, Where, settle
 from lamphouse.light.box_glow import BoxGlow, LedCurrent
+from lamphouse.light.figure_rules import look_without_box
 from lamphouse.light.judging import judge_box
 from lamphouse.light.luminance_rules import mismatched
 from lamphouse.plan.kept import Kept
@@ -54,8 +55,12 @@ def plan(
         _shine(box, panel=panel, sub=sub, circuit=circuit, design=design, kept=kept)
         for sub, (circuit, _) in zip(design.sub_assemblies, judged, strict=True)
         for panel in sub.panels
-        for name, box in sub.boxes
-        if name == panel.name
+        for box in _boxes_of(panel, sub=sub)
+    ]
+    unlit = [
+        kept.step(look_without_box, panel, boxes=_boxes_of(panel, sub=sub))
+        for sub in design.sub_assemblies
+        for panel in sub.panels
     ]
     kept.close_run()
     glows = tuple(glow for glow, _ in shone if glow)
@@ -68,6 +73,7 @@ def plan(
     told += [finding for cut in cuts for finding in cut.findings]
     told += [finding for _, findings in judged for finding in findings]
     told += [finding for _, findings in shone for finding in findings]
+    told += [finding for findings in unlit for finding in findings]
     told += mismatched(glows)
     return Plan(
         design=design,
@@ -81,12 +87,16 @@ def plan(
     )
 
 
+def _boxes_of(panel: Panel, *, sub: SubAssembly) -> tuple[LightBox, ...]:
+    return tuple(box for name, box in sub.boxes if name == panel.name)
+
+
 def _cut(panel: Panel, *, sub: SubAssembly, design: Design, kept: Kept) -> CutList:
     return kept.step(
         cut_panel,
         panel,
         strands=tuple(strand for name, strand in sub.strands if name == panel.name),
-        boxes=tuple(box for name, box in sub.boxes if name == panel.name),
+        boxes=_boxes_of(panel, sub=sub),
         sub_assembly=sub.name,
         drills=design.drills,
         lead_mm=sub.pigtail.wire.outside_mm if sub.pigtail else LEAD_MM,
