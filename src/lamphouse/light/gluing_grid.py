@@ -24,18 +24,19 @@ class Floor:
 
     bounds: Bounds
     """Around the clear space."""
-    can_sit: Callable[[Spot], bool]
-    """Whether one LED with its wires fits at a place, alone."""
+    free_row: Callable[[float], frozenset[float]]
+    """Where on the grid line at a height one LED with its wires fits, alone."""
     pitch_mm: float
     """Least distance between the middles of two LEDs."""
-    known: dict[Spot, bool] = field(default_factory=dict)
-    """Answers so far."""
+    known: dict[float, frozenset[float]] = field(default_factory=dict)
+    """Lines asked for so far."""
 
     def is_free(self, site: Spot) -> bool:
-        """Tell whether one LED fits at a place; asked once for each."""
-        if site not in self.known:
-            self.known[site] = self.can_sit(site)
-        return self.known[site]
+        """Tell whether one LED fits at a place on the grid."""
+        x, y = site
+        if y not in self.known:
+            self.known[y] = self.free_row(y)
+        return x in self.known[y]
 
     def holds(self, sites: Sequence[Spot]) -> bool:
         """Tell whether LEDs fit at all places together."""
