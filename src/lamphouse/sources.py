@@ -71,6 +71,19 @@ SOURCES: dict[str, Source] = {
         citation="ISO 3098, Lettering: nominal heights from 1.8 mm.",
         note="From memory.",
     ),
+    "ISO5455": Source(
+        citation="ISO 5455, Scales: 50:1, 20:1, 10:1, 5:1, 2:1, 1:1, 1:2, 1:5, 1:10 and so on.",
+        note="From memory.",
+    ),
+    "SRGB": Source(
+        citation="IEC 61966-2-1, sRGB: V = 12.92 L up to L = 0.0031308, else "
+        "1.055 L^(1/2.4) - 0.055.",
+        note="Read through public copies of its formula.",
+    ),
+    "PNG": Source(
+        citation="Portable Network Graphics (PNG) Specification, third edition, W3C.",
+        note="Chunks and filters are from memory; the files are read back by other programs.",
+    ),
     "IEC60617": Source(
         citation="IEC 60617, Graphical symbols for diagrams: resistor 04-01-01, light-emitting "
         "diode 05-03-02.",
@@ -182,6 +195,16 @@ SOURCES: dict[str, Source] = {
         citation="Howell, A Catalog of Radiation Heat Transfer Configuration Factors: C-11 "
         "parallel rectangles, C-14 rectangles with a common edge, C-41 coaxial discs.",
         note="Values confirmed by quadrature and sampling; the catalogue numbers are from memory.",
+    ),
+    "VEACH1997": Source(
+        citation="E. Veach, Robust Monte Carlo Methods for Light Transport Simulation (1997), "
+        "chapter 9: several ways of drawing the same path, weighed by the balance heuristic.",
+        note="The citation is from memory; that no light is lost or counted twice is tested.",
+    ),
+    "BURLEY2020": Source(
+        citation="B. Burley, Practical Hash-based Owen Scrambling (2020): evenly spread points "
+        "whose order and coordinates are permuted by hashing.",
+        note="Citation and constants are from memory; the evenness of the points is tested.",
     ),
     "FRESNEL": Source(
         citation="Fresnel's equations at right angles: a face of index n throws back "

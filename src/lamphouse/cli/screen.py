@@ -82,7 +82,7 @@ def summary(result: Mapping[str, Any]) -> str:
     table = _table(("sub-assembly", "LEDs", "strands", "strings", "pieces", "mA at the plug"), rows)
     lines = ["", click.style(heading, bold=True), table]
     if result["glows"]:
-        lines += ["", _openings(result["glows"]), ""]
+        lines += ["", _openings(result["glows"], second={}), ""]
     if result["supply_mA"]:
         lines.append(
             f"supply: {_band(result['supply_mA'])} mA, "
@@ -93,23 +93,58 @@ def summary(result: Mapping[str, Any]) -> str:
     return "\n".join([*lines, ""])
 
 
-def _openings(glows: Sequence[Mapping[str, Any]]) -> str:
+def _openings(
+    glows: Sequence[Mapping[str, Any]], *, second: Mapping[tuple[str, str, str], str]
+) -> str:
     """Show how every lit opening glows beside what its look wants."""
-    head = ("lit opening", "cd/m2", "wanted", "evenness", "wanted", "brightest", "room adds")
-    return _table(head, [_opening_row(glow) for glow in glows])
+    head = (
+        *("lit opening", "cd/m2", "error bar", "wanted", "evenness", "wanted", "brightest"),
+        *("room adds", "verdict", *(["random walks"] if second else [])),
+    )
+    return _table(head, [_opening_row(glow, second=second) for glow in glows])
 
 
-def _opening_row(glow: Mapping[str, Any]) -> tuple[str, ...]:
+def _opening_row(
+    glow: Mapping[str, Any], *, second: Mapping[tuple[str, str, str], str]
+) -> tuple[str, ...]:
     wanted, evenness = glow["wanted_cd_m2"], glow["wanted_evenness"]
+    place = (glow["sub_assembly"], glow["box"], glow["opening"])
     return (
         f"{glow['sub_assembly']} / {glow['opening']}",
         _band(glow["mean_cd_m2"]),
+        f"{glow['bar_cd_m2']:.2g}",
         f"{wanted[0]:g} to {wanted[1]:g}" if wanted else "-",
         f"{glow['evenness']:.0%}",
         f"{evenness:.0%}" if evenness is not None else "-",
         f"{glow['hot_spot']:.0%}",
         f"{glow['room_cd_m2']:.2g}",
+        glow["verdict"] or "-",
+        *([second.get(place, "-")] if second else []),
     )
+
+
+def glow(result: Mapping[str, Any]) -> str:
+    """Show how openings glow, what random walks say, and where the pictures are."""
+    second = {
+        (opinion["sub_assembly"], opinion["box"], found["opening"]): (
+            f"{found['mean_cd_m2']:.4g} within {found['error_cd_m2']:.2g}"
+        )
+        for opinion in result["second_opinions"]
+        for found in opinion["found"]
+    }
+    lines = [_openings(result["glows"], second=second)] if result["glows"] else ["nothing is lit"]
+    lines += [
+        f"no second opinion on {opinion['box']}: {opinion['refused']}"
+        for opinion in result["second_opinions"]
+        if opinion["refused"]
+    ]
+    if result["room_lx"] and result["glows"]:
+        lines.append(f"figures are for the dark; what {result['room_lx']:g} lx add comes on top")
+    if second:
+        lines.append("random walks: mean, within one standard error")
+    if result["files"]:
+        lines.append(f"wrote {len(result['files'])} files to {result['folder']}")
+    return "\n".join([*lines, ""])
 
 
 def _band(band: Mapping[str, float] | None) -> str:

@@ -319,14 +319,14 @@ def _caption(
 ) -> Iterator[Text]:
     """Say what is shown, the figures in words, and what is wanted."""
     figures = (
-        f"mean {opening.mean_cd_m2:.3g} cd/m2 is 1.00; evenness {opening.evenness:.2f}, "
-        f"hot spot {opening.hot_spot:.2f}"
+        f"mean {opening.mean_cd_m2:.3g} cd/m2 is 1.00; evenness {opening.evenness:.0%}, "
+        f"brightest {opening.hot_spot:.0%}"
     )
     lines = [(f"{opening.opening}, drawn {factor:.2g} : 1", _NAME_MM), (figures, _WORDS_MM)]
     look = opening.look
     if look:
         heavy = " (heavy line)" if look.evenness in traced else ""
-        wanted = f"{look.least_cd_m2:g} to {look.most_cd_m2:g} cd/m2, evenness {look.evenness:.2f}"
+        wanted = f"{look.least_cd_m2:g} to {look.most_cd_m2:g} cd/m2, evenness {look.evenness:.0%}"
         lines.append((f"wanted, {look.name}: {wanted}{heavy}", _WORDS_MM))
     for number, (words, height) in enumerate(lines):
         bold = number == 0

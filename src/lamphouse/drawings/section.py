@@ -41,6 +41,8 @@ _LEAST_FILM_MM = 0.4
 """A thinner film is drawn as thick as this, to be seen."""
 _ABOVE_MM = 3.4
 """From the panel's face to the names of its openings."""
+_OVER_MM, _UNDER_MM = 6.0, 24.0
+"""For the sizes and words over the panel and under the back."""
 _WORDS_MM, _NAME_MM = 2.0, 2.5
 _STEP_MM = 3.4
 _ACROSS = 0.1
@@ -79,6 +81,12 @@ class _Cut:
         """Height of the panel's front."""
         return self.box.depth_mm + self.panel.sheet.thickness_mm
 
+    def fits(self, room_mm: tuple[float, float]) -> bool:
+        """Tell whether the drawing fits a room with its sizes and words."""
+        wide = (self.outer[1] - self.outer[0]) * self.drawn + 2.0 * _SIDE_MM
+        high = (self.head_mm - self.foot_mm) * self.drawn + _OVER_MM + _UNDER_MM
+        return wide <= room_mm[0] and high <= room_mm[1]
+
     def place(self, u_mm: float, z_mm: float) -> tuple[float, float]:
         """Give the place on the drawing of a place in the cut."""
         return u_mm * self.drawn, z_mm * self.drawn
@@ -112,15 +120,15 @@ def section(
     """
     plane = plane_of(solved)
     spans = clear_spans(plane, solved)
-    for drawn in SCALES:
-        cut = _Cut(box=box, panel=panel, scene=solved, plane=plane, spans=spans, drawn=drawn)
-        made = drawing_of(
-            (*_sheets(cut), *_lamps(cut), *_sizes(cut), *_words(cut, room_mm[0])),
-            name=f"{box.name} section",
-        )
-        if made.width_mm <= room_mm[0] and made.height_mm <= room_mm[1]:
-            break
-    return made
+    cuts = (
+        _Cut(box=box, panel=panel, scene=solved, plane=plane, spans=spans, drawn=drawn)
+        for drawn in SCALES
+    )
+    cut = next(cut for cut in cuts if cut.fits(room_mm) or cut.drawn == SCALES[-1])
+    return drawing_of(
+        (*_sheets(cut), *_lamps(cut), *_sizes(cut), *_words(cut, room_mm[0])),
+        name=f"{box.name} section",
+    )
 
 
 def _sheets(cut: _Cut) -> Iterator[Item]:
@@ -259,26 +267,24 @@ def _reach(cut: _Cut, start: tuple[float, float], way: tuple[float, float]) -> f
 
 
 def _sizes(cut: _Cut) -> Iterator[Item]:
-    """Give the depth, the clear width, and where the LEDs in the cut stand from wall to wall."""
+    """Give the depth, and along the cut the places of its LEDs from wall to wall, or the width."""
     drawn = cut.drawn
     side = cut.outer[0] * drawn - _MARGIN_MM
     yield from upright((side, 0.0), length_mm=cut.box.depth_mm, drawn=drawn, left=True)
     if cut.scene.sheet:
         far = cut.outer[1] * drawn + _MARGIN_MM
         yield from upright((far, 0.0), length_mm=cut.scene.sheet.height_mm, drawn=drawn)
-    top, foot = cut.head_mm * drawn + _ABOVE_MM + _WORDS_MM, cut.foot_mm * drawn - LEAST_MM - 1.0
+    foot = cut.foot_mm * drawn - LEAST_MM - 1.0
     for left, right in cut.spans:
         start, end = left.u_mm, right.u_mm
-        yield from level((start * drawn, top), length_mm=end - start, drawn=drawn)
         inside = sorted(
             u
             for lamp in cut.scene.lamps
             for u, off in (cut.plane.turned((lamp.x_mm, lamp.y_mm)),)
             if cut.plane.meets((lamp.x_mm, lamp.y_mm)) and start < u < end
         )
-        if inside:
-            for one, two in pairwise((start, *inside, end)):
-                yield from level((one * drawn, foot), length_mm=two - one, drawn=drawn, below=True)
+        for one, two in pairwise((start, *inside, end)):
+            yield from level((one * drawn, foot), length_mm=two - one, drawn=drawn, below=True)
 
 
 def _words(cut: _Cut, room_mm: float) -> Iterator[Text]:

@@ -9,9 +9,11 @@ from lamphouse.catalogue.shelf import Shelf
 from lamphouse.circuit.branch import Band, SubAssemblyCircuit
 from lamphouse.design.place import SubAssembly
 from lamphouse.findings import Finding, Severity
-from lamphouse.light.box_glow import BoxGlow, OpeningGlow
+from lamphouse.light.box_glow import BoxGlow
+from lamphouse.outputs.glow_lines import OpeningSummary, lines_of
 from lamphouse.outputs.records import plain, schema_of
 from lamphouse.plan.result import Plan
+from lamphouse.plan.second_opinion import SecondOpinion
 
 VERSION = 1
 """Version of this shape; it grows when a key changes its meaning or goes away."""
@@ -48,29 +50,6 @@ class SubAssemblySummary:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class OpeningSummary:
-    """How one opening will glow, in the answer of ``check``."""
-
-    sub_assembly: str
-    opening: str
-    mean_cd_m2: Band
-    """Mean as designed, and what the spread of LEDs and circuit may make of it."""
-    bar_cd_m2: float
-    """Half the width of the solver's own band for the mean as designed."""
-    evenness: float
-    """Darkest of the equal parts of the opening over the mean."""
-    hot_spot: float
-    """Brightest of the equal parts over the mean."""
-    room_cd_m2: float
-    """What the room's light adds."""
-    look: str
-    """Name of the wanted look; empty when none was given."""
-    wanted_cd_m2: tuple[float, float] | None
-    """Least and most luminance of that look."""
-    wanted_evenness: float | None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class CheckResult:
     """The result of ``check``."""
 
@@ -85,6 +64,21 @@ class CheckResult:
     supply_share: float | None
     """Largest total over what the supply can give."""
     run_time_h: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GlowResult:
+    """The result of ``glow``."""
+
+    room_lx: float | None
+    """Light of the room the pictures are seen in; None when the project names no room."""
+    glows: tuple[OpeningSummary, ...]
+    """Every lit opening that has a figure."""
+    second_opinions: tuple[SecondOpinion, ...]
+    """One for each box when asked for."""
+    folder: str
+    """Where the pictures are; empty when none were asked for."""
+    files: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -166,7 +160,16 @@ class Answer:
     exit: int
     """0 fine, 1 stops found, 2 unreadable input or unwritable output, 3 wrong use."""
     findings: tuple[Reported, ...]
-    result: CheckResult | PackResult | NewResult | StockResult | DoctorResult | UpgradeResult | None
+    result: (
+        CheckResult
+        | GlowResult
+        | PackResult
+        | NewResult
+        | StockResult
+        | DoctorResult
+        | UpgradeResult
+        | None
+    )
     """What was computed or done; null when nothing could be."""
     error: str | None
     """Why the call was refused; null when it was not."""
@@ -191,6 +194,45 @@ def pack(
         exit_code=_exit_code(findings, understood=folder is not None),
         findings=findings,
         result=None if folder is None else PackResult(folder=folder, files=tuple(sorted(files))),
+    )
+
+
+def glow(
+    plan: Plan | None,
+    *,
+    glows: Sequence[BoxGlow] = (),
+    findings: Sequence[Finding],
+    second_opinions: Sequence[SecondOpinion] = (),
+    folder: str = "",
+    files: Sequence[str] = (),
+) -> dict[str, Any]:
+    """Answer ``glow``.
+
+    Parameters
+    ----------
+    plan
+        None when the project could not be understood.
+    glows
+        The boxes of the plan that were asked for.
+    findings
+        Those about them.
+    second_opinions
+        One for each box, or none.
+    folder, files
+        Where the pictures are, and their names.
+    """
+    result = plan and GlowResult(
+        room_lx=plan.design.room.room_light_lx if plan.design.room else None,
+        glows=lines_of(glows, findings=plan.findings),
+        second_opinions=tuple(second_opinions),
+        folder=folder,
+        files=tuple(sorted(files)),
+    )
+    return _answer(
+        "glow",
+        exit_code=_exit_code(findings, understood=plan is not None),
+        findings=findings,
+        result=result,
     )
 
 
@@ -314,9 +356,7 @@ def _check_result(plan: Plan) -> CheckResult:
             _summary(sub, circuits.get(sub.name), pieces=pieces.count(sub.name))
             for sub in plan.design.sub_assemblies
         ),
-        glows=tuple(
-            _opening(opening, glow=glow) for glow in plan.glows for opening in glow.openings
-        ),
+        glows=lines_of(plan.glows, findings=plan.findings),
         supply_mA=_milli(load.total_A) if load else None,
         supply_share=load.share if load else None,
         run_time_h=load.run_time_h if load else None,
@@ -335,22 +375,6 @@ def _summary(
         strings=len(circuit.strings) if circuit else 0,
         pieces=pieces,
         plug_mA=_milli(circuit.total_A) if circuit else None,
-    )
-
-
-def _opening(opening: OpeningGlow, *, glow: BoxGlow) -> OpeningSummary:
-    look = opening.look
-    return OpeningSummary(
-        sub_assembly=glow.sub_assembly,
-        opening=opening.opening,
-        mean_cd_m2=Band(low=opening.low_cd_m2, nominal=opening.mean_cd_m2, high=opening.high_cd_m2),
-        bar_cd_m2=opening.bar_cd_m2,
-        evenness=opening.evenness,
-        hot_spot=opening.hot_spot,
-        room_cd_m2=opening.room_cd_m2,
-        look=look.name if look else "",
-        wanted_cd_m2=(look.least_cd_m2, look.most_cd_m2) if look else None,
-        wanted_evenness=look.evenness if look else None,
     )
 
 

@@ -118,7 +118,7 @@ def adapted_white(face: Face) -> float:
 
 
 def encoded(ratio: Floats) -> Greys:
-    """Turn ratios to white, at least 0, into eight bits by sRGB's curve [SRGB], cut off at white."""
+    """Turn ratios to white, at least 0, into eight bits by sRGB's curve [SRGB], white at most."""
     linear = np.minimum(ratio, 1.0).astype(np.float32)
     curved = np.float32(1.055) * linear ** np.float32(1 / 2.4) - np.float32(0.055)
     np.multiply(linear, np.float32(12.92), out=curved, where=linear <= np.float32(0.0031308))
@@ -132,6 +132,7 @@ def face_of(
     lit: Sequence[Pictured],
     boxes: Sequence[LightBox],
     room_lx: float,
+    judged_lx: float,
     pixels_per_mm: float = PIXELS_PER_MM,
 ) -> Face:
     """Lay the luminances of a panel out. An opening without a box behind it is dark.
@@ -146,6 +147,9 @@ def face_of(
         All light boxes behind it.
     room_lx
         Illuminance on the panel's front, the same everywhere.
+    judged_lx
+        The illuminance for which the boxes' figures say what the room adds; 0 when none was named,
+        and then it adds nothing.
     pixels_per_mm
         Fineness.
     """
@@ -154,7 +158,7 @@ def face_of(
     corner = (left, bottom)
     luminance = np.full(shape, FACE_REFLECTANCE * room_lx / pi)
     unknown, brightest = np.zeros(shape, dtype=np.bool_), 0.0
-    pictures = _by_opening(lit, room_lx=room_lx)
+    pictures = _by_opening(lit, share=room_lx / judged_lx if judged_lx else 0.0)
     for opening in panel.openings:
         window = _window(opening.outline, corner, shape, pixels_per_mm)
         own = luminance[window.rows, window.columns]
@@ -181,15 +185,14 @@ def face_of(
     )
 
 
-def _by_opening(lit: Sequence[Pictured], *, room_lx: float) -> dict[str, tuple[Picture, float]]:
+def _by_opening(lit: Sequence[Pictured], *, share: float) -> dict[str, tuple[Picture, float]]:
     """Give the picture of each opening that has figures, and what the room adds to it."""
     found = {}
     for box in lit:
-        told = {opening.opening for opening in box.glow.openings}
+        told = {opening.opening: opening for opening in box.glow.openings}
         for aperture, picture in zip(box.glow.scene.apertures, box.pictures, strict=True):
             if aperture.name in told:
-                back = aperture.fill.reflectance if aperture.fill else 0.0
-                found[aperture.name] = (picture, back * room_lx / pi)
+                found[aperture.name] = (picture, share * told[aperture.name].room_cd_m2)
     return found
 
 

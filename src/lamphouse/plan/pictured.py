@@ -2,8 +2,6 @@
 
 from dataclasses import dataclass
 
-import numpy as np
-
 from lamphouse.light.box_glow import BoxGlow
 from lamphouse.light.cavity import coarse_balance, light_up
 from lamphouse.light.interior import make_interior
@@ -37,14 +35,14 @@ def pictured(glow: BoxGlow, *, pixels_per_mm: float = PIXELS_PER_MM) -> Pictured
     step = step_mm(box)
     interior = make_interior(box, step=step)
     field = light_up(interior, balance=coarse_balance(interior), lamps=box.lamps)
-    flux = np.array([lamp.flux_lm for lamp in box.lamps])
+    flux_lm = [lamp.flux_lm for lamp in box.lamps]
     painted = tuple(
         paint(
             make_canvas(interior, aperture=aperture, pixels_per_mm=pixels_per_mm, step_mm=step),
             interior=interior,
             field=field,
             lamps=box.lamps,
-            flux_lm=flux,
+            flux_lm=flux_lm,
         )
         for aperture in box.apertures
     )
