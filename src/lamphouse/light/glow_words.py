@@ -25,6 +25,11 @@ def in_percent(share: float) -> str:
     return f"{100.0 * share:.0f} %"
 
 
+def in_share(share: float) -> str:
+    """Write a share to three digits: ``99.5 %``."""
+    return show(share, Quantity.SHARE, digits=3)
+
+
 def counted(number: int, noun: str) -> str:
     """Write a number with its noun: ``1 LED``, ``3 LEDs``."""
     return f"{number} {noun}" if number == 1 else f"{number} {noun}s"

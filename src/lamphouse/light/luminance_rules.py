@@ -12,7 +12,7 @@ from lamphouse.light.box_glow import BoxGlow, OpeningGlow
 from lamphouse.light.box_scene import draw_box
 from lamphouse.light.dimming import dimmable, new_currents, ways_to_class
 from lamphouse.light.glow_mends import WHITE
-from lamphouse.light.glow_words import either, in_cd_m2
+from lamphouse.light.glow_words import either, in_cd_m2, in_share
 from lamphouse.light.solved_box import Sight, SolvedBox
 from lamphouse.units import Quantity, show
 
@@ -244,7 +244,7 @@ def light_left_over(solved: SolvedBox) -> Iterable[Told]:
             remedy = f"paint it '{WHITE}': {gained:.1f} times the light comes out"
     yield Told(
         where=drawn.box.where,
-        message=f"{show(share, Quantity.SHARE, digits=2)} of the light of box "
+        message=f"{in_share(share)} of the light of box "
         f"'{drawn.box.name}' leaves through its openings",
         remedy=remedy,
     )

@@ -4,8 +4,8 @@ from collections.abc import Iterable, Sequence
 
 from lamphouse.findings import Finding, Severity, Told, rule
 from lamphouse.light.box_scene import Drawn
-from lamphouse.light.clearance import LEAST_MM, too_near
-from lamphouse.light.glow_words import counted, in_mm, in_percent
+from lamphouse.light.clearance import LEAST_MM, Near, too_near
+from lamphouse.light.glow_words import counted, in_mm, in_percent, in_share
 from lamphouse.light.layer_stack import scatters
 from lamphouse.light.sound_box import Fault, Kind
 
@@ -83,8 +83,7 @@ def beyond_the_solver(drawn: Drawn, *, faults: Sequence[Fault]) -> Iterable[Told
             remedy="judge a sample by eye, and accept this",
         )
         return
-    for fault in faults:
-        reason, remedy = _in_words(fault)
+    for reason, remedy in dict.fromkeys(map(_in_words, faults)):
         yield Told(
             where=drawn.box.where,
             message=f"the glow of box '{name}' cannot be computed: {reason}",
@@ -118,12 +117,12 @@ def _in_words(fault: Fault) -> tuple[str, str]:
             )
         case Kind.REFLECTANCE:
             return (
-                f"the {item} throws back {in_percent(given)}, above {in_percent(fault.most)}",
+                f"its finish throws back {in_share(given)}, above {in_share(fault.most)}",
                 "check the finish: the best white paint throws back about 97 %",
             )
         case Kind.DIFFUSER:
             return (
-                f"the layers of '{item}' pass and throw back {in_percent(given)} of the light",
+                f"the layers of '{item}' pass and throw back {in_share(given)} of the light",
                 "check the rows of its films: both shares together are at most 100 %",
             )
         case Kind.LAMP_PLACE:
@@ -157,7 +156,7 @@ def _in_words(fault: Fault) -> tuple[str, str]:
 
 
 @rule("LIT003", Severity.WARN, "An LED is too near to a diffuser or a wall for a figure")
-def led_near(drawn: Drawn) -> Iterable[Told]:
+def led_near(drawn: Drawn, *, near: Sequence[Near]) -> Iterable[Told]:
     """Look for LEDs within a millimetre of what they light.
 
     What it checks
@@ -184,16 +183,18 @@ def led_near(drawn: Drawn) -> Iterable[Told]:
     Source
         Common practice, no source; a limit of the model.
     """
-    for near in too_near(drawn):
-        away = LEAST_MM - near.gap_mm
-        deeper = "deepen the box" if near.what == "the panel" else "move it away"
-        yield Told(
-            where=near.led.where,
-            message=f"the light of LED '{near.led.name}' lies {in_mm(near.gap_mm)} from "
-            f"{near.what}; sums hold from {in_mm(LEAST_MM)}, so box '{drawn.box.name}' has no "
-            "figures",
-            remedy=f"{deeper} by at least {in_mm(away)}",
-        )
+    nearest = min(near, key=lambda each: each.gap_mm, default=None)
+    if nearest is None:
+        return
+    others = f", the nearest of {len(near)}," if len(near) > 1 else ""
+    deeper = "deepen the box" if nearest.what == "the panel" else "move it away"
+    yield Told(
+        where=nearest.led.where,
+        message=f"the light of LED '{nearest.led.name}'{others} lies {in_mm(nearest.gap_mm)} from "
+        f"{nearest.what}; sums hold from {in_mm(LEAST_MM)}, so box '{drawn.box.name}' has no "
+        "figures",
+        remedy=f"{deeper} by at least {in_mm(LEAST_MM - nearest.gap_mm)}",
+    )
 
 
 @rule("LIT004", Severity.WARN, "A light box lights nothing")
@@ -293,10 +294,9 @@ def refusals(drawn: Drawn, *, faults: Sequence[Fault]) -> tuple[Finding, ...]:
     if dark := nothing_to_light(drawn):
         return dark
     told = (*shiny_finish(drawn), *clear_inner_diffuser(drawn))
-    near = led_near(drawn)
-    reported = {finding.where.item for finding in near}
-    named = {led.name for led in drawn.box.leds if led.where.item in reported}
+    near = tuple(too_near(drawn))
+    named = {each.led.name for each in near}
     rest = [
         fault for fault in faults if not (fault.kind is Kind.LAMP_PLACE and fault.item in named)
     ]
-    return (*told, *near, *beyond_the_solver(drawn, faults=rest))
+    return (*told, *led_near(drawn, near=near), *beyond_the_solver(drawn, faults=rest))
