@@ -3,6 +3,7 @@
 - ``main``: the command ``lamphouse`` and its exit codes.
 - ``commands``: new, check, pack, stock, doctor, schema, upgrade.
 - ``glowing``: glow.
+- ``suggesting``: suggest.
 - ``screen``: answers as text for a terminal.
 - ``doctoring``: which outside programs are there, and which proofs need them.
 """

@@ -79,8 +79,8 @@ def summary(result: Mapping[str, Any]) -> str:
         for sub in result["sub_assemblies"]
     ]
     heading = f"{result['name']}, 1:{result['scale']:g}, revision {result['revision']}"
-    table = _table(("sub-assembly", "LEDs", "strands", "strings", "pieces", "mA at the plug"), rows)
-    lines = ["", click.style(heading, bold=True), table]
+    head = ("sub-assembly", "LEDs", "strands", "strings", "pieces", "mA at the plug")
+    lines = ["", click.style(heading, bold=True), table(head, rows)]
     if result["glows"]:
         lines += ["", _openings(result["glows"], second={}), ""]
     if result["supply_mA"]:
@@ -101,7 +101,7 @@ def _openings(
         *("lit opening", "cd/m2", "error bar", "wanted", "evenness", "wanted", "brightest"),
         *("room adds", "verdict", *(["random walks"] if second else [])),
     )
-    return _table(head, [_opening_row(glow, second=second) for glow in glows])
+    return table(head, [_opening_row(glow, second=second) for glow in glows])
 
 
 def _opening_row(
@@ -157,7 +157,7 @@ def stock(result: Mapping[str, Any]) -> str:
     """Show the tables of the catalogue, or the rows of one."""
     if not result["table"]:
         rows = [(table["name"], str(table["rows"])) for table in result["tables"]]
-        return _table(("table", "rows"), rows) + "\n\nOne table: lamphouse stock TABLE"
+        return table(("table", "rows"), rows) + "\n\nOne table: lamphouse stock TABLE"
     if not result["rows"]:
         return "no such row"
     columns = [name for name in result["rows"][0] if name != "origin"]
@@ -171,7 +171,7 @@ def stock(result: Mapping[str, Any]) -> str:
     ]
     typical = any(row["origin"]["kind"] == "typical" for row in result["rows"])
     advice = "\n\ntypical: of the class, not one part; measure yours" if typical else ""
-    return _table((*map(_heading, columns), "kind", "source"), rows) + advice
+    return table((*map(_heading, columns), "kind", "source"), rows) + advice
 
 
 def _quantity_of(name: str) -> Quantity | None:
@@ -221,7 +221,8 @@ def upgrade(result: Mapping[str, Any]) -> str:
     )
 
 
-def _table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
+def table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
+    """Set rows in columns under their headings."""
     lines = [tuple(head), *map(tuple, rows)]
     widths = [max(map(len, column)) for column in zip(*lines, strict=True)]
     return "\n".join(

@@ -12,6 +12,7 @@ from lamphouse.findings import Finding, Severity
 from lamphouse.light.box_glow import BoxGlow
 from lamphouse.outputs.glow_lines import OpeningSummary, lines_of
 from lamphouse.outputs.records import plain, schema_of
+from lamphouse.outputs.suggest_lines import SuggestResult
 from lamphouse.plan.result import Plan
 from lamphouse.plan.second_opinion import SecondOpinion
 
@@ -167,6 +168,7 @@ class Answer:
         | NewResult
         | StockResult
         | DoctorResult
+        | SuggestResult
         | UpgradeResult
         | None
     )
@@ -231,6 +233,16 @@ def glow(
     return _answer(
         "glow",
         exit_code=_exit_code(findings, understood=plan is not None),
+        findings=findings,
+        result=result,
+    )
+
+
+def suggest(result: SuggestResult | None, *, findings: Sequence[Finding] = ()) -> dict[str, Any]:
+    """Answer ``suggest``; ``result`` is None when the project could not be understood."""
+    return _answer(
+        "suggest",
+        exit_code=0 if result else 2,
         findings=findings,
         result=result,
     )

@@ -1,7 +1,7 @@
 """Makes one choice of a suggestion: its circuit designed, its glow solved, its price counted."""
 
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from lamphouse.circuit.branch import StringDesign
@@ -23,8 +23,6 @@ from lamphouse.light.wishes import FluxSpan, Wish
 from lamphouse.plan.led_rows import rows_of
 from lamphouse.plan.suggestion import Choice, Request
 
-Tell = Callable[[str], None]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Desk:
@@ -45,7 +43,6 @@ class Desk:
     """Names of the sub-assembly's other LEDs."""
     faults: Counter[str]
     """Stops and warnings of the sub-assembly as drawn, by code."""
-    tell: Tell
 
 
 def lit_sub(desk: Desk, *, panel: Panel, box: LightBox) -> tuple[SubAssembly, tuple[str, ...]]:

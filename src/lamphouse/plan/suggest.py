@@ -4,20 +4,21 @@ Searches run on the solver's linearity and a coarse mesh. Every figure that is g
 new solve at full accuracy, at the currents of the circuit that is designed for the choice.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 
 from lamphouse.cutting.cutlist import LEAD_MM
 from lamphouse.design.lightbox import Led, LightBox, Seat
 from lamphouse.design.whole import Design, Look
 from lamphouse.light.box_scene import Drawn, draw_box, flux_lm
+from lamphouse.light.glow_words import counted
 from lamphouse.light.lamp_currents import own_fluxes
 from lamphouse.light.placing import SURE, Effort, Found, Layout, prepared, search
 from lamphouse.light.solvable_rules import refusals
 from lamphouse.light.sound_box import faults
 from lamphouse.light.unit_light import UnitLight
 from lamphouse.light.wishes import FluxSpan, Wish
-from lamphouse.plan.choosing import Desk, Tell, choose, evenness_of, judged, solved, troubles
+from lamphouse.plan.choosing import Desk, choose, evenness_of, judged, solved, troubles
 from lamphouse.plan.led_floor import floor_of
 from lamphouse.plan.suggestion import Choice, Price, Refusal, Request, Suggestion
 from lamphouse.plan.variations import Variation, variations
@@ -37,9 +38,11 @@ CURRENT_DIGITS = 2
 
 MOST_CHOICES = 6
 
+Tell = Callable[[int, int, str], None]
+
 
 def suggest(
-    design: Design, *, request: Request, tell: Tell = lambda _: None
+    design: Design, *, request: Request, tell: Tell = lambda *_: None
 ) -> Suggestion | Refusal:
     """Find ways to light a box.
 
@@ -50,14 +53,15 @@ def suggest(
     request
         The box and what is wanted.
     tell
-        Told what is being done; stops the work by raising.
+        Told how far it is: variations done, of how many, and what is being done; stops the work by
+        raising.
 
     Returns
     -------
     Suggestion or Refusal
         The same for the same request: effort is counted, nothing is timed.
     """
-    desk = _desk(design, request=request, tell=tell)
+    desk = _desk(design, request=request)
     if isinstance(desk, Refusal):
         return desk
     panel, box = request.panel, request.box
@@ -65,14 +69,15 @@ def suggest(
     choices: list[Choice] = []
     left_out: list[str] = []
     proof, best = "", None
-    for variation in variations(panel, box=box, means=request.means, thorough=request.thorough):
-        tell(variation.words or "the box as drawn")
+    ways = list(variations(panel, box=box, means=request.means, thorough=request.thorough))
+    for number, variation in enumerate(ways):
+        say = _teller(tell, done=number, of=len(ways), words=variation.words or "as drawn")
         light = _light(desk, variation=variation)
         if light is None:
             continue
-        found = _search(desk, light=light, variation=variation)
+        found = _search(desk, light=light, variation=variation, say=say)
         layouts = list(_worth_solving(found, besides=best, variation=variation, box=box))
-        trials = [(_led_words(len(one.sites)), _placed(desk, layout=one)) for one in layouts]
+        trials = [(counted(len(one.sites), "LED"), _placed(desk, layout=one)) for one in layouts]
         if not variation.words:
             proof = _proof_words(found)
             best = layouts[0] if layouts and layouts[0].is_enough else None
@@ -101,7 +106,14 @@ def suggest(
     )
 
 
-def _desk(design: Design, *, request: Request, tell: Tell) -> Desk | Refusal:
+def _teller(tell: Tell, *, done: int, of: int, words: str) -> Callable[[str], None]:
+    def say(what: str) -> None:
+        tell(done, of, f"{words}: {what}")
+
+    return say
+
+
+def _desk(design: Design, *, request: Request) -> Desk | Refusal:
     """Gather what choices are made with, or say why there are none."""
     sub, box, panel = request.sub, request.box, request.panel
     led = _led_to_place(request)
@@ -137,7 +149,6 @@ def _desk(design: Design, *, request: Request, tell: Tell) -> Desk | Refusal:
         stem=(box.leds[0].name.rstrip("0123456789") if box.leds else "") or "L",
         taken=frozenset(one.name for one in sub.leds() if one not in box.leds),
         faults=troubles(judged(design, sub=sub, panel=panel, lead_mm=lead_mm)[1]),
-        tell=tell,
     )
 
 
@@ -201,14 +212,16 @@ def _light(desk: Desk, *, variation: Variation) -> UnitLight | None:
     return prepared(scene, lamp=scene.lamps[0], wishes=desk.wishes)
 
 
-def _search(desk: Desk, *, light: UnitLight, variation: Variation) -> Found:
+def _search(
+    desk: Desk, *, light: UnitLight, variation: Variation, say: Callable[[str], None]
+) -> Found:
     effort = VARIED_EFFORT if variation.words else DRAWN_EFFORT
     return search(
         light,
         span=desk.span,
         base=floor_of(variation.box, led=desk.led, drills=desk.design.drills, lead_mm=desk.lead_mm),
         effort=THOROUGH_EFFORT if desk.request.thorough else effort,
-        tell=desk.tell,
+        tell=say,
     )
 
 
@@ -239,10 +252,6 @@ def _worth_solving(
             or first.fit >= MORE_EVEN * besides.fit
         ):
             yield first
-
-
-def _led_words(count: int) -> str:
-    return f"{count} LED" if count == 1 else f"{count} LEDs"
 
 
 def _current_A(flux: float, *, led: Led) -> float:
@@ -287,12 +296,13 @@ def _proof_words(found: Found) -> str:
         "layouts found), equal currents, coarse mesh"
     )
     enough = [len(layout.sites) for layout in found.layouts if layout.is_enough]
-    fewer = proof.at_least - 1
     if not enough:
-        return f"proved: none of up to {_led_words(fewer)} will do; {grid}"
-    if fewer + 1 >= min(enough):
-        return f"proved: no fewer than {_led_words(min(enough))} will do; {grid}"
-    return f"not settled whether fewer than {_led_words(min(enough))} will do; {grid}"
+        most = counted(proof.at_least - 1, "LED")
+        return f"proved: none of up to {most} will do; {grid}"
+    fewest = counted(min(enough), "LED")
+    if proof.at_least >= min(enough):
+        return f"proved: no fewer than {fewest} will do; {grid}"
+    return f"not settled whether fewer than {fewest} will do; {grid}"
 
 
 def _price(choice: Choice, *, desk: Desk, drawn: Choice | None) -> Price | None:
