@@ -58,6 +58,10 @@ def _lines(low: float, high: float, *, middle: float, pitch: float) -> list[floa
     return [middle + step * pitch for step in range(first, last + 1)]
 
 
+WIDER = 1.04
+"""Each next grid that is tried is wider by this factor, or by half a millimetre."""
+
+
 def candidates(base: Floor, *, most: int) -> tuple[tuple[Spot, ...], float]:
     """Spread places over the floor, as close as their number allows.
 
@@ -85,7 +89,7 @@ def candidates(base: Floor, *, most: int) -> tuple[tuple[Spot, ...], float]:
             sites = tuple((a, b) for b in up for a in across if base.is_free((a, b)))
             if len(sites) <= most:
                 return sites, pitch
-        pitch += SNAP_MM
+        pitch = max(pitch + SNAP_MM, snapped(WIDER * pitch))
 
 
 def even_rows(base: Floor, *, rows: int, columns: int) -> tuple[Spot, ...] | None:
