@@ -6,6 +6,7 @@
 
 Suggestions
 -----------
+- ``balanced_plan``: the model before and after its resistors were balanced.
 - ``suggest``: the front door: how to light a box for a wanted look.
 - ``asking``: what a maker asks for, found by name.
 - ``suggestion``: the records of a suggestion.
