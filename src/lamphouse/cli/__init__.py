@@ -4,6 +4,7 @@
 - ``commands``: new, check, pack, stock, doctor, schema, upgrade.
 - ``glowing``: glow.
 - ``suggesting``: suggest.
+- ``balancing``: balance.
 - ``screen``: answers as text for a terminal.
 - ``doctoring``: which outside programs are there, and which proofs need them.
 """

@@ -14,7 +14,7 @@ from typing import NoReturn
 import click
 
 import lamphouse
-from lamphouse.cli import commands, glowing, suggesting
+from lamphouse.cli import balancing, commands, glowing, suggesting
 
 
 class ExitCode(IntEnum):
@@ -44,7 +44,7 @@ def command() -> None:
     """Light the inside of a scale model, and know how it will look before the glue."""
 
 
-for sub_command in (*commands.ALL, glowing.glow, suggesting.suggest):
+for sub_command in (*commands.ALL, glowing.glow, suggesting.suggest, balancing.balance):
     command.add_command(sub_command)
 
 

@@ -12,6 +12,7 @@
 - ``lists``: the plan's lists as CSV.
 - ``records``: frozen records as JSON values, and the schema of them.
 - ``planfile``: the plan as JSON, and the schema of it.
+- ``balance_lines``: the answer of ``balance`` as records.
 - ``suggest_lines``: the answer of ``suggest`` as records.
 - ``answer``: the JSON answers of every command.
 - ``pack``: all files of a build pack, and writing them.

@@ -10,6 +10,7 @@ from lamphouse.circuit.branch import Band, SubAssemblyCircuit
 from lamphouse.design.place import SubAssembly
 from lamphouse.findings import Finding, Severity
 from lamphouse.light.box_glow import BoxGlow
+from lamphouse.outputs.balance_lines import BalanceResult
 from lamphouse.outputs.glow_lines import OpeningSummary, lines_of
 from lamphouse.outputs.records import plain, schema_of
 from lamphouse.outputs.suggest_lines import SuggestResult
@@ -163,6 +164,7 @@ class Answer:
     findings: tuple[Reported, ...]
     result: (
         CheckResult
+        | BalanceResult
         | GlowResult
         | PackResult
         | NewResult
@@ -243,6 +245,16 @@ def suggest(result: SuggestResult | None, *, findings: Sequence[Finding] = ()) -
     return _answer(
         "suggest",
         exit_code=0 if result else 2,
+        findings=findings,
+        result=result,
+    )
+
+
+def balance(result: BalanceResult | None, *, findings: Sequence[Finding] = ()) -> dict[str, Any]:
+    """Answer ``balance``; ``result`` is None when the project could not be understood."""
+    return _answer(
+        "balance",
+        exit_code=_exit_code(findings, understood=result is not None),
         findings=findings,
         result=result,
     )
