@@ -43,7 +43,8 @@ class Bend:
     even: float
     """From any angle. [1/sr]."""
     lobe: float
-    """From the normal itself, in the Gaussian. [1/sr]."""
+    """From the normal itself, in the Gaussian; elsewhere the Gaussian over the angle's cosine, so
+    that the way back is as likely as the way there. [1/sr]."""
     wide_rad: float
     """Standard deviation of the Gaussian."""
     even_chance: float

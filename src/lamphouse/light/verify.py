@@ -27,7 +27,7 @@ LX_PER_LM_MM2 = 1e6
 """1 lm/mm2 is 1e6 lx."""
 
 BATCH = 24_576
-"""Walks of one batch of an opening: its spots share them in powers of two."""
+"""Walks of one batch of an opening at most: its spots share them in powers of two."""
 
 FEWEST_BATCHES = 24
 """Batches before a standard error is trusted; it is then known within 15 %."""
@@ -40,7 +40,7 @@ class Effort:
     relative_error: float
     """Wanted standard error of the mean of every opening, relative to the mean."""
     most_walks: int
-    """Walks for one opening at most."""
+    """Walks for one opening at most; it gets 24 batches however small, one walk a spot at least."""
     threads: int = 1
     small_mm: float = 2.0
     """A disc up to this diameter is one spot."""
@@ -100,9 +100,9 @@ OnRound = Callable[[tuple[Seen, ...]], bool]
 class _Tally:
     """Running mean and scatter of batches, one column for each spot and a last one for the mean."""
 
-    def __init__(self, name: str, starts: Starts) -> None:
+    def __init__(self, name: str, starts: Starts, *, most_walks: int) -> None:
         self.name, self.starts = name, starts
-        self.each = _each(len(starts.area_mm2))
+        self.each = _each(len(starts.rows), most_walks=most_walks)
         self.batches = 0
         self.mean = np.zeros(len(starts.area_mm2) + 1)
         self.square = np.zeros_like(self.mean)
@@ -118,13 +118,18 @@ class _Tally:
 
     def is_wanting(self, effort: Effort) -> bool:
         """Whether another batch is wanted and allowed."""
-        if (self.batches + 1) * self.each * len(self.starts.rows) > effort.most_walks:
-            return False
-        close = self.seen().relative_error <= effort.relative_error
-        return self.batches < FEWEST_BATCHES or not close
+        next_walks = (self.batches + 1) * self.each * len(self.starts.rows)
+        allowed = self.batches < FEWEST_BATCHES or next_walks <= effort.most_walks
+        return allowed and self.is_far(effort)
+
+    def is_far(self, effort: Effort) -> bool:
+        """Whether the error is larger than wanted, or not to be trusted yet."""
+        return self.batches < FEWEST_BATCHES or self.seen().relative_error > effort.relative_error
 
     def seen(self) -> Seen:
-        error = np.sqrt(self.square / max((self.batches - 1) * self.batches, 1))
+        error = np.full_like(self.mean, np.inf)
+        if self.batches > 1:
+            error = np.sqrt(self.square / (self.batches * (self.batches - 1)))
         spots, errors = self.mean[:-1].copy(), error[:-1].copy()
         for array in (spots, errors):
             array.setflags(write=False)
@@ -140,9 +145,10 @@ class _Tally:
         )
 
 
-def _each(spots: int) -> int:
-    """Share the walks of a batch out among spots, a power of two to each."""
-    return int(2 ** int(log2(max(BATCH / spots, 1.0))))
+def _each(patches: int, *, most_walks: int) -> int:
+    """Share the walks of a batch out among patches, a power of two to each."""
+    share = min(BATCH, most_walks / FEWEST_BATCHES) / patches
+    return int(2 ** int(log2(max(share, 1.0))))
 
 
 def verify(
@@ -171,7 +177,11 @@ def verify(
     if refusal is not None:
         return refusal
     tallies = [
-        _Tally(aperture.name, opening_starts(box, number=number, small_mm=effort.small_mm))
+        _Tally(
+            aperture.name,
+            opening_starts(box, number=number, small_mm=effort.small_mm),
+            most_walks=effort.most_walks,
+        )
         for number, aperture in enumerate(box.apertures)
     ]
     with Walkers(lay_out(box), seed=seed, threads=effort.threads) as walkers:

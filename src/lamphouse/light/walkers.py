@@ -42,7 +42,9 @@ class Walkers:
         part = self.round(self.seed, number, each)
 
         def walked(rows: Floats) -> Floats:
-            return self.walks(self.arrays, rows, starts.strips, part)
+            means = np.zeros(len(rows))
+            self.walks(self.arrays, rows, starts.strips, part, means)
+            return means
 
         parts = np.array_split(starts.rows, min(self.threads, len(starts.rows)))
         return np.concatenate(list(self.pool.map(walked, parts)))

@@ -79,6 +79,9 @@ LEVEL, POLAR, UPRIGHT = 0, 1, 2
 FAINT = 0.2
 """A walk goes on for certain while it carries more than this share of what it began with."""
 
+FATE, PICK = 1 << 40, 1 << 41
+"""Where the numbers of the roulette and of the choice of a lamp begin; they are always plain."""
+
 EVEN_POINTS = 12
 """Points of a walk whose random numbers are evenly spread; later ones are plain."""
 
@@ -183,7 +186,7 @@ def _bent(patch: Floats, cosine: float) -> tuple[float, float]:
     whole = 1.0 - math.exp(-0.125 * (math.pi / wide) ** 2)
     stretch = angle / sine if sine > 0.0 else 1.0
     drawn = stretch * bell / (2.0 * math.pi * wide * wide * whole)
-    return even + lobe * bell, share * cosine / math.pi + (1.0 - share) * drawn
+    return even + lobe * bell / cosine, share * cosine / math.pi + (1.0 - share) * drawn
 
 
 @compiled
@@ -208,8 +211,8 @@ def _passing(carried: float) -> float:
 @compiled
 def _pair(key: np.uint64, number: int, point: int, pair: int) -> tuple[float, float]:
     if point < EVEN_POINTS:
-        return even_pair(key, number, 4 + 4 * point + pair)
-    return plain_pair(key, number, 4 + 4 * point + pair)
+        return even_pair(key, number, 4 + 2 * point + pair)
+    return plain_pair(key, number, 4 + 2 * point + pair)
 
 
 @compiled
@@ -272,7 +275,7 @@ def _by_lit_face(arrays: Arrays, point: Point, patch: Floats, lit: LitFace) -> f
     share, drawn, bend = 1.0, here / length / math.pi, 1.0
     if point.number == 0 and patch[15] > 0.0:
         share, drawn = _bent(patch, here / length)
-        bend = share * here / length / drawn
+        bend = share * here / length / (math.pi * drawn)
     passing = _passing(point.carried * bend * paint / side)
     walked = drawn * there / (length * square) * passing * side
     sent = share * paint * here * there / (math.pi * square * square)
@@ -306,12 +309,11 @@ def _next(
 ) -> tuple[bool, Point]:
     """Go on to the next point of a walk; first tell whether there is one."""
     u, v = _pair(key, number, point.number, 0)
-    fate, turn = _pair(key, number, point.number, 1)
     carried = point.carried
     if point.number == 0 and patch[15] > 0.0:
         sine, cosine = _bent_ray(patch, u)
         share, drawn = _bent(patch, cosine)
-        carried *= share * cosine / drawn
+        carried *= share * cosine / (math.pi * drawn)
     else:
         sine, cosine = math.sqrt(u), math.sqrt(1.0 - u)
         drawn = cosine / math.pi
@@ -323,12 +325,15 @@ def _next(
     paint, passes, normal = met(arrays, place, way, point.cavity, hit)
     carried *= paint + passes
     passing = _passing(carried)
-    if fate >= passing:
-        return False, point
+    if passing < 1.0:
+        fate, _ = plain_pair(key, number, FATE + point.number)
+        if fate >= passing:
+            return False, point
     chance = drawn * -dot(way, normal) / (hit.length * hit.length) * passing
     cavity = point.cavity
     if passes > 0.0:
         side = paint / (paint + passes)
+        turn, _ = _pair(key, number, point.number, 1)
         if turn >= side:
             side, cavity, normal = 1.0 - side, 1 - cavity, (0.0, 0.0, -normal[2])
         chance *= side
@@ -347,7 +352,7 @@ def walk(arrays: Arrays, patch: Floats, strips: Floats, key: np.uint64, number: 
     point = Point(place, normal, int(patch[5]), int(patch[18]), 1.0, 0.0, 0)
     total, goes_on = 0.0, True
     while goes_on:
-        pick, _ = _pair(key, number, point.number, 2)
+        pick, _ = plain_pair(key, number, PICK + point.number)
         total += _from_lamps(arrays, point, patch, pick)
         total += _by_lit_face(arrays, point, patch, lit)
         goes_on, point = _next(arrays, point, patch, key, number)
@@ -355,17 +360,15 @@ def walk(arrays: Arrays, patch: Floats, strips: Floats, key: np.uint64, number: 
 
 
 @compiled
-def walks(arrays: Arrays, patches: Floats, strips: Floats, part: Round) -> Floats:
-    """Follow walks from every patch and give the mean of what they find, (P,).
+def walks(arrays: Arrays, patches: Floats, strips: Floats, part: Round, means: Floats) -> None:
+    """Follow walks from every patch and set the mean of what they find, (P,).
 
     Patches keep their own numbers in column 19, so that the answer of one does not depend on what
     else is asked, nor on how the work is shared out.
     """
-    means = np.zeros(patches.shape[0])
     for at in range(patches.shape[0]):
         key = key_of(part.seed, int(patches[at, 19]), part.batch)
         total = 0.0
         for number in range(part.each):
             total += walk(arrays, patches[at], strips, key, number)
         means[at] = total / part.each
-    return means

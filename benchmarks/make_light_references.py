@@ -133,7 +133,8 @@ def refer(scene, *, effort, seed):
     """Give the reference of a scene."""
     opinion = verify(box_of(scene), seed=seed, effort=effort)
     if not isinstance(opinion, Opinion):
-        raise SystemExit(f"{scene['name']}: {opinion.reason}")
+        refusal = f"{scene['name']}: {opinion.reason}"
+        raise SystemExit(refusal)
     return {
         "engine": "random walks of lamphouse.light.verify",
         "seed": seed,
@@ -150,6 +151,27 @@ def refer(scene, *, effort, seed):
     }
 
 
+def beside(seen, *, record):
+    """Put a stored record beside an opening found again, in one line."""
+    off = record["mean_cd_m2"] - seen.mean_cd_m2
+    sigma = math.hypot(record["mean_se"], seen.mean_error_cd_m2)
+    spots = record.get("grid_cd_m2", record.get("spots_cd_m2"))
+    line = (
+        f"{seen.name:12s} {seen.mean_cd_m2:10.4f} se {100 * seen.relative_error:.4f} %  "
+        f"stored {100 * off / seen.mean_cd_m2:+.3f} % = {off / sigma:+.2f} errors"
+    )
+    if spots is not None:
+        errors = record.get("grid_se_cd_m2", record.get("spots_se_cd_m2"))
+        both = agreement(
+            seen,
+            spot_cd_m2=np.ravel(spots),
+            spot_error_cd_m2=np.ravel(errors),
+            mean_error_cd_m2=record["mean_se"],
+        )
+        line += f"  chi2 {both.reduced_chi2:.2f}"
+    return f"{line}  {seen.walks / 1e6:.1f} M walks"
+
+
 def check(path, *, effort, seed, only):
     """Walk through the scenes of a file and print how far its references are off."""
     for scene in json.loads(path.read_text())["scenes"]:
@@ -159,28 +181,7 @@ def check(path, *, effort, seed, only):
         opinion = verify(box_of(scene), seed=seed, effort=effort)
         took = time.perf_counter() - start
         for seen, record in zip(opinion.openings, scene["reference"]["apertures"], strict=True):
-            off = record["mean_cd_m2"] - seen.mean_cd_m2
-            sigma = math.hypot(record["mean_se"], seen.mean_error_cd_m2)
-            grid = record.get("grid_cd_m2", record.get("spots_cd_m2", record["mean_cd_m2"]))
-            error = record.get("grid_se_cd_m2", record.get("spots_se_cd_m2", record["mean_se"]))
-            beside = (
-                agreement(
-                    seen,
-                    spot_cd_m2=np.ravel(grid),
-                    spot_error_cd_m2=np.ravel(error),
-                    mean_error_cd_m2=record["mean_se"],
-                )
-                if np.size(grid) == len(seen.spot_cd_m2)
-                else None
-            )
-            print(
-                f"{scene['name']:22s} {seen.name:12s} {seen.mean_cd_m2:10.4f} "
-                f"se {100 * seen.relative_error:.4f} %  stored {100 * off / seen.mean_cd_m2:+.3f} % "
-                f"= {off / sigma:+.2f} errors"
-                + (f"  chi2 {beside.reduced_chi2:.2f}" if beside else "")
-                + f"  {seen.walks / 1e6:.1f} M walks",
-                flush=True,
-            )
+            print(f"{scene['name']:22s} {beside(seen, record=record)}", flush=True)
         print(f"  {took:.1f} s", flush=True)
 
 
@@ -207,8 +208,8 @@ def main():
             took = time.perf_counter() - start
             STORE.write_text(json.dumps(whole, indent=1) + "\n")
             means = [
-                (a["aperture"], a["mean_cd_m2"], a["mean_se"])
-                for a in scene["reference"]["apertures"]
+                (record["aperture"], record["mean_cd_m2"], record["mean_se"])
+                for record in scene["reference"]["apertures"]
             ]
             print(f"{scene['name']} {took:.0f} s {means}", flush=True)
 
