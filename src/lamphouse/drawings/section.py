@@ -41,6 +41,8 @@ _LEAST_FILM_MM = 0.4
 """A thinner film is drawn as thick as this, to be seen."""
 _ABOVE_MM = 3.4
 """From the panel's face to the names of its openings."""
+_LEAST_SIZE_MM = 7.0
+"""Where LEDs stand closer on the drawing, the whole width is given instead of their places."""
 _OVER_MM, _UNDER_MM = 6.0, 24.0
 """For the sizes and words over the panel and under the back."""
 _WORDS_MM, _NAME_MM = 2.0, 2.5
@@ -202,17 +204,25 @@ def _lamps(cut: _Cut) -> Iterator[Item]:
         yield rectangle(pen, left=left, bottom=bottom, right=right, top=top)
         if cut_through:
             yield from _rays(cut, led, lamp)
-    for led, lamp in zip(cut.box.leds, cut.scene.lamps, strict=True):
-        if cut.plane.meets((lamp.x_mm, lamp.y_mm)) and led.seat is Seat.BACK:
-            x, y = cut.place(cut.plane.turned((lamp.x_mm, lamp.y_mm))[0], cut.foot_mm)
-            yield Text(
-                x_mm=x,
-                y_mm=y - 1.0 - LEAST_MM,
-                words=led.name,
-                height_mm=LEAST_MM,
-                anchor=Anchor.MIDDLE,
-                bold=True,
-            )
+            yield _name(cut, led, lamp)
+
+
+def _name(cut: _Cut, led: Led, lamp: scene.Lamp) -> Text:
+    """Write an LED's name on the far side of the sheet it is glued to."""
+    u, _ = cut.plane.turned((lamp.x_mm, lamp.y_mm))
+    anchor = Anchor.MIDDLE
+    if led.seat is Seat.BACK:
+        x, y = cut.place(u, cut.foot_mm)
+        y -= 1.0 + LEAST_MM
+    elif led.seat is Seat.PANEL:
+        x, y = cut.place(u, cut.head_mm)
+        y += 1.0
+    else:
+        is_left = u < sum(cut.outer) / 2.0
+        x, y = cut.place(cut.outer[0] if is_left else cut.outer[1], lamp.z_mm)
+        x, y = x + (-1.0 if is_left else 1.0), y - LEAST_MM / 2.0
+        anchor = Anchor.END if is_left else Anchor.START
+    return Text(x_mm=x, y_mm=y, words=led.name, height_mm=LEAST_MM, anchor=anchor, bold=True)
 
 
 def _body(cut: _Cut, led: Led, lamp: scene.Lamp) -> tuple[Span, Span]:
@@ -277,14 +287,21 @@ def _sizes(cut: _Cut) -> Iterator[Item]:
     foot = cut.foot_mm * drawn - LEAST_MM - 1.0
     for left, right in cut.spans:
         start, end = left.u_mm, right.u_mm
-        inside = sorted(
-            u
-            for lamp in cut.scene.lamps
-            for u, off in (cut.plane.turned((lamp.x_mm, lamp.y_mm)),)
-            if cut.plane.meets((lamp.x_mm, lamp.y_mm)) and start < u < end
-        )
-        for one, two in pairwise((start, *inside, end)):
+        stops = (start, *(u for u in _rows(cut) if start < u < end), end)
+        if min(two - one for one, two in pairwise(stops)) * drawn < _LEAST_SIZE_MM:
+            stops = (start, end)
+        for one, two in pairwise(stops):
             yield from level((one * drawn, foot), length_mm=two - one, drawn=drawn, below=True)
+
+
+def _rows(cut: _Cut) -> list[float]:
+    """Give the places along the cut of the LEDs in it that do not sit on a wall."""
+    places = {
+        round(cut.plane.turned((lamp.x_mm, lamp.y_mm))[0], 6)
+        for led, lamp in zip(cut.box.leds, cut.scene.lamps, strict=True)
+        if led.seat is not Seat.WALL and cut.plane.meets((lamp.x_mm, lamp.y_mm))
+    }
+    return sorted(places)
 
 
 def _words(cut: _Cut, room_mm: float) -> Iterator[Text]:

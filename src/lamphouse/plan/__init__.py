@@ -3,6 +3,8 @@
 - ``result``: the plan, one record that holds every step's result.
 - ``make``: runs the chain.
 - ``kept``: results kept between runs, so that what has not changed is not computed again.
+- ``pictured``: the openings of a box as pictures.
+- ``second_opinion``: their luminances found again by random walks.
 
 Suggestions
 -----------
