@@ -13,7 +13,18 @@ from lamphouse.cli import main
 from lamphouse.outputs import answer
 from tolerances import EXACT
 
-COMMANDS = ("new", "check", "glow", "pack", "stock", "suggest", "balance", "doctor", "schema", "upgrade")
+COMMANDS = (
+    "new",
+    "check",
+    "glow",
+    "pack",
+    "stock",
+    "suggest",
+    "balance",
+    "doctor",
+    "schema",
+    "upgrade",
+)
 
 
 @pytest.fixture

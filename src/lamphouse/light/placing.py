@@ -3,13 +3,15 @@
 Searches run on a coarser mesh than figures do; whatever is promised must be solved again.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+
+import numpy as np
 
 from lamphouse.light.fewest import Fewest, fewest
 from lamphouse.light.gluing_grid import Floor, candidates, even_starts
 from lamphouse.light.live import make_live
-from lamphouse.light.moving import Sites, move_about
+from lamphouse.light.moving import Sites, fits, move_about
 from lamphouse.light.scene import Box, Lamp
 from lamphouse.light.step_size import step_mm
 from lamphouse.light.unit_light import Between, UnitLight
@@ -28,6 +30,13 @@ less than 0.005."""
 
 SURE = 1.01
 """Fit at which a search stops, so that the box solved again at full accuracy still does."""
+
+
+SOLVED = 2
+"""Layouts of each number of lamps that are solved, the most promising ones."""
+
+PATIENCE = 4
+"""Numbers of lamps without a better fit after which more are not tried."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,6 +62,8 @@ class Layout:
     fit: float
     in_class: bool
     """Whether this flux brings every opening into its class."""
+    too_bright: bool
+    """Whether the openings are above their classes with every lamp at its least."""
 
     @property
     def is_enough(self) -> bool:
@@ -96,6 +107,7 @@ def _layout(sites: Sites, *, light: UnitLight, span: FluxSpan) -> Layout:
         flux_lm=middle_flux_lm(light.aims, mean=standing.mean, span=span),
         fit=float(standing.fit),
         in_class=least <= most * (1.0 + 1e-9),
+        too_bright=most < span.least_lm,
     )
 
 
@@ -109,16 +121,24 @@ class _Trial:
     span: FluxSpan
 
     def best(self, starts: Sequence[Sites]) -> Layout | None:
-        """Move the lamps of each start about and keep the best, judged by solved light alone."""
-        tried = {
-            sites: _layout(sites, light=self.light, span=self.span)
+        """Move the lamps of each start about and keep the best.
+
+        The surface picks the two that are solved; solved light alone decides between them.
+        """
+        aims = self.light.aims
+        moved = (
+            move_about(start, aims=aims, light=self.surface.over, base=self.base)
             for start in starts
-            for sites in (
-                start,
-                move_about(start, aims=self.light.aims, light=self.surface.over, base=self.base),
-            )
-        }
-        return max(tried.values(), key=lambda made: (made.in_class, made.fit), default=None)
+        )
+        tried = list(dict.fromkeys([*starts, *moved]))
+        if not tried:
+            return None
+        seeming = fits(aims, light=self.surface.over, layouts=tried)
+        picked = [tried[number] for number in np.argsort(-seeming, kind="stable")[:SOLVED]]
+        return max(
+            (_layout(sites, light=self.light, span=self.span) for sites in picked),
+            key=lambda made: (made.in_class, made.fit),
+        )
 
 
 def prepared(box: Box, *, lamp: Lamp, wishes: Sequence[Wish]) -> UnitLight:
@@ -186,6 +206,8 @@ def search(
             layouts[count] = best
             if best.is_sure:
                 last = min(last, count + effort.beyond)
+            if best.too_bright or _stalls(layouts, count=count):
+                break
     proof = None
     if effort.nodes:
         tell(f"the fewest of {len(sites)} places")
@@ -198,13 +220,19 @@ def search(
     )
 
 
+def _stalls(layouts: Mapping[int, Layout], *, count: int) -> bool:
+    """Tell whether the last few lamps brought no better fit."""
+    before = [made.fit for number, made in layouts.items() if number <= count - PATIENCE]
+    return bool(before) and max(before) >= max(made.fit for made in layouts.values())
+
+
 def _proved(trial: _Trial, *, sites: Sites, layouts: dict[int, Layout], effort: Effort) -> Proof:
     """Prove the least number among the grid's places and all places of the layouts found.
 
     A choice with fewer lamps than the layouts have is moved about and kept with them.
     """
     enough = [count for count, made in layouts.items() if made.is_enough]
-    at_most = min(enough, default=effort.most_lamps + 1) - 1
+    at_most = min(enough, default=max(layouts, default=0) + 1) - 1
     places = list(dict.fromkeys([*sites, *(s for made in layouts.values() for s in made.sites)]))
     told = Fewest(chosen=(), at_least=1)
     if at_most:

@@ -76,9 +76,9 @@ def lit_sub(desk: Desk, *, panel: Panel, box: LightBox) -> tuple[SubAssembly, tu
 
 
 def judged(
-    design: Design, *, sub: SubAssembly, panel: Panel, lead_mm: float
+    design: Design, *, sub: SubAssembly, panel: Panel, box: LightBox, lead_mm: float
 ) -> tuple[tuple[StringDesign, ...], tuple[Finding, ...]]:
-    """Design the circuit of a sub-assembly and cut one of its panels; give strings and findings."""
+    """Design the circuit of a sub-assembly and cut one of its boxes; give strings and findings."""
     circuit, told = judge_sub_assembly(
         sub,
         supply=design.supply,
@@ -89,7 +89,7 @@ def judged(
     cut = cut_panel(
         panel,
         strands=tuple(strand for name, strand in sub.strands if name == panel.name),
-        boxes=tuple(box for name, box in sub.boxes if name == panel.name),
+        boxes=(box,),
         sub_assembly=sub.name,
         drills=design.drills,
         lead_mm=lead_mm,
@@ -123,7 +123,7 @@ def choose(desk: Desk, *, words: str, panel: Panel, box: LightBox) -> tuple[Choi
     rows = rows_of(box.leds, stem=desk.stem, taken=desk.taken)
     lit = replace(box, leds=tuple(led for row in rows for led in row.leds()))
     sub, freed = lit_sub(desk, panel=panel, box=lit)
-    strings, found = judged(desk.design, sub=sub, panel=panel, lead_mm=desk.lead_mm)
+    strings, found = judged(desk.design, sub=sub, panel=panel, box=lit, lead_mm=desk.lead_mm)
     more = troubles(found) - desk.faults
     choice = solved(desk, words=words, panel=panel, box=lit, strings=strings)
     spoilt = "; ".join(f"{RULES[code].title} [{code}]" for code in more)

@@ -26,7 +26,7 @@ from lamphouse.shapes.soundness import flaw_of
 from lamphouse.shapes.spacing import inner_spot
 
 DRAWN_EFFORT = Effort(sites=40, most_lamps=12, beyond=2, nodes=300)
-VARIED_EFFORT = Effort(sites=14, most_lamps=8)
+VARIED_EFFORT = Effort(sites=18, most_lamps=8)
 THOROUGH_EFFORT = Effort(sites=80, most_lamps=24, beyond=3, nodes=20_000)
 """What is spent on the box as drawn, on each variation, and on each of a thorough search."""
 
@@ -148,7 +148,7 @@ def _desk(design: Design, *, request: Request) -> Desk | Refusal:
         lead_mm=lead_mm,
         stem=(box.leds[0].name.rstrip("0123456789") if box.leds else "") or "L",
         taken=frozenset(one.name for one in sub.leds() if one not in box.leds),
-        faults=troubles(judged(design, sub=sub, panel=panel, lead_mm=lead_mm)[1]),
+        faults=troubles(judged(design, sub=sub, panel=panel, box=box, lead_mm=lead_mm)[1]),
     )
 
 
@@ -199,7 +199,13 @@ def _as_drawn(desk: Desk) -> Choice | None:
     request = desk.request
     if not request.box.leds:
         return None
-    strings, _ = judged(desk.design, sub=request.sub, panel=request.panel, lead_mm=desk.lead_mm)
+    strings, _ = judged(
+        desk.design,
+        sub=request.sub,
+        panel=request.panel,
+        box=request.box,
+        lead_mm=desk.lead_mm,
+    )
     return solved(desk, words="as drawn", panel=request.panel, box=request.box, strings=strings)
 
 

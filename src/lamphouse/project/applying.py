@@ -45,7 +45,7 @@ def applied(text: str, *, request: Request, choice: Choice, reason: str) -> str:
     for name in choice.freed:
         text = remove_item(text, (*sub, "strings", name))
     strings = _tree(text).find((*sub, "strings"))
-    if isinstance(strings, Keyed) and not strings.entries:
+    if choice.freed and not (isinstance(strings, Keyed) and strings.entries):
         text = remove_item(text, (*sub, "strings"))
     return _with_reason(text, at=(*box, "leds"), reason=reason)
 
