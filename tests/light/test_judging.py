@@ -5,6 +5,7 @@ import pytest
 from lamphouse.design.place import Room
 from lamphouse.design.whole import Look
 from lamphouse.light.box_glow import LedCurrent
+from lamphouse.light.figure_rules import look_without_box
 from lamphouse.light.judging import judge_box
 from light.boxes import scenes
 from light.designs import (
@@ -188,3 +189,34 @@ def test_the_room_s_light_is_told_where_the_opening_drowns_in_it():
         room = replace(bright, room_light_lx=share * bright.room_light_lx)
         found = judge(top, small_box(), looks=looks, room=room)[1]
         assert ("LIT014" in codes(found)) is drowned
+
+
+@pytest.mark.parametrize("through", [(0.0, 0.0), (0.0, 1.0), (1.0, 0.0), (0.0, 0.5)])
+@pytest.mark.parametrize("paint", [0.0, 0.4])
+def test_films_at_the_ends_of_their_range_are_judged(through, paint):
+    top = small_panel(film(*through), look="lit", match="m")
+    glow, found = judge(top, small_box(paint=paint), looks=(look(20.0, 100.0),), room=ROOM)
+    (one,) = glow.openings
+    assert 0.0 <= one.low_cd_m2 <= one.mean_cd_m2 <= one.high_cd_m2
+    assert one.mean_cd_m2 > 0.0 or codes(found) == ["LIT013", "LIT017"]
+
+
+def test_leds_without_current_are_no_light():
+    dark = small_box(led("A", 8.0, 10.0, current_A=0.0))
+    assert codes(judge(small_panel(), dark)[1]) == ["LIT004"]
+    half = small_box(led("A", 8.0, 10.0, current_A=0.0), led("B", 22.0, 10.0))
+    glow, found = judge(small_panel(look="lit"), half, looks=(look(1e5, 1e6),))
+    assert glow.emitted_lm == pytest.approx(1.0, rel=EXACT)
+    assert "LIT013" in codes(found)
+
+
+def test_a_look_without_a_box_is_noted_whatever_the_outlines():
+    bow = outline(((0.0, 0.0, 0.0), (30.0, 20.0, 0.0), (30.0, 0.0, 0.0), (0.0, 20.0, 0.0)))
+    top = panel(
+        opening("bow", bow, look="lit"),
+        opening("lit", upright(3, 3, 10, 10), look="lit"),
+        opening("bare", upright(50, 30, 60, 40), look="lit"),
+    )
+    boxes = (small_box(), replace(small_box(), inside=bow))
+    (finding,) = look_without_box(top, boxes=boxes)
+    assert finding.message.startswith("1 opening of 'top', 'bare' first, wants")

@@ -102,3 +102,24 @@ def test_no_spectrum_leaves_the_bounds(spectra, weights, same):
     product = prod(grey)
     assert stack.least_colour_share * product <= true * (1.0 + EXACT) + EXACT
     assert true <= stack.most_colour_share * product * (1.0 + EXACT) + EXACT
+
+
+OPAL, SANDED = film(0.6, 0.36), film(0.85, 0.1)
+NEUTRAL = film(0.126, 0.06, use="gel")
+
+
+@pytest.mark.parametrize(
+    ("films", "weak"),
+    [
+        ((OPAL,), False),
+        ((SANDED,), True),
+        ((NEUTRAL, OPAL), False),
+        ((OPAL, NEUTRAL), False),
+        ((NEUTRAL, SANDED), True),
+        ((SANDED,) * 4, False),
+        ((NEUTRAL,), False),
+        ((film(0.0, 0.0),), False),
+    ],
+)
+def test_only_what_scatters_decides_whether_a_stack_is_weak(films, weak):
+    assert fold(layers(*films)).is_weak is weak

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from lamphouse.design.lightbox import Led, LightBox, Seat
 from lamphouse.light.box_scene import Drawn, wall_of
 from lamphouse.light.scene import Lamp
+from lamphouse.light.sound_box import LEAST_CLEARANCE_MM
 from lamphouse.light.uprights import TOUCH_MM, distance_mm, segments
 
 LEAST_MM = 1.0
@@ -34,7 +35,8 @@ def _sheet_gap(led: Led, *, lamp: Lamp, box: LightBox) -> tuple[str, float] | No
 def too_near(drawn: Drawn) -> Iterator[Near]:
     """List the LEDs nearer than 1 mm to a diffuser, the panel, a wall or a baffle.
 
-    The wall an LED is glued to does not count.
+    The wall an LED is glued to does not count; neither does an LED that reaches through something,
+    which no solver takes at all.
     """
     walls = segments(drawn.scene)
     for led, lamp in zip(drawn.box.leds, drawn.scene.lamps, strict=True):
@@ -47,5 +49,5 @@ def too_near(drawn: Drawn) -> Iterator[Near]:
                 continue
             gaps.append(("a baffle" if wall.is_baffle else "a wall", distance_mm(place, foot=foot)))
         what, gap = min(gaps, key=lambda each: each[1])
-        if gap < LEAST_MM - TOUCH_MM:
+        if LEAST_CLEARANCE_MM <= gap < LEAST_MM - TOUCH_MM:
             yield Near(led=led, what=what, gap_mm=gap)

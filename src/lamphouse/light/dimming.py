@@ -97,12 +97,14 @@ def ways_to_class(solved: SolvedBox, *, sight: Sight) -> str:
     allowed; else those for this opening; else its LEDs at their least with a neutral gel, or more
     LEDs.
     """
+    mean = sight.glow.mean_cd_m2
+    if mean <= 0.0:
+        return "no light reaches it: take out what stands before it, or a layer that passes none"
     low, high = wanted_factors(solved.sights)
     alone = low > high
     if alone:
         low, high = wanted_factors([sight])
     weakest, strongest = dimmable(solved)
-    mean = sight.glow.mean_cd_m2
     least, most = max(low, weakest), min(high, strongest)
     if least <= most:
         factor = sqrt(least * most)

@@ -33,7 +33,11 @@ def is_hot(sight: Sight) -> bool:
 def is_uneven(sight: Sight) -> bool:
     """Whether the darkest cell is too dark, the solver's bar apart."""
     look, glow = sight.glow.look, sight.glow
-    return look is not None and glow.evenness + glow.evenness_bar < look.evenness
+    return (
+        look is not None
+        and glow.mean_cd_m2 > 0.0
+        and glow.evenness + glow.evenness_bar < look.evenness
+    )
 
 
 def only_corners_dark(sight: Sight) -> bool:

@@ -1,6 +1,7 @@
 """The rules of openings whose glow has no figure, or one that flatters them."""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from lamphouse.design.lightbox import LightBox
 from lamphouse.design.panel import Panel
@@ -8,6 +9,7 @@ from lamphouse.findings import Severity, Told, rule
 from lamphouse.light.box_scene import Drawn, windows_of
 from lamphouse.light.glow_words import counted, in_percent, together
 from lamphouse.light.layer_stack import is_coloured
+from lamphouse.shapes.soundness import flaw_of
 
 
 @rule("LIT006", Severity.WARN, "A clear window has no computable glow")
@@ -100,7 +102,7 @@ def weak_diffuser(drawn: Drawn) -> Iterable[Told]:
     """Look for lit openings whose layers hardly scatter.
 
     What it checks
-        The layers of an opening together throw back at least 20 % of the light.
+        The layers of an opening that scatter throw back at least a quarter of what they pass.
 
     Why it matters
         Such layers pass most of the light straight on: the mean luminance holds, but the LEDs show
@@ -128,10 +130,10 @@ def weak_diffuser(drawn: Drawn) -> Iterable[Told]:
         if stack is not None and stack.is_weak:
             yield Told(
                 where=window.opening.where,
-                message=f"the layers of opening '{window.opening.name}' throw back "
-                f"{in_percent(stack.rear_reflectance)} of the light and pass most of it straight "
-                "on: its evenness and hot spot are the best that can come of it",
-                remedy="add 'opal film 70' (26 % thrown back), or look at a sample",
+                message=f"the layers of opening '{window.opening.name}' scatter little and pass "
+                "much of the light straight on: its evenness and hot spot are the best that can "
+                "come of it",
+                remedy="add 'opal film 70' as its first layer, or look at a sample",
             )
 
 
@@ -162,9 +164,16 @@ def look_without_box(panel: Panel, *, boxes: Sequence[LightBox]) -> Iterable[Tol
     Source
         Limit of the model.
     """
-    wanted = [opening for opening in panel.openings if opening.look]
+    wanted = tuple(
+        opening
+        for opening in panel.openings
+        if opening.look and not flaw_of(opening.outline.corners)
+    )
     backed = {
-        window.opening.name for box in boxes if wanted for window in windows_of(panel, box=box)
+        window.opening.name
+        for box in boxes
+        if wanted and not flaw_of(box.inside.corners)
+        for window in windows_of(replace(panel, openings=wanted), box=box)
     }
     bare = [opening for opening in wanted if opening.name not in backed]
     if bare:

@@ -24,9 +24,9 @@ CLEAR_REFLECTANCE = 0.109
 """Two smooth faces of plastic with index 1.63, ``2 r / (1 + r)`` with ``r = ((n - 1) / (n + 1))^2``
 [FRESNEL]: a film without metal that throws back more scatters light."""
 
-WEAK_REFLECTANCE = 0.2
-"""A stack of scattering films that throws back less passes much of the light ahead and shows the
-lamps as blurs [MEMORY]."""
+WEAK_SHARE = 0.25
+"""Scattering films that throw back less than this share of what they pass send much of it ahead,
+and the lamps show as blurs [MEMORY]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,13 +39,10 @@ class Stack:
     face_reflectance: float
     scatters: bool
     """Whether any layer scatters."""
+    is_weak: bool = False
+    """Whether the layers that scatter do so little that the lamps show as blurs."""
     least_colour_share: float = 1.0
     most_colour_share: float = 1.0
-
-    @property
-    def is_weak(self) -> bool:
-        """Whether the lamps show through as blurs."""
-        return self.scatters and self.rear_reflectance < WEAK_REFLECTANCE
 
 
 def scatters(film: FilmType) -> bool:
@@ -118,12 +115,15 @@ def fold(layers: tuple[Layer, ...]) -> Stack | None:
     if not films:
         return None
     whole = reduce(laid_on, map(_sheet, films))
+    scattering = [_sheet(film) for film in films if scatters(film)]
+    alone = reduce(laid_on, scattering) if scattering else None
     least, most = _colour_share(films)
     return Stack(
         transmittance=whole.transmittance,
         rear_reflectance=whole.rear_reflectance,
         face_reflectance=whole.face_reflectance,
         scatters=whole.scatters,
+        is_weak=alone is not None and alone.rear_reflectance < WEAK_SHARE * alone.transmittance,
         least_colour_share=least,
         most_colour_share=most,
     )

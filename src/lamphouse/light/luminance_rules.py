@@ -236,7 +236,7 @@ def light_left_over(solved: SolvedBox) -> Iterable[Told]:
         return
     remedy = "make the box smaller, or use fewer LEDs: the openings are small for its walls"
     white = built_in().finishes[WHITE]
-    if drawn.box.finish.reflectance < white.reflectance:
+    if energy.escaped_lm > 0.0 and drawn.box.finish.reflectance < white.reflectance:
         currents = {current.led: current for current in solved.currents}
         changed = draw_box(drawn.panel, box=replace(drawn.box, finish=white), currents=currents)
         if not sound_box.faults(changed.scene):

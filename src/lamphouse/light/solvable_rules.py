@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 
 from lamphouse.findings import Finding, Severity, Told, rule
-from lamphouse.light.box_scene import Drawn
+from lamphouse.light.box_scene import Drawn, source_height_mm
 from lamphouse.light.clearance import LEAST_MM, Near, too_near
 from lamphouse.light.glow_words import counted, in_mm, in_percent, in_share
 from lamphouse.light.layer_stack import scatters
@@ -83,7 +83,9 @@ def beyond_the_solver(drawn: Drawn, *, faults: Sequence[Fault]) -> Iterable[Told
             remedy="judge a sample by eye, and accept this",
         )
         return
-    for reason, remedy in dict.fromkeys(map(_in_words, faults)):
+    tallest = max((source_height_mm(led.led_type) for led in drawn.box.leds), default=0.0)
+    told = (_in_words(fault, tallest_mm=tallest) for fault in faults)
+    for reason, remedy in dict.fromkeys(told):
         yield Told(
             where=drawn.box.where,
             message=f"the glow of box '{name}' cannot be computed: {reason}",
@@ -96,14 +98,15 @@ def _span_words(fault: Fault) -> str:
     return f"{in_mm(fault.least)} to {in_mm(fault.most)}"
 
 
-def _in_words(fault: Fault) -> tuple[str, str]:
+def _in_words(fault: Fault, *, tallest_mm: float) -> tuple[str, str]:
     """Give a fault's reason and mend in the maker's words."""
     item, given = fault.item, fault.given
     match fault.kind:
         case Kind.DEPTH:
+            least = max(fault.least, tallest_mm + LEAST_MM)
             return (
                 f"it is {in_mm(given)} deep, and {_span_words(fault)} is allowed",
-                f"make it {in_mm(fault.least if given < fault.least else fault.most)} deep",
+                f"make it {in_mm(least if given < fault.least else fault.most)} deep",
             )
         case Kind.WIDTH:
             return (
@@ -295,8 +298,4 @@ def refusals(drawn: Drawn, *, faults: Sequence[Fault]) -> tuple[Finding, ...]:
         return dark
     told = (*shiny_finish(drawn), *clear_inner_diffuser(drawn))
     near = tuple(too_near(drawn))
-    named = {each.led.name for each in near}
-    rest = [
-        fault for fault in faults if not (fault.kind is Kind.LAMP_PLACE and fault.item in named)
-    ]
-    return (*told, *led_near(drawn, near=near), *beyond_the_solver(drawn, faults=rest))
+    return (*told, *led_near(drawn, near=near), *beyond_the_solver(drawn, faults=faults))
