@@ -2,18 +2,24 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from math import ceil, log, sqrt
+from math import ceil, floor, log, sqrt
 
 from lamphouse.balance.alike import Alike, factors_of
-from lamphouse.balance.settings import Feeding, Setting, settings_of
+from lamphouse.balance.settings import (
+    Feeding,
+    Setting,
+    curve_span_A,
+    settings_of,
+    wanted_span_A,
+)
 from lamphouse.circuit.mend import USUAL_SUPPLIES_V
-from lamphouse.circuit.phrases import amps, listed, ohms, volts
+from lamphouse.circuit.phrases import amps, counted, listed, ohms, volts
 from lamphouse.circuit.resistors import preferred_ohm
 from lamphouse.design.whole import Look
 from lamphouse.light.box_glow import BoxGlow, LedCurrent, OpeningGlow
 from lamphouse.light.box_scene import draw_box
-from lamphouse.light.dimming import denser, ways_to_class
-from lamphouse.light.glow_words import either
+from lamphouse.light.dimming import denser
+from lamphouse.light.glow_words import either, in_cd_m2, in_share
 from lamphouse.light.solved_box import SolvedBox, solve_box
 
 FINER = ("E12", "E24", "E96")
@@ -76,20 +82,38 @@ def _covered(stuck: Stuck, *, box: BoxGlow) -> str:
     ways = [denser(solved, sight=sight, factor=sqrt(rest[0] * rest[1]))]
     share = factors_of([bright])[1] / factors_of([dark])[0]
     ways.append(
-        f"give '{bright.opening}' a box of its own, or a film that passes {100.0 * share:.0f} % "
-        "or less of what it now lets through"
+        f"give '{bright.opening}' a box of its own, or a film that passes {in_share(share)} or "
+        "less of what it now lets through"
     )
     return either([way for way in ways if way])
 
 
 def beyond_curve(stuck: Stuck) -> str:
-    """Say what brings openings to their looks within the curve of the LEDs."""
+    """Say what brings openings to their looks within the curve of the LEDs.
+
+    The number of LEDs goes by the light that is too much or lacking, as if each gave the same.
+    """
     alike = stuck.alike
+    least, most = curve_span_A(alike.leds)
+    low, high = wanted_span_A(alike)
     box = next(one for one in alike.boxes if factors_of(one.openings)[0] > 0.0)
+    dark, bright = extremes(box)
+    count = len(box.scene.lamps)
+    if low > most:
+        shown = in_cd_m2(dark.mean_cd_m2 * most / alike.current_A)
+        return (
+            f"at {amps(most)} '{dark.opening}' shows {shown}: use about "
+            f"{ceil(count * low / most)} LEDs of the kind in place of {count}, or layers that pass "
+            f"{low / most:.2g} times the light"
+        )
     solved = _solved(stuck, box=box)
-    _, bright = extremes(box)
     sight = next(one for one in solved.sights if one.glow.opening == bright.opening)
-    return ways_to_class(solved, sight=sight)
+    share = high / least
+    ways = [f"use {counted(floor(count * share), 'LED')}"] if count * share >= 1.0 else []
+    gel = denser(solved, sight=sight, factor=least / alike.current_A)
+    ways.append(gel or f"use a film that passes {in_share(share)} or less of what now comes out")
+    shown = in_cd_m2(bright.mean_cd_m2 * least / alike.current_A)
+    return f"at {amps(least)} '{bright.opening}' still shows {shown}: {either(ways)}"
 
 
 def nearest_setting(settings: Sequence[Setting], *, middle_A: float) -> Setting:

@@ -11,6 +11,9 @@ from lamphouse.cli import commands
 if TYPE_CHECKING:
     from lamphouse.plan.balanced_plan import BalancedPlan
 
+MOST_RATIO = 100.0
+"""Wider apart than any two looks of a model."""
+
 
 @click.command(
     epilog="""\b
@@ -23,7 +26,8 @@ Examples:
 @click.option(
     "--match",
     "match_ratio",
-    type=click.FloatRange(min=1.0, min_open=True, max=100.0),
+    type=float,
+    callback=lambda _context, _option, given: _ratio(given),
     help="How far openings that match may differ; a factor of 1.5 when left out.",
 )
 @click.option("--apply", "is_applied", is_flag=True, help="Write it into the project file.")
@@ -56,6 +60,13 @@ def balance(project: Path, match_ratio: float | None, *, is_applied: bool, as_js
         click.echo("\n".join(_told(result["result"])))
         click.echo(screen.findings(found.findings), nl=False)
     return int(result["exit"])
+
+
+def _ratio(given: float | None) -> float | None:
+    if given is not None and not 1.0 < given <= MOST_RATIO:
+        message = f"--match: {given:g} is no ratio from above 1 to {MOST_RATIO:g}; try 1.2"
+        raise click.UsageError(message)
+    return given
 
 
 def _write(project: Path, *, found: "BalancedPlan") -> None:
