@@ -56,6 +56,13 @@ The judgement
 - ``dimming``: currents and films that bring openings to their luminance.
 - ``glow_words``: luminances and lists in a builder's words.
 
+The leaks
+---------
+- ``leaks``: where a closed box lets light out, and how bright it shows.
+- ``leak_paths``: what sheet, coats, seams and holes let through.
+- ``eye``: what the eye sees in a dark room.
+- ``leak_rules``: the rules of leaks.
+
 The placing of lamps
 --------------------
 - ``placing``: where to put the lamps of a box, and how many.

@@ -19,7 +19,7 @@ from lamphouse.light.scene import Rectangle
 from lamphouse.light.solved_box import Sight, SolvedBox
 from lamphouse.light.step_size import step_mm
 
-SEARCH_STEP = 1.5
+SEARCH_STEP = 2.0
 """Step of the search over that of the answer."""
 
 DEEPEST = 2.0
