@@ -3,7 +3,7 @@
 import shutil
 import sys
 import textwrap
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from types import TracebackType
 from typing import Any, Self
 
@@ -82,7 +82,7 @@ def summary(result: Mapping[str, Any]) -> str:
     head = ("sub-assembly", "LEDs", "strands", "strings", "pieces", "mA at the plug")
     lines = ["", click.style(heading, bold=True), table(head, rows)]
     if result["glows"]:
-        lines += ["", _openings(result["glows"], second={}), ""]
+        lines += ["", _openings(result["glows"]), ""]
     if result["supply_mA"]:
         lines.append(
             f"supply: {_band(result['supply_mA'])} mA, "
@@ -93,58 +93,98 @@ def summary(result: Mapping[str, Any]) -> str:
     return "\n".join([*lines, ""])
 
 
-def _openings(
-    glows: Sequence[Mapping[str, Any]], *, second: Mapping[tuple[str, str, str], str]
-) -> str:
-    """Show how every lit opening glows beside what its look wants."""
-    head = (
-        *("lit opening", "cd/m2", "error bar", "wanted", "evenness", "wanted", "brightest"),
-        *("room adds", "verdict", *(["random walks"] if second else [])),
-    )
-    return table(head, [_opening_row(glow, second=second) for glow in glows])
+def _openings(glows: Sequence[Mapping[str, Any]]) -> str:
+    """Show how every lit opening glows, in short."""
+    rows = [
+        (
+            f"{glow['sub_assembly']} / {glow['opening']}",
+            _band(glow["mean_cd_m2"]),
+            f"{glow['evenness']:.0%}",
+            _wanted(glow),
+            glow["verdict"] or "-",
+        )
+        for glow in glows
+    ]
+    return table(("lit opening", "cd/m2", "evenness", "wanted", "verdict"), rows)
 
 
-def _opening_row(
-    glow: Mapping[str, Any], *, second: Mapping[tuple[str, str, str], str]
-) -> tuple[str, ...]:
-    wanted, evenness = glow["wanted_cd_m2"], glow["wanted_evenness"]
-    place = (glow["sub_assembly"], glow["box"], glow["opening"])
-    return (
-        f"{glow['sub_assembly']} / {glow['opening']}",
-        _band(glow["mean_cd_m2"]),
-        f"{glow['bar_cd_m2']:.2g}",
-        f"{wanted[0]:g} to {wanted[1]:g}" if wanted else "-",
-        f"{glow['evenness']:.0%}",
-        f"{evenness:.0%}" if evenness is not None else "-",
-        f"{glow['hot_spot']:.0%}",
-        f"{glow['room_cd_m2']:.2g}",
-        glow["verdict"] or "-",
-        *([second.get(place, "-")] if second else []),
-    )
+def _wanted(glow: Mapping[str, Any]) -> str:
+    if glow["wanted_cd_m2"] is None:
+        return "-"
+    least, most = glow["wanted_cd_m2"]
+    return f"{least:g} to {most:g}, {glow['wanted_evenness']:.0%}"
 
 
 def glow(result: Mapping[str, Any]) -> str:
-    """Show how openings glow, what random walks say, and where the pictures are."""
-    second = {
+    """Show how openings glow box by box, what random walks say, and where the pictures are."""
+    opinions = result["second_opinions"]
+    walks = {
         (opinion["sub_assembly"], opinion["box"], found["opening"]): (
             f"{found['mean_cd_m2']:.4g} within {found['error_cd_m2']:.2g}"
         )
-        for opinion in result["second_opinions"]
+        for opinion in opinions
         for found in opinion["found"]
     }
-    lines = [_openings(result["glows"], second=second)] if result["glows"] else ["nothing is lit"]
+    lines = list(_box_by_box(result["glows"], walks=walks)) or ["nothing is lit"]
     lines += [
-        f"no second opinion on {opinion['box']}: {opinion['refused']}"
-        for opinion in result["second_opinions"]
+        f"no second opinion on '{opinion['box']}': {opinion['refused']}"
+        for opinion in opinions
         if opinion["refused"]
     ]
     if result["room_lx"] and result["glows"]:
-        lines.append(f"figures are for the dark; what {result['room_lx']:g} lx add comes on top")
-    if second:
+        lines.append(
+            f"room: what {result['room_lx']:g} lx add to the figures, which are for the dark"
+        )
+    if walks:
         lines.append("random walks: mean, within one standard error")
     if result["files"]:
         lines.append(f"wrote {len(result['files'])} files to {result['folder']}")
     return "\n".join([*lines, ""])
+
+
+def _box_by_box(
+    glows: Sequence[Mapping[str, Any]], *, walks: Mapping[tuple[str, str, str], str]
+) -> Iterator[str]:
+    """Give the lines of one table, each box's openings under its name."""
+    head = ("opening", "cd/m2", "evenness", "hot spot", "room", "wanted", "verdict")
+    rows = [
+        (
+            glow["opening"],
+            _barred(glow["mean_cd_m2"], bar=glow["bar_cd_m2"]),
+            f"{glow['evenness']:.0%}",
+            f"{glow['hot_spot']:.0%}",
+            _short(glow["room_cd_m2"], digits=2),
+            _wanted(glow),
+            glow["verdict"] or "-",
+            *([walks.get(_place(glow), "-")] if walks else []),
+        )
+        for glow in glows
+    ]
+    if not rows:
+        return
+    first, *others = table((*head, *(["random walks"] if walks else [])), rows).splitlines()
+    yield first
+    last = None
+    for glow, line in zip(glows, others, strict=True):
+        box = f"{glow['sub_assembly']} / {glow['panel']} / {glow['box']}:"
+        if box != last:
+            yield box
+        yield line
+        last = box
+
+
+def _barred(band: Mapping[str, float], *, bar: float) -> str:
+    low, nominal, high = (_short(band[end]) for end in ("low", "nominal", "high"))
+    return f"{nominal} ±{_short(bar, digits=1)} ({low} to {high})"
+
+
+def _short(value: float, *, digits: int = 3) -> str:
+    """Write a number in so many digits and not as a power of ten."""
+    return f"{float(f'{value:.{digits}g}'):g}"
+
+
+def _place(glow: Mapping[str, Any]) -> tuple[str, str, str]:
+    return glow["sub_assembly"], glow["box"], glow["opening"]
 
 
 def _band(band: Mapping[str, float] | None) -> str:

@@ -320,7 +320,7 @@ def _caption(
     """Say what is shown, the figures in words, and what is wanted."""
     figures = (
         f"mean {opening.mean_cd_m2:.3g} cd/m2 is 1.00; evenness {opening.evenness:.0%}, "
-        f"brightest {opening.hot_spot:.0%}"
+        f"hot spot {opening.hot_spot:.0%}"
     )
     lines = [(f"{opening.opening}, drawn {factor:.2g} : 1", _NAME_MM), (figures, _WORDS_MM)]
     look = opening.look
