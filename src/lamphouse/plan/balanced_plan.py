@@ -74,12 +74,11 @@ def balanced(
         and one.stands
         and (one.code, one.where.item) not in old
     )
-    accepted = [one for one in design.acceptances if one.code in {finding.code for finding in told}]
     return BalancedPlan(
         before=before,
         after=after,
         balance=balance,
-        findings=settle(told, acceptances=accepted),
+        findings=settle(told),
         brings=brings,
     )
 
