@@ -1,5 +1,6 @@
 """The glow page and the files of a glow: whole, named, the same twice, nothing from elsewhere."""
 
+import struct
 from dataclasses import replace
 
 import pytest
@@ -8,10 +9,11 @@ from lamphouse.findings import Finding, Severity, Where
 from lamphouse.outputs import glow_files, glow_sheets
 from lamphouse.outputs.contents import document
 from lamphouse.outputs.glow_lines import chosen, lines_of
+from lamphouse.outputs.glow_views import MOST_PIXELS, panel_views
 from lamphouse.outputs.pdf import set_pages
 from lamphouse.outputs.png import SIGNATURE
 from lamphouse.storage.folder import LISTING
-from outputs.sample_plan import glow, sample
+from outputs.sample_plan import glow, rectangle, sample
 
 
 def told(code, *, severity=Severity.WARN, item="chart table / top / screen", accepted=""):
@@ -67,6 +69,17 @@ def test_without_a_room_there_is_only_the_dark():
     dark = replace(plan, design=replace(plan.design, room=None))
     (panel,) = glow_sheets.glow(dark, plan.design.sub_assemblies[0])["panels"]
     assert [picture["words"].split(";")[0] for picture in panel["pictures"]] == ["in the dark"]
+
+
+def test_a_very_large_panel_is_drawn_coarser():
+    plan = sample()
+    first, second = plan.design.sub_assemblies
+    wall = replace(first.panels[0], outline=rectangle(2000.0, 1000.0))
+    large = replace(plan.design, sub_assemblies=(replace(first, panels=(wall,)), second))
+    (view,) = panel_views(replace(plan, design=large), glows=plan.glows)
+    assert view.in_dark.width_mm == pytest.approx(2000.0, abs=1.0)
+    width, height = struct.unpack(">II", view.in_dark.png[16:24])
+    assert width * height <= 1.01 * MOST_PIXELS
 
 
 def test_names_that_try_to_be_markup_are_set_as_they_are():

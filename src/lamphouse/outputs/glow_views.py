@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from math import sqrt
 
 from lamphouse.design.lightbox import LightBox
 from lamphouse.design.panel import Panel
@@ -10,12 +11,14 @@ from lamphouse.drawings.glow_map import glow_map
 from lamphouse.drawings.section import section
 from lamphouse.light.box_glow import BoxGlow
 from lamphouse.outputs.glow_picture import PanelPicture, face_of, picture_of
-from lamphouse.plan.pictured import Pictured, pictured
+from lamphouse.plan.pictured import PIXELS_PER_MM, Pictured, pictured
 from lamphouse.plan.result import Plan
 from lamphouse.shapes.measure import size_mm
 
 SECTION_MM = (176.0, 76.0)
 """Room for a section: the width of a sheet of text."""
+MOST_PIXELS = 4_000_000
+"""Of a panel's picture; one larger than half a metre square is drawn coarser."""
 _WIDE = 2.0
 """An opening this many times as wide as high has its map over the whole width."""
 _WIDE_MAP_MM, _MAP_MM = (176.0, 58.0), (86.0, 70.0)
@@ -46,8 +49,9 @@ def panel_views(plan: Plan, *, glows: Sequence[BoxGlow]) -> Iterator[PanelView]:
     room_lx = plan.design.room.room_light_lx if plan.design.room else 0.0
     for sub in plan.design.sub_assemblies:
         for panel in sub.panels:
+            fineness = _fineness(panel)
             lit = tuple(
-                pictured(glow)
+                pictured(glow, pixels_per_mm=fineness)
                 for glow in glows
                 if (glow.sub_assembly, glow.panel) == (sub.name, panel.name)
             )
@@ -56,7 +60,14 @@ def panel_views(plan: Plan, *, glows: Sequence[BoxGlow]) -> Iterator[PanelView]:
             boxes = [box for behind, box in sub.boxes if behind == panel.name]
             seen = {
                 lx: picture_of(
-                    face_of(panel, lit=lit, boxes=boxes, room_lx=lx, judged_lx=room_lx),
+                    face_of(
+                        panel,
+                        lit=lit,
+                        boxes=boxes,
+                        room_lx=lx,
+                        judged_lx=room_lx,
+                        pixels_per_mm=fineness,
+                    ),
                     title=f"{sub.name} / {panel.name}",
                 )
                 for lx in (0.0, room_lx)
@@ -68,6 +79,12 @@ def panel_views(plan: Plan, *, glows: Sequence[BoxGlow]) -> Iterator[PanelView]:
                 in_room=seen[room_lx] if room_lx else None,
                 in_dark=seen[0.0],
             )
+
+
+def _fineness(panel: Panel) -> float:
+    """Give the pixels to the millimetre of a panel's pictures."""
+    wide, high = size_mm(panel.outline.corners)
+    return min(PIXELS_PER_MM, sqrt(MOST_PIXELS / (wide * high)))
 
 
 def maps_of(box: Pictured) -> Iterator[Drawing]:
