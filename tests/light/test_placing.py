@@ -1,13 +1,15 @@
 """Placing against the inverse-square law, the full solve, and the second opinion."""
 
+import json
 from dataclasses import replace
 from importlib.util import find_spec
-from itertools import pairwise
+from itertools import pairwise, product
 
 import numpy as np
 import pytest
 from scipy.optimize import minimize_scalar
 
+from conftest import REFERENCE
 from lamphouse.light.glow import solve
 from lamphouse.light.gluing_grid import Floor
 from lamphouse.light.moving import move_about
@@ -15,6 +17,7 @@ from lamphouse.light.placing import Effort, prepared, search
 from lamphouse.light.scene import Aperture, Box, Diffuser, Disc
 from lamphouse.light.wishes import FluxSpan, Wish
 from light.boxes import lamp, rectangle
+from tolerances import PHYSICS, TABLE
 
 OPAL = Diffuser(transmittance=0.45, reflectance=0.5)
 SPAN = FluxSpan(least_lm=0.02, most_lm=5.0)
@@ -67,7 +70,7 @@ def lit(box_, *, layout):
 
 
 def flat_row(spacing, *, height, reach, m):
-    """Smallest over mean of what two free LEDs throw on a line between them [FLAT-TOP].
+    """Smallest over mean of what two free LEDs throw on a line between them.
 
     E ~ (h / r)^(m + 1) / r^2 of each, by the inverse-square cosine law.
     """
@@ -77,14 +80,42 @@ def flat_row(spacing, *, height, reach, m):
     return min(even)
 
 
-@pytest.mark.parametrize("m", [1.0, 2.0, 4.0])
+SPACING = json.loads((REFERENCE / "led_spacing" / "values.json").read_text(encoding="utf-8"))
+
+
+@pytest.mark.parametrize("m", [1, 2, 5, 20])
 def test_the_line_between_two_leds_is_flattest_at_the_published_spacing(m):
-    # 2 h / sqrt(m + 4), Moreno et al., Appl. Opt. 45 (2006), for a short line in the middle; the
-    # often printed sqrt(4 / (m + 3)) leaves out the target's cosine.
     best = minimize_scalar(
-        lambda s: -flat_row(s, height=1.0, reach=0.02, m=m), bounds=(0.3, 1.5), method="bounded"
+        lambda s: -flat_row(s, height=1.0, reach=0.02, m=m), bounds=(0.2, 1.5), method="bounded"
     )
-    assert best.x == pytest.approx(2.0 / np.sqrt(m + 4.0), rel=2e-3)
+    published = SPACING["two_led_flat_top_d_over_h"][str(m)]
+    assert best.x == pytest.approx(published, abs=TABLE * 1e-4 + PHYSICS)
+
+
+@pytest.mark.parametrize("pitch", ["1.2", "1.5", "2.0"])
+def test_a_grid_of_leds_in_a_black_box_is_as_even_as_an_endless_one(pitch):
+    height, wide = 10.0, 230.0
+    step, reach = float(pitch) * height, 11.0 * height
+    over = Disc(x_mm=0.0, y_mm=0.0, diameter_mm=0.4)
+    between = Disc(x_mm=step / 2, y_mm=step / 2, diameter_mm=0.4)
+    black = Diffuser(transmittance=0.5, reflectance=0.0)
+    empty = box(wide, wide, height + UNIT.z_mm, paint=0.0, opening=over, fill=black)
+    empty = replace(
+        empty, apertures=(*empty.apertures, Aperture(name="B", shape=between, fill=black))
+    )
+    light = prepared(empty, lamp=UNIT, wishes=[wish(), replace(wish(), opening="B")])
+    count = int(reach / step) + 1
+    level = np.zeros(2)
+    for middle, part in ((0.0, 0), (step / 2, 1)):
+        for i, j in product(range(-count, count + 1), repeat=2):
+            x, y = i * step, j * step
+            if np.hypot(x - middle, y - middle) <= reach:
+                level[part] += light.at((x, y))[part]
+    # What lies beyond is even: the integral of (1 + r^2)^-2 over the rest of the plane.
+    peak = 1e6 * 0.5 / np.pi**2 / height**2
+    level += peak * np.pi / (step / height) ** 2 / (1.0 + (reach / height) ** 2)
+    published = SPACING["square_grid_least_over_most"][pitch]
+    assert level[1] / level[0] == pytest.approx(published, rel=3.0 * PHYSICS)
 
 
 @pytest.mark.parametrize("m", [1.0, 2.0])

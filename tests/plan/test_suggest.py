@@ -179,7 +179,7 @@ def test_a_box_without_leds_needs_their_type(reading):
         (lambda box: replace(box, finish=replace(box.finish, shine="shiny")), "mirrors"),
         (lambda box: replace(box, leds=(replace(box.leds[0], seat=Seat.PANEL),)), "panel"),
         (lambda box: replace(box, leds=(box.leds[0], replace(box.leds[1], group="g"))), "differ"),
-        (lambda box: replace(box, depth_mm=0.2), "from the panel"),
+        (lambda box: replace(box, depth_mm=0.2), "mm"),
     ],
 )
 def test_what_cannot_be_suggested_is_refused_with_a_reason(reading, change, word):

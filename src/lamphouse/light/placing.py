@@ -116,25 +116,28 @@ class _Trial:
     """What layouts are tried with."""
 
     light: UnitLight
-    surface: Between
     base: Floor
     span: FluxSpan
 
     def best(self, starts: Sequence[Sites]) -> Layout | None:
         """Move the lamps of each start about and keep the best.
 
-        The surface picks the two that are solved; solved light alone decides between them.
+        The surface picks the layouts that are solved, and is laid anew through what they gave
+        before the best one is moved a last time; solved light alone decides.
         """
-        aims = self.light.aims
-        moved = (
-            move_about(start, aims=aims, light=self.surface.over, base=self.base)
-            for start in starts
-        )
-        tried = list(dict.fromkeys([*starts, *moved]))
-        if not tried:
+        if not starts:
             return None
-        seeming = fits(aims, light=self.surface.over, layouts=tried)
-        picked = [tried[number] for number in np.argsort(-seeming, kind="stable")[:SOLVED]]
+        surface = self.light.surface()
+        tried = list(dict.fromkeys([*starts, *(self._moved(one, surface) for one in starts)]))
+        seeming = fits(self.light.aims, light=surface.over, layouts=tried)
+        order = np.argsort(-seeming, kind="stable")
+        first = self._solved([tried[number] for number in order[:SOLVED]])
+        return self._solved([first.sites, self._moved(first.sites, self.light.surface())])
+
+    def _moved(self, start: Sites, surface: Between) -> Sites:
+        return move_about(start, aims=self.light.aims, light=surface.over, base=self.base)
+
+    def _solved(self, picked: Sequence[Sites]) -> Layout:
         return max(
             (_layout(sites, light=self.light, span=self.span) for sites in picked),
             key=lambda made: (made.in_class, made.fit),
@@ -192,8 +195,8 @@ def search(
     if not sites:
         return Found(layouts=(), grid_sites=0, grid_pitch_mm=pitch, proof=None)
     tell(f"{len(sites)} places")
-    surface = Between(sites, values=light.over(sites))
-    trial = _Trial(light=light, surface=surface, base=base, span=span)
+    light.over(sites)
+    trial = _Trial(light=light, base=base, span=span)
     layouts: dict[int, Layout] = {}
     last = effort.most_lamps
     count = 0

@@ -19,6 +19,33 @@ from lamphouse.light.wishes import Aims, Wish, lay_out
 Floats = NDArray[np.float64]
 
 
+class Between:
+    """A surface through the luminances of known places: cubes of distances and a sloping plane."""
+
+    def __init__(self, sites: Sequence[Spot], *, values: Floats) -> None:
+        """Lay the surface through values (S, M) at the places."""
+        self._places = np.array(sites)
+        count = len(sites)
+        table = np.zeros((count + 3, count + 3))
+        table[:count, :count] = self._cubes(self._places)
+        table[:count, count:] = self._plane(self._places)
+        table[count:, :count] = table[:count, count:].T
+        right = np.concatenate([values, np.zeros((3, values.shape[1]))])
+        # Places in one line leave the plane's slope open; the least-squares answer takes 0 for it.
+        self._weights = np.linalg.lstsq(table, right, rcond=None)[0]
+
+    def _cubes(self, places: Floats) -> Floats:
+        offset = places[:, None, :] - self._places[None, :, :]
+        return np.asarray(np.sum(offset**2, axis=2) ** 1.5)
+
+    def _plane(self, places: Floats) -> Floats:
+        return np.column_stack([np.ones(len(places)), places])
+
+    def over(self, places: Floats) -> Floats:
+        """Luminances at places (P, 2), (P, M)."""
+        return np.hstack([self._cubes(places), self._plane(places)]) @ self._weights
+
+
 class UnitLight:
     """Luminances over the spots of the wished openings, by the place of one lamp."""
 
@@ -59,29 +86,6 @@ class UnitLight:
         """Luminances for a lamp at each place, (S, M). [cd/m2]."""
         return np.stack([self.at(site) for site in sites])
 
-
-class Between:
-    """A surface through the luminances of known places: cubes of distances and a sloping plane."""
-
-    def __init__(self, sites: Sequence[Spot], *, values: Floats) -> None:
-        """Lay the surface through values (S, M) at the places."""
-        self._places = np.array(sites)
-        count = len(sites)
-        table = np.zeros((count + 3, count + 3))
-        table[:count, :count] = self._cubes(self._places)
-        table[:count, count:] = self._plane(self._places)
-        table[count:, :count] = table[:count, count:].T
-        right = np.concatenate([values, np.zeros((3, values.shape[1]))])
-        # Places in one line leave the plane's slope open; the least-squares answer takes 0 for it.
-        self._weights = np.linalg.lstsq(table, right, rcond=None)[0]
-
-    def _cubes(self, places: Floats) -> Floats:
-        offset = places[:, None, :] - self._places[None, :, :]
-        return np.asarray(np.sum(offset**2, axis=2) ** 1.5)
-
-    def _plane(self, places: Floats) -> Floats:
-        return np.column_stack([np.ones(len(places)), places])
-
-    def over(self, places: Floats) -> Floats:
-        """Luminances at places (P, 2), (P, M)."""
-        return np.hstack([self._cubes(places), self._plane(places)]) @ self._weights
+    def surface(self) -> Between:
+        """Lay a surface through all places solved so far."""
+        return Between(list(self._kept), values=np.stack(list(self._kept.values())))

@@ -26,7 +26,7 @@ from lamphouse.shapes.soundness import flaw_of
 from lamphouse.shapes.spacing import inner_spot
 
 DRAWN_EFFORT = Effort(sites=40, most_lamps=12, beyond=2, nodes=300)
-VARIED_EFFORT = Effort(sites=18, most_lamps=8)
+VARIED_EFFORT = Effort(sites=14, most_lamps=8)
 THOROUGH_EFFORT = Effort(sites=80, most_lamps=24, beyond=3, nodes=20_000)
 """What is spent on the box as drawn, on each variation, and on each of a thorough search."""
 
