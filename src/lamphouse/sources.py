@@ -153,6 +153,30 @@ SOURCES: dict[str, Source] = {
         citation="Thicknesses and sheet sizes as hobby shops sell them.",
         note="Sheets differ by several percent from their name; measure yours with a calliper.",
     ),
+    "SHEET-LIGHT": Source(
+        citation="Typical of the material: scatter and absorption of [KUBELKA-MUNK] that give thin "
+        "white sheet its usual transmittance.",
+        note="From memory, as are the film types 'thin styrene' they were fitted to. Sheets differ "
+        "by maker and colour: measure yours and put the figures into the project's parts folder.",
+    ),
+    "WALL-COATS": Source(
+        citation="Typical optical density of one coat on plastic sheet. A sprayed black coat over "
+        "primer on 0.5 mm sheet passes less than 1e-4: common practice, no source.",
+        note="From memory. Brushed and thinned coats are uneven: measure yours, with a light meter "
+        "before a lamp, with and without the coat.",
+    ),
+    "ADRIAN1989": Source(
+        citation="W. Adrian, Visibility of targets: model for calculation, Lighting Research and "
+        "Technology 21 (1989): luminance difference at threshold by surround and size, after "
+        "the thresholds of Blackwell (1946).",
+        note="Constants read from two public implementations that agree; the paper itself was not "
+        "read.",
+    ),
+    "STRINGS": Source(
+        citation="H. C. Hottel's crossed strings: exchange of diffuse light between faces that run "
+        "on without end.",
+        note="The name is from memory; checked against the closed form for two opposite strips.",
+    ),
     "REFLECTANCE": Source(
         citation="Lighting tables: white 0.8, light grey 0.4, mid grey 0.2; bright aluminium 0.85, "
         "silver film 0.95.",

@@ -63,6 +63,13 @@ The leaks
 - ``eye``: what the eye sees in a dark room.
 - ``leak_rules``: the rules of leaks.
 
+The leaks
+---------
+- ``leak_paths``: how much light gets through sheet, coats, slits and tubes.
+- ``eye``: what an eye just sees in the dark.
+- ``leaks``: where light leaves a box that should not.
+- ``leak_rules``: what of it is told, with the coats that mend it.
+
 The placing of lamps
 --------------------
 - ``placing``: where to put the lamps of a box, and how many.

@@ -14,6 +14,8 @@ from lamphouse.findings import Finding, Where, settle
 from lamphouse.light.box_glow import BoxGlow, LedCurrent
 from lamphouse.light.figure_rules import look_without_box
 from lamphouse.light.judging import judge_box
+from lamphouse.light.leak_rules import judge_leaks, judge_spill
+from lamphouse.light.leaks import BoxLeaks
 from lamphouse.light.luminance_rules import mismatched
 from lamphouse.plan.kept import Kept
 from lamphouse.plan.result import Plan
@@ -62,6 +64,17 @@ def plan(
         for sub in design.sub_assemblies
         for panel in sub.panels
     ]
+    escaping = [
+        _leak(glow, panel=panel, sub=sub, design=design, kept=kept)
+        for glow, _ in shone
+        if glow
+        for sub in design.sub_assemblies
+        if sub.name == glow.sub_assembly
+        for panel in sub.panels
+        if panel.name == glow.panel
+    ]
+    leaks = tuple(leak for leak, _ in escaping if leak)
+    spilt = [kept.step(judge_spill, beside) for beside in _by_panel(leaks) if len(beside) > 1]
     kept.close_run()
     glows = tuple(glow for glow, _ in shone if glow)
     circuits = tuple(circuit for circuit, _ in judged if circuit)
@@ -75,6 +88,8 @@ def plan(
     told += [finding for _, findings in shone for finding in findings]
     told += [finding for findings in unlit for finding in findings]
     told += mismatched(glows)
+    told += [finding for _, findings in escaping for finding in findings]
+    told += [finding for findings in spilt for finding in findings]
     return Plan(
         design=design,
         panels=panels,
@@ -82,9 +97,32 @@ def plan(
         circuits=circuits,
         load=load,
         glows=glows,
+        leaks=leaks,
         parts=parts_list(design, pieces=pieces, circuits=circuits),
         findings=settle(told, acceptances=design.acceptances, places=places),
     )
+
+
+def _leak(
+    glow: BoxGlow, *, panel: Panel, sub: SubAssembly, design: Design, kept: Kept
+) -> tuple[BoxLeaks | None, tuple[Finding, ...]]:
+    return kept.step(
+        judge_leaks,
+        glow,
+        panel=panel,
+        box=next(box for box in _boxes_of(panel, sub=sub) if box.name == glow.box),
+        strands=tuple(strand for name, strand in sub.strands if name == panel.name),
+        materials=design.materials,
+        room=design.room,
+    )
+
+
+def _by_panel(leaks: Sequence[BoxLeaks]) -> tuple[tuple[BoxLeaks, ...], ...]:
+    """Put the boxes of each panel together."""
+    panels: dict[tuple[str, str], list[BoxLeaks]] = {}
+    for leak in leaks:
+        panels.setdefault((leak.glow.sub_assembly, leak.glow.panel), []).append(leak)
+    return tuple(tuple(beside) for beside in panels.values())
 
 
 def _boxes_of(panel: Panel, *, sub: SubAssembly) -> tuple[LightBox, ...]:

@@ -8,6 +8,7 @@ from lamphouse.cutting.piece import BoxPieces, Piece
 from lamphouse.design.whole import Design
 from lamphouse.findings import Finding
 from lamphouse.light.box_glow import BoxGlow
+from lamphouse.light.leaks import BoxLeaks
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,6 +23,8 @@ class Plan:
     load: SupplyLoad | None
     glows: tuple[BoxGlow, ...] = ()
     """Every light box whose glow can be computed."""
+    leaks: tuple[BoxLeaks, ...] = ()
+    """Where they leak, as far as their materials are known."""
     parts: tuple[PartLine, ...]
     findings: tuple[Finding, ...]
 
