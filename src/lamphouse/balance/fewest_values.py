@@ -18,6 +18,10 @@ Floats = NDArray[np.float64]
 WHOLE = 0.5
 """Half the step of a count; keeps a later programme within the best of an earlier one."""
 
+NODES = 2000
+"""Branches after which a programme stops with the best it has; counted, not timed, so that the
+answer is the same on every machine. Models of some twenty kinds of strings need far fewer."""
+
 TIE = 1e-6
 """Weight of the logarithm of the value, so that of two equal choices the larger value is taken."""
 
@@ -70,6 +74,8 @@ class Chosen:
     ohms: tuple[float, ...]
     given_up: tuple[int, ...]
     """Numbers of the mates that cannot be kept."""
+    proved: bool = True
+    """Whether no choice gives up fewer mates, nor any with as few needs fewer values."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -135,7 +141,7 @@ def choose(
         values=tuple(sorted({option.ohm for _, option in cells})),
         mates=len(mates),
     )
-    found = _solved(
+    found, proved = _solved(
         _goals(columns, picks=picks, in_use=in_use),
         rows=[
             _one_each(columns, picks=picks),
@@ -152,6 +158,7 @@ def choose(
     return Chosen(
         ohms=tuple(ohms[number] for number in range(len(picks))),
         given_up=tuple(int(n) for n in np.flatnonzero(found[columns.given_up :] > WHOLE)),
+        proved=proved,
     )
 
 
@@ -219,30 +226,32 @@ def _together(columns: _Columns, *, picks: Sequence[Pick], number: int, mates: M
     return rows, least, np.full(len(rows), np.inf)
 
 
-def _solved(goals: Sequence[Floats], *, rows: Sequence[Rows], columns: _Columns) -> Floats:
+def _solved(
+    goals: Sequence[Floats], *, rows: Sequence[Rows], columns: _Columns
+) -> tuple[Floats, bool]:
+    """Solve programme after programme; also tell whether the first two were solved to the end."""
     from scipy.optimize import Bounds, LinearConstraint, milp
 
     whole = np.ones(columns.width)
     whole[columns.level : columns.given_up] = 0.0
     lower, upper = np.zeros(columns.width), np.ones(columns.width)
-    upper[columns.bought : columns.level] = np.inf
-    lower[columns.level : columns.given_up], upper[columns.level : columns.given_up] = (
-        -np.inf,
-        np.inf,
-    )
+    upper[columns.bought : columns.given_up] = np.inf
+    lower[columns.level : columns.given_up] = -np.inf
     conditions = [LinearConstraint(*one) for one in rows if len(one[0])]
-    found = np.zeros(columns.width)
+    found, ended = np.zeros(columns.width), []
     for goal in goals:
         outcome = milp(
             goal,
             integrality=whole,
             bounds=Bounds(lower, upper),
             constraints=conditions,
-            options={"mip_rel_gap": 0.0},
+            options={"mip_rel_gap": 0.0, "node_limit": NODES},
         )
-        found = np.asarray(outcome.x, dtype=np.float64)
+        ended.append(outcome.status == 0)
+        if outcome.x is not None:
+            found = np.asarray(outcome.x, dtype=np.float64)
         conditions.append(LinearConstraint(goal[None], -np.inf, float(goal @ found) + WHOLE))
-    return found
+    return found, all(ended[:2])
 
 
 def nearest_ratio(picks: Sequence[Pick], *, mates: Mates) -> float:

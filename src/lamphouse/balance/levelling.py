@@ -11,7 +11,7 @@ from math import floor, log10
 
 from lamphouse.balance.alike import Alike, alike_strings
 from lamphouse.balance.balance_rules import Unmatched, balance_findings
-from lamphouse.balance.fewest_values import Option, Pick, choose, nearest_ratio
+from lamphouse.balance.fewest_values import Chosen, Option, Pick, choose, nearest_ratio
 from lamphouse.balance.mates import groups_of
 from lamphouse.balance.settings import Feeding, Setting, settings_of
 from lamphouse.balance.stabbing import stab
@@ -133,7 +133,7 @@ def balance_model(
     balance = Balance(
         strings=_in_order(values, settings=settings, circuits=circuits),
         drawer_ohm=tuple(sorted(used & in_drawer(design).keys())),
-        proof=_proof(marked, settings=settings, in_use=in_use, new=len(used - in_use)),
+        proof=_proof(marked, settings=settings, in_use=in_use, chosen=chosen),
     )
     return balance, balance_findings(stuck, unmatched=unmatched)
 
@@ -224,15 +224,21 @@ def _proof(
     *,
     settings: Mapping[Alike, Sequence[Setting]],
     in_use: frozenset[float],
-    new: int,
+    chosen: Chosen,
 ) -> str:
     free = [one for one in alike if not one.kept]
     if not free:
         return ""
+    new = len(set(chosen.ohms) - in_use)
     if new == 0:
         return "every string that could change takes a value that is in use anyway"
     spans = [(settings[one][0].ohm, settings[one][-1].ohm) for one in free]
     witnesses = [free[n].names() for n in stab(spans, free=in_use).witnesses]
+    if not chosen.proved:
+        return (
+            f"{new} new values are the fewest that were found, and {len(witnesses)} are needed at "
+            "least; the search was stopped"
+        )
     if len(witnesses) < new:
         return (
             f"{new} new values are the fewest by an integer programme; the classes alone would "
