@@ -56,10 +56,15 @@ def glowing(leaks: BoxLeaks) -> list[Leak]:
 
 
 def shown(leak: Leak) -> str:
+    """Say how bright a leak is, when it is seen, and where it is."""
+    return f"{seen(leak)} at its {leak.kind}"
+
+
+def seen(leak: Leak) -> str:
     """Say how bright a leak is and when it is seen."""
     when = "even in the room's light" if leak.is_seen_in_room else "in the dark"
     least = leak.least_seen_in_room_cd_m2 if leak.is_seen_in_room else leak.least_seen_cd_m2
-    return f"{in_cd_m2(leak.luminance_cd_m2)}, seen {when} from {in_cd_m2(least)}"
+    return f"{in_cd_m2(leak.luminance_cd_m2)} (seen {when} from {in_cd_m2(least)})"
 
 
 @rule("LIT040", Severity.WARN, "The walls of a light box glow")
@@ -92,15 +97,15 @@ def glowing_walls(leaks: BoxLeaks) -> Iterable[Told]:
         Eye: [ADRIAN1989]. Sheet: [KUBELKA-MUNK] with [SHEET-LIGHT]; coats: [WALL-COATS], typical
         until measured.
     """
-    seen = glowing(leaks)
-    if leaks.box.coats is None or not seen:
+    faces = glowing(leaks)
+    if leaks.box.coats is None or not faces:
         return
-    places = together([f"its {leak.kind} show {shown(leak)}" for leak in seen])
+    places = together([shown(leak) for leak in faces])
     yield Told(
         where=leaks.box.where,
         message=f"light comes through box '{leaks.box.name}' with {coated_words(leaks.box)}: "
         f"{places}",
-        remedy=f"add {more_coats(seen[0].excess, box=leaks.box)}; that is typical paint: look "
+        remedy=f"add {more_coats(faces[0].excess, box=leaks.box)}; that is typical paint: look "
         "again in the dark",
     )
 
@@ -146,7 +151,7 @@ def leaking_joints(leaks: BoxLeaks) -> Iterable[Told]:
             yield Told(
                 where=leaks.box.where,
                 message=f"the butt joints of box '{leaks.box.name}', {in_mm(leak.width_mm)} open "
-                f"and {in_mm(leak.length_mm)} long, show {shown(leak)}",
+                f"and {in_mm(leak.length_mm)} long, show {seen(leak)}",
                 remedy="write seams: taped or seams: filled and do so along every joint; "
                 + _may_stay(most, what="gap"),
             )
@@ -193,7 +198,7 @@ def leaking_holes(leaks: BoxLeaks) -> Iterable[Told]:
             yield Told(
                 where=leaks.box.where,
                 message=f"the wire exit of box '{leaks.box.name}', "
-                f"{in_mm(leaks.box.wire_exit_mm)} wide, shows {shown(leak)}",
+                f"{in_mm(leaks.box.wire_exit_mm)} wide, shows {seen(leak)}",
                 remedy="close it round the wires with black putty or tape, and write seams: "
                 f"filled; {_may_stay(most, what='hole')}",
             )
@@ -201,7 +206,7 @@ def leaking_holes(leaks: BoxLeaks) -> Iterable[Told]:
             yield Told(
                 where=leaks.box.where,
                 message=f"strand '{leak.item}' comes out through box '{leaks.box.name}', and the "
-                f"ring round it shows {shown(leak)} while it is unlit",
+                f"ring round it shows {seen(leak)} while it is unlit",
                 remedy="glue it in with black paint round it that passes at most "
                 f"{1.0 / leak.excess:.2g} (a density of {log10(leak.excess):.1f}), or lead it "
                 "past the box",
@@ -304,22 +309,22 @@ def tightness_unsaid(leaks: BoxLeaks) -> Iterable[Told]:
         As for walls and joints: [ADRIAN1989], [SHEET-LIGHT], [WALL-COATS].
     """
     box = leaks.box
-    lines, seen = [], []
+    lines, bare = [], []
     if box.coats is None and (faces := glowing(leaks)):
         coat = mending_coat(box)
         count = coats_needed(faces[0].excess, coat=coat)
-        seen.append(f"its {faces[0].kind} would show {shown(faces[0])} without a coat")
+        bare.append(f"without a coat it would show {shown(faces[0])}")
         lines.append(f"coats: [{{coat: {coat.name}, count: {count}}}]")
     open_ways = [leak for leak in leaks.leaks if leak.kind in {LeakKind.SEAM, LeakKind.EXIT}]
     worst = max(open_ways, key=lambda leak: leak.excess, default=None)
     if box.seams is None and worst is not None and worst.is_seen:
-        seen.append(f"its {worst.kind} would show {shown(worst)} if left open")
+        bare.append(f"left open, {shown(worst)}")
         lines.append("seams: taped")
     if lines:
         yield Told(
             where=box.where,
             message=f"nothing is said of what keeps the light in box '{box.name}': "
-            f"{together(seen)}",
+            f"{together(bare)}",
             remedy=f"write {together(lines)}, and do so",
         )
 

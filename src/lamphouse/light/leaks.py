@@ -58,7 +58,7 @@ class LeakKind(StrEnum):
 
     FACE = "panel round the openings"
     WALLS = "walls and back"
-    SEAM = "butt joints"
+    SEAM = "joints"
     EXIT = "wire exit"
     STRAND = "strand hole"
 

@@ -14,6 +14,7 @@
 - ``glow_views``: every picture, map and section of a glow.
 - ``glow_lines``: the figures of every lit opening as records.
 - ``glow_sheets``: a sub-assembly's glow sheet as data for the typesetter.
+- ``leak_sheets``: a sub-assembly's dark-room test card as data for the typesetter.
 - ``glow_files``: the pictures of a glow as files.
 - ``contents``: what stands on each page of the pack, with the page numbers.
 - ``lists``: the plan's lists as CSV.
