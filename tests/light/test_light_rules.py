@@ -267,13 +267,22 @@ def test_a_baffle_an_inner_diffuser_or_its_own_back_hides_an_led():
     assert angle(down, aside, panel_mm=1.0) is None
 
 
-def test_the_mend_moves_the_led_out_of_the_cone():
+@pytest.mark.parametrize("x", [15.0, 19.0, 21.0])
+def test_the_mend_moves_the_led_out_of_the_cone(x):
     top = panel(opening("A", upright(20.0, 6.0, 26.0, 14.0)))
-    box = small_box(led("W", 15.0, 10.0), depth_mm=10.6)
-    finding = one_of(judge(top, box)[1], "LIT016")
-    aside = float(re.search(r"move the LED ([\d.]+) mm further aside", finding.remedy)[1])
-    away = small_box(led("W", 15.0 - aside - 0.3, 10.0), depth_mm=10.6)
+    finding = one_of(judge(top, small_box(led("W", x, 10.0), depth_mm=10.6))[1], "LIT016")
+    place = re.search(r"move the LED to \[([\d.]+) mm, ([\d.]+) mm\]", finding.remedy)
+    away = small_box(led("W", float(place[1]), float(place[2])), depth_mm=10.6)
     assert "LIT016" not in codes(judge(top, away)[1])
+
+
+def test_no_move_is_offered_where_there_is_no_room_or_another_led_in_sight():
+    top = panel(opening("A", upright(12.0, 6.0, 28.0, 14.0)))
+    alone = small_box(led("W", 20.0, 10.0), depth_mm=16.0)
+    two = small_box(led("V", 6.0, 10.0), led("W", 13.0, 10.0), depth_mm=10.6)
+    for box in (alone, two):
+        finding = one_of(judge(top, box)[1], "LIT016")
+        assert finding.remedy == "close 'A' with 'opal film 70'"
 
 
 def test_a_closed_opening_shows_no_led():
