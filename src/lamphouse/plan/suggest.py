@@ -36,7 +36,8 @@ MORE_EVEN = 1.05
 CURRENT_DIGITS = 2
 """Figures of a suggested current; resistors are sold in steps of a fifth."""
 
-MOST_CHOICES = 6
+MOST_CHOICES, MOST_THOROUGH = 6, 14
+"""Choices listed, and those of a thorough search."""
 
 Tell = Callable[[int, int, str], None]
 
@@ -383,5 +384,6 @@ def _ranked(choices: Sequence[Choice], *, desk: Desk, drawn: Choice | None) -> I
         return reached, changes, leds, evenness
 
     left = sorted((choice for choice in choices if not is_beaten(choice)), key=order)
-    for choice in left[:MOST_CHOICES]:
+    most = MOST_THOROUGH if desk.request.thorough else MOST_CHOICES
+    for choice in left[:most]:
         yield replace(choice, price=_price(choice, desk=desk, drawn=drawn))
