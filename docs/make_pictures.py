@@ -21,6 +21,7 @@ SHOWN = {
     "panel": "2 templates",
     "drill_chart": "3 drilling",
     "light_box": "2 light boxes",
+    "glow": "2 glow",
 }
 """Pictures by name, each with the mark of the pack's page it shows."""
 

@@ -71,6 +71,19 @@ SOURCES: dict[str, Source] = {
         citation="ISO 3098, Lettering: nominal heights from 1.8 mm.",
         note="From memory.",
     ),
+    "ISO5455": Source(
+        citation="ISO 5455, Scales: 50:1, 20:1, 10:1, 5:1, 2:1, 1:1, 1:2, 1:5, 1:10 and so on.",
+        note="From memory.",
+    ),
+    "SRGB": Source(
+        citation="IEC 61966-2-1, sRGB: V = 12.92 L up to L = 0.0031308, else "
+        "1.055 L^(1/2.4) - 0.055.",
+        note="Read through public copies of its formula.",
+    ),
+    "PNG": Source(
+        citation="Portable Network Graphics (PNG) Specification, third edition, W3C.",
+        note="Chunks and filters are from memory; the files are read back by other programs.",
+    ),
     "IEC60617": Source(
         citation="IEC 60617, Graphical symbols for diagrams: resistor 04-01-01, light-emitting "
         "diode 05-03-02.",
@@ -140,6 +153,30 @@ SOURCES: dict[str, Source] = {
         citation="Thicknesses and sheet sizes as hobby shops sell them.",
         note="Sheets differ by several percent from their name; measure yours with a calliper.",
     ),
+    "SHEET-LIGHT": Source(
+        citation="Typical of the material: scatter and absorption of [KUBELKA-MUNK] that give thin "
+        "white sheet its usual transmittance.",
+        note="From memory, as are the film types 'thin styrene' they were fitted to. Sheets differ "
+        "by maker and colour: measure yours and put the figures into the project's parts folder.",
+    ),
+    "WALL-COATS": Source(
+        citation="Typical optical density of one coat on plastic sheet. A sprayed black coat over "
+        "primer on 0.5 mm sheet passes less than 1e-4: common practice, no source.",
+        note="From memory. Brushed and thinned coats are uneven: measure yours, with a light meter "
+        "before a lamp, with and without the coat.",
+    ),
+    "ADRIAN1989": Source(
+        citation="W. Adrian, Visibility of targets: model for calculation, Lighting Research and "
+        "Technology 21 (1989): luminance difference at threshold by surround and size, after "
+        "the thresholds of Blackwell (1946).",
+        note="Constants read from two public implementations that agree; the paper itself was not "
+        "read.",
+    ),
+    "STRINGS": Source(
+        citation="H. C. Hottel's crossed strings: exchange of diffuse light between faces that run "
+        "on without end.",
+        note="The name is from memory; checked against the closed form for two opposite strips.",
+    ),
     "REFLECTANCE": Source(
         citation="Lighting tables: white 0.8, light grey 0.4, mid grey 0.2; bright aluminium 0.85, "
         "silver film 0.95.",
@@ -172,6 +209,65 @@ SOURCES: dict[str, Source] = {
     ),
     "DEVELOPMENT": Source(
         citation="Closed form of a developed cylinder: length is mid-plane radius times angle.",
+    ),
+    "STOKES-FF": Source(
+        citation="Exchange of diffuse light between two faces as a double integral over their "
+        "edges, by Stokes' theorem (Sparrow's contour method).",
+        note="Derived anew and checked against HOWELL; the name is from memory.",
+    ),
+    "HOWELL": Source(
+        citation="Howell, A Catalog of Radiation Heat Transfer Configuration Factors: C-11 "
+        "parallel rectangles, C-14 rectangles with a common edge, C-41 coaxial discs.",
+        note="Values confirmed by quadrature and sampling; the catalogue numbers are from memory.",
+    ),
+    "VEACH1997": Source(
+        citation="E. Veach, Robust Monte Carlo Methods for Light Transport Simulation (1997), "
+        "chapter 9: several ways of drawing the same path, weighed by the balance heuristic.",
+        note="The citation is from memory; that no light is lost or counted twice is tested.",
+    ),
+    "BURLEY2020": Source(
+        citation="B. Burley, Practical Hash-based Owen Scrambling (2020): evenly spread points "
+        "whose order and coordinates are permuted by hashing.",
+        note="Citation and constants are from memory; the evenness of the points is tested.",
+    ),
+    "VEACH1997": Source(
+        citation="E. Veach, Robust Monte Carlo Methods for Light Transport Simulation (1997), "
+        "chapter 9: several ways of drawing the same path, weighed by the balance heuristic.",
+        note="The citation is from memory; that no light is lost or counted twice is tested.",
+    ),
+    "BURLEY2020": Source(
+        citation="B. Burley, Practical Hash-based Owen Scrambling (2020): evenly spread points "
+        "whose order and coordinates are permuted by hashing.",
+        note="Citation and constants are from memory; the evenness of the points is tested.",
+    ),
+    "FRESNEL": Source(
+        citation="Fresnel's equations at right angles: a face of index n throws back "
+        "((n - 1) / (n + 1))^2, and two faces with all reflections between them 2 r / (1 + r).",
+    ),
+    "STOKES-PILE": Source(
+        citation="G. G. Stokes, On the intensity of the light reflected from or transmitted "
+        "through a pile of plates (1862): reflections between layers added up.",
+        note="The citation is from memory; the formulas are checked against KUBELKA-MUNK.",
+    ),
+    "KUBELKA-MUNK": Source(
+        citation="P. Kubelka, New contributions to the optics of intensely light-scattering "
+        "materials (1948): reflectance and transmittance of a layer from scatter and absorption.",
+        note="The citation is from memory; the formulas are the solution of two equations.",
+    ),
+    "CAVITY": Source(
+        citation="The cavity equation of lighting handbooks: reflectance of the mouth of a cavity "
+        "whose walls are all lit alike.",
+        note="An integrating sphere obeys it exactly.",
+    ),
+    "EN1838": Source(
+        citation="EN 1838:2013, Emergency lighting: within one colour of a sign the brightest "
+        "place shows at most ten times the luminance of the darkest.",
+        note="Read through two lighting guides that agree.",
+    ),
+    "ISO12646": Source(
+        citation="ISO 12646, Displays for colour proofing: white within 10 percent of the centre; "
+        "IEC 61966-2-1: 80 cd/m2 white in a room of 64 lx.",
+        note="Read through pages that quote them.",
     ),
     "RFC4180": Source(citation="RFC 4180, Common format and MIME type for CSV files."),
     "CSV-FORMULA": Source(

@@ -194,6 +194,8 @@ def test_no_text_raises_with_or_without_the_right_head(name, text):
 
 BUILT_IN_ROWS = {
     "sheet_stock": "a,styrene,0.75 mm,300 x 200 mm",
+    "sheet_light": "a,75 %,9.35,0.01",
+    "wall_coats": "a,2.5",
     "film_types": "a,gel,0.1 mm,50 %,50 %",
     "fibre_types": "a,0.5 mm,0.50,0.02 to 0.05 mm,16 mm",
     "led_types": "a,0603,1.6 x 0.8 x 0.6 mm,red,630 nm,,1.7 V at 1 mA; 2 V at 20 mA,0.1 V,-2 mV/K,"
@@ -219,6 +221,9 @@ def test_a_sound_row_of_each_table_is_taken(name):
     [
         ("sheet_stock", "0.75 mm", "0 mm", "a sheet has a thickness"),
         ("sheet_stock", "300 x 200 mm", "300 x 0 mm", "length and a width"),
+        ("sheet_light", "9.35", "1000000", "a sheet adds no light"),
+        ("sheet_light", "75 %", "100 %", "throws back less light"),
+        ("wall_coats", "2.5", "0", "a coat takes light away"),
         ("film_types", "50 %,50 %", "50 %,50.1 %", "more light than comes in"),
         ("film_types", "50 %,50 %", "-1 %,50 %", "none and all"),
         ("fibre_types", "0.50", "1.2", "sine of an angle"),

@@ -11,8 +11,20 @@ import pytest
 
 from lamphouse.cli import main
 from lamphouse.outputs import answer
+from tolerances import EXACT
 
-COMMANDS = ("new", "check", "pack", "stock", "doctor", "schema", "upgrade")
+COMMANDS = (
+    "new",
+    "check",
+    "glow",
+    "pack",
+    "stock",
+    "suggest",
+    "balance",
+    "doctor",
+    "schema",
+    "upgrade",
+)
 
 
 @pytest.fixture
@@ -110,6 +122,60 @@ def test_pack_writes_what_it_says(answered, saltmarsh):
     assert (folder / "pack.pdf").read_bytes().startswith(b"%PDF")
 
 
+def test_glow_tells_every_lit_opening(answered, saltmarsh):
+    told = answered("glow", saltmarsh / "mended.yaml")["result"]
+    assert [glow["opening"] for glow in told["glows"]] == [
+        "screen",
+        "plotting display",
+        "tide board",
+    ]
+    assert {glow["verdict"] for glow in told["glows"]} == {"as wanted"}
+    assert told["room_lx"] == 50.0
+    assert told["files"] == []
+
+
+def test_glow_says_what_stands_against_an_opening(call, saltmarsh):
+    _, out, _ = call("glow", saltmarsh, "--box", "plotting box")
+    assert "[LIT011]" in out
+    row = next(line for line in out.splitlines() if "plotting display" in line and "%  " in line)
+    assert row.endswith("hot spot")
+    assert "tide board" not in out
+
+
+def test_glow_in_another_room_changes_only_what_the_room_adds(answered, saltmarsh):
+    mended = saltmarsh / "mended.yaml"
+    here, there = (
+        answered("glow", mended, "--room", light)["result"]["glows"] for light in ("50 lx", "10 lx")
+    )
+    for one, other in zip(here, there, strict=True):
+        assert one["room_cd_m2"] == pytest.approx(5.0 * other["room_cd_m2"], rel=EXACT)
+        assert one["mean_cd_m2"] == other["mean_cd_m2"]
+
+
+def test_glow_writes_its_pictures_into_a_folder_of_their_own(call, answered, saltmarsh):
+    words = ("glow", saltmarsh / "mended.yaml", "--box", "screen box", "--into", "pictures")
+    told = answered(*words)["result"]
+    written = {path.name for path in Path("pictures").iterdir()}
+    assert written == set(told["files"])
+    assert {"chart-table-top-in-the-dark.png", "chart-table-top-screen-evenness.svg"} < written
+    assert call(*words)[0] == 0
+    Path("pictures/mine.txt").write_text("mine")
+    code, _, err = call(*words)
+    assert code == 2
+    assert "mine.txt" in err
+
+
+def test_glow_shows_random_walks_beside_its_figure(answered, saltmarsh):
+    pytest.importorskip("numba")
+    words = ("glow", saltmarsh / "mended.yaml", "--box", "screen box", "--verify")
+    told = answered(*words)["result"]
+    (opinion,) = told["second_opinions"]
+    (seen,), (glow,) = opinion["found"], told["glows"]
+    off = abs(seen["mean_cd_m2"] - glow["mean_cd_m2"]["nominal"])
+    assert off < 3.0 * seen["error_cd_m2"] + glow["bar_cd_m2"]
+    assert opinion["refused"] == ""
+
+
 def test_a_project_with_stops_gets_its_pack_and_exit_1(answered, saltmarsh):
     told = answered("pack", saltmarsh, "--into", "bench", "--paper", "letter")
     assert told["exit"] == 1
@@ -136,9 +202,14 @@ def test_a_project_that_cannot_be_understood_gets_no_pack(answered, tmp_path):
         (("schema", "teapot"), 3),
         (("pack", "nowhere"), 2),
         (("upgrade", "nowhere"), 2),
+        (("glow", "nowhere"), 2),
+        (("glow", "saltmarsh", "--box", "teapot"), 3),
+        (("glow", "saltmarsh", "--room", "bright"), 3),
+        (("glow", "saltmarsh", "--room", "-5 lx"), 3),
     ],
 )
-def test_refusals_have_their_exit_code_in_text_and_json(call, words, code):
+def test_refusals_have_their_exit_code_in_text_and_json(call, saltmarsh, words, code):
+    assert saltmarsh.is_dir()
     plain_code, out, err = call(*words)
     assert (plain_code, out) == (code, "")
     assert "Traceback" not in err
@@ -189,9 +260,10 @@ def test_an_unreadable_parts_file_is_a_stop_and_changes_nothing(answered, saltma
 def test_doctor_sees_a_missing_tool(answered, monkeypatch):
     monkeypatch.setenv("PATH", "")
     told = answered("doctor")
-    tools = {s["name"]: s for s in told["result"]["symptoms"] if not s["needed"]}
-    assert tools
-    assert not any(symptom["found"] for symptom in tools.values())
+    symptoms = {symptom["name"]: symptom for symptom in told["result"]["symptoms"]}
+    for name in ("pdftoppm", "ngspice"):
+        assert not symptoms[name]["found"]
+        assert not symptoms[name]["needed"]
     assert told["result"]["whole"]
 
 

@@ -9,11 +9,14 @@ from pathlib import Path as FilePath
 
 import pytest
 
+from drawings.sample_glow import aperture, full_box, hump, opening_glow, panel, solved
 from drawings.sample_pieces import BACK, BOX, CEILING, FASCIA, PIGTAIL, TITLE, WALL, circuit
 from lamphouse.drawings.box import box_sheets
 from lamphouse.drawings.drawing import Circle, Path
 from lamphouse.drawings.face import draw, panel_sheets
+from lamphouse.drawings.glow_map import glow_map
 from lamphouse.drawings.page import lay_out
+from lamphouse.drawings.section import section
 from lamphouse.drawings.wiring import wiring_sheets
 
 GOLDEN = FilePath(__file__).parents[1] / "golden" / "drawings"
@@ -53,6 +56,13 @@ def cases():
     yield "wiring", wires.drawing
     tiled = lay_out(panel_sheets(CEILING)[:1], paper="A4", title=TITLE)
     yield "ceiling_tile_b1", next(page for page in tiled if page.tile == "B1").drawing
+    box = full_box()
+    yield "section", section(box, panel=panel(), solved=solved(box), room_mm=(176.0, 76.0))
+    seen = hump()
+    yield (
+        "evenness",
+        glow_map(opening_glow(seen), aperture=aperture(), picture=seen, room_mm=(86.0, 70.0)),
+    )
     (packed,) = lay_out(box_sheets(BOX), paper="Letter", title=TITLE)
     yield "box_page_letter", packed.drawing
 

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from datetime import date
+from functools import cache
 
 from lamphouse.build.parts import PartLine
 from lamphouse.catalogue.drills import Drill
@@ -27,8 +28,9 @@ from lamphouse.design.supply import (
     Supply,
     SupplyKind,
 )
-from lamphouse.design.whole import Design
+from lamphouse.design.whole import Design, Look
 from lamphouse.findings import Finding, Severity, Where
+from lamphouse.light.judging import judge_box
 from lamphouse.plan.result import Plan
 
 NASTY = ('#panic("no")', "$x$ *bold* _under_", "=1+2", "</text><script>", "`raw` \\ // @ref <a>")
@@ -106,6 +108,15 @@ DRILL_75 = Drill(name="#75", diameter_mm=0.5334, origin=ORIGIN)
 DRILL_2 = Drill(name="2.0 mm", diameter_mm=2.0, origin=ORIGIN)
 
 
+ROOM = Room(
+    width_mm=360.0,
+    depth_mm=260.0,
+    height_mm=180.0,
+    room_light_lx=50.0,
+    viewing_distance_mm=600.0,
+)
+
+
 def where(item, line=0):
     return Where(item=item, file="project.yaml", line=line)
 
@@ -127,6 +138,9 @@ def led(name, x, y, *, kind=WHITE, current=0.0015, group=""):
     )
 
 
+LIT_PANEL = Look(
+    name="lit panel", where=where("lit panel"), least_cd_m2=20.0, most_cd_m2=100.0, evenness=0.7
+)
 WHITES = tuple(led(f"W{n}", 16.0 + 12 * (n - 1), 26.0) for n in (1, 2, 3, 4))
 DESK_LAMP = led("desk lamp", 76.0, 40.0, current=0.001)
 SOURCE = led("green steady", 0.0, 0.0, kind=GREEN, current=0.005, group="green steady")
@@ -255,13 +269,7 @@ def design(first="chart table", second="console", *, paper="A4"):
         scale=24.0,
         seed=7,
         paper=paper,
-        room=Room(
-            width_mm=360.0,
-            depth_mm=260.0,
-            height_mm=180.0,
-            room_light_lx=50.0,
-            viewing_distance_mm=600.0,
-        ),
+        room=ROOM,
         supply=Supply(
             where=where("supply", 17),
             kind=SupplyKind.PLUG_IN,
@@ -271,7 +279,7 @@ def design(first="chart table", second="console", *, paper="A4"):
             fuse_A=0.5,
         ),
         habits=CircuitHabits(where=where("circuit")),
-        looks=(),
+        looks=(LIT_PANEL,),
         groups=(green,),
         sub_assemblies=(chart_table(first), console(second)),
         drills=(DRILL_75, DRILL_2),
@@ -441,6 +449,21 @@ def parts(first, second):
     )
 
 
+@cache
+def glow(first):
+    """Judge the screen box as the plan does, at the currents the maker wants."""
+    sub = chart_table(first)
+    judged, _ = judge_box(
+        sub.panels[0],
+        box=screen_box(),
+        sub_assembly=first,
+        currents=(),
+        looks=(LIT_PANEL,),
+        room=ROOM,
+    )
+    return judged
+
+
 def sample(first="chart table", second="console", *, paper="A4"):
     """Build the plan; the sub-assemblies take the names given."""
     return Plan(
@@ -451,6 +474,7 @@ def sample(first="chart table", second="console", *, paper="A4"):
         load=SupplyLoad(
             total_A=Band(low=0.0076, nominal=0.0092, high=0.011), share=0.022, run_time_h=None
         ),
+        glows=(glow(first),),
         parts=parts(first, second),
         findings=findings(first),
     )

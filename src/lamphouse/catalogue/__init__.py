@@ -4,6 +4,8 @@
 - ``parts_rules``: what is told when a parts file holds something that cannot be used.
 - ``tables``: the loader, which refuses a row without unit, source and date.
 - ``sheet_stock``: plastic, card and board by thickness.
+- ``sheet_light``: how much light goes through a sheet material.
+- ``wall_coats``: paints, foils and tapes that keep light in.
 - ``finishes``: what the inside of a light box is painted or lined with.
 - ``film_types``: diffusers, gels, tints and printable film.
 - ``fibre_types``: plastic optical fibre.

@@ -25,8 +25,10 @@ from lamphouse.catalogue.film_types import FILM_TYPES, FilmType
 from lamphouse.catalogue.finishes import FINISHES, Finish
 from lamphouse.catalogue.led_types import LED_TYPES, LedType
 from lamphouse.catalogue.parts_rules import Refusal
+from lamphouse.catalogue.sheet_light import SHEET_LIGHT, SheetLight
 from lamphouse.catalogue.sheet_stock import SHEET_STOCK, SheetStock
 from lamphouse.catalogue.tables import Row, Table, load
+from lamphouse.catalogue.wall_coats import WALL_COATS, WallCoat
 from lamphouse.findings import Finding, Where
 
 
@@ -35,6 +37,9 @@ class Shelf:
     """Every table by its name; each maps the name of a part to its row."""
 
     sheet_stock: Mapping[str, SheetStock]
+    sheet_light: Mapping[str, SheetLight]
+    """By material."""
+    wall_coats: Mapping[str, WallCoat]
     finishes: Mapping[str, Finish]
     film_types: Mapping[str, FilmType]
     fibre_types: Mapping[str, FibreType]
@@ -55,6 +60,8 @@ TABLES: Mapping[str, Table[Any]] = MappingProxyType(
         table.name: table
         for table in (
             SHEET_STOCK,
+            SHEET_LIGHT,
+            WALL_COATS,
             FINISHES,
             FILM_TYPES,
             FIBRE_TYPES,
@@ -80,6 +87,8 @@ def built_in() -> Shelf:
     """
     return Shelf(
         sheet_stock=_built_in(SHEET_STOCK),
+        sheet_light=_built_in(SHEET_LIGHT),
+        wall_coats=_built_in(WALL_COATS),
         finishes=_built_in(FINISHES),
         film_types=_built_in(FILM_TYPES),
         fibre_types=_built_in(FIBRE_TYPES),

@@ -2,6 +2,9 @@
 
 - ``main``: the command ``lamphouse`` and its exit codes.
 - ``commands``: new, check, pack, stock, doctor, schema, upgrade.
+- ``glowing``: glow.
+- ``suggesting``: suggest.
+- ``balancing``: balance.
 - ``screen``: answers as text for a terminal.
 - ``doctoring``: which outside programs are there, and which proofs need them.
 """

@@ -37,7 +37,8 @@ def refusal(name: str, *, code: int, message: str) -> dict[str, Any]:
     return answer.refused(name, code=code, message=message)
 
 
-def _read(project: Path) -> "Reading":
+def read(project: Path) -> "Reading":
+    """Read a project, or refuse with what to name instead."""
     from lamphouse.project.read import read_project
 
     try:
@@ -91,7 +92,7 @@ def check(project: Path, *, quiet: bool, as_json: bool) -> int:
     from lamphouse.outputs import answer
     from lamphouse.plan import make
 
-    reading = _read(project)
+    reading = read(project)
     plan = None
     if reading.design:
         plan = make.plan(reading.design, found=reading.findings, places=reading.places)
@@ -137,7 +138,7 @@ def pack(project: Path, into: Path | None, paper: str | None, *, as_json: bool) 
     from lamphouse.outputs import pack as packing
     from lamphouse.plan import make
 
-    reading = _read(project)
+    reading = read(project)
     if reading.design is None:
         findings = reading.findings
         result = answer.pack((), findings=findings, folder=None)

@@ -1,4 +1,4 @@
-"""Doctor: whether this installation is whole, and which outside programs the proofs need."""
+"""Doctor: whether this installation is whole, and what the proofs need besides."""
 
 import platform
 import shutil
@@ -8,7 +8,9 @@ from importlib import metadata
 
 from lamphouse.outputs.answer import Symptom
 
-LIBRARIES = ("click", "ezdxf", "numpy", "pydantic", "ruamel.yaml", "shapely", "typst")
+LIBRARIES = ("click", "ezdxf", "numpy", "pydantic", "ruamel.yaml", "scipy", "shapely", "typst")
+EXTRAS = (("numba", "verify", "finds a glow again by random walks (glow --verify)"),)
+"""Libraries of an extra: the program runs without them."""
 TOOLS = (
     ("pdftoppm", "-v", "poppler-utils", "measures the printed scale of the pack (tests)"),
     ("ngspice", "--version", "ngspice", "solves the same circuits a second time (tests)"),
@@ -20,7 +22,8 @@ def examine() -> tuple[Symptom, ...]:
     """Look at the interpreter, the libraries, the package's own data and the outside programs."""
     libraries = tuple(_library(name) for name in LIBRARIES)
     tools = tuple(_outside(*tool) for tool in TOOLS)
-    return (_interpreter(), *libraries, *_own_data(), *tools)
+    extras = tuple(_of_extra(*one) for one in EXTRAS)
+    return (_interpreter(), *libraries, *_own_data(), *extras, *tools)
 
 
 def _interpreter() -> Symptom:
@@ -29,15 +32,28 @@ def _interpreter() -> Symptom:
     )
 
 
-def _library(name: str) -> Symptom:
+def _installed(name: str) -> str:
     try:
-        found = metadata.version(name)
+        return metadata.version(name)
     except metadata.PackageNotFoundError:
-        found = ""
+        return ""
+
+
+def _of_extra(name: str, extra: str, use: str) -> Symptom:
+    return Symptom(
+        name=name,
+        needed=False,
+        found=_installed(name),
+        use=use,
+        mend=f"install 'lamphouse[{extra}]'; all else runs without it",
+    )
+
+
+def _library(name: str) -> Symptom:
     return Symptom(
         name=name,
         needed=True,
-        found=found,
+        found=_installed(name),
         use="a library the program stands on",
         mend=f"install the package '{name}' again",
     )

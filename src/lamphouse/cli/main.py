@@ -14,7 +14,7 @@ from typing import NoReturn
 import click
 
 import lamphouse
-from lamphouse.cli import commands
+from lamphouse.cli import balancing, commands, glowing, suggesting
 
 
 class ExitCode(IntEnum):
@@ -33,6 +33,8 @@ class ExitCode(IntEnum):
 Examples:
   lamphouse new night-studio            start a project in a new folder
   lamphouse check night-studio          say what is wrong, before the glue
+  lamphouse glow night-studio           how bright and how even every lit opening will be
+  lamphouse suggest night-studio "window box"   how many LEDs, where, how deep, at what current
   lamphouse pack night-studio           templates, charts and tables for the bench
 
 Exit codes: 0 fine, 1 stops found, 2 unreadable input or unwritable output, 3 wrong use.""",
@@ -42,7 +44,7 @@ def command() -> None:
     """Light the inside of a scale model, and know how it will look before the glue."""
 
 
-for sub_command in commands.ALL:
+for sub_command in (*commands.ALL, glowing.glow, suggesting.suggest, balancing.balance):
     command.add_command(sub_command)
 
 

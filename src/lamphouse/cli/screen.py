@@ -3,7 +3,7 @@
 import shutil
 import sys
 import textwrap
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from types import TracebackType
 from typing import Any, Self
 
@@ -79,8 +79,10 @@ def summary(result: Mapping[str, Any]) -> str:
         for sub in result["sub_assemblies"]
     ]
     heading = f"{result['name']}, 1:{result['scale']:g}, revision {result['revision']}"
-    table = _table(("sub-assembly", "LEDs", "strands", "strings", "pieces", "mA at the plug"), rows)
-    lines = ["", click.style(heading, bold=True), table]
+    head = ("sub-assembly", "LEDs", "strands", "strings", "pieces", "mA at the plug")
+    lines = ["", click.style(heading, bold=True), table(head, rows)]
+    if result["glows"]:
+        lines += ["", _openings(result["glows"]), ""]
     if result["supply_mA"]:
         lines.append(
             f"supply: {_band(result['supply_mA'])} mA, "
@@ -89,6 +91,100 @@ def summary(result: Mapping[str, Any]) -> str:
     if result["run_time_h"] is not None:
         lines.append(f"run time: {result['run_time_h']:.3g} h (nominal capacity over current)")
     return "\n".join([*lines, ""])
+
+
+def _openings(glows: Sequence[Mapping[str, Any]]) -> str:
+    """Show how every lit opening glows, in short."""
+    rows = [
+        (
+            f"{glow['sub_assembly']} / {glow['opening']}",
+            _band(glow["mean_cd_m2"]),
+            f"{glow['evenness']:.0%}",
+            _wanted(glow),
+            glow["verdict"] or "-",
+        )
+        for glow in glows
+    ]
+    return table(("lit opening", "cd/m2", "evenness", "wanted", "verdict"), rows)
+
+
+def _wanted(glow: Mapping[str, Any]) -> str:
+    if glow["wanted_cd_m2"] is None:
+        return "-"
+    least, most = glow["wanted_cd_m2"]
+    return f"{least:g} to {most:g}, {glow['wanted_evenness']:.0%}"
+
+
+def glow(result: Mapping[str, Any]) -> str:
+    """Show how openings glow box by box, what random walks say, and where the pictures are."""
+    opinions = result["second_opinions"]
+    walks = {
+        (opinion["sub_assembly"], opinion["box"], found["opening"]): (
+            f"{found['mean_cd_m2']:.4g} within {found['error_cd_m2']:.2g}"
+        )
+        for opinion in opinions
+        for found in opinion["found"]
+    }
+    lines = list(_box_by_box(result["glows"], walks=walks)) or ["nothing is lit"]
+    lines += [
+        f"no second opinion on '{opinion['box']}': {opinion['refused']}"
+        for opinion in opinions
+        if opinion["refused"]
+    ]
+    if result["room_lx"] and result["glows"]:
+        lines.append(
+            f"room: what {result['room_lx']:g} lx add to the figures, which are for the dark"
+        )
+    if walks:
+        lines.append("random walks: mean, within one standard error")
+    if result["files"]:
+        lines.append(f"wrote {len(result['files'])} files to {result['folder']}")
+    return "\n".join([*lines, ""])
+
+
+def _box_by_box(
+    glows: Sequence[Mapping[str, Any]], *, walks: Mapping[tuple[str, str, str], str]
+) -> Iterator[str]:
+    """Give the lines of one table, each box's openings under its name."""
+    head = ("opening", "cd/m2", "evenness", "hot spot", "room", "wanted", "verdict")
+    rows = [
+        (
+            glow["opening"],
+            _barred(glow["mean_cd_m2"], bar=glow["bar_cd_m2"]),
+            f"{glow['evenness']:.0%}",
+            f"{glow['hot_spot']:.0%}",
+            _short(glow["room_cd_m2"], digits=2),
+            _wanted(glow),
+            glow["verdict"] or "-",
+            *([walks.get(_place(glow), "-")] if walks else []),
+        )
+        for glow in glows
+    ]
+    if not rows:
+        return
+    first, *others = table((*head, *(["random walks"] if walks else [])), rows).splitlines()
+    yield first
+    last = None
+    for glow, line in zip(glows, others, strict=True):
+        box = f"{glow['sub_assembly']} / {glow['panel']} / {glow['box']}:"
+        if box != last:
+            yield box
+        yield line
+        last = box
+
+
+def _barred(band: Mapping[str, float], *, bar: float) -> str:
+    low, nominal, high = (_short(band[end]) for end in ("low", "nominal", "high"))
+    return f"{nominal} ±{_short(bar, digits=1)} ({low} to {high})"
+
+
+def _short(value: float, *, digits: int = 3) -> str:
+    """Write a number in so many digits and not as a power of ten."""
+    return f"{float(f'{value:.{digits}g}'):g}"
+
+
+def _place(glow: Mapping[str, Any]) -> tuple[str, str, str]:
+    return glow["sub_assembly"], glow["box"], glow["opening"]
 
 
 def _band(band: Mapping[str, float] | None) -> str:
@@ -101,7 +197,7 @@ def stock(result: Mapping[str, Any]) -> str:
     """Show the tables of the catalogue, or the rows of one."""
     if not result["table"]:
         rows = [(table["name"], str(table["rows"])) for table in result["tables"]]
-        return _table(("table", "rows"), rows) + "\n\nOne table: lamphouse stock TABLE"
+        return table(("table", "rows"), rows) + "\n\nOne table: lamphouse stock TABLE"
     if not result["rows"]:
         return "no such row"
     columns = [name for name in result["rows"][0] if name != "origin"]
@@ -115,7 +211,7 @@ def stock(result: Mapping[str, Any]) -> str:
     ]
     typical = any(row["origin"]["kind"] == "typical" for row in result["rows"])
     advice = "\n\ntypical: of the class, not one part; measure yours" if typical else ""
-    return _table((*map(_heading, columns), "kind", "source"), rows) + advice
+    return table((*map(_heading, columns), "kind", "source"), rows) + advice
 
 
 def _quantity_of(name: str) -> Quantity | None:
@@ -165,7 +261,8 @@ def upgrade(result: Mapping[str, Any]) -> str:
     )
 
 
-def _table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
+def table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
+    """Set rows in columns under their headings."""
     lines = [tuple(head), *map(tuple, rows)]
     widths = [max(map(len, column)) for column in zip(*lines, strict=True)]
     return "\n".join(

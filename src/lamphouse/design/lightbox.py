@@ -11,6 +11,7 @@ from lamphouse.catalogue.film_types import FilmType
 from lamphouse.catalogue.finishes import Finish
 from lamphouse.catalogue.led_types import LedType
 from lamphouse.catalogue.sheet_stock import SheetStock
+from lamphouse.catalogue.wall_coats import WallCoat
 from lamphouse.design.panel import Outline
 from lamphouse.findings import Where
 
@@ -70,6 +71,25 @@ class Lid(StrEnum):
     OVER = "lid over back"
 
 
+class Seams(StrEnum):
+    """How the corners of a box, its joint with the panel and its wire exit are closed."""
+
+    BUTT = "butt"
+    """Edge on face, with glue alone."""
+    TAPED = "taped"
+    """Foil or black tape over every joint and round the wires."""
+    FILLED = "filled"
+    """Black putty or paint in every joint and round the wires."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WallCoating:
+    """Equal coats on the walls of a box."""
+
+    coat: WallCoat
+    count: int = 1
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LightBox:
     """The closed space behind a panel: a prism over ``inside``, ``depth_mm`` deep."""
@@ -89,3 +109,8 @@ class LightBox:
     lid: Lid = Lid.BACK
     wire_exit_mm: float = 2.0
     """Diameter of the hole, or width of the notch, through which the wires leave."""
+    coats: tuple[WallCoating, ...] | None = None
+    """What keeps light in: on walls and back, inside or outside, and on the panel's rear face round
+    the openings. Its finish counts only when it is named here. None: the maker has not said."""
+    seams: Seams | None = None
+    """None: the maker has not said."""

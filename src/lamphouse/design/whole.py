@@ -5,6 +5,7 @@ from datetime import date
 
 from lamphouse.catalogue.drills import Drill
 from lamphouse.catalogue.electric_parts import ResistorPackage
+from lamphouse.catalogue.sheet_light import SheetLight
 from lamphouse.catalogue.sheet_stock import SheetStock
 from lamphouse.design.place import Room, SubAssembly
 from lamphouse.design.strand import SourceGroup
@@ -77,6 +78,8 @@ class Design:
     """The drills there are, thin to thick."""
     resistor_package: ResistorPackage
     """What resistors come in where a sub-assembly has no board."""
+    materials: tuple[SheetLight, ...] = ()
+    """What sheet materials do to light, as far as it is known."""
     sheets: tuple[SheetInHand, ...] = ()
     drawer: tuple[PartInHand, ...] = ()
     evenings: tuple[Evening, ...] = ()

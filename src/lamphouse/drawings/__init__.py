@@ -18,6 +18,11 @@
 - ``page``: drawings laid out on pages.
 - ``face``: a flat piece seen from its face or, mirrored, from behind.
 - ``box``: the flat pieces of a light box.
+- ``contours``: lines of equal value through a grid.
+- ``glow_map``: how even an opening glows.
+- ``hatching``: cut material.
+- ``section_plane``: where a light box is cut, and what the cut meets.
+- ``section``: the section through a light box.
 - ``symbols``: circuit symbols of IEC 60617.
 - ``sketch``: a panel small, with its openings, boxes, LEDs and strands, for the bench sheet.
 - ``wiring``: the strings of a sub-assembly, drawn to be followed with a finger.

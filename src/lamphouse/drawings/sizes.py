@@ -27,41 +27,51 @@ def size_text(length_mm: float) -> str:
     return f"{length_mm:.2f}".rstrip("0").rstrip(".")
 
 
-def level(start: Spot, *, length_mm: float) -> Iterator[Item]:
-    """Dimension a level edge above it, from its left end.
+def level(
+    start: Spot, *, length_mm: float, drawn: float = 1.0, below: bool = False
+) -> Iterator[Item]:
+    """Dimension a level edge above or below it, from its left end.
 
     Parameters
     ----------
     start
-        Left end of the edge.
+        Left end of the edge on the drawing.
     length_mm
-        Its length.
+        Its true length, which is written.
+    drawn
+        Drawn size over true size.
+    below
+        Whether the dimension stands below the edge.
     """
-    for item in _dimension(length_mm):
-        yield moved(item, right_mm=start[0], up_mm=start[1] + AWAY_MM)
+    away = -AWAY_MM if below else AWAY_MM
+    for item in _dimension(length_mm, drawn=drawn, side=-1 if below else 1):
+        yield moved(item, right_mm=start[0], up_mm=start[1] + away)
 
 
-def upright(start: Spot, *, length_mm: float, left: bool = False) -> Iterator[Item]:
+def upright(
+    start: Spot, *, length_mm: float, drawn: float = 1.0, left: bool = False
+) -> Iterator[Item]:
     """Dimension an upright edge on its right or left, from its lower end; read from the right."""
     away = -AWAY_MM if left else AWAY_MM
-    for item in _dimension(length_mm, side=1 if left else -1):
+    for item in _dimension(length_mm, drawn=drawn, side=1 if left else -1):
         standing = turned(item, turn_deg=90)
         yield moved(standing, right_mm=start[0] + away, up_mm=start[1])
 
 
-def _dimension(length: float, *, side: int = 1) -> Iterator[Item]:
+def _dimension(true_mm: float, *, drawn: float, side: int) -> Iterator[Item]:
     """Draw a dimension line from the origin to the right.
 
     The edge lies below it at ``side`` 1; at -1 it lies above, where turning by a quarter brings it
     to the left.
     """
+    length = true_mm * drawn
     for end in (0.0, length):
         yield segment(
             Pen.SIZE,
             start=(end, side * (_GAP_MM - AWAY_MM)),
             end=(end, side * _BEYOND_MM),
         )
-    words = size_text(length)
+    words = size_text(true_mm)
     long = width_mm(words, height_mm=HEIGHT_MM)
     inside = length >= 2 * ARROW_MM + 1
     reach = 0.0 if inside else ARROW_MM + _STUB_MM

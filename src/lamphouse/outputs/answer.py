@@ -9,8 +9,13 @@ from lamphouse.catalogue.shelf import Shelf
 from lamphouse.circuit.branch import Band, SubAssemblyCircuit
 from lamphouse.design.place import SubAssembly
 from lamphouse.findings import Finding, Severity
+from lamphouse.light.box_glow import BoxGlow
+from lamphouse.outputs.balance_lines import BalanceResult
+from lamphouse.outputs.glow_lines import OpeningSummary, lines_of
 from lamphouse.outputs.records import plain, schema_of
+from lamphouse.outputs.suggest_lines import SuggestResult
 from lamphouse.plan.result import Plan
+from lamphouse.plan.second_opinion import SecondOpinion
 
 VERSION = 1
 """Version of this shape; it grows when a key changes its meaning or goes away."""
@@ -54,11 +59,28 @@ class CheckResult:
     revision: str
     scale: float
     sub_assemblies: tuple[SubAssemblySummary, ...]
+    glows: tuple[OpeningSummary, ...]
+    """Every lit opening that has a figure."""
     supply_mA: Band | None
     """Total of all plugs; None when the circuits could not be designed."""
     supply_share: float | None
     """Largest total over what the supply can give."""
     run_time_h: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GlowResult:
+    """The result of ``glow``."""
+
+    room_lx: float | None
+    """Light of the room the pictures are seen in; None when the project names no room."""
+    glows: tuple[OpeningSummary, ...]
+    """Every lit opening that has a figure."""
+    second_opinions: tuple[SecondOpinion, ...]
+    """One for each box when asked for."""
+    folder: str
+    """Where the pictures are; empty when none were asked for."""
+    files: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -140,7 +162,18 @@ class Answer:
     exit: int
     """0 fine, 1 stops found, 2 unreadable input or unwritable output, 3 wrong use."""
     findings: tuple[Reported, ...]
-    result: CheckResult | PackResult | NewResult | StockResult | DoctorResult | UpgradeResult | None
+    result: (
+        CheckResult
+        | BalanceResult
+        | GlowResult
+        | PackResult
+        | NewResult
+        | StockResult
+        | DoctorResult
+        | SuggestResult
+        | UpgradeResult
+        | None
+    )
     """What was computed or done; null when nothing could be."""
     error: str | None
     """Why the call was refused; null when it was not."""
@@ -165,6 +198,65 @@ def pack(
         exit_code=_exit_code(findings, understood=folder is not None),
         findings=findings,
         result=None if folder is None else PackResult(folder=folder, files=tuple(sorted(files))),
+    )
+
+
+def glow(
+    plan: Plan | None,
+    *,
+    glows: Sequence[BoxGlow] = (),
+    findings: Sequence[Finding],
+    second_opinions: Sequence[SecondOpinion] = (),
+    folder: str = "",
+    files: Sequence[str] = (),
+) -> dict[str, Any]:
+    """Answer ``glow``.
+
+    Parameters
+    ----------
+    plan
+        None when the project could not be understood.
+    glows
+        The boxes of the plan that were asked for.
+    findings
+        Those about them.
+    second_opinions
+        One for each box, or none.
+    folder, files
+        Where the pictures are, and their names.
+    """
+    result = plan and GlowResult(
+        room_lx=plan.design.room.room_light_lx if plan.design.room else None,
+        glows=lines_of(glows, findings=plan.findings),
+        second_opinions=tuple(second_opinions),
+        folder=folder,
+        files=tuple(sorted(files)),
+    )
+    return _answer(
+        "glow",
+        exit_code=_exit_code(findings, understood=plan is not None),
+        findings=findings,
+        result=result,
+    )
+
+
+def suggest(result: SuggestResult | None, *, findings: Sequence[Finding] = ()) -> dict[str, Any]:
+    """Answer ``suggest``; ``result`` is None when the project could not be understood."""
+    return _answer(
+        "suggest",
+        exit_code=0 if result else 2,
+        findings=findings,
+        result=result,
+    )
+
+
+def balance(result: BalanceResult | None, *, findings: Sequence[Finding] = ()) -> dict[str, Any]:
+    """Answer ``balance``; ``result`` is None when the project could not be understood."""
+    return _answer(
+        "balance",
+        exit_code=_exit_code(findings, understood=result is not None),
+        findings=findings,
+        result=result,
     )
 
 
@@ -288,6 +380,7 @@ def _check_result(plan: Plan) -> CheckResult:
             _summary(sub, circuits.get(sub.name), pieces=pieces.count(sub.name))
             for sub in plan.design.sub_assemblies
         ),
+        glows=lines_of(plan.glows, findings=plan.findings),
         supply_mA=_milli(load.total_A) if load else None,
         supply_share=load.share if load else None,
         run_time_h=load.run_time_h if load else None,

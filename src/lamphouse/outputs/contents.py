@@ -24,7 +24,7 @@ from lamphouse.drawings.page import Labelled, Page, lay_out
 from lamphouse.drawings.paper import upright
 from lamphouse.drawings.title import TitleBlock
 from lamphouse.drawings.wiring import wiring_sheets
-from lamphouse.outputs import bench_sheets, front_sheets
+from lamphouse.outputs import bench_sheets, front_sheets, glow_sheets, leak_sheets
 from lamphouse.outputs.cautions import for_design
 from lamphouse.outputs.fonts import lacking
 from lamphouse.outputs.pdf import page_numbers
@@ -53,7 +53,7 @@ class Drawn:
 
 
 Entry = Sheet | Drawn
-_COLUMNS = ("bench", "wiring", "templates", "drilling", "light boxes")
+_COLUMNS = ("bench", "wiring", "templates", "drilling", "light boxes", "glow", "dark room")
 """Parts of every sub-assembly's pages, as columns of the list of contents."""
 _WHOLE = (("Findings", "findings"), ("Cautions", "cautions"), ("Parts list", "parts"))
 """Sheets of the whole model with their marks."""
@@ -179,6 +179,13 @@ def _of_sub_assembly(plan: Plan, sub: SubAssembly, number: int) -> Iterator[Entr
     labels = tuple(label for box in boxes for label in box_sheets(box))
     if labels:
         yield Drawn(mark=_mark(number, "light boxes"), labels=labels)
+    glow = glow_sheets.glow(plan, sub)
+    if glow:
+        yield Sheet(mark=_mark(number, "glow"), kind="glow", heading=f"{sub.name}: glow", data=glow)
+    card = leak_sheets.dark_room(plan, sub)
+    if card:
+        heading = f"{sub.name}: dark-room test card"
+        yield Sheet(mark=_mark(number, "dark room"), kind="leaks", heading=heading, data=card)
 
 
 def _pieces(boxes: Sequence[BoxPieces]) -> Iterator[Piece]:

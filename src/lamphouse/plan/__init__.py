@@ -3,4 +3,18 @@
 - ``result``: the plan, one record that holds every step's result.
 - ``make``: runs the chain.
 - ``kept``: results kept between runs, so that what has not changed is not computed again.
+- ``pictured``: the openings of a box as pictures.
+- ``second_opinion``: their luminances found again by random walks.
+
+Suggestions
+-----------
+- ``balanced_plan``: the model before and after its resistors were balanced.
+- ``suggest``: the front door: how to light a box for a wanted look.
+- ``asking``: what a maker asks for, found by name.
+- ``suggestion``: the records of a suggestion.
+- ``suggestion_words``: a choice's reason and price in one line each.
+- ``variations``: what may be changed about a box besides its LEDs.
+- ``choosing``: one choice, with its circuit designed and its glow solved.
+- ``led_floor``: where an LED with its wires can be glued.
+- ``led_rows``: LEDs at places as the rows a maker writes.
 """

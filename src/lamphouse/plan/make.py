@@ -6,10 +6,17 @@ from lamphouse.build.parts import parts_list
 from lamphouse.circuit.branch import SubAssemblyCircuit
 from lamphouse.circuit.verdict import judge_sub_assembly, judge_supply
 from lamphouse.cutting.cutlist import LEAD_MM, CutList, cut_panel
+from lamphouse.design.lightbox import LightBox
 from lamphouse.design.panel import Panel
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.whole import Design
 from lamphouse.findings import Finding, Where, settle
+from lamphouse.light.box_glow import BoxGlow, LedCurrent
+from lamphouse.light.figure_rules import look_without_box
+from lamphouse.light.judging import judge_box
+from lamphouse.light.leak_rules import judge_leaks, judge_spill
+from lamphouse.light.leaks import BoxLeaks
+from lamphouse.light.luminance_rules import mismatched
 from lamphouse.plan.kept import Kept
 from lamphouse.plan.result import Plan
 
@@ -46,7 +53,30 @@ def plan(
         for panel in sub.panels
     ]
     judged = [_judge(sub, design=design, kept=kept) for sub in design.sub_assemblies]
+    shone = [
+        _shine(box, panel=panel, sub=sub, circuit=circuit, design=design, kept=kept)
+        for sub, (circuit, _) in zip(design.sub_assemblies, judged, strict=True)
+        for panel in sub.panels
+        for box in _boxes_of(panel, sub=sub)
+    ]
+    unlit = [
+        kept.step(look_without_box, panel, boxes=_boxes_of(panel, sub=sub))
+        for sub in design.sub_assemblies
+        for panel in sub.panels
+    ]
+    escaping = [
+        _leak(glow, panel=panel, sub=sub, design=design, kept=kept)
+        for glow, _ in shone
+        if glow
+        for sub in design.sub_assemblies
+        if sub.name == glow.sub_assembly
+        for panel in sub.panels
+        if panel.name == glow.panel
+    ]
+    leaks = tuple(leak for leak, _ in escaping if leak)
+    spilt = [kept.step(judge_spill, beside) for beside in _by_panel(leaks) if len(beside) > 1]
     kept.close_run()
+    glows = tuple(glow for glow, _ in shone if glow)
     circuits = tuple(circuit for circuit, _ in judged if circuit)
     load, load_findings = judge_supply(circuits, supply=design.supply)
     panels = tuple(piece for cut in cuts for piece in cut.pieces)
@@ -55,15 +85,48 @@ def plan(
     told = [*found, *load_findings]
     told += [finding for cut in cuts for finding in cut.findings]
     told += [finding for _, findings in judged for finding in findings]
+    told += [finding for _, findings in shone for finding in findings]
+    told += [finding for findings in unlit for finding in findings]
+    told += mismatched(glows)
+    told += [finding for _, findings in escaping for finding in findings]
+    told += [finding for findings in spilt for finding in findings]
     return Plan(
         design=design,
         panels=panels,
         boxes=boxes,
         circuits=circuits,
         load=load,
+        glows=glows,
+        leaks=leaks,
         parts=parts_list(design, pieces=pieces, circuits=circuits),
         findings=settle(told, acceptances=design.acceptances, places=places),
     )
+
+
+def _leak(
+    glow: BoxGlow, *, panel: Panel, sub: SubAssembly, design: Design, kept: Kept
+) -> tuple[BoxLeaks | None, tuple[Finding, ...]]:
+    return kept.step(
+        judge_leaks,
+        glow,
+        panel=panel,
+        box=next(box for box in _boxes_of(panel, sub=sub) if box.name == glow.box),
+        strands=tuple(strand for name, strand in sub.strands if name == panel.name),
+        materials=design.materials,
+        room=design.room,
+    )
+
+
+def _by_panel(leaks: Sequence[BoxLeaks]) -> tuple[tuple[BoxLeaks, ...], ...]:
+    """Put the boxes of each panel together."""
+    panels: dict[tuple[str, str], list[BoxLeaks]] = {}
+    for leak in leaks:
+        panels.setdefault((leak.glow.sub_assembly, leak.glow.panel), []).append(leak)
+    return tuple(tuple(beside) for beside in panels.values())
+
+
+def _boxes_of(panel: Panel, *, sub: SubAssembly) -> tuple[LightBox, ...]:
+    return tuple(box for name, box in sub.boxes if name == panel.name)
 
 
 def _cut(panel: Panel, *, sub: SubAssembly, design: Design, kept: Kept) -> CutList:
@@ -71,7 +134,7 @@ def _cut(panel: Panel, *, sub: SubAssembly, design: Design, kept: Kept) -> CutLi
         cut_panel,
         panel,
         strands=tuple(strand for name, strand in sub.strands if name == panel.name),
-        boxes=tuple(box for name, box in sub.boxes if name == panel.name),
+        boxes=_boxes_of(panel, sub=sub),
         sub_assembly=sub.name,
         drills=design.drills,
         lead_mm=sub.pigtail.wire.outside_mm if sub.pigtail else LEAD_MM,
@@ -88,4 +151,37 @@ def _judge(
         habits=design.habits,
         package=sub.board.resistor_package if sub.board else design.resistor_package,
         groups=design.groups,
+    )
+
+
+def _shine(
+    box: LightBox,
+    *,
+    panel: Panel,
+    sub: SubAssembly,
+    circuit: SubAssemblyCircuit | None,
+    design: Design,
+    kept: Kept,
+) -> tuple[BoxGlow | None, tuple[Finding, ...]]:
+    own = {led.name for led in box.leds}
+    currents = tuple(
+        LedCurrent(
+            led=led.name,
+            low_A=string.current_A.low,
+            nominal_A=string.current_A.nominal,
+            high_A=string.current_A.high,
+        )
+        for string in (circuit.strings if circuit else ())
+        for led in string.leds
+        if led.name in own
+    )
+    wanted = {opening.look for opening in panel.openings}
+    return kept.step(
+        judge_box,
+        panel,
+        box=box,
+        sub_assembly=sub.name,
+        currents=currents,
+        looks=tuple(look for look in design.looks if look.name in wanted),
+        room=design.room,
     )

@@ -7,6 +7,8 @@ from lamphouse.circuit.branch import SubAssemblyCircuit, SupplyLoad
 from lamphouse.cutting.piece import BoxPieces, Piece
 from lamphouse.design.whole import Design
 from lamphouse.findings import Finding
+from lamphouse.light.box_glow import BoxGlow
+from lamphouse.light.leaks import BoxLeaks
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -19,6 +21,10 @@ class Plan:
     boxes: tuple[BoxPieces, ...]
     circuits: tuple[SubAssemblyCircuit, ...]
     load: SupplyLoad | None
+    glows: tuple[BoxGlow, ...] = ()
+    """Every light box whose glow can be computed."""
+    leaks: tuple[BoxLeaks, ...] = ()
+    """Where they leak, as far as their materials are known."""
     parts: tuple[PartLine, ...]
     findings: tuple[Finding, ...]
 

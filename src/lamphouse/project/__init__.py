@@ -15,6 +15,8 @@
 - ``read``: the front door: a file or text in, a design and findings out.
 - ``splice``: one change in the text, everything else byte for byte as it was.
 - ``write``: values changed, items added and removed, findings accepted, files saved.
+- ``balance_written``: new resistors and currents written into the file.
+- ``applying``: a suggestion written into the file, with its reason.
 - ``upgrade``: older layouts brought to the newest, comments kept.
 - ``schema``: a JSON Schema of the file, for editors.
 - ``starter``: the commented project that ``lamphouse new`` writes, and the demos.

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from math import radians
 
 from lamphouse.catalogue.sheet_stock import SheetStock
-from lamphouse.design.lightbox import Baffle, InnerDiffuser, Led, LightBox
+from lamphouse.design.lightbox import Baffle, InnerDiffuser, Led, LightBox, WallCoating
 from lamphouse.design.panel import Curve, CurveLayer, Layer, LayerKind, Opening, Outline, Panel
 from lamphouse.design.place import Stand, SubAssembly
 from lamphouse.design.strand import Strand
@@ -176,6 +176,21 @@ def _box(desk: Desk, fields: BoxFields, path: Path, sub_assembly: str) -> LightB
         else None,
         lid=fields.lid,
         wire_exit_mm=fields.wire_exit,
+        coats=_coats(desk, fields, (*path, "coats")),
+        seams=fields.seams,
+    )
+
+
+def _coats(desk: Desk, fields: BoxFields, path: Path) -> tuple[WallCoating, ...] | None:
+    """Give the coats of a box; None when the maker has not said, which is not the same as none."""
+    if "coats" not in fields.model_fields_set:
+        return None
+    return tuple(
+        WallCoating(
+            coat=desk.row(desk.shelf.wall_coats, coat.coat, (*path, number, "coat")),
+            count=coat.count,
+        )
+        for number, coat in enumerate(fields.coats)
     )
 
 

@@ -85,6 +85,7 @@ def whole(desk: Desk) -> Design:
         supply=_supply(desk),
         habits=_habits(desk),
         drills=tuple(desk.shelf.drills.values()),
+        materials=tuple(desk.shelf.sheet_light.values()),
         resistor_package=package,
         looks=looks,
         groups=groups,

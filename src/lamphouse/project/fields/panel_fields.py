@@ -4,7 +4,7 @@ from typing import Annotated
 
 from pydantic import Field, ValidationInfo, field_validator
 
-from lamphouse.design.lightbox import Lid
+from lamphouse.design.lightbox import Lid, Seams
 from lamphouse.design.strand import Head
 from lamphouse.project.fields.light_fields import (
     Angle,
@@ -94,6 +94,17 @@ class InnerDiffuserFields(Section):
     height: Depth = Field(description="Its height above the back.")
 
 
+class CoatFields(Section):
+    """Equal coats that keep light in; the coat's name alone will do."""
+
+    coat: Annotated[str, Words(example="black paint")] = Field(
+        description="Paint, foil or tape, as the catalogue names it."
+    )
+    count: Annotated[int, Count(least=1, most=20, why="more would peel off")] = Field(
+        1, description="How many coats of it."
+    )
+
+
 class BoxFields(Section):
     """The closed space behind a panel."""
 
@@ -112,6 +123,15 @@ class BoxFields(Section):
     lid: Annotated[Lid, Choice(of=Lid)] = Field(Lid.BACK, description="What closes it at the rear.")
     wire_exit: Annotated[float, SmallHole] = Field(
         2.0, description="Width of the hole or notch for its wires."
+    )
+    coats: Rows[Annotated[CoatFields, OrAlone(key="coat")]] = Field(
+        [],
+        description="What keeps light in, on walls, back and the panel's rear face round the "
+        "openings; [ ] for bare sheet. Left out, nothing is judged.",
+    )
+    seams: Annotated[Seams, Choice(of=Seams)] | None = Field(
+        None,
+        description="How its joints and its wire exit are closed. Left out, nothing is judged.",
     )
 
 

@@ -1,0 +1,106 @@
+"""Time and accuracy of the glow solver on the reference boxes, one thread.
+
+Run as ``OPENBLAS_NUM_THREADS=1 python benchmarks/glow.py``: the exchange matrices are small enough
+that a second thread only slows them. Times are processor time, the best of five.
+"""
+
+import json
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+import numpy as np
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "tests"))
+
+from lamphouse.light.cavity import light_up
+from lamphouse.light.glow import solve
+from lamphouse.light.live import make_live, response
+from lamphouse.light.picture import make_canvas, paint
+from lamphouse.light.step_size import step_mm
+from light.boxes import SCENES, box_of, plain_box, scenes
+
+STORES = [
+    name
+    for name in ("light_scenes.json", "stress.json", "fresh/scenes.json")
+    if (SCENES / name).exists()
+]
+
+
+def best_ms(work: Callable[[], object], *, runs: int = 5) -> float:
+    """Give the shortest processor time of some runs. [ms]."""
+    times = []
+    for _ in range(runs):
+        begin = time.process_time()
+        work()
+        times.append(time.process_time() - begin)
+    return 1e3 * min(times)
+
+
+def accuracy() -> None:
+    """Print for every opening the errors of mean and spots, and the bar."""
+    held, errors = 0, []
+    for store in STORES:
+        for scene in scenes(store):
+            if "reference" not in scene:
+                continue
+            box = box_of(scene)
+            glow = solve(box)
+            took = best_ms(lambda box=box: solve(box), runs=3)
+            print(
+                f"{scene['name']}: {glow.faces} faces, {took:.0f} ms, "
+                f"closure {glow.closure:.0e}, energy {glow.energy.missing:.0e}"
+            )
+            for look, opening, seen in zip(
+                glow.looks, scene["apertures"], scene["reference"]["apertures"], strict=True
+            ):
+                mean = seen["mean_cd_m2"]
+                error = look.mean_cd_m2 / mean - 1.0
+                inside = abs(look.mean_cd_m2 - mean) <= look.bar_cd_m2 + seen["mean_se"]
+                held += inside
+                errors.append(abs(error))
+                spots = ""
+                if "grid_cd_m2" in seen and opening["shape"] == "rect":
+                    grid = np.ravel(seen["grid_cd_m2"])
+                    noise = np.mean((np.ravel(seen["grid_se_cd_m2"]) / grid) ** 2)
+                    off = np.mean((look.luminance_cd_m2 / grid - 1.0) ** 2) - noise
+                    spots = f", spots {100.0 * np.sqrt(max(off, 0.0)):.2f} %"
+                noise = 100.0 * seen["mean_se"] / mean
+                print(
+                    f"  {look.name:12s} {mean:9.2f} cd/m2 (se {noise:.2f} %)"
+                    f": {100.0 * error:+.2f} %{spots}, bar {100.0 * look.bar_cd_m2 / mean:.2f} %"
+                    f"{'' if inside else ' MISSED'}"
+                )
+    quantiles = ", ".join(f"{100.0 * np.quantile(errors, share):.2f}" for share in (0.5, 0.9, 1.0))
+    print(f"means: median, 90th, worst {quantiles} %; {held} of {len(errors)} inside their bars")
+
+
+def speed() -> None:
+    """Print the times the page and the plan depend on."""
+    box = plain_box()
+    live = make_live(box)
+    inside = live.interior
+    field = light_up(inside, balance=live.balance, lamps=box.lamps)
+    canvas = make_canvas(inside, aperture=box.apertures[0], pixels_per_mm=4.0, step_mm=step_mm(box))
+    flux = [one.flux_lm for one in box.lamps]
+    rows = {
+        "cold solve, 30 x 20 x 8 mm": lambda: solve(box),
+        "all lamp places at once": lambda: make_live(box),
+        "lamp moved": lambda: response(live, lamp=box.lamps[0]),
+        "canvas, 4 px/mm": lambda: make_canvas(
+            inside, aperture=box.apertures[0], pixels_per_mm=4.0, step_mm=step_mm(box)
+        ),
+        "lamps settled for a picture": lambda: light_up(
+            inside, balance=live.balance, lamps=box.lamps
+        ),
+        "picture, 4 px/mm": lambda: paint(
+            canvas, interior=inside, field=field, lamps=box.lamps, flux_lm=flux
+        ),
+    }
+    print(json.dumps({name: round(best_ms(work), 2) for name, work in rows.items()}, indent=1))
+
+
+if __name__ == "__main__":
+    speed()
+    accuracy()

@@ -1,0 +1,11 @@
+"""Balance across the model: looks to currents to the fewest resistor values.
+
+- ``alike``: strings that keep one resistor between them, and the boxes they light.
+- ``settings``: what each resistor value would make of alike strings.
+- ``stabbing``: the fewest values that serve every span, with a proof.
+- ``fewest_values``: the choice of values under all conditions, by an integer programme.
+- ``mates``: strings that must stay near one another in brightness.
+- ``balance_rules``: looks that no resistor brings about.
+- ``ways_out``: what would help where no resistor does, each computed.
+- ``levelling``: the front door: a design with its circuits and glows in, new values out.
+"""

@@ -1,0 +1,105 @@
+"""The sub-command glow: how every lit opening will look, in figures and pictures."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from lamphouse.cli import commands
+
+if TYPE_CHECKING:
+    from lamphouse.design.whole import Design
+
+
+@click.command(
+    epilog="""\b
+Examples:
+  lamphouse glow saltmarsh/mended.yaml
+  lamphouse glow saltmarsh --box "tide box" --verify
+  lamphouse glow saltmarsh --room "5 lx" --into pictures"""
+)
+@commands.PROJECT
+@click.option("--box", default="", help="Only the light box of this name.")
+@click.option("--room", metavar="LIGHT", help="Light of the room, when not the project's own.")
+@click.option(
+    "--into",
+    type=click.Path(path_type=Path),
+    help="Folder for pictures: panels as PNG, evenness maps and sections as SVG.",
+)
+@click.option(
+    "--verify",
+    is_flag=True,
+    help="Find every figure again by random walks (takes a while; needs the extra 'verify').",
+)
+@commands.AS_JSON
+def glow(
+    project: Path,
+    box: str,
+    room: str | None,
+    into: Path | None,
+    *,
+    verify: bool,
+    as_json: bool,
+) -> int:
+    """Say how every lit opening of PROJECT will look: how bright, how even, and what is wrong."""
+    from lamphouse.cli import screen
+    from lamphouse.outputs import answer, glow_files
+    from lamphouse.outputs.glow_lines import chosen
+    from lamphouse.plan import make
+    from lamphouse.plan.second_opinion import second_opinions
+
+    reading = commands.read(project)
+    design = reading.design
+    if design is None:
+        result = answer.glow(None, findings=reading.findings)
+        if as_json:
+            commands.say_json(result)
+        else:
+            click.echo(screen.findings(reading.findings), nl=False)
+        return int(result["exit"])
+    if room is not None:
+        design = _in_room(design, room)
+    plan = make.plan(design, found=reading.findings, places=reading.places)
+    try:
+        some = chosen(plan, box=box)
+    except LookupError as fault:
+        raise click.UsageError(str(fault.args[0])) from fault
+    with screen.Progress(silent=as_json) as tell:
+        opinions = second_opinions(some.glows, seed=design.seed, tell=tell) if verify else ()
+        files = glow_files.build(plan, glows=some.glows) if into else {}
+        if into:
+            glow_files.write(files, folder=into)
+    result = answer.glow(
+        plan,
+        glows=some.glows,
+        findings=some.findings,
+        second_opinions=opinions,
+        folder=str(into or ""),
+        files=tuple(files),
+    )
+    if as_json:
+        commands.say_json(result)
+    else:
+        click.echo(screen.findings(some.findings), nl=False)
+        click.echo(screen.glow(result["result"]))
+        click.echo(screen.tally(some.findings))
+    return int(result["exit"])
+
+
+def _in_room(design: "Design", light: str) -> "Design":
+    from dataclasses import replace
+
+    from lamphouse import units
+
+    if design.room is None:
+        message = "--room changes the light of the project's room, and the project names no room"
+        raise click.UsageError(message)
+    try:
+        room_lx = units.parse(light, units.Quantity.ILLUMINANCE)
+    except units.UnitError as fault:
+        message = f"--room: {fault}"
+        raise click.UsageError(message) from fault
+    if room_lx < 0.0:
+        message = f"--room: {light} is less than no light; name 0 lx for the dark"
+        raise click.UsageError(message)
+    return replace(design, room=replace(design.room, room_light_lx=room_lx))

@@ -1,0 +1,82 @@
+"""Light inside a closed box: how every opening glows, whether that is what was wanted, and why not.
+
+The solver
+----------
+- ``scene``: the solver's own records of a box.
+- ``sound_box``: what the solver refuses.
+- ``uprights``: walls and baffles as directed foot lines.
+- ``plan_cells``: the plan cut into cells.
+- ``mesh``: cells, columns and layers, fine and coarse.
+- ``edge_integrals``: exchange between faces from integrals over their edges.
+- ``sight``: what faces see of one another.
+- ``factors``: the exchange of all faces of a cavity.
+- ``cover``: how much of a cell an opening takes up.
+- ``emitter``: light straight from a lamp.
+- ``step_size``: how finely a box is cut.
+- ``interior``: the faces of a box, their paint and exchange.
+- ``cavity``: the balance of light that settles.
+- ``haze``: diffusers that do not spread light evenly.
+- ``hole``: light lost through a thick panel.
+- ``strips``: level shapes cut into strips.
+- ``opening_spots``: the equal parts an opening is judged by.
+- ``views``: the openings as the solver sees them.
+- ``front``: luminance, evenness and hot spot.
+- ``glow``: the front door.
+- ``live``: a box kept solved while lamps move.
+- ``picture``: the glow as pixels.
+
+The second opinion
+------------------
+- ``verify``: its front door: random walks that share nothing with the solver.
+- ``account``: where the light of a box goes, by random walks.
+- ``walks``: walks from an opening backwards to the lamps.
+- ``rays``: what rays meet, what hides one point from another.
+- ``starts``: patches that walks start from.
+- ``even_points``: random points that fill a square evenly.
+- ``walkers``: threads that share walks out.
+- ``walkable``: what stops a walk.
+- ``arrays``: a box as plain arrays.
+- ``compiled``: the one door to the compiler.
+
+The judgement
+-------------
+- ``judging``: the front door: a box of the design goes in, its glow and findings come out.
+- ``box_glow``: records of a judged box.
+- ``box_scene``: a box of the design drawn as the solver's box.
+- ``layer_stack``: the layers of an opening folded into one sheet.
+- ``room_light``: what the room's light adds to an opening.
+- ``solved_box``: a solved box with the figures the rules look at.
+- ``clearance``: how near LEDs lie to diffusers and walls.
+- ``solvable_rules``: boxes that have no figures.
+- ``figure_rules``: openings that have none.
+- ``sightline_rules``: LEDs that can be seen as they are.
+- ``evenness_rules``: hot spots, dark corners, uneven openings.
+- ``luminance_rules``: class of luminance, room light, mates, waste.
+- ``glow_mends``: changes that make an opening even, each solved.
+- ``dimming``: currents and films that bring openings to their luminance.
+- ``glow_words``: luminances and lists in a builder's words.
+
+The leaks
+---------
+- ``leaks``: where a closed box lets light out, and how bright it shows.
+- ``leak_paths``: what sheet, coats, seams and holes let through.
+- ``eye``: what the eye sees in a dark room.
+- ``leak_rules``: the rules of leaks.
+
+The leaks
+---------
+- ``leak_paths``: how much light gets through sheet, coats, slits and tubes.
+- ``eye``: what an eye just sees in the dark.
+- ``leaks``: where light leaves a box that should not.
+- ``leak_rules``: what of it is told, with the coats that mend it.
+
+The placing of lamps
+--------------------
+- ``placing``: where to put the lamps of a box, and how many.
+- ``wishes``: what is wanted of the openings of a box.
+- ``gluing_grid``: places where an LED can be glued.
+- ``unit_light``: what one lamp of 1 lm gives at the openings.
+- ``fewest``: the fewest lamps, with a proof.
+- ``moving``: lamps moved about on the grid.
+- ``lamp_currents``: currents of their own for lamps that stay.
+"""

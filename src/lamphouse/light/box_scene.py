@@ -1,0 +1,232 @@
+"""A light box and the panel before it, drawn as the solver's box.
+
+What is left out: thickness of baffles and films, bodies and solder of LEDs, wires, strands, and the
+seams. The light of an LED is taken as proportional to its current; typical parts give up to a fifth
+more per current at a tenth of the rated current [MEMORY], well inside the spread of bins.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import cos, dist, hypot, log, radians
+
+from lamphouse.catalogue.led_types import LedType
+from lamphouse.design.lightbox import InnerDiffuser, Led, LightBox, Seat
+from lamphouse.design.panel import Opening, Outline, Panel
+from lamphouse.light import scene
+from lamphouse.light.box_glow import LedCurrent
+from lamphouse.light.layer_stack import Stack, fold
+from lamphouse.shapes.flatten import flatten
+from lamphouse.shapes.measure import anticlockwise, area_mm2, bounds_mm, centroid_mm
+from lamphouse.shapes.spacing import overlap_mm2
+
+WALL_ERROR_MM = 0.1
+"""Greatest distance of a round wall from the chords it is solved with."""
+
+RIM_ERROR_MM = 0.02
+"""The same for the rim of an opening."""
+
+SLIVER = 1e-4
+"""An opening over less of a box than this share of its area does not belong to it."""
+
+Direction = tuple[float, float, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Window:
+    """An opening over a light box, with what closes it."""
+
+    opening: Opening
+    stack: Stack | None
+    """None: an open hole."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drawn:
+    """A light box as the solver sees it, beside what it was drawn from."""
+
+    panel: Panel
+    box: LightBox
+    windows: tuple[Window, ...]
+    """One for each aperture of the scene, in its order."""
+    scene: scene.Box
+
+
+def beam_of(beam_deg: float) -> scene.CosinePower:
+    """Give ``cos^m`` with half its peak at half of a beam's full width.
+
+    ``m = ln 0.5 / ln cos(beam / 2)``: 1 for 120 degrees, 0 for 180.
+    """
+    halved = cos(radians(beam_deg / 2.0))
+    return scene.CosinePower(m=log(0.5) / log(halved) if halved > 1e-12 else 0.0)
+
+
+def flux_lm(led_type: LedType, *, current_A: float) -> float:
+    """Flux of an LED at a current, in proportion to the flux of its row."""
+    return led_type.flux_lm * current_A / led_type.flux_current_A
+
+
+def source_height_mm(led_type: LedType) -> float:
+    """Height of the light above the seat: the top of a chip, the middle of a dome's cap."""
+    _, width, height = led_type.package_mm
+    return height - width / 2.0 if led_type.package.endswith("mm") else height
+
+
+def wall_of(led: Led, *, ring: scene.Ring) -> tuple[scene.Spot, scene.Spot]:
+    """Find the foot of an LED on the nearest side of an anticlockwise ring, and that side's normal.
+
+    Returns
+    -------
+    tuple
+        The foot in plan [mm], and the unit normal towards the inside.
+    """
+    feet = []
+    for (ax, ay), (bx, by) in zip(ring, (*ring[1:], ring[0]), strict=True):
+        side = hypot(bx - ax, by - ay)
+        along_x, along_y = (bx - ax) / side, (by - ay) / side
+        reach = (led.x_mm - ax) * along_x + (led.y_mm - ay) * along_y
+        held = min(max(reach, 0.0), side)
+        foot = (ax + held * along_x, ay + held * along_y)
+        feet.append((dist(foot, (led.x_mm, led.y_mm)), foot, (-along_y, along_x)))
+    _, foot, normal = min(feet)
+    return foot, normal
+
+
+def place_of(led: Led, *, box: LightBox, ring: scene.Ring) -> tuple[Direction, Direction]:
+    """Place the light of an LED, and the axis of its beam: square to its seat.
+
+    Parameters
+    ----------
+    led, box
+        As the maker decided.
+    ring
+        The clear space of the box, anticlockwise.
+
+    Returns
+    -------
+    tuple
+        Place in the box and direction, each ``(x, y, z)``.
+    """
+    height = source_height_mm(led.led_type)
+    if led.seat is Seat.WALL:
+        (x, y), (across, up) = wall_of(led, ring=ring)
+        return (x + height * across, y + height * up, led.height_mm), (across, up, 0.0)
+    if led.seat is Seat.PANEL:
+        return (led.x_mm, led.y_mm, box.depth_mm - height), (0.0, 0.0, -1.0)
+    return (led.x_mm, led.y_mm, height), (0.0, 0.0, 1.0)
+
+
+def lamp_of(led: Led, *, box: LightBox, ring: scene.Ring, current_A: float) -> scene.Lamp:
+    """Give an LED of a box as the solver's lamp."""
+    (x, y, z), axis = place_of(led, box=box, ring=ring)
+    return scene.Lamp(
+        name=led.name,
+        x_mm=x,
+        y_mm=y,
+        z_mm=z,
+        direction=axis,
+        beam=beam_of(led.led_type.beam_deg),
+        flux_lm=flux_lm(led.led_type, current_A=current_A),
+    )
+
+
+def shape_of(outline: Outline) -> scene.Shape:
+    """Give the shape of an opening: a disc, an upright rectangle, or its flattened outline."""
+    if outline.diameter_mm is not None:
+        x, y = centroid_mm(outline.corners)
+        return scene.Disc(x_mm=x, y_mm=y, diameter_mm=outline.diameter_mm)
+    left, bottom, right, top = bounds_mm(outline.corners)
+    upright = {(left, bottom, 0.0), (right, bottom, 0.0), (right, top, 0.0), (left, top, 0.0)}
+    if len(outline.corners) == len(upright) and set(outline.corners) == upright:
+        return scene.Rectangle(left_mm=left, bottom_mm=bottom, right_mm=right, top_mm=top)
+    return scene.Patch(ring=flatten(anticlockwise(outline.corners), error_mm=RIM_ERROR_MM))
+
+
+def fill_of(stack: Stack | None) -> scene.Diffuser | None:
+    """Give what closes an opening; a clear stack too passes and throws back its shares."""
+    if stack is None:
+        return None
+    return scene.Diffuser(
+        transmittance=stack.transmittance, reflectance=min(stack.rear_reflectance, 1.0)
+    )
+
+
+def sheet_of(inner: InnerDiffuser) -> scene.Sheet:
+    """Give an inner diffuser as the solver's sheet."""
+    return scene.Sheet(
+        height_mm=inner.height_mm,
+        transmittance=inner.film.transmittance,
+        reflectance=inner.film.reflectance,
+    )
+
+
+def windows_of(panel: Panel, *, box: LightBox) -> tuple[Window, ...]:
+    """List the openings of a panel that lie over a light box, wholly or in part."""
+    left, bottom, right, top = bounds_mm(box.inside.corners)
+    over = []
+    for opening in panel.openings:
+        corners = opening.outline.corners
+        low_x, low_y, high_x, high_y = bounds_mm(corners)
+        apart = low_x >= right or high_x <= left or low_y >= top or high_y <= bottom
+        if apart or overlap_mm2(corners, other=box.inside.corners) < SLIVER * area_mm2(corners):
+            continue
+        over.append(Window(opening=opening, stack=fold(opening.layers)))
+    return tuple(over)
+
+
+def draw_box(panel: Panel, *, box: LightBox, currents: Mapping[str, LedCurrent]) -> Drawn:
+    """Draw a light box as the solver's box, lamps at their nominal currents.
+
+    Parameters
+    ----------
+    panel
+        The panel before it, flat; its outlines sound.
+    box
+        With a sound outline. Its back, walls, baffles and the panel's inner face all have its
+        finish, taken as matt.
+    currents
+        By LED; an LED that is not there burns at the current the maker wants.
+
+    Returns
+    -------
+    Drawn
+        In the panel plane. Whether it can be solved is for ``sound_box`` to say.
+    """
+    ring = flatten(anticlockwise(box.inside.corners), error_mm=WALL_ERROR_MM)
+    paint = box.finish.reflectance
+    windows = windows_of(panel, box=box)
+    drawn = scene.Box(
+        outline=ring,
+        depth_mm=box.depth_mm,
+        back_reflectance=paint,
+        panel_reflectance=paint,
+        wall_reflectances=(paint,),
+        lamps=tuple(
+            lamp_of(
+                led,
+                box=box,
+                ring=ring,
+                current_A=currents[led.name].nominal_A if led.name in currents else led.current_A,
+            )
+            for led in box.leds
+        ),
+        apertures=tuple(
+            scene.Aperture(
+                name=window.opening.name,
+                shape=shape_of(window.opening.outline),
+                fill=fill_of(window.stack),
+            )
+            for window in windows
+        ),
+        baffles=tuple(
+            scene.Baffle(
+                start_mm=baffle.start_mm,
+                end_mm=baffle.end_mm,
+                low_mm=0.0,
+                high_mm=baffle.height_mm,
+                reflectance=paint,
+            )
+            for baffle in box.baffles
+        ),
+        sheet=None if box.inner_diffuser is None else sheet_of(box.inner_diffuser),
+    )
+    return Drawn(panel=panel, box=box, windows=windows, scene=drawn)

@@ -1,0 +1,163 @@
+"""Light going to and fro in a box: its faces, what they throw back, and the balance that settles.
+
+The unknown is the illuminance ``E`` that reaches each face after at least one reflection:
+``E = F (M / A + R E)`` with the exchange ``F``, the reflectances ``R`` (an inner sheet also passes
+light to the face on its other side) and ``M``, the lamps' light after its first reflection. ``M``
+is laid down so that both its amount and its place on each face are kept: what lands off the middle
+of a face is shared with the neighbours.
+
+The balance is solved on two nested meshes at once. The coarse one, solved exactly, carries what is
+even over the box; one pass of the fine exchange carries the rest, so a handful of passes settle it
+to 1e-6, in time proportional to the square of the number of faces. Both answers come out, and
+their difference is the estimate of the error.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lamphouse.light.interior import Interior, first_reflection
+from lamphouse.light.scene import Lamp
+
+Floats = NDArray[np.float64]
+
+Ints = NDArray[np.int64]
+
+SETTLED = 1e-7
+"""Largest change of a pass, relative to the largest illuminance, at which the balance stands."""
+
+MOST_PASSES = 200
+"""Passes after which a balance that does not settle is a bug."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Field:
+    """The settled light of each lamp at 1 lm, columns one per lamp."""
+
+    direct: Floats
+    """(N, L) flux straight from the lamp. [lm/lm]."""
+    reflected: Floats
+    """(N, L) what of it each face throws back, as laid down. [lm/lm]."""
+    illuminance: Floats
+    """(N, L) after at least one reflection, fine mesh. [1/mm2]."""
+    coarse: Floats
+    """(N, L) the same on the coarse mesh, spread over the fine faces. [1/mm2]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CoarseBalance:
+    """The balance on the coarse mesh, solved once for all."""
+
+    area_mm2: Floats
+    """(n,)."""
+    bounce: Floats
+    """(n, n) ``F R``."""
+    inverse: Floats
+    """(n, n) of ``1 - F R``."""
+
+
+def thrown_back(interior: Interior, *, illuminance: Floats) -> Floats:
+    """Give what every face sends out for the light that reaches it: ``R E``, (N, L)."""
+    sent = interior.reflectance[:, None] * illuminance
+    if interior.box.sheet is not None:
+        sent += interior.transmittance[:, None] * illuminance[interior.twin]
+    return sent
+
+
+def carried(interior: Interior, *, sent: Floats) -> Floats:
+    """Illuminance on every face from light sent out, ``F B``, (N, L)."""
+    total = np.zeros_like(sent)
+    for number, table in enumerate(interior.exchange_mm2):
+        own = slice(interior.first[number], interior.first[number + 1])
+        total[own] = (table @ sent[own]) / interior.area_mm2[own, None]
+    return total
+
+
+def gathered(interior: Interior, *, balance: CoarseBalance, values: Floats) -> Floats:
+    """Add values (N, L) up over the coarse faces, (n, L)."""
+    count = len(balance.area_mm2)
+    columns = [np.bincount(interior.parent, column, minlength=count) for column in values.T]
+    return np.stack(columns, axis=1)
+
+
+def _added_rows(table: Floats, *, parent: Ints, count: int) -> Floats:
+    """Add up the rows of a table by parent."""
+    order = np.argsort(parent, kind="stable")
+    start = np.flatnonzero(np.diff(parent[order], prepend=-1))
+    total = np.zeros((count, table.shape[1]))
+    children = np.diff(np.append(start, len(order)))
+    for child in range(int(children.max())):
+        rows = np.flatnonzero(children > child)
+        total[rows] += table[order[start[rows] + child]]
+    return total
+
+
+def coarse_balance(interior: Interior) -> CoarseBalance:
+    """Add the exchange up over the coarse faces and invert the balance."""
+    parent = interior.parent
+    count = int(parent.max()) + 1
+    area = np.bincount(parent, interior.area_mm2).astype(np.float64)
+    bounce = np.zeros((count, count))
+    for number, table in enumerate(interior.exchange_mm2):
+        own = parent[interior.first[number] : interior.first[number + 1]]
+        start, size = int(own.min()), int(own.max() - own.min()) + 1
+        half = _added_rows(table, parent=own - start, count=size)
+        whole = _added_rows(np.ascontiguousarray(half.T), parent=own - start, count=size)
+        part = slice(start, start + size)
+        bounce[part, part] = whole.T / area[part, None]
+    back = np.bincount(parent, interior.reflectance * interior.area_mm2) / area
+    through = np.bincount(parent, interior.transmittance * interior.area_mm2) / area
+    reflected = bounce * back
+    if interior.box.sheet is not None:
+        twin = np.zeros(count, dtype=np.int64)
+        twin[parent] = parent[interior.twin]
+        reflected += (bounce * through)[:, twin]
+    return CoarseBalance(
+        area_mm2=area,
+        bounce=reflected,
+        inverse=np.asarray(np.linalg.inv(np.eye(count) - reflected), dtype=np.float64),
+    )
+
+
+def settle(interior: Interior, *, balance: CoarseBalance, first: Floats, guess: Floats) -> Floats:
+    """Solve ``E = first + F R E`` on the fine mesh.
+
+    Parameters
+    ----------
+    interior, balance
+        The box and its coarse balance.
+    first
+        (N, L) what reaches the faces before anything is thrown back again.
+    guess
+        (N, L) to start from.
+
+    Raises
+    ------
+    ArithmeticError
+        If it does not settle; with reflectances below 1 that is a bug.
+    """
+    fine, weight = guess, interior.area_mm2[:, None]
+    for _ in range(MOST_PASSES):
+        change = first + carried(interior, sent=thrown_back(interior, illuminance=fine)) - fine
+        fine = fine + change
+        if np.all(np.abs(change).max(axis=0) <= SETTLED * np.abs(fine).max(axis=0)):
+            return fine
+        rest = gathered(interior, balance=balance, values=change * weight)
+        rest /= balance.area_mm2[:, None]
+        fine = fine + (balance.inverse @ (balance.bounce @ rest))[interior.parent]
+    stuck = "the balance of light does not settle"
+    raise ArithmeticError(stuck)
+
+
+def light_up(interior: Interior, *, balance: CoarseBalance, lamps: tuple[Lamp, ...]) -> Field:
+    """Solve the balance for each lamp at 1 lm."""
+    parts = [first_reflection(interior, lamp=lamp) for lamp in lamps]
+    direct = np.stack([part[0] for part in parts], axis=1)
+    reflected = np.stack([part[1] for part in parts], axis=1)
+    weight = interior.area_mm2[:, None]
+    first = carried(interior, sent=reflected / weight)
+    rest = gathered(interior, balance=balance, values=first * weight) / balance.area_mm2[:, None]
+    coarse = (balance.inverse @ rest)[interior.parent]
+    fine = settle(interior, balance=balance, first=first, guess=coarse)
+    return Field(direct=direct, reflected=reflected, illuminance=fine, coarse=coarse)

@@ -1,0 +1,53 @@
+"""How near the light of each LED lies to diffusers, walls and baffles."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from lamphouse.design.lightbox import Led, LightBox, Seat
+from lamphouse.light.box_scene import Drawn, wall_of
+from lamphouse.light.scene import Lamp
+from lamphouse.light.sound_box import LEAST_CLEARANCE_MM
+from lamphouse.light.uprights import TOUCH_MM, distance_mm, segments
+
+LEAST_MM = 1.0
+"""Nearer than this the size of the chip, its body and its solder shape the light: an LED is no
+longer a point [PRACTICE]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Near:
+    """An LED whose light lies too near to something."""
+
+    led: Led
+    what: str
+    gap_mm: float
+
+
+def _sheet_gap(led: Led, *, lamp: Lamp, box: LightBox) -> tuple[str, float] | None:
+    """Gap to the diffuser over or under an LED; None when none looks at it."""
+    if box.inner_diffuser is not None:
+        return "the inner diffuser", abs(box.inner_diffuser.height_mm - lamp.z_mm)
+    if led.seat is Seat.PANEL:
+        return None
+    return "the panel", box.depth_mm - lamp.z_mm
+
+
+def too_near(drawn: Drawn) -> Iterator[Near]:
+    """List the LEDs nearer than 1 mm to a diffuser, the panel, a wall or a baffle.
+
+    The wall an LED is glued to does not count; neither does an LED that reaches through something,
+    which no solver takes at all.
+    """
+    walls = segments(drawn.scene)
+    for led, lamp in zip(drawn.box.leds, drawn.scene.lamps, strict=True):
+        place = (lamp.x_mm, lamp.y_mm)
+        gaps = [gap for gap in (_sheet_gap(led, lamp=lamp, box=drawn.box),) if gap is not None]
+        own = wall_of(led, ring=drawn.scene.outline)[0] if led.seat is Seat.WALL else None
+        for wall in walls:
+            foot = (wall.start_mm, wall.end_mm)
+            if lamp.z_mm > wall.high_mm or (own and distance_mm(own, foot=foot) < TOUCH_MM):
+                continue
+            gaps.append(("a baffle" if wall.is_baffle else "a wall", distance_mm(place, foot=foot)))
+        what, gap = min(gaps, key=lambda each: each[1])
+        if LEAST_CLEARANCE_MM <= gap < LEAST_MM - TOUCH_MM:
+            yield Near(led=led, what=what, gap_mm=gap)

@@ -1,0 +1,117 @@
+"""How much of each cell of the panel an opening takes up, and the ring of every opening's shape."""
+
+from math import cos, pi, sin, sqrt
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lamphouse.light.scene import Disc, Rectangle, Ring, Shape
+from lamphouse.light.uprights import direction, inside, ring_area_centre
+
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+
+CHORDS = 48
+"""Chords that stand for a full circle; they enclose its exact area."""
+
+
+def ring_of(shape: Shape) -> Ring:
+    """Give a shape as a ring that runs anticlockwise and has the shape's area."""
+    if isinstance(shape, Rectangle):
+        left, bottom, right, top = shape.left_mm, shape.bottom_mm, shape.right_mm, shape.top_mm
+        return ((left, bottom), (right, bottom), (right, top), (left, top))
+    if isinstance(shape, Disc):
+        turn = 2.0 * pi / CHORDS
+        radius = shape.diameter_mm / 2.0 * sqrt(turn / sin(turn))
+        return tuple(
+            (shape.x_mm + radius * cos(turn * step), shape.y_mm + radius * sin(turn * step))
+            for step in range(CHORDS)
+        )
+    return shape.ring if direction(shape.ring) > 0.0 else shape.ring[::-1]
+
+
+def area_of(shape: Shape) -> float:
+    """Area of a shape. [mm2]."""
+    return direction(ring_of(shape)) / 2.0
+
+
+def contains(shape: Shape, *, points_mm: Floats) -> Bools:
+    """Tell which points (P, 2) lie in a shape."""
+    if isinstance(shape, Disc):
+        offset = points_mm - np.array([shape.x_mm, shape.y_mm])
+        return np.asarray(np.sum(offset**2, axis=1) <= shape.diameter_mm**2 / 4.0)
+    return inside(points_mm, rings=(ring_of(shape),))
+
+
+def area_below(ring: Ring, *, x_mm: Floats, y_mm: Floats) -> Floats:
+    """Area of a ring's inside that lies left of ``x`` and below ``y``. [mm2].
+
+    Green's theorem: each edge adds the area under its part that lies left of ``x``, cut off at
+    ``y``.
+    """
+    start = np.array(ring)
+    end = np.roll(start, -1, axis=0)
+    wide = start[:, 0] != end[:, 0]
+    start, end = start[wide], end[wide]
+    sign = np.where(end[:, 0] > start[:, 0], -1.0, 1.0)
+    flip = (sign > 0.0)[:, None]
+    (left, low), (right, high) = np.where(flip, end, start).T, np.where(flip, start, end).T
+    floor = start[:, 1].min()
+    reach = np.clip(x_mm[..., None], left, right) - left
+    first = low - floor
+    run = (high - low) / (right - left) * reach
+    cap = np.maximum(y_mm - floor, 0.0)[..., None]
+    # Mean of min(line, cap) over the part, by the antiderivative of min for a straight line.
+    flat = np.abs(run) < 1e-12
+    below = _half_square(first + run, cap=cap) - _half_square(first, cap=cap)
+    mean = np.where(flat, np.minimum(first, cap), below / np.where(flat, 1.0, run))
+    return np.asarray(np.sum(sign * mean * reach, axis=-1))
+
+
+def _half_square(value: Floats, *, cap: Floats) -> Floats:
+    """Antiderivative of ``min(v, cap)``."""
+    small = np.minimum(value, cap)
+    return small * small / 2.0 + cap * (value - small)
+
+
+def clipped(ring: Ring, *, cell: Floats) -> Floats:
+    """Give the part of a ring inside a convex cell that runs anticlockwise, (v, 2).
+
+    A ring that the cell cuts into several parts comes back as one, joined by edges that lie on the
+    cell's own and add no area.
+    """
+    kept = np.array(ring)
+    for a, b in zip(cell, np.roll(cell, -1, axis=0), strict=True):
+        if len(kept) < 3:
+            break
+        edge = b - a
+        side = edge[0] * (kept[:, 1] - a[1]) - edge[1] * (kept[:, 0] - a[0])
+        after, next_side = np.roll(kept, -1, axis=0), np.roll(side, -1)
+        crossed = side * next_side < 0.0
+        share = np.where(crossed, side / np.where(crossed, side - next_side, 1.0), 0.0)
+        meeting = kept + share[:, None] * (after - kept)
+        both = np.stack([kept, meeting], axis=1).reshape(-1, 2)
+        kept = both[np.stack([side >= 0.0, crossed], axis=1).ravel()]
+    return kept
+
+
+def shares(shape: Shape, *, corner_mm: Floats, area_mm2: Floats) -> Floats:
+    """Share of each cell (C, v, 2) that a shape covers, (C,), 0 to 1."""
+    ring = ring_of(shape)
+    low, high = corner_mm.min(axis=1), corner_mm.max(axis=1)
+    around = np.array(ring)
+    near = ((high > around.min(axis=0)) & (low < around.max(axis=0))).all(axis=1)
+    upright = near & (np.abs((high - low).prod(axis=1) - area_mm2) < 1e-9 * area_mm2)
+    covered = np.zeros(len(area_mm2))
+    (left, bottom), (right, top) = low[upright].T, high[upright].T
+    covered[upright] = (
+        area_below(ring, x_mm=right, y_mm=top)
+        - area_below(ring, x_mm=left, y_mm=top)
+        - area_below(ring, x_mm=right, y_mm=bottom)
+        + area_below(ring, x_mm=left, y_mm=bottom)
+    )
+    for index in np.flatnonzero(near & ~upright):
+        part = clipped(ring, cell=corner_mm[index])
+        if len(part) > 2:
+            covered[index] = ring_area_centre(part[None])[0][0]
+    return np.clip(covered / area_mm2, 0.0, 1.0)

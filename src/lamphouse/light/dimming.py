@@ -1,0 +1,127 @@
+"""Currents and films that bring openings to their luminance: the sums are linear in the current."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from math import ceil, sqrt
+
+from lamphouse.catalogue.shelf import built_in
+from lamphouse.design.lightbox import Led
+from lamphouse.design.panel import Layer, LayerKind
+from lamphouse.light import glow, sound_box
+from lamphouse.light.box_scene import draw_box
+from lamphouse.light.glow_words import counted, in_cd_m2, in_current, together
+from lamphouse.light.solved_box import Sight, SolvedBox
+
+NEUTRAL_GELS = ("neutral gel 0.3", "neutral gel 0.6", "neutral gel 0.9")
+"""Films that only take light, tried from weak to strong."""
+
+
+def nominal_A(led: Led, *, solved: SolvedBox) -> float:
+    """Give the current through an LED as the circuit gives it, or as the maker wants it."""
+    found = (current.nominal_A for current in solved.currents if current.led == led.name)
+    return next(found, led.current_A)
+
+
+def dimmable(solved: SolvedBox) -> tuple[float, float]:
+    """Bound the factor on all currents of a box that keeps each LED on its forward curve."""
+    spans = [
+        (
+            led.led_type.curve[0][0] / nominal_A(led, solved=solved),
+            min(led.led_type.max_current_A, led.led_type.curve[-1][0])
+            / nominal_A(led, solved=solved),
+        )
+        for led in solved.drawn.box.leds
+        if nominal_A(led, solved=solved) > 0.0
+    ]
+    return max(low for low, _ in spans), min(high for _, high in spans)
+
+
+def wanted_factors(sights: Sequence[Sight]) -> tuple[float, float]:
+    """Bound the factor on the light that suits every look; low lies above high when none does."""
+    spans = [
+        (
+            sight.glow.look.least_cd_m2 / sight.glow.mean_cd_m2,
+            sight.glow.look.most_cd_m2 / sight.glow.mean_cd_m2,
+        )
+        for sight in sights
+        if sight.glow.look is not None and sight.glow.mean_cd_m2 > 0.0
+    ]
+    return max(low for low, _ in spans), min(high for _, high in spans)
+
+
+def new_currents(factor: float, *, solved: SolvedBox) -> str:
+    """Say the currents of a box times a factor: ``0.5 mA for W1 to W4 (now 1.4 mA)``."""
+    alike: dict[str, list[str]] = {}
+    now: dict[str, str] = {}
+    for led in solved.drawn.box.leds:
+        current = nominal_A(led, solved=solved)
+        words = in_current(current * factor)
+        alike.setdefault(words, []).append(led.name)
+        now[words] = in_current(current)
+    return together(
+        [f"{words} through {together(leds)} (now {now[words]})" for words, leds in alike.items()]
+    )
+
+
+def denser(solved: SolvedBox, *, sight: Sight, factor: float) -> str | None:
+    """Find the neutral gel that, with the light times a factor, brings an opening into its class.
+
+    Each gel tried is solved in its place before the eye; None when none does.
+    """
+    drawn, look = solved.drawn, sight.glow.look
+    opening = sight.window.opening
+    for name in NEUTRAL_GELS:
+        gel = Layer(kind=LayerKind.GEL, film=built_in().film_types[name])
+        covered = replace(opening, layers=(*opening.layers, gel))
+        openings = tuple(covered if one == opening else one for one in drawn.panel.openings)
+        changed = draw_box(
+            replace(drawn.panel, openings=openings),
+            box=drawn.box,
+            currents={current.led: current for current in solved.currents},
+        )
+        if look is None or sound_box.faults(changed.scene):
+            return None
+        mean = factor * glow.solve(changed.scene).looks[sight.index].mean_cd_m2
+        if look.least_cd_m2 <= mean <= look.most_cd_m2:
+            return (
+                f"lay '{name}' before '{opening.name}' and set "
+                f"{new_currents(factor, solved=solved)} ({in_cd_m2(mean)})"
+            )
+    return None
+
+
+def ways_to_class(solved: SolvedBox, *, sight: Sight) -> str:
+    """Say what brings an opening into its class of luminance.
+
+    First the currents that bring every opening of the box into its class, at the middle of what is
+    allowed; else those for this opening; else its LEDs at their least with a neutral gel, or more
+    LEDs.
+    """
+    mean = sight.glow.mean_cd_m2
+    if mean <= 0.0:
+        return "no light reaches it: take out what stands before it, or a layer that passes none"
+    low, high = wanted_factors(solved.sights)
+    alone = low > high
+    if alone:
+        low, high = wanted_factors([sight])
+    weakest, strongest = dimmable(solved)
+    least, most = max(low, weakest), min(high, strongest)
+    if least <= most:
+        factor = sqrt(least * most)
+        words = f"set {new_currents(factor, solved=solved)}: {in_cd_m2(factor * mean)}"
+        others = (
+            "; another opening of the box then leaves its class: give it a box or film of its own"
+        )
+        return words + (others if alone else "")
+    if high < weakest:
+        found = denser(solved, sight=sight, factor=weakest)
+        return found or (
+            "at the least current its LEDs are known at it still shows "
+            f"{in_cd_m2(weakest * mean)}: use fewer LEDs, or a denser diffuser"
+        )
+    count = len(solved.drawn.box.leds)
+    wanted = ceil(count * sqrt(low * high) / strongest)
+    return (
+        f"at the most its LEDs may carry it shows {in_cd_m2(strongest * mean)}: use about "
+        f"{counted(wanted, 'LED')} of the kind in place of {count}, or a layer that passes more"
+    )

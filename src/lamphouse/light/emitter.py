@@ -1,0 +1,431 @@
+"""Light that goes straight from a lamp to the faces of the box, and where on a face it lands.
+
+The flux on a face is an integral of ``I cos / r^2`` over it, never a value at one point. Faces
+carry fixed Gauss points; those near the lamp are quartered until they are small for their distance.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from math import pi, radians, sqrt
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lamphouse.light.scene import Beam, CosinePower, Lamp
+from lamphouse.light.sight import Screens, lit
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
+
+NEAR = 0.3
+"""A piece is quartered while its diagonal is longer than this times its distance to the lamp."""
+
+DEEPEST = 10
+"""Quarterings at most; a lamp 0.02 mm from a face still finds pieces of its own size."""
+
+LOBE_STEP = 1.0
+"""A piece lit through a lobe is quartered while it is wider than this in standard deviations."""
+
+SHADOW_CUTS = 3
+"""Times a piece is quartered where the edge of a shadow crosses it."""
+
+EMPTY_MM2 = 1e-10
+"""Pieces of less area are left out."""
+
+_PLACES = (0.5 - sqrt(1.0 / 12.0), 0.5 + sqrt(1.0 / 12.0))
+_GAUSS = tuple((u, v) for u in _PLACES for v in _PLACES)
+_BLEND = np.array([((1 - u) * (1 - v), u * (1 - v), u * v, (1 - u) * v) for u, v in _GAUSS])
+
+
+def intensity(beam: Beam, *, cosine: Floats) -> Floats:
+    """Give the intensity of a beam of 1 lm. [cd/lm].
+
+    Parameters
+    ----------
+    beam
+        A cosine power, whose flux is ``2 pi I0 / (m + 1)``, or a table joined by straight lines.
+    cosine
+        Cosine of the angle from the axis, any shape.
+    """
+    if isinstance(beam, CosinePower):
+        front = np.maximum(cosine, 0.0)
+        peak = (beam.m + 1.0) / (2.0 * pi)
+        shape = front if beam.m == 1.0 else np.where(cosine > 0.0, front**beam.m, 0.0)
+        return np.asarray(peak * shape)
+    angle, value = np.radians(beam.angles_deg), np.array(beam.relative)
+    slope = np.diff(value) / np.diff(angle)
+    here, there = angle[:-1], angle[1:]
+    # Integral of (straight line) * sin between two angles of the table.
+    pieces = value[:-1] * np.cos(here) - value[1:] * np.cos(there)
+    pieces += slope * (np.sin(there) - np.sin(here))
+    flux = 2.0 * pi * float(np.sum(pieces))
+    off_axis = np.arccos(np.clip(cosine, -1.0, 1.0))
+    return np.asarray(np.interp(off_axis, angle, value, right=0.0) / flux)
+
+
+def beam_edge_rad(beam: Beam) -> float:
+    """Angle from the axis beyond which a beam is dark."""
+    return pi / 2.0 if isinstance(beam, CosinePower) else radians(beam.angles_deg[-1])
+
+
+def fineness(beam: Beam) -> float:
+    """Tell how small pieces must be for a beam, relative to a Lambertian one."""
+    if isinstance(beam, CosinePower):
+        return min(1.0, 2.0 / sqrt(beam.m + 3.0))
+    return 0.5
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lobe:
+    """Light counts by a Gaussian of the angle at which it lands."""
+
+    sigma_rad: float
+    reach_rad: float
+    """Beyond this angle it counts nothing."""
+    peak: float
+    """On the normal. [1/sr]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pieces:
+    """Flat four-cornered pieces of faces."""
+
+    corner_mm: Floats
+    """(Q, 4, 3); two corners may coincide."""
+    face: Ints
+    """(Q,) number of the face."""
+    normal: Floats
+    """(Q, 3) the side that is lit."""
+    weight: Floats
+    """(Q,) what the light that lands here counts for; a reflectance, or 1."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Targets:
+    """Pieces with their Gauss points laid out for use with many lamps."""
+
+    pieces: Pieces
+    size2_mm2: Floats
+    """(Q,) the longer diagonal squared."""
+    centre_mm: Floats
+    """(Q, 3)."""
+    x_mm: Floats
+    """(4, Q) places of the Gauss points."""
+    y_mm: Floats
+    """(4, Q)."""
+    z_mm: Floats
+    """(4, Q)."""
+    area_mm2: Floats
+    """(4, Q) the area each point stands for; negative where a piece is folded over."""
+    count: int
+    """Number of faces."""
+    lobe: Lobe | None = None
+    """None: light counts by the cosine at which it lands, as illuminance does."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Landing:
+    """What a lamp of 1 lm sends straight to every face."""
+
+    flux: Floats
+    """(N,) [lm/lm]."""
+    weighed: Floats
+    """(N,) flux times the weight where it lands. [lm/lm]."""
+    moment_mm: Floats
+    """(N, 3) weighed flux times place. [mm lm/lm]."""
+
+
+def _sizes2(corner: Floats) -> Floats:
+    """Longer diagonal of each piece, squared. [mm2]."""
+    one, two = corner[:, 2] - corner[:, 0], corner[:, 3] - corner[:, 1]
+    longer = np.maximum(np.einsum("qk,qk->q", one, one), np.einsum("qk,qk->q", two, two))
+    return np.asarray(longer)
+
+
+def targets(pieces: Pieces, *, count: int, lobe: Lobe | None = None) -> Targets:
+    """Lay out the Gauss points of the pieces of ``count`` faces."""
+    corner = pieces.corner_mm
+    points = np.einsum("gc,qck->kgq", _BLEND, corner)
+    # Level faces run anticlockwise seen from above, walls seen from their front.
+    facing = np.where(pieces.normal[:, 2:] < 0.0, -1.0, 1.0) * pieces.normal
+    # The area a point stands for is linear in u and v, so the corners' own areas are blended.
+    ahead, back = corner[:, [1, 2, 3, 0]] - corner, corner[:, [3, 0, 1, 2]] - corner
+    turn = (
+        (ahead[..., 1] * back[..., 2] - ahead[..., 2] * back[..., 1]) * facing[:, 0, None]
+        + (ahead[..., 2] * back[..., 0] - ahead[..., 0] * back[..., 2]) * facing[:, 1, None]
+        + (ahead[..., 0] * back[..., 1] - ahead[..., 1] * back[..., 0]) * facing[:, 2, None]
+    )
+    return Targets(
+        pieces=pieces,
+        size2_mm2=_sizes2(corner),
+        centre_mm=corner.mean(axis=1),
+        x_mm=points[0],
+        y_mm=points[1],
+        z_mm=points[2],
+        area_mm2=0.25 * (_BLEND @ turn.T),
+        count=count,
+        lobe=lobe,
+    )
+
+
+def take(pieces: Pieces, *, which: Ints) -> Pieces:
+    """Keep some of the pieces."""
+    return Pieces(
+        corner_mm=pieces.corner_mm[which],
+        face=pieces.face[which],
+        normal=pieces.normal[which],
+        weight=pieces.weight[which],
+    )
+
+
+def _quarters(corner: Floats) -> Floats:
+    """Cut four-cornered pieces (Q, 4, 3) into four, (4 Q, 4, 3)."""
+    count = len(corner)
+    side = (corner + corner[:, [1, 2, 3, 0]]) / 2.0
+    middle = corner.mean(axis=1)
+    quads = np.zeros((4, count, 4, 3))
+    for index in range(4):
+        quads[index, :, index] = corner[:, index]
+        quads[index, :, (index + 1) % 4] = side[:, index]
+        quads[index, :, (index + 2) % 4] = middle
+        quads[index, :, (index + 3) % 4] = side[:, index - 1]
+    return quads.reshape(4 * count, 4, 3)
+
+
+def quartered(pieces: Pieces) -> Pieces:
+    """Cut every piece into four."""
+    return Pieces(
+        corner_mm=_quarters(pieces.corner_mm),
+        face=np.tile(pieces.face, 4),
+        normal=np.tile(pieces.normal, (4, 1)),
+        weight=np.tile(pieces.weight, 4),
+    )
+
+
+def join(parts: Sequence[Pieces]) -> Pieces:
+    """Put pieces together."""
+    return Pieces(
+        corner_mm=np.concatenate([part.corner_mm for part in parts]),
+        face=np.concatenate([part.face for part in parts]),
+        normal=np.concatenate([part.normal for part in parts]),
+        weight=np.concatenate([part.weight for part in parts]),
+    )
+
+
+def _close_up(near: Pieces, *, at: Floats, reach2: float, onto: Targets) -> Targets:
+    """Quarter the pieces near a lamp until they are small for their distance."""
+    corner, number = near.corner_mm, np.arange(len(near.face))
+    corners, numbers = [], []
+    for _ in range(DEEPEST):
+        away = corner.mean(axis=1) - at
+        split = _sizes2(corner) > reach2 * np.einsum("qk,qk->q", away, away)
+        corners.append(corner[~split])
+        numbers.append(number[~split])
+        corner, number = _quarters(corner[split]), np.tile(number[split], 4)
+        if not len(number):
+            break
+    whole = take(near, which=np.concatenate([*numbers, number]))
+    fine = replace(whole, corner_mm=np.concatenate([*corners, corner]))
+    return targets(fine, count=onto.count, lobe=onto.lobe)
+
+
+def place_of(lamp: Lamp) -> Floats:
+    """Place of a lamp, (3,). [mm]."""
+    return np.array([lamp.x_mm, lamp.y_mm, lamp.z_mm])
+
+
+def axis_of(lamp: Lamp) -> Floats:
+    """Axis of a lamp's beam, (3,), of length 1."""
+    axis = np.array(lamp.direction)
+    return np.asarray(axis / np.sqrt(axis @ axis))
+
+
+def _weighed(arriving: Floats, *, lobe: Lobe | None) -> Floats:
+    """Give what light counts for by the cosine at which it lands."""
+    if lobe is None:
+        return np.maximum(arriving, 0.0)
+    angle = np.arccos(np.clip(arriving, -1.0, 1.0))
+    bell = np.exp(-0.5 * (angle / lobe.sigma_rad) ** 2)
+    return np.where(angle < lobe.reach_rad, lobe.peak * bell, 0.0)
+
+
+def _received(onto: Targets, *, lamp: Lamp) -> Floats:
+    """Flux on the Gauss points (4, Q) if nothing were in the way. [lm/lm]."""
+    (ax, ay, az), (ux, uy, uz) = place_of(lamp), axis_of(lamp)
+    x, y, z = onto.x_mm - ax, onto.y_mm - ay, onto.z_mm - az
+    far2 = x * x + y * y + z * z
+    inverse = 1.0 / np.sqrt(far2)
+    nx, ny, nz = onto.pieces.normal.T
+    arriving = _weighed(-(x * nx + y * ny + z * nz) * inverse, lobe=onto.lobe)
+    leaving = (x * ux + y * uy + z * uz) * inverse
+    return np.asarray(intensity(lamp.beam, cosine=leaving) * arriving * onto.area_mm2 / far2)
+
+
+def falling(
+    lamp: Lamp,
+    *,
+    x_mm: Floats,
+    y_mm: Floats,
+    z_mm: float,
+    faces_up: bool,
+    lobe: Lobe | None,
+    screens: Screens,
+) -> Floats:
+    """Light of a lamp of 1 lm at points of a level plane. [1/mm2].
+
+    Parameters
+    ----------
+    lamp
+        Off the plane.
+    x_mm, y_mm
+        Places that broadcast against one another.
+    z_mm, faces_up
+        The plane and its lit side.
+    lobe
+        None for illuminance.
+    screens
+        What casts shadows.
+    """
+    (ax, ay, az), (ux, uy, uz) = place_of(lamp), axis_of(lamp)
+    x, y, z = x_mm - ax, y_mm - ay, z_mm - az
+    far2 = x * x + y * y + z * z
+    inverse = 1.0 / np.sqrt(far2)
+    arriving = _weighed((-z if faces_up else z) * inverse, lobe=lobe)
+    leaving = (x * ux + y * uy + z * uz) * inverse
+    light = np.asarray(intensity(lamp.beam, cosine=leaving) * arriving / far2)
+    if len(screens.low_mm):
+        places = np.broadcast_arrays(x_mm, y_mm, z_mm)
+        points = np.stack([place.ravel() for place in places], axis=1)
+        light *= lit(points, at=place_of(lamp), screens=screens).reshape(light.shape)
+    return light
+
+
+def _seen(onto: Targets, *, lamp: Lamp, which: Ints) -> Bools:
+    """Tell which pieces a lamp can light at all: they face it, and lie in its beam."""
+    at, axis = place_of(lamp), axis_of(lamp)
+    ray = onto.centre_mm[which] - at
+    faces = np.einsum("qk,qk->q", ray, onto.pieces.normal[which]) < 0.0
+    edge = beam_edge_rad(lamp.beam)
+    if edge >= pi / 2.0:
+        ahead = ((onto.pieces.corner_mm[which] - at) @ axis).max(axis=1) > 0.0
+        return np.asarray(faces & (ahead | (edge > pi / 2.0)))
+    far = np.sqrt(np.einsum("qk,qk->q", ray, ray))
+    around = np.arcsin(np.minimum(np.sqrt(onto.size2_mm2[which]) / (2.0 * far), 1.0))
+    angle = np.arccos(np.clip((ray @ axis) / far, -1.0, 1.0))
+    return np.asarray(faces & (angle - around < edge))
+
+
+def _parts(onto: Targets, *, lamp: Lamp) -> list[tuple[Targets, Floats]]:
+    """Flux on the pieces, those near the lamp exchanged for smaller ones."""
+    at = place_of(lamp)
+    reach = NEAR * fineness(lamp.beam)
+    if onto.lobe is not None:
+        reach = min(reach, LOBE_STEP * onto.lobe.sigma_rad)
+    away = onto.centre_mm - at
+    close = onto.size2_mm2 > reach * reach * np.einsum("qk,qk->q", away, away)
+    flux = _received(onto, lamp=lamp)
+    which = np.flatnonzero(close)
+    which = which[_seen(onto, lamp=lamp, which=which)]
+    if not len(which):
+        return [(onto, flux)]
+    flux[:, which] = 0.0
+    near = _close_up(take(onto.pieces, which=which), at=at, reach2=reach * reach, onto=onto)
+    return [(onto, flux), (near, _received(near, lamp=lamp))]
+
+
+def _shaded(
+    onto: Targets, *, flux: Floats, lamp: Lamp, screens: Screens
+) -> list[tuple[Targets, Floats]]:
+    """Take away what screens stop; pieces that a shadow's edge crosses are cut up first."""
+    at = place_of(lamp)
+    done = []
+    for depth in range(SHADOW_CUTS + 1):
+        bright = flux != 0.0
+        points = np.column_stack([onto.x_mm[bright], onto.y_mm[bright], onto.z_mm[bright]])
+        clear = np.ones_like(bright)
+        clear[bright] = lit(points, at=at, screens=screens)
+        flux = flux * clear
+        edge = clear.any(axis=0) & ~clear.all(axis=0)
+        done.append((onto, flux))
+        if depth == SHADOW_CUTS or not edge.any():
+            break
+        flux[:, edge] = 0.0
+        finer = quartered(take(onto.pieces, which=np.flatnonzero(edge)))
+        onto = targets(finer, count=onto.count, lobe=onto.lobe)
+        flux = _received(onto, lamp=lamp)
+    return done
+
+
+def landing(lamp: Lamp, *, onto: Targets, screens: Screens) -> Landing:
+    """Sum up what a lamp of 1 lm sends straight to each face.
+
+    Parameters
+    ----------
+    lamp
+        Off every face.
+    onto
+        The faces of the lamp's own cavity.
+    screens
+        What casts shadows.
+    """
+    parts = _parts(onto, lamp=lamp)
+    if len(screens.low_mm):
+        parts = [
+            shaded
+            for part, flux in parts
+            for shaded in _shaded(part, flux=flux, lamp=lamp, screens=screens)
+        ]
+    sums = np.zeros((5, onto.count))
+    for part, flux in parts:
+        whole, weight = flux.sum(axis=0), part.pieces.weight
+        rows = (
+            whole,
+            whole * weight,
+            (flux * part.x_mm).sum(axis=0) * weight,
+            (flux * part.y_mm).sum(axis=0) * weight,
+            (flux * part.z_mm).sum(axis=0) * weight,
+        )
+        for total, row in zip(sums, rows, strict=True):
+            total += np.bincount(part.pieces.face, row, minlength=onto.count)
+    return Landing(flux=sums[0], weighed=sums[1], moment_mm=sums[2:].T)
+
+
+def level_pieces(corner_mm: Floats, *, height_mm: float, up: bool, face: Ints) -> Pieces:
+    """Cut level polygons (C, v, 2) into four-cornered pieces.
+
+    A polygon that is not convex is cut like a fan all the same; the folded pieces count negative.
+    """
+    most = corner_mm.shape[1]
+    fans = [
+        corner_mm[:, [0, start, start + 1, min(start + 2, most - 1)]]
+        for start in range(1, most - 1, 2)
+    ]
+    flat, faces = np.concatenate(fans), np.tile(face, len(fans))
+    diagonal, other = flat[:, 2] - flat[:, 0], flat[:, 3] - flat[:, 1]
+    real = np.abs(diagonal[:, 0] * other[:, 1] - diagonal[:, 1] * other[:, 0]) > EMPTY_MM2
+    flat, faces = flat[real], faces[real]
+    height = np.full((*flat.shape[:2], 1), height_mm)
+    return Pieces(
+        corner_mm=np.concatenate([flat, height], axis=2),
+        face=faces,
+        normal=np.tile(np.array([0.0, 0.0, 1.0 if up else -1.0]), (len(flat), 1)),
+        weight=np.ones(len(flat)),
+    )
+
+
+def upright_pieces(foot_mm: Floats, *, low_mm: Floats, high_mm: Floats, face: Ints) -> Pieces:
+    """Make one piece of each wall patch: foot line (W, 2, 2), lower and upper edge (W,)."""
+    start, end = foot_mm[:, 0], foot_mm[:, 1]
+    step = end - start
+    length = np.hypot(step[:, 0], step[:, 1])
+    # Seen from the front, which lies left of the foot line, the line runs from right to left.
+    corner = np.stack(
+        [
+            np.column_stack([spot, height])
+            for spot, height in ((start, low_mm), (start, high_mm), (end, high_mm), (end, low_mm))
+        ],
+        axis=1,
+    )
+    normal = np.column_stack([-step[:, 1] / length, step[:, 0] / length, np.zeros(len(face))])
+    return Pieces(corner_mm=corner, face=face, normal=normal, weight=np.ones(len(face)))

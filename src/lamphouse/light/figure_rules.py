@@ -1,0 +1,186 @@
+"""The rules of openings whose glow has no figure, or one that flatters them."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+from lamphouse.design.lightbox import LightBox
+from lamphouse.design.panel import Panel
+from lamphouse.findings import Severity, Told, rule
+from lamphouse.light.box_scene import Drawn, windows_of
+from lamphouse.light.glow_words import counted, in_percent, together
+from lamphouse.light.layer_stack import is_coloured
+from lamphouse.shapes.soundness import flaw_of
+
+
+@rule("LIT006", Severity.WARN, "A clear window has no computable glow")
+def clear_window(drawn: Drawn) -> Iterable[Told]:
+    """Look for lit openings whose layers scatter nothing.
+
+    What it checks
+        Among the layers of an opening over a light box is one that scatters light: a diffuser, or
+        a film that throws back more than two smooth faces do.
+
+    Why it matters
+        Through clear layers the eye sees the LEDs and the painted inside as they are, and from
+        every place something else. There is no one luminance, so there is no figure.
+
+    Example
+        ::
+
+            sub_assemblies:
+              desk:
+                panels:
+                  top:
+                    openings:
+                      screen: {layers: [print film, amber gel]}
+
+    Mend
+        Add a diffuser as the first layer, or matt print film in place of clear.
+
+    Source
+        Limit of the model; two smooth faces after [FRESNEL].
+    """
+    for window in drawn.windows:
+        if window.stack is not None and not window.stack.scatters:
+            films = together([f"'{layer.film.name}'" for layer in window.opening.layers])
+            yield Told(
+                where=window.opening.where,
+                message=f"opening '{window.opening.name}' is closed with {films} only, which does "
+                "not scatter: the LEDs show through as they are, and it has no figure",
+                remedy="add 'opal film 70' as its first layer, the one nearest the lamps",
+            )
+
+
+@rule("LIT007", Severity.NOTE, "Coloured light through a layer of colour has no figure yet")
+def colour_through_colour(drawn: Drawn) -> Iterable[Told]:
+    """Look for coloured LEDs behind gels and tint coats.
+
+    What it checks
+        An opening with a clear gel or tint coat is lit by white LEDs.
+
+    Why it matters
+        A film's transmittance holds for white light. Red light passes a red gel nearly whole and a
+        green one hardly: only spectra tell, and these sums are grey.
+
+    Example
+        ::
+
+            sub_assemblies:
+              desk:
+                panels:
+                  top:
+                    openings:
+                      screen: {layers: [opal film 60, red gel]}
+                    boxes:
+                      screen box:
+                        leds:
+                          W: {type: red 0603}
+
+    Mend
+        Leave the gel out where the LED already has the colour, or light it white.
+
+    Source
+        Limit of the model: photopic shares of coloured layers do not multiply.
+    """
+    coloured = sorted({led.led_type.name for led in drawn.box.leds if led.led_type.cct_K is None})
+    if not coloured:
+        return
+    for window in drawn.windows:
+        films = [layer.film for layer in window.opening.layers if is_coloured(layer.film)]
+        if films:
+            yield Told(
+                where=window.opening.where,
+                message=f"opening '{window.opening.name}' is lit by "
+                f"{together([repr(name) for name in coloured])} through '{films[0].name}', whose "
+                f"{in_percent(films[0].transmittance)} hold for white light; it has no figure",
+                remedy=f"leave '{films[0].name}' out, or use white LEDs",
+            )
+
+
+@rule("LIT008", Severity.NOTE, "A weak diffuser shows the LEDs as blurs")
+def weak_diffuser(drawn: Drawn) -> Iterable[Told]:
+    """Look for lit openings whose layers hardly scatter.
+
+    What it checks
+        The layers of an opening that scatter throw back at least a quarter of what they pass.
+
+    Why it matters
+        Such layers pass most of the light straight on: the mean luminance holds, but the LEDs show
+        through as blurs. Evenness and hot spot are computed for light scattered every way, and
+        are the best that can come of it.
+
+    Example
+        ::
+
+            sub_assemblies:
+              desk:
+                panels:
+                  top:
+                    openings:
+                      screen: {layers: [sanded clear sheet]}
+
+    Mend
+        Take a denser diffuser, or a second sheet of the same.
+
+    Source
+        From memory.
+    """
+    for window in drawn.windows:
+        stack = window.stack
+        if stack is not None and stack.is_weak:
+            yield Told(
+                where=window.opening.where,
+                message=f"the layers of opening '{window.opening.name}' scatter little and pass "
+                "much of the light straight on: its evenness and hot spot are the best that can "
+                "come of it",
+                remedy="add 'opal film 70' as its first layer, or look at a sample",
+            )
+
+
+@rule("LIT009", Severity.NOTE, "A look is wanted where no light box stands")
+def look_without_box(panel: Panel, *, boxes: Sequence[LightBox]) -> Iterable[Told]:
+    """Look for openings with a wanted look and no light box behind them.
+
+    What it checks
+        Behind each opening with a look lies a light box.
+
+    Why it matters
+        Only the light of a box is computed. What such an opening shows, a lit room or a painted
+        backdrop, is not; whether it meets its look is for a trial to tell.
+
+    Example
+        ::
+
+            sub_assemblies:
+              desk:
+                panels:
+                  top:
+                    openings:
+                      pilot: {shape: round 3 mm, at: [72 mm, 40 mm], look: lit panel}
+
+    Mend
+        Put a light box behind the opening, or take its look out.
+
+    Source
+        Limit of the model.
+    """
+    wanted = tuple(
+        opening
+        for opening in panel.openings
+        if opening.look and not flaw_of(opening.outline.corners)
+    )
+    backed = {
+        window.opening.name
+        for box in boxes
+        if wanted and not flaw_of(box.inside.corners)
+        for window in windows_of(replace(panel, openings=wanted), box=box)
+    }
+    bare = [opening for opening in wanted if opening.name not in backed]
+    if bare:
+        yield Told(
+            where=panel.where,
+            message=f"{counted(len(bare), 'opening')} of '{panel.name}', '{bare[0].name}' first, "
+            f"{'wants' if len(bare) == 1 else 'want'} the look '{bare[0].look}' with no light box "
+            "behind; what other light does there is not computed",
+            remedy="put a light box behind, or judge it by a trial and accept this",
+        )

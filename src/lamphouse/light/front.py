@@ -1,0 +1,127 @@
+"""What the eye sees from the front: the luminance of every opening, its evenness and hot spot.
+
+Terminology
+-----------
+evenness
+    Smallest over mean, and largest over mean, of the spots' mean luminances.
+hot spot
+    Largest over mean.
+bar
+    Half the width of the band that holds the true figure in 95 of 100 openings.
+
+Seen along the panel's normal a diffuser shows ``tau E / pi``, whatever the panel's thickness; an
+open hole shows what lies straight below it.
+"""
+
+from dataclasses import dataclass
+from math import pi
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lamphouse.light import emitter
+from lamphouse.light.cavity import Field, thrown_back
+from lamphouse.light.hole import passing_share
+from lamphouse.light.interior import Interior
+from lamphouse.light.scene import Lamp
+from lamphouse.light.views import View
+
+Floats = NDArray[np.float64]
+
+LX_PER_LM_MM2 = 1e6
+"""1 lm/mm2 is 1e6 lx."""
+
+ORDER_TWO = 1.0 / 3.0
+"""Weight of the difference of fine and coarse mesh in the extrapolated figure."""
+
+BAR_SHARE, BAR_FLOOR, BAR_CLOSURE = 0.6, 0.003, 0.25
+"""The bar: parts of the step from coarse to fine, of the figure, and of the closure."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Look:
+    """How an opening looks."""
+
+    name: str
+    luminance_cd_m2: Floats
+    """(S,) mean luminance of each spot; over a rectangle row by row from the lower left."""
+    area_mm2: Floats
+    """(S,)."""
+    mean_cd_m2: float
+    bar_cd_m2: float
+    """Half the width of the band for the mean."""
+    spot_bar_cd_m2: Floats
+    """(S,) half the width of the band for each spot."""
+    smallest_over_mean: float
+    largest_over_mean: float
+    """The hot spot."""
+    flux_lm: float | None
+    """Light that leaves through the fill and the panel's thickness; None for an open hole or a hazy
+    sheet, whose light does not leave evenly in all directions."""
+
+
+def direct_luminance(view: View, *, interior: Interior, lamp: Lamp) -> Floats:
+    """Luminance of each spot from a lamp of 1 lm, nothing reflected, (S,). [1/mm2 sr]."""
+    total = np.zeros(len(view.area_mm2))
+    for glimpse in view.glimpses:
+        if glimpse.cavity == interior.home(lamp):
+            landed = emitter.landing(lamp, onto=glimpse.onto, screens=interior.screens)
+            total += glimpse.share * landed.flux / view.area_mm2
+    return total
+
+
+def sent_out(interior: Interior, *, reflected: Floats, illuminance: Floats) -> Floats:
+    """Light that leaves each face per area, (N, L). [1/mm2]."""
+    return reflected / interior.area_mm2[:, None] + thrown_back(interior, illuminance=illuminance)
+
+
+def luminances(
+    view: View, *, interior: Interior, lamps: tuple[Lamp, ...], field: Field
+) -> tuple[Floats, Floats]:
+    """Luminance of each spot for each lamp at 1 lm, fine and coarse, (S, L). [1/mm2 sr]."""
+    direct = np.stack(
+        [direct_luminance(view, interior=interior, lamp=lamp) for lamp in lamps], axis=1
+    )
+    fine, coarse = (
+        direct + view.rows @ sent_out(interior, reflected=field.reflected, illuminance=illuminance)
+        for illuminance in (field.illuminance, field.coarse)
+    )
+    return fine, coarse
+
+
+def _leaving_lm(view: View, *, mean_cd_m2: float) -> float | None:
+    """Flux that leaves an opening with an even diffuser, less what the hole's wall keeps."""
+    aperture = view.aperture
+    if aperture.fill is None or aperture.fill.haze is not None:
+        return None
+    sent = pi * mean_cd_m2 / LX_PER_LM_MM2 * float(view.area_mm2.sum())
+    return sent * passing_share(
+        aperture.shape,
+        panel_mm=aperture.panel_mm,
+        rim_reflectance=aperture.rim_reflectance,
+        rear_reflectance=aperture.fill.reflectance,
+    )
+
+
+def judged(view: View, *, fine: Floats, coarse: Floats, closure: float) -> Look:
+    """Judge an opening by its spots' luminances on both meshes. [lm/mm2 sr].
+
+    The figure is extrapolated from both meshes as for an error of order two.
+    """
+    step = fine - coarse
+    spots = LX_PER_LM_MM2 * np.maximum(fine + ORDER_TWO * step, 0.0)
+    area = view.area_mm2
+    mean = float(spots @ area / area.sum())
+    floor = BAR_FLOOR + BAR_CLOSURE * closure
+    mean_step = LX_PER_LM_MM2 * float(step @ area / area.sum())
+    return Look(
+        name=view.aperture.name,
+        luminance_cd_m2=spots,
+        area_mm2=area,
+        mean_cd_m2=mean,
+        bar_cd_m2=float(np.hypot(BAR_SHARE * mean_step, floor * mean)),
+        spot_bar_cd_m2=np.hypot(BAR_SHARE * LX_PER_LM_MM2 * step, floor * spots),
+        smallest_over_mean=float(spots.min()) / mean if mean > 0.0 else 0.0,
+        largest_over_mean=float(spots.max()) / mean if mean > 0.0 else 0.0,
+        flux_lm=_leaving_lm(view, mean_cd_m2=mean),
+    )

@@ -1,0 +1,383 @@
+"""The inside of a box: its faces, their paint, and the exchange of light between them."""
+
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from math import ceil
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lamphouse.light import emitter
+from lamphouse.light.cover import ring_of, shares
+from lamphouse.light.emitter import Pieces, Targets
+from lamphouse.light.factors import Cavity, exchange, face_areas, make_cavity
+from lamphouse.light.mesh import make_mesh
+from lamphouse.light.scene import Aperture, Box, Disc, Lamp
+from lamphouse.light.sight import Screens, Sight, level_viewers, visible, wall_viewers
+from lamphouse.light.step_size import between, screens_of, step_mm
+from lamphouse.light.uprights import ring_area_centre
+
+Floats = NDArray[np.float64]
+
+Ints = NDArray[np.int64]
+
+Bools = NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Interior:
+    """The faces of a box, all cavities one after the other, and the exchange between them."""
+
+    box: Box
+    cavities: tuple[Cavity, ...]
+    """From the back to the panel; two when the box has an inner sheet."""
+    first: tuple[int, ...]
+    """Number of each cavity's first face, and the number of all faces N."""
+    area_mm2: Floats
+    """(N,)."""
+    exchange_mm2: tuple[Floats, ...]
+    """One symmetric matrix for each cavity; its rows add up to the faces' areas."""
+    reflectance: Floats
+    """(N,) a panel cell that an opening covers in part has the mean."""
+    transmittance: Floats
+    """(N,) through the inner sheet, to the twin."""
+    twin: Ints
+    """(N,) the face on the other side of the inner sheet; itself elsewhere."""
+    lower: Ints
+    """(2, N) neighbour on one side, along two directions of the face; itself where none is."""
+    upper: Ints
+    """(2, N) neighbour on the other side."""
+    per_mm: Floats
+    """(2, N, 3) direction from lower to upper over their distance, 0 without neighbours. [1/mm]."""
+    centre_mm: Floats
+    """(N, 3)."""
+    parent: Ints
+    """(N,) face of the coarse mesh."""
+    onto: tuple[Targets, ...]
+    """The faces of each cavity, laid out for direct light."""
+    screens: Screens
+    """What casts shadows."""
+    closure: float
+    """Largest defect of a row of the exchange before it was evened out, relative."""
+
+    @property
+    def face_count(self) -> int:
+        """Number of all faces N."""
+        return self.first[-1]
+
+    def panel(self) -> slice:
+        """Numbers of the panel's cells."""
+        cells = self.cavities[-1].cell_count
+        return slice(self.first[-2] + cells, self.first[-2] + 2 * cells)
+
+    def home(self, lamp: Lamp) -> int:
+        """Tell which cavity a lamp is in."""
+        sheet = self.box.sheet
+        return int(sheet is not None and lamp.z_mm > sheet.height_mm)
+
+
+def _sight(cavity: Cavity, *, screens: Screens, below: tuple[Cavity, Sight] | None) -> Sight | None:
+    """Find what hides what in a cavity; where only the plan decides, as in the cavity below."""
+    if not len(screens.low_mm):
+        return None
+    made = cavity.mesh
+    low, high = float(made.height_mm[0]), float(made.height_mm[-1])
+    plain = screens.reach_over(low_mm=low, high_mm=high)
+    if (
+        below is not None
+        and plain
+        and below[1].plain
+        and np.array_equal(below[0].mesh.foot_mm, made.foot_mm)
+    ):
+        return below[1]
+    floor, ceiling = (
+        level_viewers(made.corner_mm, centre_mm=made.centre_mm, height_mm=height)
+        for height in (low, high)
+    )
+    walls = wall_viewers(made.foot_mm, height_mm=made.height_mm)
+    from_floor = visible(floor, other=walls, screens=screens)[:, 0]
+    return Sight(
+        plain=plain,
+        plates=visible(floor, other=ceiling, screens=screens)[:, 0, :, 0],
+        floor=from_floor,
+        ceiling=from_floor if plain else visible(ceiling, other=walls, screens=screens)[:, 0],
+        walls=visible(walls, other=walls, screens=screens),
+    )
+
+
+def _evened(areas: Floats, *, table: Floats) -> float:
+    """Scale a symmetric exchange in place until its rows add up to the areas; give the defect."""
+    closure = float(np.abs(table.sum(axis=1) / areas - 1.0).max())
+    if closure > 1e-12:
+        factor = np.ones(len(areas))
+        for _ in range(30):
+            change = np.sqrt(areas / (factor * (table @ factor)))
+            factor *= change
+            if np.abs(change - 1.0).max() < 1e-10:
+                break
+        table *= factor[:, None]
+        table *= factor
+    return closure
+
+
+def _wanted(box: Box, *, step: float) -> list[tuple[float, float]]:
+    """Corners of the openings large enough to deserve grid lines."""
+    spots = []
+    for aperture in box.apertures:
+        ring = np.array(ring_of(aperture.shape))
+        low, high = ring.min(axis=0), ring.max(axis=0)
+        if not isinstance(aperture.shape, Disc) and (high - low).max() > 2.0 * step:
+            spots.extend([tuple(low), tuple(high)])
+    return spots
+
+
+def _wall_faces(cavity: Cavity) -> tuple[Ints, Ints]:
+    """Column and layer of every wall patch."""
+    column, layer = np.nonzero(cavity.wall)
+    return column, layer
+
+
+def _neighbours(cavity: Cavity) -> tuple[Ints, Ints, Floats]:
+    """Lower and upper neighbours (2, n) and centres (n, 3) of the faces of one cavity."""
+    made, cells, count = cavity.mesh, cavity.cell_count, cavity.face_count
+    own = np.arange(count)
+    lower, upper = np.tile(own, (2, 1)), np.tile(own, (2, 1))
+    for offset in (0, cells):
+        for axis, (before, after) in enumerate(((0, 1), (2, 3))):
+            for table, side in ((lower, before), (upper, after)):
+                there = made.beside[:, side]
+                table[axis, offset : offset + cells] = np.where(
+                    there >= 0, there + offset, own[offset : offset + cells]
+                )
+    column, layer = _wall_faces(cavity)
+    columns, layers = cavity.wall.shape
+    number = np.full((columns + 2, layers + 2), -1)
+    number[column + 1, layer + 1] = own[2 * cells :]
+    wall = np.concatenate([[-1], made.column_wall, [-1]])
+    for table, shift in ((lower, -1), (upper, 1)):
+        along = np.where(
+            wall[column + 1 + shift] == made.column_wall[column],
+            number[column + 1 + shift, layer + 1],
+            -1,
+        )
+        up = number[column + 1, layer + 1 + shift]
+        for axis, there in enumerate((along, up)):
+            table[axis, 2 * cells :] = np.where(there >= 0, there, own[2 * cells :])
+    middle = (made.height_mm[1:] + made.height_mm[:-1]) / 2.0
+    centre = np.zeros((count, 3))
+    centre[:cells, :2] = centre[cells : 2 * cells, :2] = made.centre_mm
+    centre[:cells, 2], centre[cells : 2 * cells, 2] = made.height_mm[0], made.height_mm[-1]
+    centre[2 * cells :, :2] = made.foot_mm.mean(axis=1)[column]
+    centre[2 * cells :, 2] = middle[layer]
+    return lower, upper, centre
+
+
+def _parents(cavity: Cavity) -> Ints:
+    """Coarse face of every face of one cavity."""
+    made = cavity.mesh
+    column, layer = _wall_faces(cavity)
+    cells = int(made.cell_parent.max()) + 1
+    patch = made.column_parent[column] * len(made.layer_parent) + made.layer_parent[layer]
+    _, patch = np.unique(patch, return_inverse=True)
+    return np.concatenate([made.cell_parent, made.cell_parent + cells, patch + 2 * cells])
+
+
+def _fill_reflectance(aperture: Aperture) -> float:
+    return 0.0 if aperture.fill is None else aperture.fill.reflectance
+
+
+def _paints(
+    box: Box, *, cavities: tuple[Cavity, ...], first: tuple[int, ...]
+) -> tuple[Floats, Floats, Ints]:
+    """Reflectance, transmittance and twin of every face, openings left out."""
+    count = first[-1]
+    reflectance, transmittance = np.zeros(count), np.zeros(count)
+    twin = np.arange(count)
+    for number, cavity in enumerate(cavities):
+        start, cells = first[number], cavity.cell_count
+        floor = slice(start, start + cells)
+        ceiling = slice(start + cells, start + 2 * cells)
+        column, _ = _wall_faces(cavity)
+        paint = np.array([wall.reflectance for wall in cavity.mesh.segments])
+        reflectance[start + 2 * cells : first[number + 1]] = paint[cavity.mesh.column_wall[column]]
+        reflectance[floor] = box.back_reflectance
+        reflectance[ceiling] = box.panel_reflectance
+        if box.sheet is not None:
+            side = ceiling if number == 0 else floor
+            reflectance[side] = box.sheet.reflectance
+            transmittance[side] = box.sheet.transmittance
+    if box.sheet is not None:
+        cells = cavities[0].cell_count
+        below, above = np.arange(cells) + first[0] + cells, np.arange(cells) + first[1]
+        twin[below], twin[above] = above, below
+    return reflectance, transmittance, twin
+
+
+def _pieces(cavity: Cavity, *, box: Box, has_panel: bool) -> Pieces:
+    """Cut the faces of one cavity for direct light.
+
+    The panel's pieces weigh light by what they throw back, all others by 1.
+    """
+    made, cells = cavity.mesh, cavity.cell_count
+    own = np.arange(cells)
+    column, layer = _wall_faces(cavity)
+    floor, ceiling = (
+        emitter.level_pieces(made.corner_mm, height_mm=float(height), up=up, face=face)
+        for height, up, face in (
+            (made.height_mm[0], True, own),
+            (made.height_mm[-1], False, own + cells),
+        )
+    )
+    walls = emitter.upright_pieces(
+        made.foot_mm[column],
+        low_mm=made.height_mm[layer],
+        high_mm=made.height_mm[layer + 1],
+        face=np.arange(2 * cells, cavity.face_count),
+    )
+    return emitter.join([floor, _rimmed(ceiling, box=box) if has_panel else ceiling, walls])
+
+
+def _panel_weights(panel: Pieces, *, box: Box) -> tuple[Floats, Bools]:
+    """Mean reflectance of each piece of the panel, and whether the rim of an opening crosses it."""
+    flat = panel.corner_mm[..., :2]
+    area, _ = ring_area_centre(flat)
+    weight = np.full(len(area), box.panel_reflectance)
+    rim = np.zeros(len(area), dtype=np.bool_)
+    for aperture in box.apertures:
+        covered = shares(aperture.shape, corner_mm=flat, area_mm2=area)
+        weight += covered * (_fill_reflectance(aperture) - box.panel_reflectance)
+        rim |= (covered > 1e-6) & (covered < 1.0 - 1e-6)
+    return weight, rim
+
+
+def _rimmed(panel: Pieces, *, box: Box) -> Pieces:
+    """Weigh the panel's pieces by what they throw back, cut finely along the rims of openings."""
+    weight, rim = _panel_weights(panel, box=box)
+    whole = replace(panel, weight=weight)
+    if not rim.any():
+        return whole
+    fine = emitter.quartered(emitter.quartered(emitter.take(whole, which=np.flatnonzero(rim))))
+    weight, _ = _panel_weights(fine, box=box)
+    return emitter.join(
+        [emitter.take(whole, which=np.flatnonzero(~rim)), replace(fine, weight=weight)]
+    )
+
+
+def make_interior(box: Box, *, step: float | None = None) -> Interior:
+    """Cut a sound box into faces and find the exchange between them.
+
+    Parameters
+    ----------
+    box
+        A box that ``sound_box.faults`` finds no fault with.
+    step
+        Fine step. [mm]. None: chosen from depth and narrowest width.
+    """
+    fine = step_mm(box) if step is None else step
+    levels = [0.0, box.depth_mm]
+    if box.sheet is not None:
+        levels.insert(1, box.sheet.height_mm)
+    wanted = _wanted(box, step=fine)
+    screens = screens_of(box)
+    cavities, tables, closures = [], [], []
+    below: tuple[Cavity, Sight] | None = None
+    for low, high in pairwise(levels):
+        layers = max(1, ceil((high - low) / (2.0 * fine) - 1e-9))
+        cavity = make_cavity(
+            make_mesh(
+                box,
+                low_mm=low,
+                high_mm=high,
+                plan_step_mm=2.0 * fine,
+                layer_step_mm=(high - low) / layers,
+                wanted=wanted,
+            )
+        )
+        sight = _sight(cavity, screens=between(screens, low_mm=low, high_mm=high), below=below)
+        below = None if sight is None else (cavity, sight)
+        table = exchange(cavity, sight=sight)
+        closures.append(_evened(face_areas(cavity), table=table))
+        cavities.append(cavity)
+        tables.append(table)
+    return _assembled(
+        box, cavities=tuple(cavities), tables=tuple(tables), screens=screens, closure=max(closures)
+    )
+
+
+def _assembled(
+    box: Box,
+    *,
+    cavities: tuple[Cavity, ...],
+    tables: tuple[Floats, ...],
+    screens: Screens,
+    closure: float,
+) -> Interior:
+    first = tuple(int(n) for n in np.cumsum([0, *(cavity.face_count for cavity in cavities)]))
+    reflectance, transmittance, twin = _paints(box, cavities=cavities, first=first)
+    panel, last = cavities[-1], first[-2]
+    covered = reflectance[last + panel.cell_count : last + 2 * panel.cell_count]
+    for aperture in box.apertures:
+        covered += shares(
+            aperture.shape, corner_mm=panel.mesh.corner_mm, area_mm2=panel.mesh.area_mm2
+        ) * (_fill_reflectance(aperture) - box.panel_reflectance)
+    lower, upper, centre, parent, onto = [], [], [], [], []
+    coarse = 0
+    for number, cavity in enumerate(cavities):
+        below, above, middle = _neighbours(cavity)
+        lower.append(below + first[number])
+        upper.append(above + first[number])
+        centre.append(middle)
+        parents = _parents(cavity)
+        parent.append(parents + coarse)
+        coarse += int(parents.max()) + 1
+        onto.append(
+            emitter.targets(
+                _pieces(cavity, box=box, has_panel=number == len(cavities) - 1),
+                count=cavity.face_count,
+            )
+        )
+    centres = np.concatenate(centre)
+    lows, highs = np.concatenate(lower, axis=1), np.concatenate(upper, axis=1)
+    span = centres[highs] - centres[lows]
+    distance2 = np.sum(span**2, axis=2, keepdims=True)
+    return Interior(
+        box=box,
+        cavities=cavities,
+        first=first,
+        area_mm2=np.concatenate([face_areas(cavity) for cavity in cavities]),
+        exchange_mm2=tables,
+        reflectance=reflectance,
+        transmittance=transmittance,
+        twin=twin,
+        lower=lows,
+        upper=highs,
+        per_mm=span / np.where(distance2 > 0.0, distance2, 1.0),
+        centre_mm=centres,
+        parent=np.concatenate(parent),
+        onto=tuple(onto),
+        screens=screens,
+        closure=closure,
+    )
+
+
+def first_reflection(interior: Interior, *, lamp: Lamp) -> tuple[Floats, Floats]:
+    """Direct flux of a lamp of 1 lm on every face, and what is thrown back, both (N,). [lm/lm]."""
+    number, count = interior.home(lamp), interior.face_count
+    own = slice(interior.first[number], interior.first[number + 1])
+    landed = emitter.landing(lamp, onto=interior.onto[number], screens=interior.screens)
+    total = landed.flux.sum()
+    direct, weighed, sideways = np.zeros(count), np.zeros(count), np.zeros((2, count))
+    direct[own] = landed.flux / total
+    weighed[own] = landed.weighed / total
+    aside = landed.moment_mm / total - weighed[own, None] * interior.centre_mm[own]
+    sideways[:, own] = np.sum(aside * interior.per_mm[:, own], axis=2)
+    back = interior.reflectance.copy()
+    back[interior.panel()] = 1.0
+    sent, shift = back * weighed, back * sideways
+    if interior.box.sheet is not None:
+        sent += interior.transmittance * weighed[interior.twin]
+        shift += interior.transmittance * sideways[:, interior.twin]
+    for axis in range(2):
+        sent += np.bincount(interior.upper[axis], shift[axis], minlength=count)
+        sent -= np.bincount(interior.lower[axis], shift[axis], minlength=count)
+    return direct, sent

@@ -1,0 +1,85 @@
+"""The front door: how a light box glows, and everything that is wrong with it."""
+
+from collections.abc import Sequence
+
+from lamphouse.design.lightbox import LightBox
+from lamphouse.design.panel import Panel
+from lamphouse.design.place import Room
+from lamphouse.design.whole import Look
+from lamphouse.findings import Finding
+from lamphouse.light import sound_box
+from lamphouse.light.box_glow import BoxGlow, LedCurrent
+from lamphouse.light.box_scene import draw_box
+from lamphouse.light.evenness_rules import look_at_evenness
+from lamphouse.light.figure_rules import clear_window, colour_through_colour, weak_diffuser
+from lamphouse.light.luminance_rules import look_at_luminance
+from lamphouse.light.sightline_rules import led_in_sight
+from lamphouse.light.solvable_rules import refusals
+from lamphouse.light.solved_box import solve_box
+from lamphouse.shapes.soundness import flaw_of
+
+
+def judge_box(
+    panel: Panel,
+    *,
+    box: LightBox,
+    sub_assembly: str,
+    currents: Sequence[LedCurrent],
+    looks: Sequence[Look],
+    room: Room | None,
+) -> tuple[BoxGlow | None, tuple[Finding, ...]]:
+    """Predict how a light box glows and tell everything that is wrong with it.
+
+    All its LEDs are lit, those that blink too. Outlines that are not sound are for the rules of
+    cutting to tell; such a box is passed over.
+
+    Parameters
+    ----------
+    panel, box, sub_assembly
+        The box, the panel before it, and where both belong.
+    currents
+        From the circuits, by LED; one that is missing burns as the maker wants.
+    looks
+        The wanted looks of the model.
+    room
+        For the room's light; None: none is known, and nothing is told about it.
+
+    Returns
+    -------
+    tuple
+        The glow, None where no figure can be given; and the findings.
+    """
+    outlines = (box.inside, *(opening.outline for opening in panel.openings))
+    if any(flaw_of(outline.corners) for outline in outlines):
+        return None, ()
+    drawn = draw_box(panel, box=box, currents={current.led: current for current in currents})
+    refused = refusals(drawn, faults=sound_box.faults(drawn.scene))
+    in_sight = led_in_sight(drawn)
+    if refused:
+        return None, (*refused, *in_sight)
+    unsure = (*clear_window(drawn), *colour_through_colour(drawn))
+    solved = solve_box(
+        drawn,
+        currents=currents,
+        looks=looks,
+        room=room,
+        without=frozenset(finding.where.item for finding in unsure),
+    )
+    glow = BoxGlow(
+        box=box.name,
+        panel=panel.name,
+        sub_assembly=sub_assembly,
+        where=box.where,
+        scene=drawn.scene,
+        openings=tuple(sight.glow for sight in solved.sights),
+        emitted_lm=solved.energy.emitted_lm,
+        absorbed_lm=solved.energy.absorbed_lm,
+        escaped_lm=solved.energy.escaped_lm,
+    )
+    return glow, (
+        *in_sight,
+        *unsure,
+        *weak_diffuser(drawn),
+        *look_at_evenness(solved),
+        *look_at_luminance(solved, room=room),
+    )

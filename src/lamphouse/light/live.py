@@ -1,0 +1,129 @@
+"""A light box kept solved: move a lamp, change a current, and the new look is there at once.
+
+For every spot of every opening one further balance, run backwards, gives the weight with which
+light thrown back by each face shows at the spot. A lamp anywhere in the box then needs only its
+direct light and one product. Pictures are drawn from the forward balance.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lamphouse.light.cavity import (
+    CoarseBalance,
+    carried,
+    coarse_balance,
+    gathered,
+    settle,
+    thrown_back,
+)
+from lamphouse.light.front import Look, direct_luminance, judged
+from lamphouse.light.interior import Interior, first_reflection, make_interior
+from lamphouse.light.scene import Box, Lamp
+from lamphouse.light.step_size import step_mm
+from lamphouse.light.views import SMALL_HOLE, View, make_views
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Weights:
+    """How light thrown back by the faces shows at the spots of one opening."""
+
+    fine: Floats
+    """(S, N). [1/mm2 sr]."""
+    coarse: Floats
+    """(S, N) the same by the coarse mesh."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Live:
+    """A box with its solved operators; none depends on the lamps."""
+
+    interior: Interior
+    balance: CoarseBalance
+    views: tuple[View, ...]
+    weights: tuple[Weights, ...]
+
+
+def _weights(
+    interior: Interior, *, balance: CoarseBalance, views: tuple[View, ...]
+) -> tuple[Weights, ...]:
+    """Run the balance backwards for all spots at once: ``u = rows / A + F R u``."""
+    if not views:
+        return ()
+    rows = np.concatenate([view.rows for view in views])
+    seen, area = rows.T, interior.area_mm2[:, None]
+    first = seen / area
+    back = gathered(interior, balance=balance, values=thrown_back(interior, illuminance=seen))
+    # The coarse forward answer turned round: spread, and carried once over the fine exchange.
+    spread = (balance.inverse.T @ back) / balance.area_mm2[:, None]
+    coarse = first + carried(interior, sent=spread[interior.parent])
+    fine = settle(interior, balance=balance, first=first, guess=coarse)
+    ends = np.cumsum([len(view.area_mm2) for view in views])[:-1]
+    return tuple(
+        Weights(fine=np.ascontiguousarray(one.T), coarse=np.ascontiguousarray(two.T))
+        for one, two in zip(
+            np.split(fine, ends, axis=1), np.split(coarse, ends, axis=1), strict=True
+        )
+    )
+
+
+def make_live(box: Box, *, step: float | None = None) -> Live:
+    """Solve a sound box for every place of a lamp at once.
+
+    Parameters
+    ----------
+    box
+        Its lamps play no part.
+    step
+        Fine step. [mm]. None: chosen from depth and narrowest width.
+    """
+    fine = step_mm(box) if step is None else step
+    interior = make_interior(box, step=fine)
+    balance = coarse_balance(interior)
+    views = make_views(interior, small_mm=SMALL_HOLE * fine)
+    return Live(
+        interior=interior,
+        balance=balance,
+        views=views,
+        weights=_weights(interior, balance=balance, views=views),
+    )
+
+
+def response(live: Live, *, lamp: Lamp) -> tuple[tuple[Floats, Floats], ...]:
+    """Luminance of every spot for a lamp at 1 lm, fine and coarse, for each opening. [1/mm2 sr]."""
+    _, reflected = first_reflection(live.interior, lamp=lamp)
+    answers = []
+    for view, weights in zip(live.views, live.weights, strict=True):
+        direct = direct_luminance(view, interior=live.interior, lamp=lamp)
+        answers.append((direct + weights.fine @ reflected, direct + weights.coarse @ reflected))
+    return tuple(answers)
+
+
+def looks(
+    live: Live,
+    *,
+    responses: Sequence[tuple[tuple[Floats, Floats], ...]],
+    flux_lm: Sequence[float],
+) -> tuple[Look, ...]:
+    """Judge every opening from the responses of the lamps at their flux.
+
+    A changed current needs nothing but this sum; a moved lamp needs its own response anew.
+    """
+    judgements = []
+    for number, view in enumerate(live.views):
+        fine, coarse = (
+            sum(
+                (
+                    flux * answer[number][mesh]
+                    for flux, answer in zip(flux_lm, responses, strict=True)
+                ),
+                start=np.zeros(len(view.area_mm2)),
+            )
+            for mesh in (0, 1)
+        )
+        judgements.append(judged(view, fine=fine, coarse=coarse, closure=live.interior.closure))
+    return tuple(judgements)

@@ -1,0 +1,149 @@
+"""The faces of a box cut into cells: a grid in plan, columns along walls, layers in height.
+
+Terminology
+-----------
+cell
+    A convex piece of the plan. Back, panel and inner sheet share one set of cells.
+column
+    A piece of a wall's foot line. A baffle has columns on both of its sides.
+layer
+    An interval of height. Column times layer is a wall patch.
+parent
+    The cell, column or layer of the coarse mesh a fine one was halved from. Fine and coarse mesh
+    are nested, so the coarse exchange is the fine one added up.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lamphouse.light.plan_cells import cut_plan, divide, grid_lines, halve, wall_spots
+from lamphouse.light.scene import Box, Spot
+from lamphouse.light.uprights import TOUCH_MM, Segment, ring_area_centre, segments
+
+Floats = NDArray[np.float64]
+
+Ints = NDArray[np.int64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mesh:
+    """Cells, columns and layers of a box, fine and coarse."""
+
+    corner_mm: Floats
+    """(C, v, 2) corners of each cell, anticlockwise, the last repeated as padding."""
+    area_mm2: Floats
+    """(C,)."""
+    centre_mm: Floats
+    """(C, 2)."""
+    cell_parent: Ints
+    """(C,)."""
+    beside: Ints
+    """(C, 4) the cells left, right, below and above in the grid; -1 where there is none."""
+    foot_mm: Floats
+    """(K, 2, 2) ends of each column, front to the left."""
+    column_parent: Ints
+    """(K,)."""
+    column_wall: Ints
+    """(K,) number of the segment it is part of."""
+    height_mm: Floats
+    """(Z + 1,) heights of the layers' edges."""
+    layer_parent: Ints
+    """(Z,)."""
+    segments: tuple[Segment, ...]
+    """Walls and baffle sides."""
+
+
+def _columns(
+    walls: Sequence[Segment],
+    *,
+    across: Sequence[float],
+    up: Sequence[float],
+    step: float,
+    spots: Sequence[Spot],
+) -> tuple[Floats, Ints, Ints]:
+    """Cut the foot lines: ends (K, 2, 2), parents (K,) and segments (K,)."""
+    feet: list[Floats] = []
+    owner: list[int] = []
+    for number, wall in enumerate(walls):
+        a, b = np.array(wall.start_mm), np.array(wall.end_mm)
+        length = wall.length_mm
+        unit = (b - a) / length
+        if wall.slants:
+            fixed = [0.0, length]
+            for spot in spots:
+                offset = np.array(spot) - a
+                if (
+                    abs(offset[0] * unit[1] - offset[1] * unit[0]) < TOUCH_MM
+                    and 0.0 < offset @ unit < length
+                ):
+                    fixed.append(float(offset @ unit))
+            nodes = divide(fixed, step=step)
+        else:
+            axis = 0 if abs(unit[0]) > 0.5 else 1
+            lines = across if axis == 0 else up
+            along = [(line - a[axis]) * unit[axis] for line in lines]
+            nodes = divide(
+                [0.0, length, *(place for place in along if TOUCH_MM < place < length - TOUCH_MM)],
+                step=2.0 * length,
+            )
+        fine = halve(nodes)
+        points = a + fine[:, None] * unit
+        feet.append(np.stack([points[:-1], points[1:]], axis=1))
+        owner.extend([number] * (len(fine) - 1))
+    return np.concatenate(feet), np.arange(len(owner)) // 2, np.array(owner)
+
+
+def make_mesh(
+    box: Box,
+    *,
+    low_mm: float,
+    high_mm: float,
+    plan_step_mm: float,
+    layer_step_mm: float,
+    wanted: Sequence[Spot] = (),
+) -> Mesh:
+    """Cut a box between two heights into fine cells half a coarse step wide.
+
+    Parameters
+    ----------
+    box
+        A sound box.
+    low_mm, high_mm
+        The slice of it that is meshed.
+    plan_step_mm, layer_step_mm
+        Greatest coarse step in plan and in height; fine steps are half as large.
+    wanted
+        Corners of openings: grid lines pass through them where there is room.
+    """
+    everything = segments(box)
+    walls = tuple(
+        wall
+        for wall in everything
+        if wall.low_mm < high_mm - TOUCH_MM and wall.high_mm > low_mm + TOUCH_MM
+    )
+    across, up = grid_lines(box, step_mm=plan_step_mm, wanted=wanted)
+    cells = cut_plan(box, walls=everything, across=across, up=up)
+    area, centre = ring_area_centre(cells.corner_mm)
+    feet, column_parent, owner = _columns(
+        walls, across=across, up=up, step=plan_step_mm, spots=wall_spots(box)
+    )
+    levels = {low_mm, high_mm}
+    for wall in walls:
+        levels.update(level for level in (wall.low_mm, wall.high_mm) if low_mm < level < high_mm)
+    height = halve(divide(levels, step=layer_step_mm))
+    return Mesh(
+        corner_mm=cells.corner_mm,
+        area_mm2=area,
+        centre_mm=centre,
+        cell_parent=cells.parent,
+        beside=cells.beside,
+        foot_mm=feet,
+        column_parent=column_parent,
+        column_wall=owner,
+        height_mm=height,
+        layer_parent=np.arange(len(height) - 1) // 2,
+        segments=walls,
+    )

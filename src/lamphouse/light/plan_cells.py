@@ -1,0 +1,304 @@
+"""The plan of a box cut into convex cells: a grid, halved once, and cut along slanted walls.
+
+Grid lines pass through the corners of walls, the ends of baffles, and, where there is room, the
+rims of openings. Fine cells and the coarse ones they were halved from are nested.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from math import ceil, cos, hypot, radians
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lamphouse.light.scene import Box, Spot
+from lamphouse.light.uprights import (
+    TOUCH_MM,
+    Segment,
+    distance_mm,
+    inside,
+    ring_area_centre,
+    segments,
+)
+
+Floats = NDArray[np.float64]
+
+Ints = NDArray[np.int64]
+
+Bools = NDArray[np.bool_]
+
+WANTED_ROOM = 0.4
+"""A grid line through the rim of an opening stays this many steps clear of other lines."""
+
+SMOOTH = cos(radians(35.0))
+"""A corner that turns less than 35 degrees is part of a rounded outline: no grid line."""
+
+
+def divide(fixed: Iterable[float], *, wanted: Iterable[float] = (), step: float) -> list[float]:
+    """Divide a line: through every fixed place, through wanted places where there is room.
+
+    Parameters
+    ----------
+    fixed
+        Places that must be nodes; the outermost are the ends.
+    wanted
+        Places taken when no node lies within 0.4 steps.
+    step
+        Greatest distance between nodes.
+    """
+    nodes: list[float] = []
+    for place in sorted(fixed):
+        if not nodes or place - nodes[-1] > TOUCH_MM:
+            nodes.append(place)
+    first, last = nodes[0], nodes[-1]
+    for place in sorted(wanted):
+        if first < place < last and min(abs(place - node) for node in nodes) > WANTED_ROOM * step:
+            nodes.append(place)
+    nodes.sort()
+    divided = [nodes[0]]
+    for start, end in pairwise(nodes):
+        parts = max(1, ceil((end - start) / step - 1e-9))
+        divided.extend(start + (end - start) * part / parts for part in range(1, parts + 1))
+    return divided
+
+
+def halve(nodes: Sequence[float]) -> Floats:
+    """Put a node midway between every two."""
+    coarse = np.asarray(nodes)
+    fine = np.zeros(2 * len(coarse) - 1)
+    fine[::2] = coarse
+    fine[1::2] = (coarse[1:] + coarse[:-1]) / 2.0
+    return fine
+
+
+def wall_spots(box: Box) -> list[Spot]:
+    """Corners of walls and ends of baffles that deserve a grid line."""
+    spots = [end for baffle in box.baffles for end in (baffle.start_mm, baffle.end_mm)]
+    for ring in (box.outline, *box.holes):
+        for index, (x, y) in enumerate(ring):
+            px, py = ring[index - 1]
+            nx, ny = ring[(index + 1) % len(ring)]
+            ax, ay, bx, by = x - px, y - py, nx - x, ny - y
+            if ax * bx + ay * by < SMOOTH * hypot(ax, ay) * hypot(bx, by):
+                spots.append((x, y))
+    return spots
+
+
+def _beside_gaps(box: Box, *, step: float) -> list[Spot]:
+    """Places a gap's width away from the free ends of baffles: light is uneven there."""
+    walls = segments(box)
+    spots = []
+    for baffle in box.baffles:
+        for x, y in (baffle.start_mm, baffle.end_mm):
+            widths = [
+                distance_mm((x, y), foot=(wall.start_mm, wall.end_mm))
+                for wall in walls
+                if {wall.start_mm, wall.end_mm} != {baffle.start_mm, baffle.end_mm}
+            ]
+            if TOUCH_MM < min(widths) < step:
+                gap = min(widths)
+                spots.extend([(x - gap, y - gap), (x + gap, y + gap)])
+    return spots
+
+
+def grid_lines(
+    box: Box, *, step_mm: float, wanted: Sequence[Spot]
+) -> tuple[list[float], list[float]]:
+    """Place the coarse grid's lines across and up: through corners, and rims if there is room."""
+    ring = np.array(box.outline)
+    low, high = ring.min(axis=0), ring.max(axis=0)
+    spots = wall_spots(box)
+    spots += [
+        (min(max(x, low[0]), high[0]), min(max(y, low[1]), high[1]))
+        for x, y in _beside_gaps(box, step=step_mm)
+    ]
+    across, up = (
+        divide(
+            [low[axis], high[axis], *(spot[axis] for spot in spots)],
+            wanted=[spot[axis] for spot in wanted],
+            step=step_mm,
+        )
+        for axis in range(2)
+    )
+    return across, up
+
+
+def _crossing(rect: Floats, *, segment: Segment, extend_mm: float) -> Bools:
+    """Tell which upright rectangles (left, bottom, right, top) a segment passes through."""
+    (ax, ay), (bx, by) = segment.start_mm, segment.end_mm
+    length = segment.length_mm
+    ux, uy = (bx - ax) / length, (by - ay) / length
+    x = np.sort(np.stack([(rect[:, 0] - ax) / ux, (rect[:, 2] - ax) / ux]), axis=0)
+    y = np.sort(np.stack([(rect[:, 1] - ay) / uy, (rect[:, 3] - ay) / uy]), axis=0)
+    enter = np.maximum(np.maximum(x[0], y[0]), -extend_mm)
+    leave = np.minimum(np.minimum(x[1], y[1]), length + extend_mm)
+    return np.asarray(leave - enter > 1e3 * TOUCH_MM)
+
+
+def _split(piece: Floats, *, segment: Segment) -> list[Floats]:
+    """Cut a convex polygon along the line of a segment."""
+    (ax, ay), (bx, by) = segment.start_mm, segment.end_mm
+    side = ((bx - ax) * (piece[:, 1] - ay) - (by - ay) * (piece[:, 0] - ax)) / segment.length_mm
+    if side.min() > -TOUCH_MM or side.max() < TOUCH_MM:
+        return [piece]
+    halves: tuple[list[Floats], list[Floats]] = ([], [])
+    for index, here in enumerate(side):
+        after = (index + 1) % len(piece)
+        there = side[after]
+        for half, sign in zip(halves, (1.0, -1.0), strict=True):
+            if sign * here >= -TOUCH_MM:
+                half.append(piece[index])
+        if abs(here) > TOUCH_MM and abs(there) > TOUCH_MM and here * there < 0.0:
+            meeting = piece[index] + (piece[after] - piece[index]) * here / (here - there)
+            halves[0].append(meeting)
+            halves[1].append(meeting)
+    return [np.array(half) for half in halves if len(half) > 2]
+
+
+def cut_along(piece: Floats, *, segment: Segment) -> list[Floats]:
+    """Cut a convex polygon in two along the line of a segment that passes through it."""
+    start, end = np.array(segment.start_mm), np.array(segment.end_mm)
+    unit = (end - start) / segment.length_mm
+    after = np.roll(piece, -1, axis=0)
+    side, next_side = (
+        unit[0] * (points[:, 1] - start[1]) - unit[1] * (points[:, 0] - start[0])
+        for points in (piece, after)
+    )
+    crossed = side * next_side < 0.0
+    share = side[crossed] / (side[crossed] - next_side[crossed])
+    meeting = piece[crossed] + share[:, None] * (after[crossed] - piece[crossed])
+    ends = (np.concatenate([meeting, piece[np.abs(side) <= TOUCH_MM]]) - start) @ unit
+    if len(ends) < 2 or min(ends.max(), segment.length_mm) - max(ends.min(), 0.0) < TOUCH_MM:
+        return [piece]
+    return _split(piece, segment=segment)
+
+
+def padded(pieces: Sequence[Floats]) -> Floats:
+    """Put polygons with different numbers of corners into one array by repeating the last."""
+    most = max(len(piece) for piece in pieces)
+    return np.stack(
+        [
+            np.concatenate([piece, np.repeat(piece[-1:], most - len(piece), axis=0)])
+            for piece in pieces
+        ]
+    )
+
+
+def _rectangles(x: Floats, *, y: Floats) -> Floats:
+    """(nx * ny, 4) left, bottom, right, top; x runs fastest."""
+    left, bottom = np.meshgrid(x[:-1], y[:-1])
+    right, top = np.meshgrid(x[1:], y[1:])
+    return np.stack([left.ravel(), bottom.ravel(), right.ravel(), top.ravel()], axis=1)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanCells:
+    """Cells, the coarse cells they come from, and their neighbours; see ``mesh.Mesh``."""
+
+    corner_mm: Floats
+    parent: Ints
+    beside: Ints
+
+
+def cut_plan(
+    box: Box, *, walls: Sequence[Segment], across: Sequence[float], up: Sequence[float]
+) -> PlanCells:
+    """Cut the plan along the halved grid and the slanted segments."""
+    x, y = halve(across), halve(up)
+    rect = _rectangles(x, y=y)
+    wide, coarse_wide = len(x) - 1, len(across) - 1
+    rings = (box.outline, *box.holes)
+    slanted = [wall for wall in walls if wall.slants]
+    coarse_rect = _rectangles(np.asarray(across), y=np.asarray(up))
+    number = np.arange(len(rect))
+    coarse = (number // wide // 2) * coarse_wide + (number % wide) // 2
+    cut = np.zeros((len(slanted), len(rect)), dtype=np.bool_)
+    coarse_cut = np.zeros((len(slanted), len(coarse_rect)), dtype=np.bool_)
+    for row, wall in enumerate(slanted):
+        extend = float(across[1] - across[0]) if wall.is_baffle or len(rings) > 1 else 0.0
+        cut[row] = _crossing(rect, segment=wall, extend_mm=extend)
+        coarse_cut[row] = _crossing(coarse_rect, segment=wall, extend_mm=extend)
+    touched = cut.any(axis=0)
+    plain = np.flatnonzero(~touched)
+    plain = plain[inside((rect[plain, :2] + rect[plain, 2:]) / 2.0, rings=rings)]
+    pieces: list[Floats] = []
+    origin: list[int] = []
+    for index in np.flatnonzero(touched).tolist():
+        left, bottom, right, top = rect[index]
+        parts = [np.array([(left, bottom), (right, bottom), (right, top), (left, top)])]
+        for cutter in np.flatnonzero(cut[:, index]).tolist():
+            parts = [half for part in parts for half in _split(part, segment=slanted[cutter])]
+        pieces.extend(parts)
+        origin.extend([index] * len(parts))
+    corner = np.stack(
+        [
+            rect[plain][:, [0, 1]],
+            rect[plain][:, [2, 1]],
+            rect[plain][:, [2, 3]],
+            rect[plain][:, [0, 3]],
+        ],
+        axis=1,
+    )
+    home = plain
+    if pieces:
+        ragged = padded(pieces)
+        area, centre = ring_area_centre(ragged)
+        kept = (area > 1e-6) & inside(centre, rings=rings)
+        ragged = ragged[kept]
+        most = max(ragged.shape[1], 4)
+        corner = np.concatenate(
+            [
+                corner[:, [*range(4), *[3] * (most - 4)]],
+                ragged[:, [*range(ragged.shape[1]), *[-1] * (most - ragged.shape[1])]],
+            ]
+        )
+        home = np.concatenate([plain, np.array(origin, dtype=np.int64)[kept]])
+    _, centre = ring_area_centre(corner)
+    key = coarse[home].astype(np.int64)
+    for row, wall in enumerate(slanted):
+        (ax, ay), (bx, by) = wall.start_mm, wall.end_mm
+        left_of = (bx - ax) * (centre[:, 1] - ay) - (by - ay) * (centre[:, 0] - ax) > 0.0
+        key = key * 2 + (left_of & coarse_cut[row, coarse[home]])
+        _, key = np.unique(key, return_inverse=True)
+    _, parent = np.unique(key, return_inverse=True)
+    return PlanCells(
+        corner_mm=corner,
+        parent=parent,
+        beside=_beside(
+            home[: len(plain)], wide=wide, high=len(y) - 1, total=len(home), rect=rect, walls=walls
+        ),
+    )
+
+
+def _beside(
+    plain: Ints, *, wide: int, high: int, total: int, rect: Floats, walls: Sequence[Segment]
+) -> Ints:
+    """Find the neighbours of uncut cells, none across a baffle."""
+    where = np.full((high + 2, wide + 2), -1)
+    where[plain // wide + 1, plain % wide + 1] = np.arange(len(plain))
+    row, column = plain // wide + 1, plain % wide + 1
+    beside = np.full((total, 4), -1)
+    left, bottom, right, top = rect[plain].T
+    middle_x, middle_y = (left + right) / 2.0, (bottom + top) / 2.0
+    sides = (
+        (row, column - 1, left, middle_y),
+        (row, column + 1, right, middle_y),
+        (row - 1, column, middle_x, bottom),
+        (row + 1, column, middle_x, top),
+    )
+    for slot, (up, along, x, y) in enumerate(sides):
+        found = where[up, along]
+        for wall in walls:
+            if wall.is_baffle and not wall.slants:
+                (ax, ay), (bx, by) = sorted((wall.start_mm, wall.end_mm))
+                found = np.where(
+                    (x > ax - TOUCH_MM)
+                    & (x < bx + TOUCH_MM)
+                    & (y > ay - TOUCH_MM)
+                    & (y < by + TOUCH_MM),
+                    -1,
+                    found,
+                )
+        beside[: len(plain), slot] = found
+    return beside

@@ -1,0 +1,164 @@
+"""The solver's own records of a light box: a prism with painted faces, lamps, sheets and openings.
+
+Terminology
+-----------
+plan
+    The view along the panel's normal; ``x`` and ``y`` in mm.
+height
+    ``z``, 0 at the inner face of the back, ``depth_mm`` at the inner face of the panel.
+ring
+    A closed polygon in plan; the last point joins the first. Round pieces come as chords.
+fill
+    What closes an opening: a :class:`Diffuser`, or None for an open hole.
+"""
+
+from dataclasses import dataclass
+from math import pi
+
+Spot = tuple[float, float]
+Ring = tuple[Spot, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rectangle:
+    """An upright rectangle in plan."""
+
+    left_mm: float
+    bottom_mm: float
+    right_mm: float
+    top_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Disc:
+    """A full circle in plan."""
+
+    x_mm: float
+    y_mm: float
+    diameter_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Patch:
+    """A simple polygon in plan."""
+
+    ring: Ring
+
+
+Shape = Rectangle | Disc | Patch
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Haze:
+    """How the light that passes a diffuser is spread; the three shares add up to 1."""
+
+    diffuse: float
+    """Share that leaves evenly in all directions (Lambertian)."""
+    lobe: float
+    """Share scattered forward into a Gaussian lobe about its own direction."""
+    straight: float
+    """Share that goes straight through."""
+    lobe_deg: float
+    """Standard deviation of the lobe's angle."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Diffuser:
+    """A thin sheet that lets light through and throws some back; it absorbs the rest."""
+
+    transmittance: float
+    reflectance: float
+    haze: Haze | None = None
+    """None: the sheet is an ideal diffuser."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Aperture:
+    """An opening of the panel."""
+
+    name: str
+    shape: Shape
+    fill: Diffuser | None
+    """None: an open hole; light that reaches it is lost."""
+    panel_mm: float = 0.0
+    """Thickness of the panel in front of the fill; 0 for a thin one."""
+    rim_reflectance: float = 0.0
+    """Reflectance of the hole's own wall through that thickness."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Baffle:
+    """An upright wall of no thickness inside the box, seen from both sides."""
+
+    start_mm: Spot
+    end_mm: Spot
+    low_mm: float
+    high_mm: float
+    reflectance: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """A level diffuser across the whole box, ideal on both sides."""
+
+    height_mm: float
+    transmittance: float
+    reflectance: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CosinePower:
+    """Intensity ``I0 cos(theta)^m``."""
+
+    m: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class IntensityTable:
+    """Relative intensity by angle from the axis, joined by straight lines."""
+
+    angles_deg: tuple[float, ...]
+    """Rising from 0, at most 180."""
+    relative: tuple[float, ...]
+    """Not negative; only the shape matters."""
+
+
+Beam = CosinePower | IntensityTable
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lamp:
+    """A small light source of no size."""
+
+    name: str
+    x_mm: float
+    y_mm: float
+    z_mm: float
+    direction: tuple[float, float, float]
+    """Axis of the beam; any length but 0."""
+    beam: Beam
+    flux_lm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Box:
+    """A light box: a prism over ``outline``."""
+
+    outline: Ring
+    depth_mm: float
+    back_reflectance: float
+    panel_reflectance: float
+    """Of the panel's inner face outside the openings."""
+    wall_reflectances: tuple[float, ...]
+    """One for every wall, or one per edge of the outline and then of each hole."""
+    lamps: tuple[Lamp, ...]
+    apertures: tuple[Aperture, ...]
+    holes: tuple[Ring, ...] = ()
+    """Pillars: rings that the inside of the box leaves out."""
+    baffles: tuple[Baffle, ...] = ()
+    sheet: Sheet | None = None
+
+
+def cosine_flux_lm(peak_cd: float, *, m: float) -> float:
+    """Flux of a beam ``I0 cos^m``: ``2 pi I0 / (m + 1)``."""
+    return 2.0 * pi * peak_cd / (m + 1.0)

@@ -1,0 +1,143 @@
+"""A light box solved, with the figures of its openings put together for the rules."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import hypot, sqrt
+
+from lamphouse.design.place import Room
+from lamphouse.design.whole import Look
+from lamphouse.light import front, glow
+from lamphouse.light.box_glow import LedCurrent, OpeningGlow
+from lamphouse.light.box_scene import Drawn, Window
+from lamphouse.light.room_light import added_cd_m2, face_reflectances
+from lamphouse.light.scene import Rectangle
+from lamphouse.light.views import ACROSS
+
+BIN_SHARE = sqrt(2.0)
+"""The flux of an LED differs by a factor of two within its class [LED-CLASS]: this much either way
+from the middle."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sight:
+    """One opening that has a figure."""
+
+    window: Window
+    glow: OpeningGlow
+    index: int
+    """Its number among the openings of the scene."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SolvedBox:
+    """A light box with everything its rules look at."""
+
+    drawn: Drawn
+    currents: tuple[LedCurrent, ...]
+    sights: tuple[Sight, ...]
+    energy: glow.Energy
+
+
+def current_shares(currents: Sequence[LedCurrent], *, drawn: Drawn) -> tuple[float, float]:
+    """Bound the light of a box in its circuit's worst cases, over the nominal.
+
+    The weakest and the strongest LED stand for all, so no opening can show less or more.
+    """
+    own = {led.name for led in drawn.box.leds}
+    lit = [current for current in currents if current.led in own and current.nominal_A > 0.0]
+    return (
+        min((current.low_A / current.nominal_A for current in lit), default=1.0),
+        max((current.high_A / current.nominal_A for current in lit), default=1.0),
+    )
+
+
+def _cells(look: front.Look, *, rows_of: int) -> tuple[tuple[float, ...], ...]:
+    spots = tuple(float(spot) for spot in look.luminance_cd_m2)
+    return tuple(spots[start : start + rows_of] for start in range(0, len(spots), rows_of))
+
+
+def _ratio_bar(look: front.Look, *, spot: int) -> float:
+    """Half the width of the band for one spot over the mean."""
+    if look.mean_cd_m2 <= 0.0:
+        return 0.0
+    ratio = float(look.luminance_cd_m2[spot]) / look.mean_cd_m2
+    return hypot(float(look.spot_bar_cd_m2[spot]), ratio * look.bar_cd_m2) / look.mean_cd_m2
+
+
+def _opening_glow(
+    window: Window,
+    *,
+    look: front.Look,
+    rectangular: bool,
+    shares: tuple[float, float],
+    room_cd_m2: float,
+    wanted: Look | None,
+) -> OpeningGlow:
+    mean, bar, stack = look.mean_cd_m2, look.bar_cd_m2, window.stack
+    low, high = shares[0] / BIN_SHARE, shares[1] * BIN_SHARE
+    if stack is not None:
+        low, high = low * stack.least_colour_share, high * stack.most_colour_share
+    return OpeningGlow(
+        opening=window.opening.name,
+        where=window.opening.where,
+        shape=window.opening.outline,
+        mean_cd_m2=mean,
+        bar_cd_m2=bar,
+        low_cd_m2=max(mean - bar, 0.0) * low,
+        high_cd_m2=(mean + bar) * high,
+        evenness=look.smallest_over_mean,
+        evenness_bar=_ratio_bar(look, spot=int(look.luminance_cd_m2.argmin())),
+        hot_spot=look.largest_over_mean,
+        hot_spot_bar=_ratio_bar(look, spot=int(look.luminance_cd_m2.argmax())),
+        cells_cd_m2=_cells(look, rows_of=ACROSS if rectangular else max(len(look.area_mm2), 1)),
+        room_cd_m2=room_cd_m2,
+        look=wanted,
+        match=window.opening.match,
+    )
+
+
+def solve_box(
+    drawn: Drawn,
+    *,
+    currents: Sequence[LedCurrent],
+    looks: Sequence[Look],
+    room: Room | None,
+    without: frozenset[str],
+) -> SolvedBox:
+    """Solve a sound box and put the figures of its openings together.
+
+    Parameters
+    ----------
+    drawn
+        A box ``sound_box`` takes.
+    currents
+        From the circuits.
+    looks
+        The wanted looks of the model.
+    room
+        For the room's light; None: none is known.
+    without
+        Items of openings that get no figure.
+    """
+    solved = glow.solve(drawn.scene)
+    named = {look.name: look for look in looks}
+    shares = current_shares(currents, drawn=drawn)
+    room_lx = 0.0 if room is None else room.room_light_lx
+    sights = []
+    for index, (window, look, face) in enumerate(
+        zip(drawn.windows, solved.looks, face_reflectances(drawn), strict=True)
+    ):
+        if window.opening.where.item in without:
+            continue
+        judged = _opening_glow(
+            window,
+            look=look,
+            rectangular=isinstance(drawn.scene.apertures[index].shape, Rectangle),
+            shares=shares,
+            room_cd_m2=added_cd_m2(face, room_lx=room_lx),
+            wanted=named.get(window.opening.look),
+        )
+        sights.append(Sight(window=window, glow=judged, index=index))
+    return SolvedBox(
+        drawn=drawn, currents=tuple(currents), sights=tuple(sights), energy=solved.energy
+    )

@@ -1,0 +1,91 @@
+"""The light one lamp of 1 lm gives at the openings of a box, for any place of the lamp.
+
+A place is solved once and kept. Between the places solved so far a smooth surface tells what a lamp
+would give; it is a guide for searches and never a figure.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lamphouse.light import live
+from lamphouse.light.front import LX_PER_LM_MM2, ORDER_TWO
+from lamphouse.light.live import Live
+from lamphouse.light.scene import Lamp, Spot
+from lamphouse.light.wishes import Aims, Wish, lay_out
+
+Floats = NDArray[np.float64]
+
+
+class Between:
+    """A surface through the luminances of known places: cubes of distances and a sloping plane."""
+
+    def __init__(self, sites: Sequence[Spot], *, values: Floats) -> None:
+        """Lay the surface through values (S, M) at the places."""
+        self._places = np.array(sites)
+        count = len(sites)
+        table = np.zeros((count + 3, count + 3))
+        table[:count, :count] = self._cubes(self._places)
+        table[:count, count:] = self._plane(self._places)
+        table[count:, :count] = table[:count, count:].T
+        right = np.concatenate([values, np.zeros((3, values.shape[1]))])
+        # Places in one line leave the plane's slope open; the least-squares answer takes 0 for it.
+        self._weights = np.linalg.lstsq(table, right, rcond=None)[0]
+
+    def _cubes(self, places: Floats) -> Floats:
+        offset = places[:, None, :] - self._places[None, :, :]
+        return np.asarray(np.sum(offset**2, axis=2) ** 1.5)
+
+    def _plane(self, places: Floats) -> Floats:
+        return np.column_stack([np.ones(len(places)), places])
+
+    def over(self, places: Floats) -> Floats:
+        """Luminances at places (P, 2), (P, M)."""
+        return np.hstack([self._cubes(places), self._plane(places)]) @ self._weights
+
+
+class UnitLight:
+    """Luminances over the spots of the wished openings, by the place of one lamp."""
+
+    def __init__(self, solved: Live, *, lamp: Lamp, wishes: Sequence[Wish]) -> None:
+        """Make ready.
+
+        Parameters
+        ----------
+        solved
+            The box; each wish names one of its openings.
+        lamp
+            The lamp to be placed; its place and flux play no part.
+        wishes
+            At least one.
+        """
+        names = [view.aperture.name for view in solved.views]
+        self._numbers = [names.index(wish.opening) for wish in wishes]
+        self._solved, self._lamp = solved, lamp
+        self._kept: dict[Spot, Floats] = {}
+        self.aims: Aims = lay_out(
+            wishes, areas_mm2=[solved.views[number].area_mm2 for number in self._numbers]
+        )
+
+    def at(self, site: Spot) -> Floats:
+        """Luminance of the spots for a lamp of 1 lm at a place, (M,). [cd/m2]."""
+        if site not in self._kept:
+            lamp = replace(self._lamp, x_mm=site[0], y_mm=site[1])
+            answer = live.response(self._solved, lamp=lamp)
+            self._kept[site] = LX_PER_LM_MM2 * np.concatenate(
+                [
+                    fine + ORDER_TWO * (fine - coarse)
+                    for fine, coarse in (answer[number] for number in self._numbers)
+                ]
+            )
+        return self._kept[site]
+
+    def over(self, sites: Sequence[Spot]) -> Floats:
+        """Luminances for a lamp at each place, (S, M). [cd/m2]."""
+        return np.stack([self.at(site) for site in sites])
+
+    def surface(self) -> Between:
+        """Lay a surface through all places solved so far."""
+        return Between(list(self._kept), values=np.stack(list(self._kept.values())))

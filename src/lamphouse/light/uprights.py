@@ -1,0 +1,122 @@
+"""Walls and baffles of a box as directed foot lines, and plane sums over rings."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from math import hypot
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lamphouse.light.scene import Box, Ring, Spot
+
+Floats = NDArray[np.float64]
+
+Bools = NDArray[np.bool_]
+
+TOUCH_MM = 1e-6
+"""Closer than this, points and lines coincide."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Segment:
+    """A piece of outline or one side of a baffle, its front to the left of start to end."""
+
+    start_mm: Spot
+    end_mm: Spot
+    low_mm: float
+    high_mm: float
+    reflectance: float
+    is_baffle: bool
+
+    @property
+    def length_mm(self) -> float:
+        """Length."""
+        return hypot(self.end_mm[0] - self.start_mm[0], self.end_mm[1] - self.start_mm[1])
+
+    @property
+    def slants(self) -> bool:
+        """Whether it runs along neither axis."""
+        dx, dy = self.end_mm[0] - self.start_mm[0], self.end_mm[1] - self.start_mm[1]
+        return min(abs(dx), abs(dy)) > 1e-9 * hypot(dx, dy)
+
+
+def direction(ring: Ring) -> float:
+    """Twice the signed area of a ring; positive when it runs anticlockwise. [mm2]."""
+    return sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(ring, (*ring[1:], ring[0]), strict=True))
+
+
+def edges(ring: Ring, *, hole: bool) -> Iterable[tuple[Spot, Spot]]:
+    """Go round a ring so that the inside of the box lies to the left."""
+    if (direction(ring) < 0.0) != hole:
+        ring = ring[::-1]
+    return zip(ring, (*ring[1:], ring[0]), strict=True)
+
+
+def segments(box: Box) -> tuple[Segment, ...]:
+    """List walls, then baffle sides."""
+    feet = [
+        pair
+        for ring, hole in ((box.outline, False), *((hole, True) for hole in box.holes))
+        for pair in edges(ring, hole=hole)
+    ]
+    paints = box.wall_reflectances
+    if len(paints) == 1:
+        paints = paints * len(feet)
+    listed = [
+        Segment(
+            start_mm=start,
+            end_mm=end,
+            low_mm=0.0,
+            high_mm=box.depth_mm,
+            reflectance=paint,
+            is_baffle=False,
+        )
+        for (start, end), paint in zip(feet, paints, strict=True)
+    ]
+    for baffle in box.baffles:
+        for start, end in (
+            (baffle.start_mm, baffle.end_mm),
+            (baffle.end_mm, baffle.start_mm),
+        ):
+            listed.append(
+                Segment(
+                    start_mm=start,
+                    end_mm=end,
+                    low_mm=baffle.low_mm,
+                    high_mm=baffle.high_mm,
+                    reflectance=baffle.reflectance,
+                    is_baffle=True,
+                )
+            )
+    return tuple(listed)
+
+
+def inside(points_mm: Floats, *, rings: Sequence[Ring]) -> Bools:
+    """Tell which points lie inside the first ring and outside the others (even-odd rule)."""
+    odd = np.zeros(len(points_mm), dtype=np.bool_)
+    x, y = points_mm[:, 0], points_mm[:, 1]
+    for ring in rings:
+        for (ax, ay), (bx, by) in zip(ring, (*ring[1:], ring[0]), strict=True):
+            if ay != by:
+                crossed = (ay > y) != (by > y)
+                odd ^= crossed & (x < ax + (y - ay) * (bx - ax) / (by - ay))
+    return odd
+
+
+def distance_mm(spot: Spot, *, foot: tuple[Spot, Spot]) -> float:
+    """Distance of a point from a foot line. [mm]."""
+    (ax, ay), (bx, by) = foot
+    ux, uy, x, y = bx - ax, by - ay, spot[0] - ax, spot[1] - ay
+    share = min(max((x * ux + y * uy) / (ux * ux + uy * uy), 0.0), 1.0)
+    return hypot(x - share * ux, y - share * uy)
+
+
+def ring_area_centre(corner_mm: Floats) -> tuple[Floats, Floats]:
+    """Areas (C,) and centroids (C, 2) of polygons (C, v, 2)."""
+    origin = corner_mm[:, :1]
+    here = corner_mm - origin
+    after = np.roll(here, -1, axis=1)
+    cross = here[..., 0] * after[..., 1] - after[..., 0] * here[..., 1]
+    area = cross.sum(axis=1) / 2.0
+    moment = ((here + after) * cross[..., None]).sum(axis=1) / 6.0
+    return area, origin[:, 0] + moment / area[:, None]

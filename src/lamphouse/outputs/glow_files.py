@@ -1,0 +1,62 @@
+"""The pictures of a glow as files: panels as PNG, evenness maps and sections as SVG."""
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+
+import lamphouse
+from lamphouse.light.box_glow import BoxGlow
+from lamphouse.outputs.glow_views import PanelView, maps_of, panel_views, section_of
+from lamphouse.outputs.records import to_text
+from lamphouse.outputs.svg import render
+from lamphouse.plan.result import Plan
+from lamphouse.storage.file_names import safe_name
+from lamphouse.storage.folder import LISTING, listing_of, replace_folder
+
+VERSION = 1
+"""Version of the folder's layout."""
+
+
+def build(plan: Plan, *, glows: Sequence[BoxGlow]) -> dict[str, bytes]:
+    """Make the pictures of some boxes and of the panels before them. Nothing is written.
+
+    Returns
+    -------
+    dict of str to bytes
+        Content by name, with a listing; the same bytes for the same plan.
+    """
+    files: dict[str, bytes] = {}
+    for view in panel_views(plan, glows=glows):
+        for name, ending, data in _pictures(plan, view):
+            taken = [known.rpartition(".")[0] for known in files]
+            files[f"{safe_name(name, taken=taken)}.{ending}"] = data
+    listing = {
+        "lamphouse_glow": VERSION,
+        "program": f"lamphouse {lamphouse.__version__}",
+        "project": plan.design.name,
+        "files": listing_of(files),
+    }
+    return {**files, LISTING: to_text(listing).encode()}
+
+
+def write(files: Mapping[str, bytes], *, folder: Path) -> None:
+    """Write the pictures into a folder of their own, all of them or none.
+
+    Raises
+    ------
+    StorageError
+        When the disk refuses, or the folder holds anything that was not made here.
+    """
+    replace_folder(folder, files)
+
+
+def _pictures(plan: Plan, view: PanelView) -> list[tuple[str, str, bytes]]:
+    face = f"{view.sub_assembly} / {view.panel.name}"
+    made = [(f"{face} / in the dark", "png", view.in_dark.png)]
+    if view.in_room:
+        made.append((f"{face} / at {view.in_room.room_lx:g} lx", "png", view.in_room.png))
+    for box in view.lit:
+        drawings = [*maps_of(box), section_of(plan, box, panel=view.panel)]
+        made += [
+            (f"{face} / {drawing.name}", "svg", render(drawing).encode()) for drawing in drawings
+        ]
+    return made

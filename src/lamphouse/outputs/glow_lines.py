@@ -1,0 +1,152 @@
+"""The figures of every lit opening, one record each, and what stands against what is wanted."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from lamphouse.circuit.branch import Band
+from lamphouse.findings import Finding, Severity
+from lamphouse.light.box_glow import BoxGlow, OpeningGlow
+from lamphouse.plan.result import Plan
+
+AS_WANTED = "as wanted"
+_IN_SHORT: Mapping[str, str] = {
+    "LIT010": "uneven",
+    "LIT011": "hot spot",
+    "LIT012": "dark corners",
+    "LIT014": "washed out",
+    "LIT015": "no match",
+    "LIT016": "LED in sight",
+}
+"""Codes in two words; any other stands for itself."""
+_LIGHT, _OUTSIDE_CLASS = "LIT", "LIT013"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OpeningSummary:
+    """How one opening will glow, in figures."""
+
+    sub_assembly: str
+    panel: str
+    box: str
+    opening: str
+    mean_cd_m2: Band
+    """Mean as designed, and what the spread of LEDs and circuit may make of it."""
+    bar_cd_m2: float
+    """Half the width of the solver's own band for the mean as designed."""
+    evenness: float
+    """Darkest of the equal parts of the opening over the mean."""
+    hot_spot: float
+    """Brightest of the equal parts over the mean."""
+    room_cd_m2: float
+    """What the room's light adds."""
+    look: str
+    """Name of the wanted look; empty when none was given."""
+    wanted_cd_m2: tuple[float, float] | None
+    """Least and most luminance of that look."""
+    wanted_evenness: float | None
+    verdict: str
+    """``as wanted``, or what stands against it; empty when no look was given and nothing does."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chosen:
+    """Some of a plan's light boxes."""
+
+    glows: tuple[BoxGlow, ...]
+    """Those whose glow could be computed."""
+    findings: tuple[Finding, ...]
+    """About their light."""
+
+
+def chosen(plan: Plan, *, box: str = "") -> Chosen:
+    """Choose a light box by its name, or all of them.
+
+    Parameters
+    ----------
+    plan
+        The whole.
+    box
+        A name; the boxes of that name in all sub-assemblies are meant.
+
+    Raises
+    ------
+    LookupError
+        If there is no such box; the message names the boxes there are.
+    """
+    light = [finding for finding in plan.findings if finding.code.startswith(_LIGHT)]
+    if not box:
+        return Chosen(glows=plan.glows, findings=tuple(light))
+    boxes = [own for sub in plan.design.sub_assemblies for _, own in sub.boxes]
+    items = {own.where.item for own in boxes if own.name == box}
+    if not items:
+        there = ", ".join(dict.fromkeys(own.name for own in boxes)) or "none"
+        unknown = f"no light box '{box}'; there are: {there}"
+        raise LookupError(unknown)
+    glows = tuple(glow for glow in plan.glows if glow.where.item in items)
+    items |= {
+        f"{glow.sub_assembly} / {glow.panel} / {a.name}"
+        for glow in glows
+        for a in glow.scene.apertures
+    }
+    return Chosen(
+        glows=glows,
+        findings=tuple(
+            finding
+            for finding in light
+            if any(f"{finding.where.item} / ".startswith(f"{item} / ") for item in items)
+        ),
+    )
+
+
+def lines_of(
+    glows: Sequence[BoxGlow], *, findings: Sequence[Finding]
+) -> tuple[OpeningSummary, ...]:
+    """Sum up every opening that has figures, in the order of the maker's file.
+
+    Parameters
+    ----------
+    glows
+        The boxes.
+    findings
+        Of the whole plan; those about an opening make its verdict.
+    """
+    return tuple(
+        _line(glow, opening, findings=findings) for glow in glows for opening in glow.openings
+    )
+
+
+def _line(glow: BoxGlow, opening: OpeningGlow, *, findings: Sequence[Finding]) -> OpeningSummary:
+    look = opening.look
+    against = ", ".join(dict.fromkeys(_against(opening, findings)))
+    return OpeningSummary(
+        sub_assembly=glow.sub_assembly,
+        panel=glow.panel,
+        box=glow.box,
+        opening=opening.opening,
+        mean_cd_m2=Band(low=opening.low_cd_m2, nominal=opening.mean_cd_m2, high=opening.high_cd_m2),
+        bar_cd_m2=opening.bar_cd_m2,
+        evenness=opening.evenness,
+        hot_spot=opening.hot_spot,
+        room_cd_m2=opening.room_cd_m2,
+        look=look.name if look else "",
+        wanted_cd_m2=(look.least_cd_m2, look.most_cd_m2) if look else None,
+        wanted_evenness=look.evenness if look else None,
+        verdict=against or (AS_WANTED if look else ""),
+    )
+
+
+def _against(opening: OpeningGlow, findings: Sequence[Finding]) -> Iterator[str]:
+    """Say in short what stands against an opening."""
+    for finding in findings:
+        if (
+            not finding.code.startswith(_LIGHT)
+            or finding.severity is Severity.NOTE
+            or not finding.stands
+            or finding.where.item != opening.where.item
+        ):
+            continue
+        if finding.code == _OUTSIDE_CLASS and opening.look:
+            is_low = opening.mean_cd_m2 < opening.look.least_cd_m2
+            yield "too dark" if is_low else "too bright"
+        else:
+            yield _IN_SHORT.get(finding.code, finding.code)

@@ -1,0 +1,139 @@
+"""The answer of ``suggest``: choices with their places, figures and prices, as records."""
+
+from dataclasses import dataclass
+
+from lamphouse.plan import suggestion_words
+from lamphouse.plan.suggestion import Choice, Suggestion
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlacedLed:
+    """One LED of a choice."""
+
+    name: str
+    type: str
+    x_mm: float
+    y_mm: float
+    current_mA: float
+    """Wanted through it; the strings set it as nearly as resistors are sold."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PromisedOpening:
+    """How an opening will look under a choice, solved at full accuracy."""
+
+    opening: str
+    mean_cd_m2: float
+    bar_cd_m2: float
+    """Half the width of the solver's own band for the mean."""
+    evenness: float
+    hot_spot: float
+    look: str
+    """Name of the wanted look; empty when there is none."""
+    wanted_cd_m2: tuple[float, float] | None
+    wanted_evenness: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChoiceSummary:
+    """One way to light the box."""
+
+    number: int
+    """Rank, from 1; 0 for the box as drawn."""
+    words: str
+    reaches: bool
+    """Whether every opening has its wanted look."""
+    leds: tuple[PlacedLed, ...]
+    depth_mm: float
+    finish: str
+    inner_diffuser: str
+    """Its film; empty without one."""
+    strings: int
+    plug_mA: float
+    """At the plug for this box."""
+    cd_m2_per_mA: float
+    """Of the first opening with a wish."""
+    openings: tuple[PromisedOpening, ...]
+    parts: tuple[str, ...]
+    """Films and paint that the box as drawn has not."""
+    price: str
+    """Beside the box as drawn, in words; empty for itself."""
+    freed_strings: tuple[str, ...]
+    """Strings of the maker's that it takes apart; the circuit groups their LEDs anew."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SuggestResult:
+    """The result of ``suggest``."""
+
+    sub_assembly: str
+    panel: str
+    box: str
+    drawn: ChoiceSummary | None
+    """None when the box has no LEDs yet."""
+    choices: tuple[ChoiceSummary, ...]
+    """Best first."""
+    proof: str
+    """What is proved about the number of LEDs; empty when nothing is."""
+    left_out: tuple[str, ...]
+    """Choices that would trip a stop or a warning."""
+    applied: int | None
+    """Number of the choice that was written into the project file."""
+
+
+def result_of(suggestion: Suggestion, *, applied: int | None) -> SuggestResult:
+    """Put a suggestion into the shape answers carry."""
+    return SuggestResult(
+        sub_assembly=suggestion.sub_assembly,
+        panel=suggestion.panel,
+        box=suggestion.box,
+        drawn=_summary(suggestion.drawn, number=0) if suggestion.drawn else None,
+        choices=tuple(
+            _summary(choice, number=number)
+            for number, choice in enumerate(suggestion.choices, start=1)
+        ),
+        proof=suggestion.proof,
+        left_out=suggestion.left_out,
+        applied=applied,
+    )
+
+
+def _summary(choice: Choice, *, number: int) -> ChoiceSummary:
+    inner = choice.box.inner_diffuser
+    return ChoiceSummary(
+        number=number,
+        words=choice.words,
+        reaches=choice.reaches,
+        leds=tuple(
+            PlacedLed(
+                name=led.name,
+                type=led.led_type.name,
+                x_mm=led.x_mm,
+                y_mm=led.y_mm,
+                current_mA=led.current_A * 1e3,
+            )
+            for led in choice.box.leds
+        ),
+        depth_mm=choice.box.depth_mm,
+        finish=choice.box.finish.name,
+        inner_diffuser=inner.film.name if inner else "",
+        strings=choice.strings,
+        plug_mA=choice.current_A * 1e3,
+        cd_m2_per_mA=choice.cd_m2_per_mA,
+        openings=tuple(
+            PromisedOpening(
+                opening=one.opening,
+                mean_cd_m2=one.mean_cd_m2,
+                bar_cd_m2=one.bar_cd_m2,
+                evenness=one.evenness,
+                hot_spot=one.hot_spot,
+                look=one.look.name if one.look else "",
+                wanted_cd_m2=(one.look.least_cd_m2, one.look.most_cd_m2) if one.look else None,
+                wanted_evenness=one.look.evenness if one.look else None,
+            )
+            for one in choice.openings
+        ),
+        parts=choice.price.parts if choice.price else (),
+        price=suggestion_words.price(choice.price) if choice.price else "",
+        freed_strings=choice.freed,
+    )

@@ -1,0 +1,107 @@
+"""Where on the back of a box an LED with its wires can be glued: the bounds of a placing."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import ceil, floor, hypot
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lamphouse.catalogue.drills import Drill
+from lamphouse.cutting.drill import nearest_drill
+from lamphouse.cutting.led_rules import ELBOW_MM
+from lamphouse.cutting.seats import is_dome, standing_baffles, wire_hole_mm, wire_spots
+from lamphouse.design.lightbox import Led, Lid, LightBox
+from lamphouse.light.clearance import LEAST_MM
+from lamphouse.light.gluing_grid import SNAP_MM, Floor
+from lamphouse.light.uprights import inside
+from lamphouse.shapes.flatten import flatten
+from lamphouse.shapes.measure import bounds_mm
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Round:
+    """A part of an LED's seat, as the circle around it."""
+
+    x_mm: float
+    y_mm: float
+    """From the LED's middle."""
+    radius_mm: float
+    """With the room it needs."""
+
+
+def seat_rounds(led: Led, *, hole_mm: float, has_holes: bool) -> tuple[Round, ...]:
+    """List what an LED takes up on the back: its package, its wire holes, and its light.
+
+    Parameters
+    ----------
+    led
+        Type and turn.
+    hole_mm
+        Drilled diameter of a wire hole.
+    has_holes
+        Whether its wires leave through the back.
+    """
+    length, width, _ = led.led_type.package_mm
+    half = max(length, width) / 2.0 if is_dome(led.led_type) else hypot(length, width) / 2.0
+    rounds = [
+        Round(x_mm=0.0, y_mm=0.0, radius_mm=half + ELBOW_MM),
+        Round(x_mm=0.0, y_mm=0.0, radius_mm=LEAST_MM),
+    ]
+    if has_holes:
+        spots = wire_spots(led, x_mm=0.0, y_mm=0.0, hole_mm=hole_mm)
+        rounds += [Round(x_mm=x, y_mm=y, radius_mm=hole_mm / 2.0) for x, y in spots]
+    return tuple(rounds)
+
+
+def _gaps_mm(points: Floats, *, starts: Floats, ends: Floats) -> Floats:
+    """Distance of points (P, 2) from each of several lines (L, 2), (P, L)."""
+    along = ends - starts
+    offset = points[:, None] - starts[None]
+    share = np.clip(np.sum(offset * along, axis=2) / np.sum(along**2, axis=1), 0.0, 1.0)
+    return np.asarray(np.hypot(*np.moveaxis(offset - share[..., None] * along, 2, 0)))
+
+
+def floor_of(box: LightBox, *, led: Led, drills: Sequence[Drill], lead_mm: float) -> Floor:
+    """Give the back of a box as the face LEDs of one type are glued to.
+
+    Parameters
+    ----------
+    box
+        Its LEDs play no part; its outline is sound.
+    led
+        What is glued: type and turn.
+    drills
+        The drills there are, for the holes of its wires.
+    lead_mm
+        Outside diameter of the wires soldered to a chip.
+    """
+    wanted = wire_hole_mm(led.led_type, lead_mm=lead_mm)
+    hole = nearest_drill(wanted, drills=drills).diameter_mm if drills else wanted
+    # Under a lid the wires run along the back; without one each goes through a hole of its own.
+    rounds = seat_rounds(led, hole_mm=max(hole, wanted), has_holes=box.lid is not Lid.OVER)
+    ring = flatten(box.inside.corners)
+    edge = np.array(ring)
+    baffles = standing_baffles(box)
+    starts = np.concatenate([edge, np.array([b.start_mm for b in baffles]).reshape(-1, 2)])
+    ends = np.concatenate(
+        [np.roll(edge, -1, axis=0), np.array([b.end_mm for b in baffles]).reshape(-1, 2)]
+    )
+    thick = np.array([0.0] * len(edge) + [b.sheet.thickness_mm / 2.0 for b in baffles])
+    left, bottom, right, top = bounds_mm(box.inside.corners)
+    across = np.arange(ceil(left / SNAP_MM), floor(right / SNAP_MM) + 1) * SNAP_MM
+
+    def free_row(y: float) -> frozenset[float]:
+        free = inside(np.column_stack([across, np.full(len(across), y)]), rings=(ring,))
+        for part in rounds:
+            points = np.column_stack([across + part.x_mm, np.full(len(across), y + part.y_mm)])
+            gaps = _gaps_mm(points, starts=starts, ends=ends) - thick
+            free &= gaps.min(axis=1) >= part.radius_mm
+        return frozenset(across[free].tolist())
+
+    reach = max(hypot(part.x_mm, part.y_mm) + part.radius_mm for part in rounds)
+    return Floor(
+        bounds=(left, bottom, right, top), free_row=free_row, pitch_mm=2.0 * reach + ELBOW_MM
+    )

@@ -1,0 +1,49 @@
+"""The openings of a light box as pictures: its light settled once more, then painted fine."""
+
+from dataclasses import dataclass
+
+from lamphouse.light.box_glow import BoxGlow
+from lamphouse.light.cavity import coarse_balance, light_up
+from lamphouse.light.interior import make_interior
+from lamphouse.light.picture import Picture, make_canvas, paint
+from lamphouse.light.step_size import step_mm
+
+PIXELS_PER_MM = 4.0
+"""A pixel of 0.25 mm is one minute of arc, what a sharp eye just parts, from 86 cm."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pictured:
+    """A judged box with a picture of each of its openings."""
+
+    glow: BoxGlow
+    pictures: tuple[Picture, ...]
+    """One for each opening of ``glow.scene``, in its order, without the room's light."""
+
+
+def pictured(glow: BoxGlow, *, pixels_per_mm: float = PIXELS_PER_MM) -> Pictured:
+    """Paint every opening of a box as seen from straight in front.
+
+    Parameters
+    ----------
+    glow
+        The box as it was judged.
+    pixels_per_mm
+        Fineness.
+    """
+    box = glow.scene
+    step = step_mm(box)
+    interior = make_interior(box, step=step)
+    field = light_up(interior, balance=coarse_balance(interior), lamps=box.lamps)
+    flux_lm = [lamp.flux_lm for lamp in box.lamps]
+    painted = tuple(
+        paint(
+            make_canvas(interior, aperture=aperture, pixels_per_mm=pixels_per_mm, step_mm=step),
+            interior=interior,
+            field=field,
+            lamps=box.lamps,
+            flux_lm=flux_lm,
+        )
+        for aperture in box.apertures
+    )
+    return Pictured(glow=glow, pictures=painted)

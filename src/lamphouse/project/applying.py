@@ -1,0 +1,165 @@
+"""A suggestion written into the maker's file: the lines it changes, with the reason above them."""
+
+from collections.abc import Iterator, Mapping
+
+from lamphouse.design.lightbox import InnerDiffuser
+from lamphouse.design.panel import Layer, LayerKind, Opening, Panel
+from lamphouse.plan.led_rows import LedRow
+from lamphouse.plan.suggestion import Choice, Request
+from lamphouse.project.naming import row_names
+from lamphouse.project.splice import Value, apply, line_end
+from lamphouse.project.tree import Keyed, Path, Text, Tree, grow
+from lamphouse.project.write import ChangeError, add_item, remove_item, set_value
+from lamphouse.units import Quantity, show
+
+REASON_MARK = "# suggested:"
+"""What the line with the reason begins with; a newer one takes its place."""
+
+
+def applied(text: str, *, request: Request, choice: Choice, reason: str) -> str:
+    """Give the text of a project with a choice in place of the box as drawn.
+
+    Parameters
+    ----------
+    text
+        The whole file, from which the request's records were read.
+    request, choice
+        What was asked for, and what was chosen.
+    reason
+        Why, in one line; it stands as a comment above the LEDs.
+
+    Raises
+    ------
+    ChangeError
+        If the text is no sound project file or does not hold the box.
+    """
+    sub: Path = ("sub_assemblies", request.sub.name)
+    panel: Path = (*sub, "panels", request.panel.name)
+    box: Path = (*panel, "boxes", request.box.name)
+    if not isinstance(_tree(text).find(box), Keyed):
+        lost = f"the file holds no box '{request.box.name}' of panel '{request.panel.name}'"
+        raise ChangeError(lost)
+    text = _with_box(text, box=box, request=request, choice=choice)
+    text = _with_layers(text, openings=(*panel, "openings"), before=request.panel, choice=choice)
+    text = _with_leds(text, leds=(*box, "leds"), rows=choice.rows)
+    for name in choice.freed:
+        text = remove_item(text, (*sub, "strings", name))
+    strings = _tree(text).find((*sub, "strings"))
+    if choice.freed and not (isinstance(strings, Keyed) and strings.entries):
+        text = remove_item(text, (*sub, "strings"))
+    return _with_reason(text, at=(*box, "leds"), reason=reason)
+
+
+def _tree(text: str) -> Tree:
+    tree, found = grow(text, file="")
+    if tree is None or found:
+        broken = f"the file must be mended first: {found[0]}"
+        raise ChangeError(broken)
+    return tree
+
+
+def _mm(length: float) -> str:
+    return f"{round(length, 4):g} mm"
+
+
+def _put(text: str, path: Path, value: Value) -> str:
+    """Set the value of a key, or add the key."""
+    if _tree(text).find(path) is None:
+        return add_item(text, path[:-1], value, key=str(path[-1]))
+    return set_value(text, path, value)
+
+
+def _with_box(text: str, *, box: Path, request: Request, choice: Choice) -> str:
+    before, after = request.box, choice.box
+    if after.depth_mm != before.depth_mm:
+        text = set_value(text, (*box, "depth"), _mm(after.depth_mm))
+    if after.finish != before.finish:
+        text = set_value(text, (*box, "finish"), after.finish.name)
+    if after.inner_diffuser != before.inner_diffuser:
+        text = _with_inner(text, path=(*box, "inner_diffuser"), inner=after.inner_diffuser)
+    return text
+
+
+def _with_inner(text: str, *, path: Path, inner: InnerDiffuser | None) -> str:
+    if inner is None:
+        return remove_item(text, path)
+    return _put(text, path, {"film": inner.film.name, "height": _mm(inner.height_mm)})
+
+
+def _written_layer(layer: Layer) -> Value:
+    if layer.count == 1:
+        return layer.film.name
+    kind = "coats" if layer.kind is LayerKind.TINT else "films"
+    return {"film": layer.film.name, kind: str(layer.count)}
+
+
+def _keys_of(openings: Keyed) -> Iterator[tuple[str, str]]:
+    """List the keys of openings with the name of the first of each row."""
+    for key, entry in openings.entries.items():
+        node = entry.value
+        count = node.entries.get("count") if isinstance(node, Keyed) else None
+        many = count and isinstance(count.value, Text) and count.value.text != "1"
+        yield key, next(row_names(key, count=2 if many else 1))
+
+
+def _with_layers(text: str, *, openings: Path, before: Panel, choice: Choice) -> str:
+    node = _tree(text).find(openings)
+    if choice.panel == before or not isinstance(node, Keyed):
+        return text
+    was: Mapping[str, Opening] = {opening.name: opening for opening in before.openings}
+    now = {opening.name: opening for opening in choice.panel.openings}
+    for key, name in _keys_of(node):
+        if now[name].layers != was[name].layers:
+            layers = [_written_layer(layer) for layer in now[name].layers]
+            text = set_value(text, (*openings, key, "layers"), layers)
+    return text
+
+
+def _written_row(row: LedRow) -> dict[str, Value]:
+    led = row.led
+    fields: dict[str, Value] = {
+        "type": led.led_type.name,
+        "at": [_mm(led.x_mm), _mm(led.y_mm)],
+    }
+    if row.count > 1:
+        fields |= {"count": str(row.count), "step": [_mm(step) for step in row.step_mm]}
+    fields["current"] = show(led.current_A, Quantity.CURRENT)
+    if led.turn_deg:
+        fields["turn"] = f"{led.turn_deg:g} deg"
+    if led.group:
+        fields["group"] = led.group
+    return fields
+
+
+def _with_leds(text: str, *, leds: Path, rows: tuple[LedRow, ...]) -> str:
+    """Write the rows: a key that stays keeps its line, the others come and go whole."""
+    node = _tree(text).find(leds)
+    before = list(node.entries) if isinstance(node, Keyed) else []
+    if node is None:
+        text = add_item(text, leds[:-1], {}, key="leds")
+    for row in rows:
+        fields = _written_row(row)
+        if row.key not in before:
+            text = add_item(text, leds, fields, key=row.key)
+            continue
+        for field, value in fields.items():
+            text = _put(text, (*leds, row.key, field), value)
+        for gone in {"count", "step"} - fields.keys():
+            if _tree(text).find((*leds, row.key, gone)) is not None:
+                text = remove_item(text, (*leds, row.key, gone))
+    for key in before:
+        if key not in {row.key for row in rows}:
+            text = remove_item(text, (*leds, key))
+    return text
+
+
+def _with_reason(text: str, *, at: Path, reason: str) -> str:
+    """Put the reason on a line of its own above a key, in place of an older one."""
+    tree = _tree(text)
+    start = text.rfind("\n", 0, tree.spot(at).index) + 1
+    line = text[start:]
+    indent = line[: len(line) - len(line.lstrip(" "))]
+    new = f"{indent}{REASON_MARK} {' '.join(reason.split())}{line_end(text)}"
+    above = text.rfind("\n", 0, max(start - 1, 0)) + 1
+    older = start and text[above:start].strip().startswith(REASON_MARK)
+    return apply(text, [(above if older else start, start, new)])

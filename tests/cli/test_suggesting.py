@@ -1,0 +1,85 @@
+"""The command suggest as a shell sees it."""
+
+import json
+from pathlib import Path
+
+import jsonschema
+import pytest
+
+from lamphouse.cli import main
+from lamphouse.outputs import answer
+
+
+@pytest.fixture
+def call(capsys, monkeypatch, tmp_path):
+    """Run a command in a folder with Saltmarsh; give exit code, output and error output."""
+    monkeypatch.chdir(tmp_path)
+
+    def run(*words):
+        with pytest.raises(SystemExit) as leaving:
+            main.run(list(map(str, words)))
+        said = capsys.readouterr()
+        return leaving.value.code or 0, said.out, said.err
+
+    run("new", "saltmarsh", "--from", "saltmarsh")
+    return run
+
+
+MENDED = Path("saltmarsh/mended.yaml")
+
+
+def test_it_shows_ranked_choices_with_their_price_and_the_proof(call):
+    code, out, err = call("suggest", MENDED, "tide box")
+    assert (code, err) == (0, "")
+    lines = out.splitlines()
+    assert lines[0].startswith("instrument wall / wall / tide box")
+    assert lines[2].strip().startswith("as drawn")
+    assert lines[3].startswith("1  ")
+    assert "beside the box as drawn:" in out
+    assert "proved: no fewer than" in out
+    assert lines[-1].endswith("--apply NUMBER")
+
+
+def test_applying_writes_the_choice_and_the_check_agrees(call):
+    before = MENDED.read_text(encoding="utf-8")
+    code, out, _ = call("suggest", MENDED, "tide box", "--apply", "1", "--json")
+    assert code == 0
+    told = json.loads(out)
+    jsonschema.validate(told, answer.schema())
+    assert told["result"]["applied"] == 1
+    after = MENDED.read_text(encoding="utf-8")
+    assert after != before
+    assert "# suggested:" in after
+    assert after.count("#") == before.count("#") + 1
+    code, out, _ = call("check", MENDED, "--json")
+    assert code == 0
+    glow = next(one for one in json.loads(out)["result"]["glows"] if one["opening"] == "tide board")
+    promised = told["result"]["choices"][0]["openings"][0]
+    assert glow["evenness"] == promised["evenness"]
+    assert glow["mean_cd_m2"]["nominal"] == promised["mean_cd_m2"]
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("tide",), "did you mean 'tide box'"),
+        (("tide box", "--look", "x"), "no look 'x'"),
+        (("tide box", "--led", "whit 0603"), "did you mean 'white 0603'"),
+        (("tide box", "--deepest", "12"), "--deepest"),
+        (("tide box", "--deepest", "-3 mm"), "no depth"),
+        (("tide box", "--apply", "99"), "there are choices 1 to"),
+    ],
+)
+def test_wrong_use_is_told_and_nothing_is_written(call, words, told):
+    before = MENDED.read_bytes()
+    code, _, err = call("suggest", MENDED, *words)
+    assert code == 3
+    assert told in err
+    assert MENDED.read_bytes() == before
+
+
+def test_a_project_that_cannot_be_understood_gives_its_findings(call):
+    MENDED.write_text("lamphouse: 1\nname: [\n", encoding="utf-8")
+    code, out, _ = call("suggest", MENDED, "tide box")
+    assert code == 2
+    assert "PRJ004" in out

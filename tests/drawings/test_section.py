@@ -1,0 +1,158 @@
+"""Sections through boxes: where they are cut, where rays end, what the sizes say."""
+
+from dataclasses import replace
+from math import radians, sqrt, tan
+
+import pytest
+
+from drawings.sample_glow import full_box, led, light_box, outline, panel, solved
+from lamphouse.design.lightbox import Lid
+from lamphouse.drawings.drawing import Path, Pen, Text
+from lamphouse.drawings.hatching import hatched
+from lamphouse.drawings.section import SCALES, section
+from lamphouse.drawings.section_plane import Plane, baffle_crossing, clear_spans, plane_of, spans_in
+from lamphouse.light.scene import Baffle
+from tolerances import EXACT, PHYSICS
+
+ROOM_MM = (176.0, 76.0)
+DRAWN = 2.0
+"""Scale of the plain box in that room."""
+L_SHAPE = outline((0, 0), (40, 0), (40, 12), (14, 12), (14, 40), (0, 40))
+
+
+def drawn(box, *, front=None, room_mm=ROOM_MM):
+    board = front or panel()
+    return section(box, panel=board, solved=solved(box, board), room_mm=room_mm)
+
+
+def paths(drawing, pen):
+    return [item for item in drawing.items if isinstance(item, Path) and item.pen is pen]
+
+
+def words(drawing):
+    return [item.words for item in drawing.items if isinstance(item, Text)]
+
+
+def test_the_cut_follows_the_row_of_leds():
+    plane = plane_of(solved(light_box()))
+    assert (plane.along, plane.level_mm) == ("x", 20.0)
+    upright = light_box(leds=(led("W1", 30.0, 13.0), led("W2", 30.0, 27.0), led("W3", 20.0, 20.0)))
+    plane = plane_of(solved(upright))
+    assert (plane.along, plane.level_mm) == ("y", 30.0)
+
+
+def test_a_cut_meets_every_arm_of_a_box():
+    box = light_box(inside=L_SHAPE, leds=(led("W1", 5.0, 6.0), led("W2", 30.0, 6.0)))
+    low = Plane(along="x", level_mm=6.0)
+    assert [(a.u_mm, b.u_mm) for a, b in clear_spans(low, solved(box))] == [(0.0, 40.0)]
+    high = Plane(along="x", level_mm=20.0)
+    assert [(a.u_mm, b.u_mm) for a, b in clear_spans(high, solved(box))] == [(0.0, 14.0)]
+    u_shape = ((0, 0), (30, 0), (30, 20), (20, 20), (20, 8), (10, 8), (10, 20), (0, 20))
+    assert spans_in(high, [(x, y + 5) for x, y in u_shape]) == [(0.0, 10.0), (20.0, 30.0)]
+
+
+def test_a_wall_cut_at_45_degrees_is_wider_by_the_root_of_two():
+    ring = outline((0, 0), (40, 0), (30, 10), (0, 10))
+    box = light_box(inside=ring, leds=(led("W1", 10.0, 5.0), led("W2", 20.0, 5.0)))
+    ((left, right),) = clear_spans(plane_of(solved(box)), solved(box))
+    assert left.slant == pytest.approx(1.0, abs=EXACT)
+    assert right.slant == pytest.approx(sqrt(2.0), abs=EXACT)
+    assert right.u_mm == pytest.approx(35.0, abs=1e-5)
+
+
+def test_rays_of_half_the_peak_leave_at_half_the_beam():
+    """120 degrees in all: a ray is tan 60 as far out as it is high."""
+    drawing = drawn(light_box())
+    rays = paths(drawing, Pen.CENTRE)
+    assert len(rays) == 6
+    ends = {
+        (round(ray.corners[0][0] / DRAWN, 6), round(ray.corners[1][0] / DRAWN, 4)): ray
+        for ray in rays
+    }
+    out = (10.0 - 0.6) * tan(radians(60.0))
+    assert (30.0, round(30.0 + out, 4)) in ends
+    assert (30.0, round(30.0 - out, 4)) in ends
+    wall = ends[18.0, 10.0].corners[1]  # the first LED's left ray meets the wall 8 mm away
+    assert wall[1] / DRAWN == pytest.approx(0.6 + 8.0 / tan(radians(60.0)), rel=PHYSICS)
+
+
+def test_rays_end_at_an_inner_sheet_and_at_a_baffle():
+    rays = paths(drawn(full_box()), Pen.CENTRE)
+    tops = {round(ray.corners[1][1] / DRAWN, 4) for ray in rays}
+    assert max(tops) == 6.0
+    right = [ray for ray in rays if ray.corners[0][0] == pytest.approx(18.0 * DRAWN)]
+    far = max(ray.corners[1][0] for ray in right) / DRAWN
+    assert far == pytest.approx(18.0 + (6.0 - 0.6) * tan(radians(60.0)), rel=PHYSICS)
+    tall = replace(full_box().baffles[0], height_mm=5.9)
+    box = replace(full_box(), baffles=(replace(tall, start_mm=(22.0, 10.0), end_mm=(22.0, 25.0)),))
+    stopped = [
+        ray.corners[1][0] / DRAWN
+        for ray in paths(drawn(box), Pen.CENTRE)
+        if ray.corners[0][0] == pytest.approx(18.0 * DRAWN)
+    ]
+    assert max(stopped) == pytest.approx(22.0, rel=PHYSICS)
+
+
+def test_leds_off_the_cut_are_dashed_and_have_no_rays():
+    hidden = paths(drawn(full_box()), Pen.HIDDEN)
+    assert len(hidden) == 1
+    assert hidden[0].corners[0][0] / DRAWN == pytest.approx(30.0 - 0.8)
+
+
+def test_sizes_are_true_whatever_the_scale():
+    for room_mm, scale in ((ROOM_MM, 2.0), ((100.0, 60.0), 1.0)):
+        drawing = drawn(light_box(), room_mm=room_mm)
+        said = words(drawing)
+        assert {"10", "8", "12"} <= set(said)
+        assert any(f"drawn {scale:g} : 1" in line for line in said)
+        assert drawing.width_mm <= room_mm[0]
+        assert drawing.height_mm <= room_mm[1]
+
+
+def test_what_fits_no_scale_is_drawn_at_the_smallest():
+    drawing = drawn(light_box(), room_mm=(20.0, 20.0))
+    right = max(x for path in paths(drawing, Pen.CENTRE) for x, _, _ in path.corners)
+    assert right == pytest.approx(50.0 * SCALES[-1], rel=PHYSICS)
+
+
+def test_openings_and_materials_are_named():
+    said = " ".join(words(drawn(light_box())))
+    for name in ("screen: opal film 60", "W1", "styrene 1.0 mm", "matt white paint", "120 degrees"):
+        assert name in said
+
+
+def test_a_lid_lies_over_back_and_walls():
+    lowest = []
+    for lid in Lid:
+        cut = paths(drawn(light_box(lid=lid)), Pen.CUT)
+        lowest.append(min(y for path in cut for _, y, _ in path.corners) / DRAWN)
+    assert lowest == pytest.approx([-1.0, -2.0])
+
+
+def test_a_baffle_is_met_where_it_crosses():
+    baffle = Baffle(
+        start_mm=(10.0, 0.0), end_mm=(20.0, 10.0), low_mm=0.0, high_mm=5.0, reflectance=0.8
+    )
+    cross = baffle_crossing(Plane(along="x", level_mm=4.0), baffle)
+    assert cross.u_mm == pytest.approx(14.0, abs=1e-5)
+    assert cross.slant == pytest.approx(sqrt(2.0), abs=EXACT)
+    assert baffle_crossing(Plane(along="x", level_mm=11.0), baffle) is None
+
+
+@pytest.mark.parametrize("falls", [False, True])
+def test_hatching_stays_inside_and_runs_at_45_degrees(falls):
+    box = (3.0, 1.0, 17.0, 4.5)
+    edge, *lines = hatched(box, falls=falls)
+    assert not edge.filled
+    assert len(lines) > 5
+    for line in lines:
+        (x0, y0, _), (x1, y1, _) = line.corners
+        assert (y1 - y0) / (x1 - x0) == pytest.approx(-1.0 if falls else 1.0)
+        assert all(3.0 <= x <= 17.0 for x in (x0, x1))
+        assert all(1.0 - EXACT <= y <= 4.5 + EXACT for y in (y0, y1))
+
+
+def test_thin_parts_are_filled_and_nothing_is_drawn_of_none():
+    (only,) = hatched((0.0, 0.0, 10.0, 0.5))
+    assert only.filled
+    assert list(hatched((5.0, 0.0, 5.0, 2.0))) == []

@@ -1,0 +1,222 @@
+from dataclasses import replace
+
+import pytest
+
+from lamphouse.design.place import Room
+from lamphouse.design.whole import Look
+from lamphouse.light.box_glow import LedCurrent
+from lamphouse.light.figure_rules import look_without_box
+from lamphouse.light.judging import judge_box
+from light.boxes import scenes
+from light.designs import (
+    design_of,
+    film,
+    led,
+    led_type,
+    light_box,
+    opening,
+    outline,
+    panel,
+    round_outline,
+    upright,
+    where,
+)
+from tolerances import EXACT, PHYSICS
+
+LIT = 0.005
+"""What is asked of the mean of a lit opening."""
+
+ROOM = Room(width_mm=300.0, depth_mm=200.0, height_mm=150.0, room_light_lx=50.0,
+            viewing_distance_mm=600.0)  # fmt: skip
+SCENES = {scene["name"]: scene for scene in scenes("light_scenes.json")}
+OPAL = film(0.6, 0.36)
+
+
+def look(least, most, *, evenness=0.3, name="lit"):
+    return Look(name=name, where=where(name), least_cd_m2=least, most_cd_m2=most, evenness=evenness)
+
+
+def judge(top, box, *, currents=(), looks=(), room=None):
+    return judge_box(top, box=box, sub_assembly="desk", currents=currents, looks=looks, room=room)
+
+
+def codes(found):
+    return sorted(finding.code for finding in found)
+
+
+def small_box(*leds, **changes):
+    leds = leds or (led("A", 8.0, 10.0, kind=led_type(flux_lm=0.1)), led("B", 22.0, 10.0))
+    return light_box(upright(0, 0, 30, 20), *leds, depth_mm=10.0, **changes)
+
+
+def small_panel(*films, **changes):
+    return panel(opening("A", upright(3, 3, 27, 17), *(films or (OPAL,)), **changes))
+
+
+def test_a_judged_box_shows_what_the_path_tracer_saw():
+    scene = SCENES["s02_two_leds"]
+    glow, found = judge(*design_of(scene))
+    seen = scene["reference"]["apertures"][0]
+    (one,) = glow.openings
+    assert one.mean_cd_m2 == pytest.approx(seen["mean_cd_m2"], rel=LIT)
+    assert one.evenness == pytest.approx(seen["min_over_mean"], abs=3 * LIT)
+    assert one.hot_spot == pytest.approx(seen["max_over_mean"], abs=3 * LIT)
+    assert found == ()
+
+
+def test_rows_of_cells_run_from_the_bottom_up_and_left_to_right():
+    scene = SCENES["s05_L_shape"]
+    glow, _ = judge(*design_of(scene))
+    for one, seen in zip(glow.openings, scene["reference"]["apertures"], strict=True):
+        assert [len(row) for row in one.cells_cd_m2] == [8] * 6
+        for ours, theirs in zip(one.cells_cd_m2, seen["grid_cd_m2"], strict=True):
+            assert ours == pytest.approx(theirs, rel=5 * LIT)
+
+
+def test_a_round_opening_has_one_row_of_equal_cells():
+    top = panel(opening("A", round_outline(12.0, x_mm=15.0, y_mm=10.0), OPAL))
+    (one,) = judge(top, small_box())[0].openings
+    (row,) = one.cells_cd_m2
+    assert len(row) == 48
+    assert sum(row) / 48 == pytest.approx(one.mean_cd_m2, rel=PHYSICS)
+
+
+def test_light_is_not_lost_or_made():
+    glow, _ = judge(small_panel(), small_box())
+    assert glow.emitted_lm == pytest.approx(1.1, rel=EXACT)
+    assert glow.absorbed_lm + glow.escaped_lm == pytest.approx(glow.emitted_lm, rel=PHYSICS)
+
+
+def test_the_band_holds_the_circuit_and_a_factor_of_two_in_the_bins():
+    currents = (
+        LedCurrent(led="A", low_A=0.004, nominal_A=0.005, high_A=0.006),
+        LedCurrent(led="B", low_A=0.0045, nominal_A=0.005, high_A=0.0075),
+    )
+    (sure,) = judge(small_panel(), small_box())[0].openings
+    (one,) = judge(small_panel(), small_box(), currents=currents)[0].openings
+    low, high = one.mean_cd_m2 - one.bar_cd_m2, one.mean_cd_m2 + one.bar_cd_m2
+    assert one.mean_cd_m2 == sure.mean_cd_m2
+    assert sure.high_cd_m2 / high / (sure.low_cd_m2 / low) == pytest.approx(2.0, rel=EXACT)
+    assert one.low_cd_m2 == pytest.approx(0.8 * sure.low_cd_m2, rel=EXACT)
+    assert one.high_cd_m2 == pytest.approx(1.5 * sure.high_cd_m2, rel=EXACT)
+
+
+def test_two_layers_of_colour_widen_the_band():
+    gel = film(0.5, 0.08, use="gel")
+    (once,) = judge(small_panel(OPAL, gel), small_box())[0].openings
+    (twice,) = judge(small_panel(OPAL, gel, gel), small_box())[0].openings
+    assert twice.high_cd_m2 / twice.mean_cd_m2 == pytest.approx(
+        2.0 * once.high_cd_m2 / once.mean_cd_m2, rel=1e-2
+    )
+
+
+def test_the_circuit_s_current_counts_and_not_the_wanted():
+    half = tuple(
+        LedCurrent(led=name, low_A=0.0025, nominal_A=0.0025, high_A=0.0025) for name in "AB"
+    )
+    (one,), (two,) = (
+        judge(small_panel(), small_box(), currents=currents)[0].openings for currents in ((), half)
+    )
+    assert two.mean_cd_m2 == pytest.approx(one.mean_cd_m2 / 2.0, rel=EXACT)
+
+
+def test_outlines_that_cannot_be_cut_are_left_to_the_rules_of_cutting():
+    bow = outline(((0.0, 0.0, 0.0), (30.0, 20.0, 0.0), (30.0, 0.0, 0.0), (0.0, 20.0, 0.0)))
+    assert judge(small_panel(), replace(small_box(), inside=bow)) == (None, ())
+
+
+def test_what_has_no_figure_says_so_and_leaves_the_others_theirs():
+    top = panel(
+        opening("clear", upright(3, 3, 13, 17), film(0.88, 0.09, use="print")),
+        opening("opal", upright(16, 3, 27, 17), OPAL),
+    )
+    glow, found = judge(top, small_box())
+    assert [one.opening for one in glow.openings] == ["opal"]
+    assert codes(found) == ["LIT006"]
+
+
+def test_coloured_light_through_colour_has_no_figure():
+    red = led("R", 15.0, 10.0, kind=led_type(cct_K=None))
+    glow, found = judge(small_panel(OPAL, film(0.12, 0.07, use="gel")), small_box(red))
+    assert glow.openings == ()
+    assert codes(found) == ["LIT007"]
+    glow, found = judge(small_panel(OPAL), small_box(red))
+    assert len(glow.openings) == 1
+    assert found == ()
+
+
+@pytest.mark.parametrize(
+    ("changes", "code"),
+    [
+        ({"shine": "shiny"}, "LIT001"),
+        ({"paint": 0.995}, "LIT002"),
+        ({"leds": ()}, "LIT004"),
+        ({"inside": upright(40, 0, 70, 20)}, "LIT004"),
+        ({"inside": upright(5, 0, 35, 20)}, "LIT002"),
+        ({"depth_mm": 1.5}, "LIT003"),
+        ({"leds": (led("A", 0.7, 10.0),)}, "LIT003"),
+        ({"leds": (led("A", -4.0, 10.0),)}, "LIT002"),
+    ],
+)
+def test_a_box_outside_the_model_is_refused(changes, code):
+    changes = dict(changes)
+    painted = {key: changes.pop(key) for key in ("shine", "paint") if key in changes}
+    glow, found = judge(small_panel(), replace(small_box(**painted), **changes))
+    assert glow is None
+    assert codes(found) == [code]
+
+
+def test_a_wanted_luminance_is_judged_beyond_the_solvers_bar_only():
+    (one,) = judge(small_panel(), small_box())[0].openings
+    mean, bar = one.mean_cd_m2, one.bar_cd_m2
+
+    def told(least, most):
+        top = small_panel(look="lit")
+        return "LIT013" in codes(judge(top, small_box(), looks=(look(least, most),))[1])
+
+    assert not told(mean + 0.9 * bar, 10.0 * mean)
+    assert told(mean + 1.1 * bar, 10.0 * mean)
+    assert not told(0.1 * mean, mean - 0.9 * bar)
+    assert told(0.1 * mean, mean - 1.1 * bar)
+
+
+def test_the_room_s_light_is_told_where_the_opening_drowns_in_it():
+    looks = (look(1.0, 1e6),)
+    top = small_panel(look="lit")
+    (one,) = judge(top, small_box(), looks=looks, room=ROOM)[0].openings
+    bright = replace(ROOM, room_light_lx=50.0 * one.mean_cd_m2 / one.room_cd_m2)
+    for share, drowned in ((0.32, False), (0.35, True)):
+        room = replace(bright, room_light_lx=share * bright.room_light_lx)
+        found = judge(top, small_box(), looks=looks, room=room)[1]
+        assert ("LIT014" in codes(found)) is drowned
+
+
+@pytest.mark.parametrize("through", [(0.0, 0.0), (0.0, 1.0), (1.0, 0.0), (0.0, 0.5)])
+@pytest.mark.parametrize("paint", [0.0, 0.4])
+def test_films_at_the_ends_of_their_range_are_judged(through, paint):
+    top = small_panel(film(*through), look="lit", match="m")
+    glow, found = judge(top, small_box(paint=paint), looks=(look(20.0, 100.0),), room=ROOM)
+    (one,) = glow.openings
+    assert 0.0 <= one.low_cd_m2 <= one.mean_cd_m2 <= one.high_cd_m2
+    assert one.mean_cd_m2 > 0.0 or codes(found) == ["LIT013", "LIT017"]
+
+
+def test_leds_without_current_are_no_light():
+    dark = small_box(led("A", 8.0, 10.0, current_A=0.0))
+    assert codes(judge(small_panel(), dark)[1]) == ["LIT004"]
+    half = small_box(led("A", 8.0, 10.0, current_A=0.0), led("B", 22.0, 10.0))
+    glow, found = judge(small_panel(look="lit"), half, looks=(look(1e5, 1e6),))
+    assert glow.emitted_lm == pytest.approx(1.0, rel=EXACT)
+    assert "LIT013" in codes(found)
+
+
+def test_a_look_without_a_box_is_noted_whatever_the_outlines():
+    bow = outline(((0.0, 0.0, 0.0), (30.0, 20.0, 0.0), (30.0, 0.0, 0.0), (0.0, 20.0, 0.0)))
+    top = panel(
+        opening("bow", bow, look="lit"),
+        opening("lit", upright(3, 3, 10, 10), look="lit"),
+        opening("bare", upright(50, 30, 60, 40), look="lit"),
+    )
+    boxes = (small_box(), replace(small_box(), inside=bow))
+    (finding,) = look_without_box(top, boxes=boxes)
+    assert finding.message.startswith("1 opening of 'top', 'bare' first, wants")

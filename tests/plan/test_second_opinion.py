@@ -1,0 +1,55 @@
+"""Second opinions: they agree with the solver, repeat themselves, and say when there are none."""
+
+import pytest
+
+from lamphouse.light import walkable
+from lamphouse.plan.second_opinion import second_opinions
+from outputs.sample_plan import glow
+
+
+def silent(_done, _of, _what):
+    pass
+
+
+def opinion(**changes):
+    wanted = {"seed": 7, "tell": silent, "relative_error": 0.004, "most_walks": 800_000}
+    (found,) = second_opinions([glow("chart table")], **(wanted | changes))
+    return found
+
+
+def test_random_walks_agree_with_the_solver():
+    pytest.importorskip("numba")
+    judged = glow("chart table").openings[0]
+    (seen,) = opinion().found
+    allowed = 3.0 * seen.error_cd_m2 + judged.bar_cd_m2
+    assert abs(seen.mean_cd_m2 - judged.mean_cd_m2) < allowed
+    assert seen.error_cd_m2 < 0.01 * seen.mean_cd_m2
+
+
+def test_a_seed_repeats_itself_and_another_does_not():
+    pytest.importorskip("numba")
+    assert opinion() == opinion()
+    assert opinion(seed=8).found != opinion().found
+
+
+def test_progress_is_told_and_may_stop_the_walks():
+    pytest.importorskip("numba")
+    told = []
+
+    def stop(done, of, what):
+        told.append((done, of, what))
+        raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        opinion(tell=stop)
+    assert told[0][:2] == (0, 1)
+    assert "screen box" in told[0][2]
+
+
+def test_without_the_compiler_the_opinion_says_what_to_install(monkeypatch):
+    monkeypatch.setattr(walkable, "find_spec", lambda _name: None)
+    refused = opinion()
+    assert refused.found == ()
+    assert not refused.reached
+    assert "numba" in refused.refused
+    assert "extra 'verify'" in refused.refused

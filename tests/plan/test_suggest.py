@@ -1,0 +1,224 @@
+"""Suggestions for Saltmarsh: what is promised is what the plan shows after it is written."""
+
+from dataclasses import replace
+from importlib.util import find_spec
+from pathlib import Path
+
+import pytest
+
+from lamphouse.cutting.cutlist import LEAD_MM
+from lamphouse.cutting.led_rules import led_outside, wires_cramped
+from lamphouse.design.lightbox import Seat
+from lamphouse.findings import Severity
+from lamphouse.light.box_scene import draw_box
+from lamphouse.light.clearance import too_near
+from lamphouse.plan.asking import asked
+from lamphouse.plan.led_floor import floor_of
+from lamphouse.plan.make import plan
+from lamphouse.plan.suggest import suggest
+from lamphouse.plan.suggestion import Refusal
+from lamphouse.project.applying import applied
+from lamphouse.project.read import read_text
+from tolerances import EXACT
+
+SALTMARSH = Path("src/lamphouse/project/scenarios/saltmarsh")
+BOXES = ("screen box", "plotting box", "tide box")
+TEXT = (SALTMARSH / "mended.yaml").read_text(encoding="utf-8")
+
+
+@pytest.fixture(scope="module")
+def reading():
+    return read_text(TEXT, file="mended.yaml")
+
+
+@pytest.fixture(scope="module")
+def made(reading):
+    requests = {name: asked(reading.design, shelf=reading.shelf, box=name) for name in BOXES}
+    return {name: (one, suggest(reading.design, request=one)) for name, one in requests.items()}
+
+
+def ask(reading, **words):
+    request = asked(reading.design, shelf=reading.shelf, **words)
+    return request, suggest(reading.design, request=request)
+
+
+@pytest.mark.parametrize("name", BOXES)
+def test_there_are_choices_and_they_reach_the_look(made, name):
+    _, told = made[name]
+    assert len(told.choices) >= 2
+    for choice in told.choices:
+        assert choice.reaches
+        for opening in choice.openings:
+            look = opening.look
+            assert look.least_cd_m2 <= opening.mean_cd_m2 <= look.most_cd_m2
+            assert opening.evenness >= look.evenness
+    assert told.proof.startswith("proved: no fewer than")
+
+
+@pytest.mark.parametrize("name", BOXES)
+def test_no_choice_is_worse_than_another_in_everything(made, name):
+    _, told = made[name]
+    costs = [
+        (
+            len(choice.box.leds),
+            choice.current_A,
+            choice.box.depth_mm,
+            len(choice.price.parts),
+            -min(opening.evenness for opening in choice.openings),
+        )
+        for choice in told.choices
+    ]
+    for number, own in enumerate(costs):
+        for other in costs[:number] + costs[number + 1 :]:
+            assert not all(a <= b for a, b in zip(other, own, strict=True))
+
+
+@pytest.mark.parametrize("number", range(6))
+@pytest.mark.parametrize("name", BOXES)
+def test_a_choice_written_into_the_file_plans_as_promised(made, name, number):
+    request, told = made[name]
+    if number >= len(told.choices):
+        pytest.skip("fewer choices")
+    choice = told.choices[number]
+    again = read_text(
+        applied(TEXT, request=request, choice=choice, reason="a trial"), file="mended.yaml"
+    )
+    whole = plan(again.design, found=again.findings, places=again.places)
+    assert [one for one in whole.findings if one.severity is not Severity.NOTE] == []
+    glow = next(one for one in whole.glows if one.box == name)
+    for shown, promised in zip(glow.openings, choice.openings, strict=True):
+        assert shown.mean_cd_m2 == pytest.approx(promised.mean_cd_m2, rel=EXACT)
+        assert shown.evenness == pytest.approx(promised.evenness, rel=EXACT)
+        assert shown.hot_spot == pytest.approx(promised.hot_spot, rel=EXACT)
+    circuit = next(one for one in whole.circuits if one.sub_assembly == told.sub_assembly)
+    names = {led.name for led in choice.box.leds}
+    ours = [one for one in circuit.strings if names & {led.name for led in one.leds}]
+    assert len(ours) == choice.strings
+    assert sum(one.current_A.nominal for one in ours) == pytest.approx(choice.current_A, rel=EXACT)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", BOXES)
+def test_the_second_opinion_agrees_with_every_promise_within_one_percent(made, name):
+    if find_spec("numba") is None:
+        pytest.skip("the compiler 'numba' is not installed")
+    from lamphouse.light.verify import Effort, verify
+
+    request, told = made[name]
+    for choice in told.choices:
+        again = read_text(
+            applied(TEXT, request=request, choice=choice, reason="a trial"), file="mended.yaml"
+        )
+        glow = next(one for one in plan(again.design).glows if one.box == name)
+        effort = Effort(relative_error=2e-3, most_walks=5_000_000)
+        opinion = verify(glow.scene, seed=3, effort=effort)
+        for seen, promised in zip(opinion.openings, choice.openings, strict=True):
+            assert promised.mean_cd_m2 == pytest.approx(seen.mean_cd_m2, rel=0.01)
+
+
+def test_the_same_request_gives_the_same_answer(reading, made):
+    request, told = made["tide box"]
+    assert suggest(reading.design, request=request) == told
+
+
+def test_no_choice_is_deeper_than_there_is_room(reading):
+    _, told = ask(reading, box="tide box", deepest_mm=12.3)
+    assert told.choices
+    assert all(choice.box.depth_mm <= 12.3 for choice in told.choices)
+
+
+def test_another_look_can_be_asked_for(reading):
+    _, told = ask(reading, box="tide box", look="window glow")
+    assert told.looks == ("window glow",)
+    # Two LEDs are too bright for it at their least current; one is too uneven; a film helps.
+    assert told.choices[0].reaches
+    assert told.choices[0].price.parts
+    for choice in told.choices:
+        assert choice.reaches == all(
+            1.0 <= one.mean_cd_m2 <= 10.0 and one.evenness >= 0.5 and one.hot_spot <= 2.0
+            for one in choice.openings
+        )
+
+
+def test_a_look_beyond_reach_is_told_and_the_nearest_shown(reading):
+    design = reading.design
+    hard = tuple(replace(look, evenness=0.999) for look in design.looks)
+    design = replace(design, looks=hard)
+    request = asked(design, shelf=reading.shelf, box="tide box")
+    told = suggest(design, request=request)
+    assert told.choices
+    assert not any(choice.reaches for choice in told.choices)
+    assert not told.proof.startswith("proved: no fewer")
+
+
+def test_a_box_without_leds_needs_their_type(reading):
+    text = TEXT.replace(
+        "              T: {type: warm white 0603, at: [95 mm, 62 mm], count: 3, "
+        "step: [20 mm, 0 mm], current: 1 mA}\n",
+        "",
+    ).replace("            leds:\n\n  console:", "\n  console:")
+    assert text != TEXT
+    bare = read_text(text, file="bare.yaml")
+    assert bare.design
+    request, told = ask(bare, box="tide box")
+    assert isinstance(told, Refusal)
+    assert "--led" in told.remedy
+    request, told = ask(bare, box="tide box", led="warm white 0603")
+    assert told.drawn is None
+    assert told.choices[0].reaches
+    again = read_text(
+        applied(text, request=request, choice=told.choices[0], reason="new"), file="bare.yaml"
+    )
+    box = next(b for s in again.design.sub_assemblies for _, b in s.boxes if b.name == "tide box")
+    assert len(box.leds) == len(told.choices[0].box.leds)
+
+
+@pytest.mark.parametrize(
+    ("change", "word"),
+    [
+        (lambda box: replace(box, finish=replace(box.finish, shine="shiny")), "mirrors"),
+        (lambda box: replace(box, leds=(replace(box.leds[0], seat=Seat.PANEL),)), "panel"),
+        (lambda box: replace(box, leds=(box.leds[0], replace(box.leds[1], group="g"))), "differ"),
+        (lambda box: replace(box, depth_mm=0.2), "mm"),
+    ],
+)
+def test_what_cannot_be_suggested_is_refused_with_a_reason(reading, change, word):
+    request = asked(reading.design, shelf=reading.shelf, box="screen box")
+    told = suggest(reading.design, request=replace(request, box=change(request.box)))
+    assert isinstance(told, Refusal)
+    assert word in told.reason
+    assert told.remedy
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        ({"box": "tide"}, "did you mean 'tide box'"),
+        ({"box": "tide box", "look": "lit panal"}, "did you mean 'lit panel'"),
+        ({"box": "tide box", "led": "white 0630"}, "did you mean 'white 0603'"),
+    ],
+)
+def test_a_name_that_is_not_there_is_told_with_the_one_meant(reading, words, told):
+    with pytest.raises(LookupError, match=told):
+        asked(reading.design, shelf=reading.shelf, **words)
+
+
+@pytest.mark.parametrize("name", BOXES)
+@pytest.mark.parametrize("kind", ["white 0402", "white 1206", "white 3 mm"])
+def test_every_place_of_the_floor_is_one_the_rules_of_cutting_accept(reading, name, kind):
+    request = asked(reading.design, shelf=reading.shelf, box=name)
+    box, drills = request.box, reading.design.drills
+    led = replace(box.leds[0], led_type=reading.shelf.led_types[kind])
+    base = floor_of(box, led=led, drills=drills, lead_mm=LEAD_MM)
+    left, bottom, right, top = base.bounds
+    lines = [half / 2.0 for half in range(int(bottom * 2.0), int(top * 2.0) + 1)]
+    rows = {y: base.free_row(y) for y in lines}
+    sites = [(x, y) for y, row in rows.items() if row for x in {min(row), max(row)}]
+    assert len(sites) > 20
+    assert all(left < x < right for x, _ in sites)
+    for x, y in sites:
+        seated = replace(box, leds=(replace(led, x_mm=x, y_mm=y),))
+        assert led_outside(seated) == ()
+        assert wires_cramped(seated, drills=drills, lead_mm=LEAD_MM) == ()
+        near = too_near(draw_box(request.panel, box=seated, currents={}))
+        assert [one for one in near if one.what == "a wall"] == []
