@@ -27,6 +27,10 @@ class ExitCode(IntEnum):
     STOPPED = 130
 
 
+ONE_THREAD = ("OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS")
+"""Linear algebra of our sizes is slower on two threads than on one; a user's own setting stands."""
+
+
 @click.group(
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 96},
     epilog="""\b
@@ -50,6 +54,8 @@ for sub_command in (*commands.ALL, glowing.glow, suggesting.suggest, balancing.b
 
 def run(arguments: Sequence[str] | None = None) -> NoReturn:
     """Run the command and leave with its exit code."""
+    for name in ONE_THREAD:
+        os.environ.setdefault(name, "1")
     words = list(sys.argv[1:] if arguments is None else arguments)
     try:
         outcome = command.main(args=words, prog_name="lamphouse", standalone_mode=False)
