@@ -1,9 +1,9 @@
 """Ask a published path tracer for some of the fresh light boxes, into second_witness.json there.
 
-A development script: it needs ``mitsuba`` 3, in an environment of its own. Each opening is looked
-at from inside (an open one from above the back): what its diffuser throws back tells what it passes.
-Lamps are small even emitters, 0.2 mm square. Only boxes without inner sheet, haze and narrow or
-tabulated beams are asked for, and of their openings the rectangles.
+A development script: it needs ``mitsuba`` 3, in an environment of its own. Each opening is
+looked at from inside (an open one from above the back): what its diffuser throws back tells what
+it passes. Lamps are small even emitters, 0.2 mm square. Only boxes without inner sheet, haze and
+narrow or tabulated beams are asked for, and of their openings the rectangles.
 """
 
 import argparse
