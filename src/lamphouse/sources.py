@@ -230,16 +230,6 @@ SOURCES: dict[str, Source] = {
         "whose order and coordinates are permuted by hashing.",
         note="Citation and constants are from memory; the evenness of the points is tested.",
     ),
-    "VEACH1997": Source(
-        citation="E. Veach, Robust Monte Carlo Methods for Light Transport Simulation (1997), "
-        "chapter 9: several ways of drawing the same path, weighed by the balance heuristic.",
-        note="The citation is from memory; that no light is lost or counted twice is tested.",
-    ),
-    "BURLEY2020": Source(
-        citation="B. Burley, Practical Hash-based Owen Scrambling (2020): evenly spread points "
-        "whose order and coordinates are permuted by hashing.",
-        note="Citation and constants are from memory; the evenness of the points is tested.",
-    ),
     "FRESNEL": Source(
         citation="Fresnel's equations at right angles: a face of index n throws back "
         "((n - 1) / (n + 1))^2, and two faces with all reflections between them 2 r / (1 + r).",

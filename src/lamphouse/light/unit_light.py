@@ -43,7 +43,8 @@ class Between:
 
     def over(self, places: Floats) -> Floats:
         """Luminances at places (P, 2), (P, M)."""
-        return np.hstack([self._cubes(places), self._plane(places)]) @ self._weights
+        shapes = np.hstack([self._cubes(places), self._plane(places)])
+        return np.asarray(shapes @ self._weights, dtype=np.float64)
 
 
 class UnitLight:
