@@ -98,6 +98,16 @@ def test_the_drawing_fits_its_room():
         assert drawing.height_mm <= room[1] + 1e-6
 
 
+def test_of_equal_cells_the_first_is_named_whatever_the_last_digits_say():
+    picture = hump()
+    cells = opening_glow(picture).cells_cd_m2
+    noisy = tuple(
+        tuple(value * (1.0 - 1e-12 * (row + column)) for column, value in enumerate(values))
+        for row, values in enumerate(cells)
+    )
+    assert drawn(picture, cells_cd_m2=cells) == drawn(picture, cells_cd_m2=noisy)
+
+
 def test_without_light_or_a_look_nothing_breaks():
     picture = hump()
     dark = drawn(mean_cd_m2=0.0, cells_cd_m2=tuple((0.0,) * 8 for _ in range(6)))

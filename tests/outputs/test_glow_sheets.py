@@ -6,13 +6,14 @@ from dataclasses import replace
 import pytest
 
 from lamphouse.findings import Finding, Severity, Where
-from lamphouse.outputs import glow_files, glow_sheets
+from lamphouse.outputs import glow_files, glow_sheets, pack
 from lamphouse.outputs.contents import document
 from lamphouse.outputs.glow_lines import chosen, lines_of
 from lamphouse.outputs.glow_views import MOST_PIXELS, panel_views
 from lamphouse.outputs.pdf import set_pages
 from lamphouse.outputs.png import SIGNATURE
 from lamphouse.storage.folder import LISTING
+from lamphouse.storage.refusal import StorageError
 from outputs.sample_plan import glow, rectangle, sample
 
 
@@ -101,6 +102,14 @@ def test_files_are_named_after_what_they_show_and_the_same_twice():
         "chart-table-top-screen-box-section.svg",
         LISTING,
     }
+
+
+def test_pictures_never_replace_a_pack(tmp_path):
+    plan = sample()
+    pack.write(pack.build(plan), folder=tmp_path / "pack")
+    with pytest.raises(StorageError, match="holds a build pack"):
+        glow_files.write(glow_files.build(plan, glows=plan.glows), folder=tmp_path / "pack")
+    assert (tmp_path / "pack" / "pack.pdf").is_file()
 
 
 def test_a_verdict_is_what_stands_against_an_opening():

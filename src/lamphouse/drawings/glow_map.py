@@ -36,6 +36,8 @@ STEPS = (0.05, 0.02, 0.01)
 LARGEST = 10.0
 """Greatest enlargement."""
 _FEWEST = 3
+_TIE = 1e-6
+"""Cells this near to the extreme are as dark or bright; of several the first is named."""
 _THINNED_MM = 0.02
 _CLEAR_MM = 0.5
 """Kept free around a figure."""
@@ -168,7 +170,11 @@ def _cells(
 ) -> list[Item]:
     """Write the share of every cell where there is room, and frame the darkest and brightest."""
     values = list(chain.from_iterable(opening.cells_cd_m2))
-    names = {values.index(min(values)): "min", values.index(max(values)): "max"}
+    low, high = min(values) * (1.0 + _TIE), max(values) * (1.0 - _TIE)
+    names = {
+        next(cell for cell, value in enumerate(values) if value <= low): "min",
+        next(cell for cell, value in enumerate(values) if value >= high): "max",
+    }
     if len(values) == 1:
         names = {}
     dots = np.array([spot for lines in traced.values() for line in lines for spot in line])

@@ -11,7 +11,10 @@ from lamphouse.outputs.svg import render
 from lamphouse.plan.result import Plan
 from lamphouse.storage.file_names import safe_name
 from lamphouse.storage.folder import LISTING, listing_of, replace_folder
+from lamphouse.storage.refusal import StorageError
 
+PACK = "pack.pdf"
+"""What every build pack holds."""
 VERSION = 1
 """Version of the folder's layout."""
 
@@ -44,8 +47,11 @@ def write(files: Mapping[str, bytes], *, folder: Path) -> None:
     Raises
     ------
     StorageError
-        When the disk refuses, or the folder holds anything that was not made here.
+        When the disk refuses, or the folder holds a build pack or anything not made here.
     """
+    if (folder / PACK).exists():
+        what = f"this folder holds a build pack ('{PACK}'), which pictures would replace"
+        raise StorageError(folder, what=what, remedy="choose another folder")
     replace_folder(folder, files)
 
 
