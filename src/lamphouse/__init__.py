@@ -8,7 +8,10 @@ The rooms, from the faces down (a room imports only rooms below it):
 - ``storage``: bytes onto the disk, whole or not at all.
 - ``drawings``: results as lines and text in mm, knowing no file format.
 - ``plan``: the whole chain, from a design to everything computed from it.
+- ``build``: the parts list.
+- ``balance``: currents and resistors that bring every opening of the model to its look.
 - ``circuit``: strings of LEDs, their resistors, their worst cases.
+- ``light``: how light boxes glow, where they leak, and where their LEDs go.
 - ``cutting``: the flat pieces, their holes, and the drill chart.
 - ``design``: what the maker decided, in base units, with no formula.
 - ``catalogue``: what can be bought or measured, each row with its source.
