@@ -12,7 +12,6 @@ from lamphouse.cutting.seats import (
     baffle_foot,
     package_corners,
     standing_baffles,
-    wall_seat,
     wire_hole_mm,
     wire_spots,
 )
@@ -20,6 +19,7 @@ from lamphouse.design.lightbox import Led, Lid, LightBox, Seat
 from lamphouse.findings import Severity, Told, Where, rule
 from lamphouse.shapes.measure import anticlockwise
 from lamphouse.shapes.outline import Corners, Spot, circle, rectangle
+from lamphouse.shapes.sides import nearest_side
 from lamphouse.shapes.soundness import SAME_MM
 from lamphouse.shapes.spacing import Enclosure, close_pairs
 
@@ -67,8 +67,9 @@ def _wall_feet(box: LightBox) -> dict[int, list[Foot]]:
     feet: dict[int, list[Foot]] = {}
     for led in box.leds:
         if led.seat is Seat.WALL and sides:
-            side, along = wall_seat(led, spots=sides)
-            feet.setdefault(side, []).append(_led_foot(led, x_mm=along, y_mm=led.height_mm))
+            side = nearest_side((led.x_mm, led.y_mm), ring=sides)
+            foot = _led_foot(led, x_mm=side.along_mm, y_mm=led.height_mm)
+            feet.setdefault(side.index, []).append(foot)
     return feet
 
 

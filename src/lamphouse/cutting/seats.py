@@ -1,7 +1,6 @@
 """The seats of LEDs, the holes for their wires, and the feet of baffles."""
 
-from collections.abc import Sequence
-from math import atan2, cos, degrees, dist, hypot, inf, radians, sin
+from math import atan2, cos, degrees, dist, radians, sin
 
 from lamphouse.catalogue.led_types import LedType
 from lamphouse.cutting.piece import SeatMark
@@ -77,33 +76,6 @@ def seat_mark(led: Led, *, x_mm: float, y_mm: float) -> SeatMark:
         length_mm=length,
         width_mm=width,
     )
-
-
-def wall_seat(led: Led, *, spots: Sequence[Spot]) -> tuple[int, float]:
-    """Find the wall an LED sits on: the nearest side of the box.
-
-    Parameters
-    ----------
-    led
-        An LED whose seat is a wall.
-    spots
-        Corners of the box's clear space, anticlockwise.
-
-    Returns
-    -------
-    tuple
-        Index of the side, and the LED's place along it from the side's first corner. [mm]
-    """
-    best = (inf, 0, 0.0)
-    for index, (ax, ay) in enumerate(spots):
-        bx, by = spots[(index + 1) % len(spots)]
-        side = hypot(bx - ax, by - ay)
-        along = ((led.x_mm - ax) * (bx - ax) + (led.y_mm - ay) * (by - ay)) / side
-        held = min(max(along, 0.0), side)
-        foot = (ax + held * (bx - ax) / side, ay + held * (by - ay) / side)
-        away = hypot(led.x_mm - foot[0], led.y_mm - foot[1])
-        best = min(best, (away, index, along))
-    return best[1], best[2]
 
 
 def standing_baffles(box: LightBox) -> tuple[Baffle, ...]:

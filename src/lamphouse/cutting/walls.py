@@ -39,7 +39,6 @@ from lamphouse.cutting.seats import (
     package_corners,
     seat_mark,
     standing_baffles,
-    wall_seat,
     wire_hole_mm,
     wire_spots,
 )
@@ -49,6 +48,7 @@ from lamphouse.findings import Finding
 from lamphouse.shapes.measure import anticlockwise, bounds_mm, size_mm
 from lamphouse.shapes.offset import offset
 from lamphouse.shapes.outline import Corners, Spot, polygon, rectangle
+from lamphouse.shapes.sides import nearest_side
 from lamphouse.shapes.soundness import flaw_of
 from lamphouse.shapes.spacing import gap_mm
 from lamphouse.shapes.transform import move
@@ -274,9 +274,9 @@ def _wall(frame: Frame, *, index: int) -> tuple[Piece, tuple[Finding, ...]]:
     for led in box.leds:
         if led.seat is not Seat.WALL:
             continue
-        side, along = wall_seat(led, spots=frame.spots)
-        if side == index:
-            x, y = wall.to_mm - along, frame.under_mm + led.height_mm
+        side = nearest_side((led.x_mm, led.y_mm), ring=frame.spots)
+        if side.index == index:
+            x, y = wall.to_mm - side.along_mm, frame.under_mm + led.height_mm
             seats.append(seat_mark(led, x_mm=x, y_mm=y))
             aims.extend(_wire_aims(frame, led=led, x_mm=x, y_mm=y))
             taken.append(package_corners(led, x_mm=x, y_mm=y))

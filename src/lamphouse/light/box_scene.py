@@ -7,7 +7,7 @@ more per current at a tenth of the rated current [MEMORY], well inside the sprea
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import cos, dist, hypot, log, radians
+from math import cos, log, radians
 
 from lamphouse.catalogue.led_types import LedType
 from lamphouse.design.lightbox import InnerDiffuser, Led, LightBox, Seat
@@ -17,6 +17,7 @@ from lamphouse.light.box_glow import LedCurrent
 from lamphouse.light.layer_stack import Stack, fold
 from lamphouse.shapes.flatten import flatten
 from lamphouse.shapes.measure import anticlockwise, area_mm2, bounds_mm, centroid_mm
+from lamphouse.shapes.sides import nearest_side
 from lamphouse.shapes.spacing import overlap_mm2
 
 WALL_ERROR_MM = 0.1
@@ -71,26 +72,6 @@ def source_height_mm(led_type: LedType) -> float:
     return height - width / 2.0 if led_type.package.endswith("mm") else height
 
 
-def wall_of(led: Led, *, ring: scene.Ring) -> tuple[scene.Spot, scene.Spot]:
-    """Find the foot of an LED on the nearest side of an anticlockwise ring, and that side's normal.
-
-    Returns
-    -------
-    tuple
-        The foot in plan [mm], and the unit normal towards the inside.
-    """
-    feet = []
-    for (ax, ay), (bx, by) in zip(ring, (*ring[1:], ring[0]), strict=True):
-        side = hypot(bx - ax, by - ay)
-        along_x, along_y = (bx - ax) / side, (by - ay) / side
-        reach = (led.x_mm - ax) * along_x + (led.y_mm - ay) * along_y
-        held = min(max(reach, 0.0), side)
-        foot = (ax + held * along_x, ay + held * along_y)
-        feet.append((dist(foot, (led.x_mm, led.y_mm)), foot, (-along_y, along_x)))
-    _, foot, normal = min(feet)
-    return foot, normal
-
-
 def place_of(led: Led, *, box: LightBox, ring: scene.Ring) -> tuple[Direction, Direction]:
     """Place the light of an LED, and the axis of its beam: square to its seat.
 
@@ -108,7 +89,8 @@ def place_of(led: Led, *, box: LightBox, ring: scene.Ring) -> tuple[Direction, D
     """
     height = source_height_mm(led.led_type)
     if led.seat is Seat.WALL:
-        (x, y), (across, up) = wall_of(led, ring=ring)
+        side = nearest_side((led.x_mm, led.y_mm), ring=ring)
+        (x, y), (across, up) = side.foot, side.normal
         return (x + height * across, y + height * up, led.height_mm), (across, up, 0.0)
     if led.seat is Seat.PANEL:
         return (led.x_mm, led.y_mm, box.depth_mm - height), (0.0, 0.0, -1.0)

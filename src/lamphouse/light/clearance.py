@@ -4,10 +4,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from lamphouse.design.lightbox import Led, LightBox, Seat
-from lamphouse.light.box_scene import Drawn, wall_of
+from lamphouse.light.box_scene import Drawn
 from lamphouse.light.scene import Lamp
 from lamphouse.light.sound_box import LEAST_CLEARANCE_MM
 from lamphouse.light.uprights import TOUCH_MM, distance_mm, segments
+from lamphouse.shapes.sides import nearest_side
 
 LEAST_MM = 1.0
 """Nearer than this the size of the chip, its body and its solder shape the light: an LED is no
@@ -42,7 +43,9 @@ def too_near(drawn: Drawn) -> Iterator[Near]:
     for led, lamp in zip(drawn.box.leds, drawn.scene.lamps, strict=True):
         place = (lamp.x_mm, lamp.y_mm)
         gaps = [gap for gap in (_sheet_gap(led, lamp=lamp, box=drawn.box),) if gap is not None]
-        own = wall_of(led, ring=drawn.scene.outline)[0] if led.seat is Seat.WALL else None
+        own = None
+        if led.seat is Seat.WALL:
+            own = nearest_side((led.x_mm, led.y_mm), ring=drawn.scene.outline).foot
         for wall in walls:
             foot = (wall.start_mm, wall.end_mm)
             if lamp.z_mm > wall.high_mm or (own and distance_mm(own, foot=foot) < TOUCH_MM):

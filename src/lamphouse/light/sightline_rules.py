@@ -1,7 +1,7 @@
 """The rule of LEDs that can be seen as they are: through open holes, from the viewing cone."""
 
 from collections.abc import Iterable, Sequence
-from math import atan, degrees, dist, radians, tan
+from math import atan, degrees, radians, tan
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +15,7 @@ from lamphouse.light.scene import Aperture, Lamp, Spot
 from lamphouse.light.sight import lit
 from lamphouse.light.step_size import screens_of
 from lamphouse.light.uprights import distance_mm, inside, segments
+from lamphouse.shapes.sides import nearest_side
 
 CONE_DEG = 45.0
 """Half-angle of the cone about the panel's normal from which a model is looked at [PRACTICE]."""
@@ -74,27 +75,14 @@ def least_angle_deg(
     return degrees(atan(aside / (rise + panel_mm)))
 
 
-def _nearest_on_rim(aperture: Aperture, *, spot: Spot) -> Spot:
-    """Give the place on the rim of an opening that lies nearest to a spot."""
-    ring = ring_of(aperture.shape)
-    feet = []
-    for (ax, ay), (bx, by) in zip(ring, (*ring[1:], ring[0]), strict=True):
-        ux, uy = bx - ax, by - ay
-        share = ((spot[0] - ax) * ux + (spot[1] - ay) * uy) / (ux * ux + uy * uy)
-        held = min(max(share, 0.0), 1.0)
-        foot = (ax + held * ux, ay + held * uy)
-        feet.append((dist(foot, spot), foot))
-    return min(feet)[1]
-
-
 def _out_of_sight(drawn: Drawn, *, lamp: Lamp, aperture: Aperture) -> Spot | None:
     """Find the nearest place straight away from an opening where an LED is out of the cone.
 
     None when there is no such place in the clear space.
     """
     spot = (lamp.x_mm, lamp.y_mm)
-    rim = _nearest_on_rim(aperture, spot=spot)
-    gap = dist(rim, spot)
+    side = nearest_side(spot, ring=ring_of(aperture.shape))
+    rim, gap = side.foot, side.gap_mm
     under = bool(inside(np.array([spot]), rings=(ring_of(aperture.shape),))[0])
     reach = (drawn.scene.depth_mm - lamp.z_mm) * tan(radians(CONE_DEG)) + SPARE_MM
     if gap == 0.0:

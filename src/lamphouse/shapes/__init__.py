@@ -4,6 +4,7 @@
 - ``measure``: exact area, centroid, bounds and length of an outline.
 - ``flatten``: round pieces as chords within a stated error.
 - ``transform``: outlines moved, turned and stretched.
+- ``sides``: the side of a ring nearest to a point.
 - ``soundness``: what is wrong with an outline, in plain words, and where.
 - ``spacing``: how far outlines lie from one another, what they cover, what sticks out.
 - ``offset``: outlines grown and shrunk by a distance.
