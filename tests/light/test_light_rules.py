@@ -194,9 +194,9 @@ def test_mates_within_one_and_a_half_pass_and_others_do_not():
         return made
 
     assert mismatched(glows(1.5)) == ()
-    (finding,) = mismatched(glows(1.6))
+    (finding,) = mismatched(glows(1.7))
     assert finding.code == "LIT015"
-    assert "behind 'one' by 1.60, or those behind 'two' by 0.62" in finding.remedy
+    assert "behind 'one' by 1.70, or those behind 'two' by 0.59" in finding.remedy
     assert mismatched(glows(1 / 1.6))[0].where.item == "opening two"
 
 
