@@ -1,8 +1,11 @@
-"""The JSON answers of every command, in one versioned shape shared by all faces."""
+"""The JSON answers of every command, in one versioned shape shared by all faces.
+
+A command pays for what it answers: the results of the others are imported for the schema alone.
+"""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, fields
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import lamphouse
 from lamphouse.catalogue.shelf import Shelf
@@ -10,12 +13,14 @@ from lamphouse.circuit.branch import Band, SubAssemblyCircuit
 from lamphouse.design.place import SubAssembly
 from lamphouse.findings import Finding, Severity
 from lamphouse.light.box_glow import BoxGlow
-from lamphouse.outputs.balance_lines import BalanceResult
 from lamphouse.outputs.glow_lines import OpeningSummary, lines_of
 from lamphouse.outputs.records import plain, schema_of
-from lamphouse.outputs.suggest_lines import SuggestResult
 from lamphouse.plan.result import Plan
-from lamphouse.plan.second_opinion import SecondOpinion
+
+if TYPE_CHECKING:
+    from lamphouse.outputs.balance_lines import BalanceResult
+    from lamphouse.outputs.suggest_lines import SuggestResult
+    from lamphouse.plan.second_opinion import SecondOpinion
 
 VERSION = 1
 """Version of this shape; it grows when a key changes its meaning or goes away."""
@@ -76,7 +81,7 @@ class GlowResult:
     """Light of the room the pictures are seen in; None when the project names no room."""
     glows: tuple[OpeningSummary, ...]
     """Every lit opening that has a figure."""
-    second_opinions: tuple[SecondOpinion, ...]
+    second_opinions: "tuple[SecondOpinion, ...]"
     """One for each box when asked for."""
     folder: str
     """Where the pictures are; empty when none were asked for."""
@@ -163,16 +168,8 @@ class Answer:
     """0 fine, 1 stops found, 2 unreadable input or unwritable output, 3 wrong use."""
     findings: tuple[Reported, ...]
     result: (
-        CheckResult
-        | BalanceResult
-        | GlowResult
-        | PackResult
-        | NewResult
-        | StockResult
-        | DoctorResult
-        | SuggestResult
-        | UpgradeResult
-        | None
+        "CheckResult | BalanceResult | GlowResult | PackResult | NewResult | StockResult"
+        " | DoctorResult | SuggestResult | UpgradeResult | None"
     )
     """What was computed or done; null when nothing could be."""
     error: str | None
@@ -206,7 +203,7 @@ def glow(
     *,
     glows: Sequence[BoxGlow] = (),
     findings: Sequence[Finding],
-    second_opinions: Sequence[SecondOpinion] = (),
+    second_opinions: "Sequence[SecondOpinion]" = (),
     folder: str = "",
     files: Sequence[str] = (),
 ) -> dict[str, Any]:
@@ -240,7 +237,7 @@ def glow(
     )
 
 
-def suggest(result: SuggestResult | None, *, findings: Sequence[Finding] = ()) -> dict[str, Any]:
+def suggest(result: "SuggestResult | None", *, findings: Sequence[Finding] = ()) -> dict[str, Any]:
     """Answer ``suggest``; ``result`` is None when the project could not be understood."""
     return _answer(
         "suggest",
@@ -250,7 +247,7 @@ def suggest(result: SuggestResult | None, *, findings: Sequence[Finding] = ()) -
     )
 
 
-def balance(result: BalanceResult | None, *, findings: Sequence[Finding] = ()) -> dict[str, Any]:
+def balance(result: "BalanceResult | None", *, findings: Sequence[Finding] = ()) -> dict[str, Any]:
     """Answer ``balance``; ``result`` is None when the project could not be understood."""
     return _answer(
         "balance",
@@ -318,8 +315,13 @@ def refused(name: str, *, code: int, message: str) -> dict[str, Any]:
 
 def schema() -> dict[str, Any]:
     """Make the JSON Schema of every answer from the records themselves."""
+    from lamphouse.outputs.balance_lines import BalanceResult
+    from lamphouse.outputs.suggest_lines import SuggestResult
+    from lamphouse.plan.second_opinion import SecondOpinion
+
     return schema_of(
         Answer,
+        others=(BalanceResult, SuggestResult, SecondOpinion),
         title="Lamphouse answer",
         description="The answer of any command to --json. Units stand in the keys.",
     )

@@ -11,7 +11,7 @@ import math
 import textwrap
 import types
 import typing
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import fields, is_dataclass
 from datetime import date
 from enum import Enum
@@ -78,7 +78,9 @@ def to_text(value: Any) -> str:
     return json.dumps(value, sort_keys=True, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
 
 
-def schema_of(kind: type, *, title: str, description: str) -> dict[str, Any]:
+def schema_of(
+    kind: type, *, title: str, description: str, others: Iterable[type] = ()
+) -> dict[str, Any]:
     """Make the JSON Schema (draft 2020-12) of a record class and of all the classes in it.
 
     Parameters
@@ -88,9 +90,11 @@ def schema_of(kind: type, *, title: str, description: str) -> dict[str, Any]:
         in a field's name is spelt out in front.
     title, description
         Of the whole schema.
+    others
+        Classes that fields name without importing them.
     """
     found: dict[str, Any] = {}
-    reference = _schema(kind, found)
+    reference = _schema(kind, found, {other.__name__: other for other in others})
     return {
         "$schema": DIALECT,
         "title": title,
@@ -121,17 +125,17 @@ def _number(value: float) -> float:
     return rounded
 
 
-def _schema(kind: Any, found: dict[str, Any]) -> dict[str, Any]:
+def _schema(kind: Any, found: dict[str, Any], others: dict[str, type]) -> dict[str, Any]:
     """Give the schema of a type; classes go into ``found`` and are referred to."""
     origin, inner = typing.get_origin(kind), typing.get_args(kind)
     if origin in (typing.Union, types.UnionType):
-        return {"anyOf": [_schema(option, found) for option in inner]}
+        return {"anyOf": [_schema(option, found, others) for option in inner]}
     if origin is tuple:
-        return _array(inner, found)
+        return _array(inner, found, others)
     if origin in (dict, Mapping):
-        return {"type": "object", "additionalProperties": _schema(inner[1], found)}
+        return {"type": "object", "additionalProperties": _schema(inner[1], found, others)}
     if isinstance(kind, type) and is_dataclass(kind):
-        return _reference(kind, found)
+        return _reference(kind, found, others)
     if isinstance(kind, type) and issubclass(kind, Enum):
         return {"enum": [str(member.value) for member in kind]}
     return dict(_SIMPLE[kind])
@@ -148,24 +152,26 @@ _SIMPLE: dict[Any, dict[str, Any]] = {
 }
 
 
-def _array(inner: tuple[Any, ...], found: dict[str, Any]) -> dict[str, Any]:
+def _array(
+    inner: tuple[Any, ...], found: dict[str, Any], others: dict[str, type]
+) -> dict[str, Any]:
     if len(inner) == 2 and inner[1] is ...:
-        return {"type": "array", "items": _schema(inner[0], found)}
+        return {"type": "array", "items": _schema(inner[0], found, others)}
     return {
         "type": "array",
-        "prefixItems": [_schema(option, found) for option in inner],
+        "prefixItems": [_schema(option, found, others) for option in inner],
         "minItems": len(inner),
         "maxItems": len(inner),
     }
 
 
-def _reference(kind: type, found: dict[str, Any]) -> dict[str, Any]:
+def _reference(kind: type, found: dict[str, Any], others: dict[str, type]) -> dict[str, Any]:
     name = kind.__name__
     if name not in found:
         found[name] = {}
-        hints, words = typing.get_type_hints(kind), _field_words(kind)
+        hints, words = typing.get_type_hints(kind, localns=others), _field_words(kind)
         properties = {
-            field.name: _described(_schema(hints[field.name], found), field.name, words)
+            field.name: _described(_schema(hints[field.name], found, others), field.name, words)
             for field in fields(kind)
         }
         found[name] = {
