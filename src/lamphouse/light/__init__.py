@@ -14,6 +14,7 @@ The solver
 - ``emitter``: light straight from a lamp.
 - ``step_size``: how finely a box is cut.
 - ``interior``: the faces of a box, their paint and exchange.
+- ``first_bounce``: the first reflection off faces right beside a lamp.
 - ``cavity``: the balance of light that settles.
 - ``haze``: diffusers that do not spread light evenly.
 - ``hole``: light lost through a thick panel.

@@ -17,7 +17,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from lamphouse.light.interior import Interior, first_reflection
+from lamphouse.light.first_bounce import first_light
+from lamphouse.light.interior import Interior
 from lamphouse.light.scene import Lamp
 
 Floats = NDArray[np.float64]
@@ -152,7 +153,7 @@ def settle(interior: Interior, *, balance: CoarseBalance, first: Floats, guess: 
 
 def light_up(interior: Interior, *, balance: CoarseBalance, lamps: tuple[Lamp, ...]) -> Field:
     """Solve the balance for each lamp at 1 lm."""
-    parts = [first_reflection(interior, lamp=lamp) for lamp in lamps]
+    parts = [first_light(interior, lamp=lamp) for lamp in lamps]
     direct = np.stack([part[0] for part in parts], axis=1)
     reflected = np.stack([part[1] for part in parts], axis=1)
     weight = interior.area_mm2[:, None]

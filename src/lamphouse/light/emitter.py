@@ -27,8 +27,11 @@ DEEPEST = 10
 LOBE_STEP = 1.0
 """A piece lit through a lobe is quartered while it is wider than this in standard deviations."""
 
-SHADOW_CUTS = 3
-"""Times a piece is quartered where the edge of a shadow crosses it."""
+SHADOW_CUTS, SPOT_SHADOW_CUTS = 3, 5
+"""Times a piece of a face, and of a spot, is quartered where the edge of a shadow crosses it."""
+
+CORNER_SHARE = 1e-3
+"""How far towards its middle the corners of a piece are looked at."""
 
 EMPTY_MM2 = 1e-10
 """Pieces of less area are left out."""
@@ -122,6 +125,7 @@ class Targets:
     """Number of faces."""
     lobe: Lobe | None = None
     """None: light counts by the cosine at which it lands, as illuminance does."""
+    shadow_cuts: int = SHADOW_CUTS
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -143,7 +147,9 @@ def _sizes2(corner: Floats) -> Floats:
     return np.asarray(longer)
 
 
-def targets(pieces: Pieces, *, count: int, lobe: Lobe | None = None) -> Targets:
+def targets(
+    pieces: Pieces, *, count: int, lobe: Lobe | None = None, shadow_cuts: int = SHADOW_CUTS
+) -> Targets:
     """Lay out the Gauss points of the pieces of ``count`` faces."""
     corner = pieces.corner_mm
     points = np.einsum("gc,qck->kgq", _BLEND, corner)
@@ -166,6 +172,7 @@ def targets(pieces: Pieces, *, count: int, lobe: Lobe | None = None) -> Targets:
         area_mm2=0.25 * (_BLEND @ turn.T),
         count=count,
         lobe=lobe,
+        shadow_cuts=shadow_cuts,
     )
 
 
@@ -227,7 +234,7 @@ def _close_up(near: Pieces, *, at: Floats, reach2: float, onto: Targets) -> Targ
             break
     whole = take(near, which=np.concatenate([*numbers, number]))
     fine = replace(whole, corner_mm=np.concatenate([*corners, corner]))
-    return targets(fine, count=onto.count, lobe=onto.lobe)
+    return targets(fine, count=onto.count, lobe=onto.lobe, shadow_cuts=onto.shadow_cuts)
 
 
 def place_of(lamp: Lamp) -> Floats:
@@ -301,7 +308,7 @@ def falling(
     return light
 
 
-def _seen(onto: Targets, *, lamp: Lamp, which: Ints) -> Bools:
+def seen(onto: Targets, *, lamp: Lamp, which: Ints) -> Bools:
     """Tell which pieces a lamp can light at all: they face it, and lie in its beam."""
     at, axis = place_of(lamp), axis_of(lamp)
     ray = onto.centre_mm[which] - at
@@ -326,7 +333,7 @@ def _parts(onto: Targets, *, lamp: Lamp) -> list[tuple[Targets, Floats]]:
     close = onto.size2_mm2 > reach * reach * np.einsum("qk,qk->q", away, away)
     flux = _received(onto, lamp=lamp)
     which = np.flatnonzero(close)
-    which = which[_seen(onto, lamp=lamp, which=which)]
+    which = which[seen(onto, lamp=lamp, which=which)]
     if not len(which):
         return [(onto, flux)]
     flux[:, which] = 0.0
@@ -334,27 +341,49 @@ def _parts(onto: Targets, *, lamp: Lamp) -> list[tuple[Targets, Floats]]:
     return [(onto, flux), (near, _received(near, lamp=lamp))]
 
 
+def _edged(onto: Targets, *, clear: Bools, at: Floats, screens: Screens) -> Bools:
+    """Tell which pieces a shadow's edge crosses outside their Gauss points, (Q,)."""
+    corner = onto.pieces.corner_mm
+    inner = corner + CORNER_SHARE * (corner.mean(axis=1, keepdims=True) - corner)
+    seen_corner = lit(inner.reshape(-1, 3), at=at, screens=screens).reshape(-1, 4)
+    return np.asarray((seen_corner != clear[0][:, None]).any(axis=1))
+
+
 def _shaded(
     onto: Targets, *, flux: Floats, lamp: Lamp, screens: Screens
 ) -> list[tuple[Targets, Floats]]:
     """Take away what screens stop; pieces that a shadow's edge crosses are cut up first."""
     at = place_of(lamp)
-    done = []
-    for depth in range(SHADOW_CUTS + 1):
+    done, cuts = [], onto.shadow_cuts
+    for depth in range(cuts + 1):
         bright = flux != 0.0
         points = np.column_stack([onto.x_mm[bright], onto.y_mm[bright], onto.z_mm[bright]])
         clear = np.ones_like(bright)
         clear[bright] = lit(points, at=at, screens=screens)
         flux = flux * clear
         edge = clear.any(axis=0) & ~clear.all(axis=0)
+        if cuts > SHADOW_CUTS:
+            edge |= bright.any(axis=0) & _edged(onto, clear=clear, at=at, screens=screens)
         done.append((onto, flux))
-        if depth == SHADOW_CUTS or not edge.any():
+        if depth == cuts or not edge.any():
             break
         flux[:, edge] = 0.0
         finer = quartered(take(onto.pieces, which=np.flatnonzero(edge)))
         onto = targets(finer, count=onto.count, lobe=onto.lobe)
         flux = _received(onto, lamp=lamp)
     return done
+
+
+def arriving(lamp: Lamp, *, onto: Targets, screens: Screens) -> list[tuple[Targets, Floats]]:
+    """Flux of a lamp of 1 lm on the Gauss points (4, Q) of pieces cut as finely as it needs."""
+    parts = _parts(onto, lamp=lamp)
+    if not len(screens.low_mm):
+        return parts
+    return [
+        shaded
+        for part, flux in parts
+        for shaded in _shaded(part, flux=flux, lamp=lamp, screens=screens)
+    ]
 
 
 def landing(lamp: Lamp, *, onto: Targets, screens: Screens) -> Landing:
@@ -369,14 +398,12 @@ def landing(lamp: Lamp, *, onto: Targets, screens: Screens) -> Landing:
     screens
         What casts shadows.
     """
-    parts = _parts(onto, lamp=lamp)
-    if len(screens.low_mm):
-        parts = [
-            shaded
-            for part, flux in parts
-            for shaded in _shaded(part, flux=flux, lamp=lamp, screens=screens)
-        ]
-    sums = np.zeros((5, onto.count))
+    return summed(arriving(lamp, onto=onto, screens=screens), count=onto.count)
+
+
+def summed(parts: Sequence[tuple[Targets, Floats]], *, count: int) -> Landing:
+    """Add up over the faces what lands on the Gauss points (4, Q) of their pieces."""
+    sums = np.zeros((5, count))
     for part, flux in parts:
         whole, weight = flux.sum(axis=0), part.pieces.weight
         rows = (
@@ -387,7 +414,7 @@ def landing(lamp: Lamp, *, onto: Targets, screens: Screens) -> Landing:
             (flux * part.z_mm).sum(axis=0) * weight,
         )
         for total, row in zip(sums, rows, strict=True):
-            total += np.bincount(part.pieces.face, row, minlength=onto.count)
+            total += np.bincount(part.pieces.face, row, minlength=count)
     return Landing(flux=sums[0], weighed=sums[1], moment_mm=sums[2:].T)
 
 

@@ -21,6 +21,7 @@ from numpy.typing import NDArray
 
 from lamphouse.light import emitter
 from lamphouse.light.cavity import Field, thrown_back
+from lamphouse.light.first_bounce import close_up
 from lamphouse.light.hole import passing_share
 from lamphouse.light.interior import Interior
 from lamphouse.light.scene import Lamp
@@ -61,8 +62,11 @@ class Look:
 
 
 def direct_luminance(view: View, *, interior: Interior, lamp: Lamp) -> Floats:
-    """Luminance of each spot from a lamp of 1 lm, nothing reflected, (S,). [1/mm2 sr]."""
-    total = np.zeros(len(view.area_mm2))
+    """Luminance of each spot from a lamp of 1 lm, nothing reflected, (S,). [1/mm2 sr].
+
+    With it goes what the mesh misses of the first reflection off faces right beside the lamp.
+    """
+    total = close_up(view, interior=interior, lamp=lamp)
     for glimpse in view.glimpses:
         if glimpse.cavity == interior.home(lamp):
             landed = emitter.landing(lamp, onto=glimpse.onto, screens=interior.screens)

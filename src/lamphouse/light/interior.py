@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from lamphouse.light import emitter
 from lamphouse.light.cover import ring_of, shares
-from lamphouse.light.emitter import Pieces, Targets
+from lamphouse.light.emitter import Landing, Pieces, Targets
 from lamphouse.light.factors import Cavity, exchange, face_areas, make_cavity
 from lamphouse.light.mesh import make_mesh
 from lamphouse.light.scene import Aperture, Box, Disc, Lamp
@@ -366,10 +366,21 @@ def first_reflection(interior: Interior, *, lamp: Lamp) -> tuple[Floats, Floats]
     own = slice(interior.first[number], interior.first[number + 1])
     landed = emitter.landing(lamp, onto=interior.onto[number], screens=interior.screens)
     total = landed.flux.sum()
-    direct, weighed, sideways = np.zeros(count), np.zeros(count), np.zeros((2, count))
+    direct = np.zeros(count)
     direct[own] = landed.flux / total
-    weighed[own] = landed.weighed / total
-    aside = landed.moment_mm / total - weighed[own, None] * interior.centre_mm[own]
+    return direct, laid_down(interior, landed=landed, cavity=number, emitted=total)
+
+
+def laid_down(interior: Interior, *, landed: Landing, cavity: int, emitted: float) -> Floats:
+    """Give what the faces throw back of what landed in a cavity, per lm emitted, (N,). [lm/lm].
+
+    What lands off the middle of a face is shared with the neighbours.
+    """
+    count = interior.face_count
+    own = slice(interior.first[cavity], interior.first[cavity + 1])
+    weighed, sideways = np.zeros(count), np.zeros((2, count))
+    weighed[own] = landed.weighed / emitted
+    aside = landed.moment_mm / emitted - weighed[own, None] * interior.centre_mm[own]
     sideways[:, own] = np.sum(aside * interior.per_mm[:, own], axis=2)
     back = interior.reflectance.copy()
     back[interior.panel()] = 1.0
@@ -380,4 +391,4 @@ def first_reflection(interior: Interior, *, lamp: Lamp) -> tuple[Floats, Floats]
     for axis in range(2):
         sent += np.bincount(interior.upper[axis], shift[axis], minlength=count)
         sent -= np.bincount(interior.lower[axis], shift[axis], minlength=count)
-    return direct, sent
+    return sent

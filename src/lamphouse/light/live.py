@@ -19,8 +19,9 @@ from lamphouse.light.cavity import (
     settle,
     thrown_back,
 )
+from lamphouse.light.first_bounce import first_light
 from lamphouse.light.front import Look, direct_luminance, judged
-from lamphouse.light.interior import Interior, first_reflection, make_interior
+from lamphouse.light.interior import Interior, make_interior
 from lamphouse.light.scene import Box, Lamp
 from lamphouse.light.step_size import step_mm
 from lamphouse.light.views import SMALL_HOLE, View, make_views
@@ -95,7 +96,7 @@ def make_live(box: Box, *, step: float | None = None) -> Live:
 
 def response(live: Live, *, lamp: Lamp) -> tuple[tuple[Floats, Floats], ...]:
     """Luminance of every spot for a lamp at 1 lm, fine and coarse, for each opening. [1/mm2 sr]."""
-    _, reflected = first_reflection(live.interior, lamp=lamp)
+    _, reflected = first_light(live.interior, lamp=lamp)
     answers = []
     for view, weights in zip(live.views, live.weights, strict=True):
         direct = direct_luminance(view, interior=live.interior, lamp=lamp)

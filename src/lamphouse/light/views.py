@@ -10,7 +10,7 @@ glimpse
     itself, or what lies straight below an open hole.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import pi, sqrt
@@ -56,6 +56,9 @@ class Glimpse:
     """Luminance per what lands: 1/pi times a reflectance or transmittance for illuminance."""
     onto: emitter.Targets
     """The spots, laid out for direct light."""
+    rows: Floats
+    """(S, N) luminance of each spot, by way of this surface, per light sent out by each face.
+    [1/sr]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -236,7 +239,9 @@ def _spot_targets(
     )
     if len(interior.screens.low_mm):
         pieces = emitter.quartered(pieces)
-    return emitter.targets(pieces, count=len(spots), lobe=lobe)
+    return emitter.targets(
+        pieces, count=len(spots), lobe=lobe, shadow_cuts=emitter.SPOT_SHADOW_CUTS
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -286,19 +291,24 @@ def _gathered(
     return found
 
 
-def _hazy(
-    interior: Interior, *, aperture: Aperture, layout: _Layout
-) -> tuple[Floats, Glimpse] | None:
-    """Rows and glimpse of the lobe of a hazy diffuser; None for other fills."""
+def _hazy(interior: Interior, *, aperture: Aperture, layout: _Layout) -> Iterator[Glimpse]:
+    """Give the glimpse in the lobe of a hazy diffuser; none for other fills."""
     if aperture.fill is None or aperture.fill.haze is None:
-        return None
+        return
     haze, last = aperture.fill.haze, len(interior.cavities) - 1
     share = haze.lobe * aperture.fill.transmittance
     onto = _spot_targets(
         layout.spots, interior=interior, cavity=last, faces_up=False, lobe=lobe_of(haze)
     )
     rows = share * lobe_rows(interior, spots=layout.plain, haze=haze)
-    return rows, Glimpse(cavity=last, faces_up=False, share=share, onto=onto)
+    yield Glimpse(cavity=last, faces_up=False, share=share, onto=onto, rows=rows)
+
+
+def _added(parts: Sequence[Floats], *, like: Floats, interior: Interior) -> Floats:
+    """Add up the rows of the glimpses; those of a single one are shared, not copied."""
+    if len(parts) == 1:
+        return parts[0]
+    return sum(parts, start=np.zeros((len(like), interior.face_count)))
 
 
 def make_views(interior: Interior, *, small_mm: float) -> tuple[View, ...]:
@@ -318,18 +328,19 @@ def make_views(interior: Interior, *, small_mm: float) -> tuple[View, ...]:
     gathered = _gathered(interior, layouts=layouts, asked=asked)
     views = []
     for number, (aperture, layout) in enumerate(zip(apertures, layouts, strict=True)):
-        rows = np.zeros((len(layout.spots), interior.face_count))
-        glimpses = []
-        for cavity, up, share in seen[number]:
-            rows += share * gathered[number, cavity, up]
-            onto = _spot_targets(
-                layout.spots, interior=interior, cavity=cavity, faces_up=up, lobe=None
+        glimpses = [
+            Glimpse(
+                cavity=cavity,
+                faces_up=up,
+                share=share,
+                onto=_spot_targets(
+                    layout.spots, interior=interior, cavity=cavity, faces_up=up, lobe=None
+                ),
+                rows=share * gathered[number, cavity, up],
             )
-            glimpses.append(Glimpse(cavity=cavity, faces_up=up, share=share, onto=onto))
-        hazy = _hazy(interior, aperture=aperture, layout=layout)
-        if hazy is not None:
-            rows += hazy[0]
-            glimpses.append(hazy[1])
+            for cavity, up, share in seen[number]
+        ]
+        glimpses.extend(_hazy(interior, aperture=aperture, layout=layout))
         area, _ = ring_area_centre(layout.spots)
         views.append(
             View(
@@ -337,7 +348,7 @@ def make_views(interior: Interior, *, small_mm: float) -> tuple[View, ...]:
                 ring_mm=layout.spots,
                 area_mm2=area,
                 glimpses=tuple(glimpses),
-                rows=rows,
+                rows=_added([glimpse.rows for glimpse in glimpses], like=area, interior=interior),
             )
         )
     return tuple(views)
