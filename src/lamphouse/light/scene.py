@@ -50,7 +50,15 @@ Shape = Rectangle | Disc | Patch
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Haze:
-    """How the light that passes a diffuser is spread; the three shares add up to 1."""
+    """How the light that passes a diffuser is spread; the three shares add up to 1.
+
+    Looked at along its normal, a diffuser of transmittance ``tau`` shows
+    ``tau (diffuse E / pi + lobe * integral of L p dw + straight L_below)``. ``L`` is the luminance
+    of the inside by direction, lamps and all; ``L_below`` that of what lies straight below, without
+    lamps. ``p`` is proportional to ``exp(-angle^2 / (2 lobe_deg^2))``, and its integral over the
+    half space is 1. No cosine stands in the lobe's integral: this is the reciprocal form, in which
+    light finds its way back as easily as there, as Helmholtz's reciprocity asks of any sheet.
+    """
 
     diffuse: float
     """Share that leaves evenly in all directions (Lambertian)."""
