@@ -22,6 +22,9 @@ STEPS_WITH_SHEET, STEPS_WITH_SCREENS, STEPS_WITH_BOTH = 2.5, 2.25, 2.0
 """The same in a box with an inner sheet, where inner corners or baffles hide things, and with
 both."""
 
+BAFFLE_GAP_STEP = 0.75
+"""Largest fine step between baffles that face each other, in widths of the gap."""
+
 SHALLOW_STEP = 0.8
 """Largest fine step in the shallower of two cavities, in depths of it."""
 
@@ -29,9 +32,9 @@ MOST_FACES = 2000
 """The step grows until the box has about this many faces: 32 MB for the exchange, 150 MB in all."""
 
 
-def narrowest_mm(box: Box) -> float:
-    """Width of the narrowest part between walls that face each other. [mm]."""
-    walls = [wall for wall in segments(box) if not wall.is_baffle]
+def narrowest_mm(box: Box, *, baffles: bool = False) -> float:
+    """Width of the narrowest part between walls, or baffles, that face each other. [mm]."""
+    walls = [wall for wall in segments(box) if wall.is_baffle == baffles]
     start = np.array([wall.start_mm for wall in walls])
     end = np.array([wall.end_mm for wall in walls])
     unit = (end - start) / np.hypot(*(end - start).T)[:, None]
@@ -45,7 +48,7 @@ def narrowest_mm(box: Box) -> float:
     length = np.hypot(*(end - start).T)[:, None]
     beside = np.minimum(np.maximum(low, high), length) - np.maximum(np.minimum(low, high), 0.0)
     facing = opposed & (ahead > TOUCH_MM) & (beside > 0.3 * ahead)
-    return float(np.min(ahead, where=facing, initial=np.ptp(start, axis=0).min()))
+    return float(np.min(ahead, where=facing, initial=np.ptp(np.array(box.outline), axis=0).min()))
 
 
 def screens_of(box: Box) -> Screens:
@@ -91,6 +94,8 @@ def step_mm(box: Box) -> float:
     else:
         below, above = box.sheet.height_mm, box.depth_mm - box.sheet.height_mm
         wanted = min(wanted, max(below, above) / parts, min(below, above) * SHALLOW_STEP)
+    if len(box.baffles) > 1:
+        wanted = min(wanted, narrowest_mm(box, baffles=True) * BAFFLE_GAP_STEP)
     levels = 2.0 if box.sheet is None else 4.0
     area = abs(direction(box.outline)) / 2.0
     around = sum(wall.length_mm for wall in segments(box))
