@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
+Singles = NDArray[np.float32]
 
 RAYS = 16
 """Rays between two faces, a power of two. A face sees hundreds of others, whose chance errors
@@ -151,96 +152,148 @@ GRAZE = 1e-9
 """A ray that ends on a wall is not stopped by it, rounding included."""
 
 SAME_LINE_MM = 1e-7
-"""A face this near to a foot line still lies on one side of it."""
+"""Edges at heights this near are one height."""
 
-CLEAR, SOME, HIDDEN = 0, 1, 2
-
-
-def _bundle(
-    one: Viewers, *, i: Ints, other: Viewers, j: Ints, start: Floats, end: Floats
-) -> NDArray[np.int8]:
-    """Tell how the foot of one screen lies to the bundle of rays of each pair of faces, (P,)."""
-    from_x, from_y = one.centre_mm[i].T
-    to_x, to_y = other.centre_mm[j].T
-    ux, uy = to_x - from_x, to_y - from_y
-    length = np.sqrt(ux * ux + uy * uy)
-    ux /= np.maximum(length, 1e-12)
-    uy /= np.maximum(length, 1e-12)
-    wide = np.maximum(one.radius_mm[i], other.radius_mm[j]) + 1e-5
-    x, y = start[0] - from_x, start[1] - from_y
-    along_a, off_a = x * ux + y * uy, x * uy - y * ux
-    x, y = end[0] - from_x, end[1] - from_y
-    along_b, off_b = x * ux + y * uy, x * uy - y * ux
-    least, most = np.minimum(off_a, off_b), np.maximum(off_a, off_b)
-    clear = (least > wide) | (most < -wide)
-    clear |= np.maximum(along_a, along_b) < -wide
-    clear |= np.minimum(along_a, along_b) > length + wide
-    slope = (along_b - along_a) / np.where(most > least, off_a - off_b, 1.0)
-    meets = along_a + slope * off_a
-    # The crossing moves along the bundle as the ray swings from edge to edge of it.
-    slack = wide * (1.0 + np.abs(slope))
-    across = (least < -wide) & (most > wide)
-    hidden = across & (meets > slack) & (meets < length - slack)
-    clear |= across & ((meets < -slack) | (meets > length + slack))
-    state = np.full(len(i), SOME, dtype=np.int8)
-    state[hidden] = HIDDEN
-    state[clear] = CLEAR
-    return state
-
-
-def _states(one: Viewers, *, other: Viewers, start: Floats, end: Floats) -> NDArray[np.int8]:
-    """Tell how the foot of one screen lies to the rays between faces, (I, J)."""
-    mine, theirs = _sides(one, start=start, end=end), _sides(other, start=start, end=end)
-    state = np.full((len(mine), len(theirs)), CLEAR, dtype=np.int8)
-    apart = mine[:, None] * theirs[None, :] <= 0
-    first, second = np.nonzero(apart)
-    found = np.full(len(first), CLEAR, dtype=np.int8)
-    for begin in range(0, len(first), CHUNK):
-        part = slice(begin, begin + CHUNK)
-        found[part] = _bundle(one, i=first[part], other=other, j=second[part], start=start, end=end)
-    state[first, second] = found
-    return state
-
-
-def _cross(a: Floats, b: Floats) -> Floats:
-    return a[..., 0] * b[..., 1] - a[..., 1] * b[..., 0]
+SEAM_MM = 1e-5
+"""A screen reaches this much farther, so that single precision opens no seam at its ends."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Aim:
-    """Points of faces as a screen's foot line sees them; what a ray needs to be tested quickly."""
+    """Points of faces along and across the foot line of a screen, from its middle."""
 
-    side: Floats
-    """(I, RAYS) distance from the line, times its length."""
-    to_start: Floats
-    """(I, RAYS) cross product of the point with the line's start."""
-    to_end: Floats
-    """(I, RAYS) and with its end."""
+    along_mm: Singles
+    """(I, RAYS)."""
+    across_mm: Singles
+    """(I, RAYS)."""
 
 
-def _aim(spot_mm: Floats, *, start: Floats, end: Floats) -> _Aim:
-    return _Aim(
-        side=_cross(spot_mm - start, np.broadcast_to(end - start, spot_mm.shape)),
-        to_start=_cross(spot_mm, np.broadcast_to(start, spot_mm.shape)),
-        to_end=_cross(spot_mm, np.broadcast_to(end, spot_mm.shape)),
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Fan:
+    """How far faces on one side of a foot line fan out as its two ends see them.
+
+    A point lies at ``t = along / across`` of an end. The ray between points on either side passes
+    beyond that end when the one in front has the greater ``t``; so the least and greatest ``t`` of
+    two faces tell whether all their rays pass alike.
+    """
+
+    face: Ints
+    """(P,) the faces with points on this side."""
+    least: Floats
+    """(2, P) for both ends."""
+    most: Floats
+    """(2, P)."""
+    whole: Bools
+    """(P,) whether all points of the face are on this side."""
+
+
+def _aim(spot_mm: Floats, *, start: Floats, end: Floats) -> tuple[Floats, Floats]:
+    """Places along and across a foot line, from its middle."""
+    step = end - start
+    unit = step / np.hypot(step[0], step[1])
+    x, y = np.moveaxis(spot_mm - (start + end) / 2.0, -1, 0)
+    return x * unit[0] + y * unit[1], unit[0] * y - unit[1] * x
+
+
+def _fan(along: Floats, *, across: Floats, half: float, ahead: bool) -> _Fan:
+    """Fan out the points that lie in front of a foot line, or behind it."""
+    own = across > 0.0 if ahead else across < 0.0
+    face = np.flatnonzero(own.any(axis=1))
+    own, along, across = own[face], along[face], across[face]
+    over = 1.0 / np.where(own, across, 1.0)
+    ends = np.stack([(along + half) * over, (along - half) * over])
+    return _Fan(
+        face=face,
+        least=np.min(ends, axis=2, where=own, initial=np.inf),
+        most=np.max(ends, axis=2, where=own, initial=-np.inf),
+        whole=np.asarray(own.all(axis=1)),
     )
 
 
-def _heights(viewers: Viewers, *, shift: int) -> Floats:
+def _unsettled(front: _Fan, *, behind: _Fan) -> tuple[Bools, Bools]:
+    """Tell which pairs have rays that a foot line meets, and which have only such, (P, Q)."""
+    low, high = front.least[:, :, None], front.most[:, :, None]
+    lower, higher = behind.least[:, None], behind.most[:, None]
+    meets = (high[0] >= lower[0]) & (low[1] <= higher[1])
+    only = (low[0] >= higher[0]) & (high[1] <= lower[1])
+    only &= front.whole[:, None] & behind.whole
+    return meets, only
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Crossing:
+    """A screen and the pairs of faces it comes between."""
+
+    mine: _Aim
+    theirs: _Aim
+    half_mm: float
+    low_mm: float
+    high_mm: float
+    pair: Ints
+    """(P,) ``i J + j``, with rays that meet the foot line."""
+    hidden: Ints
+    """(Q,) pairs all of whose rays do."""
+
+    def met(self, *, i: Ints, j: Ints) -> tuple[Bools, Singles]:
+        """Whether the rays of pairs meet the foot line, and at which share of their way."""
+        from_a, from_b = self.mine.across_mm[i], self.theirs.across_mm[j]
+        apart = from_a * from_b < 0.0
+        from_b -= from_a
+        share = np.divide(from_a, -from_b, out=np.zeros_like(from_a), where=apart)
+        along = self.mine.along_mm[i]
+        place = self.theirs.along_mm[j]
+        place -= along
+        place *= share
+        place += along
+        apart &= np.abs(place) <= self.half_mm + SEAM_MM
+        return apart, share
+
+
+def _crossing(
+    one: Viewers, *, other: Viewers, start: Floats, end: Floats, low: float, high: float
+) -> _Crossing:
+    """Find the pairs of faces a screen comes between."""
+    half = float(np.hypot(*(end - start))) / 2.0
+    count, same = len(other.spot_mm), one is other
+    along, across = _aim(one.spot_mm, start=start, end=end)
+    mine = [_fan(along, across=across, half=half, ahead=ahead) for ahead in (True, False)]
+    theirs = mine
+    mine_aim = _Aim(along_mm=along.astype(np.float32), across_mm=across.astype(np.float32))
+    if not same:
+        along, across = _aim(other.spot_mm, start=start, end=end)
+        theirs = [_fan(along, across=across, half=half, ahead=ahead) for ahead in (True, False)]
+    their_aim = _Aim(
+        along_mm=along[:, _PARTNER].astype(np.float32),
+        across_mm=across[:, _PARTNER].astype(np.float32),
+    )
+    pairs: list[Ints] = []
+    hidden: list[Ints] = []
+    for ahead in (True,) if same else (True, False):
+        front, behind = (mine[0], theirs[1]) if ahead else (theirs[0], mine[1])
+        for found, kept in zip(_unsettled(front, behind=behind), (pairs, hidden), strict=True):
+            row, column = np.nonzero(found)
+            i, j = front.face[row], behind.face[column]
+            if same:
+                i, j = np.maximum(i, j), np.minimum(i, j)
+            elif not ahead:
+                i, j = j, i
+            kept.append(i * count + j)
+    return _Crossing(
+        mine=mine_aim,
+        theirs=their_aim,
+        half_mm=half,
+        low_mm=low,
+        high_mm=high,
+        pair=np.concatenate(pairs),
+        hidden=np.concatenate(hidden),
+    )
+
+
+def _heights(viewers: Viewers, *, shift: int) -> Singles:
     """Heights of the rays in every layer, (RAYS, L)."""
     place = ((np.arange(RAYS) * 7 + shift) % RAYS + 0.5) / RAYS
-    return np.asarray(
-        viewers.low_mm + place[:, None] * (viewers.high_mm - viewers.low_mm), dtype=np.float64
-    )
-
-
-def _sides(viewers: Viewers, *, start: Floats, end: Floats) -> NDArray[np.int8]:
-    """Side of a foot line each face lies on as a whole, (I,): 1, -1, or 0 when it straddles."""
-    step = end - start
-    off = _cross(np.broadcast_to(step, viewers.corner_mm.shape), viewers.corner_mm - start)
-    off /= np.hypot(step[0], step[1])
-    left, right = off.min(axis=1) > -SAME_LINE_MM, off.max(axis=1) < SAME_LINE_MM
-    return np.asarray(left.astype(np.int8) - right.astype(np.int8))
+    heights = viewers.low_mm + place[:, None] * (viewers.high_mm - viewers.low_mm)
+    return heights.astype(np.float32)
 
 
 def visible(one: Viewers, *, other: Viewers, screens: Screens) -> Floats:
@@ -258,56 +311,47 @@ def visible(one: Viewers, *, other: Viewers, screens: Screens) -> Floats:
     Floats
         (I, L, J, M), or (I, 1, J, 1) when every screen reaches over all layers.
     """
+    rows, columns = len(one.spot_mm), len(other.spot_mm)
     lowest = min(one.low_mm.min(), other.low_mm.min())
     highest = max(one.high_mm.max(), other.high_mm.max())
-    whole = (screens.low_mm <= lowest + 1e-9) & (screens.high_mm >= highest - 1e-9)
-    states = np.stack(
-        [
-            _states(one, other=other, start=start, end=end)
-            for start, end in zip(screens.start_mm, screens.end_mm, strict=True)
-        ]
-    )
-    hidden = ((states == HIDDEN) & whole[:, None, None]).any(axis=0)
-    unsettled = (states != CLEAR).any(axis=0) & ~hidden
+    full, part = [], []
+    hidden, touched = (np.zeros(rows * columns, dtype=np.bool_) for _ in range(2))
+    for start, end, low, high in zip(
+        screens.start_mm, screens.end_mm, screens.low_mm, screens.high_mm, strict=True
+    ):
+        crossing = _crossing(one, other=other, start=start, end=end, low=low, high=high)
+        touched[crossing.pair] = True
+        if low <= lowest + SAME_LINE_MM and high >= highest - SAME_LINE_MM:
+            hidden[crossing.hidden] = True
+            full.append(crossing)
+        else:
+            part.append(crossing)
+    touched &= ~hidden
+    pair = np.flatnonzero(touched)
+    number = np.zeros(rows * columns, dtype=np.int32)
+    number[pair] = np.arange(len(pair))
+    stopped = np.zeros((len(pair), RAYS), dtype=np.bool_)
+    for crossing in full:
+        own = crossing.pair[touched[crossing.pair]]
+        for begin in range(0, len(own), CHUNK // RAYS):
+            chunk = own[begin : begin + CHUNK // RAYS]
+            met, _ = crossing.met(i=chunk // columns, j=chunk % columns)
+            stopped[number[chunk]] |= met
+    layers = (len(one.low_mm), len(other.low_mm)) if part else (1, 1)
+    shares = np.ones((rows, layers[0], columns, layers[1]))
+    i, j = np.divmod(np.flatnonzero(hidden), columns)
+    shares[i, :, j] = 0.0
     if one is other:
-        unsettled &= np.tri(len(hidden), k=-1, dtype=np.bool_)
-    layers = (1, 1) if whole.all() else (len(one.low_mm), len(other.low_mm))
-    shares = np.ones((*hidden.shape, *layers))
-    shares[hidden] = 0.0
-    first, second = np.nonzero(unsettled)
-    aims = [
-        (_aim(one.spot_mm, start=start, end=end), _aim(other.partner_mm, start=start, end=end))
-        for start, end in zip(screens.start_mm, screens.end_mm, strict=True)
-    ]
-    step = max(1, CHUNK // RAYS)
-    for begin in range(0, len(first), step):
-        i, j = first[begin : begin + step], second[begin : begin + step]
-        twist = _cross(one.spot_mm[i], other.partner_mm[j])
-        passes = np.ones(twist.shape, dtype=np.bool_)
-        lower = []
-        for number in np.flatnonzero((states[:, i, j] != CLEAR).any(axis=1)):
-            met, share = _met(*aims[number], i=i, j=j, twist=twist)
-            if whole[number]:
-                passes &= ~met
-            elif met.any():
-                lower.append((met, share, screens.low_mm[number], screens.high_mm[number]))
-        shares[i, j] = passes.mean(axis=1)[:, None, None]
-        if lower:
-            _lower(shares, one=one, i=i, other=other, j=j, passes=passes, meetings=lower)
+        shares[j, :, i] = 0.0
+    i, j = np.divmod(pair, columns)
+    through = 1.0 - stopped.view(np.uint8).sum(axis=1, dtype=np.uint8) / RAYS
+    shares[i, :, j] = through[:, None, None]
+    if part:
+        lists = [number[own.pair[touched[own.pair]]] for own in part]
+        _lower(shares, one=one, i=i, other=other, j=j, stopped=stopped, part=part, lists=lists)
     if one is other:
-        shares[second, first] = shares[first, second].transpose(0, 2, 1)
-    return shares.transpose(0, 2, 1, 3)
-
-
-def _met(mine: _Aim, theirs: _Aim, *, i: Ints, j: Ints, twist: Floats) -> tuple[Bools, Floats]:
-    """Whether the rays of pairs cross a foot line, and at which share of their way, (P, RAYS)."""
-    from_a, from_b = mine.side[i], theirs.side[j]
-    # The screen's ends lie on different sides of the ray; its line has the ray's ends on different
-    # sides: (b - a) x (s - a) = a x b + b x s - a x s.
-    to_start = twist + theirs.to_start[j] - mine.to_start[i]
-    to_end = twist + theirs.to_end[j] - mine.to_end[i]
-    met = (from_a * from_b < 0.0) & (to_start * to_end <= 0.0)
-    return met, from_a / np.where(met, from_a - from_b, 1.0)
+        shares[j, :, i] = shares[i, :, j].transpose(0, 2, 1)
+    return shares
 
 
 def _lower(
@@ -317,23 +361,44 @@ def _lower(
     i: Ints,
     other: Viewers,
     j: Ints,
-    passes: Bools,
-    meetings: Sequence[tuple[Bools, Floats, float, float]],
+    stopped: Bools,
+    part: Sequence[_Crossing],
+    lists: Sequence[NDArray[np.int32]],
 ) -> None:
-    """Take away, layer by layer, what screens of part height stop."""
-    rises, falls = _heights(one, shift=3), _heights(other, shift=9)
-    step = max(1, CHUNK // (RAYS * len(one.low_mm) * len(other.low_mm)))
-    touched = np.flatnonzero(np.any([met.any(axis=1) for met, _, _, _ in meetings], axis=0))
+    """Take away, layer by layer, what screens of part height stop.
+
+    Rays come first and pairs last in all arrays, so that the innermost loops are long.
+    """
+    marks = np.zeros((len(part), len(i)), dtype=np.bool_)
+    for mark, own in zip(marks, lists, strict=True):
+        mark[own] = True
+    rises, falls = _heights(one, shift=3)[..., None], _heights(other, shift=9)[..., None]
+    lowest = min(rises.min(), falls.min())
+    step = max(1, CHUNK // (len(one.low_mm) * len(other.low_mm)))
+    touched = np.flatnonzero(marks.any(axis=0))
     for begin in range(0, len(touched), step):
-        chosen = touched[begin : begin + step]
-        free = passes[chosen][:, :, None, None]
-        for met, share, low, high in meetings:
-            hit = met[chosen][:, :, None, None]
-            if hit.any():
-                at = share[chosen][:, :, None, None]
-                height = (1.0 - at) * rises[:, :, None] + at * falls[:, None, :]
-                free = free & ~(hit & (height > low) & (height < high))
-        shares[i[chosen], j[chosen]] = free.mean(axis=1)
+        rows = touched[begin : begin + step]
+        first, second = i[rows], j[rows]
+        none = np.broadcast_to(
+            stopped[rows].T[:, None, None], (RAYS, rises.shape[1], falls.shape[1], len(rows))
+        ).copy()
+        for crossing, mark in zip(part, marks[:, rows], strict=True):
+            at = np.flatnonzero(mark)
+            if not len(at):
+                continue
+            met, share = crossing.met(i=first[at], j=second[at])
+            share = np.ascontiguousarray(share.T)[:, None]
+            rise, fall = (1.0 - share) * rises, share * falls
+            np.copyto(rise, np.inf, where=~met.T[:, None])
+            stop = fall[:, None] < (crossing.high_mm - rise)[:, :, None]
+            if crossing.low_mm > lowest:
+                stop &= fall[:, None] > (crossing.low_mm - rise)[:, :, None]
+            if len(at) == len(rows):
+                none |= stop
+            else:
+                none[..., at] |= stop
+        free = RAYS - none.view(np.uint8).sum(axis=0, dtype=np.uint8)
+        shares[first, :, second] = free.transpose(2, 0, 1) / RAYS
 
 
 def lit(points_mm: Floats, *, at: Floats, screens: Screens) -> Bools:
