@@ -160,11 +160,10 @@ def cut_along(piece: Floats, *, segment: Segment) -> list[Floats]:
     """Cut a convex polygon in two along the line of a segment that passes through it."""
     start, end = np.array(segment.start_mm), np.array(segment.end_mm)
     unit = (end - start) / segment.length_mm
-    after = np.roll(piece, -1, axis=0)
-    side, next_side = (
-        unit[0] * (points[:, 1] - start[1]) - unit[1] * (points[:, 0] - start[0])
-        for points in (piece, after)
-    )
+    side = unit[0] * (piece[:, 1] - start[1]) - unit[1] * (piece[:, 0] - start[0])
+    if side.min() > -TOUCH_MM or side.max() < TOUCH_MM:
+        return [piece]
+    after, next_side = np.roll(piece, -1, axis=0), np.roll(side, -1)
     crossed = side * next_side < 0.0
     share = side[crossed] / (side[crossed] - next_side[crossed])
     meeting = piece[crossed] + share[:, None] * (after[crossed] - piece[crossed])
