@@ -8,6 +8,7 @@ The solver
 - ``plan_cells``: the plan cut into cells.
 - ``mesh``: cells, columns and layers, fine and coarse.
 - ``edge_integrals``: exchange between faces from integrals over their edges.
+- ``grid_sums``: the same for faces that lie in a grid.
 - ``sight``: what faces see of one another.
 - ``factors``: the exchange of all faces of a cavity.
 - ``cover``: how much of a cell an opening takes up.

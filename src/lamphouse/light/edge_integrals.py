@@ -13,10 +13,13 @@ way the two edges run; faces are therefore summed over their corners.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import product
 from math import pi
 
 import numpy as np
 from numpy.typing import NDArray
+
+from lamphouse.light.grid_sums import GridFaces, grid_faces, grid_sums, twice
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -36,16 +39,6 @@ SAME_MM = 1e-7
 CHUNK = 8_000
 """Entries worked on at once: every pass stays in the processor's cache, and its arrays below the
 128 KiB from which the allocator asks the system for fresh pages each time (four times slower)."""
-
-
-def _twice(s: Floats, q2: Floats) -> Floats:
-    """``G`` of parallel edges. [mm2]."""
-    s2 = s * s
-    r2 = s2 + q2
-    q = np.sqrt(q2)
-    log = np.log(np.maximum(r2, 1e-300))
-    angle = np.arctan(s / np.maximum(q, 1e-150))
-    return np.asarray(0.25 * (s2 - q2) * log + q * s * angle - 0.75 * s2)
 
 
 def _stretch(s: Floats, length: Floats, q2: Floats) -> Floats:
@@ -167,7 +160,7 @@ def _parallel(one: Family, *, other: Family, gap_mm: float) -> Floats:
         across = one.across_mm[part, None] - other.across_mm[None, :]
         across *= across
         across += gap_mm * gap_mm
-        table[part] = _twice(one.along_mm[part, None] - other.along_mm[None, :], across)
+        table[part] = twice(one.along_mm[part, None] - other.along_mm[None, :], across)
     half = one.gather(table)
     return -other.gather(np.ascontiguousarray(half.T)).T
 
@@ -201,10 +194,10 @@ def _pairs(one: Contour, *, rows: Ints, other: Contour, columns: Ints, gap_mm: f
     q2 = across * across + gap_mm * gap_mm
     # Parallel edges may touch, where Gauss's rule fails; they take the closed form.
     total[row, column] = (
-        _twice(end, q2)
-        + _twice(start - other_end, q2)
-        - _twice(end - other_end, q2)
-        - _twice(start, q2)
+        twice(end, q2)
+        + twice(start - other_end, q2)
+        - twice(end - other_end, q2)
+        - twice(start, q2)
     )
     return total
 
@@ -257,6 +250,60 @@ def level_sums(one: Contour, *, other: Contour, gaps_mm: Sequence[float]) -> Flo
     return sums
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanFaces:
+    """Faces in plan, those that lie in a grid sorted out."""
+
+    corner_mm: Floats
+    """(C, v, 2) polygons that run anticlockwise, corners repeated as padding, or foot lines."""
+    grid: tuple[GridFaces, ...]
+    odd: Ints
+    """Numbers of the other faces."""
+
+
+def plan_faces(corner_mm: Floats) -> PlanFaces:
+    """Sort faces (C, v, 2)."""
+    grid, odd = grid_faces(corner_mm)
+    return PlanFaces(corner_mm=corner_mm, grid=grid, odd=odd)
+
+
+def _contour_of(faces: PlanFaces, *, which: Ints) -> Contour:
+    corner = faces.corner_mm[which]
+    after = np.roll(corner, -1, axis=1)
+    if corner.shape[1] == 2:
+        corner, after = corner[:, :1], after[:, :1]
+    return contour(
+        corner.reshape(-1, 2),
+        end_mm=after.reshape(-1, 2),
+        face=np.repeat(np.arange(len(which)), corner.shape[1]),
+        count=len(which),
+    )
+
+
+def face_sums(one: PlanFaces, *, other: PlanFaces, gaps_mm: Sequence[float]) -> Floats:
+    """Give ``level_sums`` of faces, (K, I, J). [mm2]."""
+    rows, columns = len(one.corner_mm), len(other.corner_mm)
+    sums = np.zeros((len(gaps_mm), rows, columns))
+    plain = np.setdiff1d(np.arange(rows), one.odd, assume_unique=True)
+    singly = [(one.odd, np.arange(columns)), (plain, other.odd)]
+    for mine, theirs in product(one.grid, other.grid):
+        found = grid_sums(mine, other=theirs, gaps_mm=gaps_mm)
+        if found is None:
+            singly.append((mine.face, theirs.face))
+            continue
+        for number, part, table in found:
+            sums[number, mine.face[part, None], theirs.face] = table
+    sums /= 2.0 * pi
+    for which, those in singly:
+        if len(which) and len(those):
+            sums[:, which[:, None], those] = level_sums(
+                _contour_of(one, which=which),
+                other=_contour_of(other, which=those),
+                gaps_mm=gaps_mm,
+            )
+    return sums
+
+
 def upright_sums(places_mm: Floats, *, gaps_mm: Sequence[float]) -> Floats:
     """Give ``-G`` of the upright edges at places in plan, over ``2 pi``.
 
@@ -275,6 +322,6 @@ def upright_sums(places_mm: Floats, *, gaps_mm: Sequence[float]) -> Floats:
     x = places_mm[:, 0, None] - places_mm[None, :, 0]
     y = places_mm[:, 1, None] - places_mm[None, :, 1]
     distance2 = x * x + y * y
-    return np.stack([-_twice(np.full_like(distance2, gap), distance2) for gap in gaps_mm]) / (
+    return np.stack([-twice(np.full_like(distance2, gap), distance2) for gap in gaps_mm]) / (
         2.0 * pi
     )

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from lamphouse.light.edge_integrals import Contour, contour, level_sums, upright_sums
+from lamphouse.light.edge_integrals import PlanFaces, face_sums, plan_faces, upright_sums
 from lamphouse.light.mesh import Mesh
 from lamphouse.light.sight import Sight
 from lamphouse.light.uprights import TOUCH_MM
@@ -23,31 +23,13 @@ SAME_GAP_MM = 1e-9
 """Heights that differ by less are one height."""
 
 
-def polygon_contour(corner_mm: Floats) -> Contour:
-    """Contours of polygons (C, v, 2) that run anticlockwise; repeated corners are dropped."""
-    count, most = corner_mm.shape[:2]
-    return contour(
-        corner_mm.reshape(-1, 2),
-        end_mm=np.roll(corner_mm, -1, axis=1).reshape(-1, 2),
-        face=np.repeat(np.arange(count), most),
-        count=count,
-    )
-
-
-def foot_contour(foot_mm: Floats) -> Contour:
-    """Contours of columns (K, 2, 2): one directed foot line each."""
-    return contour(
-        foot_mm[:, 0], end_mm=foot_mm[:, 1], face=np.arange(len(foot_mm)), count=len(foot_mm)
-    )
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cavity:
     """The faces of a slice of the box, and which wall patches exist."""
 
     mesh: Mesh
-    cells: Contour
-    feet: Contour
+    cells: PlanFaces
+    feet: PlanFaces
     wall: Bools
     """(K, Z) whether the wall or baffle reaches over the layer."""
 
@@ -74,8 +56,8 @@ def make_cavity(mesh: Mesh) -> Cavity:
     middle = (mesh.height_mm[1:] + mesh.height_mm[:-1]) / 2.0
     return Cavity(
         mesh=mesh,
-        cells=polygon_contour(mesh.corner_mm),
-        feet=foot_contour(mesh.foot_mm),
+        cells=plan_faces(mesh.corner_mm),
+        feet=plan_faces(mesh.foot_mm),
         wall=(middle > low[:, None]) & (middle < high[:, None]),
     )
 
@@ -87,7 +69,7 @@ def _gaps(heights: Floats) -> tuple[Floats, Ints]:
     return np.abs(heights).ravel()[first], place.reshape(heights.shape)
 
 
-def level_to_walls(faces: Contour, *, cavity: Cavity) -> tuple[Floats, Floats]:
+def level_to_walls(faces: PlanFaces, *, cavity: Cavity) -> tuple[Floats, Floats]:
     """Exchange of level faces on the floor, and on the ceiling, with wall patches.
 
     Returns
@@ -97,7 +79,7 @@ def level_to_walls(faces: Contour, *, cavity: Cavity) -> tuple[Floats, Floats]:
     """
     height = cavity.mesh.height_mm - cavity.mesh.height_mm[0]
     gaps, place = _gaps(np.stack([height, height[-1] - height]))
-    sums = level_sums(faces, other=cavity.feet, gaps_mm=[float(gap) for gap in gaps])
+    sums = face_sums(faces, other=cavity.feet, gaps_mm=[float(gap) for gap in gaps])
     rising = np.moveaxis(np.diff(sums[place[0]], axis=0), 0, -1)
     falling = -np.moveaxis(np.diff(sums[place[1]], axis=0), 0, -1)
     return rising, falling
@@ -107,7 +89,7 @@ def walls_to_walls(cavity: Cavity) -> Floats:
     """Exchange between wall patches that see each other whole, (K, Z, K, Z). [mm2]."""
     height = cavity.mesh.height_mm
     gaps, place = _gaps(height[:, None] - height[None, :])
-    across = level_sums(cavity.feet, other=cavity.feet, gaps_mm=[float(gap) for gap in gaps])
+    across = face_sums(cavity.feet, other=cavity.feet, gaps_mm=[float(gap) for gap in gaps])
     foot = cavity.mesh.foot_mm
     count = len(foot)
     ends = upright_sums(foot.reshape(-1, 2), gaps_mm=[float(gap) for gap in gaps])
@@ -129,9 +111,9 @@ def ahead_mm(points_mm: Floats, *, cavity: Cavity) -> Floats:
     return np.asarray(points_mm @ normal.T - np.sum(normal * foot[:, 0], axis=1))
 
 
-def level_to_plate(faces: Contour, *, cavity: Cavity) -> Floats:
+def level_to_plate(faces: PlanFaces, *, cavity: Cavity) -> Floats:
     """Exchange of level faces on the floor or ceiling with the cells opposite, (I, C). [mm2]."""
-    return np.asarray(-level_sums(faces, other=cavity.cells, gaps_mm=[cavity.height_mm])[0])
+    return np.asarray(-face_sums(faces, other=cavity.cells, gaps_mm=[cavity.height_mm])[0])
 
 
 def exchange(cavity: Cavity, *, sight: Sight | None) -> Floats:

@@ -20,7 +20,8 @@ from numpy.typing import NDArray
 
 from lamphouse.light import emitter
 from lamphouse.light.cover import area_below, clipped, ring_of
-from lamphouse.light.factors import ahead_mm, level_to_plate, level_to_walls, polygon_contour
+from lamphouse.light.edge_integrals import plan_faces
+from lamphouse.light.factors import ahead_mm, level_to_plate, level_to_walls
 from lamphouse.light.haze import lobe_of, lobe_rows
 from lamphouse.light.interior import Interior
 from lamphouse.light.plan_cells import cut_along, padded
@@ -176,9 +177,9 @@ def gather(interior: Interior, *, spots: Floats, cavity: int, faces_up: bool) ->
     """
     home = interior.cavities[cavity]
     made, cells = home.mesh, home.cell_count
-    contour = polygon_contour(spots)
-    plate = level_to_plate(contour, cavity=home)
-    floor, ceiling = level_to_walls(contour, cavity=home)
+    faces = plan_faces(spots)
+    plate = level_to_plate(faces, cavity=home)
+    floor, ceiling = level_to_walls(faces, cavity=home)
     walls = floor if faces_up else ceiling
     _, centre = ring_area_centre(spots)
     walls *= (ahead_mm(centre, cavity=home) > 0.0)[:, :, None]
