@@ -56,6 +56,8 @@ class CoarseBalance:
     """(n, n) ``F R``."""
     inverse: Floats
     """(n, n) of ``1 - F R``."""
+    later: Floats
+    """(n, n) ``F R`` without what a face takes in from faces that a pass comes to before it."""
 
 
 def thrown_back(interior: Interior, *, illuminance: Floats) -> Floats:
@@ -94,6 +96,15 @@ def _added_rows(table: Floats, *, parent: Ints, count: int) -> Floats:
     return total
 
 
+def _turns(interior: Interior) -> Ints:
+    """Tell when a pass comes to each face, (N,)."""
+    counts = []
+    for cavity in interior.cavities:
+        cells = cavity.cell_count
+        counts += [cells, cells, cavity.face_count - 2 * cells]
+    return np.repeat(np.arange(len(counts)), counts)
+
+
 def coarse_balance(interior: Interior) -> CoarseBalance:
     """Add the exchange up over the coarse faces and invert the balance."""
     parent = interior.parent
@@ -114,11 +125,36 @@ def coarse_balance(interior: Interior) -> CoarseBalance:
         twin = np.zeros(count, dtype=np.int64)
         twin[parent] = parent[interior.twin]
         reflected += (bounce * through)[:, twin]
+    turn = np.zeros(count, dtype=np.int64)
+    turn[parent] = _turns(interior)
     return CoarseBalance(
         area_mm2=area,
         bounce=reflected,
+        later=np.where(turn[:, None] > turn, 0.0, reflected),
         inverse=np.asarray(np.linalg.inv(np.eye(count) - reflected), dtype=np.float64),
     )
+
+
+def _swept(interior: Interior, *, first: Floats, illuminance: Floats) -> Floats:
+    """Pass light once over floors, ceilings and walls in turn, in place; give the change.
+
+    Each takes in what those before it have just thrown back, and no level face sees another at its
+    own height.
+    """
+    before = illuminance.copy()
+    for number, table in enumerate(interior.exchange_mm2):
+        start, cells = interior.first[number], interior.cavities[number].cell_count
+        whole = len(table)
+        for rows, seen in (
+            ((0, cells), [(cells, whole)]),
+            ((cells, 2 * cells), [(0, cells), (2 * cells, whole)]),
+            ((2 * cells, whole), [(0, whole)]),
+        ):
+            sent = thrown_back(interior, illuminance=illuminance)[start : start + whole]
+            got = sum(table[slice(*rows), slice(*part)] @ sent[slice(*part)] for part in seen)
+            own = slice(start + rows[0], start + rows[1])
+            illuminance[own] = first[own] + got / interior.area_mm2[own, None]
+    return illuminance - before
 
 
 def settle(interior: Interior, *, balance: CoarseBalance, first: Floats, guess: Floats) -> Floats:
@@ -138,15 +174,14 @@ def settle(interior: Interior, *, balance: CoarseBalance, first: Floats, guess: 
     ArithmeticError
         If it does not settle; with reflectances below 1 that is a bug.
     """
-    fine, weight = guess, interior.area_mm2[:, None]
+    fine, weight = guess.copy(), interior.area_mm2[:, None]
     for _ in range(MOST_PASSES):
-        change = first + carried(interior, sent=thrown_back(interior, illuminance=fine)) - fine
-        fine = fine + change
+        change = _swept(interior, first=first, illuminance=fine)
         if np.all(np.abs(change).max(axis=0) <= SETTLED * np.abs(fine).max(axis=0)):
             return fine
         rest = gathered(interior, balance=balance, values=change * weight)
         rest /= balance.area_mm2[:, None]
-        fine = fine + (balance.inverse @ (balance.bounce @ rest))[interior.parent]
+        fine += (balance.inverse @ (balance.later @ rest))[interior.parent]
     stuck = "the balance of light does not settle"
     raise ArithmeticError(stuck)
 
