@@ -52,6 +52,9 @@ The judgement
 - ``solvable_rules``: boxes that have no figures.
 - ``figure_rules``: openings that have none.
 - ``sightline_rules``: LEDs that can be seen as they are.
+- ``strand_posts``: strands in a box as upright posts.
+- ``strand_shade``: the shadow of a post on an opening.
+- ``strand_rules``: strands in the way of the light.
 - ``evenness_rules``: hot spots, dark corners, uneven openings.
 - ``luminance_rules``: class of luminance, room light, mates, waste.
 - ``glow_mends``: changes that make an opening even, each solved.

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from lamphouse.design.lightbox import LightBox
 from lamphouse.design.panel import Panel
 from lamphouse.design.place import Room
+from lamphouse.design.strand import Strand
 from lamphouse.design.whole import Look
 from lamphouse.findings import Finding
 from lamphouse.light import sound_box
@@ -16,6 +17,11 @@ from lamphouse.light.luminance_rules import look_at_luminance
 from lamphouse.light.sightline_rules import led_in_sight
 from lamphouse.light.solvable_rules import refusals
 from lamphouse.light.solved_box import solve_box
+from lamphouse.light.strand_rules import (
+    strand_in_opening,
+    strand_in_the_light,
+    strand_over_led,
+)
 from lamphouse.shapes.soundness import flaw_of
 
 
@@ -27,6 +33,7 @@ def judge_box(
     currents: Sequence[LedCurrent],
     looks: Sequence[Look],
     room: Room | None,
+    strands: Sequence[Strand] = (),
 ) -> tuple[BoxGlow | None, tuple[Finding, ...]]:
     """Predict how a light box glows and tell everything that is wrong with it.
 
@@ -43,6 +50,8 @@ def judge_box(
         The wanted looks of the model.
     room
         For the room's light; None: none is known, and nothing is told about it.
+    strands
+        That come out of the panel; some may run through the box.
 
     Returns
     -------
@@ -54,7 +63,11 @@ def judge_box(
         return None, ()
     drawn = draw_box(panel, box=box, currents={current.led: current for current in currents})
     refused = refusals(drawn, faults=sound_box.faults(drawn.scene))
-    in_sight = led_in_sight(drawn)
+    in_sight = (
+        *led_in_sight(drawn),
+        *strand_in_opening(drawn, strands=strands),
+        *strand_over_led(drawn, strands=strands),
+    )
     if refused:
         return None, (*refused, *in_sight)
     unsure = (*clear_window(drawn), *colour_through_colour(drawn))
@@ -82,4 +95,5 @@ def judge_box(
         *weak_diffuser(drawn),
         *look_at_evenness(solved),
         *look_at_luminance(solved, room=room),
+        *strand_in_the_light(solved, strands=strands, room=room),
     )

@@ -184,4 +184,5 @@ def _shine(
         currents=currents,
         looks=tuple(look for look in design.looks if look.name in wanted),
         room=design.room,
+        strands=tuple(strand for name, strand in sub.strands if name == panel.name),
     )

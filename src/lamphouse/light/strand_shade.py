@@ -1,0 +1,429 @@
+"""The shadow that a strand running through a light box throws on an opening.
+
+A strand leaves its hole square to the panel and a box is shallower than its least bend, so it
+stands in the box as a post from back to panel. The post is taken as opaque and dark, the most it
+can take away: a bare fibre is clear and bends the light aside, which leaves a bright seam along a
+weaker shadow. What it hides is taken off the light of the box without it:
+
+- of each LED, the part of its lit face that lies behind the post in plan, so that near edges are
+  sharp and far ones soft;
+- of the light that comes from all sides, the part of the sky it covers, as if that sky were even;
+- where an inner diffuser lies between, also what the post's shadow on the diffuser takes off that
+  sky.
+
+What the post takes up of the light thrown about in the box dims every part of an opening alike:
+that counts for the share of light that is missing, and not for the shadow.
+"""
+
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from itertools import pairwise
+from math import pi
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lamphouse.design.lightbox import Seat
+from lamphouse.light import glow
+from lamphouse.light.box_scene import Drawn
+from lamphouse.light.cover import area_of, contains, ring_of
+from lamphouse.light.emitter import falling
+from lamphouse.light.eye import least_seen_cd_m2
+from lamphouse.light.front import LX_PER_LM_MM2
+from lamphouse.light.scene import Aperture, Diffuser, Lamp, Patch, Shape
+from lamphouse.light.sound_box import Kind, faults
+from lamphouse.light.step_size import screens_of
+from lamphouse.light.strand_posts import Post, covered_sky, face_spots, hidden_share
+from lamphouse.light.uprights import direction, ring_area_centre, segments
+from lamphouse.light.views import spots_of
+
+Floats = NDArray[np.float64]
+
+ALONG, ASIDE, AROUND = 32, 17, 32
+"""Places tried along a shadow, across it, and round a post."""
+
+SEEN_SHARE = 0.5
+"""A shadow is as long as it is at least this deep, of its deepest place."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shown:
+    """An opening closed by a diffuser, with its light as solved."""
+
+    drawn: Drawn
+    index: int
+    """Its number among the openings of the scene."""
+    cells_cd_m2: tuple[float, ...]
+    """Mean luminances of its spots, in the solver's order."""
+    room_cd_m2: float
+    """Added by the room's light."""
+    below: "Shown | None" = None
+    """The inner diffuser between the LEDs and the opening, as the LEDs' side of it is lit."""
+
+    @property
+    def aperture(self) -> Aperture:
+        """The opening in the scene."""
+        return self.drawn.scene.apertures[self.index]
+
+    @property
+    def height_mm(self) -> float:
+        """Height of the space right behind the opening."""
+        scene = self.drawn.scene
+        return scene.depth_mm - (0.0 if scene.sheet is None else scene.sheet.height_mm)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shadow:
+    """The plainest shadow of a post on an opening."""
+
+    contrast: float
+    """Share of the luminance that is missing where it is darkest."""
+    width_mm: float
+    """Of an even stripe that lacks as much light."""
+    length_mm: float
+    share: float
+    """Of the whole opening's light that is missing."""
+    least_seen: float
+    """The contrast from which the eye sees a shadow of that size."""
+
+    @property
+    def excess(self) -> float:
+        """How many times deeper it is than what is just seen."""
+        return self.contrast / self.least_seen
+
+
+def lit_sheet(drawn: Drawn) -> Shown | None:
+    """Solve the space under an inner diffuser as a box with that sheet for its front.
+
+    What the space above sends back down is left out; it lies evenly over any shadow.
+
+    Returns
+    -------
+    Shown or None
+        None where there is no inner diffuser, or the space under it cannot be solved alone.
+    """
+    sheet = drawn.scene.sheet
+    if sheet is None:
+        return None
+    lower = replace(
+        drawn.scene,
+        depth_mm=sheet.height_mm,
+        sheet=None,
+        baffles=tuple(
+            replace(baffle, high_mm=min(baffle.high_mm, sheet.height_mm))
+            for baffle in drawn.scene.baffles
+            if baffle.low_mm < sheet.height_mm
+        ),
+        apertures=(
+            Aperture(
+                name="inner diffuser",
+                shape=Patch(ring=drawn.scene.outline),
+                fill=Diffuser(transmittance=sheet.transmittance, reflectance=sheet.reflectance),
+            ),
+        ),
+    )
+    # The sheet reaches to the walls, which an opening of a panel may not.
+    if any(fault.kind is not Kind.OPENING_PLACE for fault in faults(lower)):
+        return None
+    cells = glow.solve(lower).looks[0].luminance_cd_m2
+    return Shown(
+        drawn=replace(drawn, scene=lower),
+        index=0,
+        cells_cd_m2=tuple(cells.tolist()),
+        room_cd_m2=0.0,
+    )
+
+
+def _sources(shown: Shown) -> list[tuple[Lamp, Floats]]:
+    """List the lamps that shine straight on an opening, with the spots of their faces."""
+    scene = shown.drawn.scene
+    floor = 0.0 if scene.sheet is None else scene.sheet.height_mm
+    return [
+        (lamp, face_spots(led, lamp=lamp))
+        for led, lamp in zip(shown.drawn.box.leds, scene.lamps, strict=True)
+        if lamp.z_mm > floor and led.seat is not Seat.PANEL
+    ]
+
+
+def _straight(shown: Shown, *, lamp: Lamp, points_mm: Floats) -> Floats:
+    """Luminance of points from one lamp's light alone, nothing in the way but the box, (P,)."""
+    scene = shown.drawn.scene
+    fill = shown.aperture.fill
+    through = 0.0 if fill is None else fill.transmittance
+    landing = falling(
+        lamp,
+        x_mm=points_mm[:, 0],
+        y_mm=points_mm[:, 1],
+        z_mm=scene.depth_mm,
+        faces_up=False,
+        lobe=None,
+        screens=screens_of(scene),
+    )
+    return LX_PER_LM_MM2 * lamp.flux_lm * through / pi * np.maximum(landing, 0.0)
+
+
+@lru_cache(maxsize=8)
+def _centres(shape: Shape) -> Floats:
+    """Middles of the spots of an opening, (S, 2). [mm]."""
+    return ring_area_centre(spots_of(shape, small_mm=0.0))[1]
+
+
+def light_at(shown: Shown, *, points_mm: Floats) -> Floats:
+    """Luminance of the spots that points (P, 2) lie in, without strands, (P,). [cd/m2]."""
+    cells = np.array(shown.cells_cd_m2)
+    centre = _centres(shown.aperture.shape)
+    if len(cells) != len(centre):
+        return np.full(len(points_mm), cells.mean())
+    gap = points_mm[:, None] - centre[None]
+    return np.asarray(cells[np.argmin(np.einsum("psi,psi->ps", gap, gap), axis=1)])
+
+
+def loss_at(shown: Shown, *, points_mm: Floats, post: Post) -> Floats:
+    """Luminance that a post takes from points (P, 2) of an opening, (P,). [cd/m2]."""
+    whole = light_at(shown, points_mm=points_mm)
+    lost, spread = np.zeros(len(points_mm)), whole.copy()
+    for lamp, behind in _sources(shown):
+        straight = np.minimum(_straight(shown, lamp=lamp, points_mm=points_mm), spread)
+        spread -= straight
+        lost += straight * hidden_share(points_mm, behind=behind, post=post)
+    away = np.hypot(points_mm[:, 0] - post.x_mm, points_mm[:, 1] - post.y_mm)
+    sky = covered_sky(away, radius_mm=post.radius_mm, height_mm=shown.height_mm)
+    if shown.below is not None:
+        sky += _shaded_sheet(shown.below, points_mm=points_mm, height_mm=shown.height_mm, post=post)
+    lost += spread * np.minimum(sky, 1.0)
+    return np.where(away > post.radius_mm, lost, whole)
+
+
+def _shaded_sheet(below: Shown, *, points_mm: Floats, height_mm: float, post: Post) -> Floats:
+    """Part of the sky of points (P, 2) that a shadow on the sheet under them takes, (P,)."""
+    place, lost = _parcels(below, post=post)
+    lost = lost / light_at(below, points_mm=place)
+    off = points_mm[:, None] - place[None]
+    square = height_mm**2 + np.einsum("pqi,pqi->pq", off, off)
+    return np.asarray((height_mm**2 / (pi * square**2)) @ lost)
+
+
+def _reach_mm(shown: Shown, *, post: Post) -> float:
+    """Distance from a post to the farthest corner of an opening. [mm]."""
+    corner = np.array(ring_of(shown.aperture.shape))
+    return float(np.hypot(corner[:, 0] - post.x_mm, corner[:, 1] - post.y_mm).max())
+
+
+def _round_the_post(shown: Shown, *, post: Post) -> tuple[Floats, Floats]:
+    """Places of an opening round a post, nearest first, (Q, 2), and the area of each. [mm2]."""
+    reach = max(_reach_mm(shown, post=post), 2.0 * post.radius_mm)
+    edges = np.geomspace(post.radius_mm, reach, ALONG + 1)
+    away = (edges[:-1] + edges[1:]) / 2.0
+    turn = 2.0 * pi * (np.arange(AROUND) + 0.5) / AROUND
+    r, a = (grid.ravel() for grid in np.meshgrid(away, turn, indexing="ij"))
+    points = np.column_stack([post.x_mm + r * np.cos(a), post.y_mm + r * np.sin(a)])
+    area = np.repeat((edges[1:] ** 2 - edges[:-1] ** 2) * pi / AROUND, AROUND)
+    kept = contains(shown.aperture.shape, points_mm=points)
+    return points[kept], area[kept]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Stripe:
+    """The places in the shadow of one lamp, in rows from side to side, ever farther away."""
+
+    points: Floats
+    """(ALONG, ASIDE, 2)."""
+    aside_mm: Floats
+    """(ALONG,) from one place of a row to the next."""
+    along_mm: Floats
+    """(ALONG,) from the post to a row."""
+
+
+def _stripe(shown: Shown, *, post: Post, lamp: Lamp, behind: Floats) -> _Stripe | None:
+    """Lay out the shadow that a post throws away from a lamp; None for a lamp right under it."""
+    off = np.array([post.x_mm - lamp.x_mm, post.y_mm - lamp.y_mm])
+    gap = float(np.hypot(*off))
+    reach = _reach_mm(shown, post=post)
+    if gap <= post.radius_mm or reach <= post.radius_mm:
+        return None
+    way = off / gap
+    side = np.array([-way[1], way[0]])
+    along = np.geomspace(post.radius_mm * 1.001, reach, ALONG)
+    half_face = float(np.abs((behind - [lamp.x_mm, lamp.y_mm]) @ side).max())
+    half = post.radius_mm * (gap + along) / gap + half_face * along / gap
+    across = np.linspace(-1.2, 1.2, ASIDE)
+    points = np.array([post.x_mm, post.y_mm]) + along[:, None, None] * way
+    points = points + (half[:, None] * across)[..., None] * side
+    return _Stripe(points=points, aside_mm=half * (across[1] - across[0]), along_mm=along)
+
+
+def _stripes(shown: Shown, *, post: Post) -> list[tuple[Lamp, Floats, _Stripe]]:
+    """List the lamps that a post throws a shadow of, their faces, and that shadow."""
+    return [
+        (lamp, behind, stripe)
+        for lamp, behind in _sources(shown)
+        if (stripe := _stripe(shown, post=post, lamp=lamp, behind=behind)) is not None
+    ]
+
+
+def _parcels(shown: Shown, *, post: Post) -> tuple[Floats, Floats]:
+    """Places of an opening (Q, 2), and luminance times area that a post takes there, (Q,)."""
+    points, area = _round_the_post(shown, post=post)
+    spread = light_at(shown, points_mm=points)
+    places, lost = [points], []
+    for lamp, _ in _sources(shown):
+        spread = np.maximum(spread - _straight(shown, lamp=lamp, points_mm=points), 0.0)
+    away = np.hypot(points[:, 0] - post.x_mm, points[:, 1] - post.y_mm)
+    sky = covered_sky(away, radius_mm=post.radius_mm, height_mm=shown.height_mm)
+    lost.append(spread * sky * area)
+    for lamp, behind, stripe in _stripes(shown, post=post):
+        flat = stripe.points.reshape(-1, 2)
+        wide = np.repeat(np.gradient(stripe.along_mm) * stripe.aside_mm, ASIDE)
+        here = contains(shown.aperture.shape, points_mm=flat)
+        straight = _straight(shown, lamp=lamp, points_mm=flat[here])
+        hidden = hidden_share(flat[here], behind=behind, post=post)
+        places.append(flat[here])
+        lost.append(straight * hidden * wide[here])
+    return np.concatenate(places), np.concatenate(lost)
+
+
+def dimming(drawn: Drawn, *, post: Post) -> float:
+    """Share of the light thrown about in a box that a dark post takes up, by areas alone."""
+    scene = drawn.scene
+    levels = (
+        [0.0, scene.depth_mm]
+        if scene.sheet is None
+        else [0.0, scene.sheet.height_mm, scene.depth_mm]
+    )
+    floor = abs(direction(scene.outline)) / 2.0
+    left = 1.0
+    for low, high in pairwise(levels):
+        taking = sum(
+            wall.length_mm
+            * max(min(wall.high_mm, high) - max(wall.low_mm, low), 0.0)
+            * (1.0 - wall.reflectance)
+            for wall in segments(scene)
+        )
+        for height in (low, high):
+            inner = scene.sheet if scene.sheet and height == scene.sheet.height_mm else None
+            paint = scene.back_reflectance if height == 0.0 else scene.panel_reflectance
+            taking += floor * (1.0 - (paint if inner is None else inner.reflectance))
+        if high == scene.depth_mm:
+            for aperture in scene.apertures:
+                fill = 0.0 if aperture.fill is None else aperture.fill.reflectance
+                taking += area_of(aperture.shape) * (scene.panel_reflectance - fill)
+        own = 2.0 * pi * post.radius_mm * (high - low)
+        left *= taking / (taking + own)
+    return 1.0 - left
+
+
+def lost_share(shown: Shown, *, post: Post) -> float:
+    """Share of an opening's light that a post takes away, shadow and dimming together."""
+    whole = float(np.mean(shown.cells_cd_m2)) * area_of(shown.aperture.shape)
+    points, area = _round_the_post(shown, post=post)
+    lost = float(_parcels(shown, post=post)[1].sum()) / whole
+    if shown.below is not None:
+        light = light_at(shown, points_mm=points)
+        sky = _shaded_sheet(shown.below, points_mm=points, height_mm=shown.height_mm, post=post)
+        lost += float((light * sky) @ area) / whole
+    straight = sum(
+        float(_straight(shown, lamp=lamp, points_mm=points) @ area) for lamp, _ in _sources(shown)
+    )
+    thrown = max(1.0 - lost - straight / whole, 0.0)
+    return lost + thrown * dimming(shown.drawn, post=post)
+
+
+def _least_seen(
+    shown: Shown, *, light: float, width_mm: float, length_mm: float, distance_mm: float
+) -> float:
+    surround = light + shown.room_cd_m2
+    return (
+        least_seen_cd_m2(width_mm, length_mm=length_mm, distance_mm=distance_mm, surround=surround)
+        / surround
+    )
+
+
+def _darkest(
+    shown: Shown, *, post: Post, stripe: _Stripe, distance_mm: float
+) -> tuple[float, float, float, float] | None:
+    """Contrast, width, length and least contrast seen of the shadow away from one lamp."""
+    middle = stripe.points[:, ASIDE // 2]
+    here = contains(shown.aperture.shape, points_mm=middle)
+    if not here.any():
+        return None
+    light = light_at(shown, points_mm=middle) + shown.room_cd_m2
+    contrast = np.where(here, loss_at(shown, points_mm=middle, post=post) / light, 0.0)
+    at = int(contrast.argmax())
+    row = stripe.points[at]
+    across = loss_at(shown, points_mm=row, post=post)
+    across -= min(across[0], across[-1])  # what darkens both sides alike is no line
+    depth = float(across[ASIDE // 2]) / float(light[at])
+    if depth <= 0.0:
+        return None
+    width = float(across.sum() / across[ASIDE // 2] * stripe.aside_mm[at])
+    deep = contrast >= SEEN_SHARE * contrast[at]
+    length = float(np.ptp(stripe.along_mm[deep])) + width
+    least = _least_seen(
+        shown,
+        light=float(light[at]) - shown.room_cd_m2,
+        width_mm=width,
+        length_mm=length,
+        distance_mm=distance_mm,
+    )
+    return depth, width, length, least
+
+
+def _beside(
+    shown: Shown, *, post: Post, distance_mm: float
+) -> tuple[float, float, float, float] | None:
+    """Give the same of the blur round the foot of a post."""
+    points, area = _round_the_post(shown, post=post)
+    if not len(points):
+        return None
+    light = light_at(shown, points_mm=points) + shown.room_cd_m2
+    contrast = loss_at(shown, points_mm=points, post=post) / light
+    away = np.hypot(points[:, 0] - post.x_mm, points[:, 1] - post.y_mm)
+    nearest = away <= away.min() * (1.0 + 1e-9)
+    depth = float(np.median(contrast[nearest]))
+    if depth <= 0.0:
+        return None
+    blot = float(contrast @ area) / depth
+    width = min(float(away[contrast >= SEEN_SHARE * depth].max() - away.min()) + 1e-3, blot**0.5)
+    length = blot / width
+    light_here = float(light[nearest].mean()) - shown.room_cd_m2
+    least = _least_seen(
+        shown, light=light_here, width_mm=width, length_mm=length, distance_mm=distance_mm
+    )
+    return depth, width, length, least
+
+
+def shadow_of(shown: Shown, *, post: Post, distance_mm: float) -> Shadow | None:
+    """Find the plainest shadow of a post on an opening.
+
+    Parameters
+    ----------
+    shown
+        The opening, solved without the post.
+    post
+        In its box; not under the opening itself.
+    distance_mm
+        From the eye.
+
+    Returns
+    -------
+    Shadow or None
+        None where it takes nothing away.
+    """
+    if min(shown.cells_cd_m2) <= 0.0:
+        return None
+    seen = [
+        _darkest(shown, post=post, stripe=stripe, distance_mm=distance_mm)
+        for _, _, stripe in _stripes(shown, post=post)
+    ]
+    seen.append(_beside(shown, post=post, distance_mm=distance_mm))
+    found = [each for each in seen if each is not None]
+    if not found:
+        return None
+    contrast, width, length, least = max(found, key=lambda each: each[0] / each[3])
+    return Shadow(
+        contrast=contrast,
+        width_mm=width,
+        length_mm=length,
+        share=lost_share(shown, post=post),
+        least_seen=least,
+    )
