@@ -230,6 +230,11 @@ SOURCES: dict[str, Source] = {
         "whose order and coordinates are permuted by hashing.",
         note="Citation and constants are from memory; the evenness of the points is tested.",
     ),
+    "EVEN-STEPS": Source(
+        citation="Points whose coordinates step by powers of the root of x^(d + 1) = x + 1, modulo "
+        "1: the golden ratio's even spacing in d dimensions (additive recurrence).",
+        note="From memory; what is computed with them is checked against other sums.",
+    ),
     "FRESNEL": Source(
         citation="Fresnel's equations at right angles: a face of index n throws back "
         "((n - 1) / (n + 1))^2, and two faces with all reflections between them 2 r / (1 + r).",

@@ -24,6 +24,11 @@ The solver
 - ``views``: the openings as the solver sees them.
 - ``front``: luminance, evenness and hot spot.
 - ``glow``: the front door.
+- ``face_rays``: which face of a box many rays meet.
+- ``chambers``: boxes that share openings, made ready; rays from one to another.
+- ``through``: what comes through the openings boxes share.
+- ``beyond``: lamps of other boxes seen straight from an opening.
+- ``suite_glow``: the front door for boxes that share openings.
 - ``live``: a box kept solved while lamps move.
 - ``picture``: the glow as pixels.
 
@@ -35,6 +40,8 @@ The second opinion
 - ``rays``: what rays meet, what hides one point from another.
 - ``starts``: patches that walks start from.
 - ``even_points``: random points that fill a square evenly.
+- ``verify_suite``: the same for boxes that share openings.
+- ``suite_walks``: walks from box to box.
 - ``walkers``: threads that share walks out.
 - ``walkable``: what stops a walk.
 - ``arrays``: a box as plain arrays.

@@ -73,8 +73,9 @@ def halve(nodes: Sequence[float]) -> Floats:
 
 
 def wall_spots(box: Box) -> list[Spot]:
-    """Corners of walls and ends of baffles that deserve a grid line."""
+    """Corners of walls and ends of baffles and ports that deserve a grid line."""
     spots = [end for baffle in box.baffles for end in (baffle.start_mm, baffle.end_mm)]
+    spots += [end for port in box.ports for end in (port.start_mm, port.end_mm)]
     for ring in (box.outline, *box.holes):
         for index, (x, y) in enumerate(ring):
             px, py = ring[index - 1]

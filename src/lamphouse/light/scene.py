@@ -10,6 +10,10 @@ ring
     A closed polygon in plan; the last point joins the first. Round pieces come as chords.
 fill
     What closes an opening: a :class:`Diffuser`, or None for an open hole.
+passage
+    An upright rectangle in a wall that two boxes share, through which their light mixes.
+port
+    A passage as one of its boxes sees it.
 """
 
 from dataclasses import dataclass
@@ -115,6 +119,19 @@ class Sheet:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Port:
+    """An upright rectangle of a wall that leads into another box."""
+
+    start_mm: Spot
+    end_mm: Spot
+    """On one edge of the outline."""
+    low_mm: float
+    high_mm: float
+    reflectance: float
+    """Of what closes it; 0 for an open one."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CosinePower:
     """Intensity ``I0 cos(theta)^m``."""
 
@@ -165,6 +182,41 @@ class Box:
     """Pillars: rings that the inside of the box leaves out."""
     baffles: tuple[Baffle, ...] = ()
     sheet: Sheet | None = None
+    ports: tuple[Port, ...] = ()
+    """In an order of the caller's; none overlap."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Passage:
+    """An upright rectangle in the wall between two boxes."""
+
+    name: str
+    boxes: tuple[int, int]
+    """Numbers of the two in their suite."""
+    start_mm: Spot
+    end_mm: Spot
+    """On an edge of both outlines."""
+    low_mm: float
+    high_mm: float
+    """Above the back of the first box."""
+    fill: Diffuser | None
+    """None: a hole one can look through; otherwise an even diffuser."""
+    wall_mm: float = 0.0
+    """Thickness of the wall it leads through."""
+    rim_reflectance: float = 0.0
+    """Reflectance of its sides through that thickness."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Suite:
+    """Boxes behind one panel that share walls; plan coordinates and the panel's plane are common.
+
+    Shared walls have no thickness here: the boxes are drawn together by it.
+    """
+
+    boxes: tuple[Box, ...]
+    """Each without ports."""
+    passages: tuple[Passage, ...]
 
 
 def cosine_flux_lm(peak_cd: float, *, m: float) -> float:

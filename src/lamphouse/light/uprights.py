@@ -1,7 +1,8 @@
 """Walls and baffles of a box as directed foot lines, and plane sums over rings."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import pairwise
 from math import hypot
 
 import numpy as np
@@ -27,6 +28,8 @@ class Segment:
     high_mm: float
     reflectance: float
     is_baffle: bool
+    port: int = -1
+    """Number of the port it is; -1 for wall and baffle."""
 
     @property
     def length_mm(self) -> float:
@@ -52,6 +55,47 @@ def edges(ring: Ring, *, hole: bool) -> Iterable[tuple[Spot, Spot]]:
     return zip(ring, (*ring[1:], ring[0]), strict=True)
 
 
+def _parted(wall: Segment, *, box: Box) -> list[Segment]:
+    """Cut a wall round its ports."""
+    (ax, ay), (bx, by) = wall.start_mm, wall.end_mm
+    ux, uy = (bx - ax) / wall.length_mm, (by - ay) / wall.length_mm
+    spans: list[tuple[int, float, float]] = []
+    for number, port in enumerate(box.ports):
+        feet = [(x - ax, y - ay) for x, y in (port.start_mm, port.end_mm)]
+        along = sorted(x * ux + y * uy for x, y in feet)
+        on_wall = max(abs(x * uy - y * ux) for x, y in feet) < TOUCH_MM
+        if on_wall and along[0] > -TOUCH_MM and along[1] < wall.length_mm + TOUCH_MM:
+            spans.append((number, along[0], along[1]))
+    if not spans:
+        return [wall]
+    parts = []
+    cuts = sorted({0.0, wall.length_mm, *(end for span in spans for end in span[1:])})
+    for left, right in pairwise(cuts):
+        if right - left < TOUCH_MM:
+            continue
+        start, end = ((ax + place * ux, ay + place * uy) for place in (left, right))
+        foot = replace(wall, start_mm=start, end_mm=end)
+        low = wall.low_mm
+        here = [
+            n for n, first, last in spans if first < right - TOUCH_MM and last > left + TOUCH_MM
+        ]
+        for number in sorted(here, key=lambda each: box.ports[each].low_mm):
+            port = box.ports[number]
+            parts.append(replace(foot, low_mm=low, high_mm=port.low_mm))
+            low = port.high_mm
+            parts.append(
+                replace(
+                    foot,
+                    low_mm=port.low_mm,
+                    high_mm=low,
+                    reflectance=port.reflectance,
+                    port=number,
+                )
+            )
+        parts.append(replace(foot, low_mm=low))
+    return [part for part in parts if part.high_mm > part.low_mm + TOUCH_MM]
+
+
 def segments(box: Box) -> tuple[Segment, ...]:
     """List walls, then baffle sides."""
     feet = [
@@ -63,15 +107,19 @@ def segments(box: Box) -> tuple[Segment, ...]:
     if len(paints) == 1:
         paints = paints * len(feet)
     listed = [
-        Segment(
-            start_mm=start,
-            end_mm=end,
-            low_mm=0.0,
-            high_mm=box.depth_mm,
-            reflectance=paint,
-            is_baffle=False,
-        )
+        piece
         for (start, end), paint in zip(feet, paints, strict=True)
+        for piece in _parted(
+            Segment(
+                start_mm=start,
+                end_mm=end,
+                low_mm=0.0,
+                high_mm=box.depth_mm,
+                reflectance=paint,
+                is_baffle=False,
+            ),
+            box=box,
+        )
     ]
     for baffle in box.baffles:
         for start, end in (

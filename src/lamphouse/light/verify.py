@@ -8,7 +8,7 @@ body, sheets have no thickness, and light is followed until chance ends it. An o
 any walk connects with a lamp can look darker, and surer, than it is.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from math import hypot, log2, sqrt
 
@@ -97,10 +97,11 @@ OnRound = Callable[[tuple[Seen, ...]], bool]
 """Told what is known so far after every round; stops the work by returning False."""
 
 
-class _Tally:
+class Tally:
     """Running mean and scatter of batches, one column for each spot and a last one for the mean."""
 
     def __init__(self, name: str, starts: Starts, *, most_walks: int) -> None:
+        """Begin with nothing found."""
         self.name, self.starts = name, starts
         self.each = _each(len(starts.rows), most_walks=most_walks)
         self.batches = 0
@@ -108,6 +109,7 @@ class _Tally:
         self.square = np.zeros_like(self.mean)
 
     def add(self, found: Floats) -> None:
+        """Take in what one batch found from every patch."""
         area = self.starts.area_mm2
         spots = np.bincount(self.starts.owner, weights=found, minlength=len(area))
         value = LX_PER_LM_MM2 * np.append(spots, spots @ area / area.sum())
@@ -127,6 +129,7 @@ class _Tally:
         return self.batches < FEWEST_BATCHES or self.seen().relative_error > effort.relative_error
 
     def seen(self) -> Seen:
+        """Tell what is known so far."""
         error = np.full_like(self.mean, np.inf)
         if self.batches > 1:
             error = np.sqrt(self.square / (self.batches * (self.batches - 1)))
@@ -177,7 +180,7 @@ def verify(
     if refusal is not None:
         return refusal
     tallies = [
-        _Tally(
+        Tally(
             aperture.name,
             opening_starts(box, number=number, small_mm=effort.small_mm),
             most_walks=effort.most_walks,
@@ -185,17 +188,45 @@ def verify(
         for number, aperture in enumerate(box.apertures)
     ]
     with Walkers(lay_out(box), seed=seed, threads=effort.threads) as walkers:
-        while True:
-            wanting = [tally for tally in tallies if tally.is_wanting(effort)]
-            for tally in wanting:
-                tally.add(walkers.batch(tally.starts, number=tally.batches, each=tally.each))
-            seen = tuple(tally.seen() for tally in tallies)
-            if not wanting or not on_round(seen):
-                reached = all(
-                    item.batches >= FEWEST_BATCHES and item.relative_error <= effort.relative_error
-                    for item in seen
-                )
-                return Opinion(openings=seen, seed=seed, reached=reached)
+        return walked(
+            tallies,
+            batch=lambda tally: walkers.batch(tally.starts, number=tally.batches, each=tally.each),
+            seed=seed,
+            effort=effort,
+            on_round=on_round,
+        )
+
+
+def walked(
+    tallies: Sequence[Tally],
+    *,
+    batch: Callable[[Tally], Floats],
+    seed: int,
+    effort: Effort,
+    on_round: OnRound,
+) -> Opinion:
+    """Walk in rounds until every opening is known well enough, or the effort is spent.
+
+    Parameters
+    ----------
+    tallies
+        One for each opening.
+    batch
+        Walks one more batch for a tally: what is found from every patch.
+    seed, effort, on_round
+        As for ``verify``.
+    """
+    while True:
+        wanting = [tally for tally in tallies if tally.is_wanting(effort)]
+        for tally in wanting:
+            tally.add(batch(tally))
+        seen = tuple(tally.seen() for tally in tallies)
+        if not wanting or not on_round(seen):
+            reached = all(
+                item.batches >= FEWEST_BATCHES and item.relative_error <= effort.relative_error
+                for item in seen
+            )
+            return Opinion(openings=seen, seed=seed, reached=reached)
 
 
 def agreement(

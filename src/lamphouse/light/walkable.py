@@ -131,17 +131,17 @@ def _form_faults(box: Box) -> Iterator[Refusal]:
             reason=f"the inner sheet at {box.sheet.height_mm:g} mm is not between back and panel",
             remedy=f"put it between 0 and {box.depth_mm:g} mm, such as {box.depth_mm / 2.0:g} mm",
         )
-    if not box.lamps:
-        yield Refusal(reason="the box has no lamp", remedy="add one")
 
 
-def _faults(box: Box) -> Iterator[Refusal]:
+def _faults(box: Box, *, in_suite: bool) -> Iterator[Refusal]:
     if find_spec("numba") is None:
         yield Refusal(
             reason="the second opinion needs the compiler 'numba', which is not installed",
             remedy="install the package with its extra 'verify'",
         )
     yield from _form_faults(box)
+    if not (box.lamps or in_suite):
+        yield Refusal(reason="the box has no lamp", remedy="add one")
     yield from _paint_faults(box)
     for lamp in box.lamps:
         yield from _lamp_faults(lamp, box=box)
@@ -153,6 +153,9 @@ def _faults(box: Box) -> Iterator[Refusal]:
             )
 
 
-def refused(box: Box) -> Refusal | None:
-    """Give the first reason why there can be no second opinion on a box, or None."""
-    return next(_faults(box), None)
+def refused(box: Box, *, in_suite: bool = False) -> Refusal | None:
+    """Give the first reason why there can be no second opinion on a box, or None.
+
+    A box of a suite may be without a lamp of its own.
+    """
+    return next(_faults(box, in_suite=in_suite), None)

@@ -87,7 +87,7 @@ EVEN_POINTS = 12
 
 
 @compiled
-def _intensity(arrays: Arrays, number: int, cosine: float) -> float:
+def intensity(arrays: Arrays, number: int, cosine: float) -> float:
     """Give the intensity of a lamp at an angle from its axis. [cd]."""
     lamp = arrays.lamps[number]
     first, last = arrays.band_first[number], arrays.band_first[number + 1]
@@ -129,7 +129,7 @@ def _lamp_ray(arrays: Arrays, u: float, v: float, pick: float) -> tuple[int, Vec
         chance = band[0] - before
         near, far = math.cos(band[1]), math.cos(band[2])
         cosine = near + (far - near) * (u - before) / chance
-        worth = _intensity(arrays, number, cosine) * 2.0 * math.pi * (near - far) / chance
+        worth = intensity(arrays, number, cosine) * 2.0 * math.pi * (near - far) / chance
     before = arrays.share[number - 1] if number > 0 else 0.0
     worth /= arrays.share[number] - before
     sine = math.sqrt(max(0.0, 1.0 - cosine * cosine))
@@ -143,7 +143,7 @@ def _lamp_ray(arrays: Arrays, u: float, v: float, pick: float) -> tuple[int, Vec
 
 
 @compiled
-def _start(
+def start_of(
     arrays: Arrays, patch: Floats, strips: Floats, u: float, v: float
 ) -> tuple[Vector, float]:
     """Draw a point of a patch; also give what a walk from there counts."""
@@ -203,7 +203,7 @@ def _bent_ray(patch: Floats, u: float) -> tuple[float, float]:
 
 
 @compiled
-def _passing(carried: float) -> float:
+def chance_on(carried: float) -> float:
     """Chance that a walk goes on, by the share it carries of what it began with."""
     return min(1.0, carried / FAINT)
 
@@ -232,7 +232,7 @@ def _from_lamps(arrays: Arrays, point: Point, patch: Floats, pick: float) -> flo
         square = dot(ray, ray)
         length = math.sqrt(square)
         leaving = (ray[0] * lamp[3] + ray[1] * lamp[4] + ray[2] * lamp[5]) / length
-        lit = _intensity(arrays, number, leaving) * facing / (square * length)
+        lit = intensity(arrays, number, leaving) * facing / (square * length)
         if hazy:
             lit *= _bent(patch, facing / length)[0]
         elif point.number > 0:
@@ -276,7 +276,7 @@ def _by_lit_face(arrays: Arrays, point: Point, patch: Floats, lit: LitFace) -> f
     if point.number == 0 and patch[15] > 0.0:
         share, drawn = _bent(patch, here / length)
         bend = share * here / length / (math.pi * drawn)
-    passing = _passing(point.carried * bend * paint / side)
+    passing = chance_on(point.carried * bend * paint / side)
     walked = drawn * there / (length * square) * passing * side
     sent = share * paint * here * there / (math.pi * square * square)
     if hidden(arrays, point.place, lit.place):
@@ -299,7 +299,7 @@ def _lit_face(arrays: Arrays, key: np.uint64, number: int) -> LitFace:
     paint, passes, normal = met(arrays, place, way, home, hit)
     leaving = way[0] * row[3] + way[1] * row[4] + way[2] * row[5]
     square = hit.length * hit.length
-    chance = _intensity(arrays, lamp, leaving) * -dot(way, normal) / (square * arrays.flux_lm)
+    chance = intensity(arrays, lamp, leaving) * -dot(way, normal) / (square * arrays.flux_lm)
     return LitFace(place, normal, home, paint, passes, flux, chance)
 
 
@@ -324,7 +324,7 @@ def _next(
     place = stepped(point.place, way, hit.length)
     paint, passes, normal = met(arrays, place, way, point.cavity, hit)
     carried *= paint + passes
-    passing = _passing(carried)
+    passing = chance_on(carried)
     if passing < 1.0:
         fate, _ = plain_pair(key, number, FATE + point.number)
         if fate >= passing:
@@ -344,7 +344,7 @@ def _next(
 def walk(arrays: Arrays, patch: Floats, strips: Floats, key: np.uint64, number: int) -> float:
     """Follow one walk from a patch and give what it finds: the patch's worth times lm/mm2."""
     u, v = even_pair(key, number, 0)
-    place, worth = _start(arrays, patch, strips, u, v)
+    place, worth = start_of(arrays, patch, strips, u, v)
     if worth == 0.0:
         return 0.0
     lit = _lit_face(arrays, key, number)

@@ -1,0 +1,185 @@
+"""Which face of a solved box each of many rays meets first."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lamphouse.light.interior import Interior
+from lamphouse.light.uprights import TOUCH_MM, Segment
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+LOST = -1
+"""Instead of a face: the ray slipped through a seam between faces."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Raster:
+    """The plan in blocks by all edges of its cells, so that a point finds its cell at once."""
+
+    across_mm: Floats
+    up_mm: Floats
+    cell: Ints
+    """(rows, columns) the cell of a block; -1 for none, -2 for several."""
+    corner_mm: Floats
+    """(C, v, 2)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Slice:
+    """The faces of one cavity, laid out for rays."""
+
+    raster: Raster
+    low_mm: float
+    high_mm: float
+    first: int
+    """Number of its first face."""
+    segments: tuple[Segment, ...]
+    column_ends_mm: tuple[Floats, ...]
+    """For each segment the ends of its columns, along it."""
+    face: tuple[Ints, ...]
+    """For each segment the numbers of its patches, (columns, layers); -1 where there is none."""
+    height_mm: Floats
+    """(Z + 1,) edges of the layers."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hits:
+    """Where rays end."""
+
+    face: Ints
+    """(P,) face of the box, or LOST."""
+    place_mm: Floats
+    """(P, 3)."""
+
+
+def _lines(values: Floats) -> Floats:
+    """Sort places and leave out those that coincide."""
+    values = np.sort(values)
+    return values[np.diff(values, prepend=-np.inf) > TOUCH_MM]
+
+
+def _raster(corner: Floats) -> Raster:
+    low, high = corner.min(axis=1), corner.max(axis=1)
+    across, up = (_lines(np.concatenate([low[:, axis], high[:, axis]])) for axis in range(2))
+    cell = np.full((len(up) - 1, len(across) - 1), -1)
+    first = np.stack(
+        [np.searchsorted(lines, low[:, axis] - TOUCH_MM) for axis, lines in enumerate((across, up))]
+    )
+    last = np.stack(
+        [
+            np.searchsorted(lines, high[:, axis] - TOUCH_MM)
+            for axis, lines in enumerate((across, up))
+        ]
+    )
+    for number in range(len(corner)):
+        block = cell[first[1, number] : last[1, number], first[0, number] : last[0, number]]
+        block[:] = np.where(block == -1, number, -2)
+    return Raster(across_mm=across, up_mm=up, cell=cell, corner_mm=corner)
+
+
+def _cells(raster: Raster, *, spots: Floats) -> Ints:
+    """Find the cell each place (P, 2) lies in, or the nearest one."""
+    column, row = (
+        np.clip(np.searchsorted(lines, spots[:, axis]) - 1, 0, len(lines) - 2)
+        for axis, lines in enumerate((raster.across_mm, raster.up_mm))
+    )
+    found = raster.cell[row, column]
+    unsure = np.flatnonzero(found < 0)
+    if len(unsure):
+        corner = raster.corner_mm
+        after = np.roll(corner, -1, axis=1)
+        step = after - corner
+        length = np.sqrt((step**2).sum(axis=2))
+        offset = spots[unsure][:, None, None] - corner[None]
+        side = step[None, ..., 0] * offset[..., 1] - step[None, ..., 1] * offset[..., 0]
+        depth = np.where(length > TOUCH_MM, side / np.maximum(length, TOUCH_MM), np.inf)
+        found[unsure] = depth.min(axis=2).argmax(axis=1)
+    return found
+
+
+def slices(interior: Interior) -> tuple[Slice, ...]:
+    """Lay out the faces of a box for rays, cavity by cavity from the back."""
+    made = []
+    for number, cavity in enumerate(interior.cavities):
+        mesh, count = cavity.mesh, cavity.cell_count
+        column, layer = np.nonzero(cavity.wall)
+        patch = np.full(cavity.wall.shape, -1)
+        patch[column, layer] = 2 * count + np.arange(len(column))
+        ends, faces = [], []
+        for index, segment in enumerate(mesh.segments):
+            own = np.flatnonzero(mesh.column_wall == index)
+            feet = mesh.foot_mm[own]
+            start = np.array(segment.start_mm)
+            unit = (np.array(segment.end_mm) - start) / segment.length_mm
+            along = (feet[:, 0] - start) @ unit
+            order = np.argsort(along)
+            ends.append(np.append(along[order], (feet[order[-1], 1] - start) @ unit))
+            faces.append(patch[own[order]])
+        made.append(
+            Slice(
+                raster=_raster(mesh.corner_mm),
+                low_mm=float(mesh.height_mm[0]),
+                high_mm=float(mesh.height_mm[-1]),
+                first=interior.first[number],
+                segments=mesh.segments,
+                column_ends_mm=tuple(ends),
+                face=tuple(faces),
+                height_mm=mesh.height_mm,
+            )
+        )
+    return tuple(made)
+
+
+def meet(part: Slice, *, start_mm: Floats, way: Floats) -> Hits:
+    """Follow rays through one cavity to the first face each meets.
+
+    Parameters
+    ----------
+    part
+        The cavity.
+    start_mm
+        (P, 3) in it or on its rim.
+    way
+        (P, 3) directions, of any length.
+    """
+    dz = way[:, 2]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        level = np.where(dz < 0.0, part.low_mm - start_mm[:, 2], part.high_mm - start_mm[:, 2]) / dz
+    best = np.where(dz == 0.0, np.inf, np.maximum(level, 0.0))
+    which = np.full(len(way), -1)
+    for number, wall in enumerate(part.segments):
+        (ax, ay), (bx, by) = wall.start_mm, wall.end_mm
+        ex, ey = (bx - ax) / wall.length_mm, (by - ay) / wall.length_mm
+        cross = way[:, 0] * ey - way[:, 1] * ex
+        # Only the front of a wall is met: it lies to the left of the foot line.
+        front = np.flatnonzero(cross > 0.0)
+        ox, oy = ax - start_mm[front, 0], ay - start_mm[front, 1]
+        length = (ox * ey - oy * ex) / cross[front]
+        along = (ox * way[front, 1] - oy * way[front, 0]) / cross[front]
+        height = start_mm[front, 2] + length * dz[front]
+        met = (length > TOUCH_MM) & (length < best[front])
+        met &= (along >= -TOUCH_MM) & (along <= wall.length_mm + TOUCH_MM)
+        met &= (height >= wall.low_mm) & (height <= wall.high_mm)
+        best[front[met]], which[front[met]] = length[met], number
+    place = start_mm + np.where(np.isfinite(best), best, 0.0)[:, None] * way
+    face = np.full(len(way), LOST)
+    flat = np.flatnonzero((which < 0) & np.isfinite(best))
+    cells = _cells(part.raster, spots=place[flat, :2])
+    face[flat] = np.where(dz[flat] < 0.0, cells, cells + len(part.raster.corner_mm))
+    for number, wall in enumerate(part.segments):
+        own = np.flatnonzero(which == number)
+        if not len(own):
+            continue
+        start = np.array(wall.start_mm)
+        along = (place[own, :2] - start) @ (np.array(wall.end_mm) - start) / wall.length_mm
+        ends = part.column_ends_mm[number]
+        column = np.clip(np.searchsorted(ends, along) - 1, 0, len(ends) - 2)
+        layer = np.searchsorted(part.height_mm, place[own, 2]) - 1
+        layer = np.clip(layer, 0, len(part.height_mm) - 2)
+        face[own] = part.face[number][column, layer]
+    found = face >= 0
+    face[found] += part.first
+    return Hits(face=face, place_mm=place)

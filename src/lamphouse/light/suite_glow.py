@@ -1,0 +1,294 @@
+"""How the openings of boxes that share openings in their walls glow: the front door for suites.
+
+Each box keeps its own mesh and balance. They are solved in turn, each with the light the others
+send it, until nothing changes. What a see-through passage passes, it passes as straight lines, in
+both directions; a passage with a diffuser spreads it evenly.
+"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lamphouse.light.beyond import direct_beyond
+from lamphouse.light.cavity import carried, gathered, settle, thrown_back
+from lamphouse.light.chambers import Chamber, make_chamber
+from lamphouse.light.cover import shares
+from lamphouse.light.first_bounce import first_light
+from lamphouse.light.front import LX_PER_LM_MM2, Look, direct_luminance, judged
+from lamphouse.light.glow import Energy, Glow
+from lamphouse.light.hole import passing_share
+from lamphouse.light.scene import Passage, Rectangle, Suite
+from lamphouse.light.through import Links, lamp_through, make_links, rows_beyond
+
+Floats = NDArray[np.float64]
+
+ROUNDS, SETTLED = 200, 1e-7
+"""Rounds after which boxes that do not settle are a bug; change of a round at which they have."""
+
+LINES_SHARE = 0.01
+"""Part of the light from other boxes that the number of lines leaves open."""
+
+
+@dataclass(slots=True, kw_only=True)
+class _State:
+    """The light in one box, all lamps together; (N, 1) each."""
+
+    direct: Floats
+    """Flux straight from lamps. [lm]."""
+    sent: Floats
+    """What of it the faces throw back. [lm]."""
+    fine: Floats
+    """Illuminance after at least one reflection. [lm/mm2]."""
+    coarse: Floats
+    """The same by the coarse mesh. [lm/mm2]."""
+    came_in: float = 0.0
+    """Light straight from lamps of other boxes. [lm]."""
+
+
+def _lit(suite: Suite, *, chambers: tuple[Chamber, ...]) -> list[_State]:
+    states = [
+        _State(direct=dark, sent=dark.copy(), fine=dark.copy(), coarse=dark.copy())
+        for dark in (np.zeros((chamber.interior.face_count, 1)) for chamber in chambers)
+    ]
+    for number, chamber in enumerate(chambers):
+        for lamp in suite.boxes[number].lamps:
+            direct, sent = first_light(chamber.interior, lamp=lamp)
+            states[number].direct[:, 0] += lamp.flux_lm * direct
+            states[number].sent[:, 0] += lamp.flux_lm * sent
+            for there, (landed, back) in lamp_through(
+                suite, chambers=chambers, box=number, lamp=lamp, direct=direct
+            ).items():
+                states[there].direct[:, 0] += lamp.flux_lm * landed
+                states[there].sent[:, 0] += lamp.flux_lm * back
+                states[there].came_in += lamp.flux_lm * float(landed.sum())
+    return states
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Inflow:
+    """What one box gets from the others; (N, 1) each."""
+
+    seen: Floats
+    """Illuminance through open passages. [lm/mm2]."""
+    spread: Floats
+    """Flux that leaves the faces of diffusers in passages. [lm]."""
+
+
+def _inflow(
+    number: int, *, chambers: tuple[Chamber, ...], states: list[_State], links: Links, coarse: bool
+) -> _Inflow:
+    """Add up what a box gets from all others, and from itself around a corner."""
+    own = chambers[number]
+    seen = np.zeros((own.interior.face_count, 1))
+    spread = np.zeros_like(seen)
+    for (there, here), table in links.spread.items():
+        if there == number:
+            light = states[here].coarse if coarse else states[here].fine
+            area = chambers[here].interior.area_mm2[:, None]
+            spread += table @ (states[here].direct + area * light)
+    for (there, here), table in links.seen_mm2.items():
+        if there == number:
+            seen += table @ _out(here, chambers=chambers, states=states, links=links, coarse=coarse)
+    return _Inflow(seen=seen / own.interior.area_mm2[:, None], spread=spread)
+
+
+def _out(
+    number: int, *, chambers: tuple[Chamber, ...], states: list[_State], links: Links, coarse: bool
+) -> Floats:
+    """Give what the faces of a box send out per area, diffusers of passages included, (N, 1)."""
+    light = states[number].coarse if coarse else states[number].fine
+    area = chambers[number].interior.area_mm2[:, None]
+    sent = states[number].sent / area + thrown_back(chambers[number].interior, illuminance=light)
+    for (there, here), table in links.spread.items():
+        if there == number:
+            other = states[here].coarse if coarse else states[here].fine
+            flux = states[here].direct + chambers[here].interior.area_mm2[:, None] * other
+            sent += table @ flux / area
+    return sent
+
+
+def _settle_all(chambers: tuple[Chamber, ...], *, states: list[_State], links: Links) -> None:
+    """Solve the boxes in turn until no illuminance changes."""
+    for _ in range(ROUNDS):
+        most = 0.0
+        for number, (chamber, state) in enumerate(zip(chambers, states, strict=True)):
+            inside, area = chamber.interior, chamber.interior.area_mm2[:, None]
+            firsts = []
+            for coarse in (False, True):
+                inflow = _inflow(
+                    number, chambers=chambers, states=states, links=links, coarse=coarse
+                )
+                sent = (state.sent + inflow.spread) / area
+                firsts.append(carried(inside, sent=sent) + inflow.seen)
+            before = state.fine
+            state.fine = settle(inside, balance=chamber.balance, first=firsts[0], guess=before)
+            rest = gathered(inside, balance=chamber.balance, values=firsts[1] * area)
+            rest /= chamber.balance.area_mm2[:, None]
+            state.coarse = (chamber.balance.inverse @ rest)[inside.parent]
+            change = float(np.abs(state.fine - before).max())
+            most = max(most, change / max(float(state.fine.max()), 1e-300))
+        if most <= SETTLED:
+            return
+    stuck = "the light of boxes that share openings does not settle"
+    raise ArithmeticError(stuck)
+
+
+def _energy(
+    number: int,
+    *,
+    suite: Suite,
+    chambers: tuple[Chamber, ...],
+    states: list[_State],
+    links: Links,
+) -> Energy:
+    """Add up what a box takes in, keeps and lets out; what crosses passages counts as taken in."""
+    chamber, state = chambers[number], states[number]
+    inside, area = chamber.interior, chamber.interior.area_mm2
+    inflow = _inflow(number, chambers=chambers, states=states, links=links, coarse=False)
+    landed = state.direct[:, 0] + area * state.fine[:, 0]
+    back = state.sent[:, 0] + area * thrown_back(inside, illuminance=state.fine)[:, 0]
+    mesh, panel = inside.cavities[-1].mesh, inside.panel()
+    escaped = 0.0
+    for aperture in inside.box.apertures:
+        covered = shares(aperture.shape, corner_mm=mesh.corner_mm, area_mm2=mesh.area_mm2)
+        through = 1.0 if aperture.fill is None else aperture.fill.transmittance
+        escaped += through * float(covered @ landed[panel])
+    gone = 0.0
+    for port, passage in enumerate(chamber.passages):
+        fill = suite.passages[passage].fill
+        through = 1.0 if fill is None else fill.transmittance
+        gone += through * float(landed[chamber.port == port].sum())
+    own = sum(lamp.flux_lm for lamp in suite.boxes[number].lamps)
+    seen = float(area @ inflow.seen[:, 0])
+    return Energy(
+        emitted_lm=own + state.came_in + seen + float(inflow.spread.sum()) - gone,
+        absorbed_lm=float((landed - back).sum()) - escaped - gone,
+        escaped_lm=escaped,
+    )
+
+
+def _stopped(passage: Passage) -> float:
+    """Share of the light that the sides of a thick passage stop, left out of the figure."""
+    if passage.wall_mm <= 0.0:
+        return 0.0
+    width = float(np.hypot(*np.subtract(passage.end_mm, passage.start_mm)))
+    hole = Rectangle(
+        left_mm=0.0, bottom_mm=0.0, right_mm=width, top_mm=passage.high_mm - passage.low_mm
+    )
+    return 1.0 - passing_share(
+        hole,
+        panel_mm=passage.wall_mm,
+        rim_reflectance=passage.rim_reflectance,
+        rear_reflectance=0.0 if passage.fill is None else passage.fill.reflectance,
+    )
+
+
+def _looks(
+    number: int,
+    *,
+    suite: Suite,
+    chambers: tuple[Chamber, ...],
+    states: list[_State],
+    links: Links,
+) -> tuple[Look, ...]:
+    chamber = chambers[number]
+    open_share = max(
+        (_stopped(suite.passages[passage]) for passage in chamber.passages), default=0.0
+    )
+    alone = _alone(number, suite=suite, chambers=chambers)
+    looks = []
+    for place, view in enumerate(chamber.views):
+        beyond = rows_beyond(suite, chambers=chambers, box=number, view=view)
+        direct = np.zeros(len(view.area_mm2))
+        for there, box in enumerate(suite.boxes):
+            for lamp in box.lamps:
+                direct += lamp.flux_lm * (
+                    direct_luminance(view, interior=chamber.interior, lamp=lamp)
+                    if there == number
+                    else direct_beyond(
+                        suite,
+                        chambers=chambers,
+                        box=number,
+                        view=view,
+                        lamp_box=there,
+                        lamp=lamp,
+                    )
+                )
+        spots = []
+        for coarse in (False, True):
+            sent = _out(number, chambers=chambers, states=states, links=links, coarse=coarse)
+            value = direct + (view.rows @ sent)[:, 0]
+            for there, rows in beyond.items():
+                far = _out(there, chambers=chambers, states=states, links=links, coarse=coarse)
+                value += (rows @ far)[:, 0]
+            spots.append(value)
+        look = judged(view, fine=spots[0], coarse=spots[1], closure=chamber.interior.closure)
+        looks.append(_doubted(look, alone=alone[place], share=open_share))
+    return tuple(looks)
+
+
+def _alone(number: int, *, suite: Suite, chambers: tuple[Chamber, ...]) -> list[Floats]:
+    """Give what each opening's spots show of the light that never leaves its box. [cd/m2]."""
+    chamber = chambers[number]
+    box, inside = suite.boxes[number], chamber.interior
+    area = inside.area_mm2[:, None]
+    sent = np.zeros((inside.face_count, 1))
+    for lamp in box.lamps:
+        sent[:, 0] += lamp.flux_lm * first_light(inside, lamp=lamp)[1]
+    first = carried(inside, sent=sent / area)
+    light = settle(inside, balance=chamber.balance, first=first, guess=first)
+    out = sent / area + thrown_back(inside, illuminance=light)
+    found = []
+    for view in chamber.views:
+        value = (view.rows @ out)[:, 0]
+        for lamp in box.lamps:
+            value = value + lamp.flux_lm * direct_luminance(view, interior=inside, lamp=lamp)
+        found.append(LX_PER_LM_MM2 * value)
+    return found
+
+
+def _doubted(look: Look, *, alone: Floats, share: float) -> Look:
+    """Widen the bars by what the passages leave open of the light that came through them."""
+    area = look.area_mm2
+    shared = np.maximum(look.luminance_cd_m2 - alone, 0.0)
+    doubt = np.hypot(LINES_SHARE, share) * shared
+    return replace(
+        look,
+        bar_cd_m2=float(np.hypot(look.bar_cd_m2, doubt @ area / area.sum())),
+        spot_bar_cd_m2=np.hypot(look.spot_bar_cd_m2, doubt),
+    )
+
+
+def solve_suite(suite: Suite, *, step: float | None = None) -> tuple[Glow, ...]:
+    """Predict the luminance of every opening of boxes that share openings in their walls.
+
+    Parameters
+    ----------
+    suite
+        Boxes and passages that ``sound_suite.faults`` finds no fault with.
+    step
+        Fine step of all meshes. [mm]. None: chosen for each box.
+
+    Returns
+    -------
+    tuple of Glow
+        One for each box. What a box gets from others counts as emitted in it, what it gives them
+        as not emitted. Shared walls are solved without thickness; what the sides of a thick passage
+        would stop widens the bars.
+    """
+    chambers = tuple(
+        make_chamber(suite, number=number, step=step) for number in range(len(suite.boxes))
+    )
+    links = make_links(suite, chambers=chambers)
+    states = _lit(suite, chambers=chambers)
+    _settle_all(chambers, states=states, links=links)
+    return tuple(
+        Glow(
+            looks=_looks(number, suite=suite, chambers=chambers, states=states, links=links),
+            energy=_energy(number, suite=suite, chambers=chambers, states=states, links=links),
+            faces=chamber.interior.face_count,
+            closure=chamber.interior.closure,
+        )
+        for number, chamber in enumerate(chambers)
+    )
