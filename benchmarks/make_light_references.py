@@ -1,8 +1,10 @@
 """Make the fresh light-box references by random walks, into tests/reference/light_scenes/fresh/.
 
 ``scenes.json`` there holds boxes and, for each, what the walks found. Run without arguments to make
-those that are missing or coarser than wanted. ``--check FILE`` walks through the scenes of
-another file of the same layout and prints how far both are apart, in standard errors.
+those that are missing or coarser than wanted; ``--store corners`` does so for boxes that
+``draw_light_scenes.py`` draws by lot, and draws them if they are not there. ``--check FILE`` walks
+through the scenes of another file of the same layout and prints how far both are apart, in standard
+errors.
 """
 
 import argparse
@@ -13,6 +15,7 @@ import time
 from importlib.metadata import version
 from pathlib import Path
 
+import draw_light_scenes
 import numpy as np
 
 from lamphouse.light.scene import (
@@ -25,14 +28,18 @@ from lamphouse.light.scene import (
     Haze,
     IntensityTable,
     Lamp,
+    Passage,
     Patch,
     Rectangle,
     Sheet,
+    Suite,
     cosine_flux_lm,
 )
 from lamphouse.light.verify import Effort, Opinion, agreement, verify
+from lamphouse.light.verify_suite import verify_suite
 
-STORE = Path(__file__).parents[1] / "tests" / "reference" / "light_scenes" / "fresh" / "scenes.json"
+STORES = Path(__file__).parents[1] / "tests" / "reference" / "light_scenes" / "fresh"
+DRAWN = {"corners": draw_light_scenes.corners, "pairs": draw_light_scenes.pairs}
 
 
 def shape_of(record):
@@ -129,24 +136,53 @@ def record_of(seen, *, rectangle):
     return record
 
 
+def suite_of(scene):
+    """Give the boxes of a scene that share openings."""
+    return Suite(
+        boxes=tuple(map(box_of, scene["boxes"])),
+        passages=tuple(
+            Passage(
+                name=item["name"],
+                boxes=tuple(item["boxes"]),
+                start_mm=tuple(item["from_mm"]),
+                end_mm=tuple(item["to_mm"]),
+                low_mm=item["low_mm"],
+                high_mm=item["high_mm"],
+                fill=None
+                if item["fill"] == "open"
+                else Diffuser(transmittance=item["tau"], reflectance=item["rho"]),
+            )
+            for item in scene["passages"]
+        ),
+    )
+
+
 def refer(scene, *, effort, seed):
-    """Give the reference of a scene."""
-    opinion = verify(box_of(scene), seed=seed, effort=effort)
-    if not isinstance(opinion, Opinion):
-        refusal = f"{scene['name']}: {opinion.reason}"
-        raise SystemExit(refusal)
+    """Give the reference of a scene: of a box, or of all boxes of a suite one after the other."""
+    if "boxes" in scene:
+        found = verify_suite(suite_of(scene), seed=seed, effort=effort)
+        opinions = found if isinstance(found, tuple) else [found]
+        records = [item for box in scene["boxes"] for item in box["apertures"]]
+    else:
+        opinions = [verify(box_of(scene), seed=seed, effort=effort)]
+        records = scene["apertures"]
+    for opinion in opinions:
+        if not isinstance(opinion, Opinion):
+            refusal = f"{scene['name']}: {opinion.reason}"
+            raise SystemExit(refusal)
+    openings = [seen for opinion in opinions for seen in opinion.openings]
     return {
         "engine": "random walks of lamphouse.light.verify",
         "seed": seed,
         "wanted_relative_se": effort.relative_error,
-        "reached": opinion.reached,
+        "reached": all(opinion.reached for opinion in opinions),
         "versions": {
             "python": platform.python_version(),
             **{name: version(name) for name in ("numpy", "numba", "llvmlite")},
         },
         "apertures": [
             record_of(seen, rectangle=item["shape"] == "rect")
-            for seen, item in zip(opinion.openings, scene["apertures"], strict=True)
+            for seen, item in zip(openings, records, strict=True)
         ],
     }
 
@@ -189,6 +225,7 @@ def main():
     """Make the references, or check others."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--only", default="", help="part of a scene's name")
+    parser.add_argument("--store", default="scenes", choices=["scenes", *DRAWN])
     parser.add_argument("--check", type=Path, help="a file of the same layout")
     parser.add_argument("--error", type=float, default=5e-4, help="wanted relative error of means")
     parser.add_argument("--walks", type=int, default=60_000_000, help="at most, for one opening")
@@ -199,14 +236,18 @@ def main():
     if given.check:
         check(given.check, effort=effort, seed=given.seed, only=given.only)
         return
-    whole = json.loads(STORE.read_text())
+    store = STORES / f"{given.store}.json"
+    if not store.exists():
+        drawn = {"seed": draw_light_scenes.SEED, "scenes": DRAWN[given.store]()}
+        store.write_text(json.dumps(drawn, indent=1) + "\n")
+    whole = json.loads(store.read_text())
     for scene in whole["scenes"]:
         stored = scene.get("reference", {"wanted_relative_se": math.inf})
         if given.only in scene["name"] and stored["wanted_relative_se"] > given.error:
             start = time.perf_counter()
             scene["reference"] = refer(scene, effort=effort, seed=given.seed)
             took = time.perf_counter() - start
-            STORE.write_text(json.dumps(whole, indent=1) + "\n")
+            store.write_text(json.dumps(whole, indent=1) + "\n")
             means = [
                 (record["aperture"], record["mean_cd_m2"], record["mean_se"])
                 for record in scene["reference"]["apertures"]

@@ -1,0 +1,168 @@
+"""Draw light boxes by lot, from a seed, for ``make_light_references.py``.
+
+``corners`` are boxes whose lamps stand half a millimetre or so from walls, with small holes close
+by. The same seed draws the same boxes. Records have the layout of tests/reference/light_scenes/.
+"""
+
+import numpy as np
+
+SEED = 20261126
+
+OPAL = {"fill": "diffuser", "tau": 0.55, "rho": 0.35}
+
+
+def rounded(values, *, digits=2):
+    """Round all values."""
+    return [round(float(value), digits) for value in values]
+
+
+def outline_of(lot, *, wide, high):
+    """Draw a rectangle, an L, or a rectangle with a cut corner."""
+    kind = str(lot.choice(["rectangle", "rectangle", "L", "cut"]))
+    if kind == "L":
+        x, y = round(wide * lot.uniform(0.5, 0.65), 1), round(high * lot.uniform(0.5, 0.65), 1)
+        return kind, [[0, 0], [wide, 0], [wide, y], [x, y], [x, high], [0, high]]
+    if kind == "cut":
+        cut = round(lot.uniform(4.0, 6.0), 1)
+        return kind, [[0, 0], [wide, 0], [wide, high], [cut, high], [0, high - cut]]
+    return kind, [[0, 0], [wide, 0], [wide, high], [0, high]]
+
+
+def corner_scene(lot, *, number):
+    """Draw one box with a lamp in a corner and a lamp beside a wall, both near small holes."""
+    wide, high = round(lot.uniform(22.0, 40.0), 1), round(lot.uniform(14.0, 24.0), 1)
+    depth = round(lot.uniform(5.0, 11.0), 1)
+    kind, outline = outline_of(lot, wide=wide, high=high)
+    gaps = rounded([lot.uniform(0.3, 1.0) for _ in range(3)])
+    along = round(wide * lot.uniform(0.35, 0.45), 2)
+    lamps = [
+        {"pos_mm": [round(wide - gaps[0], 2), gaps[1], 0.6], "dir": [0.0, 0.0, 1.0]},
+        {"pos_mm": [along, gaps[2], round(lot.uniform(0.5, 1.2), 2)], "dir": [0.0, 0.0, 1.0]},
+    ]
+    for lamp in lamps:
+        lamp.update({"I0_cd": round(lot.uniform(0.1, 0.3), 3), "m": 1.0})
+    near = rounded([lot.uniform(1.5, 3.0) for _ in range(3)])
+    spots = [
+        ("corner", [round(wide - near[0], 2), near[1]], round(lot.uniform(0.3, 1.5), 2)),
+        (
+            "wall",
+            [round(along + lot.uniform(-1.5, 1.5), 2), near[2]],
+            round(lot.uniform(0.3, 1.5), 2),
+        ),
+        ("far", [round(wide * 0.2, 2), round(high * 0.35, 2)], round(lot.uniform(0.3, 1.5), 2)),
+    ]
+    apertures = [
+        {"name": name, "shape": "circle", "center_mm": spot, "diameter_mm": size, **OPAL}
+        for name, spot, size in spots
+    ]
+    paint = round(lot.uniform(0.6, 0.9), 2)
+    return {
+        "name": f"c{number:02d}_{kind}",
+        "note": "lamps in a corner and beside a wall, holes close by",
+        "outline_mm": outline,
+        "holes_mm": [],
+        "depth_mm": depth,
+        "reflectance": {"back": paint, "walls": paint, "panel_inside": paint},
+        "leds": lamps,
+        "apertures": apertures,
+        "baffles": [],
+        "inner_sheet": None,
+    }
+
+
+def corners(*, seed=SEED, count=16):
+    """Draw boxes with lamps beside walls."""
+    lot = np.random.default_rng(seed)
+    return [corner_scene(lot, number=number) for number in range(1, count + 1)]
+
+
+def plain_box(lot, *, left, wide, high, kind="rectangle"):
+    """Draw a box of a suite without lamps: outline, depth, paint and one opening."""
+    depth, paint = round(lot.uniform(5.0, 10.0), 1), round(lot.uniform(0.55, 0.9), 2)
+    right, low = round(left + wide, 2), round(high * 0.4, 1)
+    outline = [[left, 0], [right, 0], [right, high], [left, high]]
+    if kind == "L":
+        inner = round(left + wide * 0.55, 1)
+        outline = [[left, 0], [right, 0], [right, low], [inner, low], [inner, high], [left, high]]
+        right, high = inner, low
+    edge = lot.uniform(1.5, 3.0, size=4)
+    opening = rounded([left + edge[0], edge[1], right - edge[2], high - edge[3]], digits=1)
+    return {
+        "outline_mm": outline,
+        "holes_mm": [],
+        "depth_mm": depth,
+        "reflectance": {"back": paint, "walls": paint, "panel_inside": paint},
+        "leds": [],
+        "apertures": [{"name": "window", "shape": "rect", "rect_mm": opening, **OPAL}],
+        "baffles": [],
+        "inner_sheet": None,
+    }
+
+
+def lit(box, lot, *, x, y):
+    """Put a lamp into a box."""
+    flux = round(lot.uniform(0.1, 0.4), 3)
+    box["leds"].append(
+        {"pos_mm": [round(x, 2), round(y, 2), 0.6], "dir": [0.0, 0.0, 1.0], "I0_cd": flux, "m": 1.0}
+    )
+
+
+def pair_scene(lot, *, number):
+    """Draw two boxes side by side and an opening in their shared wall; every fourth time three."""
+    high = round(lot.uniform(14.0, 22.0), 1)
+    wide = rounded(lot.uniform(12.0, 24.0, size=3), digits=1)
+    count = 3 if number % 4 == 0 else 2
+    boxes, left = [], 0.0
+    for place in range(count):
+        kind = "L" if number % 5 == 2 and place == count - 1 else "rectangle"
+        boxes.append(plain_box(lot, left=left, wide=wide[place], high=high, kind=kind))
+        left = round(left + wide[place], 2)
+    lit(boxes[0], lot, x=wide[0] * lot.uniform(0.3, 0.6), y=high * lot.uniform(0.3, 0.7))
+    if number % 3 == 0:
+        x = left - wide[count - 1] * lot.uniform(0.35, 0.65)
+        lit(boxes[-1], lot, x=x, y=high * lot.uniform(0.2, 0.35))
+    if number % 4 == 1:
+        z = round(boxes[0]["depth_mm"] * 0.45, 1)
+        boxes[0]["inner_sheet"] = {"z_mm": z, "tau": 0.6, "rho": 0.3}
+    if number % 4 == 3:
+        x = round(wide[0] + wide[1] * 0.5, 1)
+        boxes[1]["baffles"].append(
+            {
+                "from_mm": [x, 0.0],
+                "to_mm": [x, round(high * 0.5, 1)],
+                "z0_mm": 0.0,
+                "z1_mm": round(boxes[1]["depth_mm"] * 0.6, 1),
+                "reflectance": 0.7,
+            }
+        )
+    passages, x = [], 0.0
+    for first in range(count - 1):
+        x = round(x + wide[first], 2)
+        low = round(max(0.0, boxes[first]["depth_mm"] - boxes[first + 1]["depth_mm"]), 2)
+        room = round(boxes[first]["depth_mm"] - low, 2)
+        span = sorted(
+            rounded([high * lot.uniform(0.08, 0.2), high * lot.uniform(0.3, 0.4)], digits=1)
+        )
+        rise = sorted(
+            rounded([low + room * lot.uniform(0.05, 0.3), low + room * lot.uniform(0.6, 0.95)])
+        )
+        open_ = lot.uniform() < 0.65
+        passages.append(
+            {
+                "name": f"passage {first + 1}",
+                "boxes": [first, first + 1],
+                "from_mm": [x, span[0]],
+                "to_mm": [x, span[1]],
+                "low_mm": rise[0],
+                "high_mm": rise[1],
+                **({"fill": "open"} if open_ else OPAL),
+            }
+        )
+    fills = "_".join("open" if each["fill"] == "open" else "opal" for each in passages)
+    return {"name": f"p{number:02d}_{fills}", "boxes": boxes, "passages": passages}
+
+
+def pairs(*, seed=SEED + 1, count=12):
+    """Draw boxes that share openings in their walls."""
+    lot = np.random.default_rng(seed)
+    return [pair_scene(lot, number=number) for number in range(1, count + 1)]
