@@ -90,10 +90,9 @@ def pair(height_1, height_2):
     corner = np.array(
         [[(0, -1), (2, -1), (2, 1), (0, 1)], [(8, -1), (10, -1), (10, 1), (8, 1)]], float
     )
-    _, centre = ring_area_centre(corner)
     return (
-        level_viewers(corner[:1], centre_mm=centre[:1], height_mm=height_1),
-        level_viewers(corner[1:], centre_mm=centre[1:], height_mm=height_2),
+        level_viewers(corner[:1], height_mm=[height_1]),
+        level_viewers(corner[1:], height_mm=[height_2]),
     )
 
 

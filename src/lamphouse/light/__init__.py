@@ -5,6 +5,7 @@ The solver
 - ``scene``: the solver's own records of a box.
 - ``sound_box``: what the solver refuses.
 - ``uprights``: walls and baffles as directed foot lines.
+- ``turning``: a box turned along the axes of its grid.
 - ``plan_cells``: the plan cut into cells.
 - ``mesh``: cells, columns and layers, fine and coarse.
 - ``edge_integrals``: exchange between faces from integrals over their edges.

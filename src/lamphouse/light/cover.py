@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.light.scene import Disc, Rectangle, Ring, Shape
-from lamphouse.light.uprights import direction, inside, ring_area_centre
+from lamphouse.light.uprights import direction, inside
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -49,23 +49,26 @@ def area_below(ring: Ring, *, x_mm: Floats, y_mm: Floats) -> Floats:
     Green's theorem: each edge adds the area under its part that lies left of ``x``, cut off at
     ``y``.
     """
-    start = np.array(ring)
-    end = np.roll(start, -1, axis=0)
-    wide = start[:, 0] != end[:, 0]
-    start, end = start[wide], end[wide]
-    sign = np.where(end[:, 0] > start[:, 0], -1.0, 1.0)
-    flip = (sign > 0.0)[:, None]
-    (left, low), (right, high) = np.where(flip, end, start).T, np.where(flip, start, end).T
-    floor = start[:, 1].min()
-    reach = np.clip(x_mm[..., None], left, right) - left
+    return _below(np.array(ring), x_mm=x_mm[..., None], y_mm=y_mm[..., None])
+
+
+def _below(corner_mm: Floats, *, x_mm: Floats, y_mm: Floats) -> Floats:
+    """Add up what the edges of polygons (..., v, 2) give."""
+    start, end = corner_mm, np.roll(corner_mm, -1, axis=-2)
+    ahead = end[..., 0] > start[..., 0]
+    left, right = (np.where(ahead == first, start[..., 0], end[..., 0]) for first in (True, False))
+    low, high = (np.where(ahead == first, start[..., 1], end[..., 1]) for first in (True, False))
+    floor = start[..., 1].min(axis=-1, keepdims=True)
+    width = np.where(right > left, right - left, 1.0)
+    reach = np.clip(x_mm, left, right) - left
     first = low - floor
-    run = (high - low) / (right - left) * reach
-    cap = np.maximum(y_mm - floor, 0.0)[..., None]
+    run = (high - low) / width * reach
+    cap = np.maximum(y_mm - floor, 0.0)
     # Mean of min(line, cap) over the part, by the antiderivative of min for a straight line.
     flat = np.abs(run) < 1e-12
     below = _half_square(first + run, cap=cap) - _half_square(first, cap=cap)
     mean = np.where(flat, np.minimum(first, cap), below / np.where(flat, 1.0, run))
-    return np.asarray(np.sum(sign * mean * reach, axis=-1))
+    return np.asarray(np.sum(np.where(ahead, -mean, mean) * reach, axis=-1))
 
 
 def _half_square(value: Floats, *, cap: Floats) -> Floats:
@@ -110,8 +113,15 @@ def shares(shape: Shape, *, corner_mm: Floats, area_mm2: Floats) -> Floats:
         - area_below(ring, x_mm=right, y_mm=bottom)
         + area_below(ring, x_mm=left, y_mm=bottom)
     )
-    for index in np.flatnonzero(near & ~upright):
+    slanted = np.flatnonzero(near & ~upright)
+    if isinstance(shape, Rectangle):
+        cells = corner_mm[slanted]
+        covered[slanted] = sum(
+            way * _below(cells, x_mm=np.array(x), y_mm=np.array(y))
+            for (x, y), way in zip(ring, (1.0, -1.0, 1.0, -1.0), strict=True)
+        )
+        slanted = slanted[:0]
+    for index in slanted:
         part = clipped(ring, cell=corner_mm[index])
-        if len(part) > 2:
-            covered[index] = ring_area_centre(part[None])[0][0]
+        covered[index] = direction(tuple(map(tuple, part.tolist()))) / 2.0 if len(part) else 0.0
     return np.clip(covered / area_mm2, 0.0, 1.0)

@@ -20,6 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.light.grid_sums import GridFaces, grid_faces, grid_sums, twice
+from lamphouse.light.turning import Way, straightened
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -255,16 +256,18 @@ class PlanFaces:
     """Faces in plan, those that lie in a grid sorted out."""
 
     corner_mm: Floats
-    """(C, v, 2) polygons that run anticlockwise, corners repeated as padding, or foot lines."""
+    """(C, v, 2) polygons that run anticlockwise, corners repeated as padding, or foot lines; along
+    and across the grid."""
     grid: tuple[GridFaces, ...]
     odd: Ints
     """Numbers of the other faces."""
 
 
-def plan_faces(corner_mm: Floats) -> PlanFaces:
-    """Sort faces (C, v, 2)."""
-    grid, odd = grid_faces(corner_mm)
-    return PlanFaces(corner_mm=corner_mm, grid=grid, odd=odd)
+def plan_faces(corner_mm: Floats, *, way: Way) -> PlanFaces:
+    """Sort faces (C, v, 2) by how they lie to a grid whose first axis has a direction."""
+    straight = straightened(corner_mm, way=way)
+    grid, odd = grid_faces(straight)
+    return PlanFaces(corner_mm=straight, grid=grid, odd=odd)
 
 
 def _contour_of(faces: PlanFaces, *, which: Ints) -> Contour:

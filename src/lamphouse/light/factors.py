@@ -56,8 +56,8 @@ def make_cavity(mesh: Mesh) -> Cavity:
     middle = (mesh.height_mm[1:] + mesh.height_mm[:-1]) / 2.0
     return Cavity(
         mesh=mesh,
-        cells=plan_faces(mesh.corner_mm),
-        feet=plan_faces(mesh.foot_mm),
+        cells=plan_faces(mesh.corner_mm, way=mesh.way),
+        feet=plan_faces(mesh.foot_mm, way=mesh.way),
         wall=(middle > low[:, None]) & (middle < high[:, None]),
     )
 

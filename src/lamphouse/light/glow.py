@@ -11,9 +11,8 @@ from lamphouse.light.cavity import (
     light_up,
     thrown_back,
 )
-from lamphouse.light.cover import shares
 from lamphouse.light.front import Look, judged, luminances
-from lamphouse.light.interior import Interior, make_interior
+from lamphouse.light.interior import Interior, covers, make_interior
 from lamphouse.light.scene import Box
 from lamphouse.light.step_size import step_mm
 from lamphouse.light.views import SMALL_HOLE, make_views
@@ -64,7 +63,7 @@ def energy_of(interior: Interior, *, field: Field, flux_lm: Floats) -> Energy:
     mesh = interior.cavities[-1].mesh
     escaped = 0.0
     for aperture in box.apertures:
-        covered = shares(aperture.shape, corner_mm=mesh.corner_mm, area_mm2=mesh.area_mm2)
+        covered = covers(aperture, mesh=mesh)
         through = 1.0 if aperture.fill is None else aperture.fill.transmittance
         escaped += through * float(covered @ (direct + again)[panel])
     return Energy(

@@ -11,10 +11,11 @@ from lamphouse.light import emitter
 from lamphouse.light.cover import ring_of, shares
 from lamphouse.light.emitter import Landing, Pieces, Targets
 from lamphouse.light.factors import Cavity, exchange, face_areas, make_cavity
-from lamphouse.light.mesh import make_mesh
+from lamphouse.light.mesh import Mesh, make_mesh
 from lamphouse.light.scene import Aperture, Box, Disc, Lamp
 from lamphouse.light.sight import Screens, Sight, level_viewers, visible, wall_viewers
 from lamphouse.light.step_size import between, screens_of, step_mm
+from lamphouse.light.turning import Way, best_way, straight_box, straight_shape, straightened
 from lamphouse.light.uprights import ring_area_centre
 
 Floats = NDArray[np.float64]
@@ -90,17 +91,14 @@ def _sight(cavity: Cavity, *, screens: Screens, below: tuple[Cavity, Sight] | No
         and np.array_equal(below[0].mesh.foot_mm, made.foot_mm)
     ):
         return below[1]
-    floor, ceiling = (
-        level_viewers(made.corner_mm, centre_mm=made.centre_mm, height_mm=height)
-        for height in (low, high)
-    )
+    cells = level_viewers(made.corner_mm, height_mm=(low, high))
     walls = wall_viewers(made.foot_mm, height_mm=made.height_mm)
-    from_floor = visible(floor, other=walls, screens=screens)[:, 0]
+    aside = visible(cells, other=walls, screens=screens)
     return Sight(
         plain=plain,
-        plates=visible(floor, other=ceiling, screens=screens)[:, 0, :, 0],
-        floor=from_floor,
-        ceiling=from_floor if plain else visible(ceiling, other=walls, screens=screens)[:, 0],
+        plates=visible(cells, other=cells, screens=screens)[:, 0, :, -1],
+        floor=aside[:, 0],
+        ceiling=aside[:, -1],
         walls=visible(walls, other=walls, screens=screens),
     )
 
@@ -234,30 +232,42 @@ def _pieces(cavity: Cavity, *, box: Box, has_panel: bool) -> Pieces:
         high_mm=made.height_mm[layer + 1],
         face=np.arange(2 * cells, cavity.face_count),
     )
-    return emitter.join([floor, _rimmed(ceiling, box=box) if has_panel else ceiling, walls])
+    if has_panel:
+        ceiling = _rimmed(ceiling, box=box, way=made.way)
+    return emitter.join([floor, ceiling, walls])
 
 
-def _panel_weights(panel: Pieces, *, box: Box) -> tuple[Floats, Bools]:
+def covers(aperture: Aperture, *, mesh: Mesh) -> Floats:
+    """Share of each cell of the panel that an opening covers, (C,), 0 to 1."""
+    return shares(
+        straight_shape(aperture.shape, way=mesh.way),
+        corner_mm=straightened(mesh.corner_mm, way=mesh.way),
+        area_mm2=mesh.area_mm2,
+    )
+
+
+def _panel_weights(panel: Pieces, *, box: Box, way: Way) -> tuple[Floats, Bools]:
     """Mean reflectance of each piece of the panel, and whether the rim of an opening crosses it."""
-    flat = panel.corner_mm[..., :2]
+    flat = straightened(panel.corner_mm[..., :2], way=way)
     area, _ = ring_area_centre(flat)
     weight = np.full(len(area), box.panel_reflectance)
     rim = np.zeros(len(area), dtype=np.bool_)
     for aperture in box.apertures:
-        covered = shares(aperture.shape, corner_mm=flat, area_mm2=area)
+        shape = straight_shape(aperture.shape, way=way)
+        covered = shares(shape, corner_mm=flat, area_mm2=area)
         weight += covered * (_fill_reflectance(aperture) - box.panel_reflectance)
         rim |= (covered > 1e-6) & (covered < 1.0 - 1e-6)
     return weight, rim
 
 
-def _rimmed(panel: Pieces, *, box: Box) -> Pieces:
+def _rimmed(panel: Pieces, *, box: Box, way: Way) -> Pieces:
     """Weigh the panel's pieces by what they throw back, cut finely along the rims of openings."""
-    weight, rim = _panel_weights(panel, box=box)
+    weight, rim = _panel_weights(panel, box=box, way=way)
     whole = replace(panel, weight=weight)
     if not rim.any():
         return whole
     fine = emitter.quartered(emitter.quartered(emitter.take(whole, which=np.flatnonzero(rim))))
-    weight, _ = _panel_weights(fine, box=box)
+    weight, _ = _panel_weights(fine, box=box, way=way)
     return emitter.join(
         [emitter.take(whole, which=np.flatnonzero(~rim)), replace(fine, weight=weight)]
     )
@@ -277,7 +287,9 @@ def make_interior(box: Box, *, step: float | None = None) -> Interior:
     levels = [0.0, box.depth_mm]
     if box.sheet is not None:
         levels.insert(1, box.sheet.height_mm)
-    wanted = _wanted(box, step=fine)
+    way = best_way(box)
+    straight = straight_box(box, way=way)
+    wanted = _wanted(straight, step=fine)
     screens = screens_of(box)
     cavities, tables, closures = [], [], []
     below: tuple[Cavity, Sight] | None = None
@@ -285,12 +297,13 @@ def make_interior(box: Box, *, step: float | None = None) -> Interior:
         layers = max(1, ceil((high - low) / (2.0 * fine) - 1e-9))
         cavity = make_cavity(
             make_mesh(
-                box,
+                straight,
                 low_mm=low,
                 high_mm=high,
                 plan_step_mm=2.0 * fine,
                 layer_step_mm=(high - low) / layers,
                 wanted=wanted,
+                way=way,
             )
         )
         sight = _sight(cavity, screens=between(screens, low_mm=low, high_mm=high), below=below)
@@ -317,9 +330,9 @@ def _assembled(
     panel, last = cavities[-1], first[-2]
     covered = reflectance[last + panel.cell_count : last + 2 * panel.cell_count]
     for aperture in box.apertures:
-        covered += shares(
-            aperture.shape, corner_mm=panel.mesh.corner_mm, area_mm2=panel.mesh.area_mm2
-        ) * (_fill_reflectance(aperture) - box.panel_reflectance)
+        covered += covers(aperture, mesh=panel.mesh) * (
+            _fill_reflectance(aperture) - box.panel_reflectance
+        )
     lower, upper, centre, parent, onto = [], [], [], [], []
     coarse = 0
     for number, cavity in enumerate(cavities):

@@ -14,13 +14,14 @@ parent
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.light.plan_cells import cut_plan, divide, grid_lines, halve, wall_spots
 from lamphouse.light.scene import Box, Spot
+from lamphouse.light.turning import LEVEL, Way, laid_back
 from lamphouse.light.uprights import TOUCH_MM, Segment, ring_area_centre, segments
 
 Floats = NDArray[np.float64]
@@ -54,6 +55,8 @@ class Mesh:
     """(Z,)."""
     segments: tuple[Segment, ...]
     """Walls and baffle sides."""
+    way: Way = LEVEL
+    """Direction of the grid's first axis."""
 
 
 def _columns(
@@ -96,6 +99,13 @@ def _columns(
     return np.concatenate(feet), np.arange(len(owner)) // 2, np.array(owner)
 
 
+def _laid_back(wall: Segment, *, way: Way) -> Segment:
+    (start_x, start_y), (end_x, end_y) = laid_back(
+        np.array([wall.start_mm, wall.end_mm]), way=way
+    ).tolist()
+    return replace(wall, start_mm=(start_x, start_y), end_mm=(end_x, end_y))
+
+
 def make_mesh(
     box: Box,
     *,
@@ -104,6 +114,7 @@ def make_mesh(
     plan_step_mm: float,
     layer_step_mm: float,
     wanted: Sequence[Spot] = (),
+    way: Way = LEVEL,
 ) -> Mesh:
     """Cut a box between two heights into fine cells half a coarse step wide.
 
@@ -117,6 +128,9 @@ def make_mesh(
         Greatest coarse step in plan and in height; fine steps are half as large.
     wanted
         Corners of openings: grid lines pass through them where there is room.
+    way
+        Direction of the grid's first axis. The box and the corners come straightened, the mesh is
+        laid back.
     """
     everything = segments(box)
     walls = tuple(
@@ -135,15 +149,16 @@ def make_mesh(
         levels.update(level for level in (wall.low_mm, wall.high_mm) if low_mm < level < high_mm)
     height = halve(divide(levels, step=layer_step_mm))
     return Mesh(
-        corner_mm=cells.corner_mm,
+        corner_mm=laid_back(cells.corner_mm, way=way),
         area_mm2=area,
-        centre_mm=centre,
+        centre_mm=laid_back(centre, way=way),
         cell_parent=cells.parent,
         beside=cells.beside,
-        foot_mm=feet,
+        foot_mm=laid_back(feet, way=way),
         column_parent=column_parent,
         column_wall=owner,
         height_mm=height,
         layer_parent=np.arange(len(height) - 1) // 2,
-        segments=walls,
+        segments=tuple(_laid_back(wall, way=way) for wall in walls),
+        way=way,
     )

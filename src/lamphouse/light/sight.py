@@ -49,18 +49,10 @@ class Screens:
 class Viewers:
     """Faces as seen in plan, each with the same layers in height."""
 
-    corner_mm: Floats
-    """(I, v, 2)."""
     spot_mm: Floats
-    """(I, RAYS, 2) points spread evenly over each face, where rays start."""
-    partner_mm: Floats
-    """(I, RAYS, 2) the same points in the order in which rays from other faces end there."""
-    centre_mm: Floats
-    """(I, 2)."""
-    radius_mm: Floats
-    """(I,) every point of the face lies within it of the centre."""
+    """(I, RAYS, 2) points spread evenly over each face, where rays start and end."""
     low_mm: Floats
-    """(L,) lower edges of the layers; a level face has one layer of no height."""
+    """(L,) lower edges of the layers; level faces have layers of no height."""
     high_mm: Floats
     """(L,)."""
 
@@ -115,19 +107,10 @@ def polygon_spots(corner_mm: Floats) -> Floats:
     return np.asarray(origin + u[..., None] * inner)
 
 
-def level_viewers(corner_mm: Floats, *, centre_mm: Floats, height_mm: float) -> Viewers:
-    """Look from or at level faces."""
-    reach = corner_mm - centre_mm[:, None]
-    spots = polygon_spots(corner_mm)
-    return Viewers(
-        corner_mm=corner_mm,
-        spot_mm=spots,
-        partner_mm=spots[:, _PARTNER],
-        centre_mm=centre_mm,
-        radius_mm=np.sqrt((reach**2).sum(axis=2).max(axis=1)),
-        low_mm=np.array([height_mm]),
-        high_mm=np.array([height_mm]),
-    )
+def level_viewers(corner_mm: Floats, *, height_mm: Sequence[float]) -> Viewers:
+    """Look from or at level faces (I, v, 2) at one height or several."""
+    height = np.asarray(height_mm)
+    return Viewers(spot_mm=polygon_spots(corner_mm), low_mm=height, high_mm=height)
 
 
 def wall_viewers(foot_mm: Floats, *, height_mm: Floats) -> Viewers:
@@ -136,13 +119,8 @@ def wall_viewers(foot_mm: Floats, *, height_mm: Floats) -> Viewers:
     length = np.hypot(step[:, 0], step[:, 1])
     hair = 1e-6 * np.stack([-step[:, 1], step[:, 0]], axis=1) / length[:, None]
     along = (np.arange(RAYS) + 0.5) / RAYS
-    spots = (start + hair)[:, None] + along[None, :, None] * step[:, None]
     return Viewers(
-        corner_mm=foot_mm,
-        spot_mm=spots,
-        partner_mm=spots[:, _PARTNER],
-        centre_mm=start + hair + step / 2.0,
-        radius_mm=length / 2.0,
+        spot_mm=(start + hair)[:, None] + along[None, :, None] * step[:, None],
         low_mm=height_mm[:-1],
         high_mm=height_mm[1:],
     )

@@ -28,6 +28,7 @@ from lamphouse.light.plan_cells import cut_along, padded
 from lamphouse.light.scene import Aperture, Disc, Rectangle, Shape
 from lamphouse.light.sight import level_viewers, visible, wall_viewers
 from lamphouse.light.step_size import between
+from lamphouse.light.turning import Way, laid_back
 from lamphouse.light.uprights import ring_area_centre
 
 Floats = NDArray[np.float64]
@@ -149,12 +150,12 @@ def spots_of(shape: Shape, *, small_mm: float) -> Floats:
     return padded(_ring_spots(ring_of(shape)))
 
 
-def _squares(spots: Floats) -> Floats:
-    """Give upright squares of the same area and middle, (S, 4, 2)."""
+def _squares(spots: Floats, *, way: Way) -> Floats:
+    """Give squares of the same area and middle, along the grid of the mesh, (S, 4, 2)."""
     area, centre = ring_area_centre(spots)
     half = np.sqrt(area)[:, None] / 2.0
     corner = np.array([(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)])
-    return np.asarray(centre[:, None] + half[:, None] * corner)
+    return np.asarray(centre[:, None] + half[:, None] * laid_back(corner, way=way))
 
 
 def _parted(spots: Floats, *, interior: Interior) -> tuple[list[Floats], Ints]:
@@ -177,7 +178,7 @@ def gather(interior: Interior, *, spots: Floats, cavity: int, faces_up: bool) ->
     """
     home = interior.cavities[cavity]
     made, cells = home.mesh, home.cell_count
-    faces = plan_faces(spots)
+    faces = plan_faces(spots, way=made.way)
     plate = level_to_plate(faces, cavity=home)
     floor, ceiling = level_to_walls(faces, cavity=home)
     walls = floor if faces_up else ceiling
@@ -186,12 +187,8 @@ def gather(interior: Interior, *, spots: Floats, cavity: int, faces_up: bool) ->
     low, high = float(made.height_mm[0]), float(made.height_mm[-1])
     screens = between(interior.screens, low_mm=low, high_mm=high)
     if len(screens.low_mm):
-        eyes = level_viewers(spots, centre_mm=centre, height_mm=low if faces_up else high)
-        opposite = level_viewers(
-            made.corner_mm,
-            centre_mm=made.centre_mm,
-            height_mm=high if faces_up else low,
-        )
+        eyes = level_viewers(spots, height_mm=[low if faces_up else high])
+        opposite = level_viewers(made.corner_mm, height_mm=[high if faces_up else low])
         columns = wall_viewers(made.foot_mm, height_mm=made.height_mm)
         plate *= visible(eyes, other=opposite, screens=screens)[:, 0, :, 0]
         walls *= visible(eyes, other=columns, screens=screens)[:, 0]
@@ -262,7 +259,11 @@ class _Layout:
 
 def _layout(aperture: Aperture, *, interior: Interior, small_mm: float) -> _Layout:
     spots = spots_of(aperture.shape, small_mm=small_mm)
-    plain = spots if isinstance(aperture.shape, Rectangle) else _squares(spots)
+    plain = (
+        spots
+        if isinstance(aperture.shape, Rectangle)
+        else _squares(spots, way=interior.cavities[-1].mesh.way)
+    )
     parts, owner = list(plain), np.arange(len(spots))
     if interior.box.baffles:
         parts, owner = _parted(plain, interior=interior)
