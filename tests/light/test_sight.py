@@ -1,0 +1,70 @@
+import numpy as np
+import pytest
+import shapely
+
+from lamphouse.light.sight import RAYS, Screens, level_viewers, visible, wall_viewers
+
+# The plain way: a geometry library crosses every ray with every foot line; the height at the
+# crossing follows from similar triangles.
+SQUARE = np.array([(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)])
+
+
+def cells(rng, count):
+    corner = rng.uniform(0.0, 28.0, (count, 1, 2)) + rng.uniform(1.0, 4.0, (count, 1, 1)) * SQUARE
+    return np.concatenate([corner, corner[:, -1:]], axis=1)
+
+
+def screens(rng, count, *, part_height):
+    table = rng.uniform(2.0, 30.0, (count, 4))
+    low, high = np.zeros(count), np.full(count, 8.0)
+    if part_height:
+        high[::2], low[1::2] = rng.uniform(3.0, 7.0), rng.uniform(2.0, 5.0)
+    return Screens(start_mm=table[:, :2], end_mm=table[:, 2:], low_mm=low, high_mm=high)
+
+
+def counted(one, other, walls, *, i, j):
+    """Share of rays between two faces that pass, layer by layer."""
+    ray = np.arange(RAYS)
+    partner = (ray * 7 + 3) % RAYS
+    start, end = one.spot_mm[i], other.spot_mm[j][partner]
+    free = np.ones((RAYS, len(one.low_mm), len(other.low_mm)), dtype=bool)
+    place = {shift: ((ray * 7 + shift) % RAYS + 0.5) / RAYS for shift in (3, 9)}
+    low = one.low_mm + place[3][:, None] * (one.high_mm - one.low_mm)
+    high = other.low_mm + place[9][:, None] * (other.high_mm - other.low_mm)
+    for number in range(len(walls.low_mm)):
+        foot = shapely.linestrings([walls.start_mm[number], walls.end_mm[number]])
+        lines = shapely.linestrings(np.stack([start, end], axis=1))
+        meeting = shapely.intersection(lines, foot)
+        for which in np.flatnonzero(~shapely.is_empty(meeting)):
+            at = np.array([meeting[which].x, meeting[which].y])
+            part = np.hypot(*(at - start[which])) / np.hypot(*(end[which] - start[which]))
+            height = (1.0 - part) * low[which][:, None] + part * high[which][None]
+            free[which] &= ~((height >= walls.low_mm[number]) & (height <= walls.high_mm[number]))
+    return free.mean(axis=0)
+
+
+@pytest.mark.parametrize("part_height", [False, True])
+@pytest.mark.parametrize("seed", range(4))
+def test_rays_are_stopped_where_a_geometry_library_says(seed, part_height):
+    rng = np.random.default_rng(seed)
+    one = level_viewers(cells(rng, 12), height_mm=[0.0, 8.0])
+    foot = rng.uniform(0.0, 32.0, (9, 2, 2))
+    other = wall_viewers(foot, height_mm=np.array([0.0, 2.5, 8.0]))
+    walls = screens(rng, 4, part_height=part_height)
+    for first, second in ((one, other), (other, one), (one, one), (other, other)):
+        seen = visible(first, other=second, screens=walls)
+        for i in range(len(first.spot_mm)):
+            for j in range(len(second.spot_mm) if first is not second else i):
+                wanted = counted(first, second, walls, i=i, j=j)
+                found = np.broadcast_to(seen[i, :, j], wanted.shape)
+                # Level faces at one height do not see each other, whatever stands between.
+                sees = ~np.eye(2, dtype=bool) if first is second is one else np.full((2, 2), True)
+                assert found[sees] == pytest.approx(wanted[sees], abs=1e-12)
+
+
+def test_faces_that_look_at_one_another_agree():
+    rng = np.random.default_rng(7)
+    one = level_viewers(cells(rng, 20), height_mm=[0.0, 8.0])
+    seen = visible(one, other=one, screens=screens(rng, 3, part_height=True))
+    seen[np.arange(20), :, np.arange(20)] = 1.0
+    assert np.array_equal(seen, seen.transpose(2, 3, 0, 1))
