@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.light.interior import Interior
+from lamphouse.light.turning import Way, straightened
 from lamphouse.light.uprights import TOUCH_MM, Segment
 
 Floats = NDArray[np.float64]
@@ -15,10 +16,16 @@ LOST = -1
 """Instead of a face: the ray slipped through a seam between faces."""
 
 
+CHUNK = 2_000
+"""Points that look for their cell among all of them at once."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Raster:
     """The plan in blocks by all edges of its cells, so that a point finds its cell at once."""
 
+    way: Way
+    """Direction of the grid; all that follows is laid along it."""
     across_mm: Floats
     up_mm: Floats
     cell: Ints
@@ -61,7 +68,8 @@ def _lines(values: Floats) -> Floats:
     return values[np.diff(values, prepend=-np.inf) > TOUCH_MM]
 
 
-def _raster(corner: Floats) -> Raster:
+def _raster(corner_mm: Floats, *, way: Way) -> Raster:
+    corner = straightened(corner_mm, way=way)
     low, high = corner.min(axis=1), corner.max(axis=1)
     across, up = (_lines(np.concatenate([low[:, axis], high[:, axis]])) for axis in range(2))
     cell = np.full((len(up) - 1, len(across) - 1), -1)
@@ -77,11 +85,12 @@ def _raster(corner: Floats) -> Raster:
     for number in range(len(corner)):
         block = cell[first[1, number] : last[1, number], first[0, number] : last[0, number]]
         block[:] = np.where(block == -1, number, -2)
-    return Raster(across_mm=across, up_mm=up, cell=cell, corner_mm=corner)
+    return Raster(way=way, across_mm=across, up_mm=up, cell=cell, corner_mm=corner)
 
 
 def _cells(raster: Raster, *, spots: Floats) -> Ints:
     """Find the cell each place (P, 2) lies in, or the nearest one."""
+    spots = straightened(spots, way=raster.way)
     column, row = (
         np.clip(np.searchsorted(lines, spots[:, axis]) - 1, 0, len(lines) - 2)
         for axis, lines in enumerate((raster.across_mm, raster.up_mm))
@@ -90,13 +99,13 @@ def _cells(raster: Raster, *, spots: Floats) -> Ints:
     unsure = np.flatnonzero(found < 0)
     if len(unsure):
         corner = raster.corner_mm
-        after = np.roll(corner, -1, axis=1)
-        step = after - corner
+        step = np.roll(corner, -1, axis=1) - corner
         length = np.sqrt((step**2).sum(axis=2))
-        offset = spots[unsure][:, None, None] - corner[None]
-        side = step[None, ..., 0] * offset[..., 1] - step[None, ..., 1] * offset[..., 0]
-        depth = np.where(length > TOUCH_MM, side / np.maximum(length, TOUCH_MM), np.inf)
-        found[unsure] = depth.min(axis=2).argmax(axis=1)
+        for own in np.array_split(unsure, -(-len(unsure) // CHUNK)):
+            offset = spots[own][:, None, None] - corner[None]
+            side = step[None, ..., 0] * offset[..., 1] - step[None, ..., 1] * offset[..., 0]
+            depth = np.where(length > TOUCH_MM, side / np.maximum(length, TOUCH_MM), np.inf)
+            found[own] = depth.min(axis=2).argmax(axis=1)
     return found
 
 
@@ -120,7 +129,7 @@ def slices(interior: Interior) -> tuple[Slice, ...]:
             faces.append(patch[own[order]])
         made.append(
             Slice(
-                raster=_raster(mesh.corner_mm),
+                raster=_raster(mesh.corner_mm, way=mesh.way),
                 low_mm=float(mesh.height_mm[0]),
                 high_mm=float(mesh.height_mm[-1]),
                 first=interior.first[number],

@@ -89,6 +89,14 @@ def straight_box(box: Box, *, way: Way) -> Box:
             )
             for baffle in box.baffles
         ),
+        ports=tuple(
+            replace(
+                port,
+                start_mm=_spot(port.start_mm, way=way),
+                end_mm=_spot(port.end_mm, way=way),
+            )
+            for port in box.ports
+        ),
         apertures=tuple(
             replace(aperture, shape=straight_shape(aperture.shape, way=way))
             for aperture in box.apertures
