@@ -1,4 +1,4 @@
-"""Times the program as a whole, then every other benchmark of this folder.
+"""Times the program as a whole, then every other benchmark of this folder, but makes no references.
 
 Usage: ``make bench`` or ``python benchmarks/run.py``. Each command runs as a process of its own, so
 start-up counts. Beside each figure stands its ratio to a process that only imports the libraries a
@@ -70,7 +70,7 @@ def main() -> None:
         pack = ["pack", "saltmarsh/mended.yaml"]
         compare("lamphouse pack saltmarsh", pack, folder=folder, limit_s=5.0)
     for script in sorted(HERE.glob("*.py")):
-        if script.name != "run.py":
+        if script.name != "run.py" and "references" not in script.name:
             print(f"\n== {script.name}", flush=True)
             subprocess.run([sys.executable, str(script)], check=False)
 
