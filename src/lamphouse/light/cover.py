@@ -83,19 +83,24 @@ def clipped(ring: Ring, *, cell: Floats) -> Floats:
     A ring that the cell cuts into several parts comes back as one, joined by edges that lie on the
     cell's own and add no area.
     """
-    kept = np.array(ring)
-    for a, b in zip(cell, np.roll(cell, -1, axis=0), strict=True):
+    kept = [(float(x), float(y)) for x, y in ring]
+    edges = cell.tolist()
+    # Plain numbers: polygons of a few corners cost an array more than the sum itself.
+    for (ax, ay), (bx, by) in zip(edges, [*edges[1:], edges[0]], strict=True):
         if len(kept) < 3:
             break
-        edge = b - a
-        side = edge[0] * (kept[:, 1] - a[1]) - edge[1] * (kept[:, 0] - a[0])
-        after, next_side = np.roll(kept, -1, axis=0), np.roll(side, -1)
-        crossed = side * next_side < 0.0
-        share = np.where(crossed, side / np.where(crossed, side - next_side, 1.0), 0.0)
-        meeting = kept + share[:, None] * (after - kept)
-        both = np.stack([kept, meeting], axis=1).reshape(-1, 2)
-        kept = both[np.stack([side >= 0.0, crossed], axis=1).ravel()]
-    return kept
+        side = [(bx - ax) * (y - ay) - (by - ay) * (x - ax) for x, y in kept]
+        rest: list[tuple[float, float]] = []
+        for index, (x, y) in enumerate(kept):
+            here, there = side[index - 1], side[index]
+            if here * there < 0.0:
+                px, py = kept[index - 1]
+                share = here / (here - there)
+                rest.append((px + share * (x - px), py + share * (y - py)))
+            if there >= 0.0:
+                rest.append((x, y))
+        kept = rest
+    return np.array(kept).reshape(-1, 2)
 
 
 def shares(shape: Shape, *, corner_mm: Floats, area_mm2: Floats) -> Floats:

@@ -55,12 +55,12 @@ def _stretch(s: Floats, length: Floats, q2: Floats) -> Floats:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Family:
-    """The edges along one axis, as corners that the faces are summed over."""
+    """Edges that run alike, as corners that the faces are summed over."""
 
-    along_mm: Floats
-    """(P,) place of each corner along the axis."""
-    across_mm: Floats
-    """(P,) place of each corner across it."""
+    point_mm: Floats
+    """(P, 2)."""
+    unit: Floats
+    """(P, 2) direction of the edges that begin or end at each corner."""
     corner: Ints
     """(F, k) corners of each face, padded."""
     weight: Floats
@@ -91,15 +91,35 @@ class Contour:
     """Number of faces."""
     families: tuple[Family, Family]
     """Edges along x and along y."""
-    slanted: Ints
+    skew: Family
     """Edges along neither."""
+    slanted: Ints
+    """Numbers of the edges along neither axis."""
+    straight: Ints
+    """Numbers of the others."""
+    shared: Ints
+    """(S,) one of them for every two that cells share, each running the other way."""
+    share: Ints
+    """(len(straight),) which of the shared edges each straight edge is."""
+    way: Floats
+    """(len(straight),) 1 where it runs the same way, else -1."""
 
 
-def _family(axis: int, *, start: Floats, end: Floats, face: Ints, count: int) -> Family:
-    points = np.concatenate([start, end])
-    grid = np.rint(points / SAME_MM).astype(np.int64)
-    _, first, place = np.unique(
+def _numbers(points: Floats) -> tuple[Ints, Ints]:
+    """Give near points (..., 2) one number: where each number first stands, and the numbers."""
+    grid = np.rint(points.reshape(-1, 2) / SAME_MM).astype(np.int64)
+    _, first, number = np.unique(
         grid[:, 0] * 1_000_000_007 + grid[:, 1], return_index=True, return_inverse=True
+    )
+    return first, number
+
+
+def _family(start: Floats, *, end: Floats, unit: Floats, face: Ints, count: int) -> Family:
+    points, units = np.concatenate([start, end]), np.concatenate([unit, unit])
+    _, place = _numbers(points)
+    _, way = _numbers(units)
+    _, first, place = np.unique(
+        place * (way.max(initial=0) + 1) + way, return_index=True, return_inverse=True
     )
     edges = np.bincount(face, minlength=count)
     most = int(edges.max(initial=1))
@@ -110,12 +130,7 @@ def _family(axis: int, *, start: Floats, end: Floats, face: Ints, count: int) ->
     corner[face, 2 * slot + 1] = place[len(face) :]
     weight[face, 2 * slot] = -1.0
     weight[face, 2 * slot + 1] = 1.0
-    return Family(
-        along_mm=points[first, axis],
-        across_mm=points[first, 1 - axis],
-        corner=corner,
-        weight=weight,
-    )
+    return Family(point_mm=points[first], unit=units[first], corner=corner, weight=weight)
 
 
 def contour(start_mm: Floats, *, end_mm: Floats, face: Ints, count: int) -> Contour:
@@ -134,36 +149,99 @@ def contour(start_mm: Floats, *, end_mm: Floats, face: Ints, count: int) -> Cont
     length = np.hypot(step[:, 0], step[:, 1])
     real = length > SAME_MM
     start, end, face = start_mm[real], end_mm[real], face[real]
-    step, length = step[real], length[real]
-    level = np.abs(step[:, 1]) <= SQUARE * length
-    steep = np.abs(step[:, 0]) <= SQUARE * length
-    families = tuple(
-        _family(axis, start=start[own], end=end[own], face=face[own], count=count)
-        for axis, own in ((0, level), (1, steep))
-    )
+    unit = step[real] / length[real, None]
+    level, steep = np.abs(unit[:, 1]) <= SQUARE, np.abs(unit[:, 0]) <= SQUARE
+    skew = ~level & ~steep
+    unit = np.where(unit[:, :1] + 1e-3 * unit[:, 1:] < 0.0, -unit, unit)
+    unit[level], unit[steep] = (1.0, 0.0), (0.0, 1.0)
+    families = [
+        _family(start[own], end=end[own], unit=unit[own], face=face[own], count=count)
+        for own in (level, steep, skew)
+    ]
+    straight = np.flatnonzero(~skew)
+    shared, share, way = _shared(start[straight], end=end[straight])
     return Contour(
         start_mm=start,
         end_mm=end,
         face=face,
         count=count,
         families=(families[0], families[1]),
-        slanted=np.flatnonzero(~level & ~steep),
+        skew=families[2],
+        slanted=np.flatnonzero(skew),
+        straight=straight,
+        shared=straight[shared],
+        share=share,
+        way=way,
     )
 
 
-def _parallel(one: Family, *, other: Family, gap_mm: float) -> Floats:
-    """Sum over the parallel edges of two sets of faces at a difference of height. [mm2]."""
-    rows, columns = len(one.along_mm), len(other.along_mm)
-    table = np.zeros((rows, columns))
-    step = max(1, CHUNK // max(columns, 1))
-    for first in range(0, rows, step):
+def _shared(start: Floats, *, end: Floats) -> tuple[Ints, Ints, Floats]:
+    """Find the edges that are the same but for their direction."""
+    _, number = _numbers(np.stack([start, end], axis=1))
+    ends = number.reshape(-1, 2)
+    key = ends.min(axis=1) * (ends.max(initial=0) + 1) + ends.max(axis=1)
+    _, first, share = np.unique(key, return_index=True, return_inverse=True)
+    up = ends[:, 0] < ends[:, 1]
+    return first, share, np.where(up == up[first][share], 1.0, -1.0)
+
+
+def _parallel(one: Family, *, other: Family, axis: int, gap_mm: float) -> Floats:
+    """Sum over the edges of two sets of faces along an axis at a difference of height. [mm2]."""
+    (along, across), (place, aside) = (
+        (family.point_mm[:, axis], family.point_mm[:, 1 - axis]) for family in (one, other)
+    )
+    table = np.zeros((len(along), len(place)))
+    step = max(1, CHUNK // max(len(place), 1))
+    for first in range(0, len(along), step):
         part = slice(first, first + step)
-        across = one.across_mm[part, None] - other.across_mm[None, :]
-        across *= across
-        across += gap_mm * gap_mm
-        table[part] = twice(one.along_mm[part, None] - other.along_mm[None, :], across)
+        q2 = across[part, None] - aside
+        q2 *= q2
+        q2 += gap_mm * gap_mm
+        table[part] = twice(along[part, None] - place, q2)
     half = one.gather(table)
     return -other.gather(np.ascontiguousarray(half.T)).T
+
+
+def _half(s: Floats, q2: Floats) -> Floats:
+    """Integral of ``ln r`` along an axis from 0 to ``s``, for a point ``q`` beside it."""
+    q = np.sqrt(q2)
+    angle = s / np.maximum(q, 1e-150)
+    np.arctan(angle, out=angle)
+    angle *= q
+    log = s * s
+    log += q2
+    np.maximum(log, 1e-300, out=log)
+    np.log(log, out=log)
+    log *= 0.5
+    log -= 1.0
+    log *= s
+    angle += log
+    return angle
+
+
+def _askew(start: Floats, *, step: Floats, other: Family, gap_mm: float) -> Floats:
+    """Integrals of ``u . u' ln r`` along edges up to corners of edges at an angle, (E, P).
+
+    By Gauss's rule along the first, in closed form along the other.
+    """
+    total = np.zeros((len(start), len(other.point_mm)))
+    rows = max(1, CHUNK // max(total.shape[1], 1))
+    (x, y), (across, up) = other.point_mm.T, other.unit.T
+    for first in range(0, len(start), rows):
+        part = slice(first, first + rows)
+        for at, weight in zip(_PLACES, _SHARES, strict=True):
+            point = start[part] + at * step[part]
+            dx, dy = x - point[:, 0, None], y - point[:, 1, None]
+            q2 = dx * up
+            q2 -= dy * across
+            q2 *= q2
+            q2 += gap_mm * gap_mm
+            dx *= across
+            dy *= up
+            dx += dy
+            total[part] += weight * _half(dx, q2)
+        total[part] *= step[part] @ other.unit.T
+    return total
 
 
 def _pairs(one: Contour, *, rows: Ints, other: Contour, columns: Ints, gap_mm: float) -> Floats:
@@ -203,26 +281,38 @@ def _pairs(one: Contour, *, rows: Ints, other: Contour, columns: Ints, gap_mm: f
     return total
 
 
-def _by_face(table: Floats, *, face: Ints, count: int) -> Floats:
-    """Sum a table over its first axis from edges to faces."""
-    total = np.zeros((count, table.shape[1]))
-    if len(face):
-        first = np.flatnonzero(np.diff(face, prepend=-1))
-        total[face[first]] = np.add.reduceat(table, first, axis=0)
-    return total
+def _by_face(table: Floats, *, face: Ints) -> Floats:
+    """Sum a table over its first axis from edges to the faces that have any."""
+    return np.asarray(np.add.reduceat(table, np.flatnonzero(np.diff(face, prepend=-1)), axis=0))
 
 
 def _slanted(one: Contour, *, other: Contour, gap_mm: float) -> Floats:
     """Sum over the pairs of edges that are neither both along x nor both along y. [mm2]."""
     total = np.zeros((one.count, other.count))
-    everything = np.arange(len(other.face))
-    straight = np.setdiff1d(np.arange(len(one.face)), one.slanted, assume_unique=True)
-    for rows, columns in ((one.slanted, everything), (straight, other.slanted)):
-        if len(rows) and len(columns):
-            table = _pairs(one, rows=rows, other=other, columns=columns, gap_mm=gap_mm)
-            half = _by_face(table, face=one.face[rows], count=one.count)
-            total += _by_face(half.T, face=other.face[columns], count=other.count).T
+    start, step = one.start_mm, one.end_mm - one.start_mm
+    if len(one.slanted):
+        face = one.face[one.slanted]
+        for family in other.families:
+            if len(family.point_mm):
+                table = _askew(
+                    start[one.slanted], step=step[one.slanted], other=family, gap_mm=gap_mm
+                )
+                total[np.unique(face)] += _gathered(table, face=face, other=family)
+    if len(one.slanted) and len(other.slanted):
+        table = _pairs(one, rows=one.slanted, other=other, columns=other.slanted, gap_mm=gap_mm)
+        half, columns = _by_face(table, face=face), other.face[other.slanted]
+        total[np.ix_(np.unique(face), np.unique(columns))] += _by_face(half.T, face=columns).T
+    if len(one.straight) and len(other.slanted):
+        face = one.face[one.straight]
+        table = _askew(start[one.shared], step=step[one.shared], other=other.skew, gap_mm=gap_mm)
+        table = one.way[:, None] * table[one.share]
+        total[np.unique(face)] += _gathered(table, face=face, other=other.skew)
     return total
+
+
+def _gathered(table: Floats, *, face: Ints, other: Family) -> Floats:
+    """Sum a table from edges to their faces and from corners to theirs."""
+    return other.gather(np.ascontiguousarray(_by_face(table, face=face).T)).T
 
 
 def level_sums(one: Contour, *, other: Contour, gaps_mm: Sequence[float]) -> Floats:
@@ -243,10 +333,11 @@ def level_sums(one: Contour, *, other: Contour, gaps_mm: Sequence[float]) -> Flo
     """
     sums = np.zeros((len(gaps_mm), one.count, other.count))
     for number, gap in enumerate(gaps_mm):
-        for mine, theirs in zip(one.families, other.families, strict=True):
-            if len(mine.along_mm) and len(theirs.along_mm):
-                sums[number] += _parallel(mine, other=theirs, gap_mm=gap)
-        sums[number] += _slanted(one, other=other, gap_mm=gap)
+        for axis, (mine, theirs) in enumerate(zip(one.families, other.families, strict=True)):
+            if len(mine.point_mm) and len(theirs.point_mm):
+                sums[number] += _parallel(mine, other=theirs, axis=axis, gap_mm=gap)
+        if len(one.slanted) or len(other.slanted):
+            sums[number] += _slanted(one, other=other, gap_mm=gap)
     sums /= 2.0 * pi
     return sums
 
