@@ -12,6 +12,7 @@ The solver
 - ``grid_sums``: the same for faces that lie in a grid.
 - ``sight``: what faces see of one another.
 - ``factors``: the exchange of all faces of a cavity.
+- ``evening``: an exchange scaled until its rows add up.
 - ``cover``: how much of a cell an opening takes up.
 - ``emitter``: light straight from a lamp.
 - ``step_size``: how finely a box is cut.

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from lamphouse.light import emitter
 from lamphouse.light.cover import ring_of, shares
 from lamphouse.light.emitter import Landing, Pieces, Targets
+from lamphouse.light.evening import evened
 from lamphouse.light.factors import Cavity, exchange, face_areas, make_cavity
 from lamphouse.light.mesh import Mesh, make_mesh
 from lamphouse.light.scene import Aperture, Box, Disc, Lamp
@@ -101,21 +102,6 @@ def _sight(cavity: Cavity, *, screens: Screens, below: tuple[Cavity, Sight] | No
         ceiling=aside[:, -1],
         walls=visible(walls, other=walls, screens=screens),
     )
-
-
-def _evened(areas: Floats, *, table: Floats) -> float:
-    """Scale a symmetric exchange in place until its rows add up to the areas; give the defect."""
-    closure = float(np.abs(table.sum(axis=1) / areas - 1.0).max())
-    if closure > 1e-12:
-        factor = np.ones(len(areas))
-        for _ in range(30):
-            change = np.sqrt(areas / (factor * (table @ factor)))
-            factor *= change
-            if np.abs(change - 1.0).max() < 1e-10:
-                break
-        table *= factor[:, None]
-        table *= factor
-    return closure
 
 
 def _wanted(box: Box, *, step: float) -> list[tuple[float, float]]:
@@ -309,7 +295,7 @@ def make_interior(box: Box, *, step: float | None = None) -> Interior:
         sight = _sight(cavity, screens=between(screens, low_mm=low, high_mm=high), below=below)
         below = None if sight is None else (cavity, sight)
         table = exchange(cavity, sight=sight)
-        closures.append(_evened(face_areas(cavity), table=table))
+        closures.append(evened(face_areas(cavity), table=table))
         cavities.append(cavity)
         tables.append(table)
     return _assembled(
