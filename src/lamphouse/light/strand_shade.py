@@ -27,17 +27,18 @@ from lamphouse.design.lightbox import Seat
 from lamphouse.light import glow
 from lamphouse.light.box_scene import Drawn
 from lamphouse.light.cover import area_of, contains, ring_of
-from lamphouse.light.emitter import falling
+from lamphouse.light.emitter import falling, intensity
 from lamphouse.light.eye import least_seen_cd_m2
 from lamphouse.light.front import LX_PER_LM_MM2
-from lamphouse.light.scene import Aperture, Diffuser, Lamp, Patch, Shape
+from lamphouse.light.scene import Aperture, Diffuser, Lamp, Patch
 from lamphouse.light.sound_box import Kind, faults
 from lamphouse.light.step_size import screens_of
 from lamphouse.light.strand_posts import Post, covered_sky, face_spots, hidden_share
 from lamphouse.light.uprights import direction, ring_area_centre, segments
-from lamphouse.light.views import spots_of
+from lamphouse.light.views import aperture_spots
 
 Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
 
 ALONG, ASIDE, AROUND = 32, 17, 32
 """Places tried along a shadow, across it, and round a post."""
@@ -163,15 +164,29 @@ def _straight(shown: Shown, *, lamp: Lamp, points_mm: Floats) -> Floats:
 
 
 @lru_cache(maxsize=8)
-def _centres(shape: Shape) -> Floats:
-    """Middles of the spots of an opening, (S, 2). [mm]."""
-    return ring_area_centre(spots_of(shape, small_mm=0.0))[1]
+def _spots(aperture: Aperture) -> tuple[Floats, Floats]:
+    """Areas and middles of the spots of an opening, (S,) and (S, 2). [mm2, mm]."""
+    return ring_area_centre(aperture_spots(aperture, small_mm=0.0))
+
+
+def _whole_light(shown: Shown) -> float:
+    """Luminance of what is seen of an opening times its area. [cd/m2 mm2]."""
+    area, _ = _spots(shown.aperture)
+    cells = np.array(shown.cells_cd_m2)
+    return float(cells @ area) if len(cells) == len(area) else float(cells.mean() * area.sum())
+
+
+def _is_seen(shown: Shown, *, points_mm: Floats) -> Bools:
+    """Tell which points (P, 2) lie in what is seen of an opening."""
+    parts = shown.aperture.shown or (shown.aperture.shape,)
+    found = [contains(part, points_mm=points_mm) for part in parts]
+    return np.asarray(np.logical_or.reduce(found))
 
 
 def light_at(shown: Shown, *, points_mm: Floats) -> Floats:
     """Luminance of the spots that points (P, 2) lie in, without strands, (P,). [cd/m2]."""
     cells = np.array(shown.cells_cd_m2)
-    centre = _centres(shown.aperture.shape)
+    _, centre = _spots(shown.aperture)
     if len(cells) != len(centre):
         return np.full(len(points_mm), cells.mean())
     gap = points_mm[:, None] - centre[None]
@@ -218,7 +233,7 @@ def _round_the_post(shown: Shown, *, post: Post) -> tuple[Floats, Floats]:
     r, a = (grid.ravel() for grid in np.meshgrid(away, turn, indexing="ij"))
     points = np.column_stack([post.x_mm + r * np.cos(a), post.y_mm + r * np.sin(a)])
     area = np.repeat((edges[1:] ** 2 - edges[:-1] ** 2) * pi / AROUND, AROUND)
-    kept = contains(shown.aperture.shape, points_mm=points)
+    kept = _is_seen(shown, points_mm=points)
     return points[kept], area[kept]
 
 
@@ -274,7 +289,7 @@ def _parcels(shown: Shown, *, post: Post) -> tuple[Floats, Floats]:
     for lamp, behind, stripe in _stripes(shown, post=post):
         flat = stripe.points.reshape(-1, 2)
         wide = np.repeat(np.gradient(stripe.along_mm) * stripe.aside_mm, ASIDE)
-        here = contains(shown.aperture.shape, points_mm=flat)
+        here = _is_seen(shown, points_mm=flat)
         straight = _straight(shown, lamp=lamp, points_mm=flat[here])
         hidden = hidden_share(flat[here], behind=behind, post=post)
         places.append(flat[here])
@@ -312,9 +327,33 @@ def dimming(drawn: Drawn, *, post: Post) -> float:
     return 1.0 - left
 
 
+def caught(drawn: Drawn, *, post: Post) -> float:
+    """Share of the lamps' light that falls straight on a post."""
+    scene = drawn.scene
+    total = 0.0
+    for lamp in scene.lamps:
+        gap = float(np.hypot(post.x_mm - lamp.x_mm, post.y_mm - lamp.y_mm))
+        if gap <= post.radius_mm:
+            continue
+        low, high = 0.0, scene.depth_mm
+        if scene.sheet is not None:
+            middle = scene.sheet.height_mm
+            low, high = (middle, high) if lamp.z_mm > middle else (low, middle)
+        turn = np.arcsin(post.radius_mm / gap) * (2.0 * (np.arange(9) + 0.5) / 9 - 1.0)
+        turn += np.arctan2(post.y_mm - lamp.y_mm, post.x_mm - lamp.x_mm)
+        rise = low + (np.arange(32) + 0.5) / 32 * (high - low) - lamp.z_mm
+        far = np.hypot(gap, rise)
+        level = lamp.direction[0] * np.cos(turn) + lamp.direction[1] * np.sin(turn)
+        leaving = (gap * level[:, None] + rise * lamp.direction[2]) / far
+        leaving /= np.linalg.norm(lamp.direction)
+        solid = gap**2 / far**3 * (high - low) / 32 * 2.0 * np.arcsin(post.radius_mm / gap) / 9
+        total += lamp.flux_lm * float((intensity(lamp.beam, cosine=leaving) * solid).sum())
+    return total / sum(lamp.flux_lm for lamp in scene.lamps)
+
+
 def lost_share(shown: Shown, *, post: Post) -> float:
     """Share of an opening's light that a post takes away, shadow and dimming together."""
-    whole = float(np.mean(shown.cells_cd_m2)) * area_of(shown.aperture.shape)
+    whole = _whole_light(shown)
     points, area = _round_the_post(shown, post=post)
     lost = float(_parcels(shown, post=post)[1].sum()) / whole
     if shown.below is not None:
@@ -325,7 +364,8 @@ def lost_share(shown: Shown, *, post: Post) -> float:
         float(_straight(shown, lamp=lamp, points_mm=points) @ area) for lamp, _ in _sources(shown)
     )
     thrown = max(1.0 - lost - straight / whole, 0.0)
-    return lost + thrown * dimming(shown.drawn, post=post)
+    kept = (1.0 - dimming(shown.drawn, post=post)) * (1.0 - caught(shown.drawn, post=post))
+    return lost + thrown * (1.0 - kept)
 
 
 def _least_seen(
@@ -343,7 +383,7 @@ def _darkest(
 ) -> tuple[float, float, float, float] | None:
     """Contrast, width, length and least contrast seen of the shadow away from one lamp."""
     middle = stripe.points[:, ASIDE // 2]
-    here = contains(shown.aperture.shape, points_mm=middle)
+    here = _is_seen(shown, points_mm=middle)
     if not here.any():
         return None
     light = light_at(shown, points_mm=middle) + shown.room_cd_m2

@@ -1,0 +1,153 @@
+"""Shadows of strands, against closed forms and random walks around a real cylinder."""
+
+import json
+from math import asin, atan2, cos, hypot, pi, sin, sqrt
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from lamphouse.light import glow
+from lamphouse.light.strand_posts import Post, covered_sky, face_spots, hidden_share
+from lamphouse.light.strand_shade import Shown, dimming, lit_sheet, loss_at, shadow_of
+from lamphouse.light.views import spots_of
+from light.strand_boxes import CASES, drawn_case
+from tolerances import EXACT, PHYSICS
+
+WALKED = json.loads(
+    (Path(__file__).parents[1] / "reference" / "strand_shadows" / "values.json").read_text()
+)
+
+PATTERN, AT_EDGES = 0.015, 0.03
+"""What a part of an opening may lose more or less than was walked, of its own light, when what all
+parts lose alike is taken off; and where the edge of a baffle's own shadow crosses a part, whose
+brightness is known as a whole."""
+
+TYPICAL = 0.006
+"""The same as a root mean square, the walks' own noise taken off; twice that with a baffle."""
+
+ALIKE = 0.04
+"""How well the whole loss is known: what dims all parts alike is a rough sum of areas, worst for a
+strand right before an LED."""
+
+DARK, EYE_MM = 0.0, 600.0
+
+
+def test_a_tall_post_covers_the_angle_it_takes_up():
+    # An endless post covers 2 asin(a / r) of the full turn.
+    away = np.array([0.5, 0.75, 2.0, 10.0])
+    covered = covered_sky(away, radius_mm=0.5, height_mm=1e9)
+    assert covered == pytest.approx([asin(0.5 / r) / pi for r in away], abs=1e-4)
+
+
+def test_at_its_foot_a_post_covers_half_the_sky():
+    assert covered_sky(np.array([1.0]), radius_mm=1.0, height_mm=1e6)[0] == pytest.approx(
+        0.5, abs=1e-4
+    )
+
+
+def test_a_low_post_covers_what_rays_find():
+    """Rays drawn evenly over the projected sky, each met with the cylinder in closed form."""
+    radius, height, away = 0.8, 3.0, 2.5
+    half = asin(radius / away)
+    side = (np.arange(2000) + 0.5) / 2000
+    turns = half * (2.0 * side - 1.0)
+    sine, turn = (grid.ravel() for grid in np.meshgrid(np.sqrt(side), turns))
+    along = away * np.cos(turn)
+    root = radius**2 - (away * np.sin(turn)) ** 2
+    near = along - np.sqrt(np.maximum(root, 0.0))
+    rise = near * np.sqrt(1.0 - sine**2) / sine
+    met = (root > 0.0) & (along > 0.0) & (rise < height)
+    found = covered_sky(np.array([away]), radius_mm=radius, height_mm=height)[0]
+    assert found == pytest.approx(met.mean() * half / pi, rel=PHYSICS)
+
+
+def test_of_a_wide_lamp_a_post_hides_what_similar_triangles_say():
+    # Lamp 4 mm wide, post 0.5 mm thick 10 mm before it; seen from 5 mm behind the post.
+    source = np.column_stack([np.zeros(4001), np.linspace(-2.0, 2.0, 4001)])
+    post = Post(x_mm=10.0, y_mm=0.0, radius_mm=0.25)
+    shade = 0.25 / sqrt(5.0**2 - 0.25**2) * 15.0  # half the width covered at the lamp
+    found = hidden_share(np.array([[15.0, 0.0]]), behind=source, post=post)[0]
+    assert found == pytest.approx(2.0 * shade / 4.0, abs=PHYSICS)
+
+
+def test_a_narrow_lamp_is_hidden_wholly_right_behind_a_post():
+    source = np.column_stack([np.zeros(41), np.linspace(-0.2, 0.2, 41)])
+    post = Post(x_mm=10.0, y_mm=0.0, radius_mm=0.5)
+    points = np.array([[11.0, 0.0], [11.0, 3.0], [9.0, 0.0]])
+    assert hidden_share(points, behind=source, post=post) == pytest.approx([1.0, 0.0, 0.0])
+
+
+def test_the_face_of_an_LED_on_a_wall_lies_along_the_wall():
+    drawn, _ = drawn_case(CASES["LED on the wall"])
+    spots = face_spots(drawn.box.leds[0], lamp=drawn.scene.lamps[0])
+    assert np.ptp(spots[:, 0]) == pytest.approx(0.0, abs=EXACT)
+    assert np.ptp(spots[:, 1]) == pytest.approx(1.6 * 7 / 8, abs=EXACT)
+
+
+def lit(name):
+    drawn, post = drawn_case(CASES[name])
+    cells = tuple(glow.solve(drawn.scene).looks[0].luminance_cd_m2.tolist())
+    below = lit_sheet(drawn)
+    return Shown(drawn=drawn, index=0, cells_cd_m2=cells, room_cd_m2=DARK, below=below), post
+
+
+def lost_by_parts(shown, post):
+    """Mean share that each of the 48 parts of an opening loses."""
+    parts = (np.arange(12) + 0.5) / 12
+    lost = []
+    for spot in spots_of(shown.aperture.shape, small_mm=0.0):
+        (left, bottom), (right, top) = spot.min(axis=0), spot.max(axis=0)
+        x, y = np.meshgrid(left + parts * (right - left), bottom + parts * (top - bottom))
+        points = np.column_stack([x.ravel(), y.ravel()])
+        lost.append(loss_at(shown, points_mm=points, post=post).mean())
+    return np.array(lost) / np.array(shown.cells_cd_m2)
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_the_shadow_is_the_one_walks_see_round_a_cylinder(name):
+    shown, post = lit(name)
+    walked = WALKED[name]
+    off = lost_by_parts(shown, post) - np.array(walked["lost"])
+    noise = np.array(walked["lost_error"])
+    off -= off.mean()
+    edges = bool(shown.drawn.scene.baffles)
+    assert np.abs(off).max() < (AT_EDGES if edges else PATTERN) + 3.0 * noise.max()
+    assert np.mean(off**2) - np.mean(noise**2) < (TYPICAL * (1 + edges)) ** 2
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_the_light_lost_is_what_walks_miss(name):
+    shown, post = lit(name)
+    shadow = shadow_of(shown, post=post, distance_mm=EYE_MM)
+    assert shadow.share == pytest.approx(WALKED[name]["mean_lost"], abs=ALIKE)
+
+
+def test_half_the_thickness_takes_half_the_light():
+    shown, post = lit("one LED in a dark box")
+    thin = Post(x_mm=post.x_mm, y_mm=post.y_mm, radius_mm=post.radius_mm / 2.0)
+    thinner = Post(x_mm=post.x_mm, y_mm=post.y_mm, radius_mm=post.radius_mm / 4.0)
+    shares = [shadow_of(shown, post=one, distance_mm=EYE_MM).share for one in (thin, thinner)]
+    assert shares[0] / shares[1] == pytest.approx(2.0, rel=0.03)
+
+
+def test_the_shadow_points_away_from_the_LED():
+    shown, post = lit("one LED in a dark box")
+    lamp = shown.drawn.scene.lamps[0]
+    way = atan2(post.y_mm - lamp.y_mm, post.x_mm - lamp.x_mm)
+    away = hypot(post.x_mm - lamp.x_mm, post.y_mm - lamp.y_mm) + 8.0
+    turns = np.linspace(-0.3, 0.3, 121)
+    points = [
+        (lamp.x_mm + away * cos(way + turn), lamp.y_mm + away * sin(way + turn)) for turn in turns
+    ]
+    lost = loss_at(shown, points_mm=np.array(points), post=post)
+    core = lost > 0.9 * lost.max()
+    assert abs(np.average(turns[core], weights=lost[core])) <= 0.005
+
+
+def test_dimming_adds_the_posts_own_area_to_what_takes_light():
+    drawn, post = drawn_case(CASES["one LED in a dark box"])
+    # Floor, panel less its opening, and walls of paint 0.4; the opening's diffuser keeps 0.64.
+    taking = (2 * 1200.0 - 48.0 + 140.0 * 10.0) * 0.6 + 48.0 * 0.64
+    own = pi * 1.0 * 10.0
+    assert dimming(drawn, post=post) == pytest.approx(own / (taking + own), rel=EXACT)
