@@ -322,8 +322,9 @@ def visible(one: Viewers, *, other: Viewers, screens: Screens) -> Floats:
     if one is other:
         shares[j, :, i] = 0.0
     i, j = np.divmod(pair, columns)
-    through = 1.0 - stopped.view(np.uint8).sum(axis=1, dtype=np.uint8) / RAYS
-    shares[i, :, j] = through[:, None, None]
+    if full:
+        through = 1.0 - stopped.view(np.uint8).sum(axis=1, dtype=np.uint8) / RAYS
+        shares[i, :, j] = through[:, None, None]
     if part:
         lists = [number[own.pair[touched[own.pair]]] for own in part]
         _lower(shares, one=one, i=i, other=other, j=j, stopped=stopped, part=part, lists=lists)
@@ -350,33 +351,34 @@ def _lower(
     marks = np.zeros((len(part), len(i)), dtype=np.bool_)
     for mark, own in zip(marks, lists, strict=True):
         mark[own] = True
+    alone = marks.sum(axis=0) == 1
+    groups = [([crossing], mark & alone) for crossing, mark in zip(part, marks, strict=True)]
+    groups.append((part, marks.any(axis=0) & ~alone))
     rises, falls = _heights(one, shift=3)[..., None], _heights(other, shift=9)[..., None]
-    lowest = min(rises.min(), falls.min())
-    step = max(1, CHUNK // (len(one.low_mm) * len(other.low_mm)))
-    touched = np.flatnonzero(marks.any(axis=0))
-    for begin in range(0, len(touched), step):
-        rows = touched[begin : begin + step]
-        first, second = i[rows], j[rows]
-        none = np.broadcast_to(
-            stopped[rows].T[:, None, None], (RAYS, rises.shape[1], falls.shape[1], len(rows))
-        ).copy()
-        for crossing, mark in zip(part, marks[:, rows], strict=True):
-            at = np.flatnonzero(mark)
-            if not len(at):
-                continue
-            met, share = crossing.met(i=first[at], j=second[at])
-            share = np.ascontiguousarray(share.T)[:, None]
-            rise, fall = (1.0 - share) * rises, share * falls
-            np.copyto(rise, np.inf, where=~met.T[:, None])
-            stop = fall[:, None] < (crossing.high_mm - rise)[:, :, None]
-            if crossing.low_mm > lowest:
-                stop &= fall[:, None] > (crossing.low_mm - rise)[:, :, None]
-            if len(at) == len(rows):
-                none |= stop
-            else:
-                none[..., at] |= stop
-        free = RAYS - none.view(np.uint8).sum(axis=0, dtype=np.uint8)
-        shares[first, :, second] = free.transpose(2, 0, 1) / RAYS
+    step = max(1, 2 * CHUNK // (len(one.low_mm) * len(other.low_mm)))
+    for crossings, chosen in groups:
+        touched = np.flatnonzero(chosen)
+        for begin in range(0, len(touched), step):
+            rows = touched[begin : begin + step]
+            first, second = i[rows], j[rows]
+            stop: Bools = stopped[rows].T[:, None, None]
+            for crossing in crossings:
+                met, share = crossing.met(i=first, j=second)
+                share = np.ascontiguousarray(share.T)[:, None]
+                stop = stop | _below(
+                    crossing, met=met, rise=(1.0 - share) * rises, fall=share * falls
+                )
+            free = RAYS - stop.view(np.uint8).sum(axis=0, dtype=np.uint8)
+            shares[first, :, second] = free.transpose(2, 0, 1) / RAYS
+
+
+def _below(crossing: _Crossing, *, met: Bools, rise: Singles, fall: Singles) -> Bools:
+    """Tell which rays meet a screen between its edges, (RAYS, L, M, P)."""
+    np.copyto(rise, np.inf, where=~met.T[:, None])
+    stop: Bools = fall[:, None] < (crossing.high_mm - rise)[:, :, None]
+    if crossing.low_mm > 0.0:
+        stop &= fall[:, None] > (crossing.low_mm - rise)[:, :, None]
+    return stop
 
 
 def lit(points_mm: Floats, *, at: Floats, screens: Screens) -> Bools:
