@@ -11,6 +11,8 @@ opening
     A hole, slot or window in a panel.
 layer
     What light goes through at an opening, in order from lamp to eye.
+overlay
+    A flat piece on the face of a panel: a bezel, a fret, a second skin. Its openings are cut-outs.
 """
 
 from dataclasses import dataclass
@@ -107,3 +109,5 @@ class Panel:
     curve: Curve | None = None
     grain: str = ""
     """``along x`` or ``along y`` when the sheet's grain matters."""
+    overlays: tuple["Panel", ...] = ()
+    """On its face, in the same plane and from the same datum: flat, with cut-outs for openings."""

@@ -23,7 +23,7 @@ from lamphouse.light.box_glow import OpeningGlow
 from lamphouse.light.picture import Picture
 from lamphouse.light.scene import Aperture
 from lamphouse.light.uprights import ring_area_centre
-from lamphouse.light.views import spots_of
+from lamphouse.light.views import aperture_spots
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.outline import Spot
 
@@ -161,7 +161,7 @@ def _traced(opening: OpeningGlow, sheet: _Sheet) -> dict[float, list[Line]]:
 def _spots(opening: OpeningGlow, aperture: Aperture, sheet: _Sheet) -> Floats:
     """Give the corners of the opening's cells on the drawing, (S, v, 2)."""
     only = sum(map(len, opening.cells_cd_m2)) == 1
-    spots = spots_of(aperture.shape, small_mm=inf if only else 0.0)
+    spots = aperture_spots(aperture, small_mm=inf if only else 0.0)
     return np.asarray((spots - (sheet.left_mm, sheet.bottom_mm)) * sheet.factor)
 
 

@@ -15,8 +15,10 @@ from lamphouse.design.panel import Opening, Outline, Panel
 from lamphouse.light import scene
 from lamphouse.light.box_glow import LedCurrent
 from lamphouse.light.layer_stack import Stack, fold
+from lamphouse.shapes.clearing import Plate, free_parts
 from lamphouse.shapes.flatten import flatten
 from lamphouse.shapes.measure import anticlockwise, area_mm2, bounds_mm, centroid_mm
+from lamphouse.shapes.outline import circle_of
 from lamphouse.shapes.sides import nearest_side
 from lamphouse.shapes.spacing import overlap_mm2
 
@@ -123,6 +125,27 @@ def shape_of(outline: Outline) -> scene.Shape:
     return scene.Patch(ring=flatten(anticlockwise(outline.corners), error_mm=RIM_ERROR_MM))
 
 
+def plates_of(panel: Panel) -> tuple[Plate, ...]:
+    """List the overlays of a panel with their cut-outs."""
+    return tuple(
+        (overlay.outline.corners, tuple(cutout.outline.corners for cutout in overlay.openings))
+        for overlay in panel.overlays
+    )
+
+
+def shown_of(opening: Opening, *, panel: Panel) -> tuple[scene.Shape, ...]:
+    """List the parts of an opening that the panel's overlays leave free; none when all or nothing.
+
+    Covered parts stay in the box: what passes there is lost, as behind a dark rear face.
+    """
+    free = free_parts(opening.outline.corners, under=plates_of(panel), error_mm=RIM_ERROR_MM)
+    return tuple(
+        shape_of(Outline(corners=part, words="", diameter_mm=ring.diameter_mm if ring else None))
+        for part in free or ()
+        for ring in (circle_of(part),)
+    )
+
+
 def fill_of(stack: Stack | None) -> scene.Diffuser | None:
     """Give what closes an opening; a clear stack too passes and throws back its shares."""
     if stack is None:
@@ -196,6 +219,7 @@ def draw_box(panel: Panel, *, box: LightBox, currents: Mapping[str, LedCurrent])
                 name=window.opening.name,
                 shape=shape_of(window.opening.outline),
                 fill=fill_of(window.stack),
+                shown=shown_of(window.opening, panel=panel),
             )
             for window in windows
         ),

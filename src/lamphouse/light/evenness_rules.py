@@ -14,7 +14,7 @@ from lamphouse.light.glow_mends import ways_to_even
 from lamphouse.light.glow_words import either, in_cd_m2, in_mm, in_percent
 from lamphouse.light.solved_box import Sight, SolvedBox
 from lamphouse.light.uprights import ring_area_centre
-from lamphouse.light.views import ACROSS, UP, spots_of
+from lamphouse.light.views import ACROSS, UP, aperture_spots
 
 CORNER = 2
 """A corner of a rectangle is this many cells wide and high."""
@@ -82,7 +82,7 @@ def _hottest_led(sight: Sight, *, solved: SolvedBox) -> tuple[str, float]:
     """Name the LED nearest to the brightest cell in plan, and the depth it has to the opening."""
     scene = solved.drawn.scene
     cells = [cell for row in sight.glow.cells_cd_m2 for cell in row]
-    spots = spots_of(scene.apertures[sight.index].shape, small_mm=0.0)
+    spots = aperture_spots(scene.apertures[sight.index], small_mm=0.0)
     if len(spots) != len(cells):
         centre = ring_area_centre(np.array([ring_of(scene.apertures[sight.index].shape)]))[1][0]
     else:

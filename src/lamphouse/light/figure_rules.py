@@ -6,9 +6,11 @@ from dataclasses import replace
 from lamphouse.design.lightbox import LightBox
 from lamphouse.design.panel import Panel
 from lamphouse.findings import Severity, Told, rule
-from lamphouse.light.box_scene import Drawn, windows_of
-from lamphouse.light.glow_words import counted, in_percent, together
+from lamphouse.light.box_scene import RIM_ERROR_MM, Drawn, plates_of, windows_of
+from lamphouse.light.glow_words import counted, in_mm, in_percent, together
 from lamphouse.light.layer_stack import is_coloured
+from lamphouse.shapes.clearing import free_parts
+from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.soundness import flaw_of
 
 
@@ -49,6 +51,52 @@ def clear_window(drawn: Drawn) -> Iterable[Told]:
                 "not scatter: the LEDs show through as they are, and it has no figure",
                 remedy="add 'opal film 70' as its first layer, the one nearest the lamps",
             )
+
+
+@rule("LIT033", Severity.WARN, "An overlay covers a lit opening")
+def covered_opening(drawn: Drawn) -> Iterable[Told]:
+    """Look for lit openings of which nothing is seen.
+
+    What it checks
+        The overlays of a panel leave a part of every opening over a light box free. Luminance and
+        evenness are those of the free part.
+
+    Why it matters
+        A bezel or fret without a cut-out over a window hides it, however well it glows.
+
+    Example
+        ::
+
+            sub_assemblies:
+              desk:
+                panels:
+                  top:
+                    overlays:
+                      bezel:
+                        outline: rectangle 60 x 40 mm
+                        at: [35 mm, 25 mm]
+                        sheet: styrene 0.5 mm
+
+    Mend
+        Add the cut-out of the message to the overlay, or move the overlay.
+
+    Source
+        Geometry.
+    """
+    for window in drawn.windows:
+        corners = window.opening.outline.corners
+        if free_parts(corners, under=plates_of(drawn.panel), error_mm=RIM_ERROR_MM) != ():
+            continue
+        left, bottom, right, top = bounds_mm(corners)
+        names = together([f"'{overlay.name}'" for overlay in drawn.panel.overlays])
+        middle = f"[{in_mm((left + right) / 2.0)}, {in_mm((bottom + top) / 2.0)}]"
+        yield Told(
+            where=window.opening.where,
+            message=f"opening '{window.opening.name}' lies wholly under {names} of panel "
+            f"'{drawn.panel.name}', so nothing of it is seen; at least a part should be free",
+            remedy=f"cut an opening of about {in_mm(right - left)} x {in_mm(top - bottom)} at "
+            f"{middle} into each overlay over it",
+        )
 
 
 @rule("LIT007", Severity.NOTE, "Coloured light through a layer of colour has no figure yet")

@@ -12,7 +12,12 @@ from lamphouse.light import sound_box
 from lamphouse.light.box_glow import BoxGlow, LedCurrent
 from lamphouse.light.box_scene import draw_box
 from lamphouse.light.evenness_rules import look_at_evenness
-from lamphouse.light.figure_rules import clear_window, colour_through_colour, weak_diffuser
+from lamphouse.light.figure_rules import (
+    clear_window,
+    colour_through_colour,
+    covered_opening,
+    weak_diffuser,
+)
 from lamphouse.light.luminance_rules import look_at_luminance
 from lamphouse.light.sightline_rules import led_in_sight
 from lamphouse.light.solvable_rules import refusals
@@ -58,7 +63,12 @@ def judge_box(
     tuple
         The glow, None where no figure can be given; and the findings.
     """
-    outlines = (box.inside, *(opening.outline for opening in panel.openings))
+    faces = (panel, *panel.overlays)
+    outlines = (
+        box.inside,
+        *(overlay.outline for overlay in panel.overlays),
+        *(opening.outline for face in faces for opening in face.openings),
+    )
     if any(flaw_of(outline.corners) for outline in outlines):
         return None, ()
     drawn = draw_box(panel, box=box, currents={current.led: current for current in currents})
@@ -70,7 +80,11 @@ def judge_box(
     )
     if refused:
         return None, (*refused, *in_sight)
-    unsure = (*clear_window(drawn), *colour_through_colour(drawn))
+    unsure = (
+        *clear_window(drawn),
+        *colour_through_colour(drawn),
+        *covered_opening(drawn),
+    )
     solved = solve_box(
         drawn,
         currents=currents,

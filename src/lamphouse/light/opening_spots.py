@@ -6,7 +6,7 @@ eight of equal area. A small disc is one spot.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import pi
 
@@ -115,6 +115,12 @@ def spot_cells(aperture: Aperture, *, small_mm: float) -> Sequence[Cell]:
     small_mm
         A disc up to this diameter is one spot.
     """
+    if aperture.shown:
+        return [
+            cell
+            for shape in aperture.shown
+            for cell in spot_cells(replace(aperture, shape=shape, shown=()), small_mm=small_mm)
+        ]
     shape = aperture.shape
     if isinstance(shape, Disc):
         return [whole_cell(aperture)] if shape.diameter_mm <= small_mm else _disc_spots(shape)

@@ -43,7 +43,7 @@ class Canvas:
     left_mm: float
     bottom_mm: float
     shown: Bools
-    """(rows, columns) whether the pixel's middle lies in the opening."""
+    """(rows, columns) whether the pixel's middle lies in a part of the opening that is seen."""
     rows: Floats
     """(windows, N) luminance of each window per light sent out by each face. [1/sr]."""
     shape: tuple[int, int]
@@ -142,13 +142,15 @@ def make_canvas(
         rows[~clear] = rows[clear][np.argmin(np.sum(gap**2, axis=2), axis=1)]
     x = left + (np.arange(columns) + 0.5) * pixel
     y = bottom + (np.arange(lines) + 0.5) * pixel
-    middle = np.stack(np.meshgrid(x, y), axis=2)
+    middle = np.stack(np.meshgrid(x, y), axis=2).reshape(-1, 2)
+    parts = aperture.shown or (aperture.shape,)
+    shown = np.any([contains(part, points_mm=middle) for part in parts], axis=0)
     return Canvas(
         aperture=aperture,
         pixel_mm=pixel,
         left_mm=float(left),
         bottom_mm=float(bottom),
-        shown=contains(aperture.shape, points_mm=middle.reshape(-1, 2)).reshape(lines, columns),
+        shown=shown.reshape(lines, columns),
         rows=rows,
         shape=(high, wide),
         up=cubic_weights(high, places=np.minimum((y - bottom) / (top - bottom), 1.0) * high),

@@ -96,6 +96,8 @@ class Aperture:
     """Thickness of the panel in front of the fill; 0 for a thin one."""
     rim_reflectance: float = 0.0
     """Reflectance of the hole's own wall through that thickness."""
+    shown: tuple[Shape, ...] = ()
+    """Parts of it that can be seen and are judged, where something lies before it; empty: all."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -129,10 +129,11 @@ def solve_box(
     ):
         if window.opening.where.item in without:
             continue
+        aperture = drawn.scene.apertures[index]
         judged = _opening_glow(
             window,
             look=look,
-            rectangular=isinstance(drawn.scene.apertures[index].shape, Rectangle),
+            rectangular=isinstance(aperture.shape, Rectangle) and not aperture.shown,
             shares=shares,
             room_cd_m2=added_cd_m2(face, room_lx=room_lx),
             wanted=named.get(window.opening.look),

@@ -150,6 +150,14 @@ def spots_of(shape: Shape, *, small_mm: float) -> Floats:
     return padded(_ring_spots(ring_of(shape)))
 
 
+def aperture_spots(aperture: Aperture, *, small_mm: float) -> Floats:
+    """Cut the parts of an opening that are seen into those it is judged by, (S, v, 2)."""
+    if not aperture.shown:
+        return spots_of(aperture.shape, small_mm=small_mm)
+    shown = [spots_of(shape, small_mm=small_mm) for shape in aperture.shown]
+    return padded([spot for spots in shown for spot in spots])
+
+
 def _squares(spots: Floats, *, way: Way) -> Floats:
     """Give squares of the same area and middle, along the grid of the mesh, (S, 4, 2)."""
     area, centre = ring_area_centre(spots)
@@ -258,12 +266,9 @@ class _Layout:
 
 
 def _layout(aperture: Aperture, *, interior: Interior, small_mm: float) -> _Layout:
-    spots = spots_of(aperture.shape, small_mm=small_mm)
-    plain = (
-        spots
-        if isinstance(aperture.shape, Rectangle)
-        else _squares(spots, way=interior.cavities[-1].mesh.way)
-    )
+    spots = aperture_spots(aperture, small_mm=small_mm)
+    level = all(isinstance(shape, Rectangle) for shape in aperture.shown or (aperture.shape,))
+    plain = spots if level else _squares(spots, way=interior.cavities[-1].mesh.way)
     parts, owner = list(plain), np.arange(len(spots))
     if interior.box.baffles:
         parts, owner = _parted(plain, interior=interior)

@@ -1,13 +1,14 @@
 """Runs the chain: every discipline on every sub-assembly, and what they make together."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 
 from lamphouse.build.parts import parts_list
 from lamphouse.circuit.branch import SubAssemblyCircuit
 from lamphouse.circuit.verdict import judge_sub_assembly, judge_supply
 from lamphouse.cutting.cutlist import LEAD_MM, CutList, cut_panel
 from lamphouse.design.lightbox import LightBox
-from lamphouse.design.panel import Panel
+from lamphouse.design.panel import Outline, Panel
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.whole import Design
 from lamphouse.findings import Finding, Where, settle
@@ -19,6 +20,8 @@ from lamphouse.light.leaks import BoxLeaks
 from lamphouse.light.luminance_rules import mismatched
 from lamphouse.plan.kept import Kept
 from lamphouse.plan.result import Plan
+from lamphouse.shapes.measure import bounds_mm
+from lamphouse.shapes.transform import move
 
 
 def plan(
@@ -48,9 +51,10 @@ def plan(
     """
     kept = kept or Kept()
     cuts = [
-        _cut(panel, sub=sub, design=design, kept=kept)
+        _cut(piece, carrier=carrier, sub=sub, design=design, kept=kept)
         for sub in design.sub_assemblies
         for panel in sub.panels
+        for piece, carrier in ((panel, panel.name), *_overlays(panel))
     ]
     judged = [_judge(sub, design=design, kept=kept) for sub in design.sub_assemblies]
     shone = [
@@ -125,16 +129,33 @@ def _by_panel(leaks: Sequence[BoxLeaks]) -> tuple[tuple[BoxLeaks, ...], ...]:
     return tuple(tuple(beside) for beside in panels.values())
 
 
+def _overlays(panel: Panel) -> Iterator[tuple[Panel, str]]:
+    """Give the overlays of a panel as pieces that carry neither boxes nor strands."""
+    for overlay in panel.overlays:
+        yield _by_itself(overlay, name=f"{panel.name} {overlay.name}"), ""
+
+
+def _by_itself(overlay: Panel, *, name: str) -> Panel:
+    """Give an overlay with its own datum, its lower left corner."""
+    left, bottom, _, _ = bounds_mm(overlay.outline.corners)
+
+    def moved(outline: Outline) -> Outline:
+        return replace(outline, corners=move(outline.corners, x_mm=-left, y_mm=-bottom))
+
+    cutouts = tuple(replace(each, outline=moved(each.outline)) for each in overlay.openings)
+    return replace(overlay, name=name, outline=moved(overlay.outline), openings=cutouts)
+
+
 def _boxes_of(panel: Panel, *, sub: SubAssembly) -> tuple[LightBox, ...]:
     return tuple(box for name, box in sub.boxes if name == panel.name)
 
 
-def _cut(panel: Panel, *, sub: SubAssembly, design: Design, kept: Kept) -> CutList:
+def _cut(panel: Panel, *, carrier: str, sub: SubAssembly, design: Design, kept: Kept) -> CutList:
     return kept.step(
         cut_panel,
         panel,
-        strands=tuple(strand for name, strand in sub.strands if name == panel.name),
-        boxes=_boxes_of(panel, sub=sub),
+        strands=tuple(strand for name, strand in sub.strands if name == carrier),
+        boxes=tuple(box for name, box in sub.boxes if name == carrier),
         sub_assembly=sub.name,
         drills=design.drills,
         lead_mm=sub.pigtail.wire.outside_mm if sub.pigtail else LEAD_MM,

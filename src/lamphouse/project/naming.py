@@ -8,6 +8,7 @@ GROUPED = frozenset(
     {
         "sub_assemblies",
         "panels",
+        "overlays",
         "openings",
         "boxes",
         "leds",

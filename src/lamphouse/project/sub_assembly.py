@@ -12,7 +12,13 @@ from lamphouse.design.supply import Board, Pigtail, StringWish
 from lamphouse.project import reference_rules
 from lamphouse.project.desk import Desk
 from lamphouse.project.fields.light_fields import LedFields, RowSection
-from lamphouse.project.fields.panel_fields import BoxFields, CurveFields, LayerFields, PanelFields
+from lamphouse.project.fields.panel_fields import (
+    BoxFields,
+    CurveFields,
+    LayerFields,
+    OverlayFields,
+    PanelFields,
+)
 from lamphouse.project.fields.project_fields import SubAssemblyFields
 from lamphouse.project.naming import row_names
 from lamphouse.project.outlines import corners_of, from_datum, placed, turned
@@ -223,6 +229,37 @@ def _panel(desk: Desk, fields: PanelFields, path: Path) -> Panel:
         openings=tuple(_openings(desk, fields, (*path, "openings"))),
         curve=curve,
         grain=fields.grain or "",
+        overlays=tuple(
+            _overlay(desk, overlay, (*path, "overlays", key))
+            for key, overlay in fields.overlays.items()
+        ),
+    )
+
+
+def _overlay(desk: Desk, fields: OverlayFields, path: Path) -> Panel:
+    """Build a piece on a panel's face; its places are those of the panel."""
+    x_mm, y_mm = fields.at
+    return Panel(
+        name=str(path[-1]),
+        where=desk.where(path),
+        outline=placed(
+            corners_of(fields.outline), words=fields.outline.words, x_mm=x_mm, y_mm=y_mm
+        ),
+        sheet=desk.row(desk.shelf.sheet_stock, fields.sheet, (*path, "sheet")),
+        openings=tuple(
+            Opening(
+                name=each,
+                where=desk.where((*path, "openings", key), name=each),
+                outline=placed(
+                    turned(corners_of(row.shape), angle_deg=row.turn),
+                    words=row.shape.words,
+                    x_mm=x,
+                    y_mm=y,
+                ),
+            )
+            for key, row in fields.openings.items()
+            for each, x, y in spread(key, row)
+        ),
     )
 
 

@@ -3,6 +3,7 @@
 - ``outline``: outlines made from sizes, and their pieces, direction and recognised circles.
 - ``measure``: exact area, centroid, bounds and length of an outline.
 - ``flatten``: round pieces as chords within a stated error.
+- ``clearing``: what of an outline stays free under plates on it.
 - ``transform``: outlines moved, turned and stretched.
 - ``sides``: the side of a ring nearest to a point.
 - ``soundness``: what is wrong with an outline, in plain words, and where.

@@ -76,6 +76,24 @@ class OpeningFields(RowSection):
     )
 
 
+class CutOutFields(RowSection):
+    """A hole in an overlay, or a row of equal ones."""
+
+    shape: ShapeText = Field(description="Its shape around its middle, in words or as points.")
+    turn: Angle = Field(0.0, description="Anticlockwise turn about its middle.")
+
+
+class OverlayFields(Section):
+    """A flat piece on the face of a panel: a bezel, a fret, a second skin."""
+
+    outline: ShapeText = Field(description="Its outline around its middle, in words or as points.")
+    at: Position = Field(description="Its middle on the panel: right, up.")
+    sheet: SheetName = Field(description="Sheet it is cut from; taken as opaque.")
+    openings: Named[CutOutFields] = Field(
+        {}, description="Its cut-outs by name; only there does what lies behind it show."
+    )
+
+
 class BaffleFields(Section):
     """A wall inside a light box that stands on its back."""
 
@@ -220,6 +238,9 @@ class PanelFields(Section):
     boxes: Named[BoxFields] = Field({}, description="Light boxes behind it, by name.")
     strands: Named[StrandFields] = Field(
         {}, description="Fibres that come out of it, by the flag on their ends."
+    )
+    overlays: Named[OverlayFields] = Field(
+        {}, description="Bezels, frets and skins on its face, by name."
     )
 
     @field_validator("outline", "sheet")
