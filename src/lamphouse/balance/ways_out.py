@@ -40,9 +40,10 @@ def _solved(stuck: Stuck, *, box: BoxGlow) -> SolvedBox:
     sub = stuck.alike.sub
     panel = next(one for one in sub.panels if one.name == box.panel)
     drawn_box = next(one for name, one in sub.boxes if (name, one.name) == (box.panel, box.box))
-    own = {led.name for led in drawn_box.leds}
+    beside = tuple(one for name, one in sub.boxes if name == box.panel and one.name != box.box)
+    own = {led.name for one in (drawn_box, *beside) for led in one.leds}
     return solve_box(
-        draw_box(panel, box=drawn_box, currents=stuck.currents),
+        draw_box(panel, box=drawn_box, currents=stuck.currents, beside=beside),
         currents=[current for name, current in stuck.currents.items() if name in own],
         looks=stuck.looks,
         room=None,

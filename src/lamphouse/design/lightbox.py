@@ -1,4 +1,4 @@
-"""Light boxes: the closed space behind a panel, its LEDs, baffles and inner diffuser.
+"""Light boxes: the closed space behind a panel, its LEDs, baffles, passages and inner diffuser.
 
 Positions are in the panel plane (seen from the front), so that an LED lies over its opening;
 heights are measured from the inner face of the back towards the panel.
@@ -64,6 +64,24 @@ class InnerDiffuser:
     height_mm: float
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Passage:
+    """A rectangle cut through the wall between a box and its neighbour, for light to pass."""
+
+    name: str
+    where: Where
+    into: str
+    """Name of the neighbour, a box behind the same panel."""
+    start_mm: tuple[float, float]
+    end_mm: tuple[float, float]
+    """In the panel plane, on the wall."""
+    low_mm: float
+    high_mm: float
+    """Above the back of the box that names it."""
+    film: FilmType | None = None
+    """What closes it; None: nothing."""
+
+
 class Lid(StrEnum):
     """What closes the box at the rear."""
 
@@ -105,6 +123,7 @@ class LightBox:
     finish: Finish
     leds: tuple[Led, ...]
     baffles: tuple[Baffle, ...] = ()
+    passages: tuple[Passage, ...] = ()
     inner_diffuser: InnerDiffuser | None = None
     lid: Lid = Lid.BACK
     wire_exit_mm: float = 2.0

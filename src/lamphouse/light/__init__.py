@@ -33,6 +33,7 @@ The solver
 - ``suite_glow``: the front door for boxes that share openings.
 - ``live``: a box kept solved while lamps move.
 - ``picture``: the glow as pixels.
+- ``spot_picture``: the same from spots alone, for boxes that share openings.
 
 The second opinion
 ------------------
@@ -54,11 +55,15 @@ The judgement
 - ``judging``: the front door: a box of the design goes in, its glow and findings come out.
 - ``box_glow``: records of a judged box.
 - ``box_scene``: a box of the design drawn as the solver's box.
+- ``shared_walls``: where two boxes stand wall to wall, and passages that fit there.
+- ``neighbours``: boxes that share openings, put together as a suite.
+- ``sound_suite``: what is refused of them, and their answer.
 - ``layer_stack``: the layers of an opening folded into one sheet.
 - ``room_light``: what the room's light adds to an opening.
 - ``solved_box``: a solved box with the figures the rules look at.
 - ``clearance``: how near LEDs lie to diffusers and walls.
 - ``solvable_rules``: boxes that have no figures.
+- ``passage_rules``: passages that do not lie where they must.
 - ``figure_rules``: openings that have none.
 - ``sightline_rules``: LEDs that can be seen as they are.
 - ``strand_posts``: strands in a box as upright posts.

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.light import emitter
-from lamphouse.light.chambers import Chamber, into, other_box, rise_mm
+from lamphouse.light.chambers import Chamber, into, other_box
 from lamphouse.light.scene import Lamp, Suite
 from lamphouse.light.sight import Screens
 from lamphouse.light.uprights import ring_area_centre
@@ -16,8 +16,8 @@ from lamphouse.light.views import Glimpse, View
 
 Floats = NDArray[np.float64]
 
-MOST_PASSAGES = 3
-"""Open passages in a line that a lamp is followed through."""
+MOST_PASSAGES = 6
+"""Open passages in a line that a lamp is followed through: two for each thick wall."""
 
 FAR_MM = 1e5
 """The wall round a passage is taken to reach so far: nothing gets past it."""
@@ -97,12 +97,12 @@ def _on_the_way(
     narrow = FAR_MM
     for place, number in enumerate(passages):
         passage = suite.passages[number]
-        rise = rise_mm(suite, start=passage.boxes[0], end=last)
+        rise = suite.rise_mm(start=passage.boxes[0], end=last)
         low, high = passage.low_mm + rise, passage.high_mm + rise
         for box in boxes[place : place + 2]:
             cavity = cavities[boxes.index(box)]
             floor, ceiling = _slices(chambers[box])[cavity]
-            up = rise_mm(suite, start=box, end=last)
+            up = suite.rise_mm(start=box, end=last)
             low, high = max(low, floor + up), min(high, ceiling + up)
         if high <= low:
             return None
@@ -110,7 +110,7 @@ def _on_the_way(
         rows += _around(start, end=end, low=low, high=high)
         narrow = min(narrow, high - low, float(np.hypot(*(end - start))))
     for box in boxes:
-        rows += _inner(chambers[box].interior.screens, rise=rise_mm(suite, start=box, end=last))
+        rows += _inner(chambers[box].interior.screens, rise=suite.rise_mm(start=box, end=last))
     return _screens(rows), narrow
 
 
@@ -162,7 +162,7 @@ def _by_route(
     ways: list[tuple[int, ...]] = [(first.interior.home(lamp),)]
     for box in boxes[1:-1]:
         ways = [(*way, each) for way in ways for each in range(len(chambers[box].slices))]
-    raised = replace(lamp, z_mm=lamp.z_mm + rise_mm(suite, start=boxes[0], end=last.number))
+    raised = replace(lamp, z_mm=lamp.z_mm + suite.rise_mm(start=boxes[0], end=last.number))
     for way in ways:
         found = _on_the_way(suite, chambers=chambers, route=route, cavities=(*way, glimpse.cavity))
         if found is not None:

@@ -19,7 +19,7 @@ from dataclasses import dataclass
 from lamphouse.design.panel import Outline
 from lamphouse.design.whole import Look
 from lamphouse.findings import Where
-from lamphouse.light.scene import Box
+from lamphouse.light.scene import Box, Suite
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,3 +84,7 @@ class BoxGlow:
     """By paint, films and diffusers."""
     escaped_lm: float
     """Through the openings."""
+    suite: Suite | None = None
+    """The boxes it shares openings with, solved with it; None when it stands alone."""
+    number: int = 0
+    """Its own number in the suite."""

@@ -81,11 +81,6 @@ def _port_of(passage: Passage, *, box: Box, rise_mm: float) -> Port:
     )
 
 
-def rise_mm(suite: Suite, *, start: int, end: int) -> float:
-    """Give what to add to a height above one box's back for one above another's. [mm]."""
-    return suite.boxes[end].depth_mm - suite.boxes[start].depth_mm
-
-
 def with_ports(suite: Suite, *, number: int) -> tuple[Box, tuple[int, ...]]:
     """Give a box of a suite its ports, and tell to which passages they belong."""
     box = suite.boxes[number]
@@ -94,7 +89,7 @@ def with_ports(suite: Suite, *, number: int) -> tuple[Box, tuple[int, ...]]:
         _port_of(
             suite.passages[n],
             box=box,
-            rise_mm=rise_mm(suite, start=suite.passages[n].boxes[0], end=number),
+            rise_mm=suite.rise_mm(start=suite.passages[n].boxes[0], end=number),
         )
         for n in own
     )
@@ -180,7 +175,7 @@ def follow(
                 through = rays[port == own]
                 beyond = other_box(suite.passages[passage], box=number)
                 boxes[through] = beyond
-                place[through, 2] += rise_mm(suite, start=number, end=beyond)
+                place[through, 2] += suite.rise_mm(start=number, end=beyond)
                 lowest[through] = np.minimum(lowest[through], passage)
                 face[through] = LOST
                 left.append(through)

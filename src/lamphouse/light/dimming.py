@@ -7,7 +7,7 @@ from math import ceil, sqrt
 from lamphouse.catalogue.shelf import built_in
 from lamphouse.design.lightbox import Led
 from lamphouse.design.panel import Layer, LayerKind
-from lamphouse.light import glow, sound_box
+from lamphouse.light import sound_suite
 from lamphouse.light.box_scene import draw_box
 from lamphouse.light.glow_words import counted, in_cd_m2, in_current, together
 from lamphouse.light.solved_box import Sight, SolvedBox
@@ -77,11 +77,12 @@ def denser(solved: SolvedBox, *, sight: Sight, factor: float) -> str | None:
         changed = draw_box(
             replace(drawn.panel, openings=openings),
             box=drawn.box,
+            beside=drawn.beside,
             currents={current.led: current for current in solved.currents},
         )
-        if look is None or sound_box.faults(changed.scene):
+        if look is None or sound_suite.faults(changed):
             return None
-        mean = factor * glow.solve(changed.scene).looks[sight.index].mean_cd_m2
+        mean = factor * sound_suite.solve(changed).looks[sight.index].mean_cd_m2
         if look.least_cd_m2 <= mean <= look.most_cd_m2:
             return (
                 f"lay '{name}' before '{opening.name}' and set "

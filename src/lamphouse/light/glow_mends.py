@@ -10,7 +10,7 @@ from math import ceil, floor
 
 from lamphouse.catalogue.shelf import built_in
 from lamphouse.design.lightbox import InnerDiffuser, Led, LightBox, Seat
-from lamphouse.light import front, glow, sound_box
+from lamphouse.light import front, sound_suite
 from lamphouse.light.box_glow import LedCurrent
 from lamphouse.light.box_scene import Drawn, draw_box, shape_of
 from lamphouse.light.clearance import too_near
@@ -73,10 +73,10 @@ def _currents(solved: SolvedBox) -> dict[str, LedCurrent]:
 
 def _solve(drawn: Drawn, *, index: int, coarse: bool) -> front.Look | None:
     """Solve a changed box; None when it cannot be built or computed."""
-    if sound_box.faults(drawn.scene) or any(too_near(drawn)):
+    if sound_suite.faults(drawn) or any(too_near(drawn)):
         return None
     step = step_mm(drawn.scene) * SEARCH_STEP if coarse else None
-    return glow.solve(drawn.scene, step=step).looks[index]
+    return sound_suite.solve(drawn, step=step).looks[index]
 
 
 def _promises(drawn: Drawn, *, aim: Aim) -> bool:
@@ -97,7 +97,7 @@ def deeper(solved: SolvedBox, *, aim: Aim) -> Offer | None:
 
     def at(steps: int) -> Drawn:
         box = replace(drawn.box, depth_mm=steps * DEPTH_STEP_MM)
-        return draw_box(drawn.panel, box=box, currents=currents)
+        return draw_box(drawn.panel, box=box, currents=currents, beside=drawn.beside)
 
     short = floor(drawn.box.depth_mm / DEPTH_STEP_MM)
     enough = ceil(drawn.box.depth_mm * DEEPEST / DEPTH_STEP_MM)
@@ -159,7 +159,9 @@ def regrouped(solved: SolvedBox, *, aim: Aim) -> Offer | None:
     grids = _grids(len(box.leds), width_mm=width, height_mm=height)
     for _, (columns, rows) in zip(range(MOST_GRIDS), grids, strict=False):
         leds = _in_grid(box, columns=columns, rows=rows, room=room)
-        changed = draw_box(drawn.panel, box=replace(box, leds=leds), currents={})
+        changed = draw_box(
+            drawn.panel, box=replace(box, leds=leds), currents={}, beside=drawn.beside
+        )
         pitch = " and ".join(
             f"{in_mm(length / count)} apart {way}"
             for length, count, way in ((width, columns, "across"), (height, rows, "up"))
@@ -185,7 +187,7 @@ def diffused(solved: SolvedBox, *, aim: Aim) -> Offer | None:
     def under(name: str) -> Drawn:
         inner = InnerDiffuser(film=built_in().film_types[name], height_mm=height)
         box = replace(drawn.box, inner_diffuser=inner)
-        return draw_box(drawn.panel, box=box, currents=_currents(solved))
+        return draw_box(drawn.panel, box=box, currents=_currents(solved), beside=drawn.beside)
 
     if not _promises(under(INNER_FILMS[-1]), aim=aim):
         return None
@@ -202,7 +204,7 @@ def whiter(solved: SolvedBox, *, aim: Aim) -> Offer | None:
     if drawn.box.finish.reflectance >= white.reflectance:
         return None
     box = replace(drawn.box, finish=white)
-    changed = draw_box(drawn.panel, box=box, currents=_currents(solved))
+    changed = draw_box(drawn.panel, box=box, currents=_currents(solved), beside=drawn.beside)
     return _proved(changed, aim=aim, words=f"paint it '{WHITE}'")
 
 

@@ -7,7 +7,7 @@ from math import sqrt
 from lamphouse.catalogue.shelf import built_in
 from lamphouse.design.place import Room
 from lamphouse.findings import Finding, Severity, Told, rule
-from lamphouse.light import glow, sound_box
+from lamphouse.light import sound_suite
 from lamphouse.light.box_glow import BoxGlow, OpeningGlow
 from lamphouse.light.box_scene import draw_box
 from lamphouse.light.dimming import dimmable, new_currents, ways_to_class
@@ -238,9 +238,14 @@ def light_left_over(solved: SolvedBox) -> Iterable[Told]:
     white = built_in().finishes[WHITE]
     if energy.escaped_lm > 0.0 and drawn.box.finish.reflectance < white.reflectance:
         currents = {current.led: current for current in solved.currents}
-        changed = draw_box(drawn.panel, box=replace(drawn.box, finish=white), currents=currents)
-        if not sound_box.faults(changed.scene):
-            gained = glow.solve(changed.scene).energy.escaped_lm / energy.escaped_lm
+        changed = draw_box(
+            drawn.panel,
+            box=replace(drawn.box, finish=white),
+            currents=currents,
+            beside=drawn.beside,
+        )
+        if not sound_suite.faults(changed):
+            gained = sound_suite.solve(changed).energy.escaped_lm / energy.escaped_lm
             remedy = f"paint it '{WHITE}': {gained:.1f} times the light comes out"
     yield Told(
         where=drawn.box.where,

@@ -7,6 +7,7 @@ from lamphouse.light.box_scene import Drawn, source_height_mm
 from lamphouse.light.clearance import LEAST_MM, Near, too_near
 from lamphouse.light.glow_words import counted, in_mm, in_percent, in_share
 from lamphouse.light.layer_stack import scatters
+from lamphouse.light.neighbours import THIN_MM
 from lamphouse.light.sound_box import Fault, Kind
 
 
@@ -149,6 +150,16 @@ def _in_words(fault: Fault, *, tallest_mm: float) -> tuple[str, str]:
                 f"its inner diffuser lies within {in_mm(fault.least)} of the back or the panel",
                 "put it nearer to the middle of the depth",
             )
+        case Kind.RING:
+            return (
+                f"it stands in a ring with '{item}', and their walls do not quite meet",
+                f"draw the walls that touch exactly 0 mm apart, or more than {in_mm(THIN_MM)}",
+            )
+        case Kind.NEIGHBOUR:
+            return (
+                f"it shares an opening with '{item}', which has no computable glow",
+                f"mend '{item}' first",
+            )
         case Kind.COUNT:
             return (
                 f"it has {given:.0f} {item}, and at most {fault.most:.0f} are allowed",
@@ -243,7 +254,7 @@ def nothing_to_light(drawn: Drawn) -> Iterable[Told]:
             message=f"no opening of '{drawn.panel.name}' lies over box '{name}'",
             remedy="move the box under its opening, or take it out",
         )
-    elif not any(lamp.flux_lm > 0.0 for lamp in drawn.scene.lamps):
+    elif not any(lamp.flux_lm > 0.0 for lamp in drawn.lamps()):
         yield Told(
             where=drawn.box.where,
             message=f"box '{name}' has no LED that gives light, so "

@@ -57,6 +57,8 @@ class Kind(StrEnum):
     BAFFLE = "baffle"
     SHEET = "inner sheet"
     COUNT = "too many"
+    RING = "boxes in a ring"
+    NEIGHBOUR = "a box it shares an opening with"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

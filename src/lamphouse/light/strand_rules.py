@@ -367,6 +367,8 @@ def strand_over_led(drawn: Drawn, *, strands: Sequence[Strand]) -> Iterable[Told
     """
     for strand in posts_in(drawn, strands=strands):
         gaps = [(gap_mm(hole_of(strand), other=seat_of(led)), led) for led in drawn.box.leds]
+        if not gaps:
+            return
         gap, led = min(gaps, key=lambda pair: pair[0])
         if gap <= 0.0:
             reach = strand.fibre.diameter_mm / 2.0 + PLAY_MM

@@ -17,8 +17,7 @@ from lamphouse.light.cover import shares
 from lamphouse.light.first_bounce import first_light
 from lamphouse.light.front import LX_PER_LM_MM2, Look, direct_luminance, judged
 from lamphouse.light.glow import Energy, Glow
-from lamphouse.light.hole import passing_share
-from lamphouse.light.scene import Passage, Rectangle, Suite
+from lamphouse.light.scene import Suite
 from lamphouse.light.through import Links, lamp_through, make_links, rows_beyond
 
 Floats = NDArray[np.float64]
@@ -168,22 +167,6 @@ def _energy(
     )
 
 
-def _stopped(passage: Passage) -> float:
-    """Share of the light that the sides of a thick passage stop, left out of the figure."""
-    if passage.wall_mm <= 0.0:
-        return 0.0
-    width = float(np.hypot(*np.subtract(passage.end_mm, passage.start_mm)))
-    hole = Rectangle(
-        left_mm=0.0, bottom_mm=0.0, right_mm=width, top_mm=passage.high_mm - passage.low_mm
-    )
-    return 1.0 - passing_share(
-        hole,
-        panel_mm=passage.wall_mm,
-        rim_reflectance=passage.rim_reflectance,
-        rear_reflectance=0.0 if passage.fill is None else passage.fill.reflectance,
-    )
-
-
 def _looks(
     number: int,
     *,
@@ -193,9 +176,6 @@ def _looks(
     links: Links,
 ) -> tuple[Look, ...]:
     chamber = chambers[number]
-    open_share = max(
-        (_stopped(suite.passages[passage]) for passage in chamber.passages), default=0.0
-    )
     alone = _alone(number, suite=suite, chambers=chambers)
     looks = []
     for place, view in enumerate(chamber.views):
@@ -224,7 +204,7 @@ def _looks(
                 value += (rows @ far)[:, 0]
             spots.append(value)
         look = judged(view, fine=spots[0], coarse=spots[1], closure=chamber.interior.closure)
-        looks.append(_doubted(look, alone=alone[place], share=open_share))
+        looks.append(_doubted(look, alone=alone[place]))
     return tuple(looks)
 
 
@@ -248,11 +228,11 @@ def _alone(number: int, *, suite: Suite, chambers: tuple[Chamber, ...]) -> list[
     return found
 
 
-def _doubted(look: Look, *, alone: Floats, share: float) -> Look:
-    """Widen the bars by what the passages leave open of the light that came through them."""
+def _doubted(look: Look, *, alone: Floats) -> Look:
+    """Widen the bars by what counting by lines leaves open of the light from other boxes."""
     area = look.area_mm2
     shared = np.maximum(look.luminance_cd_m2 - alone, 0.0)
-    doubt = np.hypot(LINES_SHARE, share) * shared
+    doubt = LINES_SHARE * shared
     return replace(
         look,
         bar_cd_m2=float(np.hypot(look.bar_cd_m2, doubt @ area / area.sum())),
@@ -274,8 +254,7 @@ def solve_suite(suite: Suite, *, step: float | None = None) -> tuple[Glow, ...]:
     -------
     tuple of Glow
         One for each box. What a box gets from others counts as emitted in it, what it gives them
-        as not emitted. Shared walls are solved without thickness; what the sides of a thick passage
-        would stop widens the bars.
+        as not emitted.
     """
     chambers = tuple(
         make_chamber(suite, number=number, step=step) for number in range(len(suite.boxes))

@@ -29,7 +29,8 @@ class Rooms(NamedTuple):
     passages: Floats
     """(P, 12) first and second box, ends in plan, heights in the first box, rise to the second,
     whether open, reflectance and transmittance of the diffuser."""
-    depths_mm: Floats
+    backs_mm: Floats
+    """(B,) height of each back above the first one's."""
 
 
 class Stand(NamedTuple):
@@ -133,7 +134,7 @@ def _from_lamps(rooms: Rooms, point: Stand) -> float:
     total = 0.0
     for other in range(len(rooms.boxes)):
         arrays = rooms.boxes[other]
-        rise = rooms.depths_mm[point.box] - rooms.depths_mm[other]
+        rise = rooms.backs_mm[other] - rooms.backs_mm[point.box]
         for number in range(arrays.lamps.shape[0]):
             lamp = arrays.lamps[number]
             x, y, z = point.place

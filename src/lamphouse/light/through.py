@@ -21,7 +21,6 @@ from lamphouse.light.chambers import (
     follow,
     into,
     on_passage,
-    rise_mm,
 )
 from lamphouse.light.cover import contains
 from lamphouse.light.emitter import Landing
@@ -41,7 +40,7 @@ LINES = 1 << 16
 LAMP_RAYS = 128
 """Rays of a lamp across and up an open passage."""
 
-EYE_RAYS = 256
+EYE_RAYS = 1024
 """Rays from each spot to an open passage."""
 
 BALANCINGS = 40
@@ -95,7 +94,7 @@ def _looked_through(
     aside, rise = sine * np.cos(2.0 * pi * turn), sine * np.sin(2.0 * pi * turn)
     way = np.column_stack([cosine * nx - aside * ny, cosine * ny + aside * nx, rise])
     beyond = place.copy()
-    beyond[:, 2] += rise_mm(suite, start=first, end=second)
+    beyond[:, 2] += suite.rise_mm(start=first, end=second)
     near = follow(suite, chambers=chambers, box=first, start_mm=place, way=way)
     far = follow(suite, chambers=chambers, box=second, start_mm=beyond, way=-way)
     kept = (near.face != LOST) & (far.face != LOST)
@@ -128,7 +127,7 @@ def _frames(chamber: Chamber, *, faces: Ints, suite: Suite, number: int) -> Floa
     passage, interior = suite.passages[number], chamber.interior
     start, end = np.array(passage.start_mm), np.array(passage.end_mm)
     unit = (end - start) / np.hypot(*(end - start))
-    drop = rise_mm(suite, start=chamber.number, end=passage.boxes[0])
+    drop = suite.rise_mm(start=chamber.number, end=passage.boxes[0])
     frames = []
     for face in faces.tolist():
         cavity = int(np.searchsorted(interior.first, face, side="right")) - 1

@@ -28,7 +28,7 @@ def _table(suite: Suite) -> Floats:
                 *passage.end_mm,
                 passage.low_mm,
                 passage.high_mm,
-                suite.boxes[second].depth_mm - suite.boxes[first].depth_mm,
+                suite.rise_mm(start=first, end=second),
                 fill is None,
                 0.0 if fill is None else fill.reflectance,
                 0.0 if fill is None else fill.transmittance,
@@ -53,7 +53,12 @@ def _refused(suite: Suite) -> Refusal | None:
 
 
 def verify_suite(
-    suite: Suite, *, seed: int, effort: Effort, on_round: OnRound = lambda _: True
+    suite: Suite,
+    *,
+    seed: int,
+    effort: Effort,
+    on_round: OnRound = lambda _: True,
+    only: int | None = None,
 ) -> tuple[Opinion, ...] | Refusal:
     """Find how every opening of boxes that share openings glows, by random walks to the lamps.
 
@@ -68,11 +73,13 @@ def verify_suite(
     on_round
         Told what is known of one box's openings after every round; stops that box by returning
         False.
+    only
+        Number of the one box whose openings are asked about; None: all.
 
     Returns
     -------
     tuple of Opinion, or Refusal
-        One opinion for each box.
+        One opinion for each box asked about.
     """
     refusal = _refused(suite)
     if refusal is not None:
@@ -84,11 +91,13 @@ def verify_suite(
     rooms = Rooms(
         tuple(lay_out(box) for box in suite.boxes),
         _table(suite),
-        np.array([box.depth_mm for box in suite.boxes]),
+        np.array([suite.rise_mm(start=box, end=0) for box in range(len(suite.boxes))]),
     )
     opinions = []
     with ThreadPoolExecutor(max_workers=effort.threads) as pool:
         for number, box in enumerate(suite.boxes):
+            if only not in (None, number):
+                continue
 
             def batch(tally: Tally, *, number: int = number) -> Floats:
                 part = Round(seed + number, tally.batches, tally.each)

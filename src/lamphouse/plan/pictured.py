@@ -4,9 +4,13 @@ from dataclasses import dataclass
 
 from lamphouse.light.box_glow import BoxGlow
 from lamphouse.light.cavity import coarse_balance, light_up
+from lamphouse.light.chambers import with_ports
 from lamphouse.light.interior import make_interior
 from lamphouse.light.picture import Picture, make_canvas, paint
+from lamphouse.light.sound_suite import solved_together
+from lamphouse.light.spot_picture import drawn_from_spots
 from lamphouse.light.step_size import step_mm
+from lamphouse.light.views import SMALL_HOLE
 
 PIXELS_PER_MM = 4.0
 """A pixel of 0.25 mm is one minute of arc, what a sharp eye just parts, from 86 cm."""
@@ -31,6 +35,8 @@ def pictured(glow: BoxGlow, *, pixels_per_mm: float = PIXELS_PER_MM) -> Pictured
     pixels_per_mm
         Fineness.
     """
+    if glow.suite is not None:
+        return Pictured(glow=glow, pictures=_together(glow, pixels_per_mm=pixels_per_mm))
     box = glow.scene
     step = step_mm(box)
     interior = make_interior(box, step=step)
@@ -47,3 +53,15 @@ def pictured(glow: BoxGlow, *, pixels_per_mm: float = PIXELS_PER_MM) -> Pictured
         for aperture in box.apertures
     )
     return Pictured(glow=glow, pictures=painted)
+
+
+def _together(glow: BoxGlow, *, pixels_per_mm: float) -> tuple[Picture, ...]:
+    """Draw the openings of a box that shares openings with others from their spots."""
+    if glow.suite is None:
+        return ()
+    small_mm = SMALL_HOLE * step_mm(with_ports(glow.suite, number=glow.number)[0])
+    looks = solved_together(glow.suite)[glow.number].looks
+    return tuple(
+        drawn_from_spots(look, aperture=aperture, pixels_per_mm=pixels_per_mm, small_mm=small_mm)
+        for look, aperture in zip(looks, glow.scene.apertures, strict=True)
+    )

@@ -4,7 +4,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from lamphouse.light.box_glow import BoxGlow
-from lamphouse.light.verify import Effort, Opinion, Seen, verify
+from lamphouse.light.verify import Effort, OnRound, Opinion, Seen, verify
+from lamphouse.light.verify_suite import verify_suite
 from lamphouse.light.walkable import Refusal
 
 RELATIVE_ERROR = 0.002
@@ -78,9 +79,17 @@ def second_opinions(
             tell(done, len(glows), f"random walks in '{name}', so far within {error:.2%}")
             return True
 
-        answer = verify(glow.scene, seed=seed, effort=effort, on_round=told)
+        answer = _asked(glow, seed=seed, effort=effort, on_round=told)
         opinions.append(_opinion(glow, answer, seed=seed))
     return tuple(opinions)
+
+
+def _asked(glow: BoxGlow, *, seed: int, effort: Effort, on_round: OnRound) -> Opinion | Refusal:
+    """Walk in a box, or in those it shares openings with, of which only its own are asked about."""
+    if glow.suite is None:
+        return verify(glow.scene, seed=seed, effort=effort, on_round=on_round)
+    answer = verify_suite(glow.suite, seed=seed, effort=effort, on_round=on_round, only=glow.number)
+    return answer if isinstance(answer, Refusal) else answer[0]
 
 
 def _opinion(glow: BoxGlow, answer: Opinion | Refusal, *, seed: int) -> SecondOpinion:

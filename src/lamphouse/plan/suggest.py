@@ -123,7 +123,14 @@ def _desk(design: Design, *, request: Request) -> Desk | Refusal:
     if any(flaw_of(one.corners) for one in (box.inside, *(o.outline for o in panel.openings))):
         reason = "an outline of the box or its panel is not sound"
         return Refusal(reason=reason, remedy="mend first what check says")
-    trial = draw_box(panel, box=replace(box, leds=(led,)), currents={})
+    beside = tuple(one for name, one in sub.boxes if name == panel.name and one.name != box.name)
+    trial = draw_box(panel, box=replace(box, leds=(led,)), currents={}, beside=beside)
+    if trial.suite is not None:
+        return Refusal(
+            reason=f"'{box.name}' shares openings with other boxes, and LEDs are suggested for "
+            "boxes that stand alone",
+            remedy="take its passages out for the suggestion, and check the whole afterwards",
+        )
     for finding in refusals(trial, faults=faults(trial.scene)):
         return Refusal(reason=finding.message, remedy=finding.remedy)
     pairs = tuple(_wished(trial, request=request, looks=design.looks))

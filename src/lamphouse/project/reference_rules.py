@@ -198,6 +198,53 @@ def dark_strands(where: Where, *, group: str, strands: Sequence[str]) -> Iterabl
     )
 
 
+@rule("PRJ049", Severity.STOP, "A passage that leads into no neighbour", can_be_accepted=False)
+def leads_to_no_neighbour(
+    where: Where, *, into: str, place: str, beside: Sequence[str]
+) -> Iterable[Told]:
+    """Refuse a passage into a box that is not behind the same panel.
+
+    What it checks
+        The box a passage leads into stands behind the same panel as the box it begins in, and is
+        not that box itself.
+
+    Why it matters
+        Two boxes share a wall only where they stand side by side. Boxes of two panels, or of two
+        sub-assemblies, come apart when the model is opened, and light would leak from the joint.
+
+    Example
+        ::
+
+            sub_assemblies:
+              desk:
+                panels:
+                  top:
+                    boxes:
+                      screen box:
+                        passages:
+                          slot:
+                            into: bay box
+                            from: [47 mm, 20 mm]
+                            to: [47 mm, 30 mm]
+                            low: 4 mm
+                            high: 10 mm
+
+    Mend
+        Name a box of the same panel, or draw both boxes behind one panel.
+
+    Source
+        Limit of the model; common practice, no source.
+    """
+    known = f"beside it: {', '.join(beside)}" if beside else "there is none beside it"
+    yield Told(
+        where=where,
+        message=f"into: '{into[:60]}' {place}; light passes only between boxes behind one panel; "
+        f"{known}",
+        remedy=_did_you_mean(into, beside, "draw both boxes behind one panel")
+        + ", or take the passage out",
+    )
+
+
 @rule("PRJ045", Severity.STOP, "A layer that is not there", can_be_accepted=False)
 def no_such_layer(where: Where, *, given: int, layers: int, own: int) -> Iterable[Told]:
     """Refuse hole places from a layer the curve does not have.

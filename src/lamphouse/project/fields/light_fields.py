@@ -53,6 +53,16 @@ Angle = Annotated[
         example="90 deg",
     ),
 ]
+Height = Annotated[
+    float,
+    Measure(
+        quantity=Quantity.LENGTH,
+        least=0.0,
+        most=500.0,
+        why="the depth of a light box",
+        example="6 mm",
+    ),
+]
 GroupName = Annotated[str, Reference(example="green steady")]
 
 
@@ -96,19 +106,7 @@ class LedFields(RowSection):
     seat: Annotated[Seat, Choice(of=Seat)] = Field(
         Seat.BACK, description="The face of the light box it is glued to."
     )
-    height: (
-        Annotated[
-            float,
-            Measure(
-                quantity=Quantity.LENGTH,
-                least=0.0,
-                most=500.0,
-                why="the depth of a light box",
-                example="6 mm",
-            ),
-        ]
-        | None
-    ) = Field(
+    height: Height | None = Field(
         None, validate_default=True, description="Height of its middle above the back, on a wall."
     )
     turn: Angle | None = Field(

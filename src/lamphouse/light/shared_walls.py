@@ -1,0 +1,219 @@
+"""Where two boxes stand wall to wall, and whether a passage through that wall fits.
+
+A passage is drawn on the wall of the box that names it. The wall of its neighbour must run along
+it, no farther away than both walls are thick, so that a hole through both can be cut.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import StrEnum
+from math import dist
+
+from lamphouse.design.lightbox import LightBox, Passage
+from lamphouse.light import scene
+from lamphouse.light.layer_stack import scatters
+from lamphouse.shapes.flatten import flatten
+from lamphouse.shapes.measure import anticlockwise
+from lamphouse.shapes.sides import Side, nearest_side
+
+WALL_ERROR_MM = 0.1
+"""Greatest distance of a round wall from the chords it is solved with."""
+
+SNAP_MM = 0.5
+"""An end this near to its wall is meant to lie on it; a wall so much farther off still touches."""
+
+OVER_MM = 0.02
+"""A neighbour that reaches over the wall by no more than this is meant to touch it."""
+
+STRAIGHT = 1e-6
+"""Greatest sine of the angle between two walls that run along one another."""
+
+LEAST_MM = 0.5
+"""A narrower or lower passage is no passage."""
+
+
+class Flaw(StrEnum):
+    """What is wrong with a passage."""
+
+    OFF_WALL = "off its wall"
+    APART = "walls apart"
+    PAST_END = "past the end of the shared wall"
+    HEIGHT = "too low or too high"
+    CROSSING = "runs into another"
+    CLEAR = "closed by a film that does not scatter"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Misfit:
+    """One reason why a passage cannot be."""
+
+    flaw: Flaw
+    passage: Passage
+    given_mm: float = 0.0
+    """By how much it misses."""
+    spots: tuple[scene.Spot, ...] = ()
+    """Where its ends should lie at the utmost; the way to move the neighbour for ``APART``."""
+    range_mm: tuple[float, float] = (0.0, 0.0)
+    """Heights that are allowed."""
+    other: str = ""
+    """The passage it runs into."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fit:
+    """A passage as a hole through the wall between two boxes."""
+
+    passage: Passage
+    near_mm: tuple[scene.Spot, scene.Spot]
+    """Its ends on the wall of the box that names it."""
+    far_mm: tuple[scene.Spot, scene.Spot]
+    """The same on the wall of its neighbour."""
+    shift_mm: scene.Spot
+    """What brings the neighbour's wall onto the wall of the box that names it."""
+    gap_mm: float
+    """Thickness of the wall between."""
+
+
+def clear_space(box: LightBox) -> scene.Ring:
+    """Give the inside of a box as the solver's outline, anticlockwise."""
+    return flatten(anticlockwise(box.inside.corners), error_mm=WALL_ERROR_MM)
+
+
+def _on(side: Side, *, ring: scene.Ring, along: float) -> scene.Spot:
+    (ax, ay), (bx, by) = ring[side.index], ring[(side.index + 1) % len(ring)]
+    share = along / dist((ax, ay), (bx, by))
+    return (ax + share * (bx - ax), ay + share * (by - ay))
+
+
+def _length(side: Side, *, ring: scene.Ring) -> float:
+    return dist(ring[side.index], ring[(side.index + 1) % len(ring)])
+
+
+def _middle(one: scene.Spot, other: scene.Spot) -> scene.Spot:
+    return ((one[0] + other[0]) / 2.0, (one[1] + other[1]) / 2.0)
+
+
+def _along(side: Side, *, ring: scene.Ring, spot: scene.Spot) -> float:
+    ax, ay = ring[side.index]
+    nx, ny = side.normal
+    return (spot[0] - ax) * ny - (spot[1] - ay) * nx
+
+
+def _across(spot: scene.Spot, *, facing: Side, ring: scene.Ring) -> scene.Spot:
+    """Give the place on a facing side straight across from a place."""
+    return _on(facing, ring=ring, along=_along(facing, ring=ring, spot=spot))
+
+
+def _height_misfits(passage: Passage, *, box: LightBox, other: LightBox) -> Iterator[Misfit]:
+    low = max(0.0, box.depth_mm - other.depth_mm)
+    if passage.low_mm < low - 1e-9 or passage.high_mm > box.depth_mm + 1e-9:
+        missed = max(low - passage.low_mm, passage.high_mm - box.depth_mm)
+    elif passage.high_mm - passage.low_mm < LEAST_MM:
+        missed = LEAST_MM - (passage.high_mm - passage.low_mm)
+    else:
+        return
+    yield Misfit(flaw=Flaw.HEIGHT, passage=passage, given_mm=missed, range_mm=(low, box.depth_mm))
+
+
+def fitted(passage: Passage, *, box: LightBox, other: LightBox) -> Fit | Misfit:
+    """Put a passage on the wall that two boxes share, or say why it does not lie there.
+
+    Parameters
+    ----------
+    passage
+        As the maker drew it.
+    box, other
+        The box that names it and the one it leads into, outlines sound.
+    """
+    ring, far = clear_space(box), clear_space(other)
+    ends = (passage.start_mm, passage.end_mm)
+    side = nearest_side(_middle(*ends), ring=ring)
+    nx, ny = side.normal
+    ax, ay = ring[side.index]
+    off = max(abs((x - ax) * nx + (y - ay) * ny) for x, y in ends)
+    places = sorted(_along(side, ring=ring, spot=end) for end in ends)
+    if off > SNAP_MM:
+        held = (min(max(place, 0.0), _length(side, ring=ring)) for place in places)
+        spots = tuple(_on(side, ring=ring, along=place) for place in held)
+        return Misfit(flaw=Flaw.OFF_WALL, passage=passage, given_mm=off, spots=spots)
+    foot = _on(side, ring=ring, along=sum(places) / 2.0)
+    facing = nearest_side(foot, ring=far)
+    gap = (facing.foot[0] - foot[0]) * -nx + (facing.foot[1] - foot[1]) * -ny
+    turn = facing.normal[0] * ny - facing.normal[1] * nx
+    opposed = facing.normal[0] * nx + facing.normal[1] * ny < 0.0
+    reach = box.sheet.thickness_mm + other.sheet.thickness_mm + SNAP_MM
+    if abs(turn) > STRAIGHT or not opposed or facing.gap_mm > reach or gap < -OVER_MM:
+        away = (gap if opposed else facing.gap_mm) - box.sheet.thickness_mm
+        return Misfit(
+            flaw=Flaw.APART,
+            passage=passage,
+            given_mm=facing.gap_mm,
+            spots=((nx * away, ny * away),),
+        )
+    shift = (nx * gap, ny * gap)
+    corners = (far[facing.index], far[(facing.index + 1) % len(far)])
+    shared = sorted(_along(side, ring=ring, spot=(x + shift[0], y + shift[1])) for x, y in corners)
+    low, high = max(shared[0], 0.0), min(shared[1], _length(side, ring=ring))
+    past = max(low - places[0], places[1] - high)
+    first, last = max(places[0], low), min(places[1], high)
+    if past > SNAP_MM or last - first < LEAST_MM:
+        spots = tuple(_on(side, ring=ring, along=place) for place in (low, high))
+        return Misfit(flaw=Flaw.PAST_END, passage=passage, given_mm=past, spots=spots)
+    near = (_on(side, ring=ring, along=first), _on(side, ring=ring, along=last))
+    return Fit(
+        passage=passage,
+        near_mm=near,
+        far_mm=(
+            _across(near[0], facing=facing, ring=far),
+            _across(near[1], facing=facing, ring=far),
+        ),
+        shift_mm=shift,
+        gap_mm=max(gap, 0.0),
+    )
+
+
+def _cross(one: Fit, *, other: Fit) -> bool:
+    """Whether two passages of one box take up the same place of its wall."""
+    a, b = one.passage, other.passage
+    if min(a.high_mm, b.high_mm) - max(a.low_mm, b.low_mm) <= 1e-6:
+        return False
+    (ax, ay), (bx, by) = one.near_mm
+    length = dist(*one.near_mm)
+    ux, uy = (bx - ax) / length, (by - ay) / length
+    spots = [(x - ax, y - ay) for x, y in other.near_mm]
+    if max(abs(x * uy - y * ux) for x, y in spots) > 1e-3:
+        return False
+    along = sorted(x * ux + y * uy for x, y in spots)
+    return min(along[1], length) - max(along[0], 0.0) > 1e-6
+
+
+def look_at_passages(
+    box: LightBox, *, beside: tuple[LightBox, ...]
+) -> tuple[tuple[Fit, ...], tuple[Misfit, ...]]:
+    """Sort the passages a box names into those that fit and what is wrong with the others.
+
+    Passages into boxes that are not beside it are left to the reader of the project.
+    """
+    fits: list[Fit] = []
+    misfits: list[Misfit] = []
+    named = {one.name: one for one in beside}
+    for passage in box.passages:
+        if passage.into not in named:
+            continue
+        found = fitted(passage, box=box, other=named[passage.into])
+        wrong = list(_height_misfits(passage, box=box, other=named[passage.into]))
+        if passage.film is not None and not scatters(passage.film):
+            wrong.append(Misfit(flaw=Flaw.CLEAR, passage=passage))
+        if isinstance(found, Misfit):
+            wrong.append(found)
+        else:
+            wrong += [
+                Misfit(flaw=Flaw.CROSSING, passage=passage, other=fit.passage.name)
+                for fit in fits
+                if _cross(fit, other=found)
+            ]
+        if wrong or isinstance(found, Misfit):
+            misfits.extend(wrong)
+        else:
+            fits.append(found)
+    return tuple(fits), tuple(misfits)
