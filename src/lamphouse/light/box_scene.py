@@ -5,7 +5,7 @@ seams. The light of an LED is taken as proportional to its current; typical part
 more per current at a tenth of the rated current [MEMORY], well inside the spread of bins.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import cos, log, radians
 
@@ -15,15 +15,16 @@ from lamphouse.design.panel import Opening, Outline, Panel
 from lamphouse.light import scene
 from lamphouse.light.box_glow import LedCurrent
 from lamphouse.light.layer_stack import Stack, fold
+from lamphouse.light.neighbours import connected, suite_of
+from lamphouse.light.scene import Lamp, Suite
+from lamphouse.light.shared_walls import clear_space
 from lamphouse.shapes.clearing import Plate, free_parts
 from lamphouse.shapes.flatten import flatten
 from lamphouse.shapes.measure import anticlockwise, area_mm2, bounds_mm, centroid_mm
 from lamphouse.shapes.outline import circle_of
 from lamphouse.shapes.sides import nearest_side
+from lamphouse.shapes.soundness import flaw_of
 from lamphouse.shapes.spacing import overlap_mm2
-
-WALL_ERROR_MM = 0.1
-"""Greatest distance of a round wall from the chords it is solved with."""
 
 RIM_ERROR_MM = 0.02
 """The same for the rim of an opening."""
@@ -52,6 +53,20 @@ class Drawn:
     windows: tuple[Window, ...]
     """One for each aperture of the scene, in its order."""
     scene: scene.Box
+    beside: tuple[LightBox, ...] = ()
+    """The other boxes behind the panel."""
+    suite: Suite | None = None
+    """The boxes it shares openings with and itself; None when it stands alone."""
+    together: tuple[LightBox, ...] = ()
+    """All boxes whose light can reach it and itself, in the suite's order; none when it is alone."""
+    number: int = 0
+    """Its own number in the suite."""
+
+    def lamps(self) -> tuple[Lamp, ...]:
+        """List the lamps whose light can reach it."""
+        if self.suite is None:
+            return self.scene.lamps
+        return tuple(lamp for box in self.suite.boxes for lamp in box.lamps)
 
 
 def beam_of(beam_deg: float) -> scene.CosinePower:
@@ -178,7 +193,13 @@ def windows_of(panel: Panel, *, box: LightBox) -> tuple[Window, ...]:
     return tuple(over)
 
 
-def draw_box(panel: Panel, *, box: LightBox, currents: Mapping[str, LedCurrent]) -> Drawn:
+def draw_box(
+    panel: Panel,
+    *,
+    box: LightBox,
+    currents: Mapping[str, LedCurrent],
+    beside: Sequence[LightBox] = (),
+) -> Drawn:
     """Draw a light box as the solver's box, lamps at their nominal currents.
 
     Parameters
@@ -190,16 +211,48 @@ def draw_box(panel: Panel, *, box: LightBox, currents: Mapping[str, LedCurrent])
         finish, taken as matt.
     currents
         By LED; an LED that is not there burns at the current the maker wants.
+    beside
+        The other boxes behind the panel; those that share openings with it are drawn too, unless
+        their outlines are not sound.
 
     Returns
     -------
     Drawn
-        In the panel plane. Whether it can be solved is for ``sound_box`` to say.
+        In the panel plane. Whether it can be solved is for ``sound_suite`` to say.
     """
-    ring = flatten(anticlockwise(box.inside.corners), error_mm=WALL_ERROR_MM)
-    paint = box.finish.reflectance
+    beside = tuple(one for one in beside if not flaw_of(one.inside.corners))
     windows = windows_of(panel, box=box)
-    drawn = scene.Box(
+    alone = _alone(panel, box=box, windows=windows, currents=currents)
+    together = connected(box, beside=beside) if beside else (box,)
+    suite = suite_of(
+        together,
+        drawn=lambda one: _alone(
+            panel, box=one, windows=windows_of(panel, box=one), currents=currents
+        ),
+    )
+    return Drawn(
+        panel=panel,
+        box=box,
+        windows=windows,
+        scene=alone,
+        beside=beside,
+        suite=suite,
+        together=together if len(together) > 1 else (),
+        number=0 if suite is None else together.index(box),
+    )
+
+
+def _alone(
+    panel: Panel,
+    *,
+    box: LightBox,
+    windows: Sequence[Window],
+    currents: Mapping[str, LedCurrent],
+) -> scene.Box:
+    """Draw a light box by itself."""
+    ring = clear_space(box)
+    paint = box.finish.reflectance
+    return scene.Box(
         outline=ring,
         depth_mm=box.depth_mm,
         back_reflectance=paint,
@@ -235,4 +288,3 @@ def draw_box(panel: Panel, *, box: LightBox, currents: Mapping[str, LedCurrent])
         ),
         sheet=None if box.inner_diffuser is None else sheet_of(box.inner_diffuser),
     )
-    return Drawn(panel=panel, box=box, windows=windows, scene=drawn)

@@ -8,7 +8,7 @@ from lamphouse.design.place import Room
 from lamphouse.design.strand import Strand
 from lamphouse.design.whole import Look
 from lamphouse.findings import Finding
-from lamphouse.light import sound_box
+from lamphouse.light import sound_suite
 from lamphouse.light.box_glow import BoxGlow, LedCurrent
 from lamphouse.light.box_scene import draw_box
 from lamphouse.light.evenness_rules import look_at_evenness
@@ -19,6 +19,7 @@ from lamphouse.light.figure_rules import (
     weak_diffuser,
 )
 from lamphouse.light.luminance_rules import look_at_luminance
+from lamphouse.light.passage_rules import ill_passages
 from lamphouse.light.sightline_rules import led_in_sight
 from lamphouse.light.solvable_rules import refusals
 from lamphouse.light.solved_box import solve_box
@@ -39,6 +40,7 @@ def judge_box(
     looks: Sequence[Look],
     room: Room | None,
     strands: Sequence[Strand] = (),
+    beside: Sequence[LightBox] = (),
 ) -> tuple[BoxGlow | None, tuple[Finding, ...]]:
     """Predict how a light box glows and tell everything that is wrong with it.
 
@@ -57,6 +59,8 @@ def judge_box(
         For the room's light; None: none is known, and nothing is told about it.
     strands
         That come out of the panel; some may run through the box.
+    beside
+        The other boxes behind the panel: some may share openings with it.
 
     Returns
     -------
@@ -71,8 +75,13 @@ def judge_box(
     )
     if any(flaw_of(outline.corners) for outline in outlines):
         return None, ()
-    drawn = draw_box(panel, box=box, currents={current.led: current for current in currents})
-    refused = refusals(drawn, faults=sound_box.faults(drawn.scene))
+    drawn = draw_box(
+        panel,
+        box=box,
+        currents={current.led: current for current in currents},
+        beside=beside,
+    )
+    refused = (*ill_passages(drawn), *refusals(drawn, faults=sound_suite.faults(drawn)))
     in_sight = (
         *led_in_sight(drawn),
         *strand_in_opening(drawn, strands=strands),
@@ -102,6 +111,8 @@ def judge_box(
         emitted_lm=solved.energy.emitted_lm,
         absorbed_lm=solved.energy.absorbed_lm,
         escaped_lm=solved.energy.escaped_lm,
+        suite=drawn.suite,
+        number=drawn.number,
     )
     return glow, (
         *in_sight,

@@ -203,22 +203,26 @@ class Passage:
     """Above the back of the first box."""
     fill: Diffuser | None
     """None: a hole one can look through; otherwise an even diffuser."""
-    wall_mm: float = 0.0
-    """Thickness of the wall it leads through."""
-    rim_reflectance: float = 0.0
-    """Reflectance of its sides through that thickness."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Suite:
-    """Boxes behind one panel that share walls; plan coordinates and the panel's plane are common.
+    """Boxes that share walls, in common plan coordinates.
 
-    Shared walls have no thickness here: the boxes are drawn together by it.
+    A wall between two boxes has no thickness; the hole through a thick one is a box of its own.
     """
 
     boxes: tuple[Box, ...]
     """Each without ports."""
     passages: tuple[Passage, ...]
+    backs_mm: tuple[float, ...] = ()
+    """Height of each back above a common plane; empty: all lie behind one panel."""
+
+    def rise_mm(self, *, start: int, end: int) -> float:
+        """Give what to add to a height above one box's back for one above another's. [mm]."""
+        if self.backs_mm:
+            return self.backs_mm[start] - self.backs_mm[end]
+        return self.boxes[end].depth_mm - self.boxes[start].depth_mm
 
 
 def cosine_flux_lm(peak_cd: float, *, m: float) -> float:

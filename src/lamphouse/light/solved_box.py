@@ -11,6 +11,7 @@ from lamphouse.light.box_glow import LedCurrent, OpeningGlow
 from lamphouse.light.box_scene import Drawn, Window
 from lamphouse.light.room_light import added_cd_m2, face_reflectances
 from lamphouse.light.scene import Rectangle
+from lamphouse.light.sound_suite import solve
 from lamphouse.light.views import ACROSS
 
 BIN_SHARE = sqrt(2.0)
@@ -43,7 +44,7 @@ def current_shares(currents: Sequence[LedCurrent], *, drawn: Drawn) -> tuple[flo
 
     The weakest and the strongest LED stand for all, so no opening can show less or more.
     """
-    own = {led.name for led in drawn.box.leds}
+    own = {led.name for box in (drawn.box, *drawn.together) for led in box.leds}
     lit = [current for current in currents if current.led in own and current.nominal_A > 0.0]
     return (
         min((current.low_A / current.nominal_A for current in lit), default=1.0),
@@ -119,7 +120,7 @@ def solve_box(
     without
         Items of openings that get no figure.
     """
-    solved = glow.solve(drawn.scene)
+    solved = solve(drawn)
     named = {look.name: look for look in looks}
     shares = current_shares(currents, drawn=drawn)
     room_lx = 0.0 if room is None else room.room_light_lx

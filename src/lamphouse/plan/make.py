@@ -184,7 +184,9 @@ def _shine(
     design: Design,
     kept: Kept,
 ) -> tuple[BoxGlow | None, tuple[Finding, ...]]:
-    own = {led.name for led in box.leds}
+    boxes = _boxes_of(panel, sub=sub)
+    beside = boxes if any(one.passages for one in boxes) else ()
+    own = {led.name for one in (box, *beside) for led in one.leds}
     currents = tuple(
         LedCurrent(
             led=led.name,
@@ -205,5 +207,6 @@ def _shine(
         currents=currents,
         looks=tuple(look for look in design.looks if look.name in wanted),
         room=design.room,
+        beside=tuple(one for one in beside if one.name != box.name),
         strands=tuple(strand for name, strand in sub.strands if name == panel.name),
     )

@@ -4,7 +4,14 @@ from collections.abc import Iterator
 from math import radians
 
 from lamphouse.catalogue.sheet_stock import SheetStock
-from lamphouse.design.lightbox import Baffle, InnerDiffuser, Led, LightBox, WallCoating
+from lamphouse.design.lightbox import (
+    Baffle,
+    InnerDiffuser,
+    Led,
+    LightBox,
+    Passage,
+    WallCoating,
+)
 from lamphouse.design.panel import Curve, CurveLayer, Layer, LayerKind, Opening, Outline, Panel
 from lamphouse.design.place import Stand, SubAssembly
 from lamphouse.design.strand import Strand
@@ -174,6 +181,7 @@ def _box(desk: Desk, fields: BoxFields, path: Path, sub_assembly: str) -> LightB
             )
             for key, baffle in fields.baffles.items()
         ),
+        passages=tuple(_passages(desk, fields, path)),
         inner_diffuser=InnerDiffuser(
             film=desk.row(desk.shelf.film_types, diffuser.film, (*path, "inner_diffuser", "film")),
             height_mm=diffuser.height,
@@ -185,6 +193,39 @@ def _box(desk: Desk, fields: BoxFields, path: Path, sub_assembly: str) -> LightB
         coats=_coats(desk, fields, (*path, "coats")),
         seams=fields.seams,
     )
+
+
+def _passages(desk: Desk, fields: BoxFields, path: Path) -> Iterator[Passage]:
+    _, sub_assembly, _, panel, _, box = path
+    subs = desk.fields.sub_assemblies
+    beside = subs[str(sub_assembly)].panels[str(panel)].boxes
+    homes = {
+        name: f"stands behind panel '{other_panel}' of '{other}'"
+        for other, each in subs.items()
+        for other_panel, one in each.panels.items()
+        for name in one.boxes
+    }
+    for key, row in fields.passages.items():
+        here = (*path, "passages", key)
+        if row.into not in beside or row.into == box:
+            desk.found += reference_rules.leads_to_no_neighbour(
+                desk.where(here),
+                into=row.into,
+                place="is the box it begins in"
+                if row.into == box
+                else homes.get(row.into, "is no box of this file"),
+                beside=[name for name in beside if name != box],
+            )
+        yield Passage(
+            name=key,
+            where=desk.where(here),
+            into=row.into,
+            start_mm=row.from_,
+            end_mm=row.to,
+            low_mm=row.low,
+            high_mm=row.high,
+            film=desk.row(desk.shelf.film_types, row.film, (*here, "film")) if row.film else None,
+        )
 
 
 def _coats(desk: Desk, fields: BoxFields, path: Path) -> tuple[WallCoating, ...] | None:

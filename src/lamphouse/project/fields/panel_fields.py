@@ -9,6 +9,7 @@ from lamphouse.design.strand import Head
 from lamphouse.project.fields.light_fields import (
     Angle,
     GroupName,
+    Height,
     LedFields,
     Position,
     RowSection,
@@ -103,6 +104,21 @@ class BaffleFields(Section):
     sheet: SheetName = Field(description="Sheet it is cut from.")
 
 
+class PassageFields(Section):
+    """An opening in the wall between a box and its neighbour, for light to pass."""
+
+    into: Annotated[str, Reference(example="stores box")] = Field(
+        description="The neighbour: a box behind the same panel."
+    )
+    from_: Position = Field(alias="from", description="Where it begins on the wall: right, up.")
+    to: Position = Field(description="Where it ends on the wall: right, up.")
+    low: Height = Field(description="Its lower edge above the back of this box.")
+    high: Height = Field(description="Its upper edge above the back of this box.")
+    film: Annotated[str, Words(example="opal film 60")] | None = Field(
+        None, description="Diffuser that closes it, as the catalogue names it; open without one."
+    )
+
+
 class InnerDiffuserFields(Section):
     """A sheet across the box between its LEDs and the panel."""
 
@@ -135,6 +151,9 @@ class BoxFields(Section):
     )
     leds: Named[LedFields] = Field({}, description="Its LEDs by name.")
     baffles: Named[BaffleFields] = Field({}, description="Walls inside it, by name.")
+    passages: Named[PassageFields] = Field(
+        {}, description="Openings in its walls into boxes beside it, by name."
+    )
     inner_diffuser: Maybe[InnerDiffuserFields] = Field(
         None, description="A sheet between LEDs and panel."
     )
