@@ -52,9 +52,9 @@ class Glints:
     """(P,) what each throws back. [lm/lm]."""
 
 
-def _near_faces(interior: Interior, *, lamp: Lamp, cavity: int) -> Ints:
-    """Numbers, within the cavity, of the faces lit from near by a lamp beside one of them."""
-    onto = interior.onto[cavity]
+def near_faces(interior: Interior, *, lamp: Lamp) -> Ints:
+    """Number, within its cavity, the faces lit from near by a lamp beside one of them."""
+    onto = interior.onto[interior.home(lamp)]
     away = onto.centre_mm - emitter.place_of(lamp)
     far2 = np.einsum("qk,qk->q", away, away)
     which = np.flatnonzero(onto.size2_mm2 * LAMP_NEAR**2 > far2)
@@ -168,7 +168,7 @@ def _exchanged(
     return change
 
 
-def close_up(view: View, *, interior: Interior, lamp: Lamp) -> Floats:
+def close_up(view: View, *, interior: Interior, lamp: Lamp, faces: Ints | None = None) -> Floats:
     """Add to the mesh's luminance of each spot what it misses beside a lamp, (S,). [1/mm2 sr].
 
     Parameters
@@ -177,10 +177,12 @@ def close_up(view: View, *, interior: Interior, lamp: Lamp) -> Floats:
         The opening and its box.
     lamp
         A lamp of 1 lm.
+    faces
+        Its ``near_faces``, where they are known already.
     """
     cavity = interior.home(lamp)
     change = np.zeros(len(view.area_mm2))
-    faces = _near_faces(interior, lamp=lamp, cavity=cavity)
+    faces = near_faces(interior, lamp=lamp) if faces is None else faces
     if not len(faces):
         return change
     for glimpse in view.glimpses:
@@ -233,15 +235,20 @@ def _arriving_change(interior: Interior, *, lamp: Lamp, cavity: int, faces: Ints
     return change
 
 
-def first_light(interior: Interior, *, lamp: Lamp) -> tuple[Floats, Floats]:
-    """Direct flux of a lamp of 1 lm on every face, and what is thrown back, both (N,). [lm/lm].
+def first_light(
+    interior: Interior,
+    *,
+    lamp: Lamp,
+    landed: emitter.Landing | None = None,
+    faces: Ints | None = None,
+) -> tuple[Floats, Floats]:
+    """Give ``first_reflection``, and beside the lamp what the mesh misses of it.
 
-    Beside a lamp what the mesh misses of the light that arrives after one reflection is thrown back
-    with it.
+    What it misses of the light that arrives after one reflection is thrown back with it.
     """
-    direct, sent = first_reflection(interior, lamp=lamp)
+    direct, sent = first_reflection(interior, lamp=lamp, landed=landed)
     cavity = interior.home(lamp)
-    faces = _near_faces(interior, lamp=lamp, cavity=cavity)
+    faces = near_faces(interior, lamp=lamp) if faces is None else faces
     if len(faces):
         own = slice(interior.first[cavity], interior.first[cavity + 1])
         change = np.zeros(interior.face_count)

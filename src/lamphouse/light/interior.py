@@ -359,11 +359,24 @@ def _assembled(
     )
 
 
-def first_reflection(interior: Interior, *, lamp: Lamp) -> tuple[Floats, Floats]:
-    """Direct flux of a lamp of 1 lm on every face, and what is thrown back, both (N,). [lm/lm]."""
+def first_reflection(
+    interior: Interior, *, lamp: Lamp, landed: Landing | None = None
+) -> tuple[Floats, Floats]:
+    """Direct flux of a lamp of 1 lm on every face, and what is thrown back, both (N,). [lm/lm].
+
+    Parameters
+    ----------
+    interior
+        The box.
+    lamp
+        A lamp of 1 lm.
+    landed
+        What it sends to the faces of its cavity, where that is known already.
+    """
     number, count = interior.home(lamp), interior.face_count
     own = slice(interior.first[number], interior.first[number + 1])
-    landed = emitter.landing(lamp, onto=interior.onto[number], screens=interior.screens)
+    if landed is None:
+        landed = emitter.landing(lamp, onto=interior.onto[number], screens=interior.screens)
     total = landed.flux.sum()
     direct = np.zeros(count)
     direct[own] = landed.flux / total

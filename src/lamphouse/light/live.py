@@ -5,8 +5,8 @@ light thrown back by each face shows at the spot. A lamp anywhere in the box the
 direct light and one product. Pictures are drawn from the forward balance.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,8 +19,9 @@ from lamphouse.light.cavity import (
     settle,
     thrown_back,
 )
-from lamphouse.light.first_bounce import first_light
-from lamphouse.light.front import Look, direct_luminance, judged
+from lamphouse.light.emitter import Landing, Targets, join, landing, targets
+from lamphouse.light.first_bounce import close_up, first_light, near_faces
+from lamphouse.light.front import Look, judged
 from lamphouse.light.interior import Interior, make_interior
 from lamphouse.light.scene import Box, Lamp
 from lamphouse.light.step_size import step_mm
@@ -40,6 +41,17 @@ class Weights:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Beam:
+    """All that a lamp in one cavity lights directly, laid out as one."""
+
+    onto: Targets
+    """The faces of the cavity, then spots."""
+    spots: Mapping[tuple[int, int], slice]
+    """Where the spots stand, by view and glimpse; those that need a light of their own are left
+    out."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Live:
     """A box with its solved operators; none depends on the lamps."""
 
@@ -47,6 +59,24 @@ class Live:
     balance: CoarseBalance
     views: tuple[View, ...]
     weights: tuple[Weights, ...]
+    beams: tuple[Beam, ...]
+    """One for each cavity."""
+
+
+def _beam(interior: Interior, *, views: tuple[View, ...], cavity: int) -> Beam:
+    faces, shadows = interior.onto[cavity], len(interior.screens.low_mm) > 0
+    parts, spots, count = [faces.pieces], {}, faces.count
+    for number, view in enumerate(views):
+        for part, glimpse in enumerate(view.glimpses):
+            onto = glimpse.onto
+            cuts_alike = onto.shadow_cuts == faces.shadow_cuts or not shadows
+            if glimpse.cavity != cavity or onto.lobe is not None or not cuts_alike:
+                continue
+            parts.append(replace(onto.pieces, face=onto.pieces.face + count))
+            spots[number, part] = slice(count, count + onto.count)
+            count += onto.count
+    onto = targets(join(parts), count=count, shadow_cuts=faces.shadow_cuts)
+    return Beam(onto=onto, spots=spots)
 
 
 def _weights(
@@ -91,15 +121,36 @@ def make_live(box: Box, *, step: float | None = None) -> Live:
         balance=balance,
         views=views,
         weights=_weights(interior, balance=balance, views=views),
+        beams=tuple(
+            _beam(interior, views=views, cavity=cavity) for cavity in range(len(interior.cavities))
+        ),
     )
 
 
 def response(live: Live, *, lamp: Lamp) -> tuple[tuple[Floats, Floats], ...]:
     """Luminance of every spot for a lamp at 1 lm, fine and coarse, for each opening. [1/mm2 sr]."""
-    _, reflected = first_light(live.interior, lamp=lamp)
+    interior, cavity = live.interior, live.interior.home(lamp)
+    beam, count = live.beams[cavity], live.interior.onto[cavity].count
+    landed = landing(lamp, onto=beam.onto, screens=interior.screens)
+    own = Landing(
+        flux=landed.flux[:count],
+        weighed=landed.weighed[:count],
+        moment_mm=landed.moment_mm[:count],
+    )
+    near = near_faces(interior, lamp=lamp)
+    _, reflected = first_light(interior, lamp=lamp, landed=own, faces=near)
     answers = []
-    for view, weights in zip(live.views, live.weights, strict=True):
-        direct = direct_luminance(view, interior=live.interior, lamp=lamp)
+    for number, (view, weights) in enumerate(zip(live.views, live.weights, strict=True)):
+        direct = close_up(view, interior=interior, lamp=lamp, faces=near)
+        for part, glimpse in enumerate(view.glimpses):
+            if glimpse.cavity == cavity:
+                where = beam.spots.get((number, part))
+                flux = (
+                    landing(lamp, onto=glimpse.onto, screens=interior.screens).flux
+                    if where is None
+                    else landed.flux[where]
+                )
+                direct += glimpse.share * flux / view.area_mm2
         answers.append((direct + weights.fine @ reflected, direct + weights.coarse @ reflected))
     return tuple(answers)
 

@@ -352,7 +352,9 @@ def _lower(
     for mark, own in zip(marks, lists, strict=True):
         mark[own] = True
     alone = marks.sum(axis=0) == 1
-    groups = [([crossing], mark & alone) for crossing, mark in zip(part, marks, strict=True)]
+    groups: list[tuple[Sequence[_Crossing], Bools]] = [
+        ([crossing], mark & alone) for crossing, mark in zip(part, marks, strict=True)
+    ]
     groups.append((part, marks.any(axis=0) & ~alone))
     rises, falls = _heights(one, shift=3)[..., None], _heights(other, shift=9)[..., None]
     step = max(1, 2 * CHUNK // (len(one.low_mm) * len(other.low_mm)))
