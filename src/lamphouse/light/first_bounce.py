@@ -53,7 +53,7 @@ class Glints:
 
 
 def near_faces(interior: Interior, *, lamp: Lamp) -> Ints:
-    """Number, within its cavity, the faces lit from near by a lamp beside one of them."""
+    """Find, within its cavity, the faces lit from near by a lamp beside one of them."""
     onto = interior.onto[interior.home(lamp)]
     away = onto.centre_mm - emitter.place_of(lamp)
     far2 = np.einsum("qk,qk->q", away, away)

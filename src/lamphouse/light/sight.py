@@ -386,20 +386,21 @@ def _below(crossing: _Crossing, *, met: Bools, rise: Singles, fall: Singles) -> 
 def lit(points_mm: Floats, *, at: Floats, screens: Screens) -> Bools:
     """Tell which points (P, 3) are seen from one place past the screens."""
     clear = np.ones(len(points_mm), dtype=np.bool_)
-    ray = points_mm[:, :2] - at[:2]
+    x, y = points_mm[:, 0] - at[0], points_mm[:, 1] - at[1]
     for start, end, low, high in zip(
         screens.start_mm, screens.end_mm, screens.low_mm, screens.high_mm, strict=True
     ):
         step, offset = end - start, start - at[:2]
-        turn = ray[:, 0] * step[1] - ray[:, 1] * step[0]
         reach = offset[0] * step[1] - offset[1] * step[0]
-        along = offset[0] * ray[:, 1] - offset[1] * ray[:, 0]
+        # Only rays that turn towards the line can meet it.
+        way = np.sign(reach)
+        turn = x * (way * step[1]) - y * (way * step[0])
+        along = y * (way * offset[0]) - x * (way * offset[1])
         # Crossed where 0 < reach / turn < 1 and 0 <= along / turn <= 1, without dividing.
-        sign = np.where(turn < 0.0, -1.0, 1.0)
-        turn *= sign
-        met = (sign * reach > 0.0) & (sign * reach < turn * (1.0 - GRAZE))
-        met &= (sign * along >= 0.0) & (sign * along <= turn)
+        met = turn * (1.0 - GRAZE) > way * reach
+        met &= along >= 0.0
+        met &= along <= turn
         rows = np.flatnonzero(met)
-        height = at[2] + sign[rows] * reach / turn[rows] * (points_mm[rows, 2] - at[2])
+        height = at[2] + way * reach / turn[rows] * (points_mm[rows, 2] - at[2])
         clear[rows[(height >= low) & (height <= high)]] = False
     return clear
