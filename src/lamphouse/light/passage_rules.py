@@ -109,13 +109,13 @@ def walls_apart(misfits: Sequence[Misfit]) -> Iterable[Told]:
     """
     for misfit in _of(misfits, Flaw.APART):
         passage = misfit.passage
-        dx, dy = misfit.spots[0]
+        moved = "".join(f"move '{passage.into}' by {_at(way)}, or " for way in misfit.spots)
         yield Told(
             where=passage.where,
-            message=f"no wall of '{passage.into}' runs along the wall that passage "
+            message=f"no wall of '{passage.into}' stands against the wall that passage "
             f"'{passage.name}' goes through: the nearest lies {in_mm(misfit.given_mm)} away",
-            remedy=f"move '{passage.into}' by {_at((dx, dy))}, so that both boxes share a wall, "
-            "or take the passage out",
+            remedy=f"{moved}draw '{passage.into}' with a straight wall against it, no farther off "
+            "than both walls are thick",
         )
 
 

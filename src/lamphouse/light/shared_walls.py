@@ -99,9 +99,33 @@ def _along(side: Side, *, ring: scene.Ring, spot: scene.Spot) -> float:
     return (spot[0] - ax) * ny - (spot[1] - ay) * nx
 
 
-def _across(spot: scene.Spot, *, facing: Side, ring: scene.Ring) -> scene.Spot:
-    """Give the place on a facing side straight across from a place."""
-    return _on(facing, ring=ring, along=_along(facing, ring=ring, spot=spot))
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Wall:
+    """A wall of the neighbour that runs along a passage's own."""
+
+    gap_mm: float
+    """How far beyond it; negative where it reaches over."""
+    low_mm: float
+    high_mm: float
+    """Its ends along the passage's own wall."""
+
+
+def _facing(
+    side: Side, *, ring: scene.Ring, far: scene.Ring, places: list[float]
+) -> Iterator[_Wall]:
+    """List the neighbour's walls that face a side and lie, in part, across from the passage."""
+    (ax, ay), (nx, ny) = ring[side.index], side.normal
+    for (bx, by), (cx, cy) in zip(far, (*far[1:], far[0]), strict=True):
+        length = dist((bx, by), (cx, cy))
+        if length < LEAST_MM:
+            continue
+        ux, uy = (cx - bx) / length, (cy - by) / length
+        # The sides run opposite ways round two boxes that stand wall to wall.
+        if abs(ux * nx + uy * ny) > STRAIGHT or ux * ny - uy * nx > 0.0:
+            continue
+        low, high = sorted(_along(side, ring=ring, spot=end) for end in ((bx, by), (cx, cy)))
+        if min(high, places[1]) - max(low, places[0]) > 0.0:
+            yield _Wall(gap_mm=-((bx - ax) * nx + (by - ay) * ny), low_mm=low, high_mm=high)
 
 
 def _height_misfits(passage: Passage, *, box: LightBox, other: LightBox) -> Iterator[Misfit]:
@@ -136,39 +160,37 @@ def fitted(passage: Passage, *, box: LightBox, other: LightBox) -> Fit | Misfit:
         held = (min(max(place, 0.0), _length(side, ring=ring)) for place in places)
         spots = tuple(_on(side, ring=ring, along=place) for place in held)
         return Misfit(flaw=Flaw.OFF_WALL, passage=passage, given_mm=off, spots=spots)
-    foot = _on(side, ring=ring, along=sum(places) / 2.0)
-    facing = nearest_side(foot, ring=far)
-    gap = (facing.foot[0] - foot[0]) * -nx + (facing.foot[1] - foot[1]) * -ny
-    turn = facing.normal[0] * ny - facing.normal[1] * nx
-    opposed = facing.normal[0] * nx + facing.normal[1] * ny < 0.0
-    reach = box.sheet.thickness_mm + other.sheet.thickness_mm + SNAP_MM
-    if abs(turn) > STRAIGHT or not opposed or facing.gap_mm > reach or gap < -OVER_MM:
-        away = (gap if opposed else facing.gap_mm) - box.sheet.thickness_mm
+    walls = list(_facing(side, ring=ring, far=far, places=places))
+    if not walls:
+        nearest = min(nearest_side(end, ring=far).gap_mm for end in ends)
+        return Misfit(flaw=Flaw.APART, passage=passage, given_mm=nearest)
+    wall = min(walls, key=lambda one: abs(one.gap_mm))
+    thickness = box.sheet.thickness_mm + other.sheet.thickness_mm
+    if not -OVER_MM <= wall.gap_mm <= thickness + SNAP_MM:
+        away = wall.gap_mm - thickness
         return Misfit(
             flaw=Flaw.APART,
             passage=passage,
-            given_mm=facing.gap_mm,
+            given_mm=abs(wall.gap_mm),
             spots=((nx * away, ny * away),),
         )
-    shift = (nx * gap, ny * gap)
-    corners = (far[facing.index], far[(facing.index + 1) % len(far)])
-    shared = sorted(_along(side, ring=ring, spot=(x + shift[0], y + shift[1])) for x, y in corners)
-    low, high = max(shared[0], 0.0), min(shared[1], _length(side, ring=ring))
+    low, high = max(wall.low_mm, 0.0), min(wall.high_mm, _length(side, ring=ring))
     past = max(low - places[0], places[1] - high)
     first, last = max(places[0], low), min(places[1], high)
     if past > SNAP_MM or last - first < LEAST_MM:
         spots = tuple(_on(side, ring=ring, along=place) for place in (low, high))
         return Misfit(flaw=Flaw.PAST_END, passage=passage, given_mm=past, spots=spots)
     near = (_on(side, ring=ring, along=first), _on(side, ring=ring, along=last))
+    across = (-nx * wall.gap_mm, -ny * wall.gap_mm)
     return Fit(
         passage=passage,
         near_mm=near,
         far_mm=(
-            _across(near[0], facing=facing, ring=far),
-            _across(near[1], facing=facing, ring=far),
+            (near[0][0] + across[0], near[0][1] + across[1]),
+            (near[1][0] + across[0], near[1][1] + across[1]),
         ),
-        shift_mm=shift,
-        gap_mm=max(gap, 0.0),
+        shift_mm=(-across[0], -across[1]),
+        gap_mm=max(wall.gap_mm, 0.0),
     )
 
 
