@@ -17,7 +17,7 @@ The rules:
   or faster where it did.
 - Mitsuba runs its compiled variant with stratified samples, Radiance three ways, of which the
   quickest counts: single paths, paths that branch once into 64, and ambient values kept and
-  interpolated, in settings that grow finer until its error is reached or its time is up.
+  interpolated, in settings that grow finer until its error is reached or another way was quicker.
 - Processor time on one thread. Start-up, imports, compiling and loading of a scene are not counted
   against the renderers; cutting and exchange factors are counted against the solver.
 """
@@ -25,6 +25,7 @@ The rules:
 import argparse
 import math
 import os
+import subprocess
 import sys
 import tempfile
 import time
@@ -47,12 +48,18 @@ from light.boxes import box_of, scenes
 Floats = NDArray[np.float64]
 
 NEEDED = ("mitsuba", "pyradiance")
+TRIAL = (
+    "import mitsuba as mi; mi.set_variant('llvm_ad_mono'); import drjit as dr; "
+    "dr.eval(dr.minimum(dr.arange(mi.Float, 64), 0.5))"
+)
+"""Aborts with an LLVM that is too old, so it has a process of its own."""
+
 RUNS = 8
-TRACED = (900, 3600)
+TRACED = (400, 1600)
 """Paths of a spot and run, two efforts."""
 
 WALKED = (64, 256)
-BRANCHED = (4, 16)
+BRANCHED = (2, 8)
 BRANCHES = 64
 AMBIENT = (
     ("-aa", ".2", "-ar", "32", "-ad", "256", "-as", "128", "-ab", "12", "-lw", "1e-3"),
@@ -143,7 +150,7 @@ def price_radiance(
                 )
                 efforts.append(((took - idle_s) / RUNS, seen.relative_error * RUNS**0.5))
             prices.append(reckoned(way, efforts=efforts, wanted=wanted))
-        limit_s = min(limit_s, 2.0 * min(one.time_s for one in prices))
+        limit_s = min(limit_s, min(one.time_s for one in prices))
         for settings in AMBIENT:
             try:
                 seen, took = radiance.look(
@@ -162,6 +169,16 @@ def price_radiance(
                 prices.append(Price(way="ambient", time_s=took - idle_s, error=error))
                 break
     return min(prices, key=lambda price: price.time_s)
+
+
+def lacking() -> str | None:
+    """Say what is missing and how to get it."""
+    missing = [name for name in NEEDED if find_spec(name) is None]
+    if missing:
+        return f"{' and '.join(missing)} missing: pip install -e '.[witness]'"
+    if subprocess.run([sys.executable, "-c", TRIAL], capture_output=True, check=False).returncode:
+        return "Mitsuba finds no LLVM of version 16 or newer: name one in DRJIT_LIBLLVM_PATH"
+    return None
 
 
 def timed(box: Box) -> tuple[tuple[Look, ...], float]:
@@ -236,11 +253,12 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--all", action="store_true", help="the stress and fresh boxes as well")
     parser.add_argument("--only", default="", help="part of a scene's name")
-    parser.add_argument("--limit", type=float, default=60.0, help="seconds for ambient values")
+    parser.add_argument(
+        "--limit", type=float, default=30.0, help="seconds for ambient values at most"
+    )
     given = parser.parse_args()
-    missing = [name for name in NEEDED if find_spec(name) is None]
-    if missing:
-        print(f"skipped, {' and '.join(missing)} missing: pip install -e '.[witness]'")
+    if reason := lacking():
+        print(f"skipped, {reason}")
         return
     import drjit
 

@@ -1,201 +1,138 @@
-"""Ask a published path tracer for some of the fresh light boxes, into second_witness.json there.
+"""Ask two published renderers for every box of known luminances, and store what they found.
 
-A development script: it needs ``mitsuba`` 3, in an environment of its own. Each opening is
-looked at from inside (an open one from above the back): what its diffuser throws back tells what
-it passes. Lamps are small even emitters, 0.2 mm square. Only boxes without inner sheet, haze and
-narrow or tabulated beams are asked for, and of their openings the rectangles.
+    python benchmarks/witness_light_references.py path_tracer
+    python benchmarks/witness_light_references.py radiance
+
+A development script: it needs the extra ``witness``. It fills
+``tests/reference/light_scenes/renderers/``, one file for each program, and asks only for what
+is missing there; delete a record to make it again. Neither program shares code with the solver or
+the random walks; both get their boxes from the records of ``lamphouse.light.scene``.
 """
 
 import argparse
 import json
-import math
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from importlib.metadata import version
 from pathlib import Path
 
-import mitsuba as mi
 import numpy as np
 
-STORE = Path(__file__).parents[1] / "tests" / "reference" / "light_scenes" / "fresh"
-VARIANT = "scalar_rgb"
-SIDE_MM = 0.2
-HAIR_MM = 1e-3
-NEAR_MM = 0.02
+sys.path.insert(0, str(Path(__file__).parents[1] / "tests"))
+
+from witnesses.sighting import Sighting
+
+from lamphouse.light.scene import Box
+from light.boxes import SCENES, box_of, scenes
+
+STORES = ("light_scenes.json", "stress.json", "fresh/scenes.json")
+FOLDER = SCENES / "renderers"
+
 RUNS = 16
+"""Runs of each opening; the standard errors come from their scatter."""
+
+SPOTS = 48
+
+Ask = Callable[[Box, int, int, int], Sighting | None]
+"""Box, number of the opening, paths for each of 48 spots and run, seed; None: not said."""
 
 
-def paint(reflectance):
-    """Give a surface that throws light back evenly on both sides."""
-    bsdf = {"type": "diffuse", "reflectance": {"type": "rgb", "value": float(reflectance)}}
-    return {"type": "twosided", "bsdf": bsdf} if reflectance > 0.0 else bsdf
+def ask_path_tracer(threads: int) -> tuple[str, Ask]:
+    """Make ready to ask Mitsuba."""
+    import drjit
+    from witnesses import path_tracer
+
+    drjit.set_thread_count(threads)
+
+    def ask(box: Box, number: int, paths: int, seed: int) -> Sighting | None:
+        if not path_tracer.can_say(box):
+            return None
+        staged = path_tracer.stage(box, number=number)
+        each = paths * SPOTS // staged.spots
+        return path_tracer.sighting(staged, paths=each, runs=RUNS, seed=seed)
+
+    return f"mitsuba {version('mitsuba')}, {path_tracer.VARIANT}, path", ask
 
 
-def plate(origin, *, one, other):
-    """Place a rectangle by its middle and half sides; it faces along one x other."""
-    one, other, origin = (np.array(v, dtype=float) for v in (one, other, origin))
-    normal = np.cross(one, other)
-    matrix = np.eye(4)
-    matrix[:3, 0], matrix[:3, 1], matrix[:3, 3] = one, other, origin
-    matrix[:3, 2] = normal / np.linalg.norm(normal)
-    return {"type": "rectangle", "to_world": mi.ScalarTransform4f(matrix)}
+def ask_radiance() -> tuple[str, Ask]:
+    """Make ready to ask Radiance."""
+    from witnesses import radiance
+    from witnesses.where_seen import spot_count
+
+    def ask(box: Box, number: int, paths: int, seed: int) -> Sighting | None:
+        if not radiance.can_say(box):
+            return None
+        with tempfile.TemporaryDirectory() as folder:
+            staged = radiance.stage(box, folder=Path(folder))
+            each = paths * SPOTS // spot_count(box.apertures[number].shape)
+            seen, _ = radiance.look(staged, number=number, paths=each, runs=RUNS, seed=seed)
+            return seen
+
+    settings = " ".join((*radiance.POINT_LAMPS, *radiance.PATHS))
+    return f"rtrace of pyradiance {version('pyradiance')}, {settings}", ask
 
 
-def upright(start, *, end, low, high, reflectance):
-    """Place a wall or baffle."""
-    (ax, ay), (bx, by) = start, end
-    middle = ((ax + bx) / 2, (ay + by) / 2, (low + high) / 2)
-    half = ((bx - ax) / 2, (by - ay) / 2, 0.0)
-    shape = plate(middle, one=half, other=(0.0, 0.0, (high - low) / 2))
-    return {**shape, "bsdf": paint(reflectance)}
-
-
-def level(box, *, height, up, reflectance):
-    """Place a level rectangle."""
-    left, bottom, right, top = box
-    sign = 1.0 if up else -1.0
-    middle = ((left + right) / 2, (bottom + top) / 2, height)
-    shape = plate(middle, one=((right - left) / 2, 0, 0), other=(0, sign * (top - bottom) / 2, 0))
-    return {**shape, "bsdf": paint(reflectance)}
-
-
-def round_plate(centre, *, radius, height, reflectance):
-    """Place a level disc that faces down."""
-    matrix = np.diag([radius, -radius, -1.0, 1.0])
-    matrix[:3, 3] = (*centre, height)
-    shape = {"type": "disk", "to_world": mi.ScalarTransform4f(matrix)}
-    return {**shape, "bsdf": paint(reflectance)}
-
-
-def lamp(led):
-    """Place a small even emitter."""
-    axis = np.array(led["dir"])
-    aside = np.eye(3)[int(np.argmin(np.abs(axis)))]
-    one = np.cross(aside, axis)
-    one /= np.linalg.norm(one)
-    other = np.cross(axis, one)
-    shape = plate(led["pos_mm"], one=one * SIDE_MM / 2, other=other * SIDE_MM / 2)
-    radiance = {"type": "rgb", "value": led["I0_cd"] / SIDE_MM**2}
-    return {**shape, "bsdf": paint(0.0), "emitter": {"type": "area", "radiance": radiance}}
-
-
-def is_possible(scene):
-    """Tell whether the program has all materials of a scene."""
-    return (
-        scene["inner_sheet"] is None
-        and all(led.get("m") == 1.0 for led in scene["leds"])
-        and all(item["shape"] != "polygon" and "haze" not in item for item in scene["apertures"])
-    )
-
-
-def opening(item, *, scene):
-    """Place what closes an opening."""
-    height = scene["depth_mm"] - HAIR_MM
-    if item["shape"] == "rect":
-        return level(item["rect_mm"], height=height, up=False, reflectance=item["rho"])
-    radius = item["diameter_mm"] / 2
-    return round_plate(item["center_mm"], radius=radius, height=height, reflectance=item["rho"])
-
-
-def parts(scene):
-    """Place everything but the sensor."""
-    depth, given = scene["depth_mm"], scene["reflectance"]
-    wide = np.array(scene["outline_mm"])
-    around = (*(wide.min(axis=0) - 1.0), *(wide.max(axis=0) + 1.0))
-    placed = {
-        "type": "scene",
-        "integrator": {"type": "path", "max_depth": 400, "rr_depth": 12},
-        "back": level(around, height=0.0, up=True, reflectance=given["back"]),
-        "panel": level(around, height=depth, up=False, reflectance=given["panel_inside"]),
+def record_of(name: str, *, seen: Sighting) -> dict:
+    """Give the stored record of an opening."""
+    record = {
+        "aperture": name,
+        "mean_cd_m2": float(f"{seen.mean_cd_m2:.6g}"),
+        "mean_se": float(f"{seen.mean_error_cd_m2:.2g}"),
+        "paths": seen.paths,
     }
-    walls = []
-    for ring in [scene["outline_mm"], *scene["holes_mm"]]:
-        walls += list(zip(ring, ring[1:] + ring[:1], strict=True))
-    paints = given["walls"] if isinstance(given["walls"], list) else [given["walls"]] * len(walls)
-    for number, ((start, end), reflectance) in enumerate(zip(walls, paints, strict=True)):
-        placed[f"wall{number}"] = upright(
-            start, end=end, low=0.0, high=depth, reflectance=reflectance
-        )
-    for number, item in enumerate(scene["baffles"]):
-        placed[f"baffle{number}"] = upright(
-            item["from_mm"],
-            end=item["to_mm"],
-            low=item["z0_mm"],
-            high=item["z1_mm"],
-            reflectance=item["reflectance"],
-        )
-    for number, led in enumerate(scene["leds"]):
-        placed[f"lamp{number}"] = lamp(led)
-    for number, item in enumerate(scene["apertures"]):
-        placed[f"opening{number}"] = opening(item, scene=scene)
-    return placed
+    if len(seen.spot_cd_m2) == SPOTS:
+        for key, figures, values in (
+            ("grid_cd_m2", 5, seen.spot_cd_m2),
+            ("grid_se_cd_m2", 2, seen.spot_error_cd_m2),
+        ):
+            rounded = [float(f"{value:.{figures}g}") for value in values]
+            record[key] = np.reshape(rounded, (6, 8)).tolist()
+    return record
 
 
-def eye(box, *, height, up):
-    """Look at a level rectangle from close by, square to it."""
-    left, bottom, right, top = box
-    sign = 1.0 if up else -1.0
-    matrix = np.diag([(right - left) / 2, sign * (top - bottom) / 2, sign, 1.0])
-    matrix[:3, 3] = ((left + right) / 2, (bottom + top) / 2, height - sign * NEAR_MM)
-    film = {"type": "hdrfilm", "width": 1, "height": 1, "rfilter": {"type": "box"}}
-    return {
-        "type": "orthographic",
-        "near_clip": NEAR_MM / 100.0,
-        "far_clip": 2.0 * NEAR_MM,
-        "to_world": mi.ScalarTransform4f(matrix),
-        "film": {**film, "pixel_format": "luminance", "component_format": "float32"},
-    }
-
-
-def witness(scene, *, number, paths):
-    """Give mean luminance of an opening and its standard error."""
-    item, placed = scene["apertures"][number], parts(scene)
-    if item["fill"] == "open":
-        placed["eye"], share = eye(item["rect_mm"], height=0.0, up=False), 1.0
-    else:
-        height = scene["depth_mm"] - HAIR_MM
-        placed["eye"] = eye(item["rect_mm"], height=height, up=True)
-        share = item["tau"] / item["rho"]
-    made = mi.load_dict(placed)
-    found = [
-        float(np.array(mi.render(made, spp=paths // RUNS, seed=run)).ravel()[0]) * share * 1e6
-        for run in range(RUNS)
+def lines_of(kept: dict) -> str:
+    """Write what is kept as JSON, an opening a line."""
+    heads = [f'"{key}": {json.dumps(kept[key])}' for key in ("program", "seed", "runs")]
+    boxes = [
+        f'"{name}": [\n' + ",\n".join(map(json.dumps, records)) + "\n]"
+        for name, records in kept["scenes"].items()
     ]
-    return float(np.mean(found)), float(np.std(found, ddof=1)) / math.sqrt(RUNS)
+    return "{\n" + ",\n".join([*heads, '"scenes": {\n' + ",\n".join(boxes) + "\n}"]) + "\n}\n"
 
 
-def main():
-    """Ask for the scenes named, or all that are possible."""
+def main() -> None:
+    """Ask for what is missing."""
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--only", nargs="*", default=[""], help="parts of scene names")
-    parser.add_argument("--paths", type=int, default=16_000_000)
+    parser.add_argument("program", choices=("path_tracer", "radiance"))
+    parser.add_argument("--only", default="", help="part of a scene's name")
+    parser.add_argument("--paths", type=int, help="for each of 48 spots and each of 16 runs")
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--threads", type=int, default=1)
     given = parser.parse_args()
-    mi.set_variant(VARIANT)
-    path = STORE / "second_witness.json"
+    tracer = given.program == "path_tracer"
+    program, ask = ask_path_tracer(given.threads) if tracer else ask_radiance()
+    paths = given.paths or (2500 if tracer else 400)
+    path = FOLDER / f"{given.program}.json"
     kept = json.loads(path.read_text()) if path.exists() else {"scenes": {}}
-    kept["engine"] = f"mitsuba {mi.__version__}, {VARIANT}"
-    for scene in json.loads((STORE / "scenes.json").read_text())["scenes"]:
-        if not (is_possible(scene) and any(part in scene["name"] for part in given.only)):
+    kept["program"], kept["seed"], kept["runs"] = program, given.seed, RUNS
+    for scene in (scene for store in STORES for scene in scenes(store)):
+        if given.only not in scene["name"] or scene["name"] in kept["scenes"]:
             continue
-        answers = []
-        for number, item in enumerate(scene["apertures"]):
-            if item["shape"] != "rect":
-                continue
-            mean, error = witness(scene, number=number, paths=given.paths)
-            answers.append(
-                {
-                    "aperture": item["name"],
-                    "mean_cd_m2": float(f"{mean:.6g}"),
-                    "mean_se": float(f"{error:.2g}"),
-                    "paths": given.paths,
-                }
-            )
-            ours = scene["reference"]["apertures"][number]
-            sigma = math.hypot(error, ours["mean_se"])
-            print(
-                f"{scene['name']:22s} {item['name']:10s} {mean:10.4f} +- {error:.4f}  walks "
-                f"{ours['mean_cd_m2']:10.4f}: {(ours['mean_cd_m2'] - mean) / sigma:+.2f} errors",
-                flush=True,
-            )
-        kept["scenes"][scene["name"]] = answers
-        path.write_text(json.dumps(kept, indent=1) + "\n")
+        box, begin, records = box_of(scene), time.perf_counter(), []
+        for number, aperture in enumerate(box.apertures):
+            seen = ask(box, number, paths, given.seed + RUNS * number)
+            if seen is not None:
+                records.append(record_of(aperture.name, seen=seen))
+        if not records:
+            print(f"{scene['name']}: not said by this program", flush=True)
+            continue
+        kept["scenes"][scene["name"]] = records
+        FOLDER.mkdir(exist_ok=True)
+        path.write_text(lines_of(kept), encoding="utf-8")
+        means = ", ".join(f"{one['mean_cd_m2']} +- {one['mean_se']}" for one in records)
+        print(f"{scene['name']} {time.perf_counter() - begin:.0f} s: {means}", flush=True)
 
 
 if __name__ == "__main__":

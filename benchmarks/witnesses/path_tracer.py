@@ -275,7 +275,7 @@ def look(staged: Staged, *, paths: int, seed: int) -> Floats:
     if staged.disc is not None:
         spots = points(staged.disc, count=paths, random=np.random.default_rng(seed))[0]
         return staged.share * _at_points(staged, spots=spots, seed=seed).mean(keepdims=True)
-    seen = mi.render(staged.scene, integrator=staged.integrator, spp=paths, seed=seed)
+    seen = staged.integrator.render(staged.scene, spp=paths, seed=seed)
     picture = staged.share * np.array(seen, dtype=np.float64)[..., 0]
     # Columns run against x; rows run against y where the eye looks up.
     return np.ravel(picture[::-1, ::-1] if staged.looks_up else picture[:, ::-1])

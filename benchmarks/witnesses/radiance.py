@@ -7,11 +7,13 @@ Not said: haze, and beams that reach behind the lamp.
 
 import os
 import resource
+import signal
 import subprocess
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 from itertools import pairwise
-from math import pi
+from math import ceil, pi
 from pathlib import Path
 
 import numpy as np
@@ -189,6 +191,12 @@ def _asked(box: Box, *, aperture: Aperture) -> list[tuple[float, float, float]]:
     ]
 
 
+def _hold(limit_s: float) -> None:
+    """Let this process have so much of the processor. [s]."""
+    limit = ceil(limit_s)
+    resource.setrlimit(resource.RLIMIT_CPU, (limit, limit))
+
+
 def illuminance(
     staged: Staged, *, rays: Floats, settings: Sequence[str], limit_s: float | None = None
 ) -> tuple[Floats, float]:
@@ -201,18 +209,18 @@ def illuminance(
     """
     before = resource.getrusage(resource.RUSAGE_CHILDREN)
     command = [BIN / "rtrace", "-h", "-w", "-I", "-fdd", "-ov", *POINT_LAMPS, *settings]
-    try:
-        done = subprocess.run(
-            [*command, staged.octree],
-            cwd=staged.octree.parent,
-            env=AROUND,
-            check=True,
-            capture_output=True,
-            input=np.ascontiguousarray(rays).tobytes(),
-            timeout=limit_s,
-        )
-    except subprocess.TimeoutExpired as slow:
-        raise TimeoutError from slow
+    done = subprocess.run(
+        [*command, staged.octree],
+        cwd=staged.octree.parent,
+        env=AROUND,
+        check=False,
+        capture_output=True,
+        input=np.ascontiguousarray(rays).tobytes(),
+        preexec_fn=partial(_hold, limit_s) if limit_s else None,
+    )
+    if -done.returncode in {signal.SIGXCPU, signal.SIGKILL}:
+        raise TimeoutError
+    done.check_returncode()
     after = resource.getrusage(resource.RUSAGE_CHILDREN)
     took = after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
     return np.frombuffer(done.stdout).reshape(-1, 3)[:, 0], took
@@ -245,7 +253,7 @@ def look(
     Raises
     ------
     TimeoutError
-        If it takes longer than ``limit_s`` by the clock.
+        If it takes more than ``limit_s`` of the processor.
     """
     aperture = staged.box.apertures[number]
     random = np.random.default_rng(seed)
