@@ -95,14 +95,6 @@ class Contour:
     """Edges along neither."""
     slanted: Ints
     """Numbers of the edges along neither axis."""
-    straight: Ints
-    """Numbers of the others."""
-    shared: Ints
-    """(S,) one of them for every two that cells share, each running the other way."""
-    share: Ints
-    """(len(straight),) which of the shared edges each straight edge is."""
-    way: Floats
-    """(len(straight),) 1 where it runs the same way, else -1."""
 
 
 def _numbers(points: Floats) -> tuple[Ints, Ints]:
@@ -158,8 +150,6 @@ def contour(start_mm: Floats, *, end_mm: Floats, face: Ints, count: int) -> Cont
         _family(start[own], end=end[own], unit=unit[own], face=face[own], count=count)
         for own in (level, steep, skew)
     ]
-    straight = np.flatnonzero(~skew)
-    shared, share, way = _shared(start[straight], end=end[straight])
     return Contour(
         start_mm=start,
         end_mm=end,
@@ -168,21 +158,38 @@ def contour(start_mm: Floats, *, end_mm: Floats, face: Ints, count: int) -> Cont
         families=(families[0], families[1]),
         skew=families[2],
         slanted=np.flatnonzero(skew),
-        straight=straight,
-        shared=straight[shared],
-        share=share,
-        way=way,
     )
 
 
-def _shared(start: Floats, *, end: Floats) -> tuple[Ints, Ints, Floats]:
-    """Find the edges that are the same but for their direction."""
-    _, number = _numbers(np.stack([start, end], axis=1))
-    ends = number.reshape(-1, 2)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Straight:
+    """The edges along the axes, those that cells share, each running the other way, once."""
+
+    face: Ints
+    """(E,) face of each edge."""
+    first: Ints
+    """(S,) numbers of the edges that stand for all."""
+    share: Ints
+    """(E,) which of them each edge is."""
+    way: Floats
+    """(E,) 1 where it runs the same way, else -1."""
+
+
+def _straight(faces: Contour) -> _Straight:
+    own = np.ones(len(faces.face), dtype=np.bool_)
+    own[faces.slanted] = False
+    number = np.flatnonzero(own)
+    _, corner = _numbers(np.stack([faces.start_mm[number], faces.end_mm[number]], axis=1))
+    ends = corner.reshape(-1, 2)
     key = ends.min(axis=1) * (ends.max(initial=0) + 1) + ends.max(axis=1)
     _, first, share = np.unique(key, return_index=True, return_inverse=True)
     up = ends[:, 0] < ends[:, 1]
-    return first, share, np.where(up == up[first][share], 1.0, -1.0)
+    return _Straight(
+        face=faces.face[number],
+        first=number[first],
+        share=share,
+        way=np.where(up == up[first][share], 1.0, -1.0),
+    )
 
 
 def _parallel(one: Family, *, other: Family, axis: int, gap_mm: float) -> Floats:
@@ -286,7 +293,7 @@ def _by_face(table: Floats, *, face: Ints) -> Floats:
     return np.asarray(np.add.reduceat(table, np.flatnonzero(np.diff(face, prepend=-1)), axis=0))
 
 
-def _slanted(one: Contour, *, other: Contour, gap_mm: float) -> Floats:
+def _slanted(one: Contour, *, other: Contour, straight: _Straight, gap_mm: float) -> Floats:
     """Sum over the pairs of edges that are neither both along x nor both along y. [mm2]."""
     total = np.zeros((one.count, other.count))
     start, step = one.start_mm, one.end_mm - one.start_mm
@@ -302,11 +309,12 @@ def _slanted(one: Contour, *, other: Contour, gap_mm: float) -> Floats:
         table = _pairs(one, rows=one.slanted, other=other, columns=other.slanted, gap_mm=gap_mm)
         half, columns = _by_face(table, face=face), other.face[other.slanted]
         total[np.ix_(np.unique(face), np.unique(columns))] += _by_face(half.T, face=columns).T
-    if len(one.straight) and len(other.slanted):
-        face = one.face[one.straight]
-        table = _askew(start[one.shared], step=step[one.shared], other=other.skew, gap_mm=gap_mm)
-        table = one.way[:, None] * table[one.share]
-        total[np.unique(face)] += _gathered(table, face=face, other=other.skew)
+    if len(straight.first) and len(other.slanted):
+        table = _askew(
+            start[straight.first], step=step[straight.first], other=other.skew, gap_mm=gap_mm
+        )
+        table = straight.way[:, None] * table[straight.share]
+        total[np.unique(straight.face)] += _gathered(table, face=straight.face, other=other.skew)
     return total
 
 
@@ -332,12 +340,13 @@ def level_sums(one: Contour, *, other: Contour, gaps_mm: Sequence[float]) -> Flo
         faces that look down, the sums are differences and negatives of these.
     """
     sums = np.zeros((len(gaps_mm), one.count, other.count))
+    straight = _straight(one) if len(one.slanted) or len(other.slanted) else None
     for number, gap in enumerate(gaps_mm):
         for axis, (mine, theirs) in enumerate(zip(one.families, other.families, strict=True)):
             if len(mine.point_mm) and len(theirs.point_mm):
                 sums[number] += _parallel(mine, other=theirs, axis=axis, gap_mm=gap)
-        if len(one.slanted) or len(other.slanted):
-            sums[number] += _slanted(one, other=other, gap_mm=gap)
+        if straight is not None:
+            sums[number] += _slanted(one, other=other, straight=straight, gap_mm=gap)
     sums /= 2.0 * pi
     return sums
 

@@ -34,15 +34,27 @@ def twice(s: Floats, q2: Floats) -> Floats:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Extents:
+    """Where faces begin and end along one axis, every different extent once."""
+
+    low_mm: Floats
+    """(U,)."""
+    high_mm: Floats
+    """(U,)."""
+    long: Ints
+    """(U,) which of the different lengths each has."""
+    place: Ints
+    """(P,) extent of each face."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class GridFaces:
     """Faces of one kind: upright rectangles, or foot lines along one axis."""
 
     face: Ints
     """(P,) their numbers."""
-    low_mm: Floats
-    """(2, P) where they begin, in x and y."""
-    high_mm: Floats
-    """(2, P) where they end."""
+    extents: tuple[Extents, Extents]
+    """In x and y."""
     along: int | None
     """Axis of a foot line; None for rectangles."""
     way: Floats
@@ -79,7 +91,15 @@ def grid_faces(corner_mm: Floats) -> tuple[tuple[GridFaces, ...], Ints]:
         way = np.ones(len(face)) if along is None else np.sign(step[face, 0, along])
         if len(face):
             groups.append(
-                GridFaces(face=face, low_mm=low[face].T, high_mm=high[face].T, along=along, way=way)
+                GridFaces(
+                    face=face,
+                    extents=(
+                        _extents(low[face, 0], high=high[face, 0]),
+                        _extents(low[face, 1], high=high[face, 1]),
+                    ),
+                    along=along,
+                    way=way,
+                )
             )
     rest = np.ones(len(corner_mm), dtype=np.bool_)
     for group in groups:
@@ -103,33 +123,36 @@ class _Pairs:
     """(2, 2, T) for each arrangement the distance between either end of both."""
 
 
-def _extents(low: Floats, *, high: Floats) -> tuple[Floats, Floats, Ints]:
-    """Different extents along an axis, and which one each face has."""
-    begin, end = np.rint(low / ALIKE_MM), np.rint(high / ALIKE_MM)
-    _, first, place = np.unique(begin + 1j * end, return_index=True, return_inverse=True)
-    return low[first], high[first], place
+def _alike(values: Floats) -> tuple[Ints, Ints]:
+    """Give where each different value first stands, and which one each is."""
+    _, first, place = np.unique(
+        np.rint(values / ALIKE_MM).astype(np.int64), return_index=True, return_inverse=True
+    )
+    return first, place
 
 
-def _pairs(one: GridFaces, *, other: GridFaces, axis: int) -> _Pairs:
-    low, high, mine = _extents(one.low_mm[axis], high=one.high_mm[axis])
-    lower, higher, theirs = _extents(other.low_mm[axis], high=other.high_mm[axis])
-    apart = np.stack([[a[:, None] - b for b in (lower, higher)] for a in (low, high)]).reshape(
-        4, -1
-    )
-    long, longer = (
-        np.unique(np.rint((end - start) / ALIKE_MM), return_inverse=True)[1]
-        for start, end in ((low, high), (lower, higher))
-    )
-    lengths = long[:, None] * len(longer) + longer
-    key = np.rint(apart[0] / ALIKE_MM).astype(np.int64) * (lengths.max() + 1) + lengths.ravel()
+def _extents(low: Floats, *, high: Floats) -> Extents:
+    _, begin = _alike(low)
+    _, long = _alike(high - low)
+    key = begin * (long.max() + 1) + long
+    _, first, place = np.unique(key, return_index=True, return_inverse=True)
+    return Extents(low_mm=low[first], high_mm=high[first], long=long[first], place=place)
+
+
+def _pairs(one: Extents, *, other: Extents) -> _Pairs:
+    apart = np.stack(
+        [[a[:, None] - b for b in (other.low_mm, other.high_mm)] for a in (one.low_mm, one.high_mm)]
+    ).reshape(4, -1)
+    lengths = (one.long[:, None] * (other.long.max() + 1) + other.long).ravel()
+    key = np.rint(apart[0] / ALIKE_MM).astype(np.int64) * (lengths.max() + 1) + lengths
     _, first, kind = np.unique(key, return_index=True, return_inverse=True)
-    distance = np.abs(apart[:, first])
-    _, at, ends = np.unique(np.rint(distance / ALIKE_MM), return_index=True, return_inverse=True)
+    distance = np.abs(apart[:, first]).ravel()
+    at, ends = _alike(distance)
     return _Pairs(
-        kind=kind.reshape(len(low), len(lower)),
-        mine=mine,
-        theirs=theirs,
-        apart_mm=distance.ravel()[at],
+        kind=kind.reshape(len(one.low_mm), len(other.low_mm)),
+        mine=one.place,
+        theirs=other.place,
+        apart_mm=distance[at],
         ends=ends.reshape(2, 2, len(first)),
     )
 
@@ -170,7 +193,9 @@ def grid_sums(
     iterator of tuple
         Number of the gap, which faces of the first set, and their sums with the second. [mm2].
     """
-    pairs = [_pairs(one, other=other, axis=axis) for axis in (0, 1)]
+    pairs = [
+        _pairs(mine, other=theirs) for mine, theirs in zip(one.extents, other.extents, strict=True)
+    ]
     if len(pairs[0].apart_mm) * len(pairs[1].apart_mm) > WORTH * len(one.face) * len(other.face):
         return None
     return _sums(one, other=other, pairs=pairs, gaps_mm=gaps_mm)
