@@ -25,6 +25,8 @@ Floats = NDArray[np.float64]
 
 Ints = NDArray[np.int64]
 
+Singles = NDArray[np.float32]
+
 SETTLED = 1e-7
 """Largest change of a pass, relative to the largest illuminance, at which the balance stands."""
 
@@ -54,10 +56,22 @@ class CoarseBalance:
     """(n,)."""
     bounce: Floats
     """(n, n) ``F R``."""
-    inverse: Floats
-    """(n, n) of ``1 - F R``."""
-    later: Floats
+    inverse: Singles
+    """(n, n) of ``1 - F R``, to single precision."""
+    later: Singles
     """(n, n) ``F R`` without what a face takes in from faces that a pass comes to before it."""
+
+    def solved(self, first: Floats, *, backwards: bool = False) -> Floats:
+        """Solve ``x = first + F R x``, or with ``F R`` turned round.
+
+        What single precision leaves over is solved once more.
+        """
+        bounce, inverse = (
+            (self.bounce.T, self.inverse.T) if backwards else (self.bounce, self.inverse)
+        )
+        found = (inverse @ first.astype(np.float32)).astype(np.float64)
+        rest = first - found + bounce @ found
+        return np.asarray(found + inverse @ rest.astype(np.float32))
 
 
 def thrown_back(interior: Interior, *, illuminance: Floats) -> Floats:
@@ -181,7 +195,8 @@ def settle(interior: Interior, *, balance: CoarseBalance, first: Floats, guess: 
             return fine
         rest = gathered(interior, balance=balance, values=change * weight)
         rest /= balance.area_mm2[:, None]
-        fine += (balance.inverse @ (balance.later @ rest))[interior.parent]
+        missing = balance.inverse @ (balance.later @ rest.astype(np.float32))
+        fine += missing[interior.parent]
     stuck = "the balance of light does not settle"
     raise ArithmeticError(stuck)
 
@@ -194,6 +209,6 @@ def light_up(interior: Interior, *, balance: CoarseBalance, lamps: tuple[Lamp, .
     weight = interior.area_mm2[:, None]
     first = carried(interior, sent=reflected / weight)
     rest = gathered(interior, balance=balance, values=first * weight) / balance.area_mm2[:, None]
-    coarse = (balance.inverse @ rest)[interior.parent]
+    coarse = balance.solved(rest)[interior.parent]
     fine = settle(interior, balance=balance, first=first, guess=coarse)
     return Field(direct=direct, reflected=reflected, illuminance=fine, coarse=coarse)

@@ -147,6 +147,8 @@ def exchange(cavity: Cavity, *, sight: Sight | None) -> Floats:
         floor *= sight.floor
         ceiling *= sight.ceiling
         walls *= sight.walls
+    for part in (plates, floor, ceiling, walls):
+        np.maximum(part, 0.0, out=part)
     count = cavity.face_count
     total = np.zeros((count, count))
     total[:cells, cells : 2 * cells] = plates
@@ -156,7 +158,6 @@ def exchange(cavity: Cavity, *, sight: Sight | None) -> Floats:
     total[2 * cells :, : 2 * cells] = total[: 2 * cells, 2 * cells :].T
     size = len(shown)
     total[2 * cells :, 2 * cells :] = walls.reshape(size, size)[np.ix_(shown, shown)]
-    np.maximum(total, 0.0, out=total)
     return total
 
 

@@ -90,7 +90,7 @@ def _weights(
     first = seen / area
     back = gathered(interior, balance=balance, values=thrown_back(interior, illuminance=seen))
     # The coarse forward answer turned round: spread, and carried once over the fine exchange.
-    spread = (balance.inverse.T @ back) / balance.area_mm2[:, None]
+    spread = balance.solved(back, backwards=True) / balance.area_mm2[:, None]
     coarse = first + carried(interior, sent=spread[interior.parent])
     fine = settle(interior, balance=balance, first=first, guess=coarse)
     ends = np.cumsum([len(view.area_mm2) for view in views])[:-1]

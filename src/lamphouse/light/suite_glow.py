@@ -124,7 +124,7 @@ def _settle_all(chambers: tuple[Chamber, ...], *, states: list[_State], links: L
             state.fine = settle(inside, balance=chamber.balance, first=firsts[0], guess=before)
             rest = gathered(inside, balance=chamber.balance, values=firsts[1] * area)
             rest /= chamber.balance.area_mm2[:, None]
-            state.coarse = (chamber.balance.inverse @ rest)[inside.parent]
+            state.coarse = chamber.balance.solved(rest)[inside.parent]
             change = float(np.abs(state.fine - before).max())
             most = max(most, change / max(float(state.fine.max()), 1e-300))
         if most <= SETTLED:
