@@ -6,6 +6,7 @@ from math import pi
 import numpy as np
 import pytest
 
+from lamphouse.design.panel import Outline
 from lamphouse.light.picture import Picture
 from lamphouse.outputs.glow_picture import (
     FACE_REFLECTANCE,
@@ -15,7 +16,7 @@ from lamphouse.outputs.glow_picture import (
     picture_of,
 )
 from lamphouse.plan.pictured import Pictured
-from lamphouse.shapes.outline import circle
+from lamphouse.shapes.outline import circle, rectangle
 from outputs.sample_plan import chart_table, glow, screen_box
 from tolerances import EXACT
 
@@ -142,3 +143,22 @@ def test_the_same_face_gives_the_same_bytes_and_its_size():
     one, two = (picture_of(face(flat(40.0)), title="chart table / top") for _ in range(2))
     assert one.png == two.png
     assert (one.width_mm, one.height_mm) == (84.0, 52.0)
+
+
+def test_an_overlay_looks_like_the_face_and_shows_the_light_in_its_cutouts():
+    def plate(name, left, right):
+        sides = {"height_mm": 40.0, "x_mm": (left + right) / 2.0, "y_mm": 26.0}
+        outline = Outline(corners=rectangle(right - left, **sides), words="")
+        return panel(name=name, outline=outline, openings=(), overlays=())
+
+    cutout = replace(panel().openings[0], outline=plate("pane", 12.0, 20.0).outline)
+    bezel = replace(plate("bezel", 5.0, 34.0), openings=(cutout,))
+    plain, seen = face(flat(40.0)), face(flat(40.0), board=panel(overlays=(bezel,)))
+    grey = FACE_REFLECTANCE * ROOM_LX / pi
+    places = {"bezel": (100, 108), "pane": (100, 64), "beside": (100, 160), "panel": (100, 10)}
+    light = {name: seen.luminance_cd_m2[place] for name, place in places.items()}
+    assert light["bezel"] == pytest.approx(grey, rel=EXACT)
+    assert light["pane"] == pytest.approx(plain.luminance_cd_m2[places["pane"]], rel=EXACT)
+    assert light["beside"] == pytest.approx(plain.luminance_cd_m2[places["beside"]], rel=EXACT)
+    assert light["panel"] == pytest.approx(grey, rel=EXACT)
+    assert light["pane"] > 2.0 * grey

@@ -40,7 +40,7 @@ from lamphouse.light.views import aperture_spots
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
-ALONG, ASIDE, AROUND = 32, 17, 32
+ALONG, ASIDE, AROUND = 32, 17, 48
 """Places tried along a shadow, across it, and round a post."""
 
 SEEN_SHARE = 0.5
@@ -422,8 +422,9 @@ def _beside(
     depth = float(np.median(contrast[nearest]))
     if depth <= 0.0:
         return None
-    blot = float(contrast @ area) / depth
-    width = min(float(away[contrast >= SEEN_SHARE * depth].max() - away.min()) + 1e-3, blot**0.5)
+    deep = contrast >= SEEN_SHARE * depth
+    blot = float(contrast[deep] @ area[deep]) / depth
+    width = min(float(np.ptp(away[deep])) + post.radius_mm, blot**0.5)
     length = blot / width
     light_here = float(light[nearest].mean()) - shown.room_cd_m2
     least = _least_seen(

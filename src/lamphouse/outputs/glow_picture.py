@@ -175,6 +175,10 @@ def face_of(
                 whole = np.zeros(shape)
                 whole[behind.rows, behind.columns] = behind.cover
                 inner |= (window.cover > 0.5) & (whole[window.rows, window.columns] > 0.5)
+    for overlay in panel.overlays:
+        solid = _solid(overlay, corner, shape, pixels_per_mm)
+        luminance += solid * (FACE_REFLECTANCE * room_lx / pi - luminance)
+        unknown &= solid < 0.5
     return Face(
         luminance_cd_m2=luminance,
         shown=_window(panel.outline, corner, shape, pixels_per_mm).cover,
@@ -194,6 +198,19 @@ def _by_opening(lit: Sequence[Pictured], *, share: float) -> dict[str, tuple[Pic
             if aperture.name in told:
                 found[aperture.name] = (picture, share * told[aperture.name].room_cd_m2)
     return found
+
+
+def _solid(
+    overlay: Panel, corner: tuple[float, float], shape: tuple[int, int], pixels_per_mm: float
+) -> Floats:
+    """Give the share of each pixel that an overlay covers."""
+    solid = np.zeros(shape)
+    whole = _window(overlay.outline, corner, shape, pixels_per_mm)
+    solid[whole.rows, whole.columns] = whole.cover
+    for cutout in overlay.openings:
+        hole = _window(cutout.outline, corner, shape, pixels_per_mm)
+        solid[hole.rows, hole.columns] *= 1.0 - hole.cover
+    return solid
 
 
 def _window(
