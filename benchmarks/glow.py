@@ -4,10 +4,12 @@ Run as ``OPENBLAS_NUM_THREADS=1 python benchmarks/glow.py``: the exchange matric
 that a second thread only slows them. Times are processor time, the best of five.
 """
 
-import json
 import sys
 import time
 from collections.abc import Callable
+from dataclasses import replace
+from functools import partial
+from math import cos, radians, sin
 from pathlib import Path
 
 import numpy as np
@@ -18,8 +20,10 @@ from lamphouse.light.cavity import light_up
 from lamphouse.light.glow import solve
 from lamphouse.light.live import make_live, response
 from lamphouse.light.picture import make_canvas, paint
+from lamphouse.light.scene import Aperture, Baffle, Box, Diffuser, Haze
 from lamphouse.light.step_size import step_mm
-from light.boxes import SCENES, box_of, plain_box, scenes
+from lamphouse.light.turning import straight_box
+from light.boxes import OPAL, SCENES, box_of, lamp, plain_box, rectangle, scenes
 
 STORES = [
     name
@@ -36,6 +40,39 @@ def best_ms(work: Callable[[], object], *, runs: int = 5) -> float:
         work()
         times.append(time.process_time() - begin)
     return 1e3 * min(times)
+
+
+def hard_boxes() -> dict[str, Box]:
+    """Boxes of the kinds that cost most."""
+    hazy = Diffuser(
+        transmittance=0.6,
+        reflectance=0.3,
+        haze=Haze(diffuse=0.4, lobe=0.55, straight=0.05, lobe_deg=15.0),
+    )
+    way = (cos(radians(23.0)), -sin(radians(23.0)))
+    plain = plain_box()
+    spot = (way[0] * 12.0 + way[1] * 9.0, way[0] * 9.0 - way[1] * 12.0)
+    turned = replace(straight_box(plain, way=way), lamps=(lamp(*spot, 0.6),))
+    two_arms = plain_box(
+        outline=((0, 0), (70, 0), (70, 50), (48, 50), (48, 18), (22, 18), (22, 50), (0, 50)),
+        depth_mm=10.0,
+        baffles=tuple(
+            Baffle(start_mm=(x, 18.0), end_mm=(end, 0.0), low_mm=low, high_mm=high, reflectance=0.8)
+            for x, end, low, high in ((22.0, 30.0, 0.0, 6.0), (48.0, 40.0, 4.0, 10.0))
+        ),
+        lamps=(lamp(10.0, 40.0, 0.6),),
+    )
+    shallow = plain_box(
+        outline=((0, 0), (120, 0), (120, 80), (0, 80)),
+        depth_mm=3.0,
+        apertures=(Aperture(name="A", shape=rectangle(10, 10, 110, 70), fill=OPAL),),
+    )
+    return {
+        "turned by 23 degrees": turned,
+        "hazy sheet": replace(plain, apertures=(replace(plain.apertures[0], fill=hazy),)),
+        "two arms, slanted baffles of part height": two_arms,
+        "120 x 80 x 3 mm": shallow,
+    }
 
 
 def accuracy() -> None:
@@ -98,7 +135,13 @@ def speed() -> None:
             canvas, interior=inside, field=field, lamps=box.lamps, flux_lm=flux
         ),
     }
-    print(json.dumps({name: round(best_ms(work), 2) for name, work in rows.items()}, indent=1))
+    rows |= {name: partial(solve, hard) for name, hard in hard_boxes().items()}
+    matrix = np.random.default_rng(1).uniform(size=(600, 600))
+    reference = best_ms(lambda: np.linalg.inv(matrix))
+    print(f"reference: a matrix of 600 x 600 inverted in {reference:.2f} ms")
+    for name, work in rows.items():
+        took = best_ms(work)
+        print(f"{name}: {took:.2f} ms, {took / reference:.2f} times the reference")
 
 
 if __name__ == "__main__":

@@ -1,8 +1,9 @@
 """What faces see of one another past baffles and inner corners of the outline.
 
 Walls and baffles are upright, so a ray is hidden when it crosses the foot line of one in plan and
-its height there lies between the lower and upper edge. Pairs whose whole bundle of rays stays clear
-of every screen, or meets a full-height one, are settled at once; only the others are sampled.
+its height there lies between the lower and upper edge. How two faces fan out, seen from both ends
+of a foot line, tells at once whether none of their rays meets it or all do; only the others are
+followed singly.
 """
 
 from collections.abc import Sequence
@@ -311,10 +312,7 @@ def visible(one: Viewers, *, other: Viewers, screens: Screens) -> Floats:
     stopped = np.zeros((len(pair), RAYS), dtype=np.bool_)
     for crossing in full:
         own = crossing.pair[touched[crossing.pair]]
-        for begin in range(0, len(own), CHUNK // RAYS):
-            chunk = own[begin : begin + CHUNK // RAYS]
-            met, _ = crossing.met(i=chunk // columns, j=chunk % columns)
-            stopped[number[chunk]] |= met
+        _stop(stopped, crossing=crossing, pair=own, number=number, columns=columns)
     layers = (len(one.low_mm), len(other.low_mm)) if part else (1, 1)
     shares = np.ones((rows, layers[0], columns, layers[1]))
     i, j = np.divmod(np.flatnonzero(hidden), columns)
@@ -331,6 +329,16 @@ def visible(one: Viewers, *, other: Viewers, screens: Screens) -> Floats:
     if one is other:
         shares[j, :, i] = shares[i, :, j].transpose(0, 2, 1)
     return shares
+
+
+def _stop(
+    stopped: Bools, *, crossing: _Crossing, pair: Ints, number: NDArray[np.int32], columns: int
+) -> None:
+    """Mark the rays of pairs ``i J + j`` that a screen over all layers stops."""
+    for begin in range(0, len(pair), CHUNK // RAYS):
+        chunk = pair[begin : begin + CHUNK // RAYS]
+        met, _ = crossing.met(i=chunk // columns, j=chunk % columns)
+        stopped[number[chunk]] |= met
 
 
 def _lower(
