@@ -12,7 +12,7 @@ from lamphouse.light.suite_glow import solve_suite
 from lamphouse.light.verify import Effort, verify
 from lamphouse.light.walkable import Refusal
 from light.boxes import OPAL, lamp, plain_box, rectangle
-from light.test_neighbours import PANEL, bay, lit_box, passage
+from light.test_box_suite import PANEL, bay, lit_box, passage
 
 if find_spec("numba") is None:
     if os.environ.get("CI") == "true":

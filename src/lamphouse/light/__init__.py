@@ -56,7 +56,7 @@ The judgement
 - ``box_glow``: records of a judged box.
 - ``box_scene``: a box of the design drawn as the solver's box.
 - ``shared_walls``: where two boxes stand wall to wall, and passages that fit there.
-- ``neighbours``: boxes that share openings, put together as a suite.
+- ``box_suite``: boxes that share openings, put together as a suite.
 - ``sound_suite``: what is refused of them, and their answer.
 - ``layer_stack``: the layers of an opening folded into one sheet.
 - ``room_light``: what the room's light adds to an opening.

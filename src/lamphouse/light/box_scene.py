@@ -14,8 +14,8 @@ from lamphouse.design.lightbox import InnerDiffuser, Led, LightBox, Seat
 from lamphouse.design.panel import Opening, Outline, Panel
 from lamphouse.light import scene
 from lamphouse.light.box_glow import LedCurrent
+from lamphouse.light.box_suite import connected, suite_of
 from lamphouse.light.layer_stack import Stack, fold
-from lamphouse.light.neighbours import connected, suite_of
 from lamphouse.light.scene import Lamp, Suite
 from lamphouse.light.shared_walls import clear_space
 from lamphouse.shapes.clearing import Plate, free_parts
@@ -58,7 +58,7 @@ class Drawn:
     suite: Suite | None = None
     """The boxes it shares openings with and itself; None when it stands alone."""
     together: tuple[LightBox, ...] = ()
-    """All boxes whose light can reach it and itself, in the suite's order; none when it is alone."""
+    """The boxes whose light can reach it and itself, as in the suite; none when it is alone."""
     number: int = 0
     """Its own number in the suite."""
 

@@ -7,8 +7,8 @@ import pytest
 
 from lamphouse.design.lightbox import Passage
 from lamphouse.light.box_scene import draw_box
+from lamphouse.light.box_suite import connected, suite_of
 from lamphouse.light.judging import judge_box
-from lamphouse.light.neighbours import connected, suite_of
 from lamphouse.light.shared_walls import Fit, Flaw, Misfit, fitted, look_at_passages
 from lamphouse.light.sound_suite import faults, solve
 from light.designs import film, led, light_box, opening, outline, panel, upright, where
