@@ -29,7 +29,7 @@ from lamphouse.light.scene import Aperture, Disc, Rectangle, Shape
 from lamphouse.light.sight import level_viewers, visible, wall_viewers
 from lamphouse.light.step_size import between
 from lamphouse.light.turning import Way, laid_back
-from lamphouse.light.uprights import ring_area_centre
+from lamphouse.light.uprights import TOUCH_MM, ring_area_centre
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -166,6 +166,18 @@ def _squares(spots: Floats, *, way: Way) -> Floats:
     return np.asarray(centre[:, None] + half[:, None] * laid_back(corner, way=way))
 
 
+def _convex(spots: Floats) -> bool:
+    """Tell whether polygons (S, v, 2) that run anticlockwise have no corner that turns inwards."""
+    step = np.roll(spots, -1, axis=1) - spots
+    # A corner that is repeated makes no step: the last one made counts.
+    for number in range(1, spots.shape[1]):
+        still = ~step[:, number].any(axis=1)
+        step[still, number] = step[still, number - 1]
+    before = np.roll(step, 1, axis=1)
+    turn = before[..., 0] * step[..., 1] - before[..., 1] * step[..., 0]
+    return bool(turn.min() > -TOUCH_MM)
+
+
 def _parted(spots: Floats, *, interior: Interior) -> tuple[list[Floats], Ints]:
     """Cut spots along the baffles that pass under them: pieces (P, v, 2) and their spots (P,)."""
     pieces = [(spot, number) for number, spot in enumerate(spots)]
@@ -267,8 +279,7 @@ class _Layout:
 
 def _layout(aperture: Aperture, *, interior: Interior, small_mm: float) -> _Layout:
     spots = aperture_spots(aperture, small_mm=small_mm)
-    level = all(isinstance(shape, Rectangle) for shape in aperture.shown or (aperture.shape,))
-    plain = spots if level else _squares(spots, way=interior.cavities[-1].mesh.way)
+    plain = spots if _convex(spots) else _squares(spots, way=interior.cavities[-1].mesh.way)
     parts, owner = list(plain), np.arange(len(spots))
     if interior.box.baffles:
         parts, owner = _parted(plain, interior=interior)
