@@ -7,12 +7,17 @@ from lamphouse.light.box_scene import Drawn
 from lamphouse.light.layer_stack import scatters
 from lamphouse.light.scene import Box, Suite
 from lamphouse.light.sound_box import Fault, Kind
-from lamphouse.light.suite_glow import solve_suite
 
 KEPT = 16
 """Suites whose answer is kept: each of their boxes is judged by it in turn."""
 
-_kept = lru_cache(maxsize=KEPT)(solve_suite)
+
+@lru_cache(maxsize=KEPT)
+def _kept(suite: Suite, *, step: float | None) -> tuple[glow.Glow, ...]:
+    """Solve a suite; few models have one, so only they wait for its modules."""
+    from lamphouse.light.suite_glow import solve_suite
+
+    return solve_suite(suite, step=step)
 
 
 def _lampless(box: Box) -> tuple[Fault, ...]:

@@ -12,7 +12,7 @@ from lamphouse.design.panel import Opening
 from lamphouse.design.place import Room
 from lamphouse.design.strand import Strand
 from lamphouse.findings import Severity, Told, rule
-from lamphouse.light import glow, sound_box
+from lamphouse.light import sound_suite
 from lamphouse.light.box_scene import Drawn, draw_box
 from lamphouse.light.clearance import too_near
 from lamphouse.light.glow_words import either, in_mm, in_share
@@ -116,10 +116,11 @@ def openings_of(solved: SolvedBox) -> list[tuple[Opening, Shown]]:
 def _changed(box: LightBox, *, shaded: Shaded, solved: SolvedBox) -> Shown | None:
     """Solve a changed box and give the shaded opening in it; None when it cannot be computed."""
     currents = {current.led: current for current in solved.currents}
-    drawn = draw_box(solved.drawn.panel, box=box, currents=currents)
-    if sound_box.faults(drawn.scene) or any(too_near(drawn)):
+    old = solved.drawn
+    drawn = draw_box(old.panel, box=box, currents=currents, beside=old.beside)
+    if sound_suite.faults(drawn) or any(too_near(drawn)):
         return None
-    look = glow.solve(drawn.scene).looks[shaded.shown.index]
+    look = sound_suite.solve(drawn).looks[shaded.shown.index]
     return replace(
         shaded.shown,
         drawn=drawn,

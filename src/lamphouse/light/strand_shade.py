@@ -96,7 +96,7 @@ class Shadow:
 def lit_sheet(drawn: Drawn) -> Shown | None:
     """Solve the space under an inner diffuser as a box with that sheet for its front.
 
-    What the space above sends back down is left out; it lies evenly over any shadow.
+    What the space above and neighbours send in is left out; it lies evenly over any shadow.
 
     Returns
     -------
@@ -110,6 +110,7 @@ def lit_sheet(drawn: Drawn) -> Shown | None:
         drawn.scene,
         depth_mm=sheet.height_mm,
         sheet=None,
+        ports=(),
         baffles=tuple(
             replace(baffle, high_mm=min(baffle.high_mm, sheet.height_mm))
             for baffle in drawn.scene.baffles
