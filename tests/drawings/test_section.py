@@ -41,6 +41,11 @@ def test_the_cut_follows_the_row_of_leds():
     assert (plane.along, plane.level_mm) == ("y", 30.0)
 
 
+def test_a_box_without_leds_is_cut_through_its_middle():
+    plane = plane_of(solved(light_box(leds=())))
+    assert (plane.along, plane.level_mm) == ("x", 20.0)
+
+
 def test_a_cut_meets_every_arm_of_a_box():
     box = light_box(inside=L_SHAPE, leds=(led("W1", 5.0, 6.0), led("W2", 30.0, 6.0)))
     low = Plane(along="x", level_mm=6.0)

@@ -60,9 +60,13 @@ class Crossing:
 
 
 def plane_of(box: Box) -> Plane:
-    """Choose the cut that goes through most LEDs: along the row they stand in."""
+    """Choose the cut that goes through most LEDs: along the row they stand in.
+
+    A box without an LED of its own is cut through its middle, the long way.
+    """
     across, up = ([spot[axis] for spot in box.outline] for axis in (0, 1))
-    xs, ys = [lamp.x_mm for lamp in box.lamps], [lamp.y_mm for lamp in box.lamps]
+    xs = [lamp.x_mm for lamp in box.lamps] or [(min(across) + max(across)) / 2.0]
+    ys = [lamp.y_mm for lamp in box.lamps] or [(min(up) + max(up)) / 2.0]
     size = (max(across) - min(across), max(up) - min(up))
     spread = (max(xs) - min(xs), max(ys) - min(ys))
     along_x = spread[0] > spread[1] or (spread[0] == spread[1] and size[0] >= size[1])

@@ -1,0 +1,88 @@
+"""A project whose boxes share an opening: its figures, pictures and second opinion."""
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+from ruamel.yaml import YAML
+
+from lamphouse.plan import make
+from lamphouse.plan.pictured import pictured
+from lamphouse.plan.second_opinion import second_opinions
+from lamphouse.project.read import read_text
+
+SOUND = Path(__file__).parents[1] / "rules" / "sound.yaml"
+
+BAY = """
+inside: rectangle 18 x 28 mm
+at: [58 mm, 25 mm]
+depth: 11 mm
+sheet: styrene 1.0 mm
+finish: matt white paint
+"""
+
+SLOT = "{into: bay box, from: [47 mm, 20 mm], to: [47 mm, 30 mm], low: 4 mm, high: 10 mm}"
+
+WINDOW = "{shape: rectangle 12 x 16 mm, at: [58 mm, 25 mm], layers: [opal film 60]}"
+
+
+@pytest.fixture(scope="module")
+def reading(tmp_path_factory):
+    yaml = YAML(typ="safe", pure=True)
+    whole = yaml.load(SOUND.read_text(encoding="utf-8"))
+    top = whole["sub_assemblies"]["desk"]["panels"]["top"]
+    del top["strands"]
+    top["openings"]["bay"] = yaml.load(WINDOW)
+    top["boxes"]["screen box"]["passages"] = {"slot": yaml.load(SLOT)}
+    top["boxes"]["bay box"] = yaml.load(BAY)
+    file = tmp_path_factory.mktemp("shared") / "project.yaml"
+    yaml.dump(whole, file)
+    return read_text(file.read_text(encoding="utf-8"), file="project.yaml")
+
+
+@pytest.fixture(scope="module")
+def plan(reading):
+    return make.plan(reading.design, found=reading.findings)
+
+
+def test_the_passage_is_read(reading):
+    boxes = {box.name: box for _, box in reading.design.sub_assemblies[0].boxes}
+    (slot,) = boxes["screen box"].passages
+    assert (slot.into, slot.start_mm, slot.end_mm) == ("bay box", (47.0, 20.0), (47.0, 30.0))
+    assert (slot.low_mm, slot.high_mm, slot.film) == (4.0, 10.0, None)
+
+
+def test_the_box_without_an_led_has_figures(plan):
+    glows = {glow.box: glow for glow in plan.glows}
+    bay, screen = glows["bay box"].openings[0], glows["screen box"].openings[0]
+    assert 0.0 < bay.mean_cd_m2 < 0.2 * screen.mean_cd_m2
+    assert bay.bar_cd_m2 < 0.02 * bay.mean_cd_m2
+    assert not {finding.code for finding in plan.findings} & {"LIT002", "LIT004"}
+
+
+def test_its_band_follows_its_neighbours_circuit(plan):
+    """It has no current of its own; what its neighbour's LEDs may do is its band."""
+    glows = {glow.box: glow for glow in plan.glows}
+    bay, screen = glows["bay box"].openings[0], glows["screen box"].openings[0]
+    for end in ("low_cd_m2", "high_cd_m2"):
+        own, theirs = (getattr(one, end) / one.mean_cd_m2 for one in (bay, screen))
+        assert own == pytest.approx(theirs, rel=0.03)
+
+
+def test_its_picture_has_its_mean(plan):
+    for glow in plan.glows:
+        (picture,) = pictured(glow).pictures
+        mean = picture.luminance_cd_m2[picture.shown].mean()
+        assert mean == pytest.approx(glow.openings[0].mean_cd_m2, rel=0.02)
+        assert np.all(picture.luminance_cd_m2 >= 0.0)
+
+
+def test_random_walks_agree(plan):
+    pytest.importorskip("numba")
+    opinions = second_opinions(
+        plan.glows, seed=7, tell=lambda *_: None, relative_error=0.005, most_walks=100_000
+    )
+    for glow, opinion in zip(plan.glows, opinions, strict=True):
+        judged, (seen,) = glow.openings[0], opinion.found
+        allowed = 3.0 * seen.error_cd_m2 + judged.bar_cd_m2
+        assert abs(seen.mean_cd_m2 - judged.mean_cd_m2) < allowed
