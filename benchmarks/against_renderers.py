@@ -76,8 +76,6 @@ class Price:
 
     way: str
     time_s: float
-    error: float
-    """Reached with the time measured, before any reckoning on."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -111,7 +109,7 @@ def reckoned(way: str, *, efforts: list[tuple[float, float]], wanted: float) -> 
     """Reckon on from two efforts, each a time for one run and its error."""
     (less_s, coarse), (more_s, fine) = efforts
     falls = max(0.5, math.log(coarse / fine) / math.log(more_s / less_s))
-    return Price(way=way, time_s=more_s * (fine / wanted) ** (1.0 / falls), error=fine)
+    return Price(way=way, time_s=more_s * (fine / wanted) ** (1.0 / falls))
 
 
 def price_traced(box: Box, *, number: int, wanted: float) -> Price:
@@ -166,7 +164,7 @@ def price_radiance(
                 break
             error = error_of(seen.spot_cd_m2, reference=reference)
             if error <= wanted:
-                prices.append(Price(way="ambient", time_s=took - idle_s, error=error))
+                prices.append(Price(way="ambient", time_s=took - idle_s))
                 break
     return min(prices, key=lambda price: price.time_s)
 
