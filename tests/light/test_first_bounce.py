@@ -9,8 +9,9 @@ from lamphouse.light import first_bounce
 from lamphouse.light.first_bounce import close_up, first_light
 from lamphouse.light.glow import solve
 from lamphouse.light.interior import first_reflection, make_interior
+from lamphouse.light.scene import Aperture, Disc
 from lamphouse.light.views import make_views
-from light.boxes import box_of, lamp, plain_box, scenes
+from light.boxes import OPAL, box_of, lamp, plain_box, scenes
 from tolerances import TABLE
 
 # Asked of small holes: 0.7 % in the mean; to it two standard errors of the reference are added.
@@ -89,3 +90,22 @@ def test_a_fine_mesh_needs_no_more_help():
         view = make_views(interior, small_mm=0.0)[0]
         steps.append(np.abs(close_up(view, interior=interior, lamp=BESIDE_WALL)).max())
     assert steps[1] < 0.2 * steps[0] < pi
+
+
+def test_figures_change_smoothly_as_a_lamp_leaves_a_wall():
+    """No step of 0.04 mm changes a hole's figure by more than its neighbours do, and a tenth."""
+    hole = Aperture(name="hole", shape=Disc(x_mm=2.0, y_mm=9.0, diameter_mm=1.2), fill=OPAL)
+    places = np.arange(0.9, 1.7, 0.04)
+    means = [
+        solve(plain_box(apertures=(hole,), lamps=(lamp(float(x), 9.0, 0.6),))).looks[0].mean_cd_m2
+        for x in places
+    ]
+    steps = np.diff(means) / np.array(means[1:])
+    assert np.abs(np.diff(steps)).max() < 1e-3
+
+
+def test_a_lamp_beside_a_black_wall_has_a_figure():
+    black = {"back_reflectance": 0.0, "panel_reflectance": 0.0, "wall_reflectances": (0.0,)}
+    look = solve(plain_box(lamps=(BESIDE_WALL,), **black)).looks[0]
+    assert np.isfinite(look.luminance_cd_m2).all()
+    assert look.mean_cd_m2 > 0.0

@@ -23,9 +23,9 @@ from lamphouse.light.views import Glimpse, View
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-GRAZING = 0.35
+BESIDE_WHOLLY, BESIDE = 0.35, 0.45
 """A lamp is beside a face that it lights when it lies before its plane by less than the face's
-diagonal times this."""
+diagonal times the second; nearer than the first, what the mesh misses counts in full."""
 
 LAMP_NEAR = 2.0
 """Faces about a lamp beside a face are near when closer than their diagonal times this."""
@@ -33,7 +33,7 @@ LAMP_NEAR = 2.0
 SPOT_NEAR = 3.0
 """A spot is near a face that is closer than the face's diagonal times this."""
 
-BESIDE = 0.4
+FINE = 0.4
 """A piece is quartered while its diagonal is longer than its distance to the spots times this."""
 
 FINEST = 5
@@ -59,10 +59,20 @@ def near_faces(interior: Interior, *, lamp: Lamp) -> Ints:
     far2 = np.einsum("qk,qk->q", away, away)
     which = np.flatnonzero(onto.size2_mm2 * LAMP_NEAR**2 > far2)
     ahead = np.einsum("qk,qk->q", away[which], onto.pieces.normal[which])
-    beside = which[ahead**2 < GRAZING**2 * onto.size2_mm2[which]]
+    beside = which[ahead**2 < BESIDE**2 * onto.size2_mm2[which]]
     if not len(beside) or not emitter.seen(onto, lamp=lamp, which=beside).any():
         return np.zeros(0, dtype=np.int64)
     return np.unique(onto.pieces.face[which[emitter.seen(onto, lamp=lamp, which=which)]])
+
+
+def _share(interior: Interior, *, lamp: Lamp, faces: Ints) -> float:
+    """Tell how far what the mesh misses counts: figures change smoothly as a lamp leaves a wall."""
+    onto = interior.onto[interior.home(lamp)]
+    which = np.flatnonzero(np.isin(onto.pieces.face, faces))
+    away = onto.centre_mm[which] - emitter.place_of(lamp)
+    ahead = np.abs(np.einsum("qk,qk->q", away, onto.pieces.normal[which]))
+    nearest = float((ahead / np.sqrt(onto.size2_mm2[which])).min())
+    return min(max((BESIDE - nearest) / (BESIDE - BESIDE_WHOLLY), 0.0), 1.0)
 
 
 def _fine(onto: emitter.Targets, *, faces: Ints, spots_mm: Floats) -> emitter.Targets:
@@ -73,7 +83,7 @@ def _fine(onto: emitter.Targets, *, faces: Ints, spots_mm: Floats) -> emitter.Ta
         laid = emitter.targets(pieces, count=onto.count)
         gap = laid.centre_mm[:, None] - spots_mm[None]
         near2 = np.einsum("qsk,qsk->qs", gap, gap).min(axis=1)
-        large = laid.size2_mm2 > BESIDE**2 * near2
+        large = laid.size2_mm2 > FINE**2 * near2
         done.append(emitter.take(pieces, which=np.flatnonzero(~large)))
         pieces = emitter.quartered(emitter.take(pieces, which=np.flatnonzero(large)))
         if not len(pieces.face):
@@ -188,7 +198,7 @@ def close_up(view: View, *, interior: Interior, lamp: Lamp, faces: Ints | None =
     for glimpse in view.glimpses:
         if glimpse.cavity == cavity and glimpse.onto.lobe is None:
             change += _exchanged(view, interior=interior, lamp=lamp, glimpse=glimpse, faces=faces)
-    return change
+    return change * _share(interior, lamp=lamp, faces=faces)
 
 
 def _corners(interior: Interior, *, cavity: int, face: int) -> Floats:
@@ -230,9 +240,10 @@ def _arriving_change(interior: Interior, *, lamp: Lamp, cavity: int, faces: Ints
             sent = sent * lit(glints.place_mm, at=centre[face], screens=interior.screens)
         corner = _corners(interior, cavity=cavity, face=face)
         change[face] = float(sent @ angles(glints, corner_mm=corner)) - flat[face]
-    rest = ~near
-    change[rest] = -change[near].sum() * flat[rest] / flat[rest].sum()
-    return change
+    rest = np.where(near, 0.0, flat)
+    if rest.sum() <= 0.0:
+        return np.zeros(len(flat))
+    return np.asarray(change - change.sum() * rest / rest.sum())
 
 
 def first_light(
@@ -253,6 +264,7 @@ def first_light(
         own = slice(interior.first[cavity], interior.first[cavity + 1])
         change = np.zeros(interior.face_count)
         change[own] = _arriving_change(interior, lamp=lamp, cavity=cavity, faces=faces)
+        change *= _share(interior, lamp=lamp, faces=faces)
         sent += interior.reflectance * change
         if interior.box.sheet is not None:
             sent += interior.transmittance * change[interior.twin]
