@@ -132,6 +132,18 @@ def test_passages_over_one_another_are_told():
     assert [misfit.flaw for misfit in misfits] == [Flaw.CROSSING]
 
 
+def test_passages_named_from_both_sides_are_told_where_they_cross():
+    back = passage(start=(32.0, 18.0), end=(32.0, 12.0), low=1.0, high=4.0, into="box")
+    deep, shallow = lit_box(passage(low=4.0)), replace(bay(depth_mm=6.0), passages=(back,))
+    for box, other in ((deep, shallow), (shallow, deep)):
+        fits, misfits = look_at_passages(box, beside=(other,))
+        assert fits == ()
+        assert [misfit.flaw for misfit in misfits] == [Flaw.CROSSING]
+    above = replace(back, low_mm=4.2, high_mm=5.0)
+    fits, misfits = look_at_passages(deep, beside=(replace(shallow, passages=(above,)),))
+    assert (len(fits), misfits) == (1, ())
+
+
 def test_a_box_without_an_led_glows_by_its_neighbours():
     box = lit_box(passage())
     glow, told = judged(bay(), box)

@@ -5,7 +5,7 @@ it, no farther away than both walls are thick, so that a hole through both can b
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from math import dist
 
@@ -209,6 +209,19 @@ def _cross(one: Fit, *, other: Fit) -> bool:
     return min(along[1], length) - max(along[0], 0.0) > 1e-6
 
 
+def _coming_back(box: LightBox, *, other: LightBox) -> Iterator[Fit]:
+    """Give the passages that a neighbour names into a box, as that box sees them."""
+    rise = box.depth_mm - other.depth_mm
+    for passage in other.passages:
+        if passage.into == box.name:
+            found = fitted(passage, box=other, other=box)
+            if isinstance(found, Fit):
+                raised = replace(
+                    passage, low_mm=passage.low_mm + rise, high_mm=passage.high_mm + rise
+                )
+                yield replace(found, passage=raised, near_mm=found.far_mm, far_mm=found.near_mm)
+
+
 def look_at_passages(
     box: LightBox, *, beside: tuple[LightBox, ...]
 ) -> tuple[tuple[Fit, ...], tuple[Misfit, ...]]:
@@ -231,7 +244,7 @@ def look_at_passages(
         else:
             wrong += [
                 Misfit(flaw=Flaw.CROSSING, passage=passage, other=fit.passage.name)
-                for fit in fits
+                for fit in (*fits, *_coming_back(box, other=named[passage.into]))
                 if _cross(fit, other=found)
             ]
         if wrong or isinstance(found, Misfit):
