@@ -13,10 +13,10 @@ from numpy.typing import NDArray
 from lamphouse.light.beyond import direct_beyond
 from lamphouse.light.cavity import carried, gathered, settle, thrown_back
 from lamphouse.light.chambers import Chamber, make_chamber
-from lamphouse.light.cover import shares
 from lamphouse.light.first_bounce import first_light
 from lamphouse.light.front import LX_PER_LM_MM2, Look, direct_luminance, judged
 from lamphouse.light.glow import Energy, Glow
+from lamphouse.light.interior import covers
 from lamphouse.light.scene import Suite
 from lamphouse.light.through import Links, lamp_through, make_links, rows_beyond
 
@@ -150,7 +150,7 @@ def _energy(
     mesh, panel = inside.cavities[-1].mesh, inside.panel()
     escaped = 0.0
     for aperture in inside.box.apertures:
-        covered = shares(aperture.shape, corner_mm=mesh.corner_mm, area_mm2=mesh.area_mm2)
+        covered = covers(aperture, mesh=mesh)
         through = 1.0 if aperture.fill is None else aperture.fill.transmittance
         escaped += through * float(covered @ landed[panel])
     gone = 0.0
