@@ -2,6 +2,8 @@
 
 - ``verdict``: the front door: circuits with their findings.
 - ``branch``: the records of a designed string, a sub-assembly's circuit, and the supply's load.
+- ``netlist``: a circuit as the solver sees it, and in what a second one differs.
+- ``wired``: the records of a sub-assembly as it is soldered.
 - ``curve``: the forward curve of an LED as a diode with series resistance, fitted to its points.
 - ``solve``: the current in branches, alone or behind a common lead.
 - ``resistors``: preferred numbers, power at the warmest ambient, and the marks on the part.
