@@ -289,5 +289,47 @@ SOURCES: dict[str, Source] = {
         citation="IEC 61558-2-6, Safety isolating transformers and supplies with them.",
         note="Number and title from memory.",
     ),
+    "IEC60086": Source(
+        citation="IEC 60086-2, Primary batteries: sizes and designations.",
+        note="Diameters and heights read in Linden's Handbook of Batteries, table 4.9a; the "
+        "coin's from its code.",
+    ),
+    "CELLS": Source(
+        citation="Typical cells of their class: sizes of IEC 60086-2 where it has one, capacity as "
+        "a band over several general pages.",
+        note="Open voltages over discharge and resistances are from memory, of the class and of no "
+        "maker: measure yours, or read its data sheet.",
+    ),
+    "PEUKERT": Source(
+        citation="W. Peukert, 1897: t = H (C / (I H))^k for a lead battery of capacity C at the "
+        "H-hour rate.",
+        note="Read through general pages with worked cases.",
+    ),
+    "FUSES": Source(
+        citation="Typical fuses of their class: hold and trip current in still air, trip about "
+        "twice the hold current; a melting fuse opens at 2.1 times its rating (IEC 60127).",
+        note="Two rows of resettable fuses read on data pages; resistances, the loss of some 1 % "
+        "per kelvin (83 % left at 40 degC, 65 % at 60 degC) and the 2.1 are from memory.",
+    ),
+    "PROTECTORS": Source(
+        citation="Typical forward drops of 1 A diodes and resistance of a small transistor.",
+        note="From memory; read the data sheet of yours.",
+    ),
+    "SOFTENING": Source(
+        citation="Impact polystyrene: deflection under heat 70 to 84 degC, Vicat 84 to 100 degC, "
+        "0.12 to 0.22 W/(m K).",
+        note="Read on three general material pages, which disagree; the least is used. Acrylic "
+        "and foam board are from memory.",
+    ),
+    "CHURCHILL-CHU": Source(
+        citation="S. W. Churchill and H. H. S. Chu, Int. J. Heat Mass Transfer 18 (1975) 1323: "
+        "natural convection from an upright plate, laminar.",
+        note="Read through lecture notes that quote it.",
+    ),
+    "FINS": Source(
+        citation="Incropera and DeWitt, Fundamentals of Heat and Mass Transfer, section 3.6: very "
+        "long fin and annular fin.",
+        note="From memory; the solutions follow from the differential equation.",
+    ),
 }
 """Every source by its key."""

@@ -9,6 +9,7 @@ from types import MappingProxyType
 from typing import Any
 
 from lamphouse.catalogue import parts_rules
+from lamphouse.catalogue.cell_types import CELL_TYPES, CellType
 from lamphouse.catalogue.cells import nearest as nearest
 from lamphouse.catalogue.cells import shortened
 from lamphouse.catalogue.drills import DRILLS, Drill, standard_drills
@@ -25,6 +26,8 @@ from lamphouse.catalogue.film_types import FILM_TYPES, FilmType
 from lamphouse.catalogue.finishes import FINISHES, Finish
 from lamphouse.catalogue.led_types import LED_TYPES, LedType
 from lamphouse.catalogue.parts_rules import Refusal
+from lamphouse.catalogue.protection import FUSES, PROTECTORS, FuseType, Protector
+from lamphouse.catalogue.sheet_heat import SHEET_HEAT, SheetHeat
 from lamphouse.catalogue.sheet_light import SHEET_LIGHT, SheetLight
 from lamphouse.catalogue.sheet_stock import SHEET_STOCK, SheetStock
 from lamphouse.catalogue.tables import Row, Table, load
@@ -39,6 +42,8 @@ class Shelf:
     sheet_stock: Mapping[str, SheetStock]
     sheet_light: Mapping[str, SheetLight]
     """By material."""
+    sheet_heat: Mapping[str, SheetHeat]
+    """By material."""
     wall_coats: Mapping[str, WallCoat]
     finishes: Mapping[str, Finish]
     film_types: Mapping[str, FilmType]
@@ -47,6 +52,9 @@ class Shelf:
     wires: Mapping[str, WireType]
     plugs: Mapping[str, PlugType]
     resistor_packages: Mapping[str, ResistorPackage]
+    cell_types: Mapping[str, CellType]
+    fuses: Mapping[str, FuseType]
+    protectors: Mapping[str, Protector]
     drills: Mapping[str, Drill]
     """Thin to thick."""
 
@@ -61,6 +69,7 @@ TABLES: Mapping[str, Table[Any]] = MappingProxyType(
         for table in (
             SHEET_STOCK,
             SHEET_LIGHT,
+            SHEET_HEAT,
             WALL_COATS,
             FINISHES,
             FILM_TYPES,
@@ -69,6 +78,9 @@ TABLES: Mapping[str, Table[Any]] = MappingProxyType(
             WIRES,
             PLUGS,
             RESISTOR_PACKAGES,
+            CELL_TYPES,
+            FUSES,
+            PROTECTORS,
             DRILLS,
         )
     }
@@ -88,6 +100,7 @@ def built_in() -> Shelf:
     return Shelf(
         sheet_stock=_built_in(SHEET_STOCK),
         sheet_light=_built_in(SHEET_LIGHT),
+        sheet_heat=_built_in(SHEET_HEAT),
         wall_coats=_built_in(WALL_COATS),
         finishes=_built_in(FINISHES),
         film_types=_built_in(FILM_TYPES),
@@ -96,6 +109,9 @@ def built_in() -> Shelf:
         wires=_built_in(WIRES),
         plugs=_built_in(PLUGS),
         resistor_packages=_built_in(RESISTOR_PACKAGES),
+        cell_types=_built_in(CELL_TYPES),
+        fuses=_built_in(FUSES),
+        protectors=_built_in(PROTECTORS),
         drills=MappingProxyType({drill.name: drill for drill in standard_drills()}),
     )
 
