@@ -58,9 +58,9 @@ class SubAssemblyCircuit:
     total_A: Band
     """What a meter in the pigtail reads."""
     lead_ohm: float
-    """Pigtail out and back with its plug's contacts."""
+    """Pigtail out and back with its plug's contacts, and the loom's runs to the supply."""
     lead_drop_V: float
-    """Lost in the pigtail at the nominal current."""
+    """Lost between supply and board at the nominal current."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -23,6 +23,7 @@ def judge_sub_assembly(
     habits: CircuitHabits,
     package: ResistorPackage,
     groups: Sequence[SourceGroup] = (),
+    run_ohm: float = 0.0,
 ) -> tuple[SubAssemblyCircuit | None, tuple[Finding, ...]]:
     """Design the strings of a sub-assembly and tell everything that is wrong with them.
 
@@ -34,6 +35,8 @@ def judge_sub_assembly(
         The row of the shelf that the sub-assembly's board names for its resistors.
     groups
         The model's source groups, to know which of them blink.
+    run_ohm
+        Of the loom between the supply and the pigtail, out and back.
 
     Returns
     -------
@@ -43,7 +46,7 @@ def judge_sub_assembly(
     found = wish_findings(sub, groups=groups)
     if not designable_supply(supply) or not sub.leds():
         return None, found
-    circuit = design_circuit(sub, supply=supply, habits=habits, package=package)
+    circuit = design_circuit(sub, supply=supply, habits=habits, package=package, run_ohm=run_ohm)
     feed = Feed(supply=supply, habits=habits, package=package, lead_ohm=circuit.lead_ohm)
     return circuit, (
         *found,
