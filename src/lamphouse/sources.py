@@ -107,6 +107,16 @@ SOURCES: dict[str, Source] = {
         citation="Shockley's diode equation with series resistance; thermal voltage k/q T from "
         "the exact SI constants.",
     ),
+    "STAR-MESH": Source(
+        citation="Rosen, A new network theorem, Journal of the IEE 62, 1924: a star of n "
+        "conductances equals a mesh of n (n - 1) / 2.",
+        note="From memory; proved against other solvers in the tests.",
+    ),
+    "NAGEL": Source(
+        citation="Nagel, SPICE2: a computer program to simulate semiconductor circuits, "
+        "memorandum ERL-M520, University of California, Berkeley, 1975: junction limiting.",
+        note="From memory; proved against other solvers in the tests.",
+    ),
     "SELV": Source(
         citation="IEC 61140 and IEC 60364-4-41: safety extra-low voltage is at most 120 V d.c.; "
         "touchable without basic protection in the dry at most 60 V d.c.",

@@ -4,6 +4,10 @@
 - ``branch``: the records of a designed string, a sub-assembly's circuit, and the supply's load.
 - ``netlist``: a circuit as the solver sees it, and in what a second one differs.
 - ``wired``: the records of a sub-assembly as it is soldered.
+- ``nodal``: the operating point of a netlist in all its variations.
+- ``varied``: a netlist and its variations as arrays.
+- ``joined``: nodes at one voltage difference whatever flows, and the currents there.
+- ``elimination``: voltages in many networks of conductances at once.
 - ``curve``: the forward curve of an LED as a diode with series resistance, fitted to its points.
 - ``solve``: the current in branches, alone or behind a common lead.
 - ``resistors``: preferred numbers, power at the warmest ambient, and the marks on the part.
