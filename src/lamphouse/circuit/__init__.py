@@ -4,6 +4,7 @@
 - ``branch``: the records of a designed string, a sub-assembly's circuit, and the supply's load.
 - ``netlist``: a circuit as the solver sees it, and in what a second one differs.
 - ``wired``: the records of a sub-assembly as it is soldered.
+- ``wiring_up``: from designed strings to the circuit that is soldered.
 - ``nodal``: the operating point of a netlist in all its variations.
 - ``varied``: a netlist and its variations as arrays.
 - ``joined``: nodes at one voltage difference whatever flows, and the currents there.
