@@ -9,8 +9,9 @@ Names of nodes
 --------------
 ``plus``, ``minus``
     The board's rails: the common, and the return of the strings that burn steadily.
-``minus random``
-    The return of group ``random``; ``plus random`` where minus is the common.
+``minus / random``
+    The return of group ``random``; ``plus / random`` where minus is the common. No name that the
+    maker gives holds a slash.
 ``R1.2``, ``W1.1``
     A pin of a part. Two pins that a wire joins are two nodes with the wire between them.
 ``J1.1``
@@ -45,7 +46,9 @@ from lamphouse.design.supply import CircuitHabits, Supply
 from lamphouse.findings import Where
 
 SUPPLY = "supply"
-"""Name of the source and of the node at its plus."""
+"""The node at the supply's plus."""
+SOURCE = "supply / source"
+"""The element between it and ground."""
 LED_WIRE_MM = 150.0
 """Taken for every wire from board to LED and from LED to LED: in 30 AWG it has 0.05 ohm."""
 _THIN_MM = 0.2546
@@ -113,7 +116,7 @@ def wire_up(
             ),
             sources=(
                 Source(
-                    name=SUPPLY,
+                    name=SOURCE,
                     plus=SUPPLY,
                     minus=GROUND,
                     voltage_V=supply.voltage_V,
@@ -190,7 +193,7 @@ class _Rails:
     def back(self, group: str = "") -> str:
         """Name the return of a group; of the steady strings without one."""
         rail = "minus" if self.positive else "plus"
-        return f"{rail} {group}" if group else rail
+        return f"{rail} / {group}" if group else rail
 
     def of(self, use: PinUse) -> str:
         """Name the rail that a pin of the plug feeds."""
@@ -226,9 +229,9 @@ class _Strung:
         )
         stations = self.stations()
         for (part, _, pin), (after, near, _) in pairwise(stations):
-            yield _wire(f"{part} to {after}", f"{part}.{pin}", f"{after}.{near}", wire_ohm, where)
+            yield _wire(f"{part} / {after}", f"{part}.{pin}", f"{after}.{near}", wire_ohm, where)
         last, _, pin = stations[-1]
-        yield _wire(f"{last} to {self.back}", f"{last}.{pin}", self.back, wire_ohm, where)
+        yield _wire(f"{last} / {self.back}", f"{last}.{pin}", self.back, wire_ohm, where)
 
     def parts(self) -> Iterator[WiredPart]:
         design = self.design
@@ -298,17 +301,17 @@ def _feed(
         rail = rails.of(use)
         node = SUPPLY if rail.startswith("plus") else GROUND
         if pigtail is None:
-            yield _wire(f"lead to {rail}", node, rail, 0.0, where)
+            yield _wire(f"lead / {rail}", node, rail, 0.0, where)
             continue
         pin = f"{plug}.{use.pin}"
         if use.means not in (COMMON, RETURN):
-            beyond = f"switch {use.means}"
+            beyond = f"switch / {use.means}"
             yield Resistance(
                 name=beyond, first=node, second=beyond, ohm=0.0, role=Role.SWITCH, where=where
             )
             node = beyond
         yield Resistance(
-            name=f"contact {pin}",
+            name=f"contact / {pin}",
             first=node,
             second=pin,
             ohm=pigtail.plug.contact_ohm,
@@ -316,7 +319,7 @@ def _feed(
             where=where,
         )
         ohm = pigtail.length_mm / 1000.0 * pigtail.wire.ohm_per_m
-        yield _wire(f"{pin} to {rail}", pin, rail, ohm, where)
+        yield _wire(f"{pin} / {rail}", pin, rail, ohm, where)
 
 
 def _plug_part(sub: SubAssembly, *, plug: str) -> Iterator[WiredPart]:
@@ -366,7 +369,12 @@ def _test_points(
             )
     for use in uses:
         rail = rails.of(use)
-        yield TestPoint(name=f"TP{next(number)}", node=rail, words=f"board, {rail}", on_board=True)
+        yield TestPoint(
+            name=f"TP{next(number)}",
+            node=rail,
+            words=f"board, {rail.replace(' / ', ' ')}",
+            on_board=True,
+        )
     for use in uses:
         if plug:
             yield TestPoint(
