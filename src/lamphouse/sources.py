@@ -310,6 +310,11 @@ SOURCES: dict[str, Source] = {
         note="Open voltages over discharge and resistances are from memory, of the class and of no "
         "maker: measure yours, or read its data sheet.",
     ),
+    "LI-ION": Source(
+        citation="Practice of single lithium-ion cells: charged to 4.20 V, cut off above 4.25 to "
+        "4.28 V and below 2.5 to 3.0 V by a protection circuit of their own.",
+        note="Read on a data page of protection boards.",
+    ),
     "PEUKERT": Source(
         citation="W. Peukert, 1897: t = H (C / (I H))^k for a lead battery of capacity C at the "
         "H-hour rate.",

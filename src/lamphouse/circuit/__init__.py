@@ -16,10 +16,14 @@
 - ``corners``: the worst case of strings behind one lead.
 - ``strings``: from wishes to designed strings.
 - ``mend``: what would mend a weak string.
+- ``terminals``: what fuse and protection leave of the supply.
+- ``discharge``: how long cells last.
 - ``load``: what all sub-assemblies take from the supply.
 - ``phrases``: circuits in a builder's words.
 - ``wish_rules``: rules on what the maker asks.
 - ``string_rules``: rules on designed strings.
 - ``pigtail_rules``: rules on pigtails and what fuses them.
 - ``supply_rules``: rules on the supply.
+- ``cell_rules``: rules on cells.
+- ``feed_rules``: rules on fuse and protection.
 """

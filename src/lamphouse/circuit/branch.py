@@ -71,4 +71,7 @@ class SupplyLoad:
     share: float
     """Largest total over what the supply can give."""
     run_time_h: float | None
-    """Nominal capacity over nominal current; None when the supply has no capacity."""
+    """Nominal capacity over nominal current; None when the supply has no capacity, and for cells,
+    whose run time is solved along their discharge."""
+    dimmest_A: float = 0.0
+    """The least that is ever drawn, with every blinking string dark."""

@@ -26,6 +26,13 @@ def watts(power_W: float) -> str:
     return show(power_W, Quantity.POWER, digits=3)
 
 
+def hours(time_h: float) -> str:
+    """Give a time as a builder plans it: ``3.5 h``, ``40 h``, ``9 days``."""
+    if time_h >= 96.0:
+        return f"{time_h / 24.0:.0f} days"
+    return f"{time_h:.2g} h"
+
+
 def percent(share: float) -> str:
     """Give a share in whole percent."""
     return f"{100.0 * share:.0f} %"

@@ -247,7 +247,8 @@ def sleeping_bank(supply: Supply, *, load: SupplyLoad) -> Iterable[Told]:
     """Find power banks loaded below what keeps them awake.
 
     What it checks
-        The least total current of all strings is at least the ``min_load`` of a power bank.
+        The least total current of all strings, with every blinking one dark, is at least the
+        ``min_load`` of a power bank.
 
     Why it matters
         Below it the bank takes the load for gone and switches off after some seconds.
@@ -268,7 +269,7 @@ def sleeping_bank(supply: Supply, *, load: SupplyLoad) -> Iterable[Told]:
     Source
         [PRACTICE]; the bank's own minimum.
     """
-    short_A = supply.min_load_A - load.total_A.low
+    short_A = supply.min_load_A - load.dimmest_A
     if supply.kind is SupplyKind.POWER_BANK and short_A > 0.0:
         low_V, high_V = (supply.voltage_V * (1 + side * supply.tolerance) for side in (-1.0, 1.0))
         values = preferred_ohm("E12")
@@ -281,7 +282,7 @@ def sleeping_bank(supply: Supply, *, load: SupplyLoad) -> Iterable[Told]:
         )
         yield Told(
             where=supply.where,
-            message=f"all strings together may take as little as {amps(load.total_A.low)}; the "
+            message=f"all strings together may take as little as {amps(load.dimmest_A)}; the "
             f"power bank switches itself off below {amps(supply.min_load_A)}",
             remedy=remedy,
         )

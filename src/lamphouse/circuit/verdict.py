@@ -4,11 +4,15 @@ from collections.abc import Sequence
 
 from lamphouse.catalogue.electric_parts import ResistorPackage
 from lamphouse.circuit.branch import SubAssemblyCircuit, SupplyLoad
+from lamphouse.circuit.cell_rules import cell_findings
+from lamphouse.circuit.discharge import RunTime, run_time
+from lamphouse.circuit.feed_rules import feed_findings
 from lamphouse.circuit.load import supply_load
 from lamphouse.circuit.pigtail_rules import pigtail_findings
 from lamphouse.circuit.string_rules import string_findings
 from lamphouse.circuit.strings import Feed, design_circuit
 from lamphouse.circuit.supply_rules import above_ceiling, designable_supply, supply_findings
+from lamphouse.circuit.terminals import at_terminals
 from lamphouse.circuit.wish_rules import wish_findings
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.strand import SourceGroup
@@ -44,6 +48,7 @@ def judge_sub_assembly(
         The circuit, None where the supply is refused or there is no LED; and the findings.
     """
     found = wish_findings(sub, groups=groups)
+    supply = at_terminals(supply)
     if not designable_supply(supply) or not sub.leds():
         return None, found
     circuit = design_circuit(sub, supply=supply, habits=habits, package=package, run_ohm=run_ohm)
@@ -56,7 +61,7 @@ def judge_sub_assembly(
 
 
 def judge_supply(
-    circuits: Sequence[SubAssemblyCircuit], *, supply: Supply
+    circuits: Sequence[SubAssemblyCircuit], *, supply: Supply, groups: Sequence[SourceGroup] = ()
 ) -> tuple[SupplyLoad | None, tuple[Finding, ...]]:
     """Sum up the load on the supply and tell everything that is wrong with it.
 
@@ -68,5 +73,32 @@ def judge_supply(
     refused = above_ceiling(supply)
     if refused:
         return None, refused
-    load = supply_load(circuits, supply=supply)
+    load = supply_load(circuits, supply=supply, groups=groups)
     return load, supply_findings(supply, load=load)
+
+
+def judge_feed(
+    circuits: Sequence[SubAssemblyCircuit],
+    *,
+    load: SupplyLoad,
+    supply: Supply,
+    subs: Sequence[SubAssembly],
+    habits: CircuitHabits,
+    groups: Sequence[SourceGroup] = (),
+) -> tuple[RunTime | None, tuple[Finding, ...]]:
+    """Discharge the cells, and tell everything that is wrong with cells, fuse and protection.
+
+    Returns
+    -------
+    tuple
+        The run time, None without named cells; and the findings.
+    """
+
+    def rerun(other: Supply) -> RunTime | None:
+        return run_time(circuits, supply=other, habits=habits, groups=groups)
+
+    run = rerun(supply)
+    return run, (
+        *cell_findings(supply, load=load, run=run, rerun=rerun),
+        *feed_findings(supply, load=load, subs=subs, habits=habits),
+    )

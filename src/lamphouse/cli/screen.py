@@ -90,7 +90,18 @@ def summary(result: Mapping[str, Any]) -> str:
         )
     if result["run_time_h"] is not None:
         lines.append(f"run time: {result['run_time_h']:.3g} h (nominal capacity over current)")
+    lines += _feed(result["feed"])
     return "\n".join([*lines, ""])
+
+
+def _feed(feed: Mapping[str, Any]) -> Iterator[str]:
+    """Tell of cells, and of what stands between the supply and the plugs."""
+    if feed["cells"]:
+        behind = (feed["cells"], feed["fuse"] and f"fuse {feed['fuse']}", feed["protection"])
+        yield f"cells: {', '.join(part for part in behind if part)}"
+    for state, words in (("bright", "bright for"), ("dark", "dark after")):
+        if feed[f"{state}_h"]:
+            yield f"{words} {_band(feed[f'{state}_h'])} h, when {feed[f'{state}_ends']}"
 
 
 def _openings(glows: Sequence[Mapping[str, Any]]) -> str:

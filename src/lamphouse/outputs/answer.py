@@ -11,6 +11,7 @@ from lamphouse.design.place import SubAssembly
 from lamphouse.findings import Finding, Severity
 from lamphouse.light.box_glow import BoxGlow
 from lamphouse.outputs.balance_lines import BalanceResult
+from lamphouse.outputs.feed_lines import FeedSummary, feed_of
 from lamphouse.outputs.glow_lines import OpeningSummary, lines_of
 from lamphouse.outputs.records import plain, schema_of
 from lamphouse.outputs.suggest_lines import SuggestResult
@@ -66,6 +67,8 @@ class CheckResult:
     supply_share: float | None
     """Largest total over what the supply can give."""
     run_time_h: float | None
+    """Nominal capacity over nominal current; None for named cells."""
+    feed: FeedSummary
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -384,6 +387,7 @@ def _check_result(plan: Plan) -> CheckResult:
         supply_mA=_milli(load.total_A) if load else None,
         supply_share=load.share if load else None,
         run_time_h=load.run_time_h if load else None,
+        feed=feed_of(plan),
     )
 
 

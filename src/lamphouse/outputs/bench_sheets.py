@@ -7,6 +7,7 @@ from typing import Any
 from lamphouse import units
 from lamphouse.build.parts import PartLine
 from lamphouse.circuit.branch import StringDesign, SubAssemblyCircuit
+from lamphouse.circuit.terminals import at_terminals
 from lamphouse.cutting.piece import DrilledHole, Piece
 from lamphouse.design.lightbox import Led
 from lamphouse.design.panel import Panel
@@ -56,7 +57,7 @@ def bench(plan: Plan, sub: SubAssembly, *, circuit: SubAssemblyCircuit | None) -
         "tight": upright(plan.design.paper).height_mm < _TALL_PAPER_MM,
         "across": _across(sub),
         "pictures": [_picture(panel, sub, paper=plan.design.paper) for panel in sub.panels],
-        "gate": _gate(circuit, plan.design.supply.voltage_V) if circuit else None,
+        "gate": _gate(circuit, at_terminals(plan.design.supply).voltage_V) if circuit else None,
         "leads": list(_leads(sub, circuit)),
         "strings": [_string(string) for string in strings],
         "leds": list(_leds(sub, strings)),

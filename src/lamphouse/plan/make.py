@@ -3,8 +3,9 @@
 from collections.abc import Mapping, Sequence
 
 from lamphouse.build.parts import parts_list
-from lamphouse.circuit.branch import SubAssemblyCircuit
-from lamphouse.circuit.verdict import judge_sub_assembly, judge_supply
+from lamphouse.circuit.branch import SubAssemblyCircuit, SupplyLoad
+from lamphouse.circuit.discharge import RunTime
+from lamphouse.circuit.verdict import judge_feed, judge_sub_assembly, judge_supply
 from lamphouse.cutting.cutlist import LEAD_MM, CutList, cut_panel
 from lamphouse.design.lightbox import LightBox
 from lamphouse.design.panel import Panel
@@ -75,14 +76,15 @@ def plan(
     ]
     leaks = tuple(leak for leak, _ in escaping if leak)
     spilt = [kept.step(judge_spill, beside) for beside in _by_panel(leaks) if len(beside) > 1]
-    kept.close_run()
     glows = tuple(glow for glow, _ in shone if glow)
     circuits = tuple(circuit for circuit, _ in judged if circuit)
-    load, load_findings = judge_supply(circuits, supply=design.supply)
+    load, load_findings = judge_supply(circuits, supply=design.supply, groups=design.groups)
+    run, feed_findings = _feed(circuits, load=load, design=design, kept=kept)
+    kept.close_run()
     panels = tuple(piece for cut in cuts for piece in cut.pieces)
     boxes = tuple(box for cut in cuts for box in cut.boxes)
     pieces = (*panels, *(piece for box in boxes for piece in box.pieces))
-    told = [*found, *load_findings]
+    told = [*found, *load_findings, *feed_findings]
     told += [finding for cut in cuts for finding in cut.findings]
     told += [finding for _, findings in judged for finding in findings]
     told += [finding for _, findings in shone for finding in findings]
@@ -96,6 +98,7 @@ def plan(
         boxes=boxes,
         circuits=circuits,
         load=load,
+        run=run,
         glows=glows,
         leaks=leaks,
         parts=parts_list(design, pieces=pieces, circuits=circuits),
@@ -150,6 +153,26 @@ def _judge(
         supply=design.supply,
         habits=design.habits,
         package=sub.board.resistor_package if sub.board else design.resistor_package,
+        groups=design.groups,
+    )
+
+
+def _feed(
+    circuits: tuple[SubAssemblyCircuit, ...],
+    *,
+    load: SupplyLoad | None,
+    design: Design,
+    kept: Kept,
+) -> tuple[RunTime | None, tuple[Finding, ...]]:
+    if load is None:
+        return None, ()
+    return kept.step(
+        judge_feed,
+        circuits,
+        load=load,
+        supply=design.supply,
+        subs=design.sub_assemblies,
+        habits=design.habits,
         groups=design.groups,
     )
 

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from lamphouse.build.parts import PartLine
 from lamphouse.circuit.branch import SubAssemblyCircuit, SupplyLoad
+from lamphouse.circuit.discharge import RunTime
 from lamphouse.cutting.piece import BoxPieces, Piece
 from lamphouse.design.whole import Design
 from lamphouse.findings import Finding
@@ -21,6 +22,8 @@ class Plan:
     boxes: tuple[BoxPieces, ...]
     circuits: tuple[SubAssemblyCircuit, ...]
     load: SupplyLoad | None
+    run: RunTime | None = None
+    """How long named cells last."""
     glows: tuple[BoxGlow, ...] = ()
     """Every light box whose glow can be computed."""
     leaks: tuple[BoxLeaks, ...] = ()

@@ -1,0 +1,86 @@
+"""What stands at the end of the feed: the supply less its ripple, its fuse and its protection.
+
+The feed is one: a fuse and a protecting part in the plus lead right behind the supply. All
+strings hang behind them, so that every design and every worst case begins here.
+"""
+
+from dataclasses import dataclass, replace
+
+from lamphouse.design.supply import Supply
+
+_WIDEST = 0.95
+"""Share beyond which a tolerance would let the voltage fall to nothing."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Terminals:
+    """The voltage behind fuse and protection at its worst cases, and what it stands behind."""
+
+    low_V: float
+    """With the most current that the feed carries."""
+    nominal_V: float
+    high_V: float
+    """With next to no current, and with fresh cells."""
+    ohm: float
+    """Of fuse and protection together, the cells' own left out."""
+
+
+def feed_ohm(supply: Supply) -> float:
+    """Give the resistance of fuse and protection, in ohm."""
+    fuse_ohm = supply.fuse_type.ohm if supply.fuse_type else 0.0
+    return fuse_ohm + (supply.protector.ohm if supply.protector else 0.0)
+
+
+def fresh_V(supply: Supply) -> float:
+    """Give the highest voltage of the supply itself: its tolerance and ripple, or fresh cells."""
+    highest = supply.voltage_V * (1.0 + supply.tolerance + supply.ripple)
+    pack = supply.cells
+    return max(highest, pack.series * pack.cell.fresh_V) if pack else highest
+
+
+def terminals_of(supply: Supply) -> Terminals:
+    """Give the voltage that strings are designed on.
+
+    The low end holds tolerance, ripple, the protection's most drop, and what fuse and protection
+    lose at the most that may flow: the supply's own limit or the fuse's rating, whichever is less.
+    That is more than most models draw. The nominal end leaves the loss in the resistances out.
+
+    Notes
+    -----
+    Cells are taken at the voltage and within the tolerance that the maker states; the high end is
+    that of fresh ones without load. How long they stay within it, ``discharge`` tells.
+
+    References
+    ----------
+    Ohm's and Kirchhoff's laws.
+    """
+    off = supply.tolerance + supply.ripple
+    ohm = feed_ohm(supply)
+    most_A = min(supply.max_current_A, supply.fuse_A or supply.max_current_A)
+    least_drop, drop, most_drop = (
+        (supply.protector.least_drop_V, supply.protector.drop_V, supply.protector.most_drop_V)
+        if supply.protector
+        else (0.0, 0.0, 0.0)
+    )
+    return Terminals(
+        low_V=max(supply.voltage_V * (1.0 - off) - most_drop - ohm * most_A, 0.0),
+        nominal_V=max(supply.voltage_V - drop, 0.0),
+        high_V=max(fresh_V(supply) - least_drop, 0.0),
+        ohm=ohm,
+    )
+
+
+def at_terminals(supply: Supply) -> Supply:
+    """Give the supply as strings see it: nothing left of the feed but a voltage and a tolerance.
+
+    The tolerance is that of the farther end of :func:`terminals_of`, both ways. A supply without
+    ripple, cells, fuse and protection is given back as it is; so is one that was made here.
+    """
+    bare = replace(supply, ripple=0.0, cells=None, fuse_type=None, protector=None)
+    if bare == supply:
+        return supply
+    ends = terminals_of(supply)
+    if not ends.nominal_V > 0.0:
+        return replace(bare, tolerance=_WIDEST)
+    farther = max(1.0 - ends.low_V / ends.nominal_V, ends.high_V / ends.nominal_V - 1.0)
+    return replace(bare, voltage_V=ends.nominal_V, tolerance=min(farther, _WIDEST))
