@@ -135,6 +135,23 @@ SOURCES: dict[str, Source] = {
         note="From memory. Currents are for the thickest wire the contact takes; those of three "
         "and more pins are reduced to 80 percent, as all may carry at once.",
     ),
+    "IEC60757": Source(
+        citation="IEC 60757:2021, Code for designation of colours: two letters each.",
+        note="Read through pages that quote it; red and black for plus and minus are common "
+        "practice, no source.",
+    ),
+    "WEISZFELD": Source(
+        citation="E. Weiszfeld, Sur le point pour lequel la somme des distances de n points donnes "
+        "est minimum, Tohoku Math. J. 43 (1937) 355-386; on a given point: Y. Vardi and C.-H. "
+        "Zhang, Proc. Natl. Acad. Sci. 97 (2000) 1423-1426.",
+        note="Both from memory; proved in the tests against closed forms and another optimiser.",
+    ),
+    "CIRCLE-PACKING": Source(
+        citation="R. L. Graham, B. D. Lubachevsky, K. J. Nurmela and P. R. J. Ostergard, Dense "
+        "packings of congruent circles in a circle, Discrete Math. 181 (1998) 139-154.",
+        note="Ratios up to 20 circles read from two public tables, to three decimals; the fourth "
+        "from memory, rounded up.",
+    ),
     "WIRE-AWG": Source(
         citation="Diameters [ASTM-B258]; resistance of solid copper [IACS]; enamel as for the next "
         "size up in IEC 60317-0-1, grade 1 (largest overall diameter).",
@@ -213,6 +230,20 @@ SOURCES: dict[str, Source] = {
     "AXIAL-RESISTORS": Source(
         citation="Axial film resistors of 1/8, 1/4 and 1/2 W as their data sheets read.",
         note="From memory.",
+    ),
+    "IEC60097": Source(
+        citation="IEC 60097, Grid systems for printed circuits: a pitch of 2.54 mm.",
+        note="Read through pages that quote it.",
+    ),
+    "LEAD-FORMING": Source(
+        citation="Lead forming of axial parts: straight from the body for one lead diameter and at "
+        "least 0.8 mm, then bent with a radius of one diameter for leads thinner than 0.8 mm.",
+        note="Read from the public notes of a college's soldering course, after IPC-A-610.",
+    ),
+    "IPC2221": Source(
+        citation="IPC-2221, Generic standard on printed board design: electrical clearance, outer "
+        "conductors, uncoated, up to 30 V: 0.1 mm.",
+        note="The clearance is from memory.",
     ),
     "SI-LUMEN": Source(
         citation="SI Brochure, 9th edition: the luminous efficacy of 540 THz light is 683 lm/W.",
