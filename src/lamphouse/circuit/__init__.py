@@ -22,6 +22,16 @@
 - ``phrases``: circuits in a builder's words.
 - ``wish_rules``: rules on what the maker asks.
 - ``string_rules``: rules on designed strings.
+- ``wire_bundle``: how thick bundles are, and the hole a plug goes through.
+- ``plug_pins``: which pin of a plug carries what.
+- ``loom_runs``: the records of a loom.
+- ``splitter_place``: where a splitter board goes.
+- ``laid_loom``: feeds, holes, sockets, splitter boards and runs from places on the floor plan.
+- ``loom_load``: what the runs carry and lose.
+- ``loom_verdict``: the front door of the loom.
+- ``loom_fit_rules``: rules on what goes through the floor or under it.
+- ``loom_plug_rules``: rules on the plugs of a model.
+- ``loom_feed_rules``: rules on feeds.
 - ``pigtail_rules``: rules on pigtails and what fuses them.
 - ``supply_rules``: rules on the supply.
 - ``cell_rules``: rules on cells.

@@ -5,6 +5,10 @@ from collections.abc import Mapping, Sequence
 from lamphouse.build.parts import parts_list
 from lamphouse.circuit.branch import SubAssemblyCircuit, SupplyLoad
 from lamphouse.circuit.discharge import RunTime
+from lamphouse.circuit.laid_loom import lay_loom, member_of
+from lamphouse.circuit.loom_load import run_ohms
+from lamphouse.circuit.loom_runs import Loom, LoomLoad, Member
+from lamphouse.circuit.loom_verdict import judge_loom
 from lamphouse.circuit.verdict import judge_feed, judge_sub_assembly, judge_supply
 from lamphouse.cutting.cutlist import LEAD_MM, CutList, cut_panel
 from lamphouse.design.lightbox import LightBox
@@ -53,7 +57,13 @@ def plan(
         for sub in design.sub_assemblies
         for panel in sub.panels
     ]
-    judged = [_judge(sub, design=design, kept=kept) for sub in design.sub_assemblies]
+    members = _members(design)
+    loom = _loom(members, design=design, kept=kept)
+    ohms = run_ohms(loom, members=members) if loom else {}
+    judged = [
+        _judge(sub, design=design, kept=kept, run_ohm=ohms.get(sub.name, 0.0))
+        for sub in design.sub_assemblies
+    ]
     shone = [
         _shine(box, panel=panel, sub=sub, circuit=circuit, design=design, kept=kept)
         for sub, (circuit, _) in zip(design.sub_assemblies, judged, strict=True)
@@ -80,11 +90,12 @@ def plan(
     circuits = tuple(circuit for circuit, _ in judged if circuit)
     load, load_findings = judge_supply(circuits, supply=design.supply, groups=design.groups)
     run, feed_findings = _feed(circuits, load=load, design=design, kept=kept)
+    loom_load, loom_findings = _loaded(loom, members, circuits=circuits, design=design, kept=kept)
     kept.close_run()
     panels = tuple(piece for cut in cuts for piece in cut.pieces)
     boxes = tuple(box for cut in cuts for box in cut.boxes)
     pieces = (*panels, *(piece for box in boxes for piece in box.pieces))
-    told = [*found, *load_findings, *feed_findings]
+    told = [*found, *load_findings, *feed_findings, *loom_findings]
     told += [finding for cut in cuts for finding in cut.findings]
     told += [finding for _, findings in judged for finding in findings]
     told += [finding for _, findings in shone for finding in findings]
@@ -98,6 +109,8 @@ def plan(
         boxes=boxes,
         circuits=circuits,
         load=load,
+        loom=loom,
+        loom_load=loom_load,
         run=run,
         glows=glows,
         leaks=leaks,
@@ -144,8 +157,43 @@ def _cut(panel: Panel, *, sub: SubAssembly, design: Design, kept: Kept) -> CutLi
     )
 
 
+def _members(design: Design) -> tuple[Member, ...]:
+    supply_V = design.supply.voltage_V
+    found = (
+        member_of(sub, groups=design.groups, supply_V=supply_V) for sub in design.sub_assemblies
+    )
+    return tuple(member for member in found if member)
+
+
+def _loom(members: tuple[Member, ...], *, design: Design, kept: Kept) -> Loom | None:
+    if design.loom is None or not members:
+        return None
+    return kept.step(lay_loom, members, wishes=design.loom, room=design.room)
+
+
+def _loaded(
+    loom: Loom | None,
+    members: tuple[Member, ...],
+    *,
+    circuits: tuple[SubAssemblyCircuit, ...],
+    design: Design,
+    kept: Kept,
+) -> tuple[LoomLoad | None, tuple[Finding, ...]]:
+    if loom is None or design.loom is None:
+        return None, ()
+    return kept.step(
+        judge_loom,
+        loom,
+        members=members,
+        circuits=circuits,
+        wishes=design.loom,
+        supply=design.supply,
+        room=design.room,
+    )
+
+
 def _judge(
-    sub: SubAssembly, *, design: Design, kept: Kept
+    sub: SubAssembly, *, design: Design, kept: Kept, run_ohm: float
 ) -> tuple[SubAssemblyCircuit | None, tuple[Finding, ...]]:
     return kept.step(
         judge_sub_assembly,
@@ -154,6 +202,7 @@ def _judge(
         habits=design.habits,
         package=sub.board.resistor_package if sub.board else design.resistor_package,
         groups=design.groups,
+        run_ohm=run_ohm,
     )
 
 

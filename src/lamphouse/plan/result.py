@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from lamphouse.build.parts import PartLine
 from lamphouse.circuit.branch import SubAssemblyCircuit, SupplyLoad
 from lamphouse.circuit.discharge import RunTime
+from lamphouse.circuit.loom_runs import Loom, LoomLoad
 from lamphouse.cutting.piece import BoxPieces, Piece
 from lamphouse.design.whole import Design
 from lamphouse.findings import Finding
@@ -22,6 +23,9 @@ class Plan:
     boxes: tuple[BoxPieces, ...]
     circuits: tuple[SubAssemblyCircuit, ...]
     load: SupplyLoad | None
+    loom: Loom | None = None
+    """None where no pigtail has a place on the floor plan."""
+    loom_load: LoomLoad | None = None
     run: RunTime | None = None
     """How long named cells last."""
     glows: tuple[BoxGlow, ...] = ()

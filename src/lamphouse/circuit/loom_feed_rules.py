@@ -1,0 +1,246 @@
+"""Rules on feeds: what their wire carries, how they are shared out, and what they lose."""
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+
+from lamphouse.catalogue.electric_parts import COPPER_OHM_M
+from lamphouse.circuit.loom_runs import LaidFeed, Loom, LoomLoad
+from lamphouse.circuit.phrases import amps, counted, listed, percent, volts
+from lamphouse.design.loom import FeedWish, FloorHole
+from lamphouse.design.supply import Supply
+from lamphouse.findings import Severity, Told, rule
+
+LARGEST_DROP = 0.05
+"""Share of the supply's voltage that may be lost before the board [PRACTICE]."""
+MOST_SOCKETS = 12
+"""On one splitter board; more and nobody finds the wire [PRACTICE]."""
+LOADED = 0.8
+"""Share of what a wire carries up to which a proposed feed is loaded [PRACTICE]."""
+
+
+@rule("LOM020", Severity.STOP, "A feed carries more than its wire may")
+def overloaded_trunk(loom: Loom, *, load: LoomLoad) -> Iterable[Told]:
+    """Find feeds whose trunk carries too much.
+
+    What it checks
+        The largest current of all sub-assemblies of a feed is at most the rated current of its
+        wire.
+
+    Why it matters
+        The trunk lies under the floor, where nobody sees it get hot.
+
+    Example
+        ::
+
+            supply: {kind: plug-in supply, voltage: 12 V, max_current: 3 A}
+            loom: {wire: 36 AWG enamelled}
+            sub_assemblies:
+              desk:
+                pigtail: {plug: 2-pin 1.25 mm, wire: 28 AWG insulated, length: 150 mm}
+                lamps:
+                  L: {type: white 0603, at: [10 mm, 10 mm], count: 50, step: [1 mm, 0 mm], current: 10 mA}
+
+    Mend
+        Take a thicker wire, or the split into feeds that the finding proposes.
+
+    Source
+        The row of the wire in the catalogue. Proposed feeds are loaded to 80 percent, which is
+        [PRACTICE].
+    """  # noqa: E501 - one line of the example is one line of a project file
+    for feed, total in zip(loom.feeds, load.feeds_A, strict=True):
+        carries = feed.wire.max_current_A
+        if total.high > carries:
+            yield Told(
+                where=feed.where,
+                message=f"feed '{feed.name}' carries up to {amps(total.high)}; its wire "
+                f"'{feed.wire.name}' carries {amps(carries)}",
+                remedy=f"take a wire for {amps(total.high)}{_split(feed, load)}",
+            )
+
+
+@rule("LOM021", Severity.WARN, "Too many sockets on one splitter board")
+def crowded_splitter(loom: Loom, *, load: LoomLoad) -> Iterable[Told]:
+    """Find splitter boards on which nobody finds a wire again.
+
+    What it checks
+        A feed has at most 12 sub-assemblies.
+
+    Why it matters
+        One fuse then darkens all of them, and the fault may be in any.
+
+    Example
+        ::
+
+            loom: {slack: 20 %}
+            sub_assemblies:
+              a1: &wall
+                stands: {at: [10 mm, 10 mm]}
+                pigtail: {plug: 2-pin 1.25 mm, wire: 30 AWG insulated, length: 150 mm}
+                lamps:
+                  L: {type: white 0603, at: [10 mm, 10 mm], current: 1 mA}
+              a2: *wall
+              a3: *wall
+              a4: *wall
+              a5: *wall
+              a6: *wall
+              a7: *wall
+              a8: *wall
+              a9: *wall
+              a10: *wall
+              a11: *wall
+              a12: *wall
+
+    Mend
+        Take the split into feeds that the finding proposes.
+
+    Source
+        [PRACTICE]
+    """
+    for feed in loom.feeds:
+        if len(feed.sub_assemblies) > MOST_SOCKETS:
+            yield Told(
+                where=feed.where,
+                message=f"the splitter board of feed '{feed.name}' has "
+                f"{counted(len(feed.sub_assemblies), 'socket')}; {MOST_SOCKETS} can still be read",
+                remedy=f"make feeds of it{_split(feed, load)}",
+            )
+
+
+def _split(feed: LaidFeed, load: LoomLoad) -> str:
+    """Say how a feed could be split; empty when one sub-assembly alone is too much."""
+    parts = proposed_feeds(feed, loads_A=plug_currents(load))
+    if len(parts) < 2:
+        return ""
+    said = [f"{{{', '.join(part)}}}" for part in parts]
+    return f", or split it into {counted(len(parts), 'feed')}: {listed(said)}"
+
+
+def plug_currents(load: LoomLoad) -> Mapping[str, float]:
+    """Give the largest current of every plug, by sub-assembly. [A]."""
+    return {
+        socket.sub_assembly: socket.pins_A[0].high if socket.pins_A else 0.0
+        for socket in load.sockets
+    }
+
+
+def proposed_feeds(feed: LaidFeed, *, loads_A: Mapping[str, float]) -> tuple[tuple[str, ...], ...]:
+    """Split a feed so that no trunk carries more than 80 percent and no board has over 12 sockets.
+
+    The heaviest load first, each into the first feed that still takes it.
+
+    Returns
+    -------
+    tuple of tuple of str
+        Sub-assemblies of each feed, in the order of the file; one alone where its own load is
+        more than the wire carries.
+    """
+    room_A = LOADED * feed.wire.max_current_A
+    order = sorted(feed.sub_assemblies, key=lambda name: (-loads_A[name], name))
+    parts: list[list[str]] = []
+    for name in order:
+        for part in parts:
+            carried = sum(loads_A[other] for other in part)
+            if len(part) < MOST_SOCKETS and carried + loads_A[name] <= room_A:
+                part.append(name)
+                break
+        else:
+            parts.append([name])
+    return tuple(tuple(sorted(part, key=feed.sub_assemblies.index)) for part in parts)
+
+
+@rule("LOM022", Severity.WARN, "Too much is lost under the floor")
+def lossy_loom(loom: Loom, *, load: LoomLoad, supply: Supply) -> Iterable[Told]:
+    """Find sub-assemblies that get too little voltage at the end of the loom.
+
+    What it checks
+        From the supply to the board and back, trunk, runs, plug and pigtail lose at most 5
+        percent of the supply's voltage when everything is lit and draws its most.
+
+    Why it matters
+        The lights at the far end are paler, and all of them dip when a neighbour lights up.
+
+    Example
+        ::
+
+            loom: {wire: 36 AWG enamelled}
+            sub_assemblies:
+              desk:
+                pigtail: {plug: 2-pin 1.25 mm, wire: 36 AWG enamelled, length: 1.5 m}
+                lamps:
+                  L: {type: white 0603, at: [10 mm, 10 mm], count: 30, step: [1 mm, 0 mm], current: 10 mA}
+
+    Mend
+        Take the thicker trunk that the finding names, or a shorter or thicker pigtail.
+
+    Source
+        Ohm's law; copper [IACS]. The 5 percent are common practice, no source.
+    """  # noqa: E501 - one line of the example is one line of a project file
+    allowed_V = LARGEST_DROP * supply.voltage_V
+    for socket, carried in zip(loom.sockets, load.sockets, strict=True):
+        if carried.drop_V > allowed_V:
+            trunk_V = _trunk_drop(loom, load, feed=socket.feed)
+            wire = next(feed.wire for feed in loom.feeds if feed.name == socket.feed)
+            spare_V = allowed_V - (carried.drop_V - trunk_V)
+            yield Told(
+                where=socket.where,
+                message=f"up to {volts(carried.drop_V)} of {volts(supply.voltage_V)} are lost on "
+                f"the way to '{socket.sub_assembly}' and back, {volts(carried.loom_drop_V)} of it "
+                f"under the floor; {percent(LARGEST_DROP)} are seen",
+                remedy=_thicker(wire.ohm_per_m, spare_V / trunk_V if trunk_V else 0.0),
+            )
+
+
+def _trunk_drop(loom: Loom, load: LoomLoad, *, feed: str) -> float:
+    """Give what the trunk of a feed loses out and back by the worst of its returns. [V]."""
+    lost = {run.number: carried.drop_V for run, carried in zip(loom.runs, load.runs, strict=True)}
+    plus, *back = loom.runs_of(feed)
+    return lost[plus.number] + max((lost[run.number] for run in back), default=0.0)
+
+
+def _thicker(ohm_per_m: float, share: float) -> str:
+    """Name the copper of a trunk that loses only a share of what it does."""
+    if share <= 0.0:
+        return (
+            "the trunk is not enough: take thicker wire for the pigtail, from which the runs to "
+            "its socket are made too, or split its strings over two pigtails"
+        )
+    copper_mm = 1000.0 * math.sqrt(4.0 * COPPER_OHM_M / (math.pi * ohm_per_m * share))
+    return (
+        f"take a trunk of at most {ohm_per_m * share:.2g} ohm/m (copper of {copper_mm:.2f} mm), or "
+        "a feed of its own"
+    )
+
+
+@rule("LOM023", Severity.WARN, "A sub-assembly in two places")
+def named_twice(wishes: Sequence[FeedWish | FloorHole], *, what: str) -> Iterable[Told]:
+    """Find sub-assemblies that two feeds, or two holes, name.
+
+    What it checks
+        Each sub-assembly stands in one feed and in one hole at most.
+
+    Why it matters
+        It has one pigtail. The first feed or hole that names it counts.
+
+    Example
+        ::
+
+            loom:
+              feeds:
+                day: {sub_assemblies: [desk]}
+                night: {sub_assemblies: [desk]}
+
+    Mend
+        Take it out of the one that the finding names.
+
+    Source
+        Design rule of this project.
+    """
+    first: dict[str, str] = {}
+    for wish in wishes:
+        for name in wish.sub_assemblies:
+            if first.setdefault(name, wish.name) != wish.name:
+                yield Told(
+                    where=wish.where,
+                    message=f"'{name}' stands in {what} '{first[name]}' already, which counts",
+                    remedy=f"take '{name}' out of '{wish.name}', or out of '{first[name]}'",
+                )
