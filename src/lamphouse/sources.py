@@ -112,6 +112,11 @@ SOURCES: dict[str, Source] = {
         "conductances equals a mesh of n (n - 1) / 2.",
         note="From memory; proved against other solvers in the tests.",
     ),
+    "SPICE3": Source(
+        citation="Quarles, Newton, Pederson and Sangiovanni-Vincentelli, SPICE 3 version 3f3 "
+        "user's manual, University of California, Berkeley, 1993: elements, models, options.",
+        note="From memory; decks are read by another solver in the tests.",
+    ),
     "NAGEL": Source(
         citation="Nagel, SPICE2: a computer program to simulate semiconductor circuits, "
         "memorandum ERL-M520, University of California, Berkeley, 1975: junction limiting.",

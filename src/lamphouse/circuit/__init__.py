@@ -6,6 +6,7 @@
 - ``wired``: the records of a sub-assembly as it is soldered.
 - ``wiring_up``: from designed strings to the circuit that is soldered.
 - ``nodal``: the operating point of a netlist in all its variations.
+- ``spice``: a netlist as a deck for other solvers.
 - ``varied``: a netlist and its variations as arrays.
 - ``joined``: nodes at one voltage difference whatever flows, and the currents there.
 - ``elimination``: voltages in many networks of conductances at once.

@@ -242,7 +242,7 @@ def _pattern(ends: list[list[int]], *, nodes: int) -> _Pattern:
             edges += 1
         edge.append(joined[first][second])
     rounds = []
-    left = list(range(1, nodes))
+    left = [node for node in range(1, nodes) if joined[node]]
     while left:
         fewest = max(2, min(len(joined[node]) for node in left))
         taken, kept = [], []

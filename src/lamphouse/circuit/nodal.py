@@ -37,10 +37,13 @@ LEAK_S = 1e-15
 _START_A = 1e-3
 """Every junction starts at the voltage of this current."""
 _MOST_STEPS = 300
-_ASTRAY = 1e-12
-_ASTRAY_A = 1e-18
+_ASTRAY, _LEAST_A = 1e-12, 1e-18
 """How far a junction may lie off the straight line of the last step, as a share of its current and
-in ampere. A node held by leaks alone is then known to a millivolt."""
+in ampere."""
+_PATIENCE, _ROUNDING = 100, 1e-15
+"""After so many steps, what rounding stirs is borne too: this share of the variation's largest
+current. Where amperes circle in a part of the circuit that leaks alone hold, its height against
+ground has no more digits."""
 _KIRCHHOFF_A = 1e-12
 _KIRCHHOFF = 1e-9
 """What may be missing at a node, in ampere and as a share of the largest current there."""
@@ -144,10 +147,13 @@ def _settle(
     own = np.where(lit, knee, 0.0)
     foreseen, wished = np.full(own.shape, np.inf), own
     volts, settled = np.zeros((len(ends), nodes)), np.zeros(varied.ohm.shape)
-    for _ in range(_MOST_STEPS):
+    for turn in range(_MOST_STEPS):
         passed, slant = _junction(own, slope, log_sat)
         astray = np.abs(passed - foreseen) + slant * np.abs(own - wished)
-        unsettled = (lit & ~(astray <= _ASTRAY * np.abs(passed) + _ASTRAY_A)).any(axis=1)
+        borne = _ASTRAY * np.abs(passed) + _LEAST_A
+        if turn > _PATIENCE:
+            borne = borne + _ROUNDING * np.abs(settled).max(axis=1, keepdims=True)
+        unsettled = (lit & ~(astray <= borne)).any(axis=1)
         if not unsettled.any():
             return volts, settled
         outer = own + series * passed
