@@ -63,7 +63,7 @@ class CellType:
     @property
     def is_coin(self) -> bool:
         """Whether it is lower than wide, which makes it a button or coin cell."""
-        return self.size_mm[2] < self.size_mm[0]
+        return self.size_mm[2] < min(self.size_mm[:2])
 
     @property
     def is_rechargeable(self) -> bool:
