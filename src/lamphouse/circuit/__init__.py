@@ -19,6 +19,7 @@
 - ``mend``: what would mend a weak string.
 - ``terminals``: what fuse and protection leave of the supply.
 - ``discharge``: how long cells last.
+- ``warmth``: how warm LEDs make a closed box.
 - ``load``: what all sub-assemblies take from the supply.
 - ``phrases``: circuits in a builder's words.
 - ``wish_rules``: rules on what the maker asks.
@@ -37,4 +38,5 @@
 - ``supply_rules``: rules on the supply.
 - ``cell_rules``: rules on cells.
 - ``feed_rules``: rules on fuse and protection.
+- ``heat_rules``: rules on heat near plastic.
 """

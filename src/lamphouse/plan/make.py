@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 from lamphouse.build.parts import parts_list
 from lamphouse.circuit.branch import SubAssemblyCircuit, SupplyLoad
 from lamphouse.circuit.discharge import RunTime
+from lamphouse.circuit.heat_rules import judge_heat
 from lamphouse.circuit.laid_loom import lay_loom, member_of
 from lamphouse.circuit.loom_load import run_ohms
 from lamphouse.circuit.loom_runs import Loom, LoomLoad, Member
@@ -91,6 +92,17 @@ def plan(
     load, load_findings = judge_supply(circuits, supply=design.supply, groups=design.groups)
     run, feed_findings = _feed(circuits, load=load, design=design, kept=kept)
     loom_load, loom_findings = _loaded(loom, members, circuits=circuits, design=design, kept=kept)
+    warm = [
+        kept.step(
+            judge_heat,
+            sub,
+            circuit=circuit,
+            habits=design.habits,
+            materials=design.sheet_heat,
+        )
+        for sub, (circuit, _) in zip(design.sub_assemblies, judged, strict=True)
+        if circuit
+    ]
     kept.close_run()
     panels = tuple(piece for cut in cuts for piece in cut.pieces)
     boxes = tuple(box for cut in cuts for box in cut.boxes)
@@ -99,6 +111,7 @@ def plan(
     told += [finding for cut in cuts for finding in cut.findings]
     told += [finding for _, findings in judged for finding in findings]
     told += [finding for _, findings in shone for finding in findings]
+    told += [finding for _, findings in warm for finding in findings]
     told += [finding for findings in unlit for finding in findings]
     told += mismatched(glows)
     told += [finding for _, findings in escaping for finding in findings]
@@ -112,6 +125,7 @@ def plan(
         loom=loom,
         loom_load=loom_load,
         run=run,
+        heats=tuple(heat for heats, _ in warm for heat in heats),
         glows=glows,
         leaks=leaks,
         parts=parts_list(design, pieces=pieces, circuits=circuits),

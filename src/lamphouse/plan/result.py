@@ -6,6 +6,7 @@ from lamphouse.build.parts import PartLine
 from lamphouse.circuit.branch import SubAssemblyCircuit, SupplyLoad
 from lamphouse.circuit.discharge import RunTime
 from lamphouse.circuit.loom_runs import Loom, LoomLoad
+from lamphouse.circuit.warmth import BoxHeat
 from lamphouse.cutting.piece import BoxPieces, Piece
 from lamphouse.design.whole import Design
 from lamphouse.findings import Finding
@@ -28,6 +29,8 @@ class Plan:
     loom_load: LoomLoad | None = None
     run: RunTime | None = None
     """How long named cells last."""
+    heats: tuple[BoxHeat, ...] = ()
+    """How warm light boxes get, an estimate."""
     glows: tuple[BoxGlow, ...] = ()
     """Every light box whose glow can be computed."""
     leaks: tuple[BoxLeaks, ...] = ()
