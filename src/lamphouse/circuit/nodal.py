@@ -34,8 +34,9 @@ from lamphouse.circuit.varied import Varied, lay_out
 
 LEAK_S = 1e-15
 """Conductance beside each junction."""
-_START_A = 1e-3
-"""Every junction starts at the voltage of this current."""
+_START_A = 1e-12
+"""Every junction starts at the voltage of this current, and a step up from below counts from there.
+Started at a milliampere, two junctions that block each other bounce for hundreds of steps."""
 _MOST_STEPS = 300
 _ASTRAY, _LEAST_A = 1e-12, 1e-18
 """How far a junction may lie off the straight line of the last step, as a share of its current and

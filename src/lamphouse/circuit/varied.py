@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from math import inf, isfinite
+from math import inf
 from typing import TypeVar
 
 import numpy as np
@@ -13,6 +13,9 @@ from lamphouse.circuit.netlist import GROUND, JunctionState, Netlist, Variation
 
 T = TypeVar("T")
 
+MOST_V = 1e6
+LEAST_SLOPE_V = 1e-6
+"""What still is a voltage, and a junction."""
 SHORT_OHM = 1e-3
 """What is left of a junction that has failed short; its series resistance goes with it."""
 
@@ -40,8 +43,6 @@ class Varied:
     """Shape ``(variations, junctions)``."""
     lit: Flags
     """Whether a junction is one still, neither open nor short; same shape."""
-    turned: Flags
-    """Whether a junction is reversed."""
     voltage_V: Array
     """Shape ``(variations, sources)``."""
     counts: tuple[int, int, int, int]
@@ -69,84 +70,109 @@ def lay_out(netlist: Netlist, variations: Sequence[Variation]) -> Varied:
     Raises
     ------
     ValueError
-        If two elements share a name, a variation names an element that is not there, a resistance
-        is negative or no number, a voltage is not finite, or a junction's slope is not positive.
+        If two elements share a name, a variation names an element that is not there, or a value is
+        no number or beyond what the solver can hold; it is told which.
     """
     names = netlist.names()
     _refuse((name for name, count in Counter(names).items() if count > 1), "two elements are named")
-    element = {name: place for place, name in enumerate(names)}
-    resistance = {one.name: place for place, one in enumerate(netlist.resistances)}
-    junction = {one.name: place for place, one in enumerate(netlist.junctions)}
-    source = {one.name: place for place, one in enumerate(netlist.sources)}
-    nodes = {GROUND: 0}
-    for pair in _joined(netlist):
-        for node in pair:
-            nodes.setdefault(node, len(nodes))
-    for variation in variations:
-        extra = [node for bridge in variation.bridges for node in (bridge.first, bridge.second)]
-        for node in (*extra, *variation.moved.values()):
-            nodes.setdefault(node, len(nodes))
-    rows = len(variations)
+    resistances, junctions, sources = (
+        len(kind) for kind in (netlist.resistances, netlist.junctions, netlist.sources)
+    )
     bridges = max((len(variation.bridges) for variation in variations), default=0)
-    after = len(resistance) + bridges
+    rows, after = len(variations), resistances + bridges
+    nodes = _numbered(netlist, variations)
     joined = [[nodes[first], nodes[second]] for first, second in _joined(netlist)]
     ends = np.zeros((rows, len(names) + bridges, 2), dtype=np.intp)
-    if names:
-        ends[:, : len(resistance)] = joined[: len(resistance)]
-        ends[:, after:] = joined[len(resistance) :]
     ohm = np.full((rows, len(names) + bridges), inf)
-    ohm[:, : len(resistance)] = [one.ohm for one in netlist.resistances]
-    ohm[:, after : after + len(junction)] = [one.series_ohm for one in netlist.junctions]
-    ohm[:, after + len(junction) :] = [one.ohm for one in netlist.sources]
-    voltage = np.tile([float(one.voltage_V) for one in netlist.sources], (rows, 1))
-    slope = np.array([float(one.slope_V) for one in netlist.junctions])
-    log_sat = np.tile([float(one.log_saturation) for one in netlist.junctions], (rows, 1))
-    lit = np.ones(log_sat.shape, dtype=bool)
-    turned = np.zeros(log_sat.shape, dtype=bool)
-    for row, variation in enumerate(variations):
-        for place, value in _places(variation.ohm, resistance, variation):
-            ohm[row, place] = value
-        for place, value in _places(variation.voltage_V, source, variation):
-            voltage[row, place] = value
-        for place, value in _places(variation.source_ohm, source, variation):
-            ohm[row, after + len(junction) + place] = value
-        for place, value in _places(variation.shift_V, junction, variation):
-            log_sat[row, place] -= value / slope[place]
-        for turn, bridge in enumerate(variation.bridges):
-            ends[row, len(resistance) + turn] = nodes[bridge.first], nodes[bridge.second]
-            ohm[row, len(resistance) + turn] = bridge.ohm
-        for (name, end), node in variation.moved.items():
-            ((place, _),) = _places({name: end}, element, variation)
-            place += bridges if place >= len(resistance) else 0
-            ends[row, place, end] = nodes[node]
-        for place, state in _places(variation.junction, junction, variation):
-            if state is JunctionState.REVERSED:
-                turned[row, place] = True
-                ends[row, after + place] = ends[row, after + place, ::-1].copy()
-            else:
-                lit[row, place] = False
-                ohm[row, after + place] = inf if state is JunctionState.OPEN else SHORT_OHM
-    for sound, problem in (
-        (ohm >= 0, "a resistance is negative or no number"),
-        (np.isfinite(voltage), "a voltage is not finite"),
-        (np.isfinite(log_sat), "a junction's saturation or shift is not finite"),
-    ):
-        ill = np.flatnonzero(~sound.all(axis=1)).tolist()
-        _refuse((variations[row].name for row in ill), f"{problem} in variation")
-    bad = [one.name for one in netlist.junctions if not (isfinite(one.slope_V) and one.slope_V > 0)]
-    _refuse(bad, "the slope is not positive of junction")
-    return Varied(
+    if names:
+        ends[:, :resistances] = joined[:resistances]
+        ends[:, after:] = joined[resistances:]
+    ohm[:, :resistances] = [one.ohm for one in netlist.resistances]
+    ohm[:, after : after + junctions] = [one.series_ohm for one in netlist.junctions]
+    ohm[:, after + junctions :] = [one.ohm for one in netlist.sources]
+    varied = Varied(
         nodes=tuple(nodes),
         names=names,
         ends=ends,
         ohm=ohm,
-        slope_V=slope,
-        log_saturation=log_sat,
-        lit=lit,
-        turned=turned,
-        voltage_V=voltage,
-        counts=(len(resistance), bridges, len(junction), len(source)),
+        slope_V=np.array([float(one.slope_V) for one in netlist.junctions]),
+        log_saturation=np.tile([float(one.log_saturation) for one in netlist.junctions], (rows, 1)),
+        lit=np.ones((rows, junctions), dtype=bool),
+        voltage_V=np.tile([float(one.voltage_V) for one in netlist.sources], (rows, 1)),
+        counts=(resistances, bridges, junctions, sources),
     )
+    steep = (one.name for one in netlist.junctions if not LEAST_SLOPE_V <= one.slope_V < inf)
+    _refuse(steep, f"the slope is no number or below {LEAST_SLOPE_V:g} V of junction")
+    places = [
+        {one.name: place for place, one in enumerate(netlist.resistances)},
+        {one.name: place for place, one in enumerate(netlist.junctions)},
+        {one.name: place for place, one in enumerate(netlist.sources)},
+        dict(zip(names, varied.named().tolist(), strict=True)),
+    ]
+    for row, variation in enumerate(variations):
+        _vary(varied, variation, row=row, places=places, nodes=nodes)
+    _refuse_ill(varied, variations)
+    varied.lit[...] &= np.isfinite(ohm[:, after : after + junctions])
+    return varied
+
+
+def _numbered(netlist: Netlist, variations: Sequence[Variation]) -> dict[str, int]:
+    """Give each node its number: ground first, those that only a variation has last."""
+    named = [GROUND, *(node for pair in _joined(netlist) for node in pair)]
+    for variation in variations:
+        named += [node for bridge in variation.bridges for node in (bridge.first, bridge.second)]
+        named += variation.moved.values()
+    return {node: number for number, node in enumerate(dict.fromkeys(named))}
+
+
+def _vary(
+    varied: Varied,
+    variation: Variation,
+    *,
+    row: int,
+    places: Sequence[Mapping[str, int]],
+    nodes: Mapping[str, int],
+) -> None:
+    """Write one variation into its row: values, bridges, moved ends, then what became of LEDs.
+
+    ``places`` are those of the resistances, junctions and sources among their kind, and of all
+    among the elements.
+    """
+    resistance, junction, source, element = places
+    ends, ohm = varied.ends[row], varied.ohm[row]
+    first_junction, first_source = varied.junctions().start, varied.sources().start
+    for place, value in _places(variation.ohm, resistance, variation):
+        ohm[place] = value
+    for place, value in _places(variation.voltage_V, source, variation):
+        varied.voltage_V[row, place] = value
+    for place, value in _places(variation.source_ohm, source, variation):
+        ohm[first_source + place] = value
+    for place, value in _places(variation.shift_V, junction, variation):
+        varied.log_saturation[row, place] -= value / varied.slope_V[place]
+    for place, bridge in enumerate(variation.bridges, start=len(resistance)):
+        ends[place] = nodes[bridge.first], nodes[bridge.second]
+        ohm[place] = bridge.ohm
+    for (name, end), node in variation.moved.items():
+        for place, _ in _places({name: node}, element, variation):
+            ends[place, end] = nodes[node]
+    for place, state in _places(variation.junction, junction, variation):
+        if state is JunctionState.REVERSED:
+            ends[first_junction + place] = ends[first_junction + place, ::-1].copy()
+        else:
+            varied.lit[row, place] = False
+            ohm[first_junction + place] = inf if state is JunctionState.OPEN else SHORT_OHM
+
+
+def _refuse_ill(varied: Varied, variations: Sequence[Variation]) -> None:
+    """Raise a ValueError that names the variations with a value that cannot be."""
+    for sound, problem in (
+        (varied.ohm >= 0.0, "a resistance is negative or no number"),
+        (np.abs(varied.voltage_V) <= MOST_V, f"a voltage is no number or beyond {MOST_V:g} V"),
+        (varied.log_saturation <= 0.0, "a saturation current is no number or beyond 1 A"),
+        (np.isfinite(varied.log_saturation), "a saturation current is nothing"),
+    ):
+        ill = np.flatnonzero(~sound.all(axis=1)).tolist()
+        _refuse((variations[row].name for row in ill), f"{problem} in variation")
 
 
 def _joined(netlist: Netlist) -> Iterator[tuple[str, str]]:
