@@ -25,6 +25,7 @@
 - ``wish_rules``: rules on what the maker asks.
 - ``string_rules``: rules on designed strings.
 - ``wire_bundle``: how thick bundles are, and the hole a plug goes through.
+- ``wire_colours``: letters, words and use of wire colours.
 - ``plug_pins``: which pin of a plug carries what.
 - ``loom_runs``: the records of a loom.
 - ``splitter_place``: where a splitter board goes.

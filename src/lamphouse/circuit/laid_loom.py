@@ -25,6 +25,7 @@ from lamphouse.circuit.loom_runs import (
 from lamphouse.circuit.plug_pins import COMMON, RETURN, PinUse, pins_of
 from lamphouse.circuit.splitter_place import Blocked, board_mm, place_board
 from lamphouse.circuit.wire_bundle import hole_mm, plug_mm
+from lamphouse.circuit.wire_colours import colour_of
 from lamphouse.design.loom import FeedWish, FloorHole, LoomWishes
 from lamphouse.design.place import Room, Stand, SubAssembly
 from lamphouse.design.strand import SourceGroup
@@ -41,7 +42,6 @@ REST = "rest"
 """The feed of what no feed of the maker's names."""
 ALL = "F1"
 """The one feed where the maker names none."""
-_OTHER_COLOURS = ("WH", "OG", "BU", "YE", "VT", "GY", "BN", "PK", "TQ")
 
 
 def member_of(sub: SubAssembly, *, groups: Sequence[SourceGroup], supply_V: float) -> Member | None:
@@ -57,21 +57,6 @@ def member_of(sub: SubAssembly, *, groups: Sequence[SourceGroup], supply_V: floa
         pins=pins_of(sub, groups=groups),
         wanted_A=sum(bunch.wanted_A * len(bunch.rows()) for bunch in bunches),
     )
-
-
-def colour_of(use: PinUse, *, returns: Sequence[str]) -> str:
-    """Give the colour of a wire in letters of IEC 60757.
-
-    Red is plus and black the steady return; each switched return of the model has a colour of its
-    own as long as there are colours. Green and green-and-yellow are left to earth.
-
-    References
-    ----------
-    [IEC60757] for the letters; red and black for plus and minus are common practice.
-    """
-    if use.means in (COMMON, RETURN):
-        return "RD" if use.means == COMMON else "BK"
-    return _OTHER_COLOURS[returns.index(use.means) % len(_OTHER_COLOURS)]
 
 
 def lay_loom(members: Sequence[Member], *, wishes: LoomWishes, room: Room | None) -> Loom | None:
@@ -242,7 +227,7 @@ class _Layer:
             end=end[0],
             start_mm=start[1],
             end_mm=end[1],
-            colour=colour_of(use, returns=self.returns),
+            colour=colour_of(use.means, returns=self.returns),
             wire=wire,
             length_mm=length_mm,
             ohm=length_mm / 1000.0 * wire.ohm_per_m,

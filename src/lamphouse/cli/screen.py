@@ -91,7 +91,18 @@ def summary(result: Mapping[str, Any]) -> str:
     if result["run_time_h"] is not None:
         lines.append(f"run time: {result['run_time_h']:.3g} h (nominal capacity over current)")
     lines += _feed(result["feed"])
+    if result["loom"]:
+        lines.append(_loom(result["loom"]))
     return "\n".join([*lines, ""])
+
+
+def _loom(loom: Mapping[str, Any]) -> str:
+    """Sum up the wiring under the floor."""
+    lost = units.show(loom["largest_drop_V"], Quantity.VOLTAGE, digits=2)
+    return (
+        f"loom: {loom['runs']} runs of {loom['wire_m']:.3g} m in all, {loom['feeds']} feed(s), "
+        f"{loom['sockets']} socket(s), at most {lost} lost"
+    )
 
 
 def _feed(feed: Mapping[str, Any]) -> Iterator[str]:

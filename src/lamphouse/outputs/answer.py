@@ -13,6 +13,7 @@ from lamphouse.light.box_glow import BoxGlow
 from lamphouse.outputs.balance_lines import BalanceResult
 from lamphouse.outputs.feed_lines import FeedSummary, feed_of
 from lamphouse.outputs.glow_lines import OpeningSummary, lines_of
+from lamphouse.outputs.loom_lines import LoomSummary, loom_of
 from lamphouse.outputs.records import plain, schema_of
 from lamphouse.outputs.suggest_lines import SuggestResult
 from lamphouse.plan.result import Plan
@@ -67,6 +68,8 @@ class CheckResult:
     supply_share: float | None
     """Largest total over what the supply can give."""
     run_time_h: float | None
+    loom: LoomSummary | None
+    """None where no pigtail has a place on the floor plan."""
     """Nominal capacity over nominal current; None for named cells."""
     feed: FeedSummary
 
@@ -387,6 +390,7 @@ def _check_result(plan: Plan) -> CheckResult:
         supply_mA=_milli(load.total_A) if load else None,
         supply_share=load.share if load else None,
         run_time_h=load.run_time_h if load else None,
+        loom=loom_of(plan),
         feed=feed_of(plan),
     )
 

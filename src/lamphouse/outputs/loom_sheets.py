@@ -5,25 +5,11 @@ from typing import Any
 from lamphouse import units
 from lamphouse.circuit.branch import Band
 from lamphouse.circuit.loom_runs import LaidFeed, Loom, Run, RunLoad, Socket, SocketLoad
+from lamphouse.circuit.wire_colours import WORDS
 from lamphouse.outputs.front_sheets import counted, milliamps
 from lamphouse.plan.result import Plan
 from lamphouse.units import Quantity
 
-COLOURS = {
-    "BK": "black",
-    "BN": "brown",
-    "RD": "red",
-    "OG": "orange",
-    "YE": "yellow",
-    "GN": "green",
-    "BU": "blue",
-    "VT": "violet",
-    "GY": "grey",
-    "WH": "white",
-    "PK": "pink",
-    "TQ": "turquoise",
-}
-"""Words for the letters of [IEC60757]."""
 HOW = (
     "Every wire has its number on a flag at both ends: trust the number, colours fade. Runs lie "
     "straight under the floor; their lengths hold slack, both ends, and what is drawn up through "
@@ -106,7 +92,7 @@ def _run(run: Run, carried: RunLoad) -> tuple[str, ...]:
 
 
 def _colour(letters: str) -> str:
-    return f"{letters} {COLOURS[letters]}"
+    return f"{letters} {WORDS[letters]}"
 
 
 def _means(means: str) -> str:
