@@ -30,6 +30,8 @@ from lamphouse.circuit.curve import fit, shift_band
 from lamphouse.circuit.netlist import GROUND, Junction, Netlist, Resistance, Role, Source
 from lamphouse.circuit.phrases import ohms
 from lamphouse.circuit.plug_pins import COMMON, RETURN, PinUse, pins_of
+from lamphouse.circuit.strings import lead_resistance_ohm
+from lamphouse.circuit.terminals import terminals_of
 from lamphouse.circuit.wired import (
     Net,
     Pin,
@@ -72,7 +74,7 @@ def wire_up(
     sub
         For its pigtail; without one its rails are the supply's terminals.
     supply
-        At its nominal voltage.
+        At its nominal voltage, less what its protection takes.
     habits
         For the ambient; the LEDs are as warm as its middle.
     groups
@@ -81,7 +83,9 @@ def wire_up(
     Notes
     -----
     Wires are copper at 20 degC. Those to and between LEDs are taken as ``LED_WIRE_MM`` of the
-    pigtail's kind. A switch under the floor is closed and has no resistance.
+    pigtail's kind. What the circuit's lead has beyond the pigtail is the loom's: half of it lies
+    on the common's side, half on that of each return. A switch under the floor is closed and has
+    no resistance.
     """
     uses = _uses(sub, groups=groups)
     switched = {use.means for use in uses} - {COMMON, RETURN}
@@ -103,12 +107,14 @@ def wire_up(
         / 1000.0
         * (sub.pigtail.wire.ohm_per_m if sub.pigtail else copper_ohm_per_m(_THIN_MM))
     )
+    run_ohm = 0.5 * (circuit.lead_ohm - lead_resistance_ohm(sub.pigtail))
+    ends = terminals_of(supply, subs=(sub,))
     return WiredSubAssembly(
         sub_assembly=circuit.sub_assembly,
         where=circuit.where,
         netlist=Netlist(
             resistances=(
-                *_feed(sub, uses=uses, rails=rails, plug=plug),
+                *_feed(sub, uses=uses, rails=rails, plug=plug, run_ohm=run_ohm),
                 *(part for strung in strings for part in strung.resistances(rails, wire_ohm)),
             ),
             junctions=tuple(
@@ -119,7 +125,8 @@ def wire_up(
                     name=SOURCE,
                     plus=SUPPLY,
                     minus=GROUND,
-                    voltage_V=supply.voltage_V,
+                    voltage_V=ends.nominal_V,
+                    ohm=ends.ohm,
                     where=supply.where,
                 ),
             ),
@@ -292,9 +299,9 @@ def _junction(led: Led, *, habits: CircuitHabits) -> Junction:
 
 
 def _feed(
-    sub: SubAssembly, *, uses: Sequence[PinUse], rails: _Rails, plug: str
+    sub: SubAssembly, *, uses: Sequence[PinUse], rails: _Rails, plug: str, run_ohm: float
 ) -> Iterator[Resistance]:
-    """Give for each pin its switch, its contact and its wire of the pigtail, from the supply on."""
+    """Give for each pin its switch, run, contact and wire of the pigtail, from the supply on."""
     pigtail = sub.pigtail
     where = pigtail.where if pigtail else sub.where
     for use in uses:
@@ -310,6 +317,9 @@ def _feed(
                 name=beyond, first=node, second=beyond, ohm=0.0, role=Role.SWITCH, where=where
             )
             node = beyond
+        if run_ohm > 0.0:
+            yield _wire(f"run / {pin}", node, f"run / {pin}", run_ohm, where)
+            node = f"run / {pin}"
         yield Resistance(
             name=f"contact / {pin}",
             first=node,
