@@ -155,7 +155,7 @@ def _settle(
         if turn > _PATIENCE:
             borne = borne + _ROUNDING * np.abs(settled).max(axis=1, keepdims=True)
         unsettled = (lit & ~(astray <= borne)).any(axis=1)
-        if not unsettled.any():
+        if turn > 0 and not unsettled.any():
             return volts, settled
         outer = own + series * passed
         chord = slant / (1.0 + series * slant)

@@ -81,12 +81,13 @@ def lay_out(netlist: Netlist, variations: Sequence[Variation]) -> Varied:
     bridges = max((len(variation.bridges) for variation in variations), default=0)
     rows, after = len(variations), resistances + bridges
     nodes = _numbered(netlist, variations)
-    joined = [[nodes[first], nodes[second]] for first, second in _joined(netlist)]
+    joined = np.array(
+        [(nodes[first], nodes[second]) for first, second in _joined(netlist)], dtype=np.intp
+    ).reshape(-1, 2)
     ends = np.zeros((rows, len(names) + bridges, 2), dtype=np.intp)
     ohm = np.full((rows, len(names) + bridges), inf)
-    if names:
-        ends[:, :resistances] = joined[:resistances]
-        ends[:, after:] = joined[resistances:]
+    ends[:, :resistances] = joined[:resistances]
+    ends[:, after:] = joined[resistances:]
     ohm[:, :resistances] = [one.ohm for one in netlist.resistances]
     ohm[:, after : after + junctions] = [one.series_ohm for one in netlist.junctions]
     ohm[:, after + junctions :] = [one.ohm for one in netlist.sources]
