@@ -31,6 +31,7 @@
 - ``splitter_place``: where a splitter board goes.
 - ``laid_loom``: feeds, holes, sockets, splitter boards and runs from places on the floor plan.
 - ``loom_load``: what the runs carry and lose.
+- ``loom_netlist``: the whole model as one circuit, behind the runs of the loom.
 - ``loom_verdict``: the front door of the loom.
 - ``loom_fit_rules``: rules on what goes through the floor or under it.
 - ``loom_plug_rules``: rules on the plugs of a model.

@@ -200,10 +200,12 @@ def _thicker(ohm_per_m: float, share: float) -> str:
             "the trunk is not enough: take thicker wire for the pigtail, from which the runs to "
             "its socket are made too, or split its strings over two pigtails"
         )
-    copper_mm = 1000.0 * math.sqrt(4.0 * COPPER_OHM_M / (math.pi * ohm_per_m * share))
+    step = 10.0 ** (math.floor(math.log10(ohm_per_m * share)) - 1)
+    most = math.floor(ohm_per_m * share / step) * step
+    copper_mm = math.ceil(1e5 * math.sqrt(4.0 * COPPER_OHM_M / (math.pi * most))) / 100.0
     return (
-        f"take a trunk of at most {ohm_per_m * share:.2g} ohm/m (copper of {copper_mm:.2f} mm), or "
-        "a feed of its own"
+        f"take a trunk of at most {most:.2g} ohm/m (copper of {copper_mm:g} mm), or a feed of its "
+        "own"
     )
 
 

@@ -7,7 +7,7 @@ SNUG = 1.05
 """Share by which a hole is wider than what goes through it [PRACTICE]."""
 _RATIOS = (
     *(1.0, 2.0, 2.1548, 2.4143, 2.7014, 3.0, 3.0, 3.3048, 3.6132, 3.8131),
-    *(3.9239, 4.0297, 4.2361, 4.3285, 4.5215, 4.6155, 4.7921, 4.8638, 4.8638, 5.1224),
+    *(3.9239, 4.0297, 4.2361, 4.3285, 4.5214, 4.6155, 4.7921, 4.8638, 4.8638, 5.1224),
 )
 """Diameter around 1 to 20 equal circles in circles of their own, rounded up [CIRCLE-PACKING]."""
 
