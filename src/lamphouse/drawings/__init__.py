@@ -26,4 +26,8 @@
 - ``symbols``: circuit symbols of IEC 60617.
 - ``sketch``: a panel small, with its openings, boxes, LEDs and strands, for the bench sheet.
 - ``wiring``: the strings of a sub-assembly, drawn to be followed with a finger.
+- ``floor_plan``: the room from above with what stands in it.
+- ``loom_plan``: the wiring under the floor on the floor plan.
+- ``splitter_board``: where each run goes on a splitter board.
+- ``wire_flags``: flags for both ends of every run, to cut out.
 """

@@ -19,6 +19,8 @@
 - ``contents``: what stands on each page of the pack, with the page numbers.
 - ``lists``: the plan's lists as CSV.
 - ``records``: frozen records as JSON values, and the schema of them.
+- ``loom_lines``: the loom in short as a record.
+- ``loom_sheets``: the loom's sheet as data for the typesetter.
 - ``planfile``: the plan as JSON, and the schema of it.
 - ``balance_lines``: the answer of ``balance`` as records.
 - ``suggest_lines``: the answer of ``suggest`` as records.

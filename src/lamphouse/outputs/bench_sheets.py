@@ -39,6 +39,7 @@ _KINDS = {
     "board": "Boards",
     "plug": "Plugs",
     "wire": "Wire",
+    "sleeve": "Sleeves",
     "fibre": "Fibre",
     "drill": "Drills",
 }

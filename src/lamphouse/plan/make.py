@@ -128,7 +128,7 @@ def plan(
         heats=tuple(heat for heats, _ in warm for heat in heats),
         glows=glows,
         leaks=leaks,
-        parts=parts_list(design, pieces=pieces, circuits=circuits),
+        parts=parts_list(design, pieces=pieces, circuits=circuits, loom=loom),
         findings=settle(told, acceptances=design.acceptances, places=places),
     )
 
