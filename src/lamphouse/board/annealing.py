@@ -12,7 +12,7 @@ import numpy as np
 
 from lamphouse.board.demand import BoardDemand
 from lamphouse.board.growing import Growth, Wish, grow
-from lamphouse.board.legs import PartBody, Pose
+from lamphouse.board.legs import PartBody, Pose, poses
 from lamphouse.board.seatings import Ground, Seating, clear_of, members, seatings
 
 _LACK = 1.0
@@ -66,21 +66,19 @@ def arrange(
     seed
         Of all chance; the same seed gives the same board.
     tries
-        States to look at.
+        States to look at; with 0, parts are only stacked in rows and columns.
     """
     search = _Search(demand, ground=ground, ways=ways, strips=strips, seed=seed)
     if not all(choice.seats for choice in search.choices):
         return None
-    best: Arrangement | None = None
-    for start in range(_STARTS):
-        state = search.first(start)
-        if state is None:
-            continue
+    starts = [search.first(start) for start in range(_STARTS)]
+    states = [state for state in starts if state is not None]
+    found = next((one for state in states if not (one := search.judge(state)).growth.lacking), None)
+    for state in states if found is None and tries else ():
         found = search.cool(state, tries=tries // _STARTS)
-        if found is not None and not found.growth.lacking:
-            best = found
+        if found is not None:
             break
-    return best if best is None else search.polish(best, tries=tries // 2)
+    return found if found is None else search.polish(found, tries=tries // 2)
 
 
 @dataclass(slots=True, kw_only=True)
@@ -120,16 +118,14 @@ class _Search:
             for body in dict.fromkeys(part.body for part in demand.parts)
         }
         self.choices = [of_body[part.body] for part in demand.parts]
-        self.far = 2 + 2 * max(
-            (
-                abs(step)
-                for choice in self.choices
-                for seat in choice.seats
-                for pair in seat.pose.steps
-                for step in pair
-            ),
-            default=0,
-        )
+        steps = [
+            abs(step)
+            for body in of_body
+            for pose in poses(body, standing=ways.standing)
+            for pair in pose.steps
+            for step in pair
+        ]
+        self.far = 2 + 2 * max(steps, default=0)
         self.nets = demand.nets()
         self.count = {net: sum(w.net == net for w in demand.wires) for net in self.nets}
         with_pins = {net for part in demand.parts for net in part.nets}
@@ -141,64 +137,60 @@ class _Search:
     def pick(self, count: int) -> int:
         return int(next(self.chance) * count)
 
-    def fits(self, number: int, seat: Seating, seats: Sequence[Seating | None]) -> bool:
+    def fits(self, number: int, seat: Seating, seats: Sequence[Seating]) -> bool:
         """Tell whether a part may sit there beside the others."""
-        for other, beside in enumerate(seats):
-            if other == number or beside is None:
-                continue
-            if (
-                seat.taken & (beside.taken | beside.covered)
-                or seat.covered & beside.taken
-                or not self.apart(number, seat, other, beside)
-            ):
+        taken, covered = seat.taken, seat.covered
+        others = [one for one in enumerate(seats) if one[0] != number]
+        for _, beside in others:
+            if taken & beside.taken or taken & beside.covered or covered & beside.taken:
                 return False
-        return True
+        return all(self.apart(number, seat, other, beside) for other, beside in others)
 
     def apart(self, number: int, seat: Seating, other: int, beside: Seating) -> bool:
         steps = (beside.column - seat.column, beside.row - seat.row)
-        if max(map(abs, steps)) > self.far:
+        if abs(steps[0]) > self.far or abs(steps[1]) > self.far:
             return True
         body, second = self.demand.parts[number].body, self.demand.parts[other].body
         key = (body.name, id(seat.pose), second.name, id(beside.pose), *steps)
-        if key not in self.clear:
-            self.clear[key] = clear_of(
+        known = self.clear.get(key)
+        if known is None:
+            known = self.clear[key] = clear_of(
                 body, seat.pose, second, beside.pose, right=steps[0], down=steps[1]
             )
-        return self.clear[key]
+        return known
 
     def first(self, start: int) -> _State | None:
         """Stack the parts row by row or column by column, pins of the commonest net in line."""
         pins = [net for part in self.demand.parts for net in part.nets]
         common = max(dict.fromkeys(pins), key=pins.count, default="")
-        by_row, far = start % 2 == 0, start >= _STARTS // 2
-        seats: list[Seating | None] = [None] * len(self.choices)
-        for number, part in enumerate(self.demand.parts):
+        queues: dict[tuple[int, int], Iterator[Seating]] = {}
+        seats: list[Seating] = []
+        for part, choice in zip(self.demand.parts, self.choices, strict=True):
             index = part.nets.index(common) if common in part.nets else 0
-
-            def rank(seat: Seating, index: int = index) -> tuple[int, ...]:
-                row, column = divmod(seat.pins[index].bit_length(), self.ground.stride)
-                other = min(bit.bit_length() for bit in seat.pins)
-                edge = (column, row) if by_row else (row, column)
-                return (-edge[0], edge[1], other) if far else (*edge, other)
-
-            seats[number] = next(
-                (
-                    seat
-                    for seat in sorted(self.choices[number].seats, key=rank)
-                    if self.fits(number, seat, seats)
-                ),
-                None,
-            )
-            if seats[number] is None:
+            if (id(choice), index) not in queues:
+                ranked = sorted(choice.seats, key=lambda seat: self.rank(seat, index, start))
+                queues[id(choice), index] = iter(ranked)
+            queue = queues[id(choice), index]  # what once did not fit will not fit later
+            number = len(seats)
+            seat = next((seat for seat in queue if self.fits(number, seat, seats)), None)
+            if seat is None:
                 return None
-        placed = [seat for seat in seats if seat is not None]
+            seats.append(seat)
         seeds: dict[str, int] = {}
         for net in self.loose:
-            free = self.free(placed, seeds)
+            free = self.free(seats, seeds)
             if not free:
                 return None
             seeds[net] = 1 << (free.bit_length() - 1)
-        return _State(placed, seeds)
+        return _State(seats, seeds)
+
+    def rank(self, seat: Seating, index: int, start: int) -> tuple[int, ...]:
+        """Order the seatings of a part for one of the ways to begin."""
+        by_row, far = start % 2 == 0, start >= _STARTS // 2
+        row, column = divmod(seat.pins[index].bit_length(), self.ground.stride)
+        level = seat.pose.steps[0][1] == seat.pose.steps[1][1]
+        edge = (column, row) if by_row else (row, column)
+        return (level != by_row, -edge[0] if far else edge[0], edge[1], min(seat.pins))
 
     def free(self, seats: Sequence[Seating], seeds: dict[str, int]) -> int:
         free = self.ground.all & ~sum(seeds.values())

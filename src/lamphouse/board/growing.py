@@ -198,24 +198,32 @@ class _Field:
             if len(net.wires) < wish.wires:
                 need[number] = wish.wires - len(net.wires)
         lacking = 0
+        nears = {n: self.near(n) for n in need}
         while need:
-            frees = {n: self.free_for(n) for n in need}
-            nears = {n: self.around(self.nets[n].claimed) & frees[n] for n in need}
             number = min(need, key=lambda n: ((nears[n] & ~self.closed).bit_count() - need[n], n))
             hole = self.best(nears[number] & ~self.closed, number, nears)
+            way = 0
             if not hole:
-                free = frees[number]
+                free = self.free_for(number)
                 way, hole = self.path(self.nets[number].claimed, free & ~self.closed, free)
-                self.claim(number, way)
             if not hole:
                 lacking += need.pop(number)
+                del nears[number]
                 continue
-            self.claim(number, hole)
+            self.claim(number, way | hole)
             self.nets[number].wires.append(hole)
             need[number] -= 1
             if not need[number]:
-                del need[number]
+                del need[number], nears[number]
+            halo = self.around(way | hole)
+            for n, near in nears.items():
+                if n == number or near & halo:
+                    nears[n] = self.near(n)
         return lacking
+
+    def near(self, number: int) -> int:
+        """Give the pads beside a net that it may still claim."""
+        return self.around(self.nets[number].claimed) & self.free_for(number)
 
     def best(self, holes: int, number: int, nears: dict[int, int]) -> int:
         """Choose the hole that others want least, and that has the fewest free neighbours."""

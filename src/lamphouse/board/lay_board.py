@@ -27,12 +27,15 @@ WAYS = (
 )
 _TRIES = 1200
 """States looked at for one size of board."""
-_LONGEST = 4.0
+_LONGEST = 5.0
 """A board without a given space is at most so many times as long as wide."""
 _FREE_MOST = 60
 """Columns of the largest board that is looked at where no space is given."""
-_FEW = 12
-"""Up to so many parts every size is tried in turn; beyond, sizes are skipped after a failure."""
+_FEW = 8
+"""Up to so many parts each size gets all its tries; a board of more gets fewer for each."""
+_TRIES_LEAST = 150
+_TRIES_ALL = 12_000
+"""States looked at over all sizes; where they do not suffice, sizes are left out evenly."""
 
 
 def lay_board(
@@ -62,24 +65,36 @@ def lay_board(
 
 
 def _smallest(demand: BoardDemand, *, ways: Ways, seed: int) -> Arrangement | None:
-    strips = demand.kind is BoardKind.STRIPBOARD
-    failed = 0
-    tries = max(_TRIES // max(1, len(demand.parts) // 6), 200)
-    for columns, rows in sizes(demand, ways=ways):
-        if len(demand.parts) > _FEW and columns * rows < failed + failed // 24:
-            continue
-        found = arrange(
-            demand,
-            ground=Ground(columns=columns, rows=rows),
-            ways=ways,
-            strips=strips,
-            seed=seed,
-            tries=tries,
-        )
+    """Find the first size on which parts stack; then anneal on every smaller one."""
+    every = list(sizes(demand, ways=ways))
+    tries = max(_TRIES * _FEW // max(len(demand.parts), _FEW), _TRIES_LEAST)
+    found, smaller = None, every
+    for number, size in enumerate(every):
+        found = _arranged(demand, size, ways=ways, seed=seed, tries=0)
         if found is not None:
-            return found
-        failed = columns * rows
-    return None
+            smaller = [one for one in every[:number] if one[0] * one[1] < size[0] * size[1]]
+            break
+    for size in smaller[:: -(-len(smaller) * tries // _TRIES_ALL)] if smaller else ():
+        better = _arranged(demand, size, ways=ways, seed=seed, tries=tries)
+        if better is not None:
+            return better
+    if found is None:
+        return None
+    size = (found.ground.columns, found.ground.rows)
+    return _arranged(demand, size, ways=ways, seed=seed, tries=tries) or found
+
+
+def _arranged(
+    demand: BoardDemand, size: tuple[int, int], *, ways: Ways, seed: int, tries: int
+) -> Arrangement | None:
+    return arrange(
+        demand,
+        ground=Ground(columns=size[0], rows=size[1]),
+        ways=ways,
+        strips=demand.kind is BoardKind.STRIPBOARD,
+        seed=seed,
+        tries=tries,
+    )
 
 
 def sizes(demand: BoardDemand, *, ways: Ways) -> Iterator[tuple[int, int]]:
