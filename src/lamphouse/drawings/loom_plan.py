@@ -19,6 +19,7 @@ from lamphouse.drawings.moves import drawing_of
 from lamphouse.drawings.page import Labelled
 from lamphouse.drawings.paper import lying, upright
 from lamphouse.drawings.sizes import size_text
+from lamphouse.units import Quantity, show
 
 _SUPPLY_MM = 4.0
 _LEAST_HOLE_MM = 1.6
@@ -30,8 +31,8 @@ _LINE_MM = 3.6
 _LEAST_KEY_MM = 120.0
 """Lines of the words below are at least so long."""
 KEY = (
-    "Seen from above, the room's front edge below. Thick chain lines: the corner that places are "
-    "measured from. Dots: datum corners. At a run: its numbers, and the length in mm to cut for "
+    "Seen from above, the room's front edge below. Thick corner: where places are measured from. "
+    "Dots: datum corners. At a run: its numbers, and the length in mm to cut for "
     "each. Circles: holes in the floor with their diameter."
 )
 
@@ -137,7 +138,9 @@ def _names(loom: Loom, plan: FloorPlan) -> Iterator[tuple[Named, float]]:
         board = feed.splitter
         x, y = plan.spot(board.x_mm, board.y_mm)
         reach = max(board.size_mm) / 2 / plan.reduction
-        yield _named(board.name, x, y, reach), _NAME_MM
+        fuse = f", fuse {show(feed.fuse_A, Quantity.CURRENT)}" if feed.fuse_A else ""
+        switch = ", own switch" if feed.switched else ""
+        yield _named(f"{board.name}{fuse}{switch}", x, y, reach), _NAME_MM
     for hole in loom.holes:
         x, y = plan.spot(hole.x_mm, hole.y_mm)
         who = ", ".join(hole.sub_assemblies)
