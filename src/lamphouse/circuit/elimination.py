@@ -17,6 +17,7 @@ edge
     All elements between the same two nodes; also what the mesh adds.
 """
 
+from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import combinations
@@ -161,7 +162,7 @@ def order(ends: Indices, *, nodes: int) -> Elimination:
     numbered: dict[bytes, int] = {}
     kind = np.array([numbered.setdefault(one.tobytes(), len(numbered)) for one in ends], dtype=int)
     firsts = [int(np.argmax(kind == number)) for number in range(len(numbered))]
-    patterns = [_pattern(ends[first].tolist(), nodes=nodes) for first in firsts]
+    patterns = [_pattern(ends[first].tolist()) for first in firsts]
     sizes = np.array([pattern.edges for pattern in patterns], dtype=int)
     starts = np.concatenate([[0], np.cumsum(sizes[kind])])
     last = int(starts[-1])
@@ -229,8 +230,9 @@ def _merged(
     )
 
 
-def _pattern(ends: list[list[int]], *, nodes: int) -> _Pattern:
-    joined: list[dict[int, int]] = [{} for _ in range(nodes)]
+def _pattern(ends: list[list[int]]) -> _Pattern:
+    """Take out the nodes with few neighbours first; those that nothing joins are left alone."""
+    joined: dict[int, dict[int, int]] = defaultdict(dict)
     edges = 0
     edge = []
     for first, second in ends:
@@ -242,7 +244,7 @@ def _pattern(ends: list[list[int]], *, nodes: int) -> _Pattern:
             edges += 1
         edge.append(joined[first][second])
     rounds = []
-    left = [node for node in range(1, nodes) if joined[node]]
+    left = [node for node in joined if node]
     while left:
         fewest = max(2, min(len(joined[node]) for node in left))
         taken, kept = [], []
