@@ -50,7 +50,7 @@ def celled(make, cell, *, series=1, parallel=1, cut_off_V=None, voltage_V=None, 
 def ran(make, sub, power, *, groups=(), **habits):
     settings_ = make.habits(**habits)
     circuit = design_circuit(
-        sub, supply=at_terminals(power), habits=settings_, package=make.PACKAGE
+        sub, supply=at_terminals(power, subs=(sub,)), habits=settings_, package=make.PACKAGE
     )
     return circuit, run_time([circuit], supply=power, habits=settings_, groups=groups)
 
@@ -213,7 +213,9 @@ def test_fresh_cells_under_load_against_ngspice(make, spice):
     )  # fmt: skip
     habits = make.habits()
     circuits = [
-        design_circuit(sub, supply=at_terminals(power), habits=habits, package=make.PACKAGE)
+        design_circuit(
+            sub, supply=at_terminals(power, subs=walls), habits=habits, package=make.PACKAGE
+        )
         for sub in walls
     ]
     run = run_time(circuits, supply=power, habits=habits)

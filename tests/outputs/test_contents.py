@@ -26,7 +26,7 @@ def sheet(made, mark):
 
 
 def test_pages_come_in_the_order_of_the_work(made):
-    assert kinds(made)[:4] == ["cover", "findings", "cautions", "bench"]
+    assert kinds(made)[:5] == ["cover", "findings", "cautions", "supply", "bench"]
     assert kinds(made)[-1] == "parts"
     marks = [page["mark"] for page in made["pages"] if page["mark"].startswith("1 ")]
     assert marks == ["1 bench", "1 wiring", "1 templates", "1 drilling", "1 light boxes", "1 glow"]

@@ -144,7 +144,7 @@ def _feeding(
 ) -> Feeding:
     sold = preferred_ohm(design.habits.series).tolist()
     return Feeding(
-        supply=at_terminals(design.supply),
+        supply=at_terminals(design.supply, subs=design.sub_assemblies),
         habits=design.habits,
         lead_ohm=circuit.lead_ohm,
         values_ohm=tuple(sorted({*sold, *drawer})),

@@ -27,10 +27,8 @@ def watts(power_W: float) -> str:
 
 
 def hours(time_h: float) -> str:
-    """Give a time as a builder plans it: ``3.5 h``, ``40 h``, ``9 days``."""
-    if time_h >= 96.0:
-        return f"{time_h / 24.0:.0f} days"
-    return f"{time_h:.2g} h"
+    """Give a time to two digits, as well as anyone knows it: ``3.5 h``, ``220 h``."""
+    return f"{float(f'{time_h:.2g}'):g} h"
 
 
 def percent(share: float) -> str:

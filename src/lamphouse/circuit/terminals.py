@@ -4,10 +4,13 @@ The feed is one: a fuse and a protecting part in the plus lead right behind the 
 strings hang behind them, so that every design and every worst case begins here.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from lamphouse.design.place import SubAssembly
 from lamphouse.design.supply import Supply
 
+_TWICE = 2.0
 _WIDEST = 0.95
 """Share beyond which a tolerance would let the voltage fall to nothing."""
 
@@ -17,7 +20,7 @@ class Terminals:
     """The voltage behind fuse and protection at its worst cases, and what it stands behind."""
 
     low_V: float
-    """With the most current that the feed carries."""
+    """With more current than the model ever draws there."""
     nominal_V: float
     high_V: float
     """With next to no current, and with fresh cells."""
@@ -38,12 +41,20 @@ def fresh_V(supply: Supply) -> float:
     return max(highest, pack.series * pack.cell.fresh_V) if pack else highest
 
 
-def terminals_of(supply: Supply) -> Terminals:
+def terminals_of(supply: Supply, *, subs: Sequence[SubAssembly]) -> Terminals:
     """Give the voltage that strings are designed on.
 
     The low end holds tolerance, ripple, the protection's most drop, and what fuse and protection
-    lose at the most that may flow: the supply's own limit or the fuse's rating, whichever is less.
-    That is more than most models draw. The nominal end leaves the loss in the resistances out.
+    lose at twice the sum of all wanted currents. No model draws that at the low end: a string
+    counts once however many LEDs it has, and none is sized for twice its current. It is never
+    more than the supply or the fuse lets through. The nominal end leaves that loss out.
+
+    Parameters
+    ----------
+    supply
+        As the maker decided.
+    subs
+        Every sub-assembly that hangs on it.
 
     Notes
     -----
@@ -56,7 +67,9 @@ def terminals_of(supply: Supply) -> Terminals:
     """
     off = supply.tolerance + supply.ripple
     ohm = feed_ohm(supply)
-    most_A = min(supply.max_current_A, supply.fuse_A or supply.max_current_A)
+    wanted_A = sum(led.current_A for sub in subs for led in sub.leds())
+    limits = (supply.max_current_A, supply.fuse_A or supply.max_current_A, _TWICE * wanted_A)
+    most_A = min(limits)
     least_drop, drop, most_drop = (
         (supply.protector.least_drop_V, supply.protector.drop_V, supply.protector.most_drop_V)
         if supply.protector
@@ -70,7 +83,7 @@ def terminals_of(supply: Supply) -> Terminals:
     )
 
 
-def at_terminals(supply: Supply) -> Supply:
+def at_terminals(supply: Supply, *, subs: Sequence[SubAssembly]) -> Supply:
     """Give the supply as strings see it: nothing left of the feed but a voltage and a tolerance.
 
     The tolerance is that of the farther end of :func:`terminals_of`, both ways. A supply without
@@ -79,7 +92,7 @@ def at_terminals(supply: Supply) -> Supply:
     bare = replace(supply, ripple=0.0, cells=None, fuse_type=None, protector=None)
     if bare == supply:
         return supply
-    ends = terminals_of(supply)
+    ends = terminals_of(supply, subs=subs)
     if not ends.nominal_V > 0.0:
         return replace(bare, tolerance=_WIDEST)
     farther = max(1.0 - ends.low_V / ends.nominal_V, ends.high_V / ends.nominal_V - 1.0)

@@ -48,7 +48,7 @@ def judge_sub_assembly(
         The circuit, None where the supply is refused or there is no LED; and the findings.
     """
     found = wish_findings(sub, groups=groups)
-    supply = at_terminals(supply)
+    supply = at_terminals(supply, subs=(sub,))
     if not designable_supply(supply) or not sub.leds():
         return None, found
     circuit = design_circuit(sub, supply=supply, habits=habits, package=package, run_ohm=run_ohm)

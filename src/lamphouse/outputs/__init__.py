@@ -22,6 +22,8 @@
 - ``loom_lines``: the loom in short as a record.
 - ``loom_sheets``: the loom's sheet as data for the typesetter.
 - ``planfile``: the plan as JSON, and the schema of it.
+- ``feed_lines``: cells, run time, fuse and protection as a record.
+- ``supply_sheets``: the supply's sheet as data for the typesetter.
 - ``balance_lines``: the answer of ``balance`` as records.
 - ``suggest_lines``: the answer of ``suggest`` as records.
 - ``answer``: the JSON answers of every command.

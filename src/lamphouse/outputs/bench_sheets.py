@@ -58,7 +58,9 @@ def bench(plan: Plan, sub: SubAssembly, *, circuit: SubAssemblyCircuit | None) -
         "tight": upright(plan.design.paper).height_mm < _TALL_PAPER_MM,
         "across": _across(sub),
         "pictures": [_picture(panel, sub, paper=plan.design.paper) for panel in sub.panels],
-        "gate": _gate(circuit, at_terminals(plan.design.supply).voltage_V) if circuit else None,
+        "gate": _gate(circuit, at_terminals(plan.design.supply, subs=(sub,)).voltage_V)
+        if circuit
+        else None,
         "leads": list(_leads(sub, circuit)),
         "strings": [_string(string) for string in strings],
         "leds": list(_leds(sub, strings)),

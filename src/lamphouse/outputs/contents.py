@@ -27,7 +27,14 @@ from lamphouse.drawings.splitter_board import splitter_boards
 from lamphouse.drawings.title import TitleBlock
 from lamphouse.drawings.wire_flags import wire_flags
 from lamphouse.drawings.wiring import wiring_sheets
-from lamphouse.outputs import bench_sheets, front_sheets, glow_sheets, leak_sheets, loom_sheets
+from lamphouse.outputs import (
+    bench_sheets,
+    front_sheets,
+    glow_sheets,
+    leak_sheets,
+    loom_sheets,
+    supply_sheets,
+)
 from lamphouse.outputs.cautions import for_design
 from lamphouse.outputs.fonts import lacking
 from lamphouse.outputs.pdf import page_numbers
@@ -61,6 +68,7 @@ _COLUMNS = ("bench", "wiring", "templates", "drilling", "light boxes", "glow", "
 _WHOLE = (
     ("Findings", "findings"),
     ("Cautions", "cautions"),
+    ("Supply", "supply"),
     ("Loom", "loom"),
     ("Parts list", "parts"),
 )
@@ -150,6 +158,9 @@ def _entries(plan: Plan) -> tuple[Entry, ...]:
     if cautions:
         data = front_sheets.cautions(cautions)
         rest.append(Sheet(mark="cautions", kind="cautions", heading="Cautions", data=data))
+    feed = supply_sheets.supply(plan)
+    if feed:
+        rest.append(Sheet(mark="supply", kind="supply", heading="Supply", data=feed))
     rest.extend(_of_loom(plan))
     for number, sub in enumerate(plan.design.sub_assemblies, start=1):
         rest.extend(_of_sub_assembly(plan, sub, number))

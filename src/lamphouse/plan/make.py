@@ -10,6 +10,7 @@ from lamphouse.circuit.laid_loom import lay_loom, member_of
 from lamphouse.circuit.loom_load import run_ohms
 from lamphouse.circuit.loom_runs import Loom, LoomLoad, Member
 from lamphouse.circuit.loom_verdict import judge_loom
+from lamphouse.circuit.terminals import at_terminals
 from lamphouse.circuit.verdict import judge_feed, judge_sub_assembly, judge_supply
 from lamphouse.cutting.cutlist import LEAD_MM, CutList, cut_panel
 from lamphouse.design.lightbox import LightBox
@@ -212,7 +213,7 @@ def _judge(
     return kept.step(
         judge_sub_assembly,
         sub,
-        supply=design.supply,
+        supply=at_terminals(design.supply, subs=design.sub_assemblies),
         habits=design.habits,
         package=sub.board.resistor_package if sub.board else design.resistor_package,
         groups=design.groups,

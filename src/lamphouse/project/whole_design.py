@@ -11,8 +11,8 @@ from lamphouse.findings import Acceptance, Finding
 from lamphouse.project import reference_rules, text_rules
 from lamphouse.project.desk import Desk
 from lamphouse.project.fields.light_fields import GroupFields, SourceFields
-from lamphouse.project.loom_wishes import loom_wishes
 from lamphouse.project.fields.supply_fields import CellsFields
+from lamphouse.project.loom_wishes import loom_wishes
 from lamphouse.project.naming import row_names
 from lamphouse.project.sub_assembly import build
 from lamphouse.project.tree import Path
