@@ -21,6 +21,7 @@ from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import combinations
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -138,14 +139,24 @@ def leaving(current: Array, ends: Indices, *, nodes: int) -> Array:
     return total.reshape(rows, nodes)
 
 
-@dataclass(slots=True)
-class _Pattern:
-    """How the nodes of one network are joined, and their rounds."""
+class _Star(NamedTuple):
+    """A node as it is taken out."""
+
+    node: int
+    edges: list[int]
+    beside: list[int]
+    """The nodes at the other ends."""
+    mesh: list[int]
+    """Edges between each two of them, in the order of ``combinations``."""
+
+
+class _Pattern(NamedTuple):
+    """How the nodes of one network are joined, and in what order they are taken out."""
 
     edge: list[int]
+    """Of each element; -1 where it joins nothing."""
     edges: int
-    rounds: list[list[tuple[int, list[int], list[int], list[int]]]]
-    """For each node its number, its edges, its neighbours, and the edges of the mesh."""
+    rounds: list[list[_Star]]
 
 
 def order(ends: Indices, *, nodes: int) -> Elimination:
@@ -184,44 +195,26 @@ def order(ends: Indices, *, nodes: int) -> Elimination:
     return Elimination(shape=(len(ends), nodes), edge=edge, edges=last, rounds=rounds)
 
 
-def _merged(
-    turns: list[list[tuple[int, list[int], list[int], list[int]]]],
-    *,
-    kind: Indices,
-    starts: Indices,
-    nodes: int,
-) -> Round:
+def _merged(turns: list[list[_Star]], *, kind: Indices, starts: Indices, nodes: int) -> Round:
     """Lay one round of every pattern out over its networks."""
-    most = max(len(edges) for turn in turns for _, edges, _, _ in turn)
-    pairs = most * (most - 1) // 2
-    place = {pair: index for index, pair in enumerate(combinations(range(most), 2))}
+    most = max(len(star.edges) for stars in turns for star in stars)
     last = int(starts[-1])
     node, edge, beside, mesh = [], [], [], []
-    for number, turn in enumerate(turns):
-        if not turn:
+    for number, stars in enumerate(turns):
+        if not stars:
             continue
         networks = np.flatnonzero(kind == number)
-        table = np.full((len(turn), 1 + 2 * most + pairs), -1)
-        for row, (own, edges, nearby, meshed) in enumerate(turn):
-            width = len(edges)
-            table[row, 0] = own
-            table[row, 1 : 1 + width] = edges
-            table[row, 1 + most : 1 + most + width] = nearby
-            if width == most:
-                table[row, 1 + 2 * most :] = meshed
-            else:
-                for pair, target in zip(combinations(range(width), 2), meshed, strict=True):
-                    table[row, 1 + 2 * most + place[pair]] = target
         by_edge = starts[networks][:, None, None]
         by_node = (networks * nodes)[:, None, None]
-        own_edges = table[:, 1 : 1 + most]
-        targets = table[:, 1 + 2 * most :]
-        rows = len(networks) * len(turn)
-        node.append((table[:, :1] + by_node).reshape(rows))
-        edge.append(np.where(own_edges < 0, last, own_edges + by_edge).reshape(rows, most))
-        others = np.maximum(table[:, 1 + most : 1 + 2 * most], 0)
+        own = np.array([[star.node] for star in stars])
+        edges = np.array([_padded(star.edges, most, nothing=-1) for star in stars], dtype=int)
+        others = np.array([_padded(star.beside, most, nothing=0) for star in stars], dtype=int)
+        meshed = np.array([_spread(star, most) for star in stars], dtype=int)
+        rows = len(networks) * len(stars)
+        node.append((own + by_node).reshape(rows))
+        edge.append(np.where(edges < 0, last, edges + by_edge).reshape(rows, most))
         beside.append((others + by_node).reshape(rows, most))
-        mesh.append(np.where(targets < 0, last, targets + by_edge).reshape(rows, pairs))
+        mesh.append(np.where(meshed < 0, last, meshed + by_edge).reshape(rows, meshed.shape[1]))
     return Round(
         node=np.concatenate(node),
         edge=np.concatenate(edge),
@@ -230,11 +223,22 @@ def _merged(
     )
 
 
+def _padded(numbers: list[int], most: int, *, nothing: int) -> list[int]:
+    return numbers + [nothing] * (most - len(numbers))
+
+
+def _spread(star: _Star, most: int) -> list[int]:
+    """Give the mesh of a star as of one with the most edges; -1 where an end is missing."""
+    if len(star.edges) == most:
+        return star.mesh
+    own = dict(zip(combinations(range(len(star.edges)), 2), star.mesh, strict=True))
+    return [own.get(pair, -1) for pair in combinations(range(most), 2)]
+
+
 def _pattern(ends: list[list[int]]) -> _Pattern:
     """Take out the nodes with few neighbours first; those that nothing joins are left alone."""
     joined: dict[int, dict[int, int]] = defaultdict(dict)
-    edges = 0
-    edge = []
+    edges, edge = 0, []
     for first, second in ends:
         if first == second:
             edge.append(-1)
@@ -243,7 +247,7 @@ def _pattern(ends: list[list[int]]) -> _Pattern:
             joined[first][second] = joined[second][first] = edges
             edges += 1
         edge.append(joined[first][second])
-    rounds = []
+    rounds: list[list[_Star]] = []
     left = [node for node in joined if node]
     while left:
         fewest = max(2, min(len(joined[node]) for node in left))
@@ -255,16 +259,15 @@ def _pattern(ends: list[list[int]]) -> _Pattern:
                 kept.append(node)
                 continue
             barred.update(beside)
-            others = list(beside)
-            mesh = []
-            for other in others:
+            star = _Star(node, list(beside.values()), list(beside), [])
+            for other in star.beside:
                 del joined[other][node]
-            for first, second in combinations(others, 2):
+            for first, second in combinations(star.beside, 2):
                 if second not in joined[first]:
                     joined[first][second] = joined[second][first] = edges
                     edges += 1
-                mesh.append(joined[first][second])
-            taken.append((node, list(beside.values()), others, mesh))
+                star.mesh.append(joined[first][second])
+            taken.append(star)
         rounds.append(taken)
         left = kept
-    return _Pattern(edge=edge, edges=edges, rounds=rounds)
+    return _Pattern(edge, edges, rounds)

@@ -47,7 +47,7 @@ current. Where amperes circle in a part of the circuit that leaks alone hold, it
 ground has no more digits."""
 _KIRCHHOFF_A = 1e-12
 _KIRCHHOFF = 1e-9
-"""What may be missing at a node, in ampere and as a share of the largest current there."""
+"""What may be missing at a node, in ampere and as a share of the variation's largest current."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,14 +83,13 @@ def solve(netlist: Netlist, variations: Sequence[Variation] = (Variation(),)) ->
     netlist
         Junctions are as warm as their parameters say; ``Variation.shift_V`` drifts them.
     variations
-        Solved together; without any, the netlist as it is.
+        Solved together; by default the netlist as it is, alone.
 
     Returns
     -------
     Solutions
-        Kirchhoff's current law holds at every node to ``1e-12`` A and ``1e-9`` of the largest
-        current there. Where resistances of nothing lie side by side they share their current as
-        equal resistances would.
+        Kirchhoff's current law holds at every node to 1e-12 A and 1e-9 of the largest current.
+        Resistances of nothing that lie side by side share their current as equals.
 
     Raises
     ------
