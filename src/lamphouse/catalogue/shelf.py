@@ -1,6 +1,6 @@
 """The shelf: every table of the catalogue, with the maker's own parts laid over it."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cache
 from importlib.resources import files
@@ -24,7 +24,7 @@ from lamphouse.catalogue.electric_parts import (
 from lamphouse.catalogue.fibre_types import FIBRE_TYPES, FibreType
 from lamphouse.catalogue.film_types import FILM_TYPES, FilmType
 from lamphouse.catalogue.finishes import FINISHES, Finish
-from lamphouse.catalogue.led_types import LED_TYPES, LedType
+from lamphouse.catalogue.led_types import LED_TYPES, LedType, farthest_point
 from lamphouse.catalogue.parts_rules import Refusal
 from lamphouse.catalogue.protection import FUSES, PROTECTORS, FuseType, Protector
 from lamphouse.catalogue.sheet_heat import SHEET_HEAT, SheetHeat
@@ -33,6 +33,7 @@ from lamphouse.catalogue.sheet_stock import SHEET_STOCK, SheetStock
 from lamphouse.catalogue.tables import Row, Table, load
 from lamphouse.catalogue.wall_coats import WALL_COATS, WallCoat
 from lamphouse.findings import Finding, Where
+from lamphouse.units import Quantity, show
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,7 +133,7 @@ def with_own(shelf: Shelf, folder_files: Mapping[str, str]) -> tuple[Shelf, tupl
     Shelf
         With every own row that has no fault.
     tuple of Finding
-        CAT001 to CAT008, by file and line.
+        CAT001 to CAT009, by file and line.
     """
     found: list[Finding] = []
     for file, text in sorted(folder_files.items()):
@@ -153,6 +154,7 @@ def _lay_over(
     known = getattr(shelf, table.name)
     by_plain = {name.casefold(): name for name in known}
     own, shared, overridden = {}, [], []
+    stray: list[Refusal] = []
     for where, row in loaded.rows:
         alike = by_plain.get(row.name.casefold())
         if alike not in (None, row.name):
@@ -161,6 +163,8 @@ def _lay_over(
         own[row.name] = row
         if alike:
             overridden.append(_overrides(known[alike].origin.source, row, where))
+            if table is LED_TYPES:
+                stray.extend(_strays(row, known=known[alike], where=where))
     rows = known | own
     if table is DRILLS:
         rows = dict(sorted(rows.items(), key=lambda item: item[1].diameter_mm))
@@ -168,6 +172,7 @@ def _lay_over(
         *loaded.found,
         *parts_rules.shared_name(shared),
         *parts_rules.overridden_part(overridden),
+        *parts_rules.stray_readings(stray),
     )
     laid = replace(shelf, **{table.name: MappingProxyType(rows)})
     return laid, tuple(sorted(told, key=lambda finding: (finding.where.line, finding.code)))
@@ -183,6 +188,28 @@ def _overrides(source: str, row: Any, where: Where) -> Refusal:
     problem = f"it stands in for the built-in row, whose source is {source}"
     remedy = "nothing to do; rename it if both are wanted"
     return Refusal(where=where, what=f"'{row.name}'", problem=problem, remedy=remedy)
+
+
+def _strays(own: LedType, *, known: LedType, where: Where) -> Iterator[Refusal]:
+    """Tell an own forward curve that no LED of the type it stands in for would have."""
+    farthest = farthest_point(own, known=known)
+    if farthest is None or abs(farthest[1] - farthest[2]) <= known.spread_V:
+        return
+    current, given, usual, spread = (
+        show(value, quantity, digits=3)
+        for value, quantity in zip(
+            (*farthest, known.spread_V),
+            (Quantity.CURRENT, *[Quantity.VOLTAGE] * 3),
+            strict=True,
+        )
+    )
+    yield Refusal(
+        where=where,
+        what=f"'{own.name}'",
+        problem=f"{given} at {current}, where the built-in type has {usual} within {spread}",
+        remedy="measure again, with the meter across the LED alone; if it is right, this is "
+        "another LED: give it a name of its own",
+    )
 
 
 def _unknown(file: str) -> tuple[Finding, ...]:
