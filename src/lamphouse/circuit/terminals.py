@@ -86,8 +86,9 @@ def terminals_of(supply: Supply, *, subs: Sequence[SubAssembly]) -> Terminals:
 def at_terminals(supply: Supply, *, subs: Sequence[SubAssembly]) -> Supply:
     """Give the supply as strings see it: nothing left of the feed but a voltage and a tolerance.
 
-    The tolerance is that of the farther end of :func:`terminals_of`, both ways. A supply without
-    ripple, cells, fuse and protection is given back as it is; so is one that was made here.
+    The tolerance is that of the high end of :func:`terminals_of`; what the low end falls below it
+    is the sag. A supply without ripple, cells, fuse and protection is given back as it is; so is
+    one that was made here.
     """
     bare = replace(supply, ripple=0.0, cells=None, fuse_type=None, protector=None)
     if bare == supply:
@@ -95,5 +96,6 @@ def at_terminals(supply: Supply, *, subs: Sequence[SubAssembly]) -> Supply:
     ends = terminals_of(supply, subs=subs)
     if not ends.nominal_V > 0.0:
         return replace(bare, tolerance=_WIDEST)
-    farther = max(1.0 - ends.low_V / ends.nominal_V, ends.high_V / ends.nominal_V - 1.0)
-    return replace(bare, voltage_V=ends.nominal_V, tolerance=min(farther, _WIDEST))
+    tolerance = min(ends.high_V / ends.nominal_V - 1.0, _WIDEST)
+    sag_V = max(ends.nominal_V * (1.0 - tolerance) - ends.low_V, 0.0)
+    return replace(bare, voltage_V=ends.nominal_V, tolerance=tolerance, sag_V=sag_V)

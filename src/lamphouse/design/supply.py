@@ -73,6 +73,9 @@ class Supply:
     way: Way = Way.KEYED
     hours_a_day: float | None = None
     """How long the model is to be lit in one go."""
+    sag_V: float = 0.0
+    """What the feed takes off its low end besides the tolerance; only of a supply as strings see
+    it, behind fuse and protection."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
