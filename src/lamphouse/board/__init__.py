@@ -13,4 +13,8 @@
 - ``copper``: metal on the solder side as bars in mm, for the proof.
 - ``blocks``: what stands above the board as boxes in mm, for the proof.
 - ``proof``: the independent proof of a board.
+- ``jig_card``: point to point: parts in the slots of a card, and numbered joints.
+- ``planned_board``: the board as it goes into the pack, proved, or a card.
+- ``solder_order``: the steps of soldering it.
+- ``board_rules``: rules on boards.
 """

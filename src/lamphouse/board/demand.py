@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from lamphouse.board.legs import DIODE, FUSE, TRIM_KNOB, PartBody, fewest_holes, resistor_body
 from lamphouse.catalogue.electric_parts import ResistorPackage
@@ -12,6 +13,8 @@ from lamphouse.findings import Where
 LED_LEAD_MM = 0.56
 """Over the insulation of the thin wire to an LED, 30 AWG, where no pigtail names another."""
 _SIGNS = {1: "+", 2: "\N{MINUS SIGN}"}
+_POLES = {1: "RD", 2: "BK"}
+"""Colours of the wires to an LED's anode and cathode [PRACTICE]."""
 _BODIES = {WiredKind.TRIM: TRIM_KNOB, WiredKind.DIODE: DIODE, WiredKind.FUSE: FUSE}
 
 
@@ -67,7 +70,8 @@ def demand_of(
     wired: WiredSubAssembly,
     *,
     board: Board,
-    bands: Mapping[str, Sequence[str]] | None = None,
+    bands: Mapping[str, Sequence[str]] = MappingProxyType({}),
+    pin_colours: Mapping[int, str] = MappingProxyType({}),
     wire_mm: float = LED_LEAD_MM,
 ) -> BoardDemand:
     """Read off a wired sub-assembly what stands on its board.
@@ -83,6 +87,9 @@ def demand_of(
         What the maker wants it soldered to.
     bands
         Colour bands of resistors by name, body end first.
+    pin_colours
+        Colours of the pigtail's wires by pin of the plug, in letters of IEC 60757; a wire to an LED
+        has the colour of the pin it is joined to, else that of its pole.
     wire_mm
         The thickest wire over its insulation.
     """
@@ -94,7 +101,7 @@ def demand_of(
             name=part.name,
             kind=part.kind,
             value=part.value,
-            bands=tuple((bands or {}).get(part.name, ())),
+            bands=tuple(bands.get(part.name, ())),
             body=_body(part, board.resistor_package),
             nets=tuple(net_of[Pin(part=part.name, pin=pin + 1)] for pin in range(part.pins)),
         )
@@ -106,13 +113,13 @@ def demand_of(
     away.sort(
         key=lambda pin: (parts[pin.part].kind is not WiredKind.PLUG, order[pin.part], pin.pin)
     )
-    colours = _colours(wired, net_of)
+    colours = _colours(wired, net_of, pin_colours)
     wires = tuple(
         BoardWire(
             number=number,
             pin=pin,
             flag=_flag(parts[pin.part], pin.pin),
-            colour=colours.get(net_of[pin], "white"),
+            colour=colours.get(net_of[pin]) or _POLES.get(pin.pin, "WH"),
             net=net_of[pin],
         )
         for number, pin in enumerate(away, start=1)
@@ -144,12 +151,14 @@ def _flag(part: WiredPart, pin: int) -> str:
     return f"{part.name} pin {pin}"
 
 
-def _colours(wired: WiredSubAssembly, net_of: Mapping[Pin, str]) -> dict[str, str]:
-    """Colour the nets at the plug: plus red, minus black; the rest stays white."""
+def _colours(
+    wired: WiredSubAssembly, net_of: Mapping[Pin, str], pin_colours: Mapping[int, str]
+) -> dict[str, str]:
+    """Give the nets at the plug the colours of its wires; without any, red and black."""
     plug = next((part.name for part in wired.parts if part.kind is WiredKind.PLUG), "")
     at_pin = {pin.pin: net for pin, net in net_of.items() if pin.part == plug}
     return {
-        at_pin[carried.pin]: "red" if carried.positive else "black"
+        at_pin[carried.pin]: pin_colours.get(carried.pin, "RD" if carried.positive else "BK")
         for carried in wired.plug_pins
         if carried.pin in at_pin
     }

@@ -59,6 +59,7 @@ class WirePad:
     flag: str
     """For the flag at both its ends, such as ``W1 +`` or ``J1 pin 2``."""
     colour: str
+    """Letters of IEC 60757."""
     net: str
     hole: Hole
 

@@ -14,6 +14,7 @@ from lamphouse.drawings.face import draw
 from lamphouse.drawings.pens import CUTTER
 from lamphouse.outputs import contents, dxf, lists, pdf, planfile, svg
 from lamphouse.outputs.records import to_text
+from lamphouse.plan.boarded import boarded
 from lamphouse.plan.result import Plan
 from lamphouse.plan.wirings import wirings
 from lamphouse.storage.file_names import safe_name
@@ -52,10 +53,12 @@ def build(plan: Plan, *, tell: Tell = _silent) -> dict[str, bytes]:
         ("pages", _pages),
     )
     files: dict[str, bytes] = {}
-    for done, (what, make) in enumerate(steps):
-        tell(done, len(steps), what)
+    tell(0, len(steps) + 1, "boards")
+    plan = boarded(plan)
+    for done, (what, make) in enumerate(steps, start=1):
+        tell(done, len(steps) + 1, what)
         files.update(make(plan))
-    tell(len(steps), len(steps), "done")
+    tell(len(steps) + 1, len(steps) + 1, "done")
     return {**files, LISTING: _listing(plan, files)}
 
 

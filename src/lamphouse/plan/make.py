@@ -24,6 +24,7 @@ from lamphouse.light.judging import judge_box
 from lamphouse.light.leak_rules import judge_leaks, judge_spill
 from lamphouse.light.leaks import BoxLeaks
 from lamphouse.light.luminance_rules import mismatched
+from lamphouse.plan.boarded import board_findings
 from lamphouse.plan.kept import Kept
 from lamphouse.plan.result import Plan
 
@@ -104,6 +105,10 @@ def plan(
         for sub, (circuit, _) in zip(design.sub_assemblies, judged, strict=True)
         if circuit
     ]
+    boards = [
+        board_findings(sub, circuit=circuit, design=design, kept=kept)
+        for sub, (circuit, _) in zip(design.sub_assemblies, judged, strict=True)
+    ]
     kept.close_run()
     panels = tuple(piece for cut in cuts for piece in cut.pieces)
     boxes = tuple(box for cut in cuts for box in cut.boxes)
@@ -113,6 +118,7 @@ def plan(
     told += [finding for _, findings in judged for finding in findings]
     told += [finding for _, findings in shone for finding in findings]
     told += [finding for _, findings in warm for finding in findings]
+    told += [finding for findings in boards for finding in findings]
     told += [finding for findings in unlit for finding in findings]
     told += mismatched(glows)
     told += [finding for _, findings in escaping for finding in findings]

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from lamphouse.board.planned_board import BoardPlan
 from lamphouse.build.parts import PartLine
 from lamphouse.circuit.branch import SubAssemblyCircuit, SupplyLoad
 from lamphouse.circuit.discharge import RunTime
@@ -35,6 +36,8 @@ class Plan:
     """Every light box whose glow can be computed."""
     leaks: tuple[BoxLeaks, ...] = ()
     """Where they leak, as far as their materials are known."""
+    boards: tuple[BoardPlan, ...] = ()
+    """Laid out for a pack; empty in a check."""
     parts: tuple[PartLine, ...]
     findings: tuple[Finding, ...]
 
