@@ -66,6 +66,22 @@ def test_a_cut_trunk_darkens_everything_and_a_cut_run_one(model):
     assert abs(solved.current("console / R1")[1]) > 1e-4
 
 
+def test_each_way_from_the_supply_has_its_runs_once_and_its_switch(model):
+    plan, wired, _ = model
+    whole = netlist_of(plan.loom, wired=wired)
+    own = [one.ohm for one in whole.resistances if " / run / " in one.name]
+    assert own
+    assert set(own) == {0.0}
+    (beacon,) = [one.name for one in whole.resistances if one.name == "ceiling / switch / beacon"]
+    solved = solve(whole, [Variation(), Variation(name="off", ohm={beacon: float("inf")})])
+    return_run = next(
+        run for run in plan.loom.runs if (run.sub_assembly, run.means) == ("ceiling", "beacon")
+    )
+    lit, dark = (abs(current) for current in solved.current(f"run {return_run.number}"))
+    assert lit > 1e-3
+    assert dark < 1e-9
+
+
 def test_a_member_is_what_the_plug_wants():
     design = read_project(SALTMARSH).design
     subs = {sub.name: sub for sub in design.sub_assemblies}
