@@ -12,6 +12,7 @@ from lamphouse.circuit.wire_colours import WORDS
 from lamphouse.cutting.piece import Piece
 from lamphouse.design.panel import Outline
 from lamphouse.design.place import SubAssembly
+from lamphouse.design.supply import Supply
 from lamphouse.design.whole import Design
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.units import Quantity
@@ -21,6 +22,8 @@ SPARE_SHARE = 0.10
 FILM_MARGIN_MM = 3.0
 """Film laid over an opening reaches this far past it on every side [PRACTICE]."""
 
+MELTS = "melts once"
+"""Said of a fuse of which a spare is wanted."""
 SLEEVE_MM = 15.0
 """Shrink sleeve over a soldered joint [PRACTICE]."""
 
@@ -31,8 +34,8 @@ class PartLine:
 
     part: str
     kind: str
-    """``sheet``, ``film``, ``led``, ``resistor``, ``board``, ``plug``, ``wire``, ``sleeve``,
-    ``fibre`` or ``drill``."""
+    """``sheet``, ``film``, ``led``, ``resistor``, ``cell``, ``fuse``, ``board``, ``plug``,
+    ``wire``, ``sleeve``, ``fibre`` or ``drill``."""
     need: float
     unit: str
     """``pieces``, ``strands``, ``m`` or ``cm2``."""
@@ -58,7 +61,10 @@ class Use:
     """Orders parts of one kind before their names do: resistors by value."""
 
 
-KINDS = ("sheet", "film", "led", "resistor", "board", "plug", "wire", "sleeve", "fibre", "drill")
+KINDS = (
+    *("sheet", "film", "led", "resistor", "cell", "fuse"),
+    *("board", "plug", "wire", "sleeve", "fibre", "drill"),
+)
 
 
 def parts_list(
@@ -79,6 +85,7 @@ def parts_list(
         *(use for sub in design.sub_assemblies for use in _of_sub_assembly(sub)),
         *(use for sub in design.sub_assemblies for use in _of_pigtail(sub, loom)),
         *(_of_loom(loom) if loom else ()),
+        *_of_supply(design.supply),
         *(use for circuit in circuits for use in _resistors(circuit)),
     ]
     grouped: dict[tuple[str, str, str], list[Use]] = defaultdict(list)
@@ -94,7 +101,7 @@ def parts_list(
 
 def _line(uses: Sequence[Use], *, have: float) -> PartLine:
     need = sum(use.amount for use in uses)
-    spared = uses[0].kind in {"led", "resistor"}
+    spared = uses[0].kind in {"led", "resistor"} or uses[0].note == MELTS
     return PartLine(
         part=uses[0].part,
         kind=uses[0].kind,
@@ -232,6 +239,37 @@ def _of_loom(loom: Loom) -> Iterator[Use]:
         used_in="loom",
         note=f"{SLEEVE_MM:g} mm over each end of a run; slip it on before soldering",
     )
+
+
+def _of_supply(supply: Supply) -> Iterator[Use]:
+    """Give what stands between the supply and the loom."""
+    if supply.cells:
+        yield Use(
+            kind="cell",
+            part=supply.cells.cell.name,
+            amount=supply.cells.series * supply.cells.parallel,
+            unit="pieces",
+            used_in="supply",
+            note="all of one batch, and a holder",
+        )
+    if supply.fuse_type:
+        yield Use(
+            kind="fuse",
+            part=supply.fuse_type.name,
+            amount=1,
+            unit="pieces",
+            used_in="supply",
+            note="" if supply.fuse_type.construction == "resettable" else MELTS,
+        )
+    if supply.protector:
+        yield Use(
+            kind="fuse",
+            part=supply.protector.name,
+            amount=1,
+            unit="pieces",
+            used_in="supply",
+            note="in the plus lead, against reversal",
+        )
 
 
 def _resistors(circuit: SubAssemblyCircuit) -> Iterator[Use]:

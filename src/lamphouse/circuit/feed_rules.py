@@ -1,6 +1,6 @@
 """Rules on the feed: the named fuse, what a short of the cells does, and a reversed supply."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 
 from lamphouse.catalogue.protection import FUSE_DEGC
 from lamphouse.catalogue.shelf import built_in
@@ -68,7 +68,11 @@ def warm_fuse(supply: Supply, *, load: SupplyLoad, habits: CircuitHabits) -> Ite
 
 @rule("CIR061", Severity.WARN, "A resettable fuse that opens too late for a wire")
 def late_fuse(
-    supply: Supply, *, subs: Sequence[SubAssembly], habits: CircuitHabits
+    supply: Supply,
+    *,
+    subs: Sequence[SubAssembly],
+    habits: CircuitHabits,
+    fused: Collection[str] = (),
 ) -> Iterable[Told]:
     """Find wires and plugs that carry less than what opens a resettable fuse.
 
@@ -97,7 +101,7 @@ def late_fuse(
         return
     trip = min(fuse.trip_at_A(habits.coldest_degC), supply.max_current_A)
     for sub in subs:
-        if sub.pigtail is None or not sub.leds():
+        if sub.pigtail is None or not sub.leds() or sub.name in fused:
             continue
         carries, part = weakest_part(sub.pigtail)
         if fuse.hold_A <= carries * (1.0 + _SAME) < trip:
@@ -178,7 +182,9 @@ def two_ratings(supply: Supply) -> Iterable[Told]:
 
 
 @rule("CIR064", Severity.WARN, "Cells without a fuse before thin wires")
-def unfused_cells(supply: Supply, *, subs: Sequence[SubAssembly]) -> Iterable[Told]:
+def unfused_cells(
+    supply: Supply, *, subs: Sequence[SubAssembly], fused: Collection[str] = ()
+) -> Iterable[Told]:
     """Find wires that a short of the cells could burn.
 
     What it checks
@@ -204,7 +210,7 @@ def unfused_cells(supply: Supply, *, subs: Sequence[SubAssembly]) -> Iterable[To
         return
     short_A = short_circuit_A(supply.cells)
     for sub in subs:
-        if sub.pigtail is None or not sub.leds():
+        if sub.pigtail is None or not sub.leds() or sub.name in fused:
             continue
         carries, part = weakest_part(sub.pigtail)
         if supply.max_current_A <= carries < short_A:
@@ -302,15 +308,20 @@ def weak_protector(supply: Supply, *, load: SupplyLoad) -> Iterable[Told]:
 
 
 def feed_findings(
-    supply: Supply, *, load: SupplyLoad, subs: Sequence[SubAssembly], habits: CircuitHabits
+    supply: Supply,
+    *,
+    load: SupplyLoad,
+    subs: Sequence[SubAssembly],
+    habits: CircuitHabits,
+    fused: Collection[str] = (),
 ) -> tuple[Finding, ...]:
-    """Run every rule on fuse and protection."""
+    """Run every rule on fuse and protection; ``fused`` hang on a feed with a fuse of its own."""
     return (
         *warm_fuse(supply, load=load, habits=habits),
-        *late_fuse(supply, subs=subs, habits=habits),
+        *late_fuse(supply, subs=subs, habits=habits, fused=fused),
         *weak_fuse(supply),
         *two_ratings(supply),
-        *unfused_cells(supply, subs=subs),
+        *unfused_cells(supply, subs=subs, fused=fused),
         *unprotected(supply, subs=subs),
         *weak_protector(supply, load=load),
     )

@@ -17,6 +17,7 @@ from lamphouse.circuit.loom_fit_rules import (
     short_pigtail,
     tight_hole,
 )
+from lamphouse.circuit.loom_fuse_rules import fuse_findings
 from lamphouse.circuit.loom_load import load_loom
 from lamphouse.circuit.loom_plug_rules import few_pins, mixed_families, swapped
 from lamphouse.circuit.loom_runs import Loom, LoomLoad, Member
@@ -60,6 +61,7 @@ def judge_loom(
         *overloaded_trunk(loom, load=load),
         *crowded_splitter(loom, load=load),
         *lossy_loom(loom, load=load, supply=supply),
+        *fuse_findings(loom, load=load, supply=supply),
         *named_twice(wishes.feeds, what="feed"),
         *named_twice(wishes.holes, what="hole"),
     )

@@ -1,6 +1,6 @@
 """The front door: the circuit of a sub-assembly, and the load of the whole model, with findings."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from lamphouse.catalogue.electric_parts import ResistorPackage
 from lamphouse.circuit.branch import SubAssemblyCircuit, SupplyLoad
@@ -85,8 +85,18 @@ def judge_feed(
     subs: Sequence[SubAssembly],
     habits: CircuitHabits,
     groups: Sequence[SourceGroup] = (),
+    fused: Collection[str] = (),
 ) -> tuple[RunTime | None, tuple[Finding, ...]]:
     """Discharge the cells, and tell everything that is wrong with cells, fuse and protection.
+
+    Parameters
+    ----------
+    circuits, load
+        Of the whole model.
+    supply, subs, habits, groups
+        As the maker decided.
+    fused
+        Sub-assemblies on a feed with a fuse of its own.
 
     Returns
     -------
@@ -100,5 +110,5 @@ def judge_feed(
     run = rerun(supply)
     return run, (
         *cell_findings(supply, load=load, run=run, rerun=rerun),
-        *feed_findings(supply, load=load, subs=subs, habits=habits),
+        *feed_findings(supply, load=load, subs=subs, habits=habits, fused=fused),
     )

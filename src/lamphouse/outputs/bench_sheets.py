@@ -36,6 +36,8 @@ _KINDS = {
     "film": "Film",
     "led": "LEDs",
     "resistor": "Resistors",
+    "cell": "Cells",
+    "fuse": "Fuses and protection",
     "board": "Boards",
     "plug": "Plugs",
     "wire": "Wire",

@@ -1,12 +1,14 @@
 """Runs the chain: every discipline on every sub-assembly, and what they make together."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from lamphouse.build.parts import parts_list
 from lamphouse.circuit.branch import SubAssemblyCircuit, SupplyLoad
 from lamphouse.circuit.discharge import RunTime
 from lamphouse.circuit.heat_rules import judge_heat
-from lamphouse.circuit.laid_loom import lay_loom, member_of
+from lamphouse.circuit.laid_loom import lay_loom
+from lamphouse.circuit.loom_fuse_rules import fuse_before
 from lamphouse.circuit.loom_load import run_ohms
 from lamphouse.circuit.loom_runs import Loom, LoomLoad, Member
 from lamphouse.circuit.loom_verdict import judge_loom
@@ -27,6 +29,7 @@ from lamphouse.light.luminance_rules import mismatched
 from lamphouse.plan.boarded import board_findings
 from lamphouse.plan.kept import Kept
 from lamphouse.plan.result import Plan
+from lamphouse.plan.under_floor import members_of
 
 
 def plan(
@@ -60,11 +63,11 @@ def plan(
         for sub in design.sub_assemblies
         for panel in sub.panels
     ]
-    members = _members(design)
+    members = members_of(design)
     loom = _loom(members, design=design, kept=kept)
     ohms = run_ohms(loom, members=members) if loom else {}
     judged = [
-        _judge(sub, design=design, kept=kept, run_ohm=ohms.get(sub.name, 0.0))
+        _judge(sub, loom=loom, design=design, kept=kept, run_ohm=ohms.get(sub.name, 0.0))
         for sub in design.sub_assemblies
     ]
     shone = [
@@ -92,7 +95,7 @@ def plan(
     glows = tuple(glow for glow, _ in shone if glow)
     circuits = tuple(circuit for circuit, _ in judged if circuit)
     load, load_findings = judge_supply(circuits, supply=design.supply, groups=design.groups)
-    run, feed_findings = _feed(circuits, load=load, design=design, kept=kept)
+    run, feed_findings = _feed(circuits, load=load, loom=loom, design=design, kept=kept)
     loom_load, loom_findings = _loaded(loom, members, circuits=circuits, design=design, kept=kept)
     warm = [
         kept.step(
@@ -178,14 +181,6 @@ def _cut(panel: Panel, *, sub: SubAssembly, design: Design, kept: Kept) -> CutLi
     )
 
 
-def _members(design: Design) -> tuple[Member, ...]:
-    supply_V = design.supply.voltage_V
-    found = (
-        member_of(sub, groups=design.groups, supply_V=supply_V) for sub in design.sub_assemblies
-    )
-    return tuple(member for member in found if member)
-
-
 def _loom(members: tuple[Member, ...], *, design: Design, kept: Kept) -> Loom | None:
     if design.loom is None or not members:
         return None
@@ -214,12 +209,16 @@ def _loaded(
 
 
 def _judge(
-    sub: SubAssembly, *, design: Design, kept: Kept, run_ohm: float
+    sub: SubAssembly, *, loom: Loom | None, design: Design, kept: Kept, run_ohm: float
 ) -> tuple[SubAssemblyCircuit | None, tuple[Finding, ...]]:
+    supply = at_terminals(design.supply, subs=design.sub_assemblies)
+    for feed in loom.feeds if loom else ():
+        if sub.name in feed.sub_assemblies:
+            supply = replace(supply, fuse_A=fuse_before(supply, feed=feed))
     return kept.step(
         judge_sub_assembly,
         sub,
-        supply=at_terminals(design.supply, subs=design.sub_assemblies),
+        supply=supply,
         habits=design.habits,
         package=sub.board.resistor_package if sub.board else design.resistor_package,
         groups=design.groups,
@@ -231,11 +230,18 @@ def _feed(
     circuits: tuple[SubAssemblyCircuit, ...],
     *,
     load: SupplyLoad | None,
+    loom: Loom | None,
     design: Design,
     kept: Kept,
 ) -> tuple[RunTime | None, tuple[Finding, ...]]:
     if load is None:
         return None, ()
+    fused = tuple(
+        name
+        for feed in (loom.feeds if loom else ())
+        if feed.fuse_A is not None
+        for name in feed.sub_assemblies
+    )
     return kept.step(
         judge_feed,
         circuits,
@@ -244,6 +250,7 @@ def _feed(
         subs=design.sub_assemblies,
         habits=design.habits,
         groups=design.groups,
+        fused=fused,
     )
 
 

@@ -245,7 +245,10 @@ def _sheets(desk: Desk) -> Iterator[SheetInHand]:
 
 def _drawer(desk: Desk) -> Iterator[PartInHand]:
     shelf = desk.shelf
-    tables = (shelf.led_types, shelf.plugs, shelf.wires, shelf.fibre_types, shelf.film_types)
+    tables = (
+        *(shelf.led_types, shelf.plugs, shelf.wires, shelf.fibre_types, shelf.film_types),
+        *(shelf.cell_types, shelf.fuses, shelf.protectors),
+    )
     names = [name for table in tables for name in table]
     for number, entry in enumerate(desk.fields.drawer):
         where = desk.where(("drawer", number))
