@@ -23,6 +23,7 @@ from lamphouse.light.sound_box import faults
 from lamphouse.light.wishes import FluxSpan, Wish
 from lamphouse.plan.led_rows import rows_of
 from lamphouse.plan.suggestion import Choice, Request
+from lamphouse.plan.under_floor import run_ohm_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,6 +87,7 @@ def judged(
         habits=design.habits,
         package=sub.board.resistor_package if sub.board else design.resistor_package,
         groups=design.groups,
+        run_ohm=run_ohm_of(sub, design=design),
     )
     cut = cut_panel(
         panel,
