@@ -33,7 +33,12 @@ def judged(make, power, *lamps, groups=(), **habits):
     circuit, _ = judge_sub_assembly(sub, supply=power, habits=settings, package=make.PACKAGE)
     load, found = judge_supply([circuit], supply=power, groups=groups)
     _, more = judge_feed(
-        (circuit,), load=load, supply=power, subs=(sub,), habits=settings, groups=groups
+        (circuit,),
+        load=load,
+        supply=power,
+        pigtails=(sub.pigtail,),
+        habits=settings,
+        groups=groups,
     )
     by_code = {}
     for finding in (*found, *more):
@@ -142,7 +147,9 @@ class TestFuse:
                 sub, supply=power, habits=settings, package=make.PACKAGE
             )
             load, _ = judge_supply([circuit], supply=power)
-            _, found = judge_feed((circuit,), load=load, supply=power, subs=(sub,), habits=settings)
+            _, found = judge_feed(
+                (circuit,), load=load, supply=power, pigtails=(sub.pigtail,), habits=settings
+            )
             assert [finding.code for finding in found] == ["CIR061"]
         assert "CIR061" not in judged(make, make.supply(12.0, fuse_type=FUSES["glass 500 mA"]))
 

@@ -1,6 +1,6 @@
 """Rules on the feed: the named fuse, what a short of the cells does, and a reversed supply."""
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 
 from lamphouse.catalogue.protection import FUSE_DEGC
 from lamphouse.catalogue.shelf import built_in
@@ -9,8 +9,7 @@ from lamphouse.circuit.discharge import short_circuit_A
 from lamphouse.circuit.phrases import amps, volts
 from lamphouse.circuit.pigtail_rules import weakest_part
 from lamphouse.circuit.terminals import fresh_V
-from lamphouse.design.place import SubAssembly
-from lamphouse.design.supply import CircuitHabits, Supply, SupplyKind, Way
+from lamphouse.design.supply import CircuitHabits, Pigtail, Supply, SupplyKind, Way
 from lamphouse.findings import Finding, Severity, Told, rule
 
 LED_REVERSE_V = 5.0
@@ -68,11 +67,7 @@ def warm_fuse(supply: Supply, *, load: SupplyLoad, habits: CircuitHabits) -> Ite
 
 @rule("CIR061", Severity.WARN, "A resettable fuse that opens too late for a wire")
 def late_fuse(
-    supply: Supply,
-    *,
-    subs: Sequence[SubAssembly],
-    habits: CircuitHabits,
-    fused: Collection[str] = (),
+    supply: Supply, *, pigtails: Sequence[Pigtail], habits: CircuitHabits
 ) -> Iterable[Told]:
     """Find wires and plugs that carry less than what opens a resettable fuse.
 
@@ -100,14 +95,12 @@ def late_fuse(
     if fuse is None or fuse.construction != "resettable":
         return
     trip = min(fuse.trip_at_A(habits.coldest_degC), supply.max_current_A)
-    for sub in subs:
-        if sub.pigtail is None or not sub.leds() or sub.name in fused:
-            continue
-        carries, part = weakest_part(sub.pigtail)
+    for pigtail in pigtails:
+        carries, part = weakest_part(pigtail)
         if fuse.hold_A <= carries * (1.0 + _SAME) < trip:
             share = fuse.hold_A / fuse.trip_at_A(habits.coldest_degC)
             yield Told(
-                where=sub.pigtail.where,
+                where=pigtail.where,
                 message=f"'{fuse.name}' may let {amps(trip)} through for ever in "
                 f"{habits.coldest_degC:g} degC; {part} carries {amps(carries)}",
                 remedy=f"take a resettable fuse that holds {amps(carries * share)} or less, or a "
@@ -182,9 +175,7 @@ def two_ratings(supply: Supply) -> Iterable[Told]:
 
 
 @rule("CIR064", Severity.WARN, "Cells without a fuse before thin wires")
-def unfused_cells(
-    supply: Supply, *, subs: Sequence[SubAssembly], fused: Collection[str] = ()
-) -> Iterable[Told]:
+def unfused_cells(supply: Supply, *, pigtails: Sequence[Pigtail]) -> Iterable[Told]:
     """Find wires that a short of the cells could burn.
 
     What it checks
@@ -209,13 +200,11 @@ def unfused_cells(
     if supply.cells is None or supply.fuse_A is not None:
         return
     short_A = short_circuit_A(supply.cells)
-    for sub in subs:
-        if sub.pigtail is None or not sub.leds() or sub.name in fused:
-            continue
-        carries, part = weakest_part(sub.pigtail)
+    for pigtail in pigtails:
+        carries, part = weakest_part(pigtail)
         if supply.max_current_A <= carries < short_A:
             yield Told(
-                where=sub.pigtail.where,
+                where=pigtail.where,
                 message=f"no fuse is given, and fresh cells push {short_A:.1f} A through a short; "
                 f"{part} carries {amps(carries)}",
                 remedy=f"put a fuse of {amps(carries)} or less right at the cells, such as fuse: "
@@ -224,7 +213,7 @@ def unfused_cells(
 
 
 @rule("CIR065", Severity.WARN, "A reversed supply would reach the LEDs")
-def unprotected(supply: Supply, *, subs: Sequence[SubAssembly]) -> Iterable[Told]:
+def unprotected(supply: Supply, *, load: SupplyLoad) -> Iterable[Told]:
     """Find supplies that can be put in the wrong way round and are strong enough to harm LEDs.
 
     What it checks
@@ -248,8 +237,11 @@ def unprotected(supply: Supply, *, subs: Sequence[SubAssembly]) -> Iterable[Told
         [PROTECTORS].
     """
     turned = supply.way is Way.EITHER or supply.kind is SupplyKind.CELLS
-    lit = any(sub.leds() for sub in subs)
-    if not (turned and lit) or supply.protector or fresh_V(supply) <= LED_REVERSE_V:
+    if (
+        not (turned and load.total_A.high > 0.0)
+        or supply.protector
+        or fresh_V(supply) <= LED_REVERSE_V
+    ):
         return
     diode = built_in().protectors["schottky diode"]
     left_V = supply.voltage_V - diode.most_drop_V
@@ -308,20 +300,23 @@ def weak_protector(supply: Supply, *, load: SupplyLoad) -> Iterable[Told]:
 
 
 def feed_findings(
-    supply: Supply,
-    *,
-    load: SupplyLoad,
-    subs: Sequence[SubAssembly],
-    habits: CircuitHabits,
-    fused: Collection[str] = (),
+    supply: Supply, *, load: SupplyLoad, pigtails: Sequence[Pigtail], habits: CircuitHabits
 ) -> tuple[Finding, ...]:
-    """Run every rule on fuse and protection; ``fused`` hang on a feed with a fuse of its own."""
+    """Run every rule on fuse and protection.
+
+    Parameters
+    ----------
+    supply, load, habits
+        Of the whole model.
+    pigtails
+        Of every sub-assembly with LEDs that only the supply's own fuse guards.
+    """
     return (
         *warm_fuse(supply, load=load, habits=habits),
-        *late_fuse(supply, subs=subs, habits=habits, fused=fused),
+        *late_fuse(supply, pigtails=pigtails, habits=habits),
         *weak_fuse(supply),
         *two_ratings(supply),
-        *unfused_cells(supply, subs=subs, fused=fused),
-        *unprotected(supply, subs=subs),
+        *unfused_cells(supply, pigtails=pigtails),
+        *unprotected(supply, load=load),
         *weak_protector(supply, load=load),
     )

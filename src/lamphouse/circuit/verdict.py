@@ -1,6 +1,6 @@
 """The front door: the circuit of a sub-assembly, and the load of the whole model, with findings."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 
 from lamphouse.catalogue.electric_parts import ResistorPackage
 from lamphouse.circuit.branch import SubAssemblyCircuit, SupplyLoad
@@ -16,7 +16,7 @@ from lamphouse.circuit.terminals import at_terminals
 from lamphouse.circuit.wish_rules import wish_findings
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.strand import SourceGroup
-from lamphouse.design.supply import CircuitHabits, Supply
+from lamphouse.design.supply import CircuitHabits, Pigtail, Supply
 from lamphouse.findings import Finding
 
 
@@ -82,10 +82,9 @@ def judge_feed(
     *,
     load: SupplyLoad,
     supply: Supply,
-    subs: Sequence[SubAssembly],
+    pigtails: Sequence[Pigtail],
     habits: CircuitHabits,
     groups: Sequence[SourceGroup] = (),
-    fused: Collection[str] = (),
 ) -> tuple[RunTime | None, tuple[Finding, ...]]:
     """Discharge the cells, and tell everything that is wrong with cells, fuse and protection.
 
@@ -93,10 +92,10 @@ def judge_feed(
     ----------
     circuits, load
         Of the whole model.
-    supply, subs, habits, groups
+    supply, habits, groups
         As the maker decided.
-    fused
-        Sub-assemblies on a feed with a fuse of its own.
+    pigtails
+        Of every sub-assembly with LEDs that only the supply's own fuse guards.
 
     Returns
     -------
@@ -110,5 +109,5 @@ def judge_feed(
     run = rerun(supply)
     return run, (
         *cell_findings(supply, load=load, run=run, rerun=rerun),
-        *feed_findings(supply, load=load, subs=subs, habits=habits, fused=fused),
+        *feed_findings(supply, load=load, pigtails=pigtails, habits=habits),
     )

@@ -236,21 +236,24 @@ def _feed(
 ) -> tuple[RunTime | None, tuple[Finding, ...]]:
     if load is None:
         return None, ()
-    fused = tuple(
+    fused = {
         name
         for feed in (loom.feeds if loom else ())
         if feed.fuse_A is not None
         for name in feed.sub_assemblies
-    )
+    }
     return kept.step(
         judge_feed,
         circuits,
         load=load,
         supply=design.supply,
-        subs=design.sub_assemblies,
+        pigtails=tuple(
+            sub.pigtail
+            for sub in design.sub_assemblies
+            if sub.pigtail and sub.leds() and sub.name not in fused
+        ),
         habits=design.habits,
         groups=design.groups,
-        fused=fused,
     )
 
 
