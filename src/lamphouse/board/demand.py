@@ -26,6 +26,9 @@ class BoardPart:
     kind: WiredKind
     value: str
     bands: tuple[str, ...]
+    """Colour bands of a resistor, body end first; empty where it has none."""
+    code: str
+    """Printed on a chip; empty where there is none."""
     body: PartBody
     nets: tuple[str, ...]
     """What each of its pins is joined to."""
@@ -71,6 +74,7 @@ def demand_of(
     *,
     board: Board,
     bands: Mapping[str, Sequence[str]] = MappingProxyType({}),
+    codes: Mapping[str, str] = MappingProxyType({}),
     pin_colours: Mapping[int, str] = MappingProxyType({}),
     wire_mm: float = LED_LEAD_MM,
 ) -> BoardDemand:
@@ -87,6 +91,8 @@ def demand_of(
         What the maker wants it soldered to.
     bands
         Colour bands of resistors by name, body end first.
+    codes
+        What is printed on chips, by name.
     pin_colours
         Colours of the pigtail's wires by pin of the plug, in letters of IEC 60757; a wire to an LED
         has the colour of the pin it is joined to, else that of its pole.
@@ -102,6 +108,7 @@ def demand_of(
             kind=part.kind,
             value=part.value,
             bands=tuple(bands.get(part.name, ())),
+            code=codes.get(part.name, ""),
             body=_body(part, board.resistor_package),
             nets=tuple(net_of[Pin(part=part.name, pin=pin + 1)] for pin in range(part.pins)),
         )

@@ -23,9 +23,9 @@ from lamphouse.findings import Where
 
 LEAD_MM = 10.0
 """Lead left straight at each side of a body, for a twist of three turns [PRACTICE]."""
-ROW_MM = 5.0
-"""From part to part at least, so that a soldering iron gets between [PRACTICE]."""
-EDGE_MM = 4.0
+ROW_MM = 7.0
+"""From part to part at least, so that its name and a soldering iron get between [PRACTICE]."""
+EDGE_MM = 5.0
 APART_MM = 1.0
 """Between ends of different leads at least."""
 _BUS_MM = 6.0
@@ -41,6 +41,7 @@ class CardPart:
     name: str
     value: str
     bands: tuple[str, ...]
+    code: str
     body: PartBody
     at_mm: Spot
     """Middle of its body: x to the right, y up, from the card's upper left corner."""
@@ -86,7 +87,7 @@ def make_card(demand: BoardDemand) -> JigCard:
     """
     long = max((part.body.size_mm[0] for part in demand.parts), default=0.0)
     wide = max((part.body.size_mm[1] for part in demand.parts), default=0.0)
-    row = max(ROW_MM, wide + ROW_MM / 2)
+    row = max(ROW_MM, wide + 4.0)
     reach = long / 2 + LEAD_MM
     loose = [net for net in demand.nets() if not any(net in p.nets for p in demand.parts)]
     middle = EDGE_MM + reach
@@ -125,6 +126,7 @@ def _part(part: BoardPart, at: Spot, reach: float, row: float) -> CardPart:
         name=part.name,
         value=part.value,
         bands=part.bands,
+        code=part.code,
         body=part.body,
         at_mm=at,
         ends_mm=tuple(ends),

@@ -164,6 +164,7 @@ def _layout(
             kind=part.kind,
             value=part.value,
             bands=part.bands,
+            code=part.code,
             body=part.body,
             posture=seat.pose.posture,
             holes=tuple(ground.hole(bit) for bit in seat.pins),

@@ -28,6 +28,25 @@ def solder_steps(layout: BoardLayout) -> tuple[SolderStep, ...]:
     return tuple(step for step in steps if step.places or step.heading in _ALWAYS)
 
 
+CARD_STEPS = (
+    SolderStep(
+        heading="Parts", words="Into their slots, leads straight along the lines.", places=()
+    ),
+    SolderStep(
+        heading="Wires", words="Flag and heat-shrink on first. Strip 8 mm and tin.", places=()
+    ),
+    SolderStep(
+        heading="Joints",
+        words="Twist three turns, solder, cut short. Slide the heat-shrink over it.",
+        places=(),
+    ),
+    SolderStep(
+        heading="Before power",
+        words="With the meter on ohm, no two joints beep. Then the test gate of the bench sheet.",
+        places=(),
+    ),
+)
+"""The steps without a board, on a card."""
 _ALWAYS = ("Cut the board", "Wires", "Before power")
 
 
@@ -56,7 +75,7 @@ def _parts(layout: BoardLayout) -> Iterator[SolderStep]:
     )
     for posture, heading, words in (
         (Posture.CHIP, "Chips", "On the solder side, each across its two pads."),
-        (Posture.LYING, "Lying parts", "Bend no nearer to the body than its lead is thick."),
+        (Posture.LYING, "Lying parts", "Leave 1 mm of lead straight at the body, then bend."),
         (Posture.STANDING, "Standing parts", "The body over the hole named first."),
         (Posture.RADIAL, "Other parts", "On their own pins."),
     ):

@@ -40,6 +40,8 @@ class PlacedPart:
     value: str
     bands: tuple[str, ...]
     """Colour bands of a resistor, body end first; empty where it has none."""
+    code: str
+    """Printed on a chip; empty where there is none."""
     body: PartBody
     posture: Posture
     holes: tuple[Hole, ...]

@@ -13,6 +13,7 @@
 - ``glow_picture``: a panel as the eye sees it.
 - ``glow_views``: every picture, map and section of a glow.
 - ``glow_lines``: the figures of every lit opening as records.
+- ``board_sheets``: a sub-assembly's board as data for the typesetter.
 - ``glow_sheets``: a sub-assembly's glow sheet as data for the typesetter.
 - ``leak_sheets``: a sub-assembly's dark-room test card as data for the typesetter.
 - ``glow_files``: the pictures of a glow as files.

@@ -29,6 +29,7 @@ from lamphouse.drawings.wire_flags import wire_flags
 from lamphouse.drawings.wiring import wiring_sheets
 from lamphouse.outputs import (
     bench_sheets,
+    board_sheets,
     front_sheets,
     glow_sheets,
     leak_sheets,
@@ -63,7 +64,7 @@ class Drawn:
 
 
 Entry = Sheet | Drawn
-_COLUMNS = ("bench", "wiring", "templates", "drilling", "light boxes", "glow", "dark room")
+_COLUMNS = ("bench", "wiring", "board", "templates", "drilling", "light boxes", "glow", "dark room")
 """Parts of every sub-assembly's pages, as columns of the list of contents."""
 _WHOLE = (
     ("Findings", "findings"),
@@ -196,6 +197,14 @@ def _of_sub_assembly(plan: Plan, sub: SubAssembly, number: int) -> Iterator[Entr
     wiring = wiring_sheets(circuit, pigtail=sub.pigtail, paper=plan.design.paper) if circuit else ()
     if wiring:
         yield Drawn(mark=_mark(number, "wiring"), labels=wiring)
+    soldered = board_sheets.board(plan, sub)
+    if soldered:
+        yield Sheet(
+            mark=_mark(number, "board"),
+            kind="board",
+            heading=f"{sub.name}: board",
+            data=soldered,
+        )
     templates = tuple(label for piece in panels for label in panel_sheets(piece))
     if templates:
         yield Drawn(mark=_mark(number, "templates"), labels=templates)

@@ -53,11 +53,13 @@ def _demand(
 ) -> BoardDemand | None:
     if sub.board is None or sub.pigtail is None:
         return None
-    bands = {string.name: string.resistor_colour_bands for string in circuit.strings}
+    strings = {string.name: string for string in circuit.strings}
+    named = [(part.name, strings[part.string]) for part in wired.parts if part.string in strings]
     return demand_of(
         wired,
         board=sub.board,
-        bands={part.name: bands.get(part.string, ()) for part in wired.parts if part.on_board},
+        bands={name: string.resistor_colour_bands for name, string in named},
+        codes={name: string.resistor_code for name, string in named},
         pin_colours=_pin_colours(loom, sub.name),
         wire_mm=sub.pigtail.wire.outside_mm,
     )
