@@ -425,3 +425,31 @@ def test_strange_values_are_solved_or_refused(seed, value, volts):
         voltage_V={one.name: volts for one in circuit.sources},
     )
     assert np.isfinite(solve(circuit, [strange]).current_A).all()
+
+
+@settings(max_examples=80, deadline=None)
+@given(seeds, st.data())
+def test_parts_at_the_edge_of_what_there_is_are_solved(seed, data):
+    circuit = random_netlist(seed, thermal_V=THERMAL_V)
+    edges = st.sampled_from(
+        [
+            {},
+            {"slope_V": 1e-3, "log_saturation": -3000.0},
+            {"slope_V": 2.0, "log_saturation": -2.0},
+            {"series_ohm": 0.0},
+            {"series_ohm": math.inf},
+        ]
+    )
+    junctions = [replace(one, **data.draw(edges)) for one in circuit.junctions]
+    insides = st.sampled_from([1e-5, 1e-2, 1e4])
+    sources = [replace(one, ohm=data.draw(insides)) for one in circuit.sources]
+    sources[0] = replace(sources[0], ohm=0.0, voltage_V=data.draw(st.floats(-1e3, 1e3)))
+    edge = netlist(*circuit.resistances, *junctions, *sources)
+    assert np.isfinite(solve(edge).current_A).all()
+
+
+def test_a_junction_right_across_a_source_takes_a_current_that_is_a_number():
+    ideal = {"slope_V": 1e-3, "log_saturation": -1000.0, "series_ohm": 0.0}
+    solved = solve(netlist(volt("V", "a", GROUND, 12.0), led("A", "a", GROUND, **ideal)))
+    assert 1e9 < solved.current("A")[0] < math.inf
+    assert solved.current("V")[0] == pytest.approx(solved.current("A")[0], rel=EXACT)

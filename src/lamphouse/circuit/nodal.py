@@ -34,6 +34,8 @@ from lamphouse.circuit.varied import Varied, lay_out
 
 LEAK_S = 1e-15
 """Conductance beside each junction."""
+_SERIES_OHM = 1e-12
+"""In series with each junction at least, or none could lie across a source."""
 _START_A = 1e-12
 """Every junction starts at the voltage of this current, and a step up from below counts from there.
 Started at a milliampere, two junctions that block each other bounce for hundreds of steps."""
@@ -139,7 +141,7 @@ def _settle(
     with np.errstate(divide="ignore"):
         conductance = np.where(joined.joins, 0.0, 1.0 / varied.ohm)
     lit, slope, log_sat = varied.lit, varied.slope_V, varied.log_saturation
-    series = np.where(lit, varied.ohm[:, junctions], 0.0)
+    series = np.where(lit, np.maximum(varied.ohm[:, junctions], _SERIES_OHM), 0.0)
     beyond = across(joined.above_V, varied.ends)
     beyond[:, sources] -= varied.voltage_V
     reach = 2.0 * np.abs(varied.voltage_V).sum(axis=1, keepdims=True) + 1.0
@@ -147,6 +149,8 @@ def _settle(
     own = np.where(lit, knee, 0.0)
     foreseen, wished = np.full(own.shape, np.inf), own
     volts, settled = np.zeros((len(ends), nodes)), np.zeros(varied.ohm.shape)
+    calm = 0
+    # One step more than it takes: the last moves nothing and so carries no rounding of what moved.
     for turn in range(_MOST_STEPS):
         passed, slant = _junction(own, slope, log_sat)
         astray = np.abs(passed - foreseen) + slant * np.abs(own - wished)
@@ -154,7 +158,8 @@ def _settle(
         if turn > _PATIENCE:
             borne = borne + _ROUNDING * np.abs(settled).max(axis=1, keepdims=True)
         unsettled = (lit & ~(astray <= borne)).any(axis=1)
-        if turn > 0 and not unsettled.any():
+        calm = 0 if unsettled.any() else calm + 1
+        if turn > 1 and calm > 1:
             return volts, settled
         outer = own + series * passed
         chord = slant / (1.0 + series * slant)
@@ -178,8 +183,10 @@ def _settle(
 
 def _junction(own: Array, slope: Array, log_sat: Array) -> tuple[Array, Array]:
     """Give the current through junctions at their own voltages, and its slope over voltage."""
-    forward = np.exp(log_sat + own / slope)
-    return forward - np.exp(log_sat) + LEAK_S * own, forward / slope + LEAK_S
+    saturation, forward = np.exp(log_sat), np.exp(log_sat + own / slope)
+    near = saturation * np.expm1(np.minimum(own / slope, 1.0))
+    passed = np.where(own > slope, forward - saturation, near)
+    return passed + LEAK_S * own, forward / slope + LEAK_S
 
 
 def _check(current: Array, *, varied: Varied, names: Sequence[str]) -> None:
