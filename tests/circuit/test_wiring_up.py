@@ -91,6 +91,33 @@ def test_each_group_that_blinks_has_its_pin_and_its_switch(make):
     assert solved.current("W1")[1] == pytest.approx(solved.current("W1")[0], rel=IN_WIRES)
 
 
+def test_minus_may_be_the_common(make):
+    sub = mixed(make)
+    circuit, own = wired(make, sub, groups=(BEACON,), run_ohm=0.8)
+    turned = wire_up(
+        circuit,
+        sub=sub,
+        supply=make.supply(),
+        habits=make.habits(),
+        groups=(BEACON,),
+        common_positive=False,
+    )
+    assert [(pin.means, pin.positive) for pin in turned.plug_pins] == [
+        ("common", False),
+        ("return", True),
+        ("beacon", True),
+    ]
+    assert {net.name for net in turned.nets} >= {"minus", "plus", "plus / beacon"}
+    one, other = solve(own.netlist), solve(turned.netlist)
+    for led in sub.leds():
+        assert other.current(led.name)[0] == pytest.approx(one.current(led.name)[0], rel=EXACT)
+    # The resistors now lie at minus, and carry towards it.
+    assert -other.current("R1")[0] == pytest.approx(one.current("R1")[0], rel=EXACT)
+    assert other.voltage("R1.2")[0] == pytest.approx(
+        one.voltage("plus")[0] - one.voltage("R1.2")[0], abs=0.1
+    )
+
+
 @pytest.mark.parametrize("lead", ["two pins", "none"])
 def test_too_few_pins_return_together(make, lead):
     sub = mixed(make, plug_pins=2)

@@ -64,6 +64,7 @@ def wire_up(
     supply: Supply,
     habits: CircuitHabits,
     groups: Sequence[SourceGroup] = (),
+    common_positive: bool = True,
 ) -> WiredSubAssembly:
     """Lay out every part, wire and test point of a sub-assembly, from the supply on.
 
@@ -79,6 +80,8 @@ def wire_up(
         For the ambient; the LEDs are as warm as its middle.
     groups
         Which of them are not steady.
+    common_positive
+        Whether plus is the common, so that strings are switched towards minus.
 
     Notes
     -----
@@ -89,7 +92,7 @@ def wire_up(
     """
     uses = _uses(sub, groups=groups)
     switched = {use.means for use in uses} - {COMMON, RETURN}
-    rails = _Rails(positive=True)
+    rails = _Rails(positive=common_positive)
     parts_taken = {led.name for string in circuit.strings for led in string.leds}
     plug = next(_free("J", parts_taken)) if sub.pigtail else ""
     resistors = _free("R", parts_taken)
