@@ -95,6 +95,16 @@ class TestCells:
             tried = celled(make, "alkaline AA", 3, parallel, hours_a_day=24.0)
             assert ("CIR054" in judged(make, tried, lamps)) == (parallel < rows)
 
+    def test_a_bank_too_small_and_the_capacity_that_does(self, make):
+        lamps = make.leds("W", 20, current_A=0.005)
+        bank = make.supply(
+            5.0, kind=SupplyKind.POWER_BANK, max_current_A=1.0, capacity_Ah=1.0, hours_a_day=24.0
+        )
+        (found,) = judged(make, bank, lamps)["CIR054"]
+        asked = number(found.remedy, "Ah")
+        assert "CIR054" not in judged(make, replace(bank, capacity_Ah=1.05 * asked), lamps)
+        assert "CIR054" in judged(make, replace(bank, capacity_Ah=0.95 * asked), lamps)
+
     def test_a_coin_cell_needs_a_screw_and_nothing_else_does(self, make):
         assert "CIR055" in judged(make, celled(make, "coin CR2032"))
         assert "CIR055" in judged(make, celled(make, "coin CR2032", holder=Holder.OPEN))
@@ -119,7 +129,7 @@ class TestFuse:
     def test_a_warm_fuse_opens_and_the_one_named_does_not(self, make):
         """A fuse without resistance, so that the strings stay as they are."""
         lamps = make.leds("W", 34, current_A=0.005)
-        fuse = replace(FUSES["resettable 80 mA"], ohm=0.0)
+        fuse = replace(FUSES["resettable 80 mA"], series_ohm=0.0)
         power = make.supply(12.0, fuse_A=0.08, fuse_type=fuse)
         (found,) = judged(make, power, lamps, warmest_degC=60.0)["CIR060"]
         asked = number(found.remedy.split("holds")[1], "mA") / 1000
@@ -129,7 +139,7 @@ class TestFuse:
             assert ("CIR060" in judged(make, tried, lamps, warmest_degC=60.0)) == trips
 
     def test_a_fuse_that_carries_nothing_when_hot_is_told(self, make):
-        hot = replace(FUSES["resettable 80 mA"], loss_per_K=0.03)
+        hot = replace(FUSES["resettable 80 mA"], loss_per_kelvin=0.03)
         power = make.supply(12.0, fuse_A=0.08, fuse_type=hot)
         (found,) = judged(make, power, warmest_degC=80.0)["CIR060"]
         assert "below 56 degC" in found.remedy

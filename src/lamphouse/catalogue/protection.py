@@ -24,10 +24,10 @@ class FuseType:
     """What it carries for ever in still air of 23 degC."""
     trip_A: float
     """What surely opens it there, if slowly."""
-    ohm: float
+    series_ohm: float
     """The largest, for a resettable one after it has tripped once."""
     max_V: float
-    loss_per_K: float
+    loss_per_kelvin: float
     """Share of its currents that it loses for each kelvin above 23 degC."""
     origin: Origin
 
@@ -40,7 +40,7 @@ class FuseType:
         return self.trip_A * self._left(degC)
 
     def _left(self, degC: float) -> float:
-        return max(1.0 - self.loss_per_K * (degC - FUSE_DEGC), 0.0)
+        return max(1.0 - self.loss_per_kelvin * (degC - FUSE_DEGC), 0.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,7 +53,7 @@ class Protector:
     """At a small current, warm."""
     most_drop_V: float
     """At its rated current, cold."""
-    ohm: float
+    series_ohm: float
     """Of a transistor that is switched on; nothing for a diode."""
     max_current_A: float
     max_V: float
@@ -91,11 +91,13 @@ FUSES = Table(
         Column(name="construction", fields=("construction",), read=one_of(*CONSTRUCTIONS)),
         Column(name="hold", fields=("hold_A",), read=amount(Quantity.CURRENT, span=_AMPS)),
         Column(name="trip", fields=("trip_A",), read=amount(Quantity.CURRENT, span=_AMPS)),
-        Column(name="resistance", fields=("ohm",), read=amount(Quantity.RESISTANCE, span=_OHMS)),
+        Column(
+            name="resistance", fields=("series_ohm",), read=amount(Quantity.RESISTANCE, span=_OHMS)
+        ),
         Column(name="max voltage", fields=("max_V",), read=amount(Quantity.VOLTAGE, span=_VOLTS)),
         Column(
             name="loss per kelvin",
-            fields=("loss_per_K",),
+            fields=("loss_per_kelvin",),
             read=amount(
                 Quantity.SHARE, span=Span(least=0, most=0.05, why="a fuse carries less when warm")
             ),
@@ -114,7 +116,9 @@ PROTECTORS = Table(
         Column(
             name="most drop", fields=("most_drop_V",), read=amount(Quantity.VOLTAGE, span=_DROP)
         ),
-        Column(name="resistance", fields=("ohm",), read=amount(Quantity.RESISTANCE, span=_OHMS)),
+        Column(
+            name="resistance", fields=("series_ohm",), read=amount(Quantity.RESISTANCE, span=_OHMS)
+        ),
         Column(
             name="max current",
             fields=("max_current_A",),

@@ -177,12 +177,15 @@ def never_bright(supply: Supply, *, run: RunTime | None, rerun: Rerun) -> Iterab
     )
 
 
-@rule("CIR054", Severity.WARN, "Cells that do not last")
-def short_lived(supply: Supply, *, run: RunTime | None, rerun: Rerun) -> Iterable[Told]:
-    """Find cells that are weak before the day is over.
+@rule("CIR054", Severity.WARN, "Cells or a bank that do not last")
+def short_lived(
+    supply: Supply, *, load: SupplyLoad, run: RunTime | None, rerun: Rerun
+) -> Iterable[Told]:
+    """Find cells that are weak, or a bank that is empty, before the day is over.
 
     What it checks
-        Cells of the least capacity keep the model bright for ``hours_a_day``.
+        Cells of the least capacity keep the model bright for ``hours_a_day``; a ``capacity``
+        without named cells lasts that long at the nominal current.
 
     Why it matters
         The lights fade before the guests have gone, and cells that nobody can reach are not
@@ -205,7 +208,16 @@ def short_lived(supply: Supply, *, run: RunTime | None, rerun: Rerun) -> Iterabl
         [SHOCKLEY]; the cell's row in the catalogue [CELLS].
     """  # noqa: E501 - one line of the example is one line of a project file
     wanted = supply.hours_a_day
-    if wanted is None or run is None or run.bright_h.nominal <= 0.0:
+    if wanted is None:
+        return
+    if load.run_time_h is not None and load.run_time_h < wanted:
+        yield Told(
+            where=supply.where,
+            message=f"its capacity is gone after {hours(load.run_time_h)} at "
+            f"{amps(load.total_A.nominal)}; {hours(wanted)} are wanted",
+            remedy=f"take one of {load.total_A.nominal * wanted:.2g} Ah or more",
+        )
+    if run is None or run.bright_h.nominal <= 0.0:
         return
     if run.bright_h.low >= wanted:
         return
@@ -327,7 +339,7 @@ def cell_findings(
         *unknown_cells(supply),
         *overdrawn(supply, load=load),
         *never_bright(supply, run=run, rerun=rerun),
-        *short_lived(supply, run=run, rerun=rerun),
+        *short_lived(supply, load=load, run=run, rerun=rerun),
         *loose_coin(supply),
         *joined_lithium(supply),
         *emptied(supply),

@@ -55,7 +55,7 @@ def warm_fuse(supply: Supply, *, load: SupplyLoad, habits: CircuitHabits) -> Ite
         remedy = (
             f"take one that holds {amps(load.total_A.high / left)} at {FUSE_DEGC:g} degC"
             if left > 0.0
-            else f"keep it below {FUSE_DEGC + 1.0 / fuse.loss_per_K:.0f} degC"
+            else f"keep it below {FUSE_DEGC + 1.0 / fuse.loss_per_kelvin:.0f} degC"
         )
         yield Told(
             where=supply.where,

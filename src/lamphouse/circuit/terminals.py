@@ -30,8 +30,8 @@ class Terminals:
 
 def feed_ohm(supply: Supply) -> float:
     """Give the resistance of fuse and protection, in ohm."""
-    fuse_ohm = supply.fuse_type.ohm if supply.fuse_type else 0.0
-    return fuse_ohm + (supply.protector.ohm if supply.protector else 0.0)
+    fuse_ohm = supply.fuse_type.series_ohm if supply.fuse_type else 0.0
+    return fuse_ohm + (supply.protector.series_ohm if supply.protector else 0.0)
 
 
 def fresh_V(supply: Supply) -> float:

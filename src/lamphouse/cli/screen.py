@@ -22,6 +22,7 @@ QUANTITIES = {
     "_degC": Quantity.TEMPERATURE,
     "_deg": Quantity.ANGLE,
     "_ohm": Quantity.RESISTANCE,
+    "_Ah": Quantity.CAPACITY,
     "_mm": Quantity.LENGTH,
     "_nm": Quantity.WAVELENGTH,
     "_lm": Quantity.FLUX,
@@ -250,10 +251,11 @@ def _cell(value: Any, *, quantity: Quantity | None) -> str:
     if value is None:
         return "-"
     if isinstance(value, (list, tuple)):
-        if value and isinstance(value[0], (list, tuple)):  # the points of a forward curve
+        if value and isinstance(value[0], (list, tuple)):  # an LED's curve, or a cell's discharge
+            of = Quantity.SHARE if quantity else Quantity.CURRENT
             return ", ".join(
-                f"{units.show(volts, Quantity.VOLTAGE)} at {units.show(amps, Quantity.CURRENT)}"
-                for amps, volts in value
+                f"{units.show(volts, Quantity.VOLTAGE)} at {units.show(at, of)}"
+                for at, volts in value
             )
         return " x ".join(_cell(part, quantity=quantity) for part in value)
     if quantity and isinstance(value, float):
