@@ -67,6 +67,13 @@ class TestCells:
         power = replace(celled(make, "alkaline AA", 3), kind=SupplyKind.USB_PORT)
         assert "kind: cells" in judged(make, power)["CIR050"][0].remedy
 
+    def test_cells_above_the_ceiling_are_refused_whatever_voltage_is_written(self, make):
+        power = replace(celled(make, "alkaline 9 V", 3), voltage_V=12.0)
+        load, found = judge_supply([], supply=power)
+        assert load is None
+        assert [finding.code for finding in found] == ["CIR001"]
+        assert "27 V" in found[0].message
+
     def test_rows_side_by_side_mend_an_overdrawn_coin(self, make):
         lamps = make.leds("R", 3, led_type=make.RED, current_A=0.003)
         power = celled(make, "coin CR2032", holder=Holder.SCREWED)
