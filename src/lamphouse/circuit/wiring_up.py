@@ -93,9 +93,9 @@ def wire_up(
     uses = _uses(sub, groups=groups)
     switched = {use.means for use in uses} - {COMMON, RETURN}
     rails = _Rails(positive=common_positive)
-    parts_taken = {led.name for string in circuit.strings for led in string.leds}
-    plug = next(_free("J", parts_taken)) if sub.pigtail else ""
-    resistors = _free("R", parts_taken)
+    lamps = {led.name for string in circuit.strings for led in string.leds}
+    plug = next(_free("J", lamps)) if sub.pigtail else ""
+    resistors = _free("R", lamps)
     strings = [
         _Strung(
             design=string,
@@ -105,13 +105,9 @@ def wire_up(
         )
         for string in circuit.strings
     ]
-    wire_ohm = (
-        LED_WIRE_MM
-        / 1000.0
-        * (sub.pigtail.wire.ohm_per_m if sub.pigtail else copper_ohm_per_m(_THIN_MM))
-    )
+    ohm_per_m = sub.pigtail.wire.ohm_per_m if sub.pigtail else copper_ohm_per_m(_THIN_MM)
+    wire_ohm = LED_WIRE_MM / 1000.0 * ohm_per_m
     run_ohm = 0.5 * (circuit.lead_ohm - lead_resistance_ohm(sub.pigtail))
-    ends = terminals_of(supply, subs=(sub,))
     return WiredSubAssembly(
         sub_assembly=circuit.sub_assembly,
         where=circuit.where,
@@ -123,16 +119,7 @@ def wire_up(
             junctions=tuple(
                 _junction(led, habits=habits) for strung in strings for led in strung.design.leds
             ),
-            sources=(
-                Source(
-                    name=SOURCE,
-                    plus=SUPPLY,
-                    minus=GROUND,
-                    voltage_V=ends.nominal_V,
-                    ohm=ends.ohm,
-                    where=supply.where,
-                ),
-            ),
+            sources=(_source(supply, sub=sub),),
         ),
         parts=(
             *(part for strung in strings for part in strung.parts()),
@@ -140,16 +127,7 @@ def wire_up(
         ),
         nets=_nets(strings, uses=uses, rails=rails, plug=plug),
         test_points=tuple(_test_points(strings, uses=uses, rails=rails, plug=plug)),
-        plug_pins=tuple(
-            PlugPin(
-                pin=use.pin,
-                node=f"{plug}.{use.pin}",
-                means=use.means,
-                positive=(use.means == COMMON) == rails.positive,
-            )
-            for use in uses
-            if plug
-        ),
+        plug_pins=tuple(_plug_pin(use, rails=rails, plug=plug) for use in uses if plug),
         common_positive=rails.positive,
     )
 
@@ -333,6 +311,27 @@ def _feed(
         )
         ohm = pigtail.length_mm / 1000.0 * pigtail.wire.ohm_per_m
         yield _wire(f"{pin} / {rail}", pin, rail, ohm, where)
+
+
+def _source(supply: Supply, *, sub: SubAssembly) -> Source:
+    ends = terminals_of(supply, subs=(sub,))
+    return Source(
+        name=SOURCE,
+        plus=SUPPLY,
+        minus=GROUND,
+        voltage_V=ends.nominal_V,
+        ohm=ends.ohm,
+        where=supply.where,
+    )
+
+
+def _plug_pin(use: PinUse, *, rails: _Rails, plug: str) -> PlugPin:
+    return PlugPin(
+        pin=use.pin,
+        node=f"{plug}.{use.pin}",
+        means=use.means,
+        positive=(use.means == COMMON) == rails.positive,
+    )
 
 
 def _plug_part(sub: SubAssembly, *, plug: str) -> Iterator[WiredPart]:
