@@ -4,6 +4,8 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 from scipy.optimize import brentq
 
 from lamphouse.catalogue.shelf import built_in
@@ -62,6 +64,37 @@ def test_a_drop_that_leaves_nothing_is_no_voltage_to_fail_on(make):
     thirsty = replace(DIODE, most_drop_V=1.0, least_drop_V=1.0)
     fed = at_terminals(make.supply(1.0, protector=thirsty), subs=())
     assert 0.0 < 1.0 - fed.tolerance < 1.0
+
+
+@settings(
+    max_examples=200, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+@given(
+    volts=st.floats(1.0, 24.0),
+    tolerance=st.floats(0.0, 0.5),
+    ripple=st.floats(0.0, 0.5),
+    limit_A=st.floats(0.001, 100.0),
+    count=st.integers(0, 50),
+    fuse=st.sampled_from([None, *built_in().fuses.values()]),
+    part=st.sampled_from([None, *built_in().protectors.values()]),
+    cell=st.sampled_from([None, *CELLS.values()]),
+)
+def test_any_feed_gives_ordered_ends_and_a_supply_that_can_be_designed_on(
+    make, *, volts, tolerance, ripple, limit_A, count, fuse, part, cell
+):
+    pack = cell and CellPack(cell=cell, series=2, cut_off_V=cell.cut_off_V)
+    power = make.supply(
+        volts, tolerance=tolerance, ripple=ripple, max_current_A=limit_A, cells=pack,
+        fuse_type=fuse, fuse_A=fuse and fuse.hold_A, protector=part,
+    )  # fmt: skip
+    subs = (make.sub(make.leds("W", count)),)
+    ends = terminals_of(power, subs=subs)
+    assert 0.0 <= ends.low_V <= ends.nominal_V <= ends.high_V < 200.0
+    fed = at_terminals(power, subs=subs)
+    assert fed.voltage_V > 0.0
+    assert 0.0 <= fed.tolerance < 1.0
+    assert fed.sag_V >= 0.0
+    assert at_terminals(fed, subs=subs) is fed
 
 
 def test_no_string_of_two_walls_behind_one_fuse_leaves_its_band(make):

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from lamphouse import units
+from lamphouse.circuit.branch import Band
 from lamphouse.circuit.phrases import hours, volts, watts
 from lamphouse.circuit.terminals import terminals_of
 from lamphouse.drawings.discharge_plot import discharge_plot
@@ -39,13 +40,19 @@ def supply(plan: Plan) -> dict[str, Any] | None:
             (
                 f"{heat.sub_assembly} / {heat.box}",
                 watts(heat.power_W),
-                f"{heat.air_rise_K.low:.1f} to {heat.air_rise_K.high:.1f} K",
-                f"{heat.led}: {heat.seat_degC.low:.0f} to {heat.seat_degC.high:.0f} °C",
+                f"{_span(heat.air_rise_K, places=1)} K",
+                f"{heat.led}: {_span(heat.seat_degC, places=0)} °C",
                 f"{heat.softens_degC:g} °C" if heat.softens_degC is not None else "not known",
             )
             for heat in plan.heats
         ],
     }
+
+
+def _span(band: Band, *, places: int) -> str:
+    """Give both ends of a band, or one where they are the same as shown."""
+    low, high = (f"{end:.{places}f}" for end in (band.low, band.high))
+    return low if low == high else f"{low} to {high}"
 
 
 def _facts(plan: Plan) -> Iterator[tuple[str, str]]:
