@@ -4,9 +4,11 @@ The feed is one: a fuse and a protecting part in the plus lead right behind the 
 strings hang behind them, so that every design and every worst case begins here.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from lamphouse.circuit.grouping import loose_bunches, wished_bunches
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.supply import Supply
 
@@ -22,6 +24,7 @@ class Terminals:
     low_V: float
     """With more current than the model ever draws there."""
     nominal_V: float
+    """Before what ``ohm`` takes."""
     high_V: float
     """With next to no current, and with fresh cells."""
     ohm: float
@@ -86,16 +89,27 @@ def terminals_of(supply: Supply, *, subs: Sequence[SubAssembly]) -> Terminals:
 def at_terminals(supply: Supply, *, subs: Sequence[SubAssembly]) -> Supply:
     """Give the supply as strings see it: nothing left of the feed but a voltage and a tolerance.
 
-    The tolerance is that of the high end of :func:`terminals_of`; what the low end falls below it
-    is the sag. A supply without ripple, cells, fuse and protection is given back as it is; so is
-    one that was made here.
+    The voltage is less what fuse and protection lose at the currents wanted, all LEDs in strings
+    as long as the voltage allows. The tolerance is that of the high end of :func:`terminals_of`;
+    what the low end falls below it is the sag. A supply without ripple, cells, fuse and
+    protection is given back as it is; so is one that was made here.
     """
     bare = replace(supply, ripple=0.0, cells=None, fuse_type=None, protector=None)
     if bare == supply:
         return supply
     ends = terminals_of(supply, subs=subs)
-    if not ends.nominal_V > 0.0:
+    usual_V = max(ends.nominal_V - ends.ohm * _strung_A(supply, subs=subs), ends.low_V)
+    if not usual_V > 0.0:
         return replace(bare, tolerance=_WIDEST)
-    tolerance = min(ends.high_V / ends.nominal_V - 1.0, _WIDEST)
-    sag_V = max(ends.nominal_V * (1.0 - tolerance) - ends.low_V, 0.0)
-    return replace(bare, voltage_V=ends.nominal_V, tolerance=tolerance, sag_V=sag_V)
+    tolerance = min(ends.high_V / usual_V - 1.0, _WIDEST)
+    sag_V = max(usual_V * (1.0 - tolerance) - ends.low_V, 0.0)
+    return replace(bare, voltage_V=usual_V, tolerance=tolerance, sag_V=sag_V)
+
+
+def _strung_A(supply: Supply, *, subs: Sequence[SubAssembly]) -> float:
+    """Give what all strings want together, before any has to be shortened."""
+    return math.fsum(
+        bunch.wanted_A * len(bunch.rows())
+        for sub in subs
+        for bunch in (*wished_bunches(sub), *loose_bunches(sub, supply_V=supply.voltage_V))
+    )
