@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from lamphouse import units
 from lamphouse.circuit.branch import SubAssemblyCircuit
-from lamphouse.circuit.loom_runs import Loom
+from lamphouse.circuit.loom_runs import Loom, Socket
 from lamphouse.circuit.wire_colours import WORDS
 from lamphouse.cutting.piece import Piece
 from lamphouse.design.panel import Outline
@@ -80,10 +80,11 @@ def parts_list(
     are counted, not measured: their length needs a path. Wire is that of the pigtails and of the
     loom; where a loom is laid it is counted by colour.
     """
+    sockets = {socket.sub_assembly: socket for socket in loom.sockets} if loom else {}
     uses = [
         *_sheet_and_drills(pieces),
         *(use for sub in design.sub_assemblies for use in _of_sub_assembly(sub)),
-        *(use for sub in design.sub_assemblies for use in _of_pigtail(sub, loom)),
+        *(use for sub in design.sub_assemblies for use in _of_pigtail(sub, sockets.get(sub.name))),
         *(_of_loom(loom) if loom else ()),
         *_of_supply(design.supply),
         *(use for circuit in circuits for use in _resistors(circuit)),
@@ -189,12 +190,11 @@ def _of_sub_assembly(sub: SubAssembly) -> Iterator[Use]:
         )
 
 
-def _of_pigtail(sub: SubAssembly, loom: Loom | None) -> Iterator[Use]:
+def _of_pigtail(sub: SubAssembly, socket: Socket | None) -> Iterator[Use]:
     if sub.pigtail is None:
         return
     yield Use(kind="plug", part=sub.pigtail.plug.name, amount=1, unit="pieces", used_in=sub.name)
     wire, length_m = sub.pigtail.wire.name, sub.pigtail.length_mm / 1000
-    socket = loom.socket(sub.name) if loom else None
     if socket is None:
         note = "pigtails, out and back"
         yield Use(

@@ -84,7 +84,8 @@ def lay_loom(members: Sequence[Member], *, wishes: LoomWishes, room: Room | None
     if not standing:
         return None
     holes = tuple(_holes(standing, wishes=wishes))
-    places = {m.name: _place(m, holes=holes, wishes=wishes) for m in standing}
+    hole_of = {name: hole for hole in holes for name in hole.sub_assemblies}
+    places = {m.name: _place(m, hole=hole_of[m.name], wishes=wishes) for m in standing}
     layer = _Layer(
         wishes=wishes,
         room_mm=(room.width_mm, room.depth_mm) if room else None,
@@ -104,11 +105,14 @@ def lay_loom(members: Sequence[Member], *, wishes: LoomWishes, room: Room | None
         board = feed.splitter
         half = (board.size_mm[0] / 2, board.size_mm[1] / 2)
         blocked.append(Blocked(x_mm=board.x_mm, y_mm=board.y_mm, half_mm=half))
+    by_name: dict[str, list[Run]] = {}
+    for run in runs:
+        by_name.setdefault(run.sub_assembly, []).append(run)
     return Loom(
         where=wishes.where,
         supply_mm=layer.supply_mm,
         feeds=tuple(feeds),
-        sockets=tuple(layer.socket(member, runs=runs) for member in standing),
+        sockets=tuple(layer.socket(m, runs=by_name[m.name]) for m in standing),
         holes=holes,
         runs=tuple(runs),
         depth_mm=wishes.depth_mm,
@@ -236,11 +240,10 @@ class _Layer:
     def socket(self, member: Member, *, runs: Sequence[Run]) -> Socket:
         """Describe the socket of a member from the runs that lead to it."""
         place, pigtail = self.places[member.name], member.pigtail
-        own = [run for run in runs if run.sub_assembly == member.name]
         return Socket(
             sub_assembly=member.name,
             where=pigtail.where,
-            feed=own[0].feed,
+            feed=runs[0].feed,
             hole=place.hole.name,
             x_mm=place.hole.x_mm,
             y_mm=place.hole.y_mm,
@@ -257,7 +260,7 @@ class _Layer:
                     means=run.means,
                     sign=run.sign,
                 )
-                for run in own
+                for run in runs
             ),
             wanted_pins=len(member.pins),
         )
@@ -267,11 +270,9 @@ def _shared_out(
     members: Sequence[Member], *, wishes: LoomWishes
 ) -> Iterator[tuple[FeedWish, list[Member]]]:
     """Give each feed its members: the first feed that names one has it, and one has the rest."""
-    left = list(members)
+    left = {member.name: member for member in members}
     for wish in wishes.feeds:
-        own = [member for member in left if member.name in wish.sub_assemblies]
-        left = [member for member in left if member not in own]
-        if own:
+        if own := _taken(left, names=wish.sub_assemblies):
             yield wish, own
     if left:
         taken = {wish.name for wish in wishes.feeds}
@@ -279,18 +280,25 @@ def _shared_out(
         while name in taken:
             name += "+"
         where = replace(wishes.where, item=f"{wishes.where.item} / {name}")
-        yield FeedWish(name=name, where=where, sub_assemblies=()), left
+        yield FeedWish(name=name, where=where, sub_assemblies=()), list(left.values())
+
+
+def _taken(left: dict[str, Member], *, names: Sequence[str]) -> list[Member]:
+    """Take the members of these names away, in the order of the file."""
+    wanted = set(names) & left.keys()
+    own = [member for name, member in left.items() if name in wanted]
+    for name in wanted:
+        del left[name]
+    return own
 
 
 def _holes(members: Sequence[Member], *, wishes: LoomWishes) -> Iterator[LaidHole]:
     """Give the maker's holes, each pigtail in the first that names it, then one to each left."""
-    left = list(members)
+    left = {member.name: member for member in members}
     for hole in wishes.holes:
-        own = [member for member in left if member.name in hole.sub_assemblies]
-        left = [member for member in left if member not in own]
-        if own:
+        if own := _taken(left, names=hole.sub_assemblies):
             yield _laid_hole(hole, own)
-    for member in left:
+    for member in left.values():
         if member.stand:
             hole = FloorHole(
                 name=member.name,
@@ -318,8 +326,7 @@ def _laid_hole(hole: FloorHole, own: Sequence[Member]) -> LaidHole:
     )
 
 
-def _place(member: Member, *, holes: Sequence[LaidHole], wishes: LoomWishes) -> _Place:
-    hole = next(hole for hole in holes if member.name in hole.sub_assemblies)
+def _place(member: Member, *, hole: LaidHole, wishes: LoomWishes) -> _Place:
     stand, plug = member.stand or Stand(x_mm=hole.x_mm, y_mm=hole.y_mm), member.pigtail.plug
     aside_mm = math.dist((stand.x_mm, stand.y_mm), (hole.x_mm, hole.y_mm))
     reach_mm = aside_mm + max(stand.up_mm, 0.0) + wishes.floor_mm + max(plug.body_mm)

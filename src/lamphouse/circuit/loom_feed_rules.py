@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from lamphouse.catalogue.electric_parts import COPPER_OHM_M
 from lamphouse.circuit.loom_runs import LaidFeed, Loom, LoomLoad
 from lamphouse.circuit.phrases import amps, counted, listed, percent, volts
+from lamphouse.circuit.plug_pins import COMMON
 from lamphouse.design.loom import FeedWish, FloorHole
 from lamphouse.design.supply import Supply
 from lamphouse.findings import Severity, Told, rule
@@ -14,6 +15,8 @@ LARGEST_DROP = 0.05
 """Share of the supply's voltage that may be lost before the board [PRACTICE]."""
 MOST_SOCKETS = 12
 """On one splitter board; more and nobody finds the wire [PRACTICE]."""
+MOST_SHOWN = 100
+"""A split of more sub-assemblies is counted and not listed."""
 LOADED = 0.8
 """Share of what a wire carries up to which a proposed feed is loaded [PRACTICE]."""
 
@@ -98,12 +101,15 @@ def crowded_splitter(loom: Loom, *, load: LoomLoad) -> Iterable[Told]:
                 where=feed.where,
                 message=f"the splitter board of feed '{feed.name}' has "
                 f"{counted(len(feed.sub_assemblies), 'socket')}; {MOST_SOCKETS} can still be read",
-                remedy=f"make feeds of it{_split(feed, load)}",
+                remedy=f"make more feeds{_split(feed, load)}",
             )
 
 
 def _split(feed: LaidFeed, load: LoomLoad) -> str:
     """Say how a feed could be split; empty when one sub-assembly alone is too much."""
+    if len(feed.sub_assemblies) > MOST_SHOWN:
+        least = math.ceil(len(feed.sub_assemblies) / MOST_SOCKETS)
+        return f", or split it into {counted(least, 'feed')} at least"
     parts = proposed_feeds(feed, loads_A=plug_currents(load))
     if len(parts) < 2:
         return ""
@@ -172,25 +178,32 @@ def lossy_loom(loom: Loom, *, load: LoomLoad, supply: Supply) -> Iterable[Told]:
         Ohm's law; copper [IACS]. The 5 percent are common practice, no source.
     """  # noqa: E501 - one line of the example is one line of a project file
     allowed_V = LARGEST_DROP * supply.voltage_V
+    feeds = {feed.name: feed for feed in loom.feeds}
+    trunks_V = _trunk_drops(loom, load)
     for socket, carried in zip(loom.sockets, load.sockets, strict=True):
         if carried.drop_V > allowed_V:
-            trunk_V = _trunk_drop(loom, load, feed=socket.feed)
-            wire = next(feed.wire for feed in loom.feeds if feed.name == socket.feed)
+            trunk_V = trunks_V[socket.feed]
             spare_V = allowed_V - (carried.drop_V - trunk_V)
             yield Told(
                 where=socket.where,
                 message=f"up to {volts(carried.drop_V)} of {volts(supply.voltage_V)} are lost on "
                 f"the way to '{socket.sub_assembly}' and back, {volts(carried.loom_drop_V)} of it "
                 f"under the floor; {percent(LARGEST_DROP)} are seen",
-                remedy=_thicker(wire.ohm_per_m, spare_V / trunk_V if trunk_V else 0.0),
+                remedy=_thicker(
+                    feeds[socket.feed].wire.ohm_per_m, spare_V / trunk_V if trunk_V else 0.0
+                ),
             )
 
 
-def _trunk_drop(loom: Loom, load: LoomLoad, *, feed: str) -> float:
-    """Give what the trunk of a feed loses out and back by the worst of its returns. [V]."""
-    lost = {run.number: carried.drop_V for run, carried in zip(loom.runs, load.runs, strict=True)}
-    plus, *back = loom.runs_of(feed)
-    return lost[plus.number] + max((lost[run.number] for run in back), default=0.0)
+def _trunk_drops(loom: Loom, load: LoomLoad) -> dict[str, float]:
+    """Give what the trunk of each feed loses out and back by the worst of its returns. [V]."""
+    out: dict[str, float] = {}
+    back: dict[str, float] = {}
+    for run, carried in zip(loom.runs, load.runs, strict=True):
+        if not run.sub_assembly:
+            side = out if run.means == COMMON else back
+            side[run.feed] = max(side.get(run.feed, 0.0), carried.drop_V)
+    return {feed: lost + back.get(feed, 0.0) for feed, lost in out.items()}
 
 
 def _thicker(ohm_per_m: float, share: float) -> str:

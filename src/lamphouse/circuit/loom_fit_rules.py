@@ -1,11 +1,10 @@
 """Rules on what must go through the floor or find room under it: plugs, bundles, pigtails."""
 
 import math
-from collections.abc import Iterable
-from itertools import combinations
+from collections.abc import Iterable, Iterator, Sequence
 
 from lamphouse.circuit.loom_runs import LaidHole, Loom, Member
-from lamphouse.circuit.phrases import listed
+from lamphouse.circuit.phrases import some
 from lamphouse.circuit.wire_bundle import SNUG
 from lamphouse.findings import Severity, Told, rule
 from lamphouse.units import Quantity, show
@@ -85,10 +84,10 @@ def tight_hole(loom: Loom) -> Iterable[Told]:
     """
     for hole in loom.holes:
         if hole.given_mm is not None and hole.given_mm < hole.needed_mm:
-            names = listed([f"'{name}'" for name in hole.sub_assemblies])
             yield Told(
                 where=hole.where,
-                message=f"the hole is {_mm(hole.given_mm)} wide; the plugs and wires of {names} "
+                message=f"the hole is {_mm(hole.given_mm)} wide; the plugs and wires of "
+                f"{some(hole.sub_assemblies)} "
                 f"need {_mm(hole.needed_mm)}, {SNUG - 1.0:.0%} of play included",
                 remedy=f"drill it to {_mm(hole.needed_mm)}, or give each pigtail a hole of its own",
             )
@@ -154,20 +153,34 @@ def close_holes(loom: Loom) -> Iterable[Told]:
     Source
         The 3 mm are [PRACTICE].
     """
-    for one, other in combinations(loom.holes, 2):
-        apart_mm = math.dist((one.x_mm, one.y_mm), (other.x_mm, other.y_mm))
-        left_mm = apart_mm - (one.diameter_mm + other.diameter_mm) / 2
-        if left_mm < WEB_MM:
-            names = (*one.sub_assemblies, *other.sub_assemblies)
-            owners = listed([f"'{name}'" for name in names])
-            yield Told(
-                where=other.where,
-                message=f"the holes of {owners} are "
-                f"{_mm(apart_mm)} apart from middle to middle, which leaves "
-                f"{_mm(max(left_mm, 0.0))} of floor between them; {_mm(WEB_MM)} hold",
-                remedy=f"move one by {_mm(WEB_MM - left_mm)}, or let them share one: holes: "
-                f"{{H: {{at: {_at(one, other)}, for: [{', '.join(names)}]}}}}",
-            )
+    for one, other, apart_mm in _close_pairs(loom.holes):
+        left_mm = _left_mm(one, other, apart_mm)
+        names = (*one.sub_assemblies, *other.sub_assemblies)
+        yield Told(
+            where=other.where,
+            message=f"the holes of {some(names)} are {_mm(apart_mm)} apart from middle to middle, "
+            f"which leaves {_mm(max(left_mm, 0.0))} of floor between them; {_mm(WEB_MM)} hold",
+            remedy=f"move one by {_mm(WEB_MM - left_mm)}, or let them share one: holes: "
+            f"{{H: {{at: {_at(one, other)}, for: [{', '.join(names)}]}}}}",
+        )
+
+
+def _close_pairs(holes: Sequence[LaidHole]) -> Iterator[tuple[LaidHole, LaidHole, float]]:
+    """Give each hole with one that it is too close to, and how far apart their middles are."""
+    order = sorted(holes, key=lambda hole: (hole.x_mm, hole.y_mm, hole.name))
+    reach_mm = max((hole.diameter_mm for hole in holes), default=0.0) + WEB_MM
+    for number, other in enumerate(order):
+        for one in reversed(order[:number]):
+            if other.x_mm - one.x_mm >= reach_mm:
+                break
+            apart_mm = math.dist((one.x_mm, one.y_mm), (other.x_mm, other.y_mm))
+            if _left_mm(one, other, apart_mm) < WEB_MM:
+                yield one, other, apart_mm
+                break
+
+
+def _left_mm(one: LaidHole, other: LaidHole, apart_mm: float) -> float:
+    return apart_mm - (one.diameter_mm + other.diameter_mm) / 2
 
 
 def _at(one: LaidHole, other: LaidHole) -> str:

@@ -22,13 +22,16 @@ def run_ohms(loom: Loom, *, members: Sequence[Member]) -> Mapping[str, float]:
         Out and back, by sub-assembly; nothing for those that take no current. [ohm]
     """
     wanted = {member.name: member.wanted_A for member in members}
+    ways: dict[tuple[str, str], list[Run]] = {}
+    for run in loom.runs:
+        ways.setdefault((run.feed, run.sub_assembly), []).append(run)
     found: dict[str, float] = {}
     for feed in loom.feeds:
-        trunk_ohm = _out_and_back(loom.runs_of(feed.name))
+        trunk_ohm = _out_and_back(ways[feed.name, ""])
         feed_A = sum(wanted[name] for name in feed.sub_assemblies)
         for name in feed.sub_assemblies:
             if wanted[name] > 0.0:
-                own_ohm = _out_and_back(loom.runs_of(feed.name, sub_assembly=name))
+                own_ohm = _out_and_back(ways[feed.name, name])
                 found[name] = own_ohm + trunk_ohm * feed_A / wanted[name]
     return found
 

@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 
 from lamphouse.circuit.loom_runs import Loom, Socket
-from lamphouse.circuit.phrases import listed
+from lamphouse.circuit.phrases import some
 from lamphouse.findings import Severity, Told, rule
 from lamphouse.units import Quantity, show
 
@@ -92,14 +92,14 @@ def _told(plug: str, uses: Sequence[Sequence[Socket]], *, taken: set[int]) -> It
     for sockets in uses:
         if sockets is first:
             continue
-        own, others = ([f"'{socket.sub_assembly}'" for socket in part] for part in (sockets, first))
+        own, others = (some([s.sub_assembly for s in part]) for part in (sockets, first))
         free = next(n for n in range(sockets[0].wanted_pins, 100) if n not in taken)
         pitch = show(sockets[0].plug.pitch_mm, Quantity.LENGTH)
         yield Told(
             where=sockets[0].where,
-            message=f"{listed(own)} and {listed(others)} have the same plug '{plug}', and their "
+            message=f"{own} and {others} have the same plug '{plug}', and their "
             f"sockets are not alike: {_described(sockets[0])} against {_described(first[0])}",
-            remedy=f"no plug has {free} pins yet: take {free}-pin {pitch} for {listed(own)}, or "
+            remedy=f"no plug has {free} pins yet: take {free}-pin {pitch} for {own}, or "
             "key one of them, and put the printed flags on plug and socket",
         )
 
@@ -147,6 +147,6 @@ def mixed_families(loom: Loom) -> Iterable[Told]:
     yield Told(
         where=odd[0].where,
         message=f"most plugs have a pitch of {show(usual, Quantity.LENGTH)}, and "
-        + listed([f"'{s.sub_assembly}' has '{s.plug.name}'" for s in odd]),
+        f"{some([s.sub_assembly for s in odd])} are of another, such as '{odd[0].plug.name}'",
         remedy=f"take plugs of {show(usual, Quantity.LENGTH)} there, unless they carry too little",
     )

@@ -53,6 +53,12 @@ def listed(parts: Sequence[str]) -> str:
     return f"{', '.join(first)} and {last}" if first else last
 
 
+def some(names: Sequence[str], *, most: int = 4) -> str:
+    """Name things in quotes, the first few of many: ``'a', 'b' and 7 more``."""
+    shown = [f"'{name}'" for name in names[:most]]
+    return listed([*shown, *([f"{len(names) - most} more"] if len(names) > most else [])])
+
+
 def reason_for(
     *,
     leds: int,

@@ -11,6 +11,8 @@ PITCH_MM = 2.54
 """Of the holes of perforated board."""
 CLEAR_MM = 5.0
 """Kept free around a splitter board for fingers and wires [PRACTICE]."""
+MOST_SPOTS = 200
+"""More wires' ends than this on one board are not worth a search: a rule tells."""
 _STEP_MM = 5.0
 _RINGS = 24
 
@@ -57,8 +59,11 @@ def place_board(
     tuple of float
         The geometric median of the wires' other ends, or the place of least wire on a grid of
         5 mm around it where the board lies on nothing and under the floor. Where no place within
-        120 mm is free, the median. [mm]
+        120 mm is free, the median; of more than ``MOST_SPOTS``, the mean. [mm]
     """
+    if len(spots) > MOST_SPOTS:
+        across, back = (sum(places) / len(spots) for places in zip(*spots, strict=True))
+        return float(round(across)), float(round(back))
     best = median_point(spots, weights=wires)
     middle = (float(round(best[0])), float(round(best[1])))
     if _is_free(middle, size_mm, blocked, room_mm):
