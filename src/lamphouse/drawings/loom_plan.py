@@ -21,6 +21,8 @@ from lamphouse.drawings.paper import lying, upright
 from lamphouse.drawings.sizes import size_text
 from lamphouse.units import Quantity, show
 
+MOST_NAMED = 100
+"""Of more holes than this none is named, nor any run: the table has them."""
 _SUPPLY_MM = 4.0
 _LEAST_HOLE_MM = 1.6
 """A smaller hole is drawn as large, to be seen."""
@@ -77,27 +79,32 @@ def loom_plan(
     fields = [upright(paper).room_mm, lying(paper).room_mm]
     for reduction in SCALES:
         plan = floor_plan(subs, room=room, reduction=reduction)
-        drawing = _drawn(loom, plan)
-        size = drawing.width_mm, drawing.height_mm
-        if any(size[0] <= wide and size[1] <= high for wide, high in fields):
-            break
+        bare = drawing_of(_lines(loom, plan), name="")
+        if _fits(bare, fields) or reduction == SCALES[-1]:
+            drawing = _drawn(loom, plan)
+            if _fits(drawing, fields):
+                break
     return Labelled(drawing=drawing, part="loom", face="from above", drawn=plan.drawn)
 
 
+def _fits(drawing: Drawing, fields: Sequence[tuple[float, float]]) -> bool:
+    return any(drawing.width_mm <= wide and drawing.height_mm <= high for wide, high in fields)
+
+
 def _drawn(loom: Loom, plan: FloorPlan) -> Drawing:
-    ways = [
-        _Way(runs=tuple(runs))
-        for _, runs in groupby(loom.runs, key=lambda run: (run.feed, run.sub_assembly))
-    ]
-    lines = [*plan.items, *_lines(loom, plan, ways)]
+    lines = [*_lines(loom, plan)]
     ground = Ground()
     ground.add(lines, passable=True)
-    names = [
-        item
-        for named, height in (*_names(loom, plan), *_run_names(plan, ways))
-        for item in _label(ground, named, height)
-    ]
+    named = (*_names(loom, plan), *_holes_and_runs(loom, plan))
+    names = [item for one, height in named for item in _label(ground, one, height)]
     return drawing_of((*lines, *names, *_key([*lines, *names])), name="loom")
+
+
+def _ways(loom: Loom) -> tuple[_Way, ...]:
+    return tuple(
+        _Way(runs=tuple(runs))
+        for _, runs in groupby(loom.runs, key=lambda run: (run.feed, run.sub_assembly))
+    )
 
 
 def _label(ground: Ground, named: Named, height_mm: float) -> tuple[Item, ...]:
@@ -105,8 +112,9 @@ def _label(ground: Ground, named: Named, height_mm: float) -> tuple[Item, ...]:
     return ground.label(named, height_mm=height_mm) or ground.label(named, height_mm=LEAST_MM)
 
 
-def _lines(loom: Loom, plan: FloorPlan, ways: Sequence[_Way]) -> Iterator[Item]:
-    for way in ways:
+def _lines(loom: Loom, plan: FloorPlan) -> Iterator[Item]:
+    yield from plan.items
+    for way in _ways(loom):
         run = way.runs[0]
         pen = Pen.MARK if run.sub_assembly else Pen.CUT
         yield segment(pen, start=plan.spot(*run.start_mm), end=plan.spot(*run.end_mm))
@@ -141,6 +149,11 @@ def _names(loom: Loom, plan: FloorPlan) -> Iterator[tuple[Named, float]]:
         fuse = f", fuse {show(feed.fuse_A, Quantity.CURRENT)}" if feed.fuse_A else ""
         switch = ", own switch" if feed.switched else ""
         yield _named(f"{board.name}{fuse}{switch}", x, y, reach), _NAME_MM
+
+
+def _holes_and_runs(loom: Loom, plan: FloorPlan) -> Iterator[tuple[Named, float]]:
+    if len(loom.holes) > MOST_NAMED:
+        return
     for hole in loom.holes:
         x, y = plan.spot(hole.x_mm, hole.y_mm)
         who = ", ".join(hole.sub_assemblies)
@@ -148,10 +161,7 @@ def _names(loom: Loom, plan: FloorPlan) -> Iterator[tuple[Named, float]]:
         words = f"{name}, \u00d8 {size_text(hole.diameter_mm)}"
         reach = max(hole.diameter_mm / plan.reduction, _LEAST_HOLE_MM) / 2
         yield _named(words, x, y, reach), _NAME_MM
-
-
-def _run_names(plan: FloorPlan, ways: Sequence[_Way]) -> Iterator[tuple[Named, float]]:
-    for way in ways:
+    for way in _ways(loom):
         run = way.runs[0]
         (x1, y1), (x2, y2) = plan.spot(*run.start_mm), plan.spot(*run.end_mm)
         yield _named(way.words, (x1 + x2) / 2, (y1 + y2) / 2, 0.0), _RUN_MM

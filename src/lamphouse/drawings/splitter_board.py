@@ -13,13 +13,16 @@ from lamphouse.drawings.page import Labelled
 ENLARGED = (5, 2)
 """Drawn size over true size: the first at which every board is readable on a page [ISO5455]."""
 _LARGEST_MM = 150.0
+MOST_PADS = 50
+"""A board with longer rows is not drawn: a rule tells to split its feed."""
 _PAD_MM = 2.2
 _SIGN_MM = 2.5
 
 
 def splitter_boards(loom: Loom) -> tuple[Labelled, ...]:
     """Draw every splitter board, seen from the side the wires come in; trunk pads are filled."""
-    largest = max(side for feed in loom.feeds for side in feed.splitter.size_mm)
+    feeds = [f for f in loom.feeds if max(len(row.runs) for row in f.splitter.rows) <= MOST_PADS]
+    largest = max((side for feed in feeds for side in feed.splitter.size_mm), default=0.0)
     enlarged = next((k for k in ENLARGED if k * largest <= _LARGEST_MM), ENLARGED[-1])
     return tuple(
         Labelled(
@@ -29,7 +32,7 @@ def splitter_boards(loom: Loom) -> tuple[Labelled, ...]:
             face="wire side",
             drawn=f"{enlarged}:1",
         )
-        for feed in loom.feeds
+        for feed in feeds
     )
 
 
