@@ -129,7 +129,7 @@ SOURCES: dict[str, Source] = {
     ),
     "USB": Source(
         citation="USB 2.0 and 3.x, Battery Charging 1.2, Type-C: port currents and voltages.",
-        note="The voltages 4.75 V, 5.25 V and 4.40 V are from memory.",
+        note="The voltages 4.75 V, 5.25 V and 4.40 V and the 10 uF at plugging in are from memory.",
     ),
     "BS3737": Source(
         citation="BS 3737 (withdrawn), Standard wire gauge: a table in inches.",

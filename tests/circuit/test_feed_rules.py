@@ -5,12 +5,16 @@ import re
 from dataclasses import replace
 
 import pytest
+from scipy.integrate import solve_ivp
 
 from lamphouse.catalogue.shelf import built_in
+from lamphouse.circuit.surge_rules import surge_A2s
 from lamphouse.circuit.verdict import judge_feed, judge_sub_assembly, judge_supply
 from lamphouse.design.strand import Pattern, PatternKind, SourceGroup
 from lamphouse.design.supply import CellPack, Holder, SupplyKind, Way
 from lamphouse.findings import Where
+from lamphouse.units import Quantity, parse
+from tolerances import PHYSICS
 
 SHELF = built_in()
 CELLS, FUSES, PROTECTORS = SHELF.cell_types, SHELF.fuses, SHELF.protectors
@@ -188,6 +192,42 @@ class TestFuse:
         assert "CIR064" not in judged(make, replace(power, fuse_A=0.5))
         coin = celled(make, "coin CR2032", holder=Holder.SCREWED, fuse_A=None)
         assert "CIR064" not in judged(make, coin)
+
+
+class TestSurge:
+    def test_what_charges_a_capacitor_against_a_simulated_surge(self, make):
+        """470 uF on cells and a fuse: the square of the current, integrated in time."""
+        power = celled(
+            make, "alkaline AA", 6, fuse_A=0.5, fuse_type=FUSES["glass 500 mA"], buffer_F=470e-6
+        )
+        ohm = 6 * 0.15 + 0.4 + 0.1
+        surge = solve_ivp(
+            lambda _, y: [(9.6 - y[0]) / ohm / 470e-6, ((9.6 - y[0]) / ohm) ** 2],
+            (0.0, 30 * ohm * 470e-6), [0.0, 0.0], rtol=1e-9, atol=1e-12,
+        )  # fmt: skip
+        # Its fresh cells give 9.6 V; the tolerance of 10 % on 9 V gives 9.9 V, which counts.
+        assert surge_A2s(replace(power, tolerance=0.0)) == pytest.approx(
+            surge.y[1, -1], rel=PHYSICS
+        )
+
+    def test_the_resistor_named_keeps_the_fuse(self, make):
+        power = make.supply(12.0, fuse_A=0.5, buffer_F=1000e-6)
+        (found,) = judged(make, power)["CIR038"]
+        asked = parse(found.remedy.split("put ")[1].split(" into")[0], Quantity.RESISTANCE)
+        glass = replace(FUSES["glass 500 mA"], series_ohm=asked * 1.01)
+        assert "CIR038" not in judged(make, replace(power, fuse_type=glass))
+        less = replace(glass, series_ohm=asked * 0.9)
+        assert "CIR038" in judged(make, replace(power, fuse_type=less))
+        resettable = FUSES["resettable 500 mA"]
+        assert "CIR038" not in judged(make, replace(power, fuse_type=resettable))
+        assert "CIR038" not in judged(make, replace(power, buffer_F=0.0))
+        assert "CIR038" not in judged(make, replace(power, fuse_A=None))
+
+    def test_a_usb_port_starts_ten_microfarad(self, make):
+        port = make.supply(5.0, kind=SupplyKind.USB_PORT, buffer_F=10e-6)
+        assert "CIR037" not in judged(make, port)
+        assert "CIR037" in judged(make, replace(port, buffer_F=11e-6))
+        assert "CIR037" not in judged(make, replace(port, kind=SupplyKind.PLUG_IN, buffer_F=11e-6))
 
 
 class TestReversal:

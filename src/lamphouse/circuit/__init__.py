@@ -40,6 +40,7 @@
 - ``supply_rules``: rules on the supply.
 - ``cell_rules``: rules on cells.
 - ``feed_rules``: rules on fuse and protection.
+- ``surge_rules``: rules on the surge at switch-on.
 - ``loom_fuse_rules``: rules on the fuses of feeds.
 - ``heat_rules``: rules on heat near plastic.
 """

@@ -12,6 +12,7 @@ from lamphouse.circuit.pigtail_rules import pigtail_findings
 from lamphouse.circuit.string_rules import string_findings
 from lamphouse.circuit.strings import Feed, design_circuit
 from lamphouse.circuit.supply_rules import above_ceiling, designable_supply, supply_findings
+from lamphouse.circuit.surge_rules import surge_findings
 from lamphouse.circuit.terminals import at_terminals
 from lamphouse.circuit.wish_rules import wish_findings
 from lamphouse.design.place import SubAssembly
@@ -110,4 +111,5 @@ def judge_feed(
     return run, (
         *cell_findings(supply, load=load, run=run, rerun=rerun),
         *feed_findings(supply, load=load, pigtails=pigtails, habits=habits),
+        *surge_findings(supply),
     )

@@ -71,6 +71,8 @@ class Supply:
     protector: Protector | None = None
     """What blocks a reversed supply, in the plus lead."""
     way: Way = Way.KEYED
+    buffer_F: float = 0.0
+    """Capacitor across the plugs, behind fuse and protection."""
     hours_a_day: float | None = None
     """How long the model is to be lit in one go."""
     sag_V: float = 0.0

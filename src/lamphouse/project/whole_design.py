@@ -147,6 +147,7 @@ def _supply(desk: Desk) -> Supply:
         if named
         else None,
         way=supply.plug,
+        buffer_F=supply.buffer,
         hours_a_day=supply.hours_a_day and supply.hours_a_day / 3600.0,
     )
 

@@ -123,6 +123,16 @@ class SupplyFields(Section):
     reverse_protection: Annotated[str, Words(example="schottky diode")] | None = Field(
         None, description="What blocks a reversed supply, as the catalogue names it; or none."
     )
+    buffer: Annotated[
+        float,
+        Measure(
+            quantity=Quantity.CAPACITANCE,
+            least=0.0,
+            most=1.0,
+            why="what fits under a model",
+            example="470 uF",
+        ),
+    ] = Field(0.0, description="Capacitor across the plugs, behind fuse and protection.")
     plug: Annotated[Way, Choice(of=Way)] = Field(
         Way.KEYED, description="Whether it can be plugged in the wrong way round."
     )
