@@ -9,6 +9,7 @@ from circuit.test_laid_loom import circuit, feed, hole
 from lamphouse.circuit.laid_loom import lay_loom
 from lamphouse.circuit.loom_feed_rules import LOADED, MOST_SOCKETS, proposed_feeds
 from lamphouse.circuit.loom_verdict import judge_loom
+from lamphouse.circuit.verdict import judge_sub_assembly
 from lamphouse.findings import RULES
 
 
@@ -182,3 +183,22 @@ def test_a_sub_assembly_in_two_places(make, kind):
 
 def test_any_of_it_may_be_accepted():
     assert all(rule.can_be_accepted for code, rule in RULES.items() if code.startswith("LOM"))
+
+
+def test_the_pigtail_told_for_its_loss_counts_the_loom_before_it(make):
+    """The mend of CIR013 with runs before the pigtail: a little shorter is sound, longer is not."""
+    leds = make.leds("W", 24, current_A=0.010)
+    strings = [
+        make.wish(f"S{row}", f"W{2 * row + 1}", f"W{2 * row + 2}", ohm=680.0) for row in range(12)
+    ]
+
+    def found(length_mm):
+        sub = make.sub(leds, strings=strings, lead=make.pigtail(length_mm=length_mm))
+        _, told = judge_sub_assembly(
+            sub, supply=make.supply(), habits=make.habits(), package=make.PACKAGE, run_ohm=1.5
+        )
+        return [finding for finding in told if finding.code == "CIR013"]
+
+    shorter_mm = float(found(12_000.0)[0].remedy.split("at most ")[-1].split()[0])
+    assert found(shorter_mm * 0.999) == []
+    assert found(shorter_mm * 1.001) != []
