@@ -147,7 +147,7 @@ def _leads(sub: SubAssembly, circuit: SubAssemblyCircuit | None) -> Iterator[tup
         yield "pigtail", f"{sub.pigtail.wire.name}, {length}"
     if circuit:
         drop = units.show(circuit.lead_drop_V, Quantity.VOLTAGE, digits=2)
-        yield "lost in it", f"{drop} out and back"
+        yield "lost on the way", f"{drop} from the supply and back"
     if sub.board:
         size = sub.board.space_mm
         room = f", room {size[0]:g} × {size[1]:g} mm" if size else ""  # noqa: RUF001 - a times sign
