@@ -10,6 +10,7 @@ The rooms, from the faces down (a room imports only rooms below it):
 - ``plan``: the whole chain, from a design to everything computed from it.
 - ``build``: the parts list.
 - ``balance``: currents and resistors that bring every opening of the model to its look.
+- ``board``: parts and wires on perforated board or stripboard, laid out and proved.
 - ``circuit``: strings of LEDs, their resistors, their worst cases.
 - ``light``: how light boxes glow, where they leak, and where their LEDs go.
 - ``cutting``: the flat pieces, their holes, and the drill chart.

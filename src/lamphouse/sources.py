@@ -107,6 +107,21 @@ SOURCES: dict[str, Source] = {
         citation="Shockley's diode equation with series resistance; thermal voltage k/q T from "
         "the exact SI constants.",
     ),
+    "STAR-MESH": Source(
+        citation="Rosen, A new network theorem, Journal of the IEE 62, 1924: a star of n "
+        "conductances equals a mesh of n (n - 1) / 2.",
+        note="From memory; proved against other solvers in the tests.",
+    ),
+    "SPICE3": Source(
+        citation="Quarles, Newton, Pederson and Sangiovanni-Vincentelli, SPICE 3 version 3f3 "
+        "user's manual, University of California, Berkeley, 1993: elements, models, options.",
+        note="From memory; decks are read by another solver in the tests.",
+    ),
+    "NAGEL": Source(
+        citation="Nagel, SPICE2: a computer program to simulate semiconductor circuits, "
+        "memorandum ERL-M520, University of California, Berkeley, 1975: junction limiting.",
+        note="From memory; proved against other solvers in the tests.",
+    ),
     "SELV": Source(
         citation="IEC 61140 and IEC 60364-4-41: safety extra-low voltage is at most 120 V d.c.; "
         "touchable without basic protection in the dry at most 60 V d.c.",
@@ -114,7 +129,7 @@ SOURCES: dict[str, Source] = {
     ),
     "USB": Source(
         citation="USB 2.0 and 3.x, Battery Charging 1.2, Type-C: port currents and voltages.",
-        note="The voltages 4.75 V, 5.25 V and 4.40 V are from memory.",
+        note="The voltages 4.75 V, 5.25 V and 4.40 V and the 10 uF at plugging in are from memory.",
     ),
     "BS3737": Source(
         citation="BS 3737 (withdrawn), Standard wire gauge: a table in inches.",
@@ -124,6 +139,23 @@ SOURCES: dict[str, Source] = {
         citation="1.25 mm, 2.0 mm and 2.54 mm crimp wire-to-board plugs as their data sheets read.",
         note="From memory. Currents are for the thickest wire the contact takes; those of three "
         "and more pins are reduced to 80 percent, as all may carry at once.",
+    ),
+    "IEC60757": Source(
+        citation="IEC 60757:2021, Code for designation of colours: two letters each.",
+        note="Read through pages that quote it; red and black for plus and minus are common "
+        "practice, no source.",
+    ),
+    "WEISZFELD": Source(
+        citation="E. Weiszfeld, Sur le point pour lequel la somme des distances de n points donnes "
+        "est minimum, Tohoku Math. J. 43 (1937) 355-386; on a given point: Y. Vardi and C.-H. "
+        "Zhang, Proc. Natl. Acad. Sci. 97 (2000) 1423-1426.",
+        note="Both from memory; proved in the tests against closed forms and another optimiser.",
+    ),
+    "CIRCLE-PACKING": Source(
+        citation="R. L. Graham, B. D. Lubachevsky, K. J. Nurmela and P. R. J. Ostergard, Dense "
+        "packings of congruent circles in a circle, Discrete Math. 181 (1998) 139-154.",
+        note="Ratios up to 20 circles read from two public tables, to three decimals; the fourth "
+        "from memory, rounded up.",
     ),
     "WIRE-AWG": Source(
         citation="Diameters [ASTM-B258]; resistance of solid copper [IACS]; enamel as for the next "
@@ -203,6 +235,20 @@ SOURCES: dict[str, Source] = {
     "AXIAL-RESISTORS": Source(
         citation="Axial film resistors of 1/8, 1/4 and 1/2 W as their data sheets read.",
         note="From memory.",
+    ),
+    "IEC60097": Source(
+        citation="IEC 60097, Grid systems for printed circuits: a pitch of 2.54 mm.",
+        note="Read through pages that quote it.",
+    ),
+    "LEAD-FORMING": Source(
+        citation="Lead forming of axial parts: straight from the body for one lead diameter and at "
+        "least 0.8 mm, then bent with a radius of one diameter for leads thinner than 0.8 mm.",
+        note="Read from the public notes of a college's soldering course, after IPC-A-610.",
+    ),
+    "IPC2221": Source(
+        citation="IPC-2221, Generic standard on printed board design: electrical clearance, outer "
+        "conductors, uncoated, up to 30 V: 0.1 mm.",
+        note="The clearance is from memory.",
     ),
     "SI-LUMEN": Source(
         citation="SI Brochure, 9th edition: the luminous efficacy of 540 THz light is 683 lm/W.",
@@ -293,6 +339,53 @@ SOURCES: dict[str, Source] = {
     "IEC61558-2-6": Source(
         citation="IEC 61558-2-6, Safety isolating transformers and supplies with them.",
         note="Number and title from memory.",
+    ),
+    "IEC60086": Source(
+        citation="IEC 60086-2, Primary batteries: sizes and designations.",
+        note="Diameters and heights read in Linden's Handbook of Batteries, table 4.9a; the "
+        "coin's from its code.",
+    ),
+    "CELLS": Source(
+        citation="Typical cells of their class: sizes of IEC 60086-2 where it has one, capacity as "
+        "a band over several general pages.",
+        note="Open voltages over discharge and resistances are from memory, of the class and of no "
+        "maker: measure yours, or read its data sheet.",
+    ),
+    "LI-ION": Source(
+        citation="Practice of single lithium-ion cells: charged to 4.20 V, cut off above 4.25 to "
+        "4.28 V and below 2.5 to 3.0 V by a protection circuit of their own.",
+        note="Read on a data page of protection boards.",
+    ),
+    "PEUKERT": Source(
+        citation="W. Peukert, 1897: t = H (C / (I H))^k for a lead battery of capacity C at the "
+        "H-hour rate.",
+        note="Read through general pages with worked cases.",
+    ),
+    "FUSES": Source(
+        citation="Typical fuses of their class: hold and trip current in still air, trip about "
+        "twice the hold current; a melting fuse opens at 2.1 times its rating (IEC 60127).",
+        note="Two rows of resettable fuses read on data pages; resistances, the loss of some 1 % "
+        "per kelvin (83 % left at 40 degC, 65 % at 60 degC) and the 2.1 are from memory.",
+    ),
+    "PROTECTORS": Source(
+        citation="Typical forward drops of 1 A diodes and resistance of a small transistor.",
+        note="From memory; read the data sheet of yours.",
+    ),
+    "SOFTENING": Source(
+        citation="Impact polystyrene: deflection under heat 70 to 84 degC, Vicat 84 to 100 degC, "
+        "0.12 to 0.22 W/(m K).",
+        note="Read on three general material pages, which disagree; the least is used. Acrylic "
+        "and foam board are from memory.",
+    ),
+    "CHURCHILL-CHU": Source(
+        citation="S. W. Churchill and H. H. S. Chu, Int. J. Heat Mass Transfer 18 (1975) 1323: "
+        "natural convection from an upright plate, laminar.",
+        note="Read through lecture notes that quote it.",
+    ),
+    "FINS": Source(
+        citation="Incropera and DeWitt, Fundamentals of Heat and Mass Transfer, section 3.6: very "
+        "long fin and annular fin.",
+        note="From memory; the solutions follow from the differential equation.",
     ),
 }
 """Every source by its key."""

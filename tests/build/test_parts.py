@@ -21,7 +21,13 @@ def test_counts_made_by_hand():
     assert counted["green 3 mm"] == (1, "pieces")
     assert counted["fibre 0.5 mm"] == (3, "strands")
     assert counted["2-pin 1.25 mm"] == (1, "pieces")
-    assert counted["30 AWG insulated"] == (0.3, "m")  # 150 mm out and back
+    # 150 mm of pigtail, and a run of 89 mm with 15 % of slack and 20 mm of ends, in steps of 5 mm.
+    assert counted["30 AWG insulated, red"] == (pytest.approx(0.275), "m")
+    assert counted["30 AWG insulated, black"] == (pytest.approx(0.275), "m")
+    assert counted["shrink sleeve"] == (pytest.approx(2 * 4 * 0.015), "m")
+    assert counted["splitter board 8 x 13 mm"] == (1, "pieces")
+    unplaced = parts(SOUND.replace("    stands: {at: [40 mm, 60 mm]}\n", ""))
+    assert unplaced["30 AWG insulated"].need == pytest.approx(0.3)  # 150 mm out and back
     assert counted["opal film 60"] == (pytest.approx(3.6 * 2.6), "cm2")  # 30 x 20 mm, 3 mm over
     assert counted["styrene 0.75 mm"] == (pytest.approx(8.0 * 5.0), "cm2")  # the panel alone
 

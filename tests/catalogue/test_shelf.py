@@ -1,5 +1,6 @@
 """The shelf as it comes, and with own parts laid over it."""
 
+import re
 import subprocess
 import sys
 from importlib.resources import files
@@ -81,6 +82,44 @@ def test_an_own_row_overrides_by_name_and_is_told():
     assert built_in().finishes["matt white paint"].reflectance == 0.8
     assert (finding.code, finding.where.line) == ("CAT007", 2)
     assert "REFLECTANCE" in finding.message
+
+
+LED_HEAD = (
+    "name,package,size,colour,peak,white point,forward curve,spread,drift,max current,flux,beam,"
+    "source,kind,date\n"
+)
+
+
+def own_white(curve, *, name="white 0603"):
+    return LED_HEAD + (
+        f"{name},0603,1.6 x 0.8 x 0.6 mm,white,,6500 K,{curve},0.05 V,-3 mV/K,20 mA,1.2 lm at 5 mA,"
+        "120 deg,my meter,measured,2026-11-25\n"
+    )
+
+
+@pytest.mark.parametrize(
+    ("curve", "told"),
+    [
+        # The built-in white has 2.65 V at 1 mA and 2.79 V at 5 mA, within 0.2 V. At 2.236 mA, the
+        # geometric mean, the straight line along the logarithm is at 2.72 V exactly.
+        ("2.65 V at 1 mA; 2.79 V at 5 mA", None),
+        ("2.46 V at 1 mA; 2.60 V at 5 mA", None),
+        ("2.44 V at 1 mA; 2.60 V at 5 mA", "2.44 V at 1 mA"),
+        ("2.50 V at 1 mA; 2.51 V at 2.236067977 mA", "2.51 V at 2.24 mA, where .* 2.72 V"),
+        ("2.6 V at 1 mA; 2.98 V at 4.9999 mA; 2.989 V at 5 mA", None),
+        ("2.6 V at 1 mA; 3.00 V at 5 mA", "3 V at 5 mA"),
+        ("1.0 V at 1 uA; 5.0 V at 40 mA", None),
+    ],
+)
+def test_own_readings_are_compared_with_the_type_they_stand_in_for(curve, told):
+    shelf, found = with_own(built_in(), {"parts/led_types.csv": own_white(curve)})
+    assert shelf.led_types["white 0603"].origin.source == "my meter"
+    warnings = [finding for finding in found if finding.code == "CAT009"]
+    assert len(warnings) == (told is not None)
+    if told:
+        assert re.search(told, warnings[0].message)
+    _, beside = with_own(built_in(), {"parts/led_types.csv": own_white(curve, name="my white")})
+    assert beside == ()
 
 
 def test_an_own_row_stands_beside_the_others():

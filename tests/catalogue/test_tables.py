@@ -195,6 +195,7 @@ def test_no_text_raises_with_or_without_the_right_head(name, text):
 BUILT_IN_ROWS = {
     "sheet_stock": "a,styrene,0.75 mm,300 x 200 mm",
     "sheet_light": "a,75 %,9.35,0.01",
+    "sheet_heat": "a,0.16,70 degC",
     "wall_coats": "a,2.5",
     "film_types": "a,gel,0.1 mm,50 %,50 %",
     "fibre_types": "a,0.5 mm,0.50,0.02 to 0.05 mm,16 mm",
@@ -203,6 +204,10 @@ BUILT_IN_ROWS = {
     "wires": "a,30 AWG,0.5 mm,340 ohm/km,500 mA",
     "plugs": "a,2,1.25 mm,1 A,30 mohm,4 x 4 x 3 mm",
     "resistor_packages": "a,0.1 W,70 degC,155 degC,50 V,1.6 x 0.8 x 0.45 mm",
+    "cell_types": "a,LR6,alkaline,14.5 x 14.5 x 50.5 mm,1.5 V,1.6 V at 0 %; 0.8 V at 100 %,"
+    "150 mohm,500 mohm,1.8 to 3 Ah,25 mA,0.9 V,500 mA,",
+    "fuses": "a,resettable,500 mA,1 A,1 ohm,60 V,1 %",
+    "protectors": "a,0.2 V,0.4 V,0 ohm,1 A,40 V",
     "drills": "a,0.55 mm",
 }
 ORIGIN = ",own bench,measured,2026-11-25"
@@ -240,6 +245,13 @@ def test_a_sound_row_of_each_table_is_taken(name):
         ("wires", "340 ohm/km", "34 ohm/km", "less than copper of this size has"),
         ("plugs", ",2,", ",0,", "a plug has contacts"),
         ("resistor_packages", "155 degC", "70 degC", "cannot both be"),
+        ("sheet_heat", "70 degC", "20 degC", "sheet is firm in a room"),
+        ("cell_types", "0.8 V at", "1.7 V at", "does not fall"),
+        ("cell_types", "at 0 %", "at 5 %", "from 0 % to 100 %"),
+        ("cell_types", "500 mohm", "100 mohm", "falls as the cell empties"),
+        ("cell_types", "0.9 V", "1.6 V", "leaves nothing"),
+        ("fuses", "1 A", "400 mA", "cannot carry 500 mA for ever"),
+        ("protectors", "0.2 V", "0.5 V", "less than the least"),
         ("drills", "0.55 mm", "0 mm", "a drill has a diameter"),
     ],
 )

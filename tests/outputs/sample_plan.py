@@ -14,8 +14,11 @@ from lamphouse.catalogue.led_types import LedType
 from lamphouse.catalogue.sheet_stock import SheetStock
 from lamphouse.catalogue.tables import Origin, OriginKind
 from lamphouse.circuit.branch import Band, StringDesign, SubAssemblyCircuit, SupplyLoad
+from lamphouse.circuit.laid_loom import lay_loom, member_of
+from lamphouse.circuit.loom_load import load_loom
 from lamphouse.cutting.piece import BoxPieces, DrilledHole, Piece, SeatMark
 from lamphouse.design.lightbox import Led, LightBox
+from lamphouse.design.loom import LoomWishes
 from lamphouse.design.panel import Layer, LayerKind, Opening, Outline, Panel
 from lamphouse.design.place import Room, Stand, SubAssembly
 from lamphouse.design.strand import Pattern, PatternKind, SourceGroup, Strand
@@ -464,10 +467,23 @@ def glow(first):
     return judged
 
 
+def laid(whole):
+    """Lay the loom of a design as the plan does; None where nothing has a pigtail."""
+    members = tuple(
+        member_of(sub, groups=whole.groups, supply_V=12.0) for sub in whole.sub_assemblies
+    )
+    asked = LoomWishes(where=where("loom"), trunk=WIRE)
+    return lay_loom(members, wishes=asked, room=whole.room)
+
+
 def sample(first="chart table", second="console", *, paper="A4"):
     """Build the plan; the sub-assemblies take the names given."""
+    whole = design(first, second, paper=paper)
+    loom = laid(whole)
     return Plan(
-        design=design(first, second, paper=paper),
+        design=whole,
+        loom=loom,
+        loom_load=load_loom(loom, circuits=tuple(circuits(first, second))),
         panels=panels(first, second),
         boxes=(box(first),),
         circuits=tuple(circuits(first, second)),

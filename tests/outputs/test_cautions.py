@@ -4,13 +4,15 @@ from dataclasses import replace
 
 import pytest
 
+from lamphouse.catalogue.shelf import built_in
 from lamphouse.design.strand import PatternKind
-from lamphouse.design.supply import SupplyKind
+from lamphouse.design.supply import CellPack, SupplyKind, Way
 from lamphouse.design.whole import PartInHand
 from lamphouse.outputs.cautions import for_design
 from lamphouse.sources import SOURCES
 from outputs.sample_plan import design, where
 
+DIODE = built_in().protectors["schottky diode"]
 SMALL_CELL = PartInHand(where=where("drawer"), part="coin cell 20 mm", count=2)
 
 
@@ -20,6 +22,34 @@ def titles(given):
 
 def powered(kind):
     return replace(design(), supply=replace(design().supply, kind=kind))
+
+
+def celled(name, **given):
+    cell = built_in().cell_types[name]
+    pack = CellPack(cell=cell, series=1, cut_off_V=cell.cut_off_V)
+    fed = powered(SupplyKind.CELLS)
+    return replace(fed, supply=replace(fed.supply, cells=pack, **given))
+
+
+def either_way():
+    return replace(design(), supply=replace(design().supply, way=Way.EITHER))
+
+
+def fused(rated_A):
+    return replace(design(), supply=replace(design().supply, fuse_A=rated_A))
+
+
+def lit_at(current_A):
+    """The design with every boxed LED at one current."""
+    sub, *others = design().sub_assemblies
+    boxes = tuple(
+        (
+            panel,
+            replace(box, leds=tuple(replace(led, current_A=current_A) for led in box.leds)),
+        )
+        for panel, box in sub.boxes
+    )
+    return replace(design(), sub_assemblies=(replace(sub, boxes=boxes), *others))
 
 
 def blinking(kind):
@@ -33,6 +63,12 @@ def blinking(kind):
         ("The mains stays outside", powered(SupplyKind.PLUG_IN), powered(SupplyKind.CELLS)),
         ("Cells and power banks", powered(SupplyKind.POWER_BANK), powered(SupplyKind.USB_PORT)),
         ("Button cells and children", replace(design(), drawer=(SMALL_CELL,)), design()),
+        ("Button cells and children", celled("coin CR2032"), celled("alkaline AA")),
+        ("Lithium-ion cells", celled("Li-ion 18650 protected"), celled("NiMH AA")),
+        ("Plus and minus", celled("alkaline AA"), celled("alkaline AA", protector=DIODE)),
+        ("Plus and minus", either_way(), powered(SupplyKind.PLUG_IN)),
+        ("Fuses", fused(0.5), fused(None)),
+        ("Heat in closed boxes", lit_at(0.010), lit_at(0.009)),
         ("Flashing light", blinking(PatternKind.STRIKE), blinking(PatternKind.FADE)),
         ("Hot iron and its fumes", design(), replace(design(), sub_assemblies=())),
         ("Eyes and bare LEDs", design(), replace(design(), sub_assemblies=())),
@@ -51,7 +87,7 @@ def test_each_has_a_source_and_defers_to_licensed_people_where_mains_is_near():
         for kind in SupplyKind
         for caution in for_design(replace(powered(kind), drawer=(SMALL_CELL,)))
     }
-    assert len(every) == 8
+    assert len(every) == 10
     assert all(caution.source in SOURCES and caution.citation for caution in every)
     (mains,) = [caution for caution in every if "mains" in caution.title]
     assert "licensed electrician" in mains.words

@@ -26,7 +26,8 @@ def sheet(made, mark):
 
 
 def test_pages_come_in_the_order_of_the_work(made):
-    assert kinds(made)[:4] == ["cover", "findings", "cautions", "bench"]
+    whole = ["cover", "findings", "cautions", "supply", "loom", "drawn", "drawn", "drawn"]
+    assert kinds(made)[: len(whole) + 1] == [*whole, "bench"]
     assert kinds(made)[-1] == "parts"
     marks = [page["mark"] for page in made["pages"] if page["mark"].startswith("1 ")]
     assert marks == ["1 bench", "1 wiring", "1 templates", "1 drilling", "1 light boxes", "1 glow"]
@@ -108,7 +109,7 @@ def test_without_a_circuit_there_is_no_gate():
     sub = plan.design.sub_assemblies[0]
     data = bench_sheets.bench(plan, sub, circuit=None)
     assert data["gate"] is None
-    assert document(plan)["numbers"]["1 bench"] == 4
+    assert document(plan)["numbers"]["1 bench"] == 8
 
 
 @pytest.mark.parametrize("count", [1, 2, 3, 4, 7])

@@ -53,7 +53,7 @@ def test_a_change_in_one_sub_assembly_computes_that_one_alone(saltmarsh):
     computed = kept.computed
     changed = saltmarsh.replace("rectangle 190 x 120 mm", "rectangle 190 x 121 mm")
     assert make_plan(changed, kept) == make_plan(changed)
-    assert kept.computed == computed + 3  # its panel's pieces, its looks and its circuit
+    assert kept.computed == computed + 4  # its panel's pieces, its looks, its circuit and its heat
 
 
 def test_a_run_forgets_what_it_did_not_use():
@@ -61,10 +61,11 @@ def test_a_run_forgets_what_it_did_not_use():
     make_plan(SOUND, kept)
     first = kept.computed
     make_plan(SOUND.replace("80 x 50 mm", "81 x 50 mm"), kept)
+    touched = kept.computed - first
     make_plan(SOUND.replace("80 x 50 mm", "82 x 50 mm"), kept)
     between = kept.computed
     make_plan(SOUND, kept)
-    assert kept.computed == between + first
+    assert kept.computed == between + touched
 
 
 def test_every_wanted_light_is_in_the_plan(saltmarsh):

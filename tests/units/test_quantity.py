@@ -22,6 +22,8 @@ DEFINED = [
     ("1 mohm", Quantity.RESISTANCE, 1e-3),
     ("1 ohm/km", Quantity.RESISTANCE_PER_LENGTH, 1e-3),
     ("1 mAh", Quantity.CAPACITY, 1e-3),
+    ("1 uF", Quantity.CAPACITANCE, 1e-6),
+    ("1 nF", Quantity.CAPACITANCE, 1e-9),
     ("1 %", Quantity.SHARE, 0.01),
     ("1 h", Quantity.DURATION, 3600),
     ("1 min", Quantity.DURATION, 60),

@@ -19,6 +19,7 @@ from lamphouse.balance.ways_out import Stuck
 from lamphouse.circuit.branch import SubAssemblyCircuit
 from lamphouse.circuit.phrases import listed
 from lamphouse.circuit.resistors import preferred_ohm
+from lamphouse.circuit.terminals import at_terminals
 from lamphouse.design.whole import Design
 from lamphouse.findings import Finding
 from lamphouse.light.box_glow import BoxGlow, LedCurrent
@@ -143,7 +144,7 @@ def _feeding(
 ) -> Feeding:
     sold = preferred_ohm(design.habits.series).tolist()
     return Feeding(
-        supply=design.supply,
+        supply=at_terminals(design.supply, subs=design.sub_assemblies),
         habits=design.habits,
         lead_ohm=circuit.lead_ohm,
         values_ohm=tuple(sorted({*sold, *drawer})),

@@ -7,9 +7,12 @@ from dataclasses import dataclass
 
 from lamphouse import units
 from lamphouse.circuit.branch import SubAssemblyCircuit
+from lamphouse.circuit.loom_runs import Loom, Socket
+from lamphouse.circuit.wire_colours import WORDS
 from lamphouse.cutting.piece import Piece
 from lamphouse.design.panel import Outline
 from lamphouse.design.place import SubAssembly
+from lamphouse.design.supply import Supply
 from lamphouse.design.whole import Design
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.units import Quantity
@@ -19,6 +22,11 @@ SPARE_SHARE = 0.10
 FILM_MARGIN_MM = 3.0
 """Film laid over an opening reaches this far past it on every side [PRACTICE]."""
 
+MELTS = "melts once"
+"""Said of a fuse of which a spare is wanted."""
+SLEEVE_MM = 15.0
+"""Shrink sleeve over a soldered joint [PRACTICE]."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PartLine:
@@ -26,8 +34,8 @@ class PartLine:
 
     part: str
     kind: str
-    """``sheet``, ``film``, ``led``, ``resistor``, ``board``, ``plug``, ``wire``, ``fibre`` or
-    ``drill``."""
+    """``sheet``, ``film``, ``led``, ``resistor``, ``cell``, ``fuse``, ``board``, ``plug``,
+    ``wire``, ``sleeve``, ``fibre`` or ``drill``."""
     need: float
     unit: str
     """``pieces``, ``strands``, ``m`` or ``cm2``."""
@@ -53,20 +61,32 @@ class Use:
     """Orders parts of one kind before their names do: resistors by value."""
 
 
-KINDS = ("sheet", "film", "led", "resistor", "board", "plug", "wire", "fibre", "drill")
+KINDS = (
+    *("sheet", "film", "led", "resistor", "cell", "fuse"),
+    *("board", "plug", "wire", "sleeve", "fibre", "drill"),
+)
 
 
 def parts_list(
-    design: Design, *, pieces: Sequence[Piece], circuits: Sequence[SubAssemblyCircuit]
+    design: Design,
+    *,
+    pieces: Sequence[Piece],
+    circuits: Sequence[SubAssemblyCircuit],
+    loom: Loom | None = None,
 ) -> tuple[PartLine, ...]:
     """Count what the model needs.
 
     Sheet is counted by the rectangles around its pieces, before they are laid on a sheet. Strands
-    are counted, not measured: their length needs a path. Wire is the pigtails' only.
+    are counted, not measured: their length needs a path. Wire is that of the pigtails and of the
+    loom; where a loom is laid it is counted by colour.
     """
+    sockets = {socket.sub_assembly: socket for socket in loom.sockets} if loom else {}
     uses = [
         *_sheet_and_drills(pieces),
         *(use for sub in design.sub_assemblies for use in _of_sub_assembly(sub)),
+        *(use for sub in design.sub_assemblies for use in _of_pigtail(sub, sockets.get(sub.name))),
+        *(_of_loom(loom) if loom else ()),
+        *_of_supply(design.supply),
         *(use for circuit in circuits for use in _resistors(circuit)),
     ]
     grouped: dict[tuple[str, str, str], list[Use]] = defaultdict(list)
@@ -82,7 +102,7 @@ def parts_list(
 
 def _line(uses: Sequence[Use], *, have: float) -> PartLine:
     need = sum(use.amount for use in uses)
-    spared = uses[0].kind in {"led", "resistor"}
+    spared = uses[0].kind in {"led", "resistor"} or uses[0].note == MELTS
     return PartLine(
         part=uses[0].part,
         kind=uses[0].kind,
@@ -168,17 +188,87 @@ def _of_sub_assembly(sub: SubAssembly) -> Iterator[Use]:
             unit="pieces",
             used_in=sub.name,
         )
-    if sub.pigtail:
+
+
+def _of_pigtail(sub: SubAssembly, socket: Socket | None) -> Iterator[Use]:
+    if sub.pigtail is None:
+        return
+    yield Use(kind="plug", part=sub.pigtail.plug.name, amount=1, unit="pieces", used_in=sub.name)
+    wire, length_m = sub.pigtail.wire.name, sub.pigtail.length_mm / 1000
+    if socket is None:
+        note = "pigtails, out and back"
         yield Use(
-            kind="plug", part=sub.pigtail.plug.name, amount=1, unit="pieces", used_in=sub.name
+            kind="wire", part=wire, amount=2 * length_m, unit="m", used_in=sub.name, note=note
         )
+        return
+    for pin in socket.pins:
         yield Use(
             kind="wire",
-            part=sub.pigtail.wire.name,
-            amount=2 * sub.pigtail.length_mm / 1000,
+            part=f"{wire}, {WORDS[pin.colour]}",
+            amount=length_m,
             unit="m",
             used_in=sub.name,
-            note="pigtails, out and back",
+            note="pigtails",
+        )
+
+
+def _of_loom(loom: Loom) -> Iterator[Use]:
+    for run in loom.runs:
+        yield Use(
+            kind="wire",
+            part=f"{run.wire.name}, {WORDS[run.colour]}",
+            amount=run.length_mm / 1000,
+            unit="m",
+            used_in="loom",
+            note="loom",
+        )
+    for feed in loom.feeds:
+        width, height = feed.splitter.size_mm
+        yield Use(
+            kind="board",
+            part=f"splitter board {width:.0f} x {height:.0f} mm",
+            amount=1,
+            unit="pieces",
+            used_in="loom",
+        )
+    yield Use(
+        kind="sleeve",
+        part="shrink sleeve",
+        amount=2 * len(loom.runs) * SLEEVE_MM / 1000,
+        unit="m",
+        used_in="loom",
+        note=f"{SLEEVE_MM:g} mm over each end of a run; slip it on before soldering",
+    )
+
+
+def _of_supply(supply: Supply) -> Iterator[Use]:
+    """Give what stands between the supply and the loom."""
+    if supply.cells:
+        yield Use(
+            kind="cell",
+            part=supply.cells.cell.name,
+            amount=supply.cells.series * supply.cells.parallel,
+            unit="pieces",
+            used_in="supply",
+            note="all of one batch, and a holder",
+        )
+    if supply.fuse_type:
+        yield Use(
+            kind="fuse",
+            part=supply.fuse_type.name,
+            amount=1,
+            unit="pieces",
+            used_in="supply",
+            note="" if supply.fuse_type.construction == "resettable" else MELTS,
+        )
+    if supply.protector:
+        yield Use(
+            kind="fuse",
+            part=supply.protector.name,
+            amount=1,
+            unit="pieces",
+            used_in="supply",
+            note="in the plus lead, against reversal",
         )
 
 

@@ -5,12 +5,15 @@
 - ``tables``: the loader, which refuses a row without unit, source and date.
 - ``sheet_stock``: plastic, card and board by thickness.
 - ``sheet_light``: how much light goes through a sheet material.
+- ``sheet_heat``: how well a sheet material leads heat, and where it softens.
 - ``wall_coats``: paints, foils and tapes that keep light in.
 - ``finishes``: what the inside of a light box is painted or lined with.
 - ``film_types``: diffusers, gels, tints and printable film.
 - ``fibre_types``: plastic optical fibre.
 - ``led_types``: LEDs by package and colour, with their forward curve.
 - ``electric_parts``: wires, plugs, resistor packages and the preferred numbers.
+- ``cell_types``: cells and small batteries.
+- ``protection``: fuses, and what blocks a reversed supply.
 - ``drills``: number drills and metric steps.
 - ``shelf``: all tables together, the maker's own rows laid over the built-in ones.
 """

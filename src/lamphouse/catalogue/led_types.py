@@ -1,7 +1,9 @@
 """LEDs by package and colour, with the points of their forward curve."""
 
+from bisect import bisect_left
 from collections.abc import Iterable
 from dataclasses import dataclass
+from math import log
 
 from lamphouse.catalogue.cells import (
     OutOfRange,
@@ -85,6 +87,35 @@ def _size_faults(led: LedType) -> Iterable[OutOfRange]:
         size = " x ".join(f"{side:g}" for side in led.package_mm[:2])
         problem = f"a body of {size} mm is not package {chip.words}"
         yield OutOfRange(problem, remedy="write the imperial code; metric 0603 is imperial 0201")
+
+
+def farthest_point(own: LedType, *, known: LedType) -> tuple[float, float, float] | None:
+    """Give the point of one LED's curve that lies farthest from another LED's curve.
+
+    Returns
+    -------
+    tuple or None
+        Current, voltage, and the voltage on the other curve at that current, between its points
+        along the logarithm of the current. [A, V, V] None where no point lies within its range.
+
+    Notes
+    -----
+    An LED's series resistance bends the true curve some millivolt off that line.
+    """
+    first_A, last_A = known.curve[0][0], known.curve[-1][0]
+    compared = [
+        (current_A, volts, _between(known.curve, current_A))
+        for current_A, volts in own.curve
+        if first_A <= current_A <= last_A
+    ]
+    return max(compared, key=lambda point: abs(point[1] - point[2]), default=None)
+
+
+def _between(curve: tuple[tuple[float, float], ...], current_A: float) -> float:
+    place = max(bisect_left([point_A for point_A, _ in curve], current_A), 1)
+    (less_A, lower_V), (more_A, higher_V) = curve[place - 1 : place + 1]
+    share = log(current_A / less_A) / log(more_A / less_A)
+    return lower_V + share * (higher_V - lower_V)
 
 
 LED_TYPES = Table(

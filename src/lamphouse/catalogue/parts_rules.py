@@ -248,3 +248,33 @@ def unknown_table(refusals: Iterable[Refusal]) -> Iterable[Told]:
         Design rule of this project.
     """
     return _tell(refusals)
+
+
+@rule("CAT009", Severity.WARN, "Readings that the LED's type would not give")
+def stray_readings(refusals: Iterable[Refusal]) -> Iterable[Told]:
+    """Warn of an own forward curve farther from the built-in one than the type's spread.
+
+    What it checks
+        Where an own LED stands in for a built-in one, every point of its forward curve that lies
+        between the built-in points, along the logarithm of the current, is within the built-in
+        type's spread.
+
+    Why it matters
+        A meter across the resistor too, a swapped digit or an LED from another bag reads like this,
+        and every resistor of the project would be chosen for it.
+
+    Example
+        ::
+
+            parts/led_types.csv: |
+              name,package,size,colour,peak,white point,forward curve,spread,drift,max current,flux,beam,source,kind,date
+              white 0603,0603,1.6 x 0.8 x 0.6 mm,white,,6500 K,2.15 V at 1 mA; 2.29 V at 5 mA,0.05 V,-3 mV/K,20 mA,1.2 lm at 5 mA,120 deg,my meter,measured,2026-11-25
+
+    Mend
+        Measure again with the meter across the LED alone. If the readings are right, it is another
+        LED than the row says: give it a name of its own.
+
+    Source
+        The spread of the built-in row, with that row's source.
+    """  # noqa: E501  a row of a table cannot be broken
+    return _tell(refusals)

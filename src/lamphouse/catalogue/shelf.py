@@ -1,6 +1,6 @@
 """The shelf: every table of the catalogue, with the maker's own parts laid over it."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cache
 from importlib.resources import files
@@ -9,6 +9,7 @@ from types import MappingProxyType
 from typing import Any
 
 from lamphouse.catalogue import parts_rules
+from lamphouse.catalogue.cell_types import CELL_TYPES, CellType
 from lamphouse.catalogue.cells import nearest as nearest
 from lamphouse.catalogue.cells import shortened
 from lamphouse.catalogue.drills import DRILLS, Drill, standard_drills
@@ -23,13 +24,16 @@ from lamphouse.catalogue.electric_parts import (
 from lamphouse.catalogue.fibre_types import FIBRE_TYPES, FibreType
 from lamphouse.catalogue.film_types import FILM_TYPES, FilmType
 from lamphouse.catalogue.finishes import FINISHES, Finish
-from lamphouse.catalogue.led_types import LED_TYPES, LedType
+from lamphouse.catalogue.led_types import LED_TYPES, LedType, farthest_point
 from lamphouse.catalogue.parts_rules import Refusal
+from lamphouse.catalogue.protection import FUSES, PROTECTORS, FuseType, Protector
+from lamphouse.catalogue.sheet_heat import SHEET_HEAT, SheetHeat
 from lamphouse.catalogue.sheet_light import SHEET_LIGHT, SheetLight
 from lamphouse.catalogue.sheet_stock import SHEET_STOCK, SheetStock
 from lamphouse.catalogue.tables import Row, Table, load
 from lamphouse.catalogue.wall_coats import WALL_COATS, WallCoat
 from lamphouse.findings import Finding, Where
+from lamphouse.units import Quantity, show
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +43,8 @@ class Shelf:
     sheet_stock: Mapping[str, SheetStock]
     sheet_light: Mapping[str, SheetLight]
     """By material."""
+    sheet_heat: Mapping[str, SheetHeat]
+    """By material."""
     wall_coats: Mapping[str, WallCoat]
     finishes: Mapping[str, Finish]
     film_types: Mapping[str, FilmType]
@@ -47,6 +53,9 @@ class Shelf:
     wires: Mapping[str, WireType]
     plugs: Mapping[str, PlugType]
     resistor_packages: Mapping[str, ResistorPackage]
+    cell_types: Mapping[str, CellType]
+    fuses: Mapping[str, FuseType]
+    protectors: Mapping[str, Protector]
     drills: Mapping[str, Drill]
     """Thin to thick."""
 
@@ -61,6 +70,7 @@ TABLES: Mapping[str, Table[Any]] = MappingProxyType(
         for table in (
             SHEET_STOCK,
             SHEET_LIGHT,
+            SHEET_HEAT,
             WALL_COATS,
             FINISHES,
             FILM_TYPES,
@@ -69,6 +79,9 @@ TABLES: Mapping[str, Table[Any]] = MappingProxyType(
             WIRES,
             PLUGS,
             RESISTOR_PACKAGES,
+            CELL_TYPES,
+            FUSES,
+            PROTECTORS,
             DRILLS,
         )
     }
@@ -88,6 +101,7 @@ def built_in() -> Shelf:
     return Shelf(
         sheet_stock=_built_in(SHEET_STOCK),
         sheet_light=_built_in(SHEET_LIGHT),
+        sheet_heat=_built_in(SHEET_HEAT),
         wall_coats=_built_in(WALL_COATS),
         finishes=_built_in(FINISHES),
         film_types=_built_in(FILM_TYPES),
@@ -96,6 +110,9 @@ def built_in() -> Shelf:
         wires=_built_in(WIRES),
         plugs=_built_in(PLUGS),
         resistor_packages=_built_in(RESISTOR_PACKAGES),
+        cell_types=_built_in(CELL_TYPES),
+        fuses=_built_in(FUSES),
+        protectors=_built_in(PROTECTORS),
         drills=MappingProxyType({drill.name: drill for drill in standard_drills()}),
     )
 
@@ -116,7 +133,7 @@ def with_own(shelf: Shelf, folder_files: Mapping[str, str]) -> tuple[Shelf, tupl
     Shelf
         With every own row that has no fault.
     tuple of Finding
-        CAT001 to CAT008, by file and line.
+        CAT001 to CAT009, by file and line.
     """
     found: list[Finding] = []
     for file, text in sorted(folder_files.items()):
@@ -137,6 +154,7 @@ def _lay_over(
     known = getattr(shelf, table.name)
     by_plain = {name.casefold(): name for name in known}
     own, shared, overridden = {}, [], []
+    stray: list[Refusal] = []
     for where, row in loaded.rows:
         alike = by_plain.get(row.name.casefold())
         if alike not in (None, row.name):
@@ -145,6 +163,8 @@ def _lay_over(
         own[row.name] = row
         if alike:
             overridden.append(_overrides(known[alike].origin.source, row, where))
+            if table is LED_TYPES:
+                stray.extend(_strays(row, known=known[alike], where=where))
     rows = known | own
     if table is DRILLS:
         rows = dict(sorted(rows.items(), key=lambda item: item[1].diameter_mm))
@@ -152,6 +172,7 @@ def _lay_over(
         *loaded.found,
         *parts_rules.shared_name(shared),
         *parts_rules.overridden_part(overridden),
+        *parts_rules.stray_readings(stray),
     )
     laid = replace(shelf, **{table.name: MappingProxyType(rows)})
     return laid, tuple(sorted(told, key=lambda finding: (finding.where.line, finding.code)))
@@ -167,6 +188,28 @@ def _overrides(source: str, row: Any, where: Where) -> Refusal:
     problem = f"it stands in for the built-in row, whose source is {source}"
     remedy = "nothing to do; rename it if both are wanted"
     return Refusal(where=where, what=f"'{row.name}'", problem=problem, remedy=remedy)
+
+
+def _strays(own: LedType, *, known: LedType, where: Where) -> Iterator[Refusal]:
+    """Tell an own forward curve that no LED of the type it stands in for would have."""
+    farthest = farthest_point(own, known=known)
+    if farthest is None or abs(farthest[1] - farthest[2]) <= known.spread_V:
+        return
+    current, given, usual, spread = (
+        show(value, quantity, digits=3)
+        for value, quantity in zip(
+            (*farthest, known.spread_V),
+            (Quantity.CURRENT, *[Quantity.VOLTAGE] * 3),
+            strict=True,
+        )
+    )
+    yield Refusal(
+        where=where,
+        what=f"'{own.name}'",
+        problem=f"{given} at {current}, where the built-in type has {usual} within {spread}",
+        remedy="measure again, with the meter across the LED alone; if it is right, this is "
+        "another LED: give it a name of its own",
+    )
 
 
 def _unknown(file: str) -> tuple[Finding, ...]:

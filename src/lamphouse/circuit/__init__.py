@@ -2,6 +2,14 @@
 
 - ``verdict``: the front door: circuits with their findings.
 - ``branch``: the records of a designed string, a sub-assembly's circuit, and the supply's load.
+- ``netlist``: a circuit as the solver sees it, and in what a second one differs.
+- ``wired``: the records of a sub-assembly as it is soldered.
+- ``wiring_up``: from designed strings to the circuit that is soldered.
+- ``nodal``: the operating point of a netlist in all its variations.
+- ``spice``: a netlist as a deck for other solvers.
+- ``varied``: a netlist and its variations as arrays.
+- ``joined``: nodes at one voltage difference whatever flows, and the currents there.
+- ``elimination``: voltages in many networks of conductances at once.
 - ``curve``: the forward curve of an LED as a diode with series resistance, fitted to its points.
 - ``solve``: the current in branches, alone or behind a common lead.
 - ``resistors``: preferred numbers, power at the warmest ambient, and the marks on the part.
@@ -9,10 +17,30 @@
 - ``corners``: the worst case of strings behind one lead.
 - ``strings``: from wishes to designed strings.
 - ``mend``: what would mend a weak string.
+- ``terminals``: what fuse and protection leave of the supply.
+- ``discharge``: how long cells last.
+- ``warmth``: how warm LEDs make a closed box.
 - ``load``: what all sub-assemblies take from the supply.
 - ``phrases``: circuits in a builder's words.
 - ``wish_rules``: rules on what the maker asks.
 - ``string_rules``: rules on designed strings.
+- ``wire_bundle``: how thick bundles are, and the hole a plug goes through.
+- ``wire_colours``: letters, words and use of wire colours.
+- ``plug_pins``: which pin of a plug carries what.
+- ``loom_runs``: the records of a loom.
+- ``splitter_place``: where a splitter board goes.
+- ``laid_loom``: feeds, holes, sockets, splitter boards and runs from places on the floor plan.
+- ``loom_load``: what the runs carry and lose.
+- ``loom_netlist``: the whole model as one circuit, behind the runs of the loom.
+- ``loom_verdict``: the front door of the loom.
+- ``loom_fit_rules``: rules on what goes through the floor or under it.
+- ``loom_plug_rules``: rules on the plugs of a model.
+- ``loom_feed_rules``: rules on feeds.
 - ``pigtail_rules``: rules on pigtails and what fuses them.
 - ``supply_rules``: rules on the supply.
+- ``cell_rules``: rules on cells.
+- ``feed_rules``: rules on fuse and protection.
+- ``surge_rules``: rules on the surge at switch-on.
+- ``loom_fuse_rules``: rules on the fuses of feeds.
+- ``heat_rules``: rules on heat near plastic.
 """

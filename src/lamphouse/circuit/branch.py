@@ -58,9 +58,9 @@ class SubAssemblyCircuit:
     total_A: Band
     """What a meter in the pigtail reads."""
     lead_ohm: float
-    """Pigtail out and back with its plug's contacts."""
+    """Pigtail out and back with its plug's contacts, and the loom's runs to the supply."""
     lead_drop_V: float
-    """Lost in the pigtail at the nominal current."""
+    """Lost between supply and board at the nominal current."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,4 +71,7 @@ class SupplyLoad:
     share: float
     """Largest total over what the supply can give."""
     run_time_h: float | None
-    """Nominal capacity over nominal current; None when the supply has no capacity."""
+    """Nominal capacity over nominal current; None when the supply has no capacity, and for cells,
+    whose run time is solved along their discharge."""
+    dimmest_A: float = 0.0
+    """The least that is ever drawn, with every blinking string dark."""

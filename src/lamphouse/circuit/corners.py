@@ -139,6 +139,7 @@ def worst_cases(
     ohm = np.array([kind.ohm for kind in kinds])
     resistor = ohm * (1.0 + habits.resistor_tolerance * np.array([-1.0, 0.0, 1.0])[:, None])
     source = supply.voltage_V * (1.0 + supply.tolerance * np.array([-1.0, 0.0, 1.0]))
+    source[LOW] = max(source[LOW] - supply.sag_V, 0.0)
 
     # Lead: node bounds first (lowest supply, most drawn; highest supply, least drawn), then
     # what a meter can read (nominal; least; most).

@@ -26,6 +26,11 @@ def watts(power_W: float) -> str:
     return show(power_W, Quantity.POWER, digits=3)
 
 
+def hours(time_h: float) -> str:
+    """Give a time to two digits, as well as anyone knows it: ``3.5 h``, ``220 h``."""
+    return f"{float(f'{time_h:.2g}'):g} h"
+
+
 def percent(share: float) -> str:
     """Give a share in whole percent."""
     return f"{100.0 * share:.0f} %"
@@ -46,6 +51,12 @@ def listed(parts: Sequence[str]) -> str:
     """Join parts as a sentence does: ``a, b and c``."""
     *first, last = parts
     return f"{', '.join(first)} and {last}" if first else last
+
+
+def some(names: Sequence[str], *, most: int = 4) -> str:
+    """Name things in quotes, the first few of many: ``'a', 'b' and 7 more``."""
+    shown = [f"'{name}'" for name in names[:most]]
+    return listed([*shown, *([f"{len(names) - most} more"] if len(names) > most else [])])
 
 
 def reason_for(

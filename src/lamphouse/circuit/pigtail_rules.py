@@ -10,7 +10,7 @@ from lamphouse.circuit.branch import SubAssemblyCircuit
 from lamphouse.circuit.corners import MIDDLE, level_arrays, types_of
 from lamphouse.circuit.phrases import amps, percent, volts
 from lamphouse.circuit.solve import Array, branch_current
-from lamphouse.circuit.strings import Feed
+from lamphouse.circuit.strings import Feed, lead_resistance_ohm
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.supply import Pigtail, Supply
 from lamphouse.findings import Finding, Severity, Told, rule
@@ -149,13 +149,14 @@ def lossy_pigtail(circuit: SubAssemblyCircuit, *, sub: SubAssembly, feed: Feed) 
     string = circuit.strings[worst]
     kept_A = (1.0 - LARGEST_LOSS) * without
     kept_V = float((levels.voltage(kept_A, level=MIDDLE) + kept_A * resistors)[worst])
-    allowed_ohm = (feed.supply.voltage_V - kept_V) / float(currents(kept_V).sum())
+    run_ohm = circuit.lead_ohm - lead_resistance_ohm(sub.pigtail)
+    allowed_ohm = (feed.supply.voltage_V - kept_V) / float(currents(kept_V).sum()) - run_ohm
     yield Told(
         where=sub.pigtail.where,
-        message=f"string '{string.name}' gets {amps(string.current_A.nominal)} behind the "
-        f"pigtail's {circuit.lead_ohm:.2g} ohm and {amps(float(without[worst]))} without it: the "
-        f"{volts(circuit.lead_drop_V)} lost take {percent(float(loss[worst]))} of its light, and "
-        f"{percent(LARGEST_LOSS)} are seen",
+        message=f"string '{string.name}' gets {amps(string.current_A.nominal)} behind "
+        f"{circuit.lead_ohm:.2g} ohm of pigtail and loom and {amps(float(without[worst]))} "
+        f"without them: the {volts(circuit.lead_drop_V)} lost take "
+        f"{percent(float(loss[worst]))} of its light, and {percent(LARGEST_LOSS)} are seen",
         remedy=_wire_for(sub.pigtail, allowed_ohm),
     )
 

@@ -56,7 +56,7 @@ def weak_string(circuit: SubAssemblyCircuit, *, sub: SubAssembly, feed: Feed) ->
             continue
         usual_V, most_V = _leds_V(string, feed, MIDDLE), _leds_V(string, feed, HIGH)
         left_V = supply.voltage_V - usual_V
-        lowest_V = supply.voltage_V * (1.0 - supply.tolerance)
+        lowest_V = supply.voltage_V * (1.0 - supply.tolerance) - supply.sag_V
         rest_V = lowest_V - most_V
         series = f"{counted(len(string.leds), 'LED')}{' in series' * (len(string.leds) > 1)}"
         takes = "take" if len(string.leds) > 1 else "takes"

@@ -58,18 +58,25 @@ class Trial:
     total_A: Band
 
 
-def lead_resistance_ohm(pigtail: Pigtail | None) -> float:
-    """Give the resistance of a pigtail out and back, its plug's two contacts included, in ohm.
+def lead_resistance_ohm(pigtail: Pigtail | None, *, run_ohm: float = 0.0) -> float:
+    """Give the resistance from the supply to a sub-assembly's board, out and back, in ohm.
 
-    Of copper at 20 degC; none without a pigtail.
+    That of the pigtail with its plug's two contacts, of copper at 20 degC, and of the loom's runs;
+    none without a pigtail.
     """
     if pigtail is None:
         return 0.0
-    return 2.0 * (pigtail.length_mm / 1000.0 * pigtail.wire.ohm_per_m + pigtail.plug.contact_ohm)
+    one_way = pigtail.length_mm / 1000.0 * pigtail.wire.ohm_per_m + pigtail.plug.contact_ohm
+    return 2.0 * one_way + run_ohm
 
 
 def design_circuit(
-    sub: SubAssembly, *, supply: Supply, habits: CircuitHabits, package: ResistorPackage
+    sub: SubAssembly,
+    *,
+    supply: Supply,
+    habits: CircuitHabits,
+    package: ResistorPackage,
+    run_ohm: float = 0.0,
 ) -> SubAssemblyCircuit:
     """Design every string of a sub-assembly and bound its worst case.
 
@@ -84,6 +91,9 @@ def design_circuit(
         Supply and ambient.
     package
         What the resistors come in.
+    run_ohm
+        Of the loom between the supply and the pigtail, as this sub-assembly's current alone would
+        feel it.
 
     Notes
     -----
@@ -94,9 +104,8 @@ def design_circuit(
     ----------
     [SHOCKLEY], [IEC60063], [IEC60115-8]
     """
-    feed = Feed(
-        supply=supply, habits=habits, package=package, lead_ohm=lead_resistance_ohm(sub.pigtail)
-    )
+    lead_ohm = lead_resistance_ohm(sub.pigtail, run_ohm=run_ohm)
+    feed = Feed(supply=supply, habits=habits, package=package, lead_ohm=lead_ohm)
     strings, total = design_bunches(bunches_of(sub, supply=supply), sub=sub, feed=feed)
     return SubAssemblyCircuit(
         sub_assembly=sub.name,

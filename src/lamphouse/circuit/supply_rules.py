@@ -24,8 +24,9 @@ def above_ceiling(supply: Supply) -> Iterable[Told]:
     """Refuse supplies above the tool's own ceiling.
 
     What it checks
-        The supply's nominal voltage is at most 24 V. Mains is not among the kinds of supply at
-        all: it stays in a bought plug-in supply, outside the model.
+        The supply's nominal voltage, and that of its cells in series, is at most 24 V. Mains is
+        not among the kinds of supply at all: it stays in a bought plug-in supply, outside the
+        model.
 
     Why it matters
         Bare joints in a model are touched while it is lit. Up to 60 V d.c. is touchable in the
@@ -46,7 +47,7 @@ def above_ceiling(supply: Supply) -> Iterable[Told]:
     if not designable_supply(supply):
         yield Told(
             where=supply.where,
-            message=f"a supply of {volts(supply.voltage_V)} is above the ceiling of "
+            message=f"a supply of {volts(_nominal_V(supply))} is above the ceiling of "
             f"{volts(CEILING_V)} for bare joints that are touched while lit",
             remedy=f"take a supply of {volts(CEILING_V)} or less, such as 12 V",
         )
@@ -247,7 +248,8 @@ def sleeping_bank(supply: Supply, *, load: SupplyLoad) -> Iterable[Told]:
     """Find power banks loaded below what keeps them awake.
 
     What it checks
-        The least total current of all strings is at least the ``min_load`` of a power bank.
+        The least total current of all strings, with every blinking one dark, is at least the
+        ``min_load`` of a power bank.
 
     Why it matters
         Below it the bank takes the load for gone and switches off after some seconds.
@@ -268,7 +270,7 @@ def sleeping_bank(supply: Supply, *, load: SupplyLoad) -> Iterable[Told]:
     Source
         [PRACTICE]; the bank's own minimum.
     """
-    short_A = supply.min_load_A - load.total_A.low
+    short_A = supply.min_load_A - load.dimmest_A
     if supply.kind is SupplyKind.POWER_BANK and short_A > 0.0:
         low_V, high_V = (supply.voltage_V * (1 + side * supply.tolerance) for side in (-1.0, 1.0))
         values = preferred_ohm("E12")
@@ -281,7 +283,7 @@ def sleeping_bank(supply: Supply, *, load: SupplyLoad) -> Iterable[Told]:
         )
         yield Told(
             where=supply.where,
-            message=f"all strings together may take as little as {amps(load.total_A.low)}; the "
+            message=f"all strings together may take as little as {amps(load.dimmest_A)}; the "
             f"power bank switches itself off below {amps(supply.min_load_A)}",
             remedy=remedy,
         )
@@ -325,7 +327,13 @@ def small_fuse(supply: Supply, *, load: SupplyLoad) -> Iterable[Told]:
 
 def designable_supply(supply: Supply) -> bool:
     """Tell whether strings are designed for this supply at all."""
-    return supply.voltage_V <= CEILING_V
+    return _nominal_V(supply) <= CEILING_V
+
+
+def _nominal_V(supply: Supply) -> float:
+    """Give the voltage written, or that of the cells in series where it is higher."""
+    pack = supply.cells
+    return max(supply.voltage_V, pack.series * pack.cell.nominal_V if pack else 0.0)
 
 
 def supply_findings(supply: Supply, *, load: SupplyLoad) -> tuple[Finding, ...]:

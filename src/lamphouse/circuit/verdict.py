@@ -4,15 +4,20 @@ from collections.abc import Sequence
 
 from lamphouse.catalogue.electric_parts import ResistorPackage
 from lamphouse.circuit.branch import SubAssemblyCircuit, SupplyLoad
+from lamphouse.circuit.cell_rules import cell_findings
+from lamphouse.circuit.discharge import RunTime, run_time
+from lamphouse.circuit.feed_rules import feed_findings
 from lamphouse.circuit.load import supply_load
 from lamphouse.circuit.pigtail_rules import pigtail_findings
 from lamphouse.circuit.string_rules import string_findings
 from lamphouse.circuit.strings import Feed, design_circuit
 from lamphouse.circuit.supply_rules import above_ceiling, designable_supply, supply_findings
+from lamphouse.circuit.surge_rules import surge_findings
+from lamphouse.circuit.terminals import at_terminals
 from lamphouse.circuit.wish_rules import wish_findings
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.strand import SourceGroup
-from lamphouse.design.supply import CircuitHabits, Supply
+from lamphouse.design.supply import CircuitHabits, Pigtail, Supply
 from lamphouse.findings import Finding
 
 
@@ -23,6 +28,7 @@ def judge_sub_assembly(
     habits: CircuitHabits,
     package: ResistorPackage,
     groups: Sequence[SourceGroup] = (),
+    run_ohm: float = 0.0,
 ) -> tuple[SubAssemblyCircuit | None, tuple[Finding, ...]]:
     """Design the strings of a sub-assembly and tell everything that is wrong with them.
 
@@ -34,6 +40,8 @@ def judge_sub_assembly(
         The row of the shelf that the sub-assembly's board names for its resistors.
     groups
         The model's source groups, to know which of them blink.
+    run_ohm
+        Of the loom between the supply and the pigtail, out and back.
 
     Returns
     -------
@@ -41,9 +49,10 @@ def judge_sub_assembly(
         The circuit, None where the supply is refused or there is no LED; and the findings.
     """
     found = wish_findings(sub, groups=groups)
+    supply = at_terminals(supply, subs=(sub,))
     if not designable_supply(supply) or not sub.leds():
         return None, found
-    circuit = design_circuit(sub, supply=supply, habits=habits, package=package)
+    circuit = design_circuit(sub, supply=supply, habits=habits, package=package, run_ohm=run_ohm)
     feed = Feed(supply=supply, habits=habits, package=package, lead_ohm=circuit.lead_ohm)
     return circuit, (
         *found,
@@ -53,7 +62,7 @@ def judge_sub_assembly(
 
 
 def judge_supply(
-    circuits: Sequence[SubAssemblyCircuit], *, supply: Supply
+    circuits: Sequence[SubAssemblyCircuit], *, supply: Supply, groups: Sequence[SourceGroup] = ()
 ) -> tuple[SupplyLoad | None, tuple[Finding, ...]]:
     """Sum up the load on the supply and tell everything that is wrong with it.
 
@@ -65,5 +74,42 @@ def judge_supply(
     refused = above_ceiling(supply)
     if refused:
         return None, refused
-    load = supply_load(circuits, supply=supply)
+    load = supply_load(circuits, supply=supply, groups=groups)
     return load, supply_findings(supply, load=load)
+
+
+def judge_feed(
+    circuits: Sequence[SubAssemblyCircuit],
+    *,
+    load: SupplyLoad,
+    supply: Supply,
+    pigtails: Sequence[Pigtail],
+    habits: CircuitHabits,
+    groups: Sequence[SourceGroup] = (),
+) -> tuple[RunTime | None, tuple[Finding, ...]]:
+    """Discharge the cells, and tell everything that is wrong with cells, fuse and protection.
+
+    Parameters
+    ----------
+    circuits, load
+        Of the whole model.
+    supply, habits, groups
+        As the maker decided.
+    pigtails
+        Of every sub-assembly with LEDs that only the supply's own fuse guards.
+
+    Returns
+    -------
+    tuple
+        The run time, None without named cells; and the findings.
+    """
+
+    def rerun(other: Supply) -> RunTime | None:
+        return run_time(circuits, supply=other, habits=habits, groups=groups)
+
+    run = rerun(supply)
+    return run, (
+        *cell_findings(supply, load=load, run=run, rerun=rerun),
+        *feed_findings(supply, load=load, pigtails=pigtails, habits=habits),
+        *surge_findings(supply),
+    )

@@ -22,6 +22,7 @@ QUANTITIES = {
     "_degC": Quantity.TEMPERATURE,
     "_deg": Quantity.ANGLE,
     "_ohm": Quantity.RESISTANCE,
+    "_Ah": Quantity.CAPACITY,
     "_mm": Quantity.LENGTH,
     "_nm": Quantity.WAVELENGTH,
     "_lm": Quantity.FLUX,
@@ -90,7 +91,29 @@ def summary(result: Mapping[str, Any]) -> str:
         )
     if result["run_time_h"] is not None:
         lines.append(f"run time: {result['run_time_h']:.3g} h (nominal capacity over current)")
+    lines += _feed(result["feed"])
+    if result["loom"]:
+        lines.append(_loom(result["loom"]))
     return "\n".join([*lines, ""])
+
+
+def _loom(loom: Mapping[str, Any]) -> str:
+    """Sum up the wiring under the floor."""
+    lost = units.show(loom["largest_drop_V"], Quantity.VOLTAGE, digits=2)
+    return (
+        f"loom: {loom['runs']} runs of {loom['wire_m']:.3g} m in all, {loom['feeds']} feed(s), "
+        f"{loom['sockets']} socket(s), at most {lost} lost"
+    )
+
+
+def _feed(feed: Mapping[str, Any]) -> Iterator[str]:
+    """Tell of cells, and of what stands between the supply and the plugs."""
+    if feed["cells"]:
+        behind = (feed["cells"], feed["fuse"] and f"fuse {feed['fuse']}", feed["protection"])
+        yield f"cells: {', '.join(part for part in behind if part)}"
+    for state, words in (("bright", "bright for"), ("dark", "dark after")):
+        if feed[f"{state}_h"]:
+            yield f"{words} {_band(feed[f'{state}_h'])} h, when {feed[f'{state}_ends']}"
 
 
 def _openings(glows: Sequence[Mapping[str, Any]]) -> str:
@@ -228,10 +251,11 @@ def _cell(value: Any, *, quantity: Quantity | None) -> str:
     if value is None:
         return "-"
     if isinstance(value, (list, tuple)):
-        if value and isinstance(value[0], (list, tuple)):  # the points of a forward curve
+        if value and isinstance(value[0], (list, tuple)):  # an LED's curve, or a cell's discharge
+            of = Quantity.SHARE if quantity else Quantity.CURRENT
             return ", ".join(
-                f"{units.show(volts, Quantity.VOLTAGE)} at {units.show(amps, Quantity.CURRENT)}"
-                for amps, volts in value
+                f"{units.show(volts, Quantity.VOLTAGE)} at {units.show(at, of)}"
+                for at, volts in value
             )
         return " x ".join(_cell(part, quantity=quantity) for part in value)
     if quantity and isinstance(value, float):

@@ -1,6 +1,7 @@
 """The room of the model, and the sub-assemblies with the place where each stands in it."""
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 from lamphouse.design.lightbox import Led, LightBox
 from lamphouse.design.panel import Panel
@@ -21,14 +22,32 @@ class Room:
     viewing_distance_mm: float
 
 
+class Lie(StrEnum):
+    """Which way the face of a sub-assembly looks."""
+
+    UPRIGHT = "upright"
+    """To the front, as a wall's."""
+    FLAT = "flat"
+    """Up or down, as a table's or a ceiling's."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stand:
-    """Where a sub-assembly stands on the floor plan."""
+    """Where a sub-assembly stands on the floor plan, from the room's corner: right, back.
+
+    Its datum corner is the foot of the left edge of its face, seen from the front; before it is
+    turned the face looks towards the front edge of the room. The face of one that lies flat goes
+    back from there.
+    """
 
     x_mm: float
+    """Of the datum corner."""
     y_mm: float
     turn_deg: float = 0.0
+    """Anticlockwise about the datum corner, seen from above."""
     up_mm: float = 0.0
+    """Height of the datum corner above the floor."""
+    lies: Lie = Lie.UPRIGHT
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,7 +3,9 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from lamphouse.catalogue.cell_types import CellType
 from lamphouse.catalogue.electric_parts import PlugType, ResistorPackage, WireType
+from lamphouse.catalogue.protection import FuseType, Protector
 from lamphouse.findings import Where
 
 
@@ -16,6 +18,37 @@ class SupplyKind(StrEnum):
     CELLS = "cells"
 
 
+class Holder(StrEnum):
+    """How cells are got at."""
+
+    OPEN = "open"
+    """By hand."""
+    SCREWED = "screwed"
+    """Only with a tool."""
+
+
+class Way(StrEnum):
+    """How the supply can be plugged in."""
+
+    KEYED = "keyed"
+    """One way only."""
+    EITHER = "either way"
+    """Loose wires, or a plug that can be reversed."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CellPack:
+    """Cells in series, and such rows side by side."""
+
+    cell: CellType
+    series: int
+    parallel: int = 1
+    cut_off_V: float
+    """Of one cell under load; there the maker takes them out, or their protection ends it."""
+    holder: Holder | None = None
+    """None: the maker has not said."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Supply:
     """What feeds the model. Extra-low voltage only."""
@@ -24,12 +57,27 @@ class Supply:
     kind: SupplyKind
     voltage_V: float
     tolerance: float
-    """Share of the voltage it may differ either way, ripple included; 0.05 is 5 percent."""
+    """Share of the voltage it may differ either way; 0.05 is 5 percent."""
     max_current_A: float
     min_load_A: float = 0.0
     """Below this a power bank switches itself off."""
     fuse_A: float | None = None
     capacity_Ah: float | None = None
+    ripple: float = 0.0
+    """Share of the voltage it swings either way besides, at its peaks."""
+    cells: CellPack | None = None
+    fuse_type: FuseType | None = None
+    """The fuse of which ``fuse_A`` is the rating, when the maker names one."""
+    protector: Protector | None = None
+    """What blocks a reversed supply, in the plus lead."""
+    way: Way = Way.KEYED
+    buffer_F: float = 0.0
+    """Capacitor across the plugs, behind fuse and protection."""
+    hours_a_day: float | None = None
+    """How long the model is to be lit in one go."""
+    sag_V: float = 0.0
+    """What the feed takes off its low end besides the tolerance; only of a supply as strings see
+    it, behind fuse and protection."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,4 +131,4 @@ class Pigtail:
     plug: PlugType
     wire: WireType
     length_mm: float
-    """One way, from the board to the supply's terminals unless a loom is drawn."""
+    """One way, from the board to its plug; to the supply's terminals where no loom is laid."""

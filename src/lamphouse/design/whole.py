@@ -5,8 +5,10 @@ from datetime import date
 
 from lamphouse.catalogue.drills import Drill
 from lamphouse.catalogue.electric_parts import ResistorPackage
+from lamphouse.catalogue.sheet_heat import SheetHeat
 from lamphouse.catalogue.sheet_light import SheetLight
 from lamphouse.catalogue.sheet_stock import SheetStock
+from lamphouse.design.loom import LoomWishes
 from lamphouse.design.place import Room, SubAssembly
 from lamphouse.design.strand import SourceGroup
 from lamphouse.design.supply import CircuitHabits, Supply
@@ -78,8 +80,12 @@ class Design:
     """The drills there are, thin to thick."""
     resistor_package: ResistorPackage
     """What resistors come in where a sub-assembly has no board."""
+    loom: LoomWishes | None = None
+    """None lays no loom."""
     materials: tuple[SheetLight, ...] = ()
     """What sheet materials do to light, as far as it is known."""
+    sheet_heat: tuple[SheetHeat, ...] = ()
+    """What heat does to them, likewise."""
     sheets: tuple[SheetInHand, ...] = ()
     drawer: tuple[PartInHand, ...] = ()
     evenings: tuple[Evening, ...] = ()

@@ -25,5 +25,12 @@
 - ``section``: the section through a light box.
 - ``symbols``: circuit symbols of IEC 60617.
 - ``sketch``: a panel small, with its openings, boxes, LEDs and strands, for the bench sheet.
+- ``discharge_plot``: light and voltage while cells empty.
+- ``board_view``: a board from both sides and at full size.
+- ``card_view``: the card for wiring point to point.
 - ``wiring``: the strings of a sub-assembly, drawn to be followed with a finger.
+- ``floor_plan``: the room from above with what stands in it.
+- ``loom_plan``: the wiring under the floor on the floor plan.
+- ``splitter_board``: where each run goes on a splitter board.
+- ``wire_flags``: flags for both ends of every run, to cut out.
 """

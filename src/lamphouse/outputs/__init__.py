@@ -13,13 +13,18 @@
 - ``glow_picture``: a panel as the eye sees it.
 - ``glow_views``: every picture, map and section of a glow.
 - ``glow_lines``: the figures of every lit opening as records.
+- ``board_sheets``: a sub-assembly's board as data for the typesetter.
 - ``glow_sheets``: a sub-assembly's glow sheet as data for the typesetter.
 - ``leak_sheets``: a sub-assembly's dark-room test card as data for the typesetter.
 - ``glow_files``: the pictures of a glow as files.
 - ``contents``: what stands on each page of the pack, with the page numbers.
 - ``lists``: the plan's lists as CSV.
 - ``records``: frozen records as JSON values, and the schema of them.
+- ``loom_lines``: the loom in short as a record.
+- ``loom_sheets``: the loom's sheet as data for the typesetter.
 - ``planfile``: the plan as JSON, and the schema of it.
+- ``feed_lines``: cells, run time, fuse and protection as a record.
+- ``supply_sheets``: the supply's sheet as data for the typesetter.
 - ``balance_lines``: the answer of ``balance`` as records.
 - ``suggest_lines``: the answer of ``suggest`` as records.
 - ``answer``: the JSON answers of every command.

@@ -13,7 +13,9 @@ from lamphouse.circuit.branch import Band, SubAssemblyCircuit
 from lamphouse.design.place import SubAssembly
 from lamphouse.findings import Finding, Severity
 from lamphouse.light.box_glow import BoxGlow
+from lamphouse.outputs.feed_lines import FeedSummary, feed_of
 from lamphouse.outputs.glow_lines import OpeningSummary, lines_of
+from lamphouse.outputs.loom_lines import LoomSummary, loom_of
 from lamphouse.outputs.records import plain, schema_of
 from lamphouse.plan.result import Plan
 
@@ -71,6 +73,10 @@ class CheckResult:
     supply_share: float | None
     """Largest total over what the supply can give."""
     run_time_h: float | None
+    loom: LoomSummary | None
+    """None where no pigtail has a place on the floor plan."""
+    """Nominal capacity over nominal current; None for named cells."""
+    feed: FeedSummary
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -386,6 +392,8 @@ def _check_result(plan: Plan) -> CheckResult:
         supply_mA=_milli(load.total_A) if load else None,
         supply_share=load.share if load else None,
         run_time_h=load.run_time_h if load else None,
+        loom=loom_of(plan),
+        feed=feed_of(plan),
     )
 
 

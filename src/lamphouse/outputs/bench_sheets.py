@@ -7,6 +7,7 @@ from typing import Any
 from lamphouse import units
 from lamphouse.build.parts import PartLine
 from lamphouse.circuit.branch import StringDesign, SubAssemblyCircuit
+from lamphouse.circuit.terminals import at_terminals
 from lamphouse.cutting.piece import DrilledHole, Piece
 from lamphouse.design.lightbox import Led
 from lamphouse.design.panel import Panel
@@ -35,9 +36,12 @@ _KINDS = {
     "film": "Film",
     "led": "LEDs",
     "resistor": "Resistors",
+    "cell": "Cells",
+    "fuse": "Fuses and protection",
     "board": "Boards",
     "plug": "Plugs",
     "wire": "Wire",
+    "sleeve": "Sleeves",
     "fibre": "Fibre",
     "drill": "Drills",
 }
@@ -56,7 +60,9 @@ def bench(plan: Plan, sub: SubAssembly, *, circuit: SubAssemblyCircuit | None) -
         "tight": upright(plan.design.paper).height_mm < _TALL_PAPER_MM,
         "across": _across(sub),
         "pictures": [_picture(panel, sub, paper=plan.design.paper) for panel in sub.panels],
-        "gate": _gate(circuit, plan.design.supply.voltage_V) if circuit else None,
+        "gate": _gate(circuit, at_terminals(plan.design.supply, subs=(sub,)).voltage_V)
+        if circuit
+        else None,
         "leads": list(_leads(sub, circuit)),
         "strings": [_string(string) for string in strings],
         "leds": list(_leds(sub, strings)),
@@ -141,7 +147,7 @@ def _leads(sub: SubAssembly, circuit: SubAssemblyCircuit | None) -> Iterator[tup
         yield "pigtail", f"{sub.pigtail.wire.name}, {length}"
     if circuit:
         drop = units.show(circuit.lead_drop_V, Quantity.VOLTAGE, digits=2)
-        yield "lost in it", f"{drop} out and back"
+        yield "lost on the way", f"{drop} from the supply and back"
     if sub.board:
         size = sub.board.space_mm
         room = f", room {size[0]:g} × {size[1]:g} mm" if size else ""  # noqa: RUF001 - a times sign

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from lamphouse.design.panel import LayerKind
 from lamphouse.design.strand import PatternKind
-from lamphouse.design.supply import SupplyKind
+from lamphouse.design.supply import SupplyKind, Way
 from lamphouse.design.whole import Design
 from lamphouse.sources import SOURCES
 
@@ -17,6 +17,8 @@ _BLINKING = {PatternKind.RANDOM, PatternKind.CHASE, PatternKind.BEACON} | {
     PatternKind.STRIKE,
 }
 _SMALL_CELLS = ("button cell", "coin cell", "button batter", "coin batter")
+_WARM_LED_A = 0.010
+"""From this current an LED in a closed box warms its seat by some ten kelvin or more."""
 _SOLVENT_SHEET = ("styrene", "acrylic", "abs", "petg", "butyrate")
 """Sheet that is welded with solvent; common practice, no source."""
 
@@ -52,9 +54,31 @@ def _holds_cells(design: Design) -> bool:
 
 
 def _names_small_cells(design: Design) -> bool:
+    if design.supply.cells and design.supply.cells.cell.is_coin:
+        return True
     names = [part.part for part in design.drawer]
     names += [sub.name for sub in design.sub_assemblies]
     return any(word in name.casefold() for name in names for word in _SMALL_CELLS)
+
+
+def _holds_lithium_ion(design: Design) -> bool:
+    pack = design.supply.cells
+    return pack is not None and pack.cell.chemistry == "Li-ion"
+
+
+def _is_fused(design: Design) -> bool:
+    return design.supply.fuse_A is not None
+
+
+def _can_be_reversed(design: Design) -> bool:
+    supply = design.supply
+    turned = supply.way is Way.EITHER or supply.kind is SupplyKind.CELLS
+    return turned and supply.protector is None
+
+
+def _is_warm(design: Design) -> bool:
+    boxes = (box for sub in design.sub_assemblies for _, box in sub.boxes)
+    return any(led.current_A >= _WARM_LED_A for box in boxes for led in box.leds)
 
 
 def _is_soldered(design: Design) -> bool:
@@ -97,7 +121,8 @@ _ALL = (
         title="Cells and power banks",
         words="A short circuit can set a wire on fire: fuse right at the cells, and make plugs "
         "that cannot be reversed. Charge only with the charger made for them, watched, outside "
-        "the model. Take cells out before storing it; hand in old ones by your local rules.",
+        "the model. Never mix old and new cells, or two kinds. Take cells out before storing it; "
+        "hand in old ones by your local rules.",
         source="PRACTICE",
         applies=_holds_cells,
     ),
@@ -108,6 +133,37 @@ _ALL = (
         "go to a hospital at once, before there are symptoms.",
         source="BUTTON-CELLS",
         applies=_names_small_cells,
+    ),
+    Caution(
+        title="Lithium-ion cells",
+        words="Use cells with their own protection circuit, in a holder, never soldered. Charge "
+        "them in a bought charger for their kind, on a surface that does not burn, and not when "
+        "they are freezing, dented or swollen. Never leave one charging alone.",
+        source="LI-ION",
+        applies=_holds_lithium_ion,
+    ),
+    Caution(
+        title="Plus and minus",
+        words="Nothing keeps this supply from being put in the wrong way round. Mark plus on plug "
+        "and holder, and measure it before the first sub-assembly is plugged in.",
+        source="PRACTICE",
+        applies=_can_be_reversed,
+    ),
+    Caution(
+        title="Fuses",
+        words="When a fuse opens, pull every plug and find out why before it is replaced; put in "
+        "the same type and never wire over it. A resettable fuse stays hot while it is open: "
+        "switch off and wait a minute.",
+        source="PRACTICE",
+        applies=_is_fused,
+    ),
+    Caution(
+        title="Heat in closed boxes",
+        words="LEDs and resistors of this model get warm where air does not move. Light it for an "
+        "hour before a box is glued, with a hand on its walls; keep resistors clear of plastic, "
+        "and never leave the model lit unwatched until it has run so.",
+        source="SOFTENING",
+        applies=_is_warm,
     ),
     Caution(
         title="Flashing light",

@@ -20,11 +20,22 @@ from lamphouse.design.place import SubAssembly
 from lamphouse.design.whole import Design
 from lamphouse.drawings.box import box_sheets
 from lamphouse.drawings.face import panel_sheets
+from lamphouse.drawings.loom_plan import loom_plan
 from lamphouse.drawings.page import Labelled, Page, lay_out
 from lamphouse.drawings.paper import upright
+from lamphouse.drawings.splitter_board import splitter_boards
 from lamphouse.drawings.title import TitleBlock
+from lamphouse.drawings.wire_flags import wire_flags
 from lamphouse.drawings.wiring import wiring_sheets
-from lamphouse.outputs import bench_sheets, front_sheets, glow_sheets, leak_sheets
+from lamphouse.outputs import (
+    bench_sheets,
+    board_sheets,
+    front_sheets,
+    glow_sheets,
+    leak_sheets,
+    loom_sheets,
+    supply_sheets,
+)
 from lamphouse.outputs.cautions import for_design
 from lamphouse.outputs.fonts import lacking
 from lamphouse.outputs.pdf import page_numbers
@@ -53,9 +64,15 @@ class Drawn:
 
 
 Entry = Sheet | Drawn
-_COLUMNS = ("bench", "wiring", "templates", "drilling", "light boxes", "glow", "dark room")
+_COLUMNS = ("bench", "wiring", "board", "templates", "drilling", "light boxes", "glow", "dark room")
 """Parts of every sub-assembly's pages, as columns of the list of contents."""
-_WHOLE = (("Findings", "findings"), ("Cautions", "cautions"), ("Parts list", "parts"))
+_WHOLE = (
+    ("Findings", "findings"),
+    ("Cautions", "cautions"),
+    ("Supply", "supply"),
+    ("Loom", "loom"),
+    ("Parts list", "parts"),
+)
 """Sheets of the whole model with their marks."""
 
 
@@ -142,6 +159,10 @@ def _entries(plan: Plan) -> tuple[Entry, ...]:
     if cautions:
         data = front_sheets.cautions(cautions)
         rest.append(Sheet(mark="cautions", kind="cautions", heading="Cautions", data=data))
+    feed = supply_sheets.supply(plan)
+    if feed:
+        rest.append(Sheet(mark="supply", kind="supply", heading="Supply", data=feed))
+    rest.extend(_of_loom(plan))
     for number, sub in enumerate(plan.design.sub_assemblies, start=1):
         rest.extend(_of_sub_assembly(plan, sub, number))
     data = bench_sheets.parts(plan.parts)
@@ -149,6 +170,17 @@ def _entries(plan: Plan) -> tuple[Entry, ...]:
     marks = {entry.mark for entry in rest}
     cover = front_sheets.cover(plan, contents=_contents(plan, marks), notices=_notices(plan, rest))
     return (Sheet(mark="cover", kind="cover", heading="Cover", data=cover), *rest)
+
+
+def _of_loom(plan: Plan) -> Iterator[Entry]:
+    """Give the pages of the wiring under the floor."""
+    design, data = plan.design, loom_sheets.loom(plan)
+    if plan.loom is None or data is None:
+        return
+    yield Sheet(mark="loom", kind="loom", heading="Loom", data=data)
+    drawing = loom_plan(plan.loom, subs=design.sub_assemblies, room=design.room, paper=design.paper)
+    yield Drawn(mark="loom plan", labels=(drawing, *splitter_boards(plan.loom)))
+    yield Drawn(mark="wire flags", labels=wire_flags(plan.loom, paper=design.paper))
 
 
 def _of_sub_assembly(plan: Plan, sub: SubAssembly, number: int) -> Iterator[Entry]:
@@ -165,6 +197,14 @@ def _of_sub_assembly(plan: Plan, sub: SubAssembly, number: int) -> Iterator[Entr
     wiring = wiring_sheets(circuit, pigtail=sub.pigtail, paper=plan.design.paper) if circuit else ()
     if wiring:
         yield Drawn(mark=_mark(number, "wiring"), labels=wiring)
+    soldered = board_sheets.board(plan, sub)
+    if soldered:
+        yield Sheet(
+            mark=_mark(number, "board"),
+            kind="board",
+            heading=f"{sub.name}: board",
+            data=soldered,
+        )
     templates = tuple(label for piece in panels for label in panel_sheets(piece))
     if templates:
         yield Drawn(mark=_mark(number, "templates"), labels=templates)

@@ -9,6 +9,7 @@ from lamphouse import units
 from lamphouse.circuit.branch import Band
 from lamphouse.findings import Finding, Severity
 from lamphouse.outputs.cautions import Caution
+from lamphouse.outputs.feed_lines import time_band
 from lamphouse.plan.result import Plan
 from lamphouse.units import Quantity
 
@@ -107,6 +108,8 @@ def _facts(plan: Plan) -> list[tuple[str, str]]:
     if plan.load:
         nominal, _ = milliamps(plan.load.total_A)
         facts.append(("all plugs together", nominal))
+    if plan.run:
+        facts.append(("bright for", time_band(plan.run.bright_h)))
     return facts
 
 

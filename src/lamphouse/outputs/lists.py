@@ -1,4 +1,4 @@
-"""The plan's lists as CSV: parts, drill chart, LEDs, strings and pieces.
+"""The plan's lists as CSV: parts, drill chart, LEDs, strings, pieces and runs.
 
 Comma-separated, every line ended by CR LF, quoted where needed [RFC4180], in UTF-8. A text that a
 spreadsheet would take for a formula gets an apostrophe in front [CSV-FORMULA].
@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
 from lamphouse.build.parts import PartLine
 from lamphouse.circuit.branch import StringDesign
+from lamphouse.circuit.loom_runs import Run, RunLoad
 from lamphouse.cutting.piece import Piece
 from lamphouse.design.lightbox import Led
 from lamphouse.design.place import SubAssembly
@@ -92,12 +93,24 @@ def pieces(plan: Plan) -> Table:
     return head, (_piece(piece) for piece in plan.pieces())
 
 
+def loom(plan: Plan) -> Table:
+    """List every run of the loom with what it carries."""
+    head = (
+        *("run", "feed", "sub_assembly", "pin", "carries", "from", "to", "colour", "wire"),
+        *("length_mm", "least_mA", "nominal_mA", "most_mA", "drop_mV", "flag"),
+    )
+    runs = plan.loom.runs if plan.loom else ()
+    loads = plan.loom_load.runs if plan.loom_load else ()
+    return head, (_run(run, load) for run, load in zip(runs, loads, strict=True))
+
+
 TABLES: Mapping[str, Callable[[Plan], Table]] = {
     "parts": parts,
     "drill_chart": drill_chart,
     "leds": leds,
     "strings": strings,
     "pieces": pieces,
+    "loom": loom,
 }
 """Every table by the name of its file."""
 
@@ -197,6 +210,26 @@ def _string(string: StringDesign) -> tuple[Cell, ...]:
         string.resistor_limit_W * 1e3,
         string.chosen_by,
         string.reason,
+    )
+
+
+def _run(run: Run, load: RunLoad) -> tuple[Cell, ...]:
+    return (
+        run.number,
+        run.feed,
+        run.sub_assembly,
+        run.pin or None,
+        run.means,
+        run.start,
+        run.end,
+        run.colour,
+        run.wire.name,
+        run.length_mm,
+        load.current_A.low * 1e3,
+        load.current_A.nominal * 1e3,
+        load.current_A.high * 1e3,
+        load.drop_V * 1e3,
+        run.flag,
     )
 
 

@@ -1,19 +1,22 @@
 """The build pack: every file of it as bytes, and their writing into a folder.
 
-A pack is a PDF for the bench, each piece as SVG and DXF for cutters, lists as CSV, the plan as
-JSON, and ``pack.json``, which names every other file with its SHA-256.
+A pack is a PDF for the bench, each piece as SVG and DXF for cutters, lists as CSV, each circuit as
+a SPICE deck, the plan as JSON, and ``pack.json``, which names every other file with its SHA-256.
 """
 
 from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 
 import lamphouse
+from lamphouse.circuit.spice import deck
 from lamphouse.drawings.drawing import Drawing
 from lamphouse.drawings.face import draw
 from lamphouse.drawings.pens import CUTTER
 from lamphouse.outputs import contents, dxf, lists, pdf, planfile, svg
 from lamphouse.outputs.records import to_text
+from lamphouse.plan.boarded import boarded
 from lamphouse.plan.result import Plan
+from lamphouse.plan.wirings import wirings
 from lamphouse.storage.file_names import safe_name
 from lamphouse.storage.folder import LISTING, listing_of, replace_folder
 
@@ -45,14 +48,17 @@ def build(plan: Plan, *, tell: Tell = _silent) -> dict[str, bytes]:
     steps: tuple[tuple[str, Callable[[Plan], Iterator[tuple[str, bytes]]]], ...] = (
         ("pieces for cutters", _pieces),
         ("lists", _lists),
+        ("circuits for other solvers", _decks),
         ("the plan", _plan),
         ("pages", _pages),
     )
     files: dict[str, bytes] = {}
-    for done, (what, make) in enumerate(steps):
-        tell(done, len(steps), what)
+    tell(0, len(steps) + 1, "boards")
+    plan = boarded(plan)
+    for done, (what, make) in enumerate(steps, start=1):
+        tell(done, len(steps) + 1, what)
         files.update(make(plan))
-    tell(len(steps), len(steps), "done")
+    tell(len(steps) + 1, len(steps) + 1, "done")
     return {**files, LISTING: _listing(plan, files)}
 
 
@@ -79,6 +85,14 @@ def _pieces(plan: Plan) -> Iterator[tuple[str, bytes]]:
 def _lists(plan: Plan) -> Iterator[tuple[str, bytes]]:
     for name, table in lists.TABLES.items():
         yield f"tables/{name}.csv", lists.to_bytes(table(plan))
+
+
+def _decks(plan: Plan) -> Iterator[tuple[str, bytes]]:
+    taken: list[str] = []
+    for wired in wirings(plan):
+        taken.append(safe_name(wired.sub_assembly, taken=taken))
+        title = f"{plan.design.name}, revision {plan.design.revision}: {wired.sub_assembly}"
+        yield f"circuit/{taken[-1]}.cir", deck(wired.netlist, title=title).encode()
 
 
 def _plan(plan: Plan) -> Iterator[tuple[str, bytes]]:

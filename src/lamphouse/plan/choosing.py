@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from lamphouse.circuit.branch import StringDesign
+from lamphouse.circuit.terminals import at_terminals
 from lamphouse.circuit.verdict import judge_sub_assembly
 from lamphouse.cutting.cutlist import cut_panel
 from lamphouse.design.lightbox import Led, LightBox
@@ -22,6 +23,7 @@ from lamphouse.light.sound_box import faults
 from lamphouse.light.wishes import FluxSpan, Wish
 from lamphouse.plan.led_rows import rows_of
 from lamphouse.plan.suggestion import Choice, Request
+from lamphouse.plan.under_floor import run_ohm_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,10 +83,11 @@ def judged(
     """Design the circuit of a sub-assembly and cut one of its boxes; give strings and findings."""
     circuit, told = judge_sub_assembly(
         sub,
-        supply=design.supply,
+        supply=at_terminals(design.supply, subs=design.sub_assemblies),
         habits=design.habits,
         package=sub.board.resistor_package if sub.board else design.resistor_package,
         groups=design.groups,
+        run_ohm=run_ohm_of(sub, design=design),
     )
     cut = cut_panel(
         panel,

@@ -4,8 +4,16 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from lamphouse.build.parts import parts_list
-from lamphouse.circuit.branch import SubAssemblyCircuit
-from lamphouse.circuit.verdict import judge_sub_assembly, judge_supply
+from lamphouse.circuit.branch import SubAssemblyCircuit, SupplyLoad
+from lamphouse.circuit.discharge import RunTime
+from lamphouse.circuit.heat_rules import judge_heat
+from lamphouse.circuit.laid_loom import lay_loom
+from lamphouse.circuit.loom_fuse_rules import fuse_before
+from lamphouse.circuit.loom_load import run_ohms
+from lamphouse.circuit.loom_runs import Loom, LoomLoad, Member
+from lamphouse.circuit.loom_verdict import judge_loom
+from lamphouse.circuit.terminals import at_terminals
+from lamphouse.circuit.verdict import judge_feed, judge_sub_assembly, judge_supply
 from lamphouse.cutting.cutlist import LEAD_MM, CutList, cut_panel
 from lamphouse.design.lightbox import LightBox
 from lamphouse.design.panel import Outline, Panel
@@ -18,8 +26,10 @@ from lamphouse.light.judging import judge_box
 from lamphouse.light.leak_rules import judge_leaks, judge_spill
 from lamphouse.light.leaks import BoxLeaks
 from lamphouse.light.luminance_rules import mismatched
+from lamphouse.plan.boarded import board_findings
 from lamphouse.plan.kept import Kept
 from lamphouse.plan.result import Plan
+from lamphouse.plan.under_floor import members_of
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.transform import move
 
@@ -56,7 +66,13 @@ def plan(
         for panel in sub.panels
         for piece, carrier in ((panel, panel.name), *_overlays(panel))
     ]
-    judged = [_judge(sub, design=design, kept=kept) for sub in design.sub_assemblies]
+    members = members_of(design)
+    loom = _loom(members, design=design, kept=kept)
+    ohms = run_ohms(loom, members=members) if loom else {}
+    judged = [
+        _judge(sub, loom=loom, design=design, kept=kept, run_ohm=ohms.get(sub.name, 0.0))
+        for sub in design.sub_assemblies
+    ]
     shone = [
         _shine(box, panel=panel, sub=sub, circuit=circuit, design=design, kept=kept)
         for sub, (circuit, _) in zip(design.sub_assemblies, judged, strict=True)
@@ -79,17 +95,36 @@ def plan(
     ]
     leaks = tuple(leak for leak, _ in escaping if leak)
     spilt = [kept.step(judge_spill, beside) for beside in _by_panel(leaks) if len(beside) > 1]
-    kept.close_run()
     glows = tuple(glow for glow, _ in shone if glow)
     circuits = tuple(circuit for circuit, _ in judged if circuit)
-    load, load_findings = judge_supply(circuits, supply=design.supply)
+    load, load_findings = judge_supply(circuits, supply=design.supply, groups=design.groups)
+    run, feed_findings = _feed(circuits, load=load, loom=loom, design=design, kept=kept)
+    loom_load, loom_findings = _loaded(loom, members, circuits=circuits, design=design, kept=kept)
+    warm = [
+        kept.step(
+            judge_heat,
+            sub,
+            circuit=circuit,
+            habits=design.habits,
+            materials=design.sheet_heat,
+        )
+        for sub, (circuit, _) in zip(design.sub_assemblies, judged, strict=True)
+        if circuit
+    ]
+    boards = [
+        board_findings(sub, circuit=circuit, design=design, kept=kept)
+        for sub, (circuit, _) in zip(design.sub_assemblies, judged, strict=True)
+    ]
+    kept.close_run()
     panels = tuple(piece for cut in cuts for piece in cut.pieces)
     boxes = tuple(box for cut in cuts for box in cut.boxes)
     pieces = (*panels, *(piece for box in boxes for piece in box.pieces))
-    told = [*found, *load_findings]
+    told = [*found, *load_findings, *feed_findings, *loom_findings]
     told += [finding for cut in cuts for finding in cut.findings]
     told += [finding for _, findings in judged for finding in findings]
     told += [finding for _, findings in shone for finding in findings]
+    told += [finding for _, findings in warm for finding in findings]
+    told += [finding for findings in boards for finding in findings]
     told += [finding for findings in unlit for finding in findings]
     told += mismatched(glows)
     told += [finding for _, findings in escaping for finding in findings]
@@ -100,9 +135,13 @@ def plan(
         boxes=boxes,
         circuits=circuits,
         load=load,
+        loom=loom,
+        loom_load=loom_load,
+        run=run,
+        heats=tuple(heat for heats, _ in warm for heat in heats),
         glows=glows,
         leaks=leaks,
-        parts=parts_list(design, pieces=pieces, circuits=circuits),
+        parts=parts_list(design, pieces=pieces, circuits=circuits, loom=loom),
         findings=settle(told, acceptances=design.acceptances, places=places),
     )
 
@@ -162,15 +201,78 @@ def _cut(panel: Panel, *, carrier: str, sub: SubAssembly, design: Design, kept: 
     )
 
 
+def _loom(members: tuple[Member, ...], *, design: Design, kept: Kept) -> Loom | None:
+    if design.loom is None or not members:
+        return None
+    return kept.step(lay_loom, members, wishes=design.loom, room=design.room)
+
+
+def _loaded(
+    loom: Loom | None,
+    members: tuple[Member, ...],
+    *,
+    circuits: tuple[SubAssemblyCircuit, ...],
+    design: Design,
+    kept: Kept,
+) -> tuple[LoomLoad | None, tuple[Finding, ...]]:
+    if loom is None or design.loom is None:
+        return None, ()
+    return kept.step(
+        judge_loom,
+        loom,
+        members=members,
+        circuits=circuits,
+        wishes=design.loom,
+        supply=design.supply,
+        room=design.room,
+    )
+
+
 def _judge(
-    sub: SubAssembly, *, design: Design, kept: Kept
+    sub: SubAssembly, *, loom: Loom | None, design: Design, kept: Kept, run_ohm: float
 ) -> tuple[SubAssemblyCircuit | None, tuple[Finding, ...]]:
+    supply = at_terminals(design.supply, subs=design.sub_assemblies)
+    for feed in loom.feeds if loom else ():
+        if sub.name in feed.sub_assemblies:
+            supply = replace(supply, fuse_A=fuse_before(supply, feed=feed))
     return kept.step(
         judge_sub_assembly,
         sub,
-        supply=design.supply,
+        supply=supply,
         habits=design.habits,
         package=sub.board.resistor_package if sub.board else design.resistor_package,
+        groups=design.groups,
+        run_ohm=run_ohm,
+    )
+
+
+def _feed(
+    circuits: tuple[SubAssemblyCircuit, ...],
+    *,
+    load: SupplyLoad | None,
+    loom: Loom | None,
+    design: Design,
+    kept: Kept,
+) -> tuple[RunTime | None, tuple[Finding, ...]]:
+    if load is None:
+        return None, ()
+    fused = {
+        name
+        for feed in (loom.feeds if loom else ())
+        if feed.fuse_A is not None
+        for name in feed.sub_assemblies
+    }
+    return kept.step(
+        judge_feed,
+        circuits,
+        load=load,
+        supply=design.supply,
+        pigtails=tuple(
+            sub.pigtail
+            for sub in design.sub_assemblies
+            if sub.pigtail and sub.leds() and sub.name not in fused
+        ),
+        habits=design.habits,
         groups=design.groups,
     )
 

@@ -2,8 +2,12 @@
 
 from dataclasses import dataclass
 
+from lamphouse.board.planned_board import BoardPlan
 from lamphouse.build.parts import PartLine
 from lamphouse.circuit.branch import SubAssemblyCircuit, SupplyLoad
+from lamphouse.circuit.discharge import RunTime
+from lamphouse.circuit.loom_runs import Loom, LoomLoad
+from lamphouse.circuit.warmth import BoxHeat
 from lamphouse.cutting.piece import BoxPieces, Piece
 from lamphouse.design.whole import Design
 from lamphouse.findings import Finding
@@ -21,10 +25,19 @@ class Plan:
     boxes: tuple[BoxPieces, ...]
     circuits: tuple[SubAssemblyCircuit, ...]
     load: SupplyLoad | None
+    loom: Loom | None = None
+    """None where no pigtail has a place on the floor plan."""
+    loom_load: LoomLoad | None = None
+    run: RunTime | None = None
+    """How long named cells last."""
+    heats: tuple[BoxHeat, ...] = ()
+    """How warm light boxes get, an estimate."""
     glows: tuple[BoxGlow, ...] = ()
     """Every light box whose glow can be computed."""
     leaks: tuple[BoxLeaks, ...] = ()
     """Where they leak, as far as their materials are known."""
+    boards: tuple[BoardPlan, ...] = ()
+    """Laid out for a pack; empty in a check."""
     parts: tuple[PartLine, ...]
     findings: tuple[Finding, ...]
 

@@ -16,6 +16,8 @@ GROUPED = frozenset(
         "strands",
         "strings",
         "lamps",
+        "feeds",
+        "holes",
     }
 )
 """Keys that hold items by name and are not spoken in the name of an item."""
@@ -23,7 +25,7 @@ GROUPED = frozenset(
 SPOKEN = frozenset({"looks", "groups", "stock", "drawer", "evenings", "accepted"})
 """Keys that hold items and are spoken."""
 
-ALONE = frozenset({"room", "supply", "circuit", "stands", "pigtail", "board"})
+ALONE = frozenset({"room", "supply", "circuit", "loom", "stands", "pigtail", "board"})
 """Sections that are items by themselves."""
 
 

@@ -5,14 +5,17 @@ from collections.abc import Iterator
 from lamphouse.design.lightbox import Led
 from lamphouse.design.place import Room
 from lamphouse.design.strand import Pattern, SourceGroup
-from lamphouse.design.supply import CircuitHabits, Supply
+from lamphouse.design.supply import CellPack, CircuitHabits, Supply
 from lamphouse.design.whole import Design, Evening, Look, PartInHand, SheetInHand
 from lamphouse.findings import Acceptance, Finding
 from lamphouse.project import reference_rules, text_rules
 from lamphouse.project.desk import Desk
 from lamphouse.project.fields.light_fields import GroupFields, SourceFields
+from lamphouse.project.fields.supply_fields import CellsFields
+from lamphouse.project.loom_wishes import loom_wishes
 from lamphouse.project.naming import row_names
 from lamphouse.project.sub_assembly import build
+from lamphouse.project.tree import Path
 from lamphouse.units import Quantity, UnitError, parse, show
 
 MOST_THINGS = 10_000
@@ -86,7 +89,9 @@ def whole(desk: Desk) -> Design:
         habits=_habits(desk),
         drills=tuple(desk.shelf.drills.values()),
         materials=tuple(desk.shelf.sheet_light.values()),
+        sheet_heat=tuple(desk.shelf.sheet_heat.values()),
         resistor_package=package,
+        loom=loom_wishes(desk),
         looks=looks,
         groups=groups,
         sub_assemblies=sub_assemblies,
@@ -122,7 +127,10 @@ def _room(desk: Desk) -> Room | None:
 
 
 def _supply(desk: Desk) -> Supply:
-    supply = desk.fields.supply
+    supply, shelf = desk.fields.supply, desk.shelf
+    fuse = supply.fuse_type and desk.row(shelf.fuses, supply.fuse_type, ("supply", "fuse_type"))
+    path: Path = ("supply", "reverse_protection")
+    named = supply.reverse_protection not in (None, "none")
     return Supply(
         where=desk.where(("supply",)),
         kind=supply.kind,
@@ -130,8 +138,28 @@ def _supply(desk: Desk) -> Supply:
         tolerance=supply.tolerance,
         max_current_A=supply.max_current,
         min_load_A=supply.min_load,
-        fuse_A=supply.fuse,
+        fuse_A=fuse.hold_A if fuse and supply.fuse is None else supply.fuse,
         capacity_Ah=supply.capacity,
+        ripple=supply.ripple,
+        cells=_cells(desk, supply.cells) if supply.cells else None,
+        fuse_type=fuse or None,
+        protector=desk.row(shelf.protectors, supply.reverse_protection or "", path)
+        if named
+        else None,
+        way=supply.plug,
+        buffer_F=supply.buffer,
+        hours_a_day=supply.hours_a_day and supply.hours_a_day / 3600.0,
+    )
+
+
+def _cells(desk: Desk, fields: CellsFields) -> CellPack:
+    cell = desk.row(desk.shelf.cell_types, fields.cell_type, ("supply", "cells", "type"))
+    return CellPack(
+        cell=cell,
+        series=fields.count,
+        parallel=fields.parallel,
+        cut_off_V=cell.cut_off_V if fields.cut_off is None else fields.cut_off,
+        holder=fields.holder,
     )
 
 
@@ -218,7 +246,10 @@ def _sheets(desk: Desk) -> Iterator[SheetInHand]:
 
 def _drawer(desk: Desk) -> Iterator[PartInHand]:
     shelf = desk.shelf
-    tables = (shelf.led_types, shelf.plugs, shelf.wires, shelf.fibre_types, shelf.film_types)
+    tables = (
+        *(shelf.led_types, shelf.plugs, shelf.wires, shelf.fibre_types, shelf.film_types),
+        *(shelf.cell_types, shelf.fuses, shelf.protectors),
+    )
     names = [name for table in tables for name in table]
     for number, entry in enumerate(desk.fields.drawer):
         where = desk.where(("drawer", number))

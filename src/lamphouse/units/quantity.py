@@ -36,6 +36,7 @@ class Quantity(StrEnum):
     RESISTANCE_PER_LENGTH = "resistance per length"
     POWER = "power"
     CAPACITY = "capacity"
+    CAPACITANCE = "capacitance"
     SHARE = "share"
     DURATION = "duration"
     TEMPERATURE = "temperature"
@@ -92,6 +93,12 @@ _SPELLINGS: Mapping[Quantity, Mapping[str, str]] = {
     Quantity.RESISTANCE_PER_LENGTH: {"ohm/m": "1", "mohm/m ohm/km": "0.001"},
     Quantity.POWER: {"W": "1", "mW": "0.001"},
     Quantity.CAPACITY: {"Ah": "1", "mAh": "0.001"},
+    Quantity.CAPACITANCE: {
+        "F": "1",
+        "mF": "0.001",
+        "uF": "0.000001",
+        "nF": "0.000000001",
+    },
     Quantity.SHARE: {"%": "0.01"},
     Quantity.DURATION: {
         "s second seconds": "1",
@@ -125,6 +132,7 @@ _LIKELY: Mapping[Quantity, tuple[str, ...]] = {
     Quantity.RESISTANCE: ("ohm", "kohm"),
     Quantity.POWER: ("mW", "W"),
     Quantity.CAPACITY: ("mAh", "Ah"),
+    Quantity.CAPACITANCE: ("uF", "nF"),
     Quantity.DURATION: ("s", "min"),
     Quantity.FORWARD_DRIFT: ("mV/K", "V/K"),
     Quantity.INTENSITY: ("mcd", "cd"),

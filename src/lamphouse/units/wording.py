@@ -10,6 +10,7 @@ _SHOWN: Mapping[Quantity, tuple[tuple[str, str], ...]] = {
     Quantity.VOLTAGE: (("V", "0.1"), ("mV", "0")),
     Quantity.POWER: (("W", "1"), ("mW", "0")),
     Quantity.CAPACITY: (("Ah", "1"), ("mAh", "0")),
+    Quantity.CAPACITANCE: (("F", "0.1"), ("uF", "0.000001"), ("nF", "0")),
     Quantity.DURATION: (("h", "3600"), ("min", "120"), ("s", "1"), ("ms", "0")),
     Quantity.FORWARD_DRIFT: (("mV/K", "0"),),
     Quantity.INTENSITY: (("cd", "1"), ("mcd", "0")),

@@ -4,6 +4,7 @@
 - ``shape_words``: shapes in words or as points.
 - ``sections``: what all sections share.
 - ``supply_fields``: the supply, the circuit, strings, boards, pigtails.
+- ``loom_fields``: the wiring under the floor.
 - ``light_fields``: LEDs, rows, source groups.
 - ``panel_fields``: panels, openings, layers, light boxes, strands.
 - ``project_fields``: the whole file.

@@ -5,7 +5,9 @@ from typing import Annotated, Any
 
 from pydantic import Field, ValidationInfo
 
+from lamphouse.design.place import Lie
 from lamphouse.project.fields.light_fields import Angle, GroupFields, LedFields, Position
+from lamphouse.project.fields.loom_fields import LoomFields
 from lamphouse.project.fields.panel_fields import PanelFields, SheetName
 from lamphouse.project.fields.sections import Maybe, Named, Rows, Section
 from lamphouse.project.fields.supply_fields import (
@@ -118,8 +120,20 @@ class LookFields(Section):
 class StandFields(Section):
     """Where a sub-assembly stands on the floor plan."""
 
-    at: Position = Field(description="Its datum corner from the room's corner: right, back.")
-    turn: Angle = Field(0.0, description="Anticlockwise turn seen from above.")
+    at: Position = Field(
+        description="Its datum corner, the foot of its face's left edge seen from the front, from "
+        "the room's corner: right, back."
+    )
+    turn: Angle = Field(
+        0.0,
+        description="Anticlockwise turn about the datum corner seen from above; at 0 the face "
+        "looks towards the front edge of the room.",
+    )
+    lies: Annotated[Lie, Choice(of=Lie)] = Field(
+        Lie.UPRIGHT,
+        description="Upright as a wall, or flat as a table or a ceiling: then its face goes back "
+        "from the datum corner.",
+    )
     up: Annotated[
         float,
         Measure(
@@ -237,6 +251,7 @@ class ProjectFields(Section):
     circuit: CircuitFields = Field(
         default_factory=CircuitFields, description="How careful the circuit is to be."
     )
+    loom: Maybe[LoomFields] = Field(None, description="The wiring under the floor.")
     looks: Named[LookFields] = Field({}, description="Wanted looks by name.")
     groups: Named[GroupFields] = Field({}, description="Source groups by name.")
     sub_assemblies: Named[SubAssemblyFields] = Field({}, description="Sub-assemblies by name.")

@@ -4,10 +4,42 @@ from typing import Annotated
 
 from pydantic import Field
 
-from lamphouse.design.supply import BoardKind, SupplyKind
-from lamphouse.project.fields.sections import Rows, Section
-from lamphouse.project.fields.values import Choice, Measure, Sizes, Span, Words
+from lamphouse.design.supply import BoardKind, Holder, SupplyKind, Way
+from lamphouse.project.fields.sections import Maybe, Rows, Section
+from lamphouse.project.fields.values import Choice, Count, Measure, Sizes, Span, Words
 from lamphouse.units import Quantity
+
+
+class CellsFields(Section):
+    """The cells of a supply."""
+
+    cell_type: Annotated[str, Words(example="alkaline AA")] = Field(
+        alias="type", description="Cell, as the catalogue names it."
+    )
+    count: Annotated[int, Count(least=1, most=20, why="24 V and no more")] = Field(
+        1, description="Cells in series; their voltages add up."
+    )
+    parallel: Annotated[int, Count(least=1, most=20, why="what a model can carry")] = Field(
+        1, description="Such rows side by side; their capacities add up."
+    )
+    cut_off: (
+        Annotated[
+            float,
+            Measure(
+                quantity=Quantity.VOLTAGE,
+                least=0.1,
+                most=30.0,
+                why="the range of cells",
+                example="1.0 V",
+            ),
+        ]
+        | None
+    ) = Field(
+        None, description="Voltage of one cell at which it is taken out; the catalogue's without."
+    )
+    holder: Annotated[Holder, Choice(of=Holder)] | None = Field(
+        None, description="Whether a tool is needed to get at them."
+    )
 
 
 class SupplyFields(Section):
@@ -41,7 +73,17 @@ class SupplyFields(Section):
             why="beyond it the voltage is not known",
             example="5 %",
         ),
-    ] = Field(0.05, description="Share the voltage may differ either way, ripple included.")
+    ] = Field(0.05, description="Share the voltage may differ either way.")
+    ripple: Annotated[
+        float,
+        Measure(
+            quantity=Quantity.SHARE,
+            least=0.0,
+            most=0.5,
+            why="beyond it the light flickers",
+            example="2 %",
+        ),
+    ] = Field(0.0, description="Share the voltage swings either way besides, at its peaks.")
     max_current: Annotated[
         float,
         Measure(
@@ -75,6 +117,39 @@ class SupplyFields(Section):
         ]
         | None
     ) = Field(None, description="Rated current of the fuse behind it.")
+    fuse_type: Annotated[str, Words(example="resettable 500 mA")] | None = Field(
+        None, description="The fuse itself, as the catalogue names it; its rating is then known."
+    )
+    reverse_protection: Annotated[str, Words(example="schottky diode")] | None = Field(
+        None, description="What blocks a reversed supply, as the catalogue names it; or none."
+    )
+    buffer: Annotated[
+        float,
+        Measure(
+            quantity=Quantity.CAPACITANCE,
+            least=0.0,
+            most=1.0,
+            why="what fits under a model",
+            example="470 uF",
+        ),
+    ] = Field(0.0, description="Capacitor across the plugs, behind fuse and protection.")
+    plug: Annotated[Way, Choice(of=Way)] = Field(
+        Way.KEYED, description="Whether it can be plugged in the wrong way round."
+    )
+    cells: Maybe[CellsFields] = Field(None, description="Which cells, for a supply of cells.")
+    hours_a_day: (
+        Annotated[
+            float,
+            Measure(
+                quantity=Quantity.DURATION,
+                least=60.0,
+                most=86_400.0,
+                why="a day has 24 hours",
+                example="3 h",
+            ),
+        ]
+        | None
+    ) = Field(None, description="How long the model is to be lit on one charge or set of cells.")
     capacity: (
         Annotated[
             float,
@@ -198,4 +273,4 @@ class PigtailFields(Section):
             why="the range of leads inside and under a model",
             example="160 mm",
         ),
-    ] = Field(description="One way, from the board to the supply unless a loom is drawn.")
+    ] = Field(description="One way, from the board to its plug under the floor.")

@@ -1,0 +1,46 @@
+"""Which pin of a pigtail's plug carries what.
+
+Pin 1 is the common plus. Then comes the return of all that burns steadily, if anything does, and a
+return for each source group that blinks, in the order of the project's groups.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from lamphouse.design.place import SubAssembly
+from lamphouse.design.strand import PatternKind, SourceGroup
+
+COMMON = "common"
+RETURN = "return"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PinUse:
+    """What one pin carries."""
+
+    pin: int
+    means: str
+    """``common``, ``return``, or the source group switched there."""
+
+    @property
+    def sign(self) -> str:
+        """How a label shows it: a plus, a minus sign, or the group's name."""
+        return {COMMON: "+", RETURN: "\u2212"}.get(self.means, self.means)
+
+
+def switched_groups(sub: SubAssembly, *, groups: Sequence[SourceGroup]) -> tuple[str, ...]:
+    """List the source groups of a sub-assembly that blink, and so want a pin each."""
+    lit = {led.group for led in sub.leds()}
+    return tuple(
+        group.name
+        for group in groups
+        if group.name in lit and group.pattern.kind is not PatternKind.STEADY
+    )
+
+
+def pins_of(sub: SubAssembly, *, groups: Sequence[SourceGroup]) -> tuple[PinUse, ...]:
+    """List the pins a sub-assembly's plug wants, at least two."""
+    switched = switched_groups(sub, groups=groups)
+    steady = not switched or any(led.group not in switched for led in sub.leds())
+    means = (COMMON, *((RETURN,) if steady else ()), *switched)
+    return tuple(PinUse(pin=number, means=what) for number, what in enumerate(means, start=1))

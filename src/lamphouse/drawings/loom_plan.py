@@ -1,0 +1,185 @@
+"""The loom drawing: the floor plan with the supply, splitter boards, holes, and runs between them.
+
+Runs that go the same way are one line, with their numbers and the length of each. The loom lies
+under the floor; what stands on it is drawn thin.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
+from lamphouse.circuit.loom_runs import Loom, Run
+from lamphouse.design.place import Room, SubAssembly
+from lamphouse.drawings.drawing import Anchor, Circle, Drawing, Item, Pen, Text
+from lamphouse.drawings.figures import cross, rectangle, segment
+from lamphouse.drawings.floor_plan import SCALES, FloorPlan, floor_plan
+from lamphouse.drawings.ground import Ground, Named
+from lamphouse.drawings.lettering import LEAST_MM, lines_of
+from lamphouse.drawings.moves import drawing_of
+from lamphouse.drawings.page import Labelled
+from lamphouse.drawings.paper import lying, upright
+from lamphouse.drawings.sizes import size_text
+from lamphouse.units import Quantity, show
+
+MOST_NAMED = 100
+"""Of more holes than this none is named, nor any run: the table has them."""
+_SUPPLY_MM = 4.0
+_LEAST_HOLE_MM = 1.6
+"""A smaller hole is drawn as large, to be seen."""
+_NAME_MM = 2.5
+_RUN_MM = 2.0
+_WORDS_MM = 2.2
+_LINE_MM = 3.6
+_LEAST_KEY_MM = 120.0
+"""Lines of the words below are at least so long."""
+KEY = (
+    "Seen from above, the room's front edge below. Thick corner: where places are measured from. "
+    "Dots: datum corners. At a run: its numbers, and the length in mm to cut for "
+    "each. Circles: holes in the floor with their diameter."
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Way:
+    """Runs from one place to another."""
+
+    runs: tuple[Run, ...]
+
+    @property
+    def words(self) -> str:
+        """The numbers in short, and the length."""
+        return f"{numbers_of(self.runs)}: {size_text(max(run.length_mm for run in self.runs))}"
+
+
+def numbers_of(runs: Sequence[Run]) -> str:
+    """Give the numbers of runs: ``3 to 6``, or one alone."""
+    first, last = runs[0].number, runs[-1].number
+    return str(first) if first == last else f"{first} to {last}"
+
+
+def loom_plan(
+    loom: Loom, *, subs: Sequence[SubAssembly], room: Room | None, paper: str
+) -> Labelled:
+    """Draw the loom on the floor plan, as large as it fits on the paper, upright or lying.
+
+    Parameters
+    ----------
+    loom
+        As laid.
+    subs, room
+        What stands on the floor.
+    paper
+        A key of ``paper.SIZES_MM``.
+
+    Raises
+    ------
+    KeyError
+        If the paper is unknown.
+    """
+    fields = [upright(paper).room_mm, lying(paper).room_mm]
+    for reduction in SCALES:
+        plan = floor_plan(subs, room=room, reduction=reduction)
+        bare = drawing_of(_lines(loom, plan), name="")
+        if _fits(bare, fields) or reduction == SCALES[-1]:
+            drawing = _drawn(loom, plan)
+            if _fits(drawing, fields):
+                break
+    return Labelled(drawing=drawing, part="loom", face="from above", drawn=plan.drawn)
+
+
+def _fits(drawing: Drawing, fields: Sequence[tuple[float, float]]) -> bool:
+    return any(drawing.width_mm <= wide and drawing.height_mm <= high for wide, high in fields)
+
+
+def _drawn(loom: Loom, plan: FloorPlan) -> Drawing:
+    lines = [*_lines(loom, plan)]
+    ground = Ground()
+    ground.add(lines, passable=True)
+    named = (*_names(loom, plan), *_holes_and_runs(loom, plan))
+    names = [item for one, height in named for item in _label(ground, one, height)]
+    return drawing_of((*lines, *names, *_key([*lines, *names])), name="loom")
+
+
+def _ways(loom: Loom) -> tuple[_Way, ...]:
+    return tuple(
+        _Way(runs=tuple(runs))
+        for _, runs in groupby(loom.runs, key=lambda run: (run.feed, run.sub_assembly))
+    )
+
+
+def _label(ground: Ground, named: Named, height_mm: float) -> tuple[Item, ...]:
+    """Set a label, smaller where it does not fit; the table has what finds no room at all."""
+    return ground.label(named, height_mm=height_mm) or ground.label(named, height_mm=LEAST_MM)
+
+
+def _lines(loom: Loom, plan: FloorPlan) -> Iterator[Item]:
+    yield from plan.items
+    for way in _ways(loom):
+        run = way.runs[0]
+        pen = Pen.MARK if run.sub_assembly else Pen.CUT
+        yield segment(pen, start=plan.spot(*run.start_mm), end=plan.spot(*run.end_mm))
+    x, y = plan.spot(*loom.supply_mm)
+    half = _SUPPLY_MM / 2
+    yield rectangle(Pen.CUT, left=x - half, bottom=y - half, right=x + half, top=y + half)
+    yield from cross(Pen.CUT, x_mm=x, y_mm=y, reach_mm=half * 0.6)
+    for feed in loom.feeds:
+        board = feed.splitter
+        x, y = plan.spot(board.x_mm, board.y_mm)
+        width, height = plan.spot(*board.size_mm)
+        yield rectangle(
+            Pen.CUT,
+            left=x - width / 2,
+            bottom=y - height / 2,
+            right=x + width / 2,
+            top=y + height / 2,
+        )
+    for hole in loom.holes:
+        x, y = plan.spot(hole.x_mm, hole.y_mm)
+        across = max(hole.diameter_mm / plan.reduction, _LEAST_HOLE_MM)
+        yield Circle(pen=Pen.DRILL, x_mm=x, y_mm=y, diameter_mm=across)
+
+
+def _names(loom: Loom, plan: FloorPlan) -> Iterator[tuple[Named, float]]:
+    x, y = plan.spot(*loom.supply_mm)
+    yield _named("supply", x, y, _SUPPLY_MM / 2), _NAME_MM
+    for feed in loom.feeds:
+        board = feed.splitter
+        x, y = plan.spot(board.x_mm, board.y_mm)
+        reach = max(board.size_mm) / 2 / plan.reduction
+        fuse = f", fuse {show(feed.fuse_A, Quantity.CURRENT)}" if feed.fuse_A else ""
+        switch = ", own switch" if feed.switched else ""
+        yield _named(f"{board.name}{fuse}{switch}", x, y, reach), _NAME_MM
+
+
+def _holes_and_runs(loom: Loom, plan: FloorPlan) -> Iterator[tuple[Named, float]]:
+    if len(loom.holes) > MOST_NAMED:
+        return
+    for hole in loom.holes:
+        x, y = plan.spot(hole.x_mm, hole.y_mm)
+        who = ", ".join(hole.sub_assemblies)
+        name = who if hole.name == who else f"{hole.name} {who}"
+        words = f"{name}, \u00d8 {size_text(hole.diameter_mm)}"
+        reach = max(hole.diameter_mm / plan.reduction, _LEAST_HOLE_MM) / 2
+        yield _named(words, x, y, reach), _NAME_MM
+    for way in _ways(loom):
+        run = way.runs[0]
+        (x1, y1), (x2, y2) = plan.spot(*run.start_mm), plan.spot(*run.end_mm)
+        yield _named(way.words, (x1 + x2) / 2, (y1 + y2) / 2, 0.0), _RUN_MM
+
+
+def _named(words: str, x_mm: float, y_mm: float, reach_mm: float) -> Named:
+    return Named(words=words, x_mm=x_mm, y_mm=y_mm, rim_mm=reach_mm, reach_mm=reach_mm)
+
+
+def _key(items: Sequence[Item]) -> Iterator[Text]:
+    """Say below the drawing how to read it."""
+    whole = drawing_of(items, name="")
+    broken = lines_of(KEY, height_mm=_WORDS_MM, room_mm=max(whole.width_mm, _LEAST_KEY_MM))
+    for number, words in enumerate(broken, start=1):
+        yield Text(
+            x_mm=whole.left_mm + whole.width_mm / 2,
+            y_mm=whole.bottom_mm - 2.0 - number * _LINE_MM,
+            words=words,
+            height_mm=_WORDS_MM,
+            anchor=Anchor.MIDDLE,
+        )

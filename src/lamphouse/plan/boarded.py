@@ -1,0 +1,76 @@
+"""The boards of a plan: judged in every check, laid out only when a pack wants them drawn."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from lamphouse.board.board_rules import judge_board, no_lead
+from lamphouse.board.demand import BoardDemand, demand_of
+from lamphouse.board.planned_board import plan_board
+from lamphouse.circuit.branch import SubAssemblyCircuit
+from lamphouse.circuit.loom_runs import Loom
+from lamphouse.circuit.wired import WiredSubAssembly
+from lamphouse.circuit.wiring_up import wire_up
+from lamphouse.design.place import SubAssembly
+from lamphouse.design.whole import Design
+from lamphouse.findings import Finding
+from lamphouse.plan.kept import Kept
+from lamphouse.plan.result import Plan
+from lamphouse.plan.wirings import wirings
+
+
+def boarded(plan: Plan) -> Plan:
+    """Lay out and prove the board of every sub-assembly that has one, with a pigtail.
+
+    The findings stay as they are: a check has told them already.
+    """
+    subs = {sub.name: sub for sub in plan.design.sub_assemblies}
+    boards = []
+    for wired, circuit in zip(wirings(plan), plan.circuits, strict=True):
+        demand = _demand(wired, subs[wired.sub_assembly], circuit=circuit, loom=plan.loom)
+        if demand is not None and demand.parts:
+            boards.append(plan_board(demand, wired=wired, seed=plan.design.seed))
+    return replace(plan, boards=tuple(boards))
+
+
+def board_findings(
+    sub: SubAssembly, *, circuit: SubAssemblyCircuit | None, design: Design, kept: Kept
+) -> tuple[Finding, ...]:
+    """Judge the board of a sub-assembly, if it has one."""
+    told = no_lead(sub)
+    if circuit is None or sub.board is None or sub.pigtail is None:
+        return told
+    wired = wire_up(
+        circuit, sub=sub, supply=design.supply, habits=design.habits, groups=design.groups
+    )
+    demand = _demand(wired, sub, circuit=circuit, loom=None)
+    if demand is None:
+        return told
+    return (*told, *kept.step(judge_board, demand, pigtail=sub.pigtail, seed=design.seed))
+
+
+def _demand(
+    wired: WiredSubAssembly, sub: SubAssembly, *, circuit: SubAssemblyCircuit, loom: Loom | None
+) -> BoardDemand | None:
+    if sub.board is None or sub.pigtail is None:
+        return None
+    strings = {string.name: string for string in circuit.strings}
+    named = [(part.name, strings[part.string]) for part in wired.parts if part.string in strings]
+    return demand_of(
+        wired,
+        board=sub.board,
+        bands={name: string.resistor_colour_bands for name, string in named},
+        codes={name: string.resistor_code for name, string in named},
+        pin_colours=_pin_colours(loom, sub.name),
+        wire_mm=sub.pigtail.wire.outside_mm,
+    )
+
+
+def _pin_colours(loom: Loom | None, sub_assembly: str) -> Mapping[int, str]:
+    """Give the pigtail's wires the colours of the loom's, pin by pin."""
+    sockets = loom.sockets if loom else ()
+    return {
+        pin.pin: pin.colour
+        for socket in sockets
+        if socket.sub_assembly == sub_assembly
+        for pin in socket.pins
+    }

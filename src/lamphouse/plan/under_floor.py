@@ -1,0 +1,31 @@
+"""The loom in the chain: what hangs on it, and the resistance a changed sub-assembly sees in it."""
+
+from dataclasses import replace
+
+from lamphouse.circuit.laid_loom import lay_loom, member_of
+from lamphouse.circuit.loom_load import run_ohms
+from lamphouse.circuit.loom_runs import Member
+from lamphouse.design.place import SubAssembly
+from lamphouse.design.whole import Design
+
+
+def members_of(design: Design) -> tuple[Member, ...]:
+    """List the sub-assemblies with a pigtail as the loom sees them."""
+    supply_V = design.supply.voltage_V
+    found = (
+        member_of(sub, groups=design.groups, supply_V=supply_V) for sub in design.sub_assemblies
+    )
+    return tuple(member for member in found if member)
+
+
+def run_ohm_of(sub: SubAssembly, *, design: Design) -> float:
+    """Give the loom's resistance before a sub-assembly that stands in for that of its name. [ohm].
+
+    Out and back; none where it has no run.
+    """
+    subs = tuple(sub if one.name == sub.name else one for one in design.sub_assemblies)
+    members = members_of(replace(design, sub_assemblies=subs))
+    if design.loom is None or not members:
+        return 0.0
+    loom = lay_loom(members, wishes=design.loom, room=design.room)
+    return run_ohms(loom, members=members).get(sub.name, 0.0) if loom else 0.0
