@@ -32,4 +32,5 @@ def test_the_page_has_its_sections(code):
 @pytest.mark.parametrize("code", CODES)
 def test_the_example_trips_its_rule_alone(code):
     _, found = with_own(built_in(), example(code))
-    assert {finding.code for finding in found} == {code}
+    overriding = {"CAT007"} if code == "CAT009" else set()  # told of every part that overrides
+    assert {finding.code for finding in found} == {code} | overriding
