@@ -64,18 +64,17 @@ class Live:
 
 
 def _beam(interior: Interior, *, views: tuple[View, ...], cavity: int) -> Beam:
-    faces, shadows = interior.onto[cavity], len(interior.screens.low_mm) > 0
+    faces = interior.onto[cavity]
     parts, spots, count = [faces.pieces], {}, faces.count
     for number, view in enumerate(views):
         for part, glimpse in enumerate(view.glimpses):
             onto = glimpse.onto
-            cuts_alike = onto.shadow_cuts == faces.shadow_cuts or not shadows
-            if glimpse.cavity != cavity or onto.lobe is not None or not cuts_alike:
+            if glimpse.cavity != cavity or onto.lobe is not None:
                 continue
             parts.append(replace(onto.pieces, face=onto.pieces.face + count))
             spots[number, part] = slice(count, count + onto.count)
             count += onto.count
-    onto = targets(join(parts), count=count, shadow_cuts=faces.shadow_cuts)
+    onto = targets(join(parts), count=count)
     return Beam(onto=onto, spots=spots)
 
 
