@@ -2,6 +2,7 @@
 
 - ``result``: the plan, one record that holds every step's result.
 - ``make``: runs the chain.
+- ``shared_holes``: the passages between boxes put onto the walls that are cut.
 - ``kept``: results kept between runs, so that what has not changed is not computed again.
 - ``pictured``: the openings of a box as pictures.
 - ``second_opinion``: their luminances found again by random walks.
