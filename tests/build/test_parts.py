@@ -55,3 +55,12 @@ def test_resistors_come_by_value():
     text = SOUND.replace("current: 0.5 mA", "current: 9 mA")
     values = [part for part, line in parts(text).items() if line.kind == "resistor"]
     assert values == ["resistor 680R", "resistor 1k8"]  # by value, not as text
+
+
+def test_the_film_of_a_passage_is_counted():
+    slot = "{into: bay, from: [47 mm, 20 mm], to: [47 mm, 30 mm], low: 4 mm, high: 10 mm, "
+    passages = f"            passages: {{slot: {slot}film: opal film 40}}}}\n"
+    text = SOUND.replace("            leds:\n", passages + "            leds:\n")
+    film = parts(text)["opal film 40"]
+    assert film.need == pytest.approx(1.6 * 1.2)  # 10 x 6 mm, 3 mm over
+    assert film.kind == "film"
