@@ -59,8 +59,13 @@ def test_resistors_come_by_value():
 
 def test_the_film_of_a_passage_is_counted():
     slot = "{into: bay, from: [47 mm, 20 mm], to: [47 mm, 30 mm], low: 4 mm, high: 10 mm, "
-    passages = f"            passages: {{slot: {slot}film: opal film 40}}}}\n"
-    text = SOUND.replace("            leds:\n", passages + "            leds:\n")
+    bay = "bay: {inside: rectangle 8 x 28 mm, at: [53 mm, 25 mm], depth: 14 mm, "
+    text = SOUND.replace(
+        "          screen box:\n",
+        f"          {bay}sheet: styrene 1.0 mm, finish: matt white paint}}\n"
+        "          screen box:\n"
+        f"            passages: {{slot: {slot}film: opal film 40}}}}\n",
+    )
     film = parts(text)["opal film 40"]
     assert film.need == pytest.approx(1.6 * 1.2)  # 10 x 6 mm, 3 mm over
     assert film.kind == "film"
