@@ -26,9 +26,7 @@ def shares(cells, *, at, walls):
         level_pieces(cells, height_mm=PLANE_MM, up=False, face=np.arange(len(cells))),
         count=len(cells),
     )
-    return lit_shares(
-        onto.pieces.corner_mm, size2_mm2=onto.size2_mm2, at=np.array(at), screens=walls
-    )
+    return lit_shares(onto.pieces.corner_mm, at=np.array(at), screens=walls)
 
 
 def grid(step=2.0, reach=20.0):

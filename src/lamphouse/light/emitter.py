@@ -333,12 +333,7 @@ def _parts(onto: Targets, *, lamp: Lamp) -> list[tuple[Targets, Floats]]:
 def _shaded(onto: Targets, *, flux: Floats, lamp: Lamp, screens: Screens) -> Floats:
     """Take away what screens stop."""
     bright = np.flatnonzero(flux.sum(axis=0))
-    shares = lit_shares(
-        onto.pieces.corner_mm[bright],
-        size2_mm2=onto.size2_mm2[bright],
-        at=place_of(lamp),
-        screens=screens,
-    )
+    shares = lit_shares(onto.pieces.corner_mm[bright], at=place_of(lamp), screens=screens)
     shaded = flux[:, bright] * shares
     flux[:, bright] = np.where(shaded.sum(axis=0) * flux[:, bright].sum(axis=0) > 0.0, shaded, 0.0)
     return flux

@@ -75,7 +75,17 @@ def _sides(screens: Screens, *, at: Floats) -> tuple[Floats, Floats]:
     return normal, inside
 
 
-def lit_shares(corner_mm: Floats, *, size2_mm2: Floats, at: Floats, screens: Screens) -> Floats:
+def _joined(marks: Bools, *, number: Ints, join: np.ufunc) -> Bools:
+    """Join so many rows after one another into one each."""
+    first = np.cumsum(number) - number
+    joined = marks[first]
+    for more in range(1, number.max()):
+        rows = np.flatnonzero(number > more)
+        joined[rows] = join(joined[rows], marks[first[rows] + more])
+    return np.asarray(joined)
+
+
+def lit_shares(corner_mm: Floats, *, at: Floats, screens: Screens) -> Floats:
     """Give the share that is lit of what each Gauss point of flat pieces stands for, (4, Q).
 
     Within a piece light is taken to change evenly along both sides, so a share may be somewhat
@@ -85,8 +95,6 @@ def lit_shares(corner_mm: Floats, *, size2_mm2: Floats, at: Floats, screens: Scr
     ----------
     corner_mm
         (Q, 4, 3).
-    size2_mm2
-        (Q,) the longer diagonal squared.
     at
         The lamp, (3,).
     screens
@@ -95,8 +103,10 @@ def lit_shares(corner_mm: Floats, *, size2_mm2: Floats, at: Floats, screens: Scr
     shares = np.ones((4, len(corner_mm)))
     normal, inside = _sides(screens, at=at)
     ray = np.ascontiguousarray((corner_mm - at).T)
-    deep = np.tensordot(normal, ray.mean(axis=1), axes=(0, 0)) + inside[:, :, None]
-    depth, reach = deep.min(axis=0), np.sqrt(size2_mm2)
+    centre = ray.mean(axis=1)
+    reach = np.sqrt(np.square(ray - centre[:, None]).sum(axis=0).max(axis=0)) + TOUCH_MM
+    deep = np.tensordot(normal, centre, axes=(0, 0)) + inside[:, :, None]
+    depth = deep.min(axis=0)
     dark = (depth > reach).any(axis=0)
     piece, screen = np.nonzero(((depth > -reach) & ~dark).T)
     # The corners of each pair, (5, 4, P): how far inside every side.
@@ -113,9 +123,8 @@ def lit_shares(corner_mm: Floats, *, size2_mm2: Floats, at: Floats, screens: Scr
     if len(left):
         piece, crossed = piece[left], crossed.T[left]
         within = corner.transpose(2, 0, 1)[left][crossed].astype(np.float32) @ _PLACES > 0.0
-        number = crossed.sum(axis=1)
-        hidden = np.logical_and.reduceat(within, np.cumsum(number) - number, axis=0)
-        own = np.flatnonzero(np.diff(piece, prepend=-1))
-        hidden = np.logical_or.reduceat(hidden, own, axis=0)
-        shares[:, piece[own]] -= (hidden @ _STAND_FOR).T
+        hidden = _joined(within, number=crossed.sum(axis=1), join=np.logical_and)
+        own, number = np.unique(piece, return_counts=True)
+        hidden = _joined(hidden, number=number, join=np.logical_or)
+        shares[:, own] -= (hidden @ _STAND_FOR).T
     return shares
