@@ -61,3 +61,17 @@ def test_resistors_come_by_value():
     text = SOUND.replace("current: 0.5 mA", "current: 9 mA")
     values = [part for part, line in parts(text).items() if line.kind == "resistor"]
     assert values == ["resistor 680R", "resistor 1k8"]  # by value, not as text
+
+
+def test_the_film_of_a_passage_is_counted():
+    slot = "{into: bay, from: [47 mm, 20 mm], to: [47 mm, 30 mm], low: 4 mm, high: 10 mm, "
+    bay = "bay: {inside: rectangle 8 x 28 mm, at: [53 mm, 25 mm], depth: 14 mm, "
+    text = SOUND.replace(
+        "          screen box:\n",
+        f"          {bay}sheet: styrene 1.0 mm, finish: matt white paint}}\n"
+        "          screen box:\n"
+        f"            passages: {{slot: {slot}film: opal film 40}}}}\n",
+    )
+    film = parts(text)["opal film 40"]
+    assert film.need == pytest.approx(1.6 * 1.2)  # 10 x 6 mm, 3 mm over
+    assert film.kind == "film"

@@ -5,8 +5,21 @@ from math import radians, sqrt, tan
 
 import pytest
 
-from drawings.sample_glow import full_box, led, light_box, outline, panel, solved
+from drawings.sample_glow import (
+    NOWHERE,
+    OPAL,
+    SHEET,
+    full_box,
+    led,
+    light_box,
+    outline,
+    panel,
+    solved,
+    upright,
+)
+from lamphouse.cutting.wall_holes import WallHole
 from lamphouse.design.lightbox import Lid
+from lamphouse.design.panel import Opening, Panel
 from lamphouse.drawings.drawing import Path, Pen, Text
 from lamphouse.drawings.hatching import hatched
 from lamphouse.drawings.section import SCALES, section
@@ -161,3 +174,92 @@ def test_thin_parts_are_filled_and_nothing_is_drawn_of_none():
     (only,) = hatched((0.0, 0.0, 10.0, 0.5))
     assert only.filled
     assert list(hatched((5.0, 0.0, 5.0, 2.0))) == []
+
+
+def wall_hole(ends, *, film=None):
+    return WallHole(
+        passage="slot", where=NOWHERE, box="screen box", beyond="bay", ends_mm=ends,
+        low_mm=2.0, high_mm=6.0, film=film,
+    )  # fmt: skip
+
+
+def drawn_with(hole):
+    board = panel()
+    return section(
+        light_box(), panel=board, solved=solved(light_box(), board), room_mm=ROOM_MM, holes=[hole]
+    )
+
+
+RIGHT_WALL = (50.0 * DRAWN, 51.0 * DRAWN)
+
+
+def on_right_wall(drawing, pen):
+    """Heights of what is drawn of the right wall, in mm of the box."""
+    found = []
+    for path in paths(drawing, pen):
+        xs, ys = ([spot[axis] for spot in path.corners] for axis in (0, 1))
+        if path.closed and (min(xs), max(xs)) == pytest.approx(RIGHT_WALL):
+            found.append((min(ys) / DRAWN, max(ys) / DRAWN))
+    return sorted(found)
+
+
+def test_a_passage_in_the_cut_opens_its_wall():
+    open_wall = on_right_wall(drawn_with(wall_hole(((50.0, 15.0), (50.0, 25.0)))), Pen.CUT)
+    assert open_wall == [pytest.approx((0.0, 2.0)), pytest.approx((6.0, 10.0))]
+    assert on_right_wall(drawn(light_box()), Pen.CUT) == [pytest.approx((0.0, 10.0))]
+
+
+def test_a_ray_goes_on_through_an_open_passage_and_ends_at_its_film():
+    ends = ((50.0, 15.0), (50.0, 25.0))
+    for film, far in ((None, 51.0), (OPAL, 50.0)):
+        rays = paths(drawn_with(wall_hole(ends, film=film)), Pen.CENTRE)
+        assert max(x for ray in rays for x, *_ in ray.corners) / DRAWN == pytest.approx(far)
+
+
+def test_a_passage_off_the_cut_is_dashed_and_its_wall_is_whole():
+    drawing = drawn_with(wall_hole(((20.0, 30.0), (40.0, 30.0))))
+    assert on_right_wall(drawing, Pen.CUT) == [pytest.approx((0.0, 10.0))]
+    outlines = [
+        [(x / DRAWN, y / DRAWN) for x, y, _ in path.corners]
+        for path in paths(drawing, Pen.HIDDEN)
+        if path.corners[0][1] == pytest.approx(2.0 * DRAWN)
+    ]
+    (corners,) = outlines
+    assert {x for x, _ in corners} == {20.0, 40.0}
+    assert {y for _, y in corners} == {2.0, 6.0}
+
+
+def bezel(name, left, right, *, hole=None):
+    cutout = Opening(name="window", where=NOWHERE, outline=upright(*hole)) if hole else None
+    return Panel(
+        name=name,
+        where=NOWHERE,
+        outline=upright(left, 5.0, right, 35.0),
+        sheet=SHEET,
+        openings=(cutout,) if cutout else (),
+    )
+
+
+def levels(drawing, *, above):
+    """Rectangles of cut sheet above a height, in mm of the box: left, bottom, right, top."""
+    found = set()
+    for path in paths(drawing, Pen.CUT):
+        xs, ys = ([spot[axis] / DRAWN for spot in path.corners] for axis in (0, 1))
+        if path.closed and min(ys) >= above - EXACT:
+            found.add(tuple(round(at, 6) for at in (min(xs), min(ys), max(xs), max(ys))))
+    return found
+
+
+def test_overlays_lie_on_the_panel_and_on_one_another():
+    """Panel of 1 mm over 10 mm of depth; the second overlay lies on the first where they meet."""
+    front = panel(overlays=(
+        bezel("frame", 12.0, 48.0, hole=(15.0, 14.0, 45.0, 26.0)), bezel("fret", 30.0, 52.0),
+    ))  # fmt: skip
+    drawing = drawn(light_box(), front=front)
+    assert levels(drawing, above=11.0) == {
+        (12.0, 11.0, 15.0, 12.0), (45.0, 11.0, 48.0, 12.0), (30.0, 12.0, 52.0, 13.0)
+    }  # fmt: skip
+    said = " ".join(words(drawing))
+    assert "frame styrene" in said
+    (name,) = [item for item in drawing.items if isinstance(item, Text) and "screen:" in item.words]
+    assert name.y_mm > 13.0 * DRAWN

@@ -32,6 +32,11 @@ def test_the_examples_in_the_docstrings_hold(module):
             "a / b / c",
             "layers 1 film",
         ),
+        (
+            ("sub_assemblies", "a", "panels", "b", "boxes", "c", "passages", "d", "low"),
+            "a / b / c / d",
+            "low",
+        ),
         (("accepted", 0), "accepted / 1", "it"),
         ((), "project", "it"),
     ],

@@ -4,6 +4,7 @@ import math
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from math import dist, prod
 
 from lamphouse import units
 from lamphouse.circuit.branch import SubAssemblyCircuit
@@ -176,6 +177,17 @@ def _of_sub_assembly(sub: SubAssembly) -> Iterator[Use]:
                 unit="cm2",
                 used_in=sub.name,
             )
+        for passage in box.passages:
+            if passage.film:
+                sides = dist(passage.start_mm, passage.end_mm), passage.high_mm - passage.low_mm
+                yield Use(
+                    kind="film",
+                    part=passage.film.name,
+                    amount=prod(side + 2 * FILM_MARGIN_MM for side in sides) / 100,
+                    unit="cm2",
+                    used_in=sub.name,
+                    note=f"{FILM_MARGIN_MM:g} mm over on every side",
+                )
     for _, strand in sub.strands:
         yield Use(kind="fibre", part=strand.fibre.name, amount=1, unit="strands", used_in=sub.name)
     if sub.board:

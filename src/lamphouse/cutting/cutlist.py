@@ -10,6 +10,8 @@ from lamphouse.cutting.lamination import layer_pieces, look_at_curve
 from lamphouse.cutting.layout import lay_out_panel
 from lamphouse.cutting.piece import BoxPieces, Piece
 from lamphouse.cutting.template import look_at_panel, panel_piece
+from lamphouse.cutting.wall_hole_rules import look_at_passages
+from lamphouse.cutting.wall_holes import Through
 from lamphouse.cutting.walls import box_pieces
 from lamphouse.design.lightbox import LightBox
 from lamphouse.design.panel import Panel
@@ -39,6 +41,7 @@ def cut_panel(
     sub_assembly: str,
     drills: Sequence[Drill],
     lead_mm: float,
+    passages: Sequence[Through] = (),
 ) -> CutList:
     """Cut one panel and the light boxes behind it.
 
@@ -56,6 +59,8 @@ def cut_panel(
         The drills there are.
     lead_mm
         Outside diameter of the wires soldered to chips; ``LEAD_MM`` where none is known.
+    passages
+        Those between the boxes that fit; a box that is not among ``boxes`` is passed over.
 
     Returns
     -------
@@ -67,6 +72,7 @@ def cut_panel(
         *look_at_panel(layout, strands=strands, drills=drills),
         *look_at_curve(layout),
         *look_behind_panel(layout, boxes=boxes),
+        *look_at_passages(passages, boxes=boxes, lead_mm=lead_mm),
     ]
     if panel.curve:
         pieces = layer_pieces(layout, boxes=boxes, sub_assembly=sub_assembly, drills=drills)
@@ -76,7 +82,12 @@ def cut_panel(
     built = []
     for box in boxes:
         made, in_the_way = box_pieces(
-            box, panel=panel.name, sub_assembly=sub_assembly, drills=drills, lead_mm=lead_mm
+            box,
+            panel=panel.name,
+            sub_assembly=sub_assembly,
+            drills=drills,
+            lead_mm=lead_mm,
+            passages=[half for one in passages for half in one.halves if half.box == box.name],
         )
         found.extend((*in_the_way, *look_into_box(box, drills=drills, lead_mm=lead_mm)))
         if made:

@@ -1,6 +1,7 @@
 """Panels as pieces with cut-outs and numbered holes, and everything said about them."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from lamphouse.catalogue.drills import Drill
 from lamphouse.cutting.behind_rules import outside_of
@@ -106,7 +107,15 @@ def panel_piece(
         cutout_names=tuple(spot.label for spot in cut),
         holes=number_holes([spot.aim for spot in layout.spots if spot.aim], drills=drills),
         behind=stands_behind(boxes),
+        glued=tuple(
+            replace(overlay.outline, words=f"overlay {overlay.name}")
+            for overlay in panel.overlays
+            if not flaw_of(overlay.outline.corners)
+        ),
         face="front",
         grain=panel.grain,
-        notes=tuple(_layer_note(opening) for opening in panel.openings if opening.layers),
+        notes=(
+            *(_layer_note(opening) for opening in panel.openings if opening.layers),
+            *(f"overlay {overlay.name}: glue on where it is drawn" for overlay in panel.overlays),
+        ),
     )

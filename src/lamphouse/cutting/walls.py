@@ -19,123 +19,33 @@ ledge
 notch
     Opening in a wall's edge at the back, for the wires. It is in the bottom wall: the one that
     faces down the most, of equal ones the longest. A wire exit of 0 mm leaves it out.
+hole
+    A passage's half in a wall. One that reaches an edge of its wall is part of the outline.
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import dist
 
 from lamphouse.catalogue.drills import Drill
-from lamphouse.cutting.box_rules import cramped_notch, curved_wall, unbuildable_wall
-from lamphouse.cutting.drill import Aim, nearest_drill, number_holes
+from lamphouse.cutting.box_rules import curved_wall, unbuildable_wall
+from lamphouse.cutting.frame import Frame, numbered, rectangle_words, strip, wire_aims
 from lamphouse.cutting.layout import Flawed
 from lamphouse.cutting.mends import in_mm, sides_mm
 from lamphouse.cutting.opening_rules import unsound_outline
-from lamphouse.cutting.piece import BoxPieces, DrilledHole, Piece, SeatMark
-from lamphouse.cutting.ring import Wall, drop_straight_corners, ring_of_walls
-from lamphouse.cutting.seats import (
-    LEDGE_MM,
-    baffle_foot,
-    package_corners,
-    seat_mark,
-    standing_baffles,
-    wire_hole_mm,
-    wire_spots,
-)
-from lamphouse.design.lightbox import Baffle, Led, Lid, LightBox, Seat
+from lamphouse.cutting.piece import BoxPieces, Piece
+from lamphouse.cutting.ring import drop_straight_corners, ring_of_walls
+from lamphouse.cutting.seats import LEDGE_MM, baffle_foot, seat_mark, standing_baffles
+from lamphouse.cutting.wall_holes import WallHole
+from lamphouse.cutting.wall_piece import bevel_notes, ledge_strips, wall_piece
+from lamphouse.design.lightbox import Baffle, Lid, LightBox, Seat
 from lamphouse.design.panel import Outline
 from lamphouse.findings import Finding
 from lamphouse.shapes.measure import anticlockwise, bounds_mm, size_mm
 from lamphouse.shapes.offset import offset
-from lamphouse.shapes.outline import Corners, Spot, polygon, rectangle
-from lamphouse.shapes.sides import nearest_side
+from lamphouse.shapes.outline import polygon
 from lamphouse.shapes.soundness import flaw_of
-from lamphouse.shapes.spacing import gap_mm
 from lamphouse.shapes.transform import move
-
-SQUARE_DEG = 0.05
-"""An end less off square than this needs no bevel."""
-
-DIGITS = 9
-"""Decimals of a millimetre kept in the corners of pieces."""
-
-NOTCH_PLACES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)
-"""Shares of the bottom wall's length at which a free place for the notch is sought."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Frame:
-    """A light box with what all its pieces share."""
-
-    box: LightBox
-    sub_assembly: str
-    name: str
-    """Start of every piece's name."""
-    spots: tuple[Spot, ...]
-    """Corners of the inside, anticlockwise, none of them straight."""
-    walls: tuple[Wall, ...]
-    outside: Corners
-    drills: tuple[Drill, ...]
-    lead_mm: float
-    """Outside diameter of the wires soldered to chips."""
-
-    @property
-    def under_mm(self) -> float:
-        """How far the walls reach behind the inner face of the back."""
-        return self.box.sheet.thickness_mm if self.box.lid is Lid.OVER else 0.0
-
-    @property
-    def wall_mm(self) -> float:
-        """Height of the walls."""
-        return self.box.depth_mm + self.under_mm
-
-    def piece(self, part: str, *, outline: Corners, words: str) -> Piece:
-        """Start a piece of the box's sheet."""
-        return Piece(
-            name=f"{self.name} / {part}",
-            where=self.box.where,
-            sub_assembly=self.sub_assembly,
-            sheet=self.box.sheet,
-            outline=Outline(corners=_tidy(outline), words=words),
-            face="inside",
-        )
-
-
-def _tidy(corners: Corners) -> Corners:
-    """Round away the noise of turned sides, so that equal pieces are equal."""
-    return tuple((round(x, DIGITS), round(y, DIGITS), bulge) for x, y, bulge in corners)
-
-
-def rectangle_words(width_mm: float, *, height_mm: float) -> str:
-    """Name a rectangle as the project file does."""
-    return f"rectangle {sides_mm(width_mm, height_mm=height_mm)}"
-
-
-def _strip(width_mm: float, *, height_mm: float) -> Corners:
-    """Make a rectangle whose lower left corner is the origin."""
-    return rectangle(width_mm, height_mm=height_mm, x_mm=width_mm / 2.0, y_mm=height_mm / 2.0)
-
-
-def _wire_aims(frame: Frame, *, led: Led, x_mm: float, y_mm: float) -> list[Aim]:
-    """Aim the two wire holes of an LED at its place on a piece."""
-    wanted = wire_hole_mm(led.led_type, lead_mm=frame.lead_mm)
-    spots = wire_spots(led, x_mm=x_mm, y_mm=y_mm, hole_mm=wanted)
-    return [
-        Aim(
-            purpose=f"wire {led.name} {pole}",
-            where=led.where,
-            x_mm=x,
-            y_mm=y,
-            wanted_mm=wanted,
-            drill=nearest_drill(wanted, drills=frame.drills),
-        )
-        for (x, y), pole in zip(spots, "+-", strict=True)
-    ]
-
-
-def _holes(frame: Frame, *, aims: Iterable[Aim]) -> tuple[DrilledHole, ...]:
-    """Give the holes of one piece their numbers."""
-    return number_holes(aims, drills=frame.drills)
 
 
 def _back(frame: Frame) -> Piece:
@@ -169,10 +79,7 @@ def _back(frame: Frame) -> Piece:
             f"{in_mm(box.inner_diffuser.height_mm)} above the back"
         )
     aims = [
-        aim
-        for led, x, y in places
-        if not over
-        for aim in _wire_aims(frame, led=led, x_mm=x, y_mm=y)
+        aim for led, x, y in places if not over for aim in wire_aims(frame, led=led, x_mm=x, y_mm=y)
     ]
     width, height = size_mm(outline)
     start = frame.piece(
@@ -182,7 +89,7 @@ def _back(frame: Frame) -> Piece:
     )
     return replace(
         start,
-        holes=_holes(frame, aims=aims),
+        holes=numbered(frame, aims=aims),
         seats=tuple(seat_mark(led, x_mm=x, y_mm=y) for led, x, y in places),
         glued=tuple(feet),
         notes=tuple(notes),
@@ -201,144 +108,22 @@ def _lid(frame: Frame) -> Piece:
     return replace(start, notes=("lies over back and walls: do not glue", "both faces black"))
 
 
-def _bevel_note(end: str, *, bevel_deg: float, longer: str, shorter: str) -> list[str]:
-    """Say how an end is bevelled; nothing for a square one."""
-    if abs(bevel_deg) < SQUARE_DEG:
-        return []
-    face = longer if bevel_deg > 0.0 else shorter
-    return [f"{end} end: bevel {abs(bevel_deg):.1f} deg off square, {face} face the longer"]
-
-
-def _bevel_notes(wall: Wall, *, near: str, far: str) -> list[str]:
-    """Say how both ends of a wall are bevelled, seen from its near face, last end left."""
-    return [
-        *_bevel_note("left", bevel_deg=wall.last_bevel_deg, longer=far, shorter=near),
-        *_bevel_note("right", bevel_deg=wall.first_bevel_deg, longer=far, shorter=near),
-    ]
-
-
-def _bottom_wall(frame: Frame) -> int:
-    """Find the wall that faces down the most, of equal ones the longest."""
-    downs = []
-    for wall in frame.walls:
-        along = (wall.end[0] - wall.start[0]) / wall.side_mm
-        downs.append((round(along, 6), wall.length_mm))
-    return downs.index(max(downs))
-
-
-def _notch_left_mm(frame: Frame, *, wall: Wall, taken: Sequence[Corners]) -> float | None:
-    """Find a free place for the notch: its left edge on the piece; None when there is none."""
-    width, high = frame.box.wire_exit_mm, frame.under_mm + frame.box.wire_exit_mm
-    thickness = frame.box.sheet.thickness_mm
-    # Seen from inside, the clear part of the wall runs from the side's last corner to its first.
-    clear = wall.to_mm - wall.side_mm
-    if wall.shortest_mm < width + 4.0 * thickness or high > frame.wall_mm - thickness:
-        return None
-    for share in NOTCH_PLACES:
-        middle = clear + share * wall.side_mm
-        cut = rectangle(width, height_mm=2.0 * high, x_mm=middle)
-        inside = clear + thickness <= middle - width / 2.0 and (
-            middle + width / 2.0 <= clear + wall.side_mm - thickness
-        )
-        if inside and all(gap_mm(cut, other=shape) >= thickness for shape in taken):
-            return middle - width / 2.0
-    return None
-
-
-def _notched(
-    length_mm: float, *, height_mm: float, left_mm: float, cut: tuple[float, float]
-) -> Corners:
-    """Make a wall with a notch of (width, height) in its lower edge."""
-    width, high = cut
-    right = left_mm + width
-    return polygon(
-        (
-            (0.0, 0.0),
-            (left_mm, 0.0),
-            (left_mm, high),
-            (right, high),
-            (right, 0.0),
-            (length_mm, 0.0),
-            (length_mm, height_mm),
-            (0.0, height_mm),
-        )
-    )
-
-
-def _wall(frame: Frame, *, index: int) -> tuple[Piece, tuple[Finding, ...]]:
-    """Make one wall, with the seats, ledge and notch that fall on it."""
-    box, wall = frame.box, frame.walls[index]
-    aims: list[Aim] = []
-    seats: list[SeatMark] = []
-    taken: list[Corners] = []
-    for led in box.leds:
-        if led.seat is not Seat.WALL:
-            continue
-        side = nearest_side((led.x_mm, led.y_mm), ring=frame.spots)
-        if side.index == index:
-            x, y = wall.to_mm - side.along_mm, frame.under_mm + led.height_mm
-            seats.append(seat_mark(led, x_mm=x, y_mm=y))
-            aims.extend(_wire_aims(frame, led=led, x_mm=x, y_mm=y))
-            taken.append(package_corners(led, x_mm=x, y_mm=y))
-    found: tuple[Finding, ...] = ()
-    outline = _strip(wall.length_mm, height_mm=frame.wall_mm)
-    words = rectangle_words(wall.length_mm, height_mm=frame.wall_mm)
-    notes = ["panel edge up", *_bevel_notes(wall, near="inner", far="outer")]
-    if index == _bottom_wall(frame) and box.wire_exit_mm > 0.0:
-        left = _notch_left_mm(frame, wall=wall, taken=taken)
-        if left is None:
-            found = cramped_notch(box, wall_mm=wall.shortest_mm)
-        else:
-            cut = (box.wire_exit_mm, frame.under_mm + box.wire_exit_mm)
-            outline = _notched(wall.length_mm, height_mm=frame.wall_mm, left_mm=left, cut=cut)
-            words = f"{words} with a notch {in_mm(cut[0])} wide and {in_mm(cut[1])} high"
-            notes.append("notch for the wires at the back edge: fill it black round them")
-    glued: tuple[Outline, ...] = ()
-    if box.inner_diffuser:
-        strip = _strips(frame)[index]
-        top = frame.under_mm + box.inner_diffuser.height_mm
-        high = min(LEDGE_MM, box.inner_diffuser.height_mm)
-        # The strip runs the other way along the same side, from its last corner.
-        left = wall.to_mm - wall.side_mm + strip.from_mm
-        foot = move(_strip(strip.length_mm, height_mm=high), x_mm=left, y_mm=top - high)
-        glued = (Outline(corners=foot, words="ledge"),)
-    piece = replace(
-        frame.piece(f"wall {index + 1}", outline=outline, words=words),
-        holes=_holes(frame, aims=aims),
-        seats=tuple(seats),
-        glued=glued,
-        notes=(*notes, f"inside: {box.finish.name}; outside: black"),
-    )
-    return piece, found
-
-
-def _strips(frame: Frame) -> tuple[Wall, ...]:
-    """Cut the ledge strips, one for each wall in the walls' order.
-
-    The inside run through the other way round is a ring on its inner side; its side number j is
-    the side n - 2 - j of the walls.
-    """
-    backward = ring_of_walls(frame.spots[::-1], thickness_mm=frame.box.sheet.thickness_mm)
-    count = len(backward)
-    return tuple(backward[(count - 2 - index) % count] for index in range(count))
-
-
-def _strip_pieces(frame: Frame) -> list[Piece]:
+def _ledge_pieces(frame: Frame) -> list[Piece]:
     """Make the ledge strips of an inner diffuser."""
     diffuser = frame.box.inner_diffuser
     if diffuser is None:
         return []
     high = min(LEDGE_MM, diffuser.height_mm)
     pieces = []
-    for index, strip in enumerate(_strips(frame)):
+    for index, ledge in enumerate(ledge_strips(frame)):
         start = frame.piece(
             f"ledge {index + 1}",
-            outline=_strip(strip.length_mm, height_mm=high),
-            words=rectangle_words(strip.length_mm, height_mm=high),
+            outline=strip(ledge.length_mm, height_mm=high),
+            words=rectangle_words(ledge.length_mm, height_mm=high),
         )
         notes = (
             f"glue to the wall of its number, top edge {in_mm(diffuser.height_mm)} above the back",
-            *_bevel_notes(strip, near="wall's", far="open"),
+            *bevel_notes(ledge, near="wall's", far="open"),
         )
         pieces.append(replace(start, notes=notes))
     return pieces
@@ -349,7 +134,7 @@ def _baffle_piece(frame: Frame, *, baffle: Baffle) -> Piece:
     length = dist(baffle.start_mm, baffle.end_mm)
     start = frame.piece(
         f"baffle {baffle.name}",
-        outline=_strip(length, height_mm=baffle.height_mm),
+        outline=strip(length, height_mm=baffle.height_mm),
         words=rectangle_words(length, height_mm=baffle.height_mm),
     )
     notes = [f"stands on the back; both faces: {frame.box.finish.name}"]
@@ -381,7 +166,13 @@ def _merged(pieces: Iterable[Piece]) -> list[Piece]:
 
 
 def _frame(
-    box: LightBox, *, panel: str, sub_assembly: str, drills: Sequence[Drill], lead_mm: float
+    box: LightBox,
+    *,
+    panel: str,
+    sub_assembly: str,
+    drills: Sequence[Drill],
+    lead_mm: float,
+    passages: Sequence[WallHole],
 ) -> tuple[Frame | None, tuple[Finding, ...]]:
     """Cut the walls of a box, or say why it cannot be built."""
     corners = box.inside.corners
@@ -406,12 +197,19 @@ def _frame(
         outside=regions[0].outside,
         drills=tuple(drills),
         lead_mm=lead_mm,
+        passages=tuple(passages),
     )
     return frame, ()
 
 
 def box_pieces(
-    box: LightBox, *, panel: str, sub_assembly: str, drills: Sequence[Drill], lead_mm: float
+    box: LightBox,
+    *,
+    panel: str,
+    sub_assembly: str,
+    drills: Sequence[Drill],
+    lead_mm: float,
+    passages: Sequence[WallHole] = (),
 ) -> tuple[BoxPieces | None, tuple[Finding, ...]]:
     """Cut a light box into flat pieces.
 
@@ -425,6 +223,8 @@ def box_pieces(
         The drills there are; wire holes take the nearest.
     lead_mm
         Outside diameter of the wires soldered to chips.
+    passages
+        Holes in its walls.
 
     Returns
     -------
@@ -432,20 +232,25 @@ def box_pieces(
         The pieces, None when the box cannot be built; and what stands in the way.
     """
     frame, found = _frame(
-        box, panel=panel, sub_assembly=sub_assembly, drills=drills, lead_mm=lead_mm
+        box,
+        panel=panel,
+        sub_assembly=sub_assembly,
+        drills=drills,
+        lead_mm=lead_mm,
+        passages=passages,
     )
     if frame is None:
         return None, found
     walls = []
     for index in range(len(frame.walls)):
-        wall, cramped = _wall(frame, index=index)
+        wall, cramped = wall_piece(frame, index=index)
         walls.append(wall)
         found += cramped
     pieces = [_back(frame), *_merged(walls)]
     if box.lid is Lid.OVER:
         pieces.append(_lid(frame))
     pieces.extend(_baffle_piece(frame, baffle=baffle) for baffle in standing_baffles(box))
-    pieces.extend(_merged(_strip_pieces(frame)))
+    pieces.extend(_merged(_ledge_pieces(frame)))
     width, height = size_mm(frame.outside)
     deep = frame.wall_mm + box.sheet.thickness_mm
     made = BoxPieces(

@@ -22,6 +22,8 @@
 - ``glow_map``: how even an opening glows.
 - ``hatching``: cut material.
 - ``section_plane``: where a light box is cut, and what the cut meets.
+- ``section_cut``: the box with its cut, and how large it is drawn.
+- ``section_sheets``: the sheets of a section.
 - ``section``: the section through a light box.
 - ``symbols``: circuit symbols of IEC 60617.
 - ``sketch``: a panel small, with its openings, boxes, LEDs and strands, for the bench sheet.

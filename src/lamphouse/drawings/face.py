@@ -81,7 +81,7 @@ def _drawn(piece: Piece, *, notes: tuple[str, ...], mirror: bool) -> tuple[Drawi
     def flip(item: Item) -> Item:
         return mirrored(item, about_x_mm=middle) if mirror else item
 
-    lines = [flip(item) for item in _lines(piece)]
+    lines = [flip(item) for item in _lines(piece, mirror=mirror)]
     crosses = [flip(item) for item in _crosses(piece)]
     around = [
         *_sizes(box, mirror=mirror),
@@ -123,14 +123,14 @@ def panel_sheets(piece: Piece) -> tuple[Labelled, Labelled]:
     )
 
 
-def _lines(piece: Piece) -> Iterator[Item]:
+def _lines(piece: Piece, *, mirror: bool) -> Iterator[Item]:
     yield _closed(Pen.CUT, piece.outline)
     for cutout in piece.cutouts:
         yield _closed(Pen.CUT, cutout)
     for edge in piece.behind:
         yield _closed(Pen.HIDDEN, edge)
     for foot in piece.glued:
-        yield _closed(Pen.MARK, foot)
+        yield _closed(Pen.HIDDEN if mirror else Pen.MARK, foot)
     for hole in piece.holes:
         yield Circle(
             pen=Pen.DRILL, x_mm=hole.x_mm, y_mm=hole.y_mm, diameter_mm=hole.drill.diameter_mm

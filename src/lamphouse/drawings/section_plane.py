@@ -100,7 +100,12 @@ def spans_in(plane: Plane, ring: Sequence[Spot]) -> list[Span]:
 
 def baffle_crossing(plane: Plane, baffle: Baffle) -> Crossing | None:
     """Give where the cut goes through a baffle; None when it does not."""
-    return next(_edge(plane.turned(baffle.start_mm), plane.turned(baffle.end_mm)), None)
+    return edge_crossing(plane, (baffle.start_mm, baffle.end_mm))
+
+
+def edge_crossing(plane: Plane, ends: tuple[Spot, Spot]) -> Crossing | None:
+    """Give where the cut goes through an upright face between two ends; None when it does not."""
+    return next(_edge(*map(plane.turned, ends)), None)
 
 
 def _crossings(plane: Plane, ring: Ring) -> Iterator[Crossing]:

@@ -15,6 +15,7 @@ The solver
 - ``evening``: an exchange scaled until its rows add up.
 - ``cover``: how much of a cell an opening takes up.
 - ``emitter``: light straight from a lamp.
+- ``lamp_shadows``: how much of it screens let by.
 - ``step_size``: how finely a box is cut.
 - ``interior``: the faces of a box, their paint and exchange.
 - ``first_bounce``: the first reflection off faces right beside a lamp.

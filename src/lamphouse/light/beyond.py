@@ -120,9 +120,7 @@ def _cut(onto: emitter.Targets, *, narrow_mm: float) -> emitter.Targets:
         if onto.size2_mm2.max() <= (narrow_mm / 2.0) ** 2:
             break
         pieces = emitter.quartered(pieces)
-        onto = emitter.targets(
-            pieces, count=onto.count, lobe=onto.lobe, shadow_cuts=onto.shadow_cuts
-        )
+        onto = emitter.targets(pieces, count=onto.count, lobe=onto.lobe)
     return onto
 
 

@@ -11,6 +11,7 @@ from math import pi, radians, sqrt
 import numpy as np
 from numpy.typing import NDArray
 
+from lamphouse.light.lamp_shadows import GAUSS, blend, lit_shares
 from lamphouse.light.scene import Beam, CosinePower, Lamp
 from lamphouse.light.sight import Screens, lit
 
@@ -27,18 +28,10 @@ DEEPEST = 10
 LOBE_STEP = 1.0
 """A piece lit through a lobe is quartered while it is wider than this in standard deviations."""
 
-SHADOW_CUTS, SPOT_SHADOW_CUTS = 3, 5
-"""Times a piece of a face, and of a spot, is quartered where the edge of a shadow crosses it."""
-
-CORNER_SHARE = 1e-3
-"""How far towards its middle the corners of a piece are looked at."""
-
 EMPTY_MM2 = 1e-10
 """Pieces of less area are left out."""
 
-_PLACES = (0.5 - sqrt(1.0 / 12.0), 0.5 + sqrt(1.0 / 12.0))
-_GAUSS = tuple((u, v) for u in _PLACES for v in _PLACES)
-_BLEND = np.array([((1 - u) * (1 - v), u * (1 - v), u * v, (1 - u) * v) for u, v in _GAUSS])
+_BLEND = blend(np.repeat(GAUSS, 2), v=np.tile(GAUSS, 2))
 
 
 def intensity(beam: Beam, *, cosine: Floats) -> Floats:
@@ -125,7 +118,6 @@ class Targets:
     """Number of faces."""
     lobe: Lobe | None = None
     """None: light counts by the cosine at which it lands, as illuminance does."""
-    shadow_cuts: int = SHADOW_CUTS
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -147,9 +139,7 @@ def _sizes2(corner: Floats) -> Floats:
     return np.asarray(longer)
 
 
-def targets(
-    pieces: Pieces, *, count: int, lobe: Lobe | None = None, shadow_cuts: int = SHADOW_CUTS
-) -> Targets:
+def targets(pieces: Pieces, *, count: int, lobe: Lobe | None = None) -> Targets:
     """Lay out the Gauss points of the pieces of ``count`` faces."""
     corner = pieces.corner_mm
     points = _BLEND @ corner.transpose(2, 1, 0)
@@ -172,7 +162,6 @@ def targets(
         area_mm2=0.25 * (_BLEND @ turn.T),
         count=count,
         lobe=lobe,
-        shadow_cuts=shadow_cuts,
     )
 
 
@@ -234,7 +223,7 @@ def _close_up(near: Pieces, *, at: Floats, reach2: float, onto: Targets) -> Targ
             break
     whole = take(near, which=np.concatenate([*numbers, number]))
     fine = replace(whole, corner_mm=np.concatenate([*corners, corner]))
-    return targets(fine, count=onto.count, lobe=onto.lobe, shadow_cuts=onto.shadow_cuts)
+    return targets(fine, count=onto.count, lobe=onto.lobe)
 
 
 def place_of(lamp: Lamp) -> Floats:
@@ -341,37 +330,13 @@ def _parts(onto: Targets, *, lamp: Lamp) -> list[tuple[Targets, Floats]]:
     return [(onto, flux), (near, _received(near, lamp=lamp))]
 
 
-def _edged(onto: Targets, *, clear: Bools, at: Floats, screens: Screens) -> Bools:
-    """Tell which pieces a shadow's edge crosses outside their Gauss points, (Q,)."""
-    corner = onto.pieces.corner_mm
-    inner = corner + CORNER_SHARE * (corner.mean(axis=1, keepdims=True) - corner)
-    seen_corner = lit(inner.reshape(-1, 3), at=at, screens=screens).reshape(-1, 4)
-    return np.asarray((seen_corner != clear[0][:, None]).any(axis=1))
-
-
-def _shaded(
-    onto: Targets, *, flux: Floats, lamp: Lamp, screens: Screens
-) -> list[tuple[Targets, Floats]]:
-    """Take away what screens stop; pieces that a shadow's edge crosses are cut up first."""
-    at = place_of(lamp)
-    done, cuts = [], onto.shadow_cuts
-    for depth in range(cuts + 1):
-        bright = flux != 0.0
-        points = np.column_stack([onto.x_mm[bright], onto.y_mm[bright], onto.z_mm[bright]])
-        clear = np.ones_like(bright)
-        clear[bright] = lit(points, at=at, screens=screens)
-        flux = flux * clear
-        edge = clear.any(axis=0) & ~clear.all(axis=0)
-        if cuts > SHADOW_CUTS:
-            edge |= bright.any(axis=0) & _edged(onto, clear=clear, at=at, screens=screens)
-        done.append((onto, flux))
-        if depth == cuts or not edge.any():
-            break
-        flux[:, edge] = 0.0
-        finer = quartered(take(onto.pieces, which=np.flatnonzero(edge)))
-        onto = targets(finer, count=onto.count, lobe=onto.lobe)
-        flux = _received(onto, lamp=lamp)
-    return done
+def _shaded(onto: Targets, *, flux: Floats, lamp: Lamp, screens: Screens) -> Floats:
+    """Take away what screens stop."""
+    bright = np.flatnonzero(flux.sum(axis=0))
+    shares = lit_shares(onto.pieces.corner_mm[bright], at=place_of(lamp), screens=screens)
+    shaded = flux[:, bright] * shares
+    flux[:, bright] = np.where(shaded.sum(axis=0) * flux[:, bright].sum(axis=0) > 0.0, shaded, 0.0)
+    return flux
 
 
 def arriving(lamp: Lamp, *, onto: Targets, screens: Screens) -> list[tuple[Targets, Floats]]:
@@ -379,11 +344,7 @@ def arriving(lamp: Lamp, *, onto: Targets, screens: Screens) -> list[tuple[Targe
     parts = _parts(onto, lamp=lamp)
     if not len(screens.low_mm):
         return parts
-    return [
-        shaded
-        for part, flux in parts
-        for shaded in _shaded(part, flux=flux, lamp=lamp, screens=screens)
-    ]
+    return [(part, _shaded(part, flux=flux, lamp=lamp, screens=screens)) for part, flux in parts]
 
 
 def landing(lamp: Lamp, *, onto: Targets, screens: Screens) -> Landing:

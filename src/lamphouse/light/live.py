@@ -28,15 +28,16 @@ from lamphouse.light.step_size import step_mm
 from lamphouse.light.views import SMALL_HOLE, View, make_views
 
 Floats = NDArray[np.float64]
+Singles = NDArray[np.float32]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Weights:
-    """How light thrown back by the faces shows at the spots of one opening."""
+    """How light thrown back by the faces shows at the spots of one opening, in single precision."""
 
-    fine: Floats
+    fine: Singles
     """(S, N). [1/mm2 sr]."""
-    coarse: Floats
+    coarse: Singles
     """(S, N) the same by the coarse mesh."""
 
 
@@ -64,18 +65,17 @@ class Live:
 
 
 def _beam(interior: Interior, *, views: tuple[View, ...], cavity: int) -> Beam:
-    faces, shadows = interior.onto[cavity], len(interior.screens.low_mm) > 0
+    faces = interior.onto[cavity]
     parts, spots, count = [faces.pieces], {}, faces.count
     for number, view in enumerate(views):
         for part, glimpse in enumerate(view.glimpses):
             onto = glimpse.onto
-            cuts_alike = onto.shadow_cuts == faces.shadow_cuts or not shadows
-            if glimpse.cavity != cavity or onto.lobe is not None or not cuts_alike:
+            if glimpse.cavity != cavity or onto.lobe is not None:
                 continue
             parts.append(replace(onto.pieces, face=onto.pieces.face + count))
             spots[number, part] = slice(count, count + onto.count)
             count += onto.count
-    onto = targets(join(parts), count=count, shadow_cuts=faces.shadow_cuts)
+    onto = targets(join(parts), count=count)
     return Beam(onto=onto, spots=spots)
 
 
@@ -95,7 +95,9 @@ def _weights(
     fine = settle(interior, balance=balance, first=first, guess=coarse)
     ends = np.cumsum([len(view.area_mm2) for view in views])[:-1]
     return tuple(
-        Weights(fine=np.ascontiguousarray(one.T), coarse=np.ascontiguousarray(two.T))
+        Weights(
+            fine=one.T.astype(np.float32, order="C"), coarse=two.T.astype(np.float32, order="C")
+        )
         for one, two in zip(
             np.split(fine, ends, axis=1), np.split(coarse, ends, axis=1), strict=True
         )
@@ -139,6 +141,7 @@ def response(live: Live, *, lamp: Lamp) -> tuple[tuple[Floats, Floats], ...]:
     )
     near = near_faces(interior, lamp=lamp)
     _, reflected = first_light(interior, lamp=lamp, landed=own, faces=near)
+    sent = reflected.astype(np.float32)
     answers = []
     for number, (view, weights) in enumerate(zip(live.views, live.weights, strict=True)):
         direct = close_up(view, interior=interior, lamp=lamp, faces=near)
@@ -151,7 +154,7 @@ def response(live: Live, *, lamp: Lamp) -> tuple[tuple[Floats, Floats], ...]:
                     else landed.flux[where]
                 )
                 direct += glimpse.share * flux / view.area_mm2
-        answers.append((direct + weights.fine @ reflected, direct + weights.coarse @ reflected))
+        answers.append((direct + weights.fine @ sent, direct + weights.coarse @ sent))
     return tuple(answers)
 
 

@@ -72,6 +72,8 @@ class Fit:
     """What brings the neighbour's wall onto the wall of the box that names it."""
     gap_mm: float
     """Thickness of the wall between."""
+    stretch_mm: tuple[scene.Spot, scene.Spot]
+    """Ends of the stretch of wall that both boxes have, on the wall of the box that names it."""
 
 
 def clear_space(box: LightBox) -> scene.Ring:
@@ -191,6 +193,7 @@ def fitted(passage: Passage, *, box: LightBox, other: LightBox) -> Fit | Misfit:
         ),
         shift_mm=(-across[0], -across[1]),
         gap_mm=max(wall.gap_mm, 0.0),
+        stretch_mm=(_on(side, ring=ring, along=low), _on(side, ring=ring, along=high)),
     )
 
 

@@ -329,7 +329,7 @@ def dimming(drawn: Drawn, *, post: Post) -> float:
 
 
 def caught(drawn: Drawn, *, post: Post) -> float:
-    """Share of the lamps' light that falls straight on a post."""
+    """Share of the lamps' light that falls straight on a post; none in a box without lamps."""
     scene = drawn.scene
     total = 0.0
     for lamp in scene.lamps:
@@ -349,7 +349,8 @@ def caught(drawn: Drawn, *, post: Post) -> float:
         leaving /= np.linalg.norm(lamp.direction)
         solid = gap**2 / far**3 * (high - low) / 32 * 2.0 * np.arcsin(post.radius_mm / gap) / 9
         total += lamp.flux_lm * float((intensity(lamp.beam, cosine=leaving) * solid).sum())
-    return total / sum(lamp.flux_lm for lamp in scene.lamps)
+    given = sum(lamp.flux_lm for lamp in scene.lamps)
+    return total / given if given > 0.0 else 0.0
 
 
 def lost_share(shown: Shown, *, post: Post) -> float:

@@ -257,9 +257,7 @@ def _spot_targets(
     )
     if len(interior.screens.low_mm):
         pieces = emitter.quartered(pieces)
-    return emitter.targets(
-        pieces, count=len(spots), lobe=lobe, shadow_cuts=emitter.SPOT_SHADOW_CUTS
-    )
+    return emitter.targets(pieces, count=len(spots), lobe=lobe)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,6 +13,7 @@ from lamphouse.light.box_glow import BoxGlow
 from lamphouse.outputs.glow_picture import PanelPicture, face_of, picture_of
 from lamphouse.plan.pictured import PIXELS_PER_MM, Pictured, pictured
 from lamphouse.plan.result import Plan
+from lamphouse.plan.shared_holes import holes_between
 from lamphouse.shapes.measure import size_mm
 
 SECTION_MM = (176.0, 76.0)
@@ -102,15 +103,26 @@ def maps_of(box: Pictured) -> Iterator[Drawing]:
 
 def section_of(plan: Plan, box: Pictured, *, panel: Panel) -> Drawing:
     """Draw the section of a box."""
+    boxes = _beside(plan, box.glow)
     return section(
-        _light_box(plan, box.glow), panel=panel, solved=box.glow.scene, room_mm=SECTION_MM
+        next(one for one in boxes if one.name == box.glow.box),
+        panel=panel,
+        solved=box.glow.scene,
+        room_mm=SECTION_MM,
+        holes=[
+            half
+            for through in holes_between(boxes)
+            for half in through.halves
+            if half.box == box.glow.box
+        ],
     )
 
 
-def _light_box(plan: Plan, glow: BoxGlow) -> LightBox:
-    return next(
+def _beside(plan: Plan, glow: BoxGlow) -> list[LightBox]:
+    """List the boxes behind the panel of a box, itself too."""
+    return [
         box
         for sub in plan.design.sub_assemblies
         for behind, box in sub.boxes
-        if (sub.name, behind, box.name) == (glow.sub_assembly, glow.panel, glow.box)
-    )
+        if (sub.name, behind) == (glow.sub_assembly, glow.panel)
+    ]

@@ -29,6 +29,7 @@ from lamphouse.light.luminance_rules import mismatched
 from lamphouse.plan.boarded import board_findings
 from lamphouse.plan.kept import Kept
 from lamphouse.plan.result import Plan
+from lamphouse.plan.shared_holes import holes_between
 from lamphouse.plan.under_floor import members_of
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.transform import move
@@ -190,11 +191,13 @@ def _boxes_of(panel: Panel, *, sub: SubAssembly) -> tuple[LightBox, ...]:
 
 
 def _cut(panel: Panel, *, carrier: str, sub: SubAssembly, design: Design, kept: Kept) -> CutList:
+    boxes = tuple(box for name, box in sub.boxes if name == carrier)
     return kept.step(
         cut_panel,
         panel,
         strands=tuple(strand for name, strand in sub.strands if name == carrier),
-        boxes=tuple(box for name, box in sub.boxes if name == carrier),
+        boxes=boxes,
+        passages=holes_between(boxes),
         sub_assembly=sub.name,
         drills=design.drills,
         lead_mm=sub.pigtail.wire.outside_mm if sub.pigtail else LEAD_MM,

@@ -13,6 +13,7 @@ GROUPED = frozenset(
         "boxes",
         "leds",
         "baffles",
+        "passages",
         "strands",
         "strings",
         "lamps",
