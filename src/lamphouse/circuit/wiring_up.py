@@ -390,7 +390,7 @@ def _test_points(
     for use in uses:
         if plug:
             yield TestPoint(
-                name=f"P{use.pin}",
+                name=f"{plug}.{use.pin}",
                 node=f"{plug}.{use.pin}",
                 words=f"pin {use.pin} of the plug, {use.means}",
                 on_board=False,

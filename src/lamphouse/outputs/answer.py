@@ -11,6 +11,7 @@ from lamphouse.design.place import SubAssembly
 from lamphouse.findings import Finding, Severity
 from lamphouse.light.box_glow import BoxGlow
 from lamphouse.outputs.balance_lines import BalanceResult
+from lamphouse.outputs.fault_lines import FaultResult
 from lamphouse.outputs.feed_lines import FeedSummary, feed_of
 from lamphouse.outputs.glow_lines import OpeningSummary, lines_of
 from lamphouse.outputs.loom_lines import LoomSummary, loom_of
@@ -171,6 +172,7 @@ class Answer:
     result: (
         CheckResult
         | BalanceResult
+        | FaultResult
         | GlowResult
         | PackResult
         | NewResult
@@ -264,6 +266,11 @@ def balance(result: BalanceResult | None, *, findings: Sequence[Finding] = ()) -
         findings=findings,
         result=result,
     )
+
+
+def fault(result: FaultResult | None, *, findings: Sequence[Finding] = ()) -> dict[str, Any]:
+    """Answer ``fault``; ``result`` is None when the project could not be understood."""
+    return _answer("fault", exit_code=0 if result else 2, findings=findings, result=result)
 
 
 def new(written: Sequence[object]) -> dict[str, Any]:
