@@ -29,7 +29,7 @@ from lamphouse.circuit.branch import StringDesign, SubAssemblyCircuit
 from lamphouse.circuit.curve import fit, shift_band
 from lamphouse.circuit.netlist import GROUND, Junction, Netlist, Resistance, Role, Source
 from lamphouse.circuit.phrases import ohms
-from lamphouse.circuit.plug_pins import COMMON, RETURN, PinUse, pins_of
+from lamphouse.circuit.plug_pins import COMMON, RETURN, PinUse, pins_of, uses_of
 from lamphouse.circuit.strings import lead_resistance_ohm
 from lamphouse.circuit.terminals import terminals_of
 from lamphouse.circuit.wired import (
@@ -44,7 +44,7 @@ from lamphouse.circuit.wired import (
 from lamphouse.design.lightbox import Led
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.strand import SourceGroup
-from lamphouse.design.supply import CircuitHabits, Supply
+from lamphouse.design.supply import CircuitHabits, Common, Supply
 from lamphouse.findings import Where
 
 SUPPLY = "supply"
@@ -64,7 +64,6 @@ def wire_up(
     supply: Supply,
     habits: CircuitHabits,
     groups: Sequence[SourceGroup] = (),
-    common_positive: bool = True,
 ) -> WiredSubAssembly:
     """Lay out every part, wire and test point of a sub-assembly, from the supply on.
 
@@ -77,11 +76,9 @@ def wire_up(
     supply
         At its nominal voltage, less what its protection takes.
     habits
-        For the ambient; the LEDs are as warm as its middle.
+        For the ambient, the LEDs being as warm as its middle; and for the common.
     groups
         Which of them are not steady.
-    common_positive
-        Whether plus is the common, so that strings are switched towards minus.
 
     Notes
     -----
@@ -90,9 +87,9 @@ def wire_up(
     on the common's side, half on that of each return. A switch under the floor is closed and has
     no resistance.
     """
-    uses = _uses(sub, groups=groups)
+    rails = _Rails(positive=habits.common is Common.POSITIVE)
+    uses = _uses(sub, groups=groups, common_positive=rails.positive)
     switched = {use.means for use in uses} - {COMMON, RETURN}
-    rails = _Rails(positive=common_positive)
     lamps = {led.name for string in circuit.strings for led in string.leds}
     plug = next(_free("J", lamps)) if sub.pigtail else ""
     resistors = _free("R", lamps)
@@ -127,7 +124,7 @@ def wire_up(
         ),
         nets=_nets(strings, uses=uses, rails=rails, plug=plug),
         test_points=tuple(_test_points(strings, uses=uses, rails=rails, plug=plug)),
-        plug_pins=tuple(_plug_pin(use, rails=rails, plug=plug) for use in uses if plug),
+        plug_pins=tuple(_plug_pin(use, plug=plug) for use in uses if plug),
         common_positive=rails.positive,
     )
 
@@ -246,12 +243,14 @@ class _Strung:
             )
 
 
-def _uses(sub: SubAssembly, *, groups: Sequence[SourceGroup]) -> tuple[PinUse, ...]:
+def _uses(
+    sub: SubAssembly, *, groups: Sequence[SourceGroup], common_positive: bool
+) -> tuple[PinUse, ...]:
     """List the pins in use, all returns on one where the plug has too few."""
-    wanted = pins_of(sub, groups=groups)
+    wanted = pins_of(sub, groups=groups, common_positive=common_positive)
     if sub.pigtail and len(wanted) <= sub.pigtail.plug.pins:
         return wanted
-    return (PinUse(pin=1, means=COMMON), PinUse(pin=2, means=RETURN))
+    return uses_of((COMMON, RETURN), common_positive=common_positive)
 
 
 def _free(letter: str, taken: Collection[str]) -> Iterator[str]:
@@ -325,13 +324,8 @@ def _source(supply: Supply, *, sub: SubAssembly) -> Source:
     )
 
 
-def _plug_pin(use: PinUse, *, rails: _Rails, plug: str) -> PlugPin:
-    return PlugPin(
-        pin=use.pin,
-        node=f"{plug}.{use.pin}",
-        means=use.means,
-        positive=(use.means == COMMON) == rails.positive,
-    )
+def _plug_pin(use: PinUse, *, plug: str) -> PlugPin:
+    return PlugPin(pin=use.pin, node=f"{plug}.{use.pin}", means=use.means, positive=use.positive)
 
 
 def _plug_part(sub: SubAssembly, *, plug: str) -> Iterator[WiredPart]:

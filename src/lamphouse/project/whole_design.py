@@ -173,6 +173,10 @@ def _habits(desk: Desk) -> CircuitHabits:
         coldest_degC=coldest,
         warmest_degC=warmest,
         least_share=circuit.least_share,
+        common=circuit.common,
+        grouping=circuit.grouping,
+        prefer_drawer=circuit.prefer_drawer == "yes",
+        trim_to=circuit.trim_to,
     )
 
 
