@@ -22,7 +22,7 @@ import numpy as np
 from lamphouse.circuit import nodal
 from lamphouse.circuit.fault_finder import Diagnosis, FaultBook, diagnose
 from lamphouse.circuit.faults import Fault, FaultKind
-from lamphouse.circuit.foretold import EVEN, Foretold, solvable
+from lamphouse.circuit.foretold import EVEN, Foretold, light_currents, solvable
 from lamphouse.circuit.meter import LOOKS, Meter, Probe, ProbeKind, Reading, look_shares
 from lamphouse.circuit.netlist import GROUND, Bridge, Variation
 from lamphouse.circuit.next_reading import ALL_LIGHTS
@@ -92,10 +92,11 @@ def shown(
     """Take a reading of a simulated sub-assembly."""
     net, meter = solvable(book.wired.netlist), book.meter
     if probe.kind is ProbeKind.LIGHT:
-        own = nodal.solve(net, [variation, Variation()])
+        lights = book.foretold.lights()
+        names = [light.first for light in lights]
+        own, right = light_currents(net, [variation, Variation()], names=names)
         readings = []
-        for light in book.foretold.lights():
-            ratio = own.current(light.first)[0] / own.current(light.first)[1]
+        for light, ratio in zip(lights, own / right, strict=True):
             shares = look_shares(np.array(ratio), meter=GENTLE)
             look = LOOKS[int(rng.choice(len(LOOKS), p=shares / shares.sum()))]
             readings.append(Reading(probe=light, value=look))
@@ -149,7 +150,7 @@ def find(
     *,
     rng: np.random.Generator,
     seen: bool,
-    solved: dict[str, Foretold],
+    solved: dict[Probe, Foretold],
     first: dict[str, Diagnosis],
 ) -> Diagnosis:
     """Follow the suggestions; ``seen`` gives the lights beforehand."""
@@ -175,7 +176,7 @@ def tally(all_books: Sequence[FaultBook], *, count: int, seen: bool, words: str)
     """Find so many drawn faults and print how it went."""
     rng = np.random.default_rng(SEED)
     result = Tally()
-    solved: list[dict[str, Foretold]] = [{} for _ in all_books]
+    solved: list[dict[Probe, Foretold]] = [{} for _ in all_books]
     first: dict[str, Diagnosis] = {}
     start = time.perf_counter()
     for number in range(count):

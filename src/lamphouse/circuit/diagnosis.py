@@ -112,16 +112,14 @@ def believe(
     if numbers:
         likelihood, missed = _numbers(foretold, numbers, meter=meter)
         logs, squared = logs + likelihood, squared + missed
-    lights = [probe.name for probe in foretold.lights()]
+    lights = foretold.lights()
     for reading in looks:
         look = LOOKS.index(Look(reading.value))
-        seen = foretold.looks[:, lights.index(reading.probe.name)]
+        seen = foretold.looks[:, lights.index(reading.probe)]
         logs = logs + np.log(seen[:, look])
         squared = squared - 2.0 * np.log(seen[:, look] / seen.max(axis=-1))
     share = np.exp(logs - logs.max())
-    return Belief(
-        share=share / share.sum(), misfit=np.sqrt(squared / max(len(readings), 1))
-    )
+    return Belief(share=share / share.sum(), misfit=np.sqrt(squared / max(len(readings), 1)))
 
 
 def _numbers(
@@ -146,8 +144,8 @@ def _numbers(
 
 def places_of(foretold: Foretold, readings: Sequence[Reading]) -> list[int]:
     """Give the places of readings among foretold numbers."""
-    names = [probe.name for probe in foretold.numbers()]
-    return [names.index(reading.probe.name) for reading in readings]
+    numbers = foretold.numbers()
+    return [numbers.index(reading.probe) for reading in readings]
 
 
 def covariance_of(foretold: Foretold, readings: Sequence[Reading], *, meter: Meter) -> Array:
@@ -174,7 +172,7 @@ def _own_deviation(reading: Reading, *, meter: Meter) -> float:
 
 
 def groups_of(faults: Sequence[Fault], foretold: Foretold, *, meter: Meter) -> tuple[int, ...]:
-    """Find faults that no reading can tell apart.
+    """Find faults that no reading can tell apart, and those that differ in a figure alone.
 
     Faults are led by the likeliest of them. Those are of its group whose lights look like its, and
     whose readings, all that could be taken together, lie within ``ALIKE`` deviations of its: so
@@ -210,7 +208,17 @@ def groups_of(faults: Sequence[Fault], foretold: Foretold, *, meter: Meter) -> t
         both = 0.5 * (covariance + covariance[close == leader])
         apart = (off[close] * np.linalg.solve(both, off[close][..., None])[..., 0]).sum(axis=-1)
         led_by[close[apart <= ALIKE**2]] = leader
-    return tuple(led_by.tolist())
+    return _whatever_figure(faults, led_by.tolist())
+
+
+def _whatever_figure(faults: Sequence[Fault], led_by: Sequence[int]) -> tuple[int, ...]:
+    """Join groups whose leaders differ in a figure alone; what reads as if nothing were wrong stays."""
+    first: dict[str, int] = {}
+    joined = {
+        leader: first.setdefault(faults[leader].figure or faults[leader].name, leader)
+        for leader in dict.fromkeys(led_by)
+    }
+    return tuple(joined[leader] for leader in led_by)
 
 
 def suspects_of(

@@ -16,7 +16,7 @@ from lamphouse.circuit.diagnosis import (
 from lamphouse.circuit.double_faults import double_faults
 from lamphouse.circuit.faults import Fault, single_faults
 from lamphouse.circuit.foretold import Foretold, Spread, foretell, spread_of
-from lamphouse.circuit.meter import Meter, ProbeKind, Reading
+from lamphouse.circuit.meter import Meter, Probe, ProbeKind, Reading
 from lamphouse.circuit.next_reading import NextReading, next_reading
 from lamphouse.circuit.probes import probes_of
 from lamphouse.circuit.wired import WiredSubAssembly
@@ -107,7 +107,7 @@ def diagnose(
     book: FaultBook,
     readings: Sequence[Reading] = (),
     *,
-    solved: dict[str, Foretold] | None = None,
+    solved: dict[Probe, Foretold] | None = None,
 ) -> Diagnosis:
     """Rank the faults by readings, and choose the next one.
 
@@ -139,6 +139,7 @@ def diagnose(
             taken=taken,
             readings=readings,
             belief=belief,
+            groups=book.groups,
             suspects=suspects,
             meter=book.meter,
         ),
@@ -146,14 +147,14 @@ def diagnose(
 
 
 def _taken(
-    book: FaultBook, readings: Sequence[Reading], *, solved: dict[str, Foretold]
+    book: FaultBook, readings: Sequence[Reading], *, solved: dict[Probe, Foretold]
 ) -> Foretold:
     """Solve every probe that was read, the meter on it alone; lights are solved already."""
     lights = book.foretold.only(book.foretold.lights())
     for reading in readings:
         probe = reading.probe
-        if probe.kind is not ProbeKind.LIGHT and probe.name not in solved:
-            solved[probe.name] = foretell(
+        if probe.kind is not ProbeKind.LIGHT and probe not in solved:
+            solved[probe] = foretell(
                 book.wired.netlist,
                 book.faults,
                 probes=[probe],
@@ -161,9 +162,7 @@ def _taken(
                 meter=book.meter,
             )
     numbers = [
-        solved[reading.probe.name]
-        for reading in readings
-        if reading.probe.kind is not ProbeKind.LIGHT
+        solved[reading.probe] for reading in readings if reading.probe.kind is not ProbeKind.LIGHT
     ]
     taken = lights
     for one in numbers:
@@ -172,9 +171,9 @@ def _taken(
 
 
 def _once(readings: Sequence[Reading]) -> tuple[Reading, ...]:
-    kept: dict[str, Reading] = {}
+    kept: dict[Probe, Reading] = {}
     for reading in readings:
-        before = kept.setdefault(reading.probe.name, reading)
+        before = kept.setdefault(reading.probe, reading)
         if before.value != reading.value:
             twice = (
                 f"'{reading.probe.name}' is read twice, {before.value} and {reading.value}; "

@@ -115,6 +115,9 @@ class Fault:
     variation: Variation
     string: str = ""
     """The resistor of the string it lies in; empty in the feed, and between strings."""
+    figure: str = ""
+    """What faults share that differ in a figure alone, such as the value of a wrong resistor: to
+    the maker they are one."""
     loose: float = 0.0
     """Share by which readings may lie off the foretold besides all spread: a supply at its limit
     gives no current that can be relied on."""
@@ -166,17 +169,18 @@ def _fault(
     variation: Variation,
     *,
     string: str = "",
+    figure: str = "",
     loose: float = 0.0,
-    share: float = 1.0,
 ) -> Fault:
     return Fault(
         name=variation.name,
         kind=kind,
         words=words,
         mend=mend,
-        weight=share * WEIGHTS[kind],
+        weight=WEIGHTS[kind],
         variation=variation,
         string=string,
+        figure=figure,
         loose=loose,
     )
 
@@ -207,6 +211,7 @@ def _of_wire(wire: Resistance, *, string: str) -> Iterator[Fault]:
             f"solder the joints {between} anew",
             Variation(name=f"{wire.name} poor {ohms(ohm)}", ohm={wire.name: ohm}),
             string=string,
+            figure=f"{wire.name} poor",
         )
 
 
@@ -274,6 +279,7 @@ def _of_resistor(resistor: Resistance, *, series: str) -> Iterator[Fault]:
             f"replace {name} by {ohms(right)}: read its bands or code, or measure it",
             Variation(name=f"{name} {ohms(ohm)}", ohm={name: ohm}),
             string=name,
+            figure=f"{name} wrong",
         )
 
 
@@ -296,6 +302,7 @@ def _wrong_types(
                     f"replace {led.name} by a {right.name}",
                     Variation(name=f"{led.name} {other.name}", shift_V={led.name: shift_V}),
                     string=chain.resistor.name,
+                    figure=f"{led.name} wrong",
                 )
 
 
@@ -361,6 +368,7 @@ def _of_feed(wired: WiredSubAssembly, *, supply: Supply) -> Iterator[Fault]:
                 words.format(f"poor, about {ohms(ohm)}"),
                 mend,
                 Variation(name=f"{one.name} poor {ohms(ohm)}", ohm={one.name: ohm}),
+                figure=f"{one.name} poor",
             )
     swap = {SUPPLY: GROUND, GROUND: SUPPLY}
     yield _fault(
@@ -391,6 +399,7 @@ def _of_feed(wired: WiredSubAssembly, *, supply: Supply) -> Iterator[Fault]:
                 f"the supply is one of {volts(other_V)} instead of {volts(source.voltage_V)}",
                 f"use the supply of {volts(source.voltage_V)}",
                 Variation(name=f"supply {volts(other_V)}", voltage_V={SOURCE: other_V}),
+                figure="supply wrong",
             )
     for share in _SAGGED:
         low_V = share * source.voltage_V
@@ -399,6 +408,7 @@ def _of_feed(wired: WiredSubAssembly, *, supply: Supply) -> Iterator[Fault]:
             f"the supply has sagged to about {volts(low_V)}: flat cells, or too much on it",
             "measure the supply alone and under load; put in fresh cells",
             Variation(name=f"supply sagged to {volts(low_V)}", voltage_V={SOURCE: low_V}),
+            figure="supply low",
         )
 
 

@@ -22,7 +22,15 @@ from lamphouse.circuit.branch import SubAssemblyCircuit
 from lamphouse.circuit.elimination import Array, Elimination, Indices, order
 from lamphouse.circuit.faults import Fault
 from lamphouse.circuit.meter import LEAST_OHM, MOST_OHM, Meter, Probe, ProbeKind, look_shares
-from lamphouse.circuit.netlist import GROUND, OPEN_OHM, Bridge, Netlist, Role, Variation
+from lamphouse.circuit.netlist import (
+    GROUND,
+    OPEN_OHM,
+    Bridge,
+    JunctionState,
+    Netlist,
+    Role,
+    Variation,
+)
 from lamphouse.circuit.varied import Varied, lay_out
 from lamphouse.circuit.wired import WiredSubAssembly
 from lamphouse.design.supply import CircuitHabits, Supply
@@ -185,20 +193,33 @@ def foretell(
         )
         state = _State.of(netlist, faults, meters=meters)
         for place, probe in zip(wanted, batch, strict=True):
-            middle[:, place], moved[:, place], own[:, place] = state.read(
-                probe, spread=spread
-            )
+            middle[:, place], moved[:, place], own[:, place] = state.read(probe, spread=spread)
     loose = np.array([fault.loose for fault in faults])
     own = np.hypot(own, loose[:, None] * np.abs(middle))
     looks = np.zeros((len(faults), 0, 4))
     if lights:
-        solved = nodal.solve(netlist, [fault.variation for fault in faults])
-        names = [solved.elements[probe.first] for probe in lights]
-        current = solved.current_A[:, names]
+        current = light_currents(
+            netlist, [fault.variation for fault in faults], names=[one.first for one in lights]
+        )
         looks = look_shares(current / np.maximum(current[:1], 1e-12), meter=meter)
-    return Foretold(
-        probes=(*numbers, *lights), middle=middle, moved=moved, own=own, looks=looks
-    )
+    return Foretold(probes=(*numbers, *lights), middle=middle, moved=moved, own=own, looks=looks)
+
+
+def light_currents(
+    netlist: Netlist, variations: Sequence[Variation], *, names: Sequence[str]
+) -> Array:
+    """Give the current of which LEDs make light, shape ``(variations, names)``, in A.
+
+    What flows through an LED that is short makes none.
+    """
+    solved = nodal.solve(netlist, variations)
+    current = solved.current_A[:, [solved.elements[name] for name in names]]
+    short = [
+        [variation.junction.get(name) is JunctionState.SHORT for name in names]
+        for variation in variations
+    ]
+    lit: Array = np.where(short, 0.0, current)
+    return lit
 
 
 def _batches(numbers: Sequence[Probe], *, together: bool) -> list[list[int]]:
@@ -271,9 +292,7 @@ class _State:
         passed = np.maximum(current[:, junctions] + np.exp(varied.log_saturation), 0.0)
         own = passed / varied.slope_V + nodal.LEAK_S
         series = np.where(varied.lit, varied.ohm[:, junctions], 0.0)
-        slope[:, junctions] = np.where(
-            varied.lit, own / (1.0 + series * own), slope[:, junctions]
-        )
+        slope[:, junctions] = np.where(varied.lit, own / (1.0 + series * own), slope[:, junctions])
         return _State(
             varied=varied,
             solved=solved,
@@ -283,9 +302,7 @@ class _State:
             current_A=current,
         )
 
-    def read(
-        self, probe: Probe, *, spread: Spread
-    ) -> tuple[Array, Array, Array]:
+    def read(self, probe: Probe, *, spread: Spread) -> tuple[Array, Array, Array]:
         """Give a probe's middle, what each cause moves it by, and its own deviation."""
         rows = np.arange(len(self.ends))
         asked = np.zeros((len(rows), len(self.varied.nodes)))
@@ -333,9 +350,7 @@ class _State:
         moved[:, 0] = supply
         moved[:, 1] = pushed @ drift_V
         moved[:, 2 : 2 + len(placed)] = (
-            np.array(list(spread.ohm.values()))
-            * self.current_A[:, placed]
-            * between[:, placed]
+            np.array(list(spread.ohm.values())) * self.current_A[:, placed] * between[:, placed]
         )
         moved[:, 2 + len(placed) :] = pushed * led_V
         return moved

@@ -82,7 +82,7 @@ class Meter:
     def __post_init__(self) -> None:
         """Refuse a meter that reads nothing."""
         sound = 0.0 <= self.share < 1.0 and 0.0 <= self.digits < inf and self.counts >= 1
-        if not (sound and 0.0 < self.load_ohm and 0.0 < self.eye < inf and 0.0 < self.slip < 1.0):
+        if not (sound and self.load_ohm > 0.0 and 0.0 < self.eye < inf and 0.0 < self.slip < 1.0):
             wrong = "a meter's error is a share below 1 and a number of digits, neither negative"
             raise ValueError(wrong)
 
@@ -143,8 +143,7 @@ def normal_share(deviations: Array) -> Array:
     x = np.abs(deviations)
     t = 1.0 / (1.0 + 0.2316419 * x)
     series = t * (
-        0.319381530
-        + t * (-0.356563782 + t * (1.781477937 + t * (-1.821255978 + t * 1.330274429)))
+        0.319381530 + t * (-0.356563782 + t * (1.781477937 + t * (-1.821255978 + t * 1.330274429)))
     )
     tail = np.exp(-0.5 * x * x) / np.sqrt(2.0 * np.pi) * series
     share: Array = np.where(deviations > 0.0, 1.0 - tail, tail)

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
+from numpy.typing import NDArray
 
 from lamphouse.circuit.diagnosis import (
     Belief,
@@ -75,6 +76,7 @@ def next_reading(
     taken: Foretold,
     readings: Sequence[Reading],
     belief: Belief,
+    groups: Sequence[int],
     suspects: Sequence[Suspect],
     meter: Meter,
 ) -> NextReading | None:
@@ -82,7 +84,7 @@ def next_reading(
 
     Parameters
     ----------
-    faults, belief, suspects
+    faults, belief, groups, suspects
         As they stand after ``readings``.
     foretold
         For every reading that could be taken.
@@ -98,23 +100,24 @@ def next_reading(
 
     Notes
     -----
-    What is told is the mutual information of fault and reading [SHANNON]; the scale of a number is
+    What is told is the mutual information of suspect and reading [SHANNON]; the scale of a number is
     cut at every fault's own marks, which can only understate it. Of readings that tell nearly as
     much, the one of least trouble is chosen.
     """
     alive = np.flatnonzero(belief.share > _LEAST_SHARE)
     share = belief.share[alive] / belief.share[alive].sum()
+    _, group = np.unique(np.array(groups)[alive], return_inverse=True)
     middle, deviation = _after(foretold, taken=taken, readings=readings, meter=meter)
-    read = {reading.probe.name for reading in readings}
+    read = {reading.probe for reading in readings}
     told: list[tuple[Probe, float]] = []
     for place, probe in enumerate(foretold.numbers()):
-        if probe.name not in read:
-            bits = _bits(share, _cut(middle[alive, place], deviation[alive, place]))
+        if probe not in read:
+            bits = _bits(share, group, _cut(middle[alive, place], deviation[alive, place]))
             told.append((probe, bits))
-    lights = [place for place, probe in enumerate(foretold.lights()) if probe.name not in read]
+    lights = [place for place, probe in enumerate(foretold.lights()) if probe not in read]
     if lights:
         looks = foretold.looks[alive][:, lights]
-        told.append((ALL_LIGHTS, _bits(share, _patterns(share, looks))))
+        told.append((ALL_LIGHTS, _bits(share, group, _patterns(share, looks))))
     best = max((bits for _, bits in told), default=0.0)
     if best < _LEAST_BITS:
         return None
@@ -159,21 +162,31 @@ def _after(
     return middle, np.sqrt(variance + own**2)
 
 
-def _bits(share: Array, outcome: Array) -> float:
-    """Give the mutual information of faults and outcomes of shape ``(faults, outcomes)``."""
-    mean = share @ outcome
+def _bits(share: Array, group: NDArray[np.intp], outcome: Array) -> float:
+    """Give the mutual information of groups of faults and outcomes.
+
+    Parameters
+    ----------
+    share
+        How probable each fault is.
+    group
+        Which it belongs to, numbered from 0.
+    outcome
+        How probable each outcome is under each fault, shape ``(faults, outcomes)``.
+    """
+    joint = np.zeros((int(group.max()) + 1, outcome.shape[1]))
+    np.add.at(joint, group, share[:, None] * outcome)
+    chance = joint.sum(axis=1, keepdims=True) * joint.sum(axis=0)
     with np.errstate(divide="ignore", invalid="ignore"):
-        terms = np.where(outcome > 0.0, outcome * np.log2(outcome / mean), 0.0)
-    return max(float(share @ terms.sum(axis=-1)), 0.0)
+        terms = np.where(joint > 0.0, joint * np.log2(joint / chance), 0.0)
+    return max(float(terms.sum()), 0.0)
 
 
 def _cut(middle: Array, deviation: Array) -> Array:
     """Cut a scale into outcomes, and give how probable each is under each fault."""
     marks = np.unique((middle[:, None] + _MARKS * deviation[:, None]).round(12))
     below = normal_share((marks - middle[:, None]) / deviation[:, None])
-    ends = np.concatenate(
-        [np.zeros((len(middle), 1)), below, np.ones((len(middle), 1))], axis=-1
-    )
+    ends = np.concatenate([np.zeros((len(middle), 1)), below, np.ones((len(middle), 1))], axis=-1)
     shares: Array = np.maximum(np.diff(ends, axis=-1), 0.0)
     return shares
 

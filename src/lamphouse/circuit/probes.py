@@ -116,7 +116,7 @@ def _currents(wired: WiredSubAssembly) -> Iterator[Probe]:
         common = pin.positive == wired.common_positive
         if common or len(returns) > 1:
             yield Probe(
-                name=PLUG if common else pin.node,
+                name=PLUG if common else f"{PLUG}.{pin.pin}",
                 kind=ProbeKind.CURRENT,
                 words=f"the current in the wire of pin {pin.pin} of the plug, {pin.means}",
                 first=wires[pin.node],

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from lamphouse.catalogue.cells import nearest
 from lamphouse.circuit.fault_finder import Diagnosis, FaultBook, diagnose, open_book
 from lamphouse.circuit.meter import LOOKS, Look, Meter, Probe, ProbeKind, Reading
-from lamphouse.circuit.probes import REST, probes_of, resistance_between, voltage_at
+from lamphouse.circuit.probes import PLUG, REST, probes_of, resistance_between, voltage_at
 from lamphouse.circuit.wired import WiredSubAssembly
 from lamphouse.plan.result import Plan
 from lamphouse.plan.wirings import wirings
@@ -16,7 +16,9 @@ from lamphouse.units import Quantity, UnitError, parse
 _QUANTITIES = (Quantity.CURRENT, Quantity.VOLTAGE, Quantity.RESISTANCE)
 _MOST = {Quantity.CURRENT: 100.0, Quantity.VOLTAGE: 1000.0, Quantity.RESISTANCE: 1e9}
 """What no meter at this bench shows, in A, V and ohm."""
-_SHOWN = re.compile(r"[-+]?\d+(?:[.,](\d+))?\s*([a-zA-Zµμ]+)")
+_SHOWN = re.compile(r"[-+]?(\d+)(?:[.,](\d+))?\s*([a-zA-Zµμ]+)")
+_AS_SHOWN = 3
+"""Digits from which a reading is taken to be written as the meter shows it; fewer were rounded."""
 _WORDS = {"open": math.inf, "short": 0.0}
 _EXAMPLE = "write it like plug=12.3mA, TP1=3.10V, TP2-TP3=4.7kohm, W1=dark or rest=lit"
 
@@ -98,11 +100,11 @@ def readings_of(book: FaultBook, written: Sequence[str]) -> tuple[Reading, ...]:
             told = f"'{text}': {fault.args[0] if isinstance(fault, LookupError) else fault}"
             raise ValueError(told) from fault
     if rest is not None:
-        named = {reading.probe.name for reading in found}
+        named = {reading.probe for reading in found}
         found += [
             Reading(probe=one, value=rest)
             for one in probes_of(wired, closed=True)
-            if one.kind is ProbeKind.LIGHT and one.name not in named
+            if one.kind is ProbeKind.LIGHT and one not in named
         ]
     return tuple(found)
 
@@ -134,18 +136,25 @@ def _number(wired: WiredSubAssembly, name: str, written: str) -> Reading:
             alone = f"a resistance lies between two points, such as {first}-TP2"
             raise LookupError(alone)
         probe = resistance_between(wired, first, second)
-    return Reading(probe=probe, value=value, resolution=_resolution(written, value, quantity))
+    last, digits = _written(written, quantity)
+    exact = value == 0.0 or digits >= _AS_SHOWN
+    return Reading(
+        probe=probe,
+        value=value,
+        resolution=last if exact and value else None,
+        rounded=0.0 if exact or last is None else 0.5 * last,
+    )
 
 
 def _current(wired: WiredSubAssembly, name: str) -> Probe:
-    currents = {
-        one.name.casefold(): one for one in probes_of(wired) if one.kind is ProbeKind.CURRENT
-    }
-    if name.casefold() not in currents:
-        there_are = ", ".join(one.name for one in currents.values())
-        unknown = f"a current is read at: {there_are}"
+    """Find a current: ``plug``, ``plug.2``, or the pin's own name."""
+    currents = {one.name: one for one in probes_of(wired) if one.kind is ProbeKind.CURRENT}
+    pins = {pin.node: f"{PLUG}.{pin.pin}" for pin in wired.plug_pins}
+    meant = pins.get(name.upper(), name.casefold())
+    if meant not in currents:
+        unknown = f"a current is read at: {', '.join(currents)}"
         raise LookupError(unknown)
-    return currents[name.casefold()]
+    return currents[meant]
 
 
 def _measured(written: str) -> tuple[float, Quantity]:
@@ -166,12 +175,13 @@ def _measured(written: str) -> tuple[float, Quantity]:
     raise LookupError(unclear)
 
 
-def _resolution(written: str, value: float, quantity: Quantity) -> float | None:
-    """Give the last digit that the meter showed; None where it is not told."""
+def _written(written: str, quantity: Quantity) -> tuple[float | None, int]:
+    """Give the unit of the last digit as written, None where it is not told, and how many there are."""
     shown = _SHOWN.fullmatch(written.strip())
-    if shown is None or value == 0.0:
-        return None
-    return parse(f"1 {shown[2]}", quantity) * 10.0 ** -len(shown[1] or "")
+    if shown is None:
+        return None, _AS_SHOWN
+    digits = f"{shown[1]}{shown[2] or ''}".lstrip("0")
+    return parse(f"1 {shown[3]}", quantity) * 10.0 ** -len(shown[2] or ""), len(digits)
 
 
 def diagnosed(
