@@ -179,10 +179,20 @@ class _Search:
         seeds: dict[str, int] = {}
         for net in self.loose:
             free = self.free(seats, seeds)
+            if self.strips:  # away from the leads of other nets on the same strip
+                taken = sum(seeds.values()) | sum(seat.taken for seat in seats)
+                free &= ~(taken << 1 | taken >> 1)
             if not free:
                 return None
-            seeds[net] = 1 << (free.bit_length() - 1)
+            seeds[net] = self.roomiest(free)
         return _State(seats, seeds)
+
+    def roomiest(self, free: int) -> int:
+        """Give the last free hole; on stripboard, one of the row with the most free holes."""
+        row = (1 << self.ground.columns) - 1
+        rows = [free & row << (number * self.ground.stride) for number in range(self.ground.rows)]
+        best = max(rows, key=int.bit_count) if self.strips else free
+        return 1 << (best.bit_length() - 1)
 
     def rank(self, seat: Seating, index: int, start: int) -> tuple[int, ...]:
         """Order the seatings of a part for one of the ways to begin."""

@@ -7,7 +7,6 @@ links. Within a way, the fewest holes win, then the least copper.
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
-from math import ceil
 
 from lamphouse.board.annealing import Arrangement, Ways, arrange
 from lamphouse.board.copper_runs import soldering_of
@@ -29,8 +28,8 @@ _TRIES = 1200
 """States looked at for one size of board."""
 _LONGEST = 5.0
 """A board without a given space is at most so many times as long as wide."""
-_FREE_MOST = 60
-"""Columns of the largest board that is looked at where no space is given."""
+_LARGEST, _SPARE = 2, 20
+"""And has at most so many times the fewest holes, and so many more."""
 _FEW = 8
 """Up to so many parts each size gets all its tries; a board of more gets fewer for each."""
 _TRIES_LEAST = 150
@@ -109,7 +108,7 @@ def sizes(demand: BoardDemand, *, ways: Ways) -> Iterator[tuple[int, int]]:
     """
     least = demand.least_holes(standing=ways.standing)
     if demand.space_mm is None:
-        most = min(_FREE_MOST, 12 + 2 * ceil(least**0.5) + least // 4)
+        most = _LARGEST * least + _SPARE
         bounds = (most, most)
     else:
         bounds = most_holes(demand.space_mm)
