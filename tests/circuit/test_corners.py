@@ -126,7 +126,7 @@ def test_a_blinking_neighbour_may_be_dark(make):
 
     alone, _ = worst_cases([own], supply=supply, habits=habits, lead_ohm=40.0)
     assert high(blinks=True) > high(blinks=False)
-    assert high(blinks=True) >= alone[0].current_A.high
+    assert high(blinks=True) >= alone[0].current_A.high * (1.0 - EXACT)
 
 
 def test_lead_resistance_gives_the_published_drops(make, values):

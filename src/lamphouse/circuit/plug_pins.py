@@ -1,7 +1,8 @@
 """Which pin of a pigtail's plug carries what.
 
-Pin 1 is the common, plus unless the maker wants minus. Then comes the return of all that burns steadily, if anything does, and a
-return for each source group that blinks, in the order of the project's groups.
+Pin 1 is the common, plus unless the maker wants minus. Then comes the return of all that burns
+steadily, if anything does, and a return for each source group that blinks, in the order of the
+project's groups.
 """
 
 from collections.abc import Sequence
@@ -43,7 +44,7 @@ def switched_groups(sub: SubAssembly, *, groups: Sequence[SourceGroup]) -> tuple
 
 
 def uses_of(means: Sequence[str], *, common_positive: bool) -> tuple[PinUse, ...]:
-    """Number what pins carry from 1, and give each its pole."""
+    """Give pins their numbers, from 1, and their poles."""
     return tuple(
         PinUse(pin=number, means=what, positive=(what == COMMON) == common_positive)
         for number, what in enumerate(means, start=1)

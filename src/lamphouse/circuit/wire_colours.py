@@ -29,8 +29,9 @@ _RETURNS = ("WH", "OG", "BU", "YE", "VT", "GY", "BN", "PK", "TQ")
 def colour_of(means: str, *, returns: Sequence[str], positive: bool) -> str:
     """Give the colour of a wire in letters of IEC 60757.
 
-    Of the common and the steady return, red is plus and black minus; each switched return of the model has a colour of its
-    own as long as there are colours, so that its wires are told apart by number alone after that.
+    Of the common and the steady return, red is plus and black minus. Each switched return of the
+    model has a colour of its own as long as there are colours; after that its wires are told apart
+    by number alone.
 
     Parameters
     ----------

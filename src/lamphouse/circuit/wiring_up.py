@@ -1,9 +1,10 @@
 """From designed strings to the circuit that is soldered: every part, wire, joint and pin by name.
 
-The common runs from the plug's pin 1 to every resistor; behind each resistor come the string's
-LEDs and the way back. Steady strings return on one pin; the strings of each source group that is
-not steady return on a pin of their own, switched under the floor, as long as the plug has pins
-enough. Else all return together, and a rule on the loom tells.
+The common runs from the plug's pin 1 to every resistor, through the string's trim knob where it
+has one; behind each resistor come the string's LEDs and the way back. Steady strings return on one
+pin; the strings of each source group that is not steady return on a pin of their own, switched
+under the floor, as long as the plug has pins enough. Else all return together, and a rule on the
+loom tells.
 
 Names of nodes
 --------------
@@ -92,11 +93,12 @@ def wire_up(
     switched = {use.means for use in uses} - {COMMON, RETURN}
     lamps = {led.name for string in circuit.strings for led in string.leds}
     plug = next(_free("J", lamps)) if sub.pigtail else ""
-    resistors = _free("R", lamps)
+    resistors, knobs = _free("R", lamps), _free("RV", lamps)
     strings = [
         _Strung(
             design=string,
             resistor=next(resistors),
+            knob=next(knobs) if string.knob else "",
             back=rails.back(string.leds[0].group if string.leds[0].group in switched else ""),
             positive=rails.positive,
         )
@@ -193,6 +195,8 @@ class _Strung:
 
     design: StringDesign
     resistor: str
+    knob: str
+    """Empty where it has none."""
     back: str
     positive: bool
 
@@ -203,11 +207,19 @@ class _Strung:
         return ((self.resistor, 1, 2), *((led.name, near, far) for led in leds))
 
     def resistances(self, rails: _Rails, wire_ohm: float) -> Iterator[Resistance]:
-        """Give its resistor, soldered to the common, and its wires."""
-        where = self.design.where
+        """Give its resistor, soldered to the common or to its knob there, and its wires."""
+        where, knob = self.design.where, self.design.knob
+        if knob:
+            yield Resistance(
+                name=self.knob,
+                first=rails.common,
+                second=f"{self.knob}.2",
+                ohm=knob.set_ohm,
+                where=where,
+            )
         yield Resistance(
             name=self.resistor,
-            first=rails.common,
+            first=f"{self.knob}.2" if knob else rails.common,
             second=f"{self.resistor}.2",
             ohm=self.design.resistor_ohm,
             where=where,
@@ -230,6 +242,16 @@ class _Strung:
             string=design.name,
             where=design.where,
         )
+        if design.knob:
+            yield WiredPart(
+                name=self.knob,
+                kind=WiredKind.TRIM,
+                value=ohms(design.knob.track_ohm),
+                pins=3,
+                on_board=True,
+                string=design.name,
+                where=design.where,
+            )
         for led in design.leds:
             yield WiredPart(
                 name=led.name,
@@ -351,7 +373,13 @@ def _nets(
     between = []
     for strung in strings:
         stations = strung.stations()
-        on_rail[rails.common].append(Pin(part=stations[0][0], pin=1))
+        on_rail[rails.common].append(Pin(part=strung.knob or strung.resistor, pin=1))
+        if strung.knob:
+            # Its wiper is joined to the far end: one that lifts leaves the whole track in series.
+            ends = (Pin(part=strung.knob, pin=2), Pin(part=strung.knob, pin=3))
+            between.append(
+                Net(name=f"{strung.knob}.2", pins=(*ends, Pin(part=strung.resistor, pin=1)))
+            )
         on_rail[strung.back].append(Pin(part=stations[-1][0], pin=stations[-1][2]))
         between += [
             Net(name=f"{part}.{pin}", pins=(Pin(part=part, pin=pin), Pin(part=after, pin=near)))
@@ -366,6 +394,13 @@ def _test_points(
     """Give the places between parts string by string, then the board's rails, then the plug."""
     number = count(1)
     for strung in strings:
+        if strung.knob:
+            yield TestPoint(
+                name=f"TP{next(number)}",
+                node=f"{strung.knob}.2",
+                words=f"between {strung.knob} and {strung.resistor}",
+                on_board=True,
+            )
         for (part, _, pin), (after, _, _) in pairwise(strung.stations()):
             yield TestPoint(
                 name=f"TP{next(number)}",

@@ -67,8 +67,8 @@ class SubAssembly:
     strings: tuple[StringWish, ...]
     board: Board | None
     pigtail: Pigtail | None
-    grouping: Grouping | None = None
-    """None: as the circuit's habits have it."""
+    grouping: Grouping = Grouping.SERIES
+    """Of LEDs in no wished string."""
     trim: bool = False
     """Whether each of its strings is set by a knob at the bench."""
 

@@ -110,7 +110,6 @@ class CircuitHabits:
     least_share: float = 0.6
     """A string whose worst-case current falls below this share of the wanted one is a stop."""
     common: Common = Common.POSITIVE
-    grouping: Grouping = Grouping.SERIES
     prefer_drawer: bool = True
     """Whether a resistor in the drawer goes before a nearer value of the series."""
     trim_to: float = 0.2

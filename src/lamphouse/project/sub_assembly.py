@@ -69,7 +69,7 @@ def build(desk: Desk, name: str, *, sources: tuple[Led, ...]) -> SubAssembly:
         ),
         board=_board(desk, fields, path),
         pigtail=_pigtail(desk, fields, path),
-        grouping=fields.grouping,
+        grouping=fields.grouping or desk.fields.circuit.grouping,
         trim=fields.trim == "yes",
     )
 

@@ -9,7 +9,6 @@ from lamphouse.project.fields.sections import Maybe, Rows, Section
 from lamphouse.project.fields.values import Choice, Count, Measure, Sizes, Span, Words
 from lamphouse.units import Quantity
 
-
 YesNo = Annotated[str, Choice(of=("no", "yes"))]
 
 
