@@ -17,7 +17,7 @@ RESOLUTION_DPI = 80
 SHOWN = {
     "cover": "cover",
     "bench": "1 bench",
-    "wiring": "1 wiring",
+    "schematic": "1 schematic",
     "panel": "2 templates",
     "drill_chart": "3 drilling",
     "light_box": "2 light boxes",

@@ -85,3 +85,24 @@ def board(kind=BoardKind.PERFORATED, *, space=None, package="axial 1/4 W"):
 
 def demand(wired, **rest):
     return demand_of(wired, board=board(**rest))
+
+
+def mesh(chance):
+    """Resistors at random between a few nets, each of them with a pin of the plug."""
+    many, nets = int(chance.integers(2, 6)), int(chance.integers(2, 5))
+    pins = [[Pin(part="J1", pin=number + 1)] for number in range(nets)]
+    parts = [part(f"R{n}", WiredKind.RESISTOR, on_board=True) for n in range(1, many + 1)]
+    for one in parts:
+        first, second = chance.choice(nets, size=2, replace=False)
+        pins[first].append(Pin(part=one.name, pin=1))
+        pins[second].append(Pin(part=one.name, pin=2))
+    return WiredSubAssembly(
+        sub_assembly="mesh",
+        where=WHERE,
+        netlist=NOTHING,
+        parts=(*parts, part("J1", WiredKind.PLUG, pins=nets)),
+        nets=tuple(Net(name=f"net {n}", pins=tuple(own)) for n, own in enumerate(pins)),
+        test_points=(),
+        plug_pins=(),
+        common_positive=True,
+    )

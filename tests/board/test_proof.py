@@ -12,6 +12,7 @@ from board.samples import WHERE, board, demand, part, wall
 from lamphouse.board.demand import demand_of
 from lamphouse.board.holes import Hole
 from lamphouse.board.lay_board import lay_board
+from lamphouse.board.legs import Posture
 from lamphouse.board.proof import faults_of
 from lamphouse.board.soldered import BareRun, Face, LeadTail, SolderBridge, WireLink
 from lamphouse.circuit.wired import Net, Pin, WiredKind
@@ -47,7 +48,7 @@ def test_a_laid_board_is_sound_to_both(kind, strings):
         (1, {}),
         (3, {}),
         (4, {}),
-        (3, {"space": (15, 13)}),  # so tight that its resistors stand
+        (3, {"space": (12.9, 10.2)}),  # so tight that its resistors stand
         (3, {"package": "0805"}),
     ],
 )
@@ -55,6 +56,7 @@ def test_every_corruption_is_refused_unless_it_changes_nothing(kind, strings, re
     wired = wall(strings)
     layout = laid(wired, kind=kind, **rest)
     assert is_sound(layout, wired)
+    assert ("space" in rest) == (layout.parts[0].posture is Posture.STANDING)
     chance = np.random.default_rng(strings)
     refused, same, wrong = 0, 0, []
     for spoil in EVERY:

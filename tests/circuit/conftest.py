@@ -13,7 +13,8 @@ import pytest
 from lamphouse.catalogue.electric_parts import PlugType, ResistorPackage, WireType
 from lamphouse.catalogue.led_types import LedType
 from lamphouse.catalogue.tables import Origin, OriginKind
-from lamphouse.circuit.strings import Feed, lead_resistance_ohm
+from lamphouse.circuit.strings import lead_resistance_ohm
+from lamphouse.circuit.trial import Feed
 from lamphouse.design.lightbox import Led
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.supply import CircuitHabits, Pigtail, StringWish, Supply, SupplyKind

@@ -2,7 +2,7 @@
 
 from lamphouse.catalogue.shelf import built_in
 from lamphouse.circuit.loom_runs import Member
-from lamphouse.circuit.plug_pins import PinUse
+from lamphouse.circuit.plug_pins import uses_of
 from lamphouse.design.loom import LoomWishes
 from lamphouse.design.place import Room, Stand
 from lamphouse.design.supply import Pigtail
@@ -42,6 +42,6 @@ def member(
             wire=SHELF.wires[wire],
             length_mm=length_mm,
         ),
-        pins=tuple(PinUse(pin=number, means=what) for number, what in enumerate(means, start=1)),
+        pins=uses_of(means, common_positive=True),
         wanted_A=wanted_A,
     )

@@ -138,7 +138,10 @@ def test_colours_by_the_letters_of_the_standard(reference):
     outside = json.loads((reference / "loom" / "values.json").read_text())
     assert dict(WORDS) == outside["letters"]
     returns = tuple(f"g{n}" for n in range(12))
-    given_colours = [colour_of(means, returns=returns) for means in ("common", "return", *returns)]
+    given_colours = [
+        colour_of(means, returns=returns, positive=means == "common")
+        for means in ("common", "return", *returns)
+    ]
     assert given_colours[:2] == ["RD", "BK"]
     assert not set(given_colours) & set(outside["kept_for_earth"])
     assert len(set(given_colours[:11])) == 11  # all differ as long as there are colours

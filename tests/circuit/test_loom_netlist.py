@@ -1,5 +1,6 @@
 """The whole model behind its loom, solved node by node, against the designed currents."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -9,6 +10,7 @@ from lamphouse.circuit.loom_netlist import netlist_of
 from lamphouse.circuit.netlist import Variation
 from lamphouse.circuit.nodal import solve
 from lamphouse.circuit.wiring_up import wire_up
+from lamphouse.design.supply import Common
 from lamphouse.plan import make as chain
 from lamphouse.project.read import read_project
 from tolerances import PHYSICS
@@ -16,9 +18,10 @@ from tolerances import PHYSICS
 SALTMARSH = Path(__file__).parents[2] / "src/lamphouse/project/scenarios/saltmarsh/mended.yaml"
 
 
-@pytest.fixture(scope="module")
-def model():
+@pytest.fixture(scope="module", params=list(Common))
+def model(request):
     design = read_project(SALTMARSH).design
+    design = replace(design, habits=replace(design.habits, common=request.param))
     plan = chain.plan(design)
     subs = {sub.name: sub for sub in design.sub_assemblies}
     wired = [
@@ -40,6 +43,21 @@ def test_every_string_gets_what_was_designed(model):
         for number, string in enumerate(circuit.strings, start=1):
             found = abs(solved.current(f"{circuit.sub_assembly} / R{number}")[0])
             assert found == pytest.approx(string.current_A.nominal, rel=PHYSICS)
+
+
+def test_runs_have_the_pole_of_the_pins_they_lead_to(model):
+    plan, wired, _ = model
+    positive = plan.design.habits.common is Common.POSITIVE
+    for run in plan.loom.runs:
+        assert run.positive is ((run.means == "common") is positive)
+        if run.means in ("common", "return"):
+            assert run.colour == ("RD" if run.positive else "BK")
+            assert run.sign == ("+" if run.positive else "\u2212")
+    for one in wired:
+        runs = {run.pin: run for run in plan.loom.runs if run.sub_assembly == one.sub_assembly}
+        assert {pin.pin: pin.positive for pin in one.plug_pins} == {
+            pin: run.positive for pin, run in runs.items()
+        }
 
 
 def test_every_run_carries_what_its_table_says(model):

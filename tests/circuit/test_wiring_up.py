@@ -11,6 +11,7 @@ from lamphouse.circuit.strings import design_circuit
 from lamphouse.circuit.wired import WiredKind
 from lamphouse.circuit.wiring_up import SOURCE, whole_netlist, wire_up
 from lamphouse.design.strand import Pattern, PatternKind, SourceGroup
+from lamphouse.design.supply import Common
 from lamphouse.findings import Where
 from tolerances import EXACT
 
@@ -98,9 +99,8 @@ def test_minus_may_be_the_common(make):
         circuit,
         sub=sub,
         supply=make.supply(),
-        habits=make.habits(),
+        habits=make.habits(common=Common.NEGATIVE),
         groups=(BEACON,),
-        common_positive=False,
     )
     assert [(pin.means, pin.positive) for pin in turned.plug_pins] == [
         ("common", False),

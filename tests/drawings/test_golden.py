@@ -10,14 +10,14 @@ from pathlib import Path as FilePath
 import pytest
 
 from drawings.sample_glow import aperture, full_box, hump, opening_glow, panel, solved
-from drawings.sample_pieces import BACK, BOX, CEILING, FASCIA, PIGTAIL, TITLE, WALL, circuit
+from drawings.sample_pieces import BACK, BOX, CEILING, FASCIA, TITLE, WALL
+from drawings.sample_wired import sheets
 from lamphouse.drawings.box import box_sheets
 from lamphouse.drawings.drawing import Circle, Path
 from lamphouse.drawings.face import draw, panel_sheets
 from lamphouse.drawings.glow_map import glow_map
 from lamphouse.drawings.page import lay_out
 from lamphouse.drawings.section import section
-from lamphouse.drawings.wiring import wiring_sheets
 
 GOLDEN = FilePath(__file__).parents[1] / "golden" / "drawings"
 
@@ -32,6 +32,7 @@ def line_of(item):
     if isinstance(item, Path):
         corners = " ".join(",".join(number(v) for v in corner) for corner in item.corners)
         traits = " closed" * item.closed + " filled" * item.filled
+        traits += f" {item.colour}" if item.colour else ""
         return f"{item.pen} path{traits} {corners}"
     place = f"{number(item.x_mm)},{number(item.y_mm)}"
     if isinstance(item, Circle):
@@ -52,8 +53,8 @@ def cases():
     yield "fascia_back", draw(FASCIA, mirror=True)
     yield "wall_front", draw(WALL)
     yield "box_back", draw(BACK)
-    (wires,) = wiring_sheets(circuit(3, 13), pigtail=PIGTAIL, paper="A4")
-    yield "wiring", wires.drawing
+    (wires,) = sheets(3, 13)
+    yield "schematic", wires.drawing
     tiled = lay_out(panel_sheets(CEILING)[:1], paper="A4", title=TITLE)
     yield "ceiling_tile_b1", next(page for page in tiled if page.tile == "B1").drawing
     box = full_box()

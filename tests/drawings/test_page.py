@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from drawings.sample_pieces import BOX, CEILING, CROWDED, FASCIA, PIGTAIL, TITLE, WALL, circuit
+from drawings.sample_pieces import BOX, CEILING, CROWDED, FASCIA, TITLE, WALL
+from drawings.sample_wired import sheets
 from lamphouse.drawings.box import box_sheets
 from lamphouse.drawings.clip import apart, within
 from lamphouse.drawings.drawing import Drawing, Path, Pen, Text
@@ -16,7 +17,6 @@ from lamphouse.drawings.moves import around, bounds
 from lamphouse.drawings.page import NO_SCALE, Labelled, lay_out
 from lamphouse.drawings.paper import SIZES_MM, Paper
 from lamphouse.drawings.ruler import ruler
-from lamphouse.drawings.wiring import wiring_sheets
 from tolerances import EXACT
 
 PAPERS = sorted(SIZES_MM)
@@ -24,7 +24,7 @@ PAPERS = sorted(SIZES_MM)
 
 def labels(paper):
     panels = [sheet for one in (FASCIA, CROWDED, WALL, CEILING) for sheet in panel_sheets(one)]
-    wires = wiring_sheets(circuit(3, 2, 13), pigtail=PIGTAIL, paper=paper)
+    wires = sheets(3, 2, 13, paper=paper)
     return [*panels, *box_sheets(BOX), *wires]
 
 
@@ -86,7 +86,7 @@ def ticks(page, *, upright):
 @pytest.mark.parametrize("upright", [False, True])
 def test_both_rulers_are_true_on_every_page_with_lengths(pages, upright):
     for page in pages:
-        if page.part.endswith("wiring"):
+        if page.part.endswith("schematic"):
             continue
         sides = sorted(ticks(page, upright=upright).values(), key=len)
         inches, millimetres = (sorted(side) for side in sides)
@@ -112,7 +112,7 @@ def test_every_sheet_says_what_it_is(pages):
         words = words_of(page)
         assert {"Saltmarsh", "A", "2026-11-25", "1:24"} <= set(words)
         assert f"{page.number} of {len(pages)}" in words
-        if page.part.endswith("wiring"):
+        if page.part.endswith("schematic"):
             assert NO_SCALE in words
             assert "Not to scale." in words
         else:

@@ -103,7 +103,7 @@ def text_of(tool, path):
 
 def test_page_numbers_in_the_contents_are_those_of_the_pages(pages, made, tool):
     sheets = text_of(tool, made).split("\f")[:-1]
-    for mark, words in {"parts": "Parts list", "findings": "Findings", "1 wiring": "S2"}.items():
+    for mark, words in {"parts": "Parts list", "findings": "Findings", "1 schematic": "S2"}.items():
         assert words in sheets[pages["numbers"][mark] - 1], mark
     for number, sheet in enumerate(sheets, start=1):
         assert f"{number} of {len(sheets)}" in sheet

@@ -42,7 +42,7 @@ class Alike:
     @property
     def ohm(self) -> float:
         """Present value."""
-        return self.strings[0].resistor_ohm
+        return self.strings[0].ohm
 
     @property
     def current_A(self) -> float:
@@ -112,7 +112,7 @@ def alike_strings(
                 sub.name,
                 types_of(string.leds),
                 places,
-                string.resistor_ohm,
+                string.ohm,
                 string.wanted_A,
                 any(led.group for led in string.leds),
             )

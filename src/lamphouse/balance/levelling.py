@@ -17,15 +17,14 @@ from lamphouse.balance.settings import Feeding, Setting, settings_of
 from lamphouse.balance.stabbing import stab
 from lamphouse.balance.ways_out import Stuck
 from lamphouse.circuit.branch import SubAssemblyCircuit
+from lamphouse.circuit.from_drawer import resistors_in
 from lamphouse.circuit.phrases import listed
 from lamphouse.circuit.resistors import preferred_ohm
 from lamphouse.circuit.terminals import at_terminals
 from lamphouse.design.whole import Design
 from lamphouse.findings import Finding
 from lamphouse.light.box_glow import BoxGlow, LedCurrent
-from lamphouse.units import Quantity, UnitError, parse
 
-IN_DRAWER = "resistor "
 STAYS = "has no value that brings its looks about"
 
 
@@ -67,15 +66,7 @@ class Balance:
 
 def in_drawer(design: Design) -> Counter[float]:
     """Count the resistors in the drawer by value; entries that name no value are passed over."""
-    have: Counter[float] = Counter()
-    for part in design.drawer:
-        if part.part.startswith(IN_DRAWER):
-            try:
-                ohm = parse(part.part.removeprefix(IN_DRAWER), Quantity.RESISTANCE)
-            except UnitError:
-                continue
-            have[ohm] += part.count
-    return have
+    return Counter(dict(resistors_in(design.drawer)))
 
 
 def balance_model(
@@ -208,7 +199,7 @@ def _in_order(
                 sub_assembly=alike.sub.name,
                 string=string.name,
                 leds=tuple(led.name for led in string.leds),
-                old_ohm=string.resistor_ohm,
+                old_ohm=string.ohm,
                 new_ohm=ohm,
                 current_A=rounded_down(least_A or string.current_A.nominal),
                 kept=alike.kept,

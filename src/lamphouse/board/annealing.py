@@ -10,7 +10,7 @@ from math import exp
 
 import numpy as np
 
-from lamphouse.board.demand import BoardDemand
+from lamphouse.board.demand import BoardDemand, BoardPart
 from lamphouse.board.growing import Growth, Wish, grow
 from lamphouse.board.legs import PartBody, Pose, poses
 from lamphouse.board.seatings import Ground, Seating, clear_of, members, seatings
@@ -165,6 +165,7 @@ class _Search:
         common = max(dict.fromkeys(pins), key=pins.count, default="")
         queues: dict[tuple[int, int], Iterator[Seating]] = {}
         seats: list[Seating] = []
+        held: dict[str, int] = {}
         for part, choice in zip(self.demand.parts, self.choices, strict=True):
             index = part.nets.index(common) if common in part.nets else 0
             if (id(choice), index) not in queues:
@@ -172,17 +173,48 @@ class _Search:
                 queues[id(choice), index] = iter(ranked)
             queue = queues[id(choice), index]  # what once did not fit will not fit later
             number = len(seats)
-            seat = next((seat for seat in queue if self.fits(number, seat, seats)), None)
+            seat = next(
+                (
+                    seat
+                    for seat in queue
+                    if self.fits(number, seat, seats) and self.parted(part, seat, held)
+                ),
+                None,
+            )
             if seat is None:
                 return None
             seats.append(seat)
+            for net, bit in zip(part.nets, seat.pins, strict=True):
+                held[net] = held.get(net, 0) | bit
         seeds: dict[str, int] = {}
         for net in self.loose:
             free = self.free(seats, seeds)
+            if self.strips:  # away from the leads of other nets on the same strip
+                taken = sum(seeds.values()) | sum(seat.taken for seat in seats)
+                free &= ~(taken << 1 | taken >> 1)
             if not free:
                 return None
-            seeds[net] = 1 << (free.bit_length() - 1)
+            seeds[net] = self.roomiest(free)
         return _State(seats, seeds)
+
+    def parted(self, part: BoardPart, seat: Seating, held: dict[str, int]) -> bool:
+        """Tell whether a hole for the cut is left beside each pin of a part on a strip."""
+        if not self.strips:
+            return True
+        own = dict(zip(part.nets, seat.pins, strict=True))
+        return not any(
+            (bit << 1 | bit >> 1) & other
+            for net, bit in own.items()
+            for name, other in (*held.items(), *own.items())
+            if name != net
+        )
+
+    def roomiest(self, free: int) -> int:
+        """Give the last free hole; on stripboard, one of the row with the most free holes."""
+        row = (1 << self.ground.columns) - 1
+        rows = [free & row << (number * self.ground.stride) for number in range(self.ground.rows)]
+        best = max(rows, key=int.bit_count) if self.strips else free
+        return 1 << (best.bit_length() - 1)
 
     def rank(self, seat: Seating, index: int, start: int) -> tuple[int, ...]:
         """Order the seatings of a part for one of the ways to begin."""

@@ -7,7 +7,6 @@ links. Within a way, the fewest holes win, then the least copper.
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
-from math import ceil
 
 from lamphouse.board.annealing import Arrangement, Ways, arrange
 from lamphouse.board.copper_runs import soldering_of
@@ -29,13 +28,13 @@ _TRIES = 1200
 """States looked at for one size of board."""
 _LONGEST = 5.0
 """A board without a given space is at most so many times as long as wide."""
-_FREE_MOST = 60
-"""Columns of the largest board that is looked at where no space is given."""
+_LARGEST, _SPARE = 5, 20
+"""And has at most so many times the fewest holes, and so many more."""
 _FEW = 8
 """Up to so many parts each size gets all its tries; a board of more gets fewer for each."""
 _TRIES_LEAST = 150
 _TRIES_ALL = 12_000
-"""States looked at over all sizes; where they do not suffice, sizes are left out evenly."""
+"""States looked at over all sizes; where they do not suffice, the smallest is found by halving."""
 
 
 def lay_board(
@@ -74,14 +73,37 @@ def _smallest(demand: BoardDemand, *, ways: Ways, seed: int) -> Arrangement | No
         if found is not None:
             smaller = [one for one in every[:number] if one[0] * one[1] < size[0] * size[1]]
             break
-    for size in smaller[:: -(-len(smaller) * tries // _TRIES_ALL)] if smaller else ():
-        better = _arranged(demand, size, ways=ways, seed=seed, tries=tries)
-        if better is not None:
-            return better
+    if len(smaller) * tries > _TRIES_ALL:
+        found = _halving(demand, smaller, ways=ways, seed=seed, tries=tries) or found
+    else:
+        for size in smaller:
+            better = _arranged(demand, size, ways=ways, seed=seed, tries=tries)
+            if better is not None:
+                return better
     if found is None:
         return None
     size = (found.ground.columns, found.ground.rows)
     return _arranged(demand, size, ways=ways, seed=seed, tries=tries) or found
+
+
+def _halving(
+    demand: BoardDemand,
+    every: Sequence[tuple[int, int]],
+    *,
+    ways: Ways,
+    seed: int,
+    tries: int,
+) -> Arrangement | None:
+    """Look for the smallest size by halving, as if all larger ones would do."""
+    best, low, high = None, 0, len(every)
+    while low < high:
+        middle = (low + high) // 2
+        found = _arranged(demand, every[middle], ways=ways, seed=seed, tries=tries)
+        if found is None:
+            low = middle + 1
+        else:
+            best, high = found, middle
+    return best
 
 
 def _arranged(
@@ -108,16 +130,14 @@ def sizes(demand: BoardDemand, *, ways: Ways) -> Iterator[tuple[int, int]]:
         Whether parts may stand.
     """
     least = demand.least_holes(standing=ways.standing)
-    if demand.space_mm is None:
-        most = min(_FREE_MOST, 12 + 2 * ceil(least**0.5) + least // 4)
-        bounds = (most, most)
-    else:
-        bounds = most_holes(demand.space_mm)
+    most = _LARGEST * least + _SPARE
+    bounds = most_holes(demand.space_mm) if demand.space_mm else (most, most)
     every = [
         (columns, rows)
         for columns in range(1, bounds[0] + 1)
         for rows in range(1, min(columns, bounds[1]) + 1)
-        if columns * rows >= least and (demand.space_mm is not None or columns <= _LONGEST * rows)
+        if columns * rows >= least
+        and (demand.space_mm is not None or (columns <= _LONGEST * rows and columns * rows <= most))
     ]
     if demand.kind is BoardKind.STRIPBOARD:  # strips run along the rows: both ways up differ
         every += [(rows, columns) for columns, rows in every if rows != columns]

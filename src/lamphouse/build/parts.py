@@ -35,8 +35,8 @@ class PartLine:
 
     part: str
     kind: str
-    """``sheet``, ``film``, ``led``, ``resistor``, ``cell``, ``fuse``, ``board``, ``plug``,
-    ``wire``, ``sleeve``, ``fibre`` or ``drill``."""
+    """``sheet``, ``film``, ``led``, ``resistor``, ``knob``, ``cell``, ``fuse``, ``board``,
+    ``plug``, ``wire``, ``sleeve``, ``fibre`` or ``drill``."""
     need: float
     unit: str
     """``pieces``, ``strands``, ``m`` or ``cm2``."""
@@ -63,7 +63,7 @@ class Use:
 
 
 KINDS = (
-    *("sheet", "film", "led", "resistor", "cell", "fuse"),
+    *("sheet", "film", "led", "resistor", "knob", "cell", "fuse"),
     *("board", "plug", "wire", "sleeve", "fibre", "drill"),
 )
 
@@ -295,6 +295,16 @@ def _resistors(circuit: SubAssemblyCircuit) -> Iterator[Use]:
             note=units.both_codes(string.resistor_package.name),
             rank=string.resistor_ohm,
         )
+        if string.knob:
+            yield Use(
+                kind="knob",
+                part=f"trim knob {units.show(string.knob.track_ohm, Quantity.RESISTANCE)}",
+                amount=1,
+                unit="pieces",
+                used_in=circuit.sub_assembly,
+                note="goes back into the drawer when its reading has become a resistor",
+                rank=string.knob.track_ohm,
+            )
 
 
 def _in_hand(design: Design) -> dict[str, float]:

@@ -15,6 +15,10 @@
 - ``resistors``: preferred numbers, power at the warmest ambient, and the marks on the part.
 - ``grouping``: which LEDs share a string.
 - ``corners``: the worst case of strings behind one lead.
+- ``trial``: rows of LEDs with resistors and worst cases, before they are settled.
+- ``from_drawer``: resistors from the drawer where they do as well.
+- ``knobs``: trim knobs to set a string at the bench.
+- ``topology``: how LEDs are put together, in a builder's words.
 - ``strings``: from wishes to designed strings.
 - ``mend``: what would mend a weak string.
 - ``terminals``: what fuse and protection leave of the supply.

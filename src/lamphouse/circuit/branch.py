@@ -17,6 +17,26 @@ class Band:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class TrimKnob:
+    """A variable resistor in series with a string's resistor, to set its light at the bench."""
+
+    track_ohm: float
+    """From end to end."""
+    set_ohm: float
+    """Where it is expected to stand."""
+    least_A: float
+    """Nominal current with the knob at its end, of a track as small as it may be."""
+    open_A: float
+    """Nominal current with the knob at zero."""
+    most_A: float
+    """The same in the worst case: what its track must bear."""
+    track_W: float
+    """What the whole track would turn into heat at that current."""
+    limit_W: float
+    """What it may at the warmest ambient."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class StringDesign:
     """LEDs in series with their one resistor."""
 
@@ -46,6 +66,13 @@ class StringDesign:
     """Nominal share of the supply voltage that stands across the resistor, 0 to 1."""
     reason: str
     """In plain words, why this many LEDs and this value."""
+    knob: TrimKnob | None = None
+    """None where nothing is set at the bench."""
+
+    @property
+    def ohm(self) -> float:
+        """All that is in series with its LEDs, a knob where it is expected to stand."""
+        return self.resistor_ohm + (self.knob.set_ohm if self.knob else 0.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,6 +88,8 @@ class SubAssemblyCircuit:
     """Pigtail out and back with its plug's contacts, and the loom's runs to the supply."""
     lead_drop_V: float
     """Lost between supply and board at the nominal current."""
+    topology: str = ""
+    """In plain words, how its LEDs are put together and why."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -223,13 +223,13 @@ def _load(circuit: SubAssemblyCircuit, *, habits: CircuitHabits, lit: Mapping[st
     counts: dict[tuple[object, ...], int] = {}
     for string in circuit.strings:
         duty = max(lit.get(led.group, 1.0) for led in string.leds)
-        key = (types_of(string.leds), string.resistor_ohm, string.wanted_A, duty)
+        key = (types_of(string.leds), string.ohm, string.wanted_A, duty)
         kinds.setdefault(key, (string, duty))
         counts[key] = counts.get(key, 0) + 1
     strings = [string for string, _ in kinds.values()]
     return _Load(
         lead_ohm=circuit.lead_ohm,
-        ohm=np.array([string.resistor_ohm for string in strings]),
+        ohm=np.array([string.ohm for string in strings]),
         levels=level_arrays([types_of(string.leds) for string in strings], habits=habits),
         count=np.array(list(counts.values()), dtype=float),
         wanted_A=np.array([string.wanted_A for string in strings]),

@@ -17,7 +17,7 @@ from itertools import pairwise
 from lamphouse.circuit.curve import fit
 from lamphouse.design.lightbox import Led
 from lamphouse.design.place import SubAssembly
-from lamphouse.design.supply import StringWish
+from lamphouse.design.supply import Grouping, StringWish
 from lamphouse.findings import Where
 
 
@@ -33,6 +33,10 @@ class Bunch:
     """Most LEDs in one of its strings."""
     fixed_ohm: float | None = None
     """The resistor the maker has chosen."""
+    alone: bool = False
+    """Whether the tool is to give each LED a resistor of its own."""
+    trim: bool = False
+    """Whether its strings are set by a knob at the bench."""
     refused: tuple[int, float] | None = None
     """The shortest string tried and given up, with the share its worst case fell to."""
 
@@ -58,7 +62,7 @@ class Bunch:
         return replace(
             self,
             name="",
-            longest=most_in_series(self.leds, supply_V=supply_V),
+            longest=1 if self.alone else most_in_series(self.leds, supply_V=supply_V),
             fixed_ohm=None,
         )
 
@@ -96,14 +100,20 @@ def wished_bunches(sub: SubAssembly) -> tuple[Bunch, ...]:
             leds=tuple(known[name] for name in wish.leds),
             longest=len(wish.leds),
             fixed_ohm=wish.resistor_ohm,
+            alone=sub.grouping is Grouping.SINGLE,
+            trim=wish.resistor_ohm is None and (wish.trim or sub.trim),
         )
         for wish in sound_wishes(sub)
     )
 
 
 def loose_bunches(sub: SubAssembly, *, supply_V: float) -> tuple[Bunch, ...]:
-    """Bunch the LEDs that no wish names, each as long as the supply's voltage allows at all."""
+    """Bunch the LEDs that no wish names, each as long as the supply's voltage allows at all.
+
+    Where the maker wants them single, each is one long.
+    """
     named = {name for wish in sub.strings for name in wish.leds}
+    alone = sub.grouping is Grouping.SINGLE
     alike: dict[tuple[object, ...], list[Led]] = {}
     for led in sub.leds():
         if led.name not in named and designable(led):
@@ -113,7 +123,9 @@ def loose_bunches(sub: SubAssembly, *, supply_V: float) -> tuple[Bunch, ...]:
             name="",
             where=leds[0].where,
             leds=tuple(leds),
-            longest=most_in_series(leds, supply_V=supply_V),
+            longest=1 if alone else most_in_series(leds, supply_V=supply_V),
+            alone=alone,
+            trim=sub.trim,
         )
         for leds in alike.values()
     )

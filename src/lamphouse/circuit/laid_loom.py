@@ -44,7 +44,13 @@ ALL = "F1"
 """The one feed where the maker names none."""
 
 
-def member_of(sub: SubAssembly, *, groups: Sequence[SourceGroup], supply_V: float) -> Member | None:
+def member_of(
+    sub: SubAssembly,
+    *,
+    groups: Sequence[SourceGroup],
+    supply_V: float,
+    common_positive: bool = True,
+) -> Member | None:
     """Give a sub-assembly as the loom sees it; None without a pigtail."""
     if sub.pigtail is None:
         return None
@@ -54,7 +60,7 @@ def member_of(sub: SubAssembly, *, groups: Sequence[SourceGroup], supply_V: floa
         where=sub.where,
         stand=sub.stand,
         pigtail=sub.pigtail,
-        pins=pins_of(sub, groups=groups),
+        pins=pins_of(sub, groups=groups, common_positive=common_positive),
         wanted_A=sum(bunch.wanted_A * len(bunch.rows()) for bunch in bunches),
     )
 
@@ -227,11 +233,12 @@ class _Layer:
             pin=use.pin,
             means=use.means,
             sign=use.sign,
+            positive=use.positive,
             start=start[0],
             end=end[0],
             start_mm=start[1],
             end_mm=end[1],
-            colour=colour_of(use.means, returns=self.returns),
+            colour=colour_of(use.means, returns=self.returns, positive=use.positive),
             wire=wire,
             length_mm=length_mm,
             ohm=length_mm / 1000.0 * wire.ohm_per_m,
@@ -259,6 +266,7 @@ class _Layer:
                     colour=run.colour,
                     means=run.means,
                     sign=run.sign,
+                    positive=run.positive,
                 )
                 for run in runs
             ),
@@ -346,11 +354,11 @@ def _returns(members: Sequence[Member]) -> tuple[str, ...]:
 
 
 def _nets(own: Sequence[Member]) -> tuple[PinUse, ...]:
-    """List what a feed's trunk carries: plus, the steady return, then the switched ones."""
-    means = {use.means for member in own for use in _fitting(member)}
-    steady = [what for what in (COMMON, RETURN) if what in means]
-    switched = sorted(means - {COMMON, RETURN})
-    return tuple(PinUse(pin=0, means=what) for what in (*steady, *switched))
+    """List what a feed's trunk carries: common, the steady return, then the switched ones."""
+    poles = {use.means: use.positive for member in own for use in _fitting(member)}
+    steady = [what for what in (COMMON, RETURN) if what in poles]
+    switched = sorted(poles.keys() - {COMMON, RETURN})
+    return tuple(PinUse(pin=0, means=what, positive=poles[what]) for what in (*steady, *switched))
 
 
 def stepped(length_mm: float, step_mm: float) -> float:

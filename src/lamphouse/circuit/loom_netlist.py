@@ -5,7 +5,6 @@ from dataclasses import replace
 
 from lamphouse.circuit.loom_runs import Loom, Run
 from lamphouse.circuit.netlist import GROUND, Netlist, Resistance, Role
-from lamphouse.circuit.plug_pins import COMMON
 from lamphouse.circuit.wired import PlugPin, WiredSubAssembly
 from lamphouse.circuit.wiring_up import SUPPLY, whole_netlist
 
@@ -22,7 +21,7 @@ def netlist_of(loom: Loom, *, wired: Iterable[WiredSubAssembly]) -> Netlist:
     loom
         As laid.
     wired
-        Its sub-assemblies, each with its own supply; plus is the common.
+        Its sub-assemblies, each with its own supply.
     """
     every = tuple(wired)
     whole = whole_netlist(every)
@@ -62,7 +61,7 @@ def _pins_at_socket(loom: Loom, one: WiredSubAssembly) -> Iterable[PlugPin]:
 
 
 def _resistance(run: Run) -> Resistance:
-    terminal = SUPPLY if run.means == COMMON else GROUND
+    terminal = SUPPLY if run.positive else GROUND
     pads = f"{run.feed} / {run.means}"
     ends = (pads, _pin(run.sub_assembly, run.pin)) if run.sub_assembly else (terminal, pads)
     return Resistance(

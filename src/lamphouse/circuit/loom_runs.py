@@ -52,6 +52,8 @@ class Run:
     """``common``, ``return``, or the source group switched there."""
     sign: str
     """The same on a label: a plus, a minus sign, or the group's name."""
+    positive: bool
+    """Whether it is joined to the supply's plus."""
     start: str
     end: str
     start_mm: tuple[float, float]
@@ -79,6 +81,7 @@ class SocketPin:
     colour: str
     means: str
     sign: str
+    positive: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

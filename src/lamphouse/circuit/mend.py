@@ -5,7 +5,8 @@ from dataclasses import replace
 
 from lamphouse.circuit.branch import StringDesign, SubAssemblyCircuit
 from lamphouse.circuit.phrases import ohms, share_band, strings_in_words, volts
-from lamphouse.circuit.strings import Feed, bunches_of, design_bunches
+from lamphouse.circuit.strings import bunches_of, design_bunches
+from lamphouse.circuit.trial import Feed
 from lamphouse.design.place import SubAssembly
 
 USUAL_SUPPLIES_V = (5.0, 9.0, 12.0, 24.0)

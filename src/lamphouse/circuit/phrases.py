@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from lamphouse.circuit.branch import Band, StringDesign
+from lamphouse.circuit.branch import Band, StringDesign, TrimKnob
 from lamphouse.units import Quantity, show
 
 
@@ -67,8 +67,8 @@ def reason_for(
     wanted_A: float,
     current_A: Band,
     ohm: float,
-    series: str,
-    fixed: bool,
+    origin: str,
+    knob: TrimKnob | None,
     count: str,
 ) -> str:
     """Tell why a string has this many LEDs and this resistor.
@@ -81,10 +81,10 @@ def reason_for(
         Their forward voltage at the wanted current. [V]
     supply_V, wanted_A, current_A, ohm
         As designed.
-    series
-        The preferred numbers the value was chosen from.
-    fixed
-        Whether the maker chose the resistor.
+    origin
+        Where the value comes from: ``given``, ``of E12``, ``from your drawer``.
+    knob
+        In series with the resistor, if any.
     count
         Why there are this many LEDs; may be empty.
     """
@@ -97,9 +97,12 @@ def reason_for(
         room += f"; the {volts(left_V)} left ask for {exact}"
     else:
         room += "; nothing is left for a resistor"
-    value = f"the {ohms(ohm)} given" if fixed else f"{ohms(ohm)} of {series}"
+    value = f"the {ohms(ohm)} given" if origin == "given" else f"{ohms(ohm)} {origin}"
+    if knob:
+        reading = show(knob.set_ohm, Quantity.RESISTANCE, digits=2)
+        value += f" and a knob of {ohms(knob.track_ohm)} at some {reading}"
     result = (
-        f"{value} gives {amps(current_A.nominal)}, in the worst case "
+        f"{value} {'give' if knob else 'gives'} {amps(current_A.nominal)}, in the worst case "
         f"{share_band(current_A, wanted_A=wanted_A)} of the wanted"
     )
     return "; ".join(part for part in (room, result, count) if part)

@@ -10,7 +10,8 @@ from lamphouse.circuit.branch import SubAssemblyCircuit
 from lamphouse.circuit.corners import MIDDLE, level_arrays, types_of
 from lamphouse.circuit.phrases import amps, percent, volts
 from lamphouse.circuit.solve import Array, branch_current
-from lamphouse.circuit.strings import Feed, lead_resistance_ohm
+from lamphouse.circuit.strings import lead_resistance_ohm
+from lamphouse.circuit.trial import Feed
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.supply import Pigtail, Supply
 from lamphouse.findings import Finding, Severity, Told, rule
@@ -131,7 +132,7 @@ def lossy_pigtail(circuit: SubAssemblyCircuit, *, sub: SubAssembly, feed: Feed) 
     if sub.pigtail is None or not circuit.strings:
         return
     levels = level_arrays([types_of(s.leds) for s in circuit.strings], habits=feed.habits)
-    resistors = np.array([string.resistor_ohm for string in circuit.strings])
+    resistors = np.array([string.ohm for string in circuit.strings])
 
     def currents(node_V: float) -> Array:
         return branch_current(

@@ -1,7 +1,8 @@
 """Which pin of a pigtail's plug carries what.
 
-Pin 1 is the common plus. Then comes the return of all that burns steadily, if anything does, and a
-return for each source group that blinks, in the order of the project's groups.
+Pin 1 is the common, plus unless the maker wants minus. Then comes the return of all that burns
+steadily, if anything does, and a return for each source group that blinks, in the order of the
+project's groups.
 """
 
 from collections.abc import Sequence
@@ -21,11 +22,15 @@ class PinUse:
     pin: int
     means: str
     """``common``, ``return``, or the source group switched there."""
+    positive: bool
+    """Whether it is joined to plus."""
 
     @property
     def sign(self) -> str:
         """How a label shows it: a plus, a minus sign, or the group's name."""
-        return {COMMON: "+", RETURN: "\u2212"}.get(self.means, self.means)
+        if self.means in (COMMON, RETURN):
+            return "+" if self.positive else "\u2212"
+        return self.means
 
 
 def switched_groups(sub: SubAssembly, *, groups: Sequence[SourceGroup]) -> tuple[str, ...]:
@@ -38,9 +43,19 @@ def switched_groups(sub: SubAssembly, *, groups: Sequence[SourceGroup]) -> tuple
     )
 
 
-def pins_of(sub: SubAssembly, *, groups: Sequence[SourceGroup]) -> tuple[PinUse, ...]:
+def uses_of(means: Sequence[str], *, common_positive: bool) -> tuple[PinUse, ...]:
+    """Give pins their numbers, from 1, and their poles."""
+    return tuple(
+        PinUse(pin=number, means=what, positive=(what == COMMON) == common_positive)
+        for number, what in enumerate(means, start=1)
+    )
+
+
+def pins_of(
+    sub: SubAssembly, *, groups: Sequence[SourceGroup], common_positive: bool = True
+) -> tuple[PinUse, ...]:
     """List the pins a sub-assembly's plug wants, at least two."""
     switched = switched_groups(sub, groups=groups)
     steady = not switched or any(led.group not in switched for led in sub.leds())
     means = (COMMON, *((RETURN,) if steady else ()), *switched)
-    return tuple(PinUse(pin=number, means=what) for number, what in enumerate(means, start=1))
+    return uses_of(means, common_positive=common_positive)

@@ -11,7 +11,8 @@ from lamphouse.circuit.curve import fit
 from lamphouse.circuit.mend import is_weak, mends_of_weak
 from lamphouse.circuit.phrases import amps, counted, ohms, percent, volts, watts
 from lamphouse.circuit.resistors import dissipation_limit_W, is_sold, nearest_preferred_ohm
-from lamphouse.circuit.strings import Feed, bunches_of, design_bunches
+from lamphouse.circuit.strings import bunches_of, design_bunches
+from lamphouse.circuit.trial import Feed
 from lamphouse.design.place import SubAssembly
 from lamphouse.findings import Finding, Severity, Told, rule
 

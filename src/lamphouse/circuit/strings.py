@@ -1,14 +1,16 @@
 """From wishes to designed strings: their LEDs, their resistors, and the worst case of each."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
 from lamphouse.catalogue.electric_parts import ResistorPackage
-from lamphouse.circuit.branch import Band, StringDesign, SubAssemblyCircuit
-from lamphouse.circuit.corners import LOW, MIDDLE, Branch, Case, level_arrays, types_of, worst_cases
+from lamphouse.circuit.branch import Band, StringDesign, SubAssemblyCircuit, TrimKnob
+from lamphouse.circuit.corners import LOW, MIDDLE, level_arrays, types_of
+from lamphouse.circuit.from_drawer import with_drawer
 from lamphouse.circuit.grouping import Bunch, loose_bunches, names_for, wished_bunches
+from lamphouse.circuit.knobs import Trimmed, knobs_of, trim
 from lamphouse.circuit.phrases import percent, reason_for, volts
 from lamphouse.circuit.resistors import (
     dissipation_limit_W,
@@ -16,46 +18,10 @@ from lamphouse.circuit.resistors import (
     preferred_ohm,
 )
 from lamphouse.circuit.solve import branch_current
-from lamphouse.design.lightbox import Led
+from lamphouse.circuit.topology import topology_in_words
+from lamphouse.circuit.trial import Feed, Row, Stock, Trial, tried
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.supply import CircuitHabits, Pigtail, Supply
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Feed:
-    """What the strings of a sub-assembly hang on."""
-
-    supply: Supply
-    habits: CircuitHabits
-    package: ResistorPackage
-    lead_ohm: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
-    """LEDs in series, before their resistor is known."""
-
-    place: int
-    """Index of its bunch."""
-    bunch: Bunch
-    leds: tuple[Led, ...]
-
-    @property
-    def rated_A(self) -> float:
-        """Rated current of its weakest LED."""
-        return min(led.led_type.max_current_A for led in self.leds)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Trial:
-    """Rows with their resistors and worst cases, as long as their bunches let them be."""
-
-    rows: tuple[Row, ...]
-    ohms: tuple[float, ...]
-    wanted_V: tuple[float, ...]
-    """Forward voltage of each row at its wanted current."""
-    cases: tuple[Case, ...]
-    total_A: Band
 
 
 def lead_resistance_ohm(pigtail: Pigtail | None, *, run_ohm: float = 0.0) -> float:
@@ -77,6 +43,7 @@ def design_circuit(
     habits: CircuitHabits,
     package: ResistorPackage,
     run_ohm: float = 0.0,
+    drawer: Stock = (),
 ) -> SubAssemblyCircuit:
     """Design every string of a sub-assembly and bound its worst case.
 
@@ -94,6 +61,8 @@ def design_circuit(
     run_ohm
         Of the loom between the supply and the pigtail, as this sub-assembly's current alone would
         feel it.
+    drawer
+        Resistors that are still free for it, used as the habits say.
 
     Notes
     -----
@@ -105,15 +74,23 @@ def design_circuit(
     [SHOCKLEY], [IEC60063], [IEC60115-8]
     """
     lead_ohm = lead_resistance_ohm(sub.pigtail, run_ohm=run_ohm)
-    feed = Feed(supply=supply, habits=habits, package=package, lead_ohm=lead_ohm)
-    strings, total = design_bunches(bunches_of(sub, supply=supply), sub=sub, feed=feed)
+    feed = Feed(
+        supply=supply,
+        habits=habits,
+        package=package,
+        lead_ohm=lead_ohm,
+        drawer=drawer if habits.prefer_drawer else (),
+    )
+    designed, total = design_bunches(bunches_of(sub, supply=supply), sub=sub, feed=feed)
+    strings = tuple(string for of_bunch in designed for string in of_bunch)
     return SubAssemblyCircuit(
         sub_assembly=sub.name,
         where=sub.where,
-        strings=tuple(string for bunch in strings for string in bunch),
+        strings=strings,
         total_A=total,
         lead_ohm=feed.lead_ohm,
         lead_drop_V=feed.lead_ohm * total.nominal,
+        topology=topology_in_words(strings, sub=sub, habits=habits),
     )
 
 
@@ -133,44 +110,50 @@ def design_bunches(
         The strings of each bunch, and the total current in the lead. [A]
     """
     settled = list(bunches)
-    trial = _try(settled, feed=feed)
+    trial, trimmed = _try(settled, feed=feed)
     while _shorten(settled, trial=trial, least_share=feed.habits.least_share):
-        trial = _try(settled, feed=feed)
+        trial, trimmed = _try(settled, feed=feed)
+    trial, from_drawer = with_drawer(trial, feed=feed) if feed.drawer else (trial, frozenset())
+    trial, knobs = knobs_of(trial, trimmed=trimmed, feed=feed)
     names = names_for(wish.name for wish in sub.strings)
     strings: tuple[list[StringDesign], ...] = tuple([] for _ in settled)
     for index, row in enumerate(trial.rows):
-        name = row.bunch.name or next(names)
-        strings[row.place].append(_string(trial, index=index, name=name, sub=sub, feed=feed))
+        knob, fixed = knobs[index], trimmed[index]
+        strings[row.place].append(
+            _string(
+                trial,
+                index=index,
+                name=row.bunch.name or next(names),
+                ohm=fixed.fixed_ohm if fixed else trial.ohms[index],
+                knob=knob,
+                in_drawer=trial.ohms[index] in from_drawer,
+                sub=sub,
+                feed=feed,
+            )
+        )
     return tuple(tuple(of_bunch) for of_bunch in strings), trial.total_A
 
 
-def _try(bunches: Sequence[Bunch], *, feed: Feed) -> Trial:
+def _try(bunches: Sequence[Bunch], *, feed: Feed) -> tuple[Trial, tuple[Trimmed | None, ...]]:
     rows = tuple(
         Row(place=place, bunch=bunch, leds=leds)
         for place, bunch in enumerate(bunches)
         for leds in bunch.rows()
     )
     if not rows:
-        nothing = Band(low=0.0, nominal=0.0, high=0.0)
-        return Trial(rows=(), ohms=(), wanted_V=(), cases=(), total_A=nothing)
-    ohms, wanted_V = _choose_resistors(rows, feed=feed)
-    branches = [
-        Branch(types=types_of(row.leds), ohm=ohm, blinks=any(led.group for led in row.leds))
-        for row, ohm in zip(rows, ohms, strict=True)
-    ]
-    cases, total = worst_cases(
-        branches, supply=feed.supply, habits=feed.habits, lead_ohm=feed.lead_ohm
-    )
-    return Trial(rows=rows, ohms=ohms, wanted_V=wanted_V, cases=cases, total_A=total)
+        return tried((), ohms=(), wanted_V=(), feed=feed), ()
+    ohms, wanted_V, trimmed = _choose_resistors(rows, feed=feed)
+    return tried(rows, ohms=ohms, wanted_V=wanted_V, feed=feed), trimmed
 
 
 def _choose_resistors(
     rows: Sequence[Row], *, feed: Feed
-) -> tuple[tuple[float, ...], tuple[float, ...]]:
+) -> tuple[tuple[float, ...], tuple[float, ...], tuple[Trimmed | None, ...]]:
     """Choose the value whose nominal current is nearest in ratio to the wanted one.
 
     Only values count that keep every LED within its rated current in the worst case. The lead's
-    drop is that of all strings at their wanted currents. A value the maker has fixed stays.
+    drop is that of all strings at their wanted currents. A value the maker has fixed
+    stays; where a knob sets a row, it is the resistor with the knob that counts.
     """
     supply, habits = feed.supply, feed.habits
     levels = level_arrays([types_of(row.leds) for row in rows], habits=habits)
@@ -196,11 +179,29 @@ def _choose_resistors(
     nearest = np.where(off[0] < off[1], beside[0], beside[1])
     safe = np.minimum(np.searchsorted(values, safe_ohm), last)
     chosen = values[np.maximum(nearest, safe)]
-    ohms = tuple(
-        float(ohm) if row.bunch.fixed_ohm is None else row.bunch.fixed_ohm
-        for row, ohm in zip(rows, chosen, strict=True)
+    trimmed = tuple(
+        trim(
+            row,
+            index=index,
+            levels=levels,
+            node_V=node_V,
+            safe_ohm=float(safe_ohm[index]),
+            values=values.tolist(),
+            least_share=habits.trim_to,
+        )
+        if row.bunch.trim
+        else None
+        for index, row in enumerate(rows)
     )
-    return ohms, tuple(wanted_V.tolist())
+    ohms = tuple(
+        one.fixed_ohm + one.set_ohm
+        if one
+        else float(ohm)
+        if row.bunch.fixed_ohm is None
+        else row.bunch.fixed_ohm
+        for row, ohm, one in zip(rows, chosen, trimmed, strict=True)
+    )
+    return ohms, tuple(wanted_V.tolist()), trimmed
 
 
 def _shorten(bunches: list[Bunch], *, trial: Trial, least_share: float) -> bool:
@@ -218,8 +219,18 @@ def _shorten(bunches: list[Bunch], *, trial: Trial, least_share: float) -> bool:
     return shortened
 
 
-def _string(trial: Trial, *, index: int, name: str, sub: SubAssembly, feed: Feed) -> StringDesign:
-    row, case, ohm = trial.rows[index], trial.cases[index], trial.ohms[index]
+def _string(
+    trial: Trial,
+    *,
+    index: int,
+    name: str,
+    ohm: float,
+    knob: TrimKnob | None,
+    in_drawer: bool,
+    sub: SubAssembly,
+    feed: Feed,
+) -> StringDesign:
+    row, case = trial.rows[index], trial.cases[index]
     bunch, habits = row.bunch, feed.habits
     bands, code = marks(ohm, package=feed.package, tolerance=habits.resistor_tolerance)
     where = replace(row.leds[0].where, item=f"{sub.name} / {name}")
@@ -237,7 +248,7 @@ def _string(trial: Trial, *, index: int, name: str, sub: SubAssembly, feed: Feed
         leds_V=case.leds_V,
         resistor_W=case.resistor_W,
         resistor_limit_W=dissipation_limit_W(feed.package, ambient_degC=habits.warmest_degC),
-        headroom=ohm * case.current_A.nominal / feed.supply.voltage_V,
+        headroom=trial.ohms[index] * case.current_A.nominal / feed.supply.voltage_V,
         reason=reason_for(
             leds=len(row.leds),
             wanted_V=trial.wanted_V[index],
@@ -245,16 +256,25 @@ def _string(trial: Trial, *, index: int, name: str, sub: SubAssembly, feed: Feed
             wanted_A=bunch.wanted_A,
             current_A=case.current_A,
             ohm=ohm,
-            series=habits.series,
-            fixed=bunch.fixed_ohm is not None,
+            origin=_origin(bunch, series=habits.series, in_drawer=in_drawer),
+            knob=knob,
             count=_why_this_many(bunch, led_V=trial.wanted_V[index] / len(row.leds)),
         ),
+        knob=knob,
     )
+
+
+def _origin(bunch: Bunch, *, series: str, in_drawer: bool) -> str:
+    if bunch.fixed_ohm is not None:
+        return "given"
+    return "from your drawer" if in_drawer else f"of {series}"
 
 
 def _why_this_many(bunch: Bunch, *, led_V: float) -> str:
     if bunch.by_maker:
         return "wired as wished"
+    if bunch.alone:
+        return "on its own, so that no other goes dark with it"
     if bunch.refused is not None:
         length, share = bunch.refused
         return f"{length} in series would fall to {percent(share)}"

@@ -10,10 +10,11 @@ from lamphouse.circuit.feed_rules import feed_findings
 from lamphouse.circuit.load import supply_load
 from lamphouse.circuit.pigtail_rules import pigtail_findings
 from lamphouse.circuit.string_rules import string_findings
-from lamphouse.circuit.strings import Feed, design_circuit
+from lamphouse.circuit.strings import design_circuit
 from lamphouse.circuit.supply_rules import above_ceiling, designable_supply, supply_findings
 from lamphouse.circuit.surge_rules import surge_findings
 from lamphouse.circuit.terminals import at_terminals
+from lamphouse.circuit.trial import Feed, Stock
 from lamphouse.circuit.wish_rules import wish_findings
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.strand import SourceGroup
@@ -29,6 +30,7 @@ def judge_sub_assembly(
     package: ResistorPackage,
     groups: Sequence[SourceGroup] = (),
     run_ohm: float = 0.0,
+    drawer: Stock = (),
 ) -> tuple[SubAssemblyCircuit | None, tuple[Finding, ...]]:
     """Design the strings of a sub-assembly and tell everything that is wrong with them.
 
@@ -42,6 +44,8 @@ def judge_sub_assembly(
         The model's source groups, to know which of them blink.
     run_ohm
         Of the loom between the supply and the pigtail, out and back.
+    drawer
+        Resistors that no sub-assembly before it takes.
 
     Returns
     -------
@@ -52,8 +56,16 @@ def judge_sub_assembly(
     supply = at_terminals(supply, subs=(sub,))
     if not designable_supply(supply) or not sub.leds():
         return None, found
-    circuit = design_circuit(sub, supply=supply, habits=habits, package=package, run_ohm=run_ohm)
-    feed = Feed(supply=supply, habits=habits, package=package, lead_ohm=circuit.lead_ohm)
+    circuit = design_circuit(
+        sub, supply=supply, habits=habits, package=package, run_ohm=run_ohm, drawer=drawer
+    )
+    feed = Feed(
+        supply=supply,
+        habits=habits,
+        package=package,
+        lead_ohm=circuit.lead_ohm,
+        drawer=drawer if habits.prefer_drawer else (),
+    )
     return circuit, (
         *found,
         *string_findings(circuit, sub=sub, feed=feed),

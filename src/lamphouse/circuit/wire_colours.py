@@ -26,11 +26,12 @@ _RETURNS = ("WH", "OG", "BU", "YE", "VT", "GY", "BN", "PK", "TQ")
 """What switched returns share; green is left to earth."""
 
 
-def colour_of(means: str, *, returns: Sequence[str]) -> str:
+def colour_of(means: str, *, returns: Sequence[str], positive: bool) -> str:
     """Give the colour of a wire in letters of IEC 60757.
 
-    Red is plus and black the steady return; each switched return of the model has a colour of its
-    own as long as there are colours, so that its wires are told apart by number alone after that.
+    Of the common and the steady return, red is plus and black minus. Each switched return of the
+    model has a colour of its own as long as there are colours; after that its wires are told apart
+    by number alone.
 
     Parameters
     ----------
@@ -38,11 +39,13 @@ def colour_of(means: str, *, returns: Sequence[str]) -> str:
         ``common``, ``return``, or one of the switched returns.
     returns
         All switched returns of the model.
+    positive
+        Whether the wire is joined to plus.
 
     References
     ----------
     [IEC60757] for the letters; red for plus and black for minus are common practice, no source.
     """
     if means in (COMMON, RETURN):
-        return "RD" if means == COMMON else "BK"
+        return "RD" if positive else "BK"
     return _RETURNS[returns.index(means) % len(_RETURNS)]

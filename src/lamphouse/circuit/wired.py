@@ -76,7 +76,7 @@ class TestPoint:
     __test__ = False
 
     name: str
-    """``TP1``, ``TP2`` ... in the order of the strings; ``P1`` ... at the plug's pins."""
+    """``TP1``, ``TP2`` ... in the order of the strings; ``J1.1`` ... at the plug's pins."""
     node: str
     """Node of the netlist."""
     words: str

@@ -1,9 +1,10 @@
 """From designed strings to the circuit that is soldered: every part, wire, joint and pin by name.
 
-The common runs from the plug's pin 1 to every resistor; behind each resistor come the string's
-LEDs and the way back. Steady strings return on one pin; the strings of each source group that is
-not steady return on a pin of their own, switched under the floor, as long as the plug has pins
-enough. Else all return together, and a rule on the loom tells.
+The common runs from the plug's pin 1 to every resistor, through the string's trim knob where it
+has one; behind each resistor come the string's LEDs and the way back. Steady strings return on one
+pin; the strings of each source group that is not steady return on a pin of their own, switched
+under the floor, as long as the plug has pins enough. Else all return together, and a rule on the
+loom tells.
 
 Names of nodes
 --------------
@@ -29,7 +30,7 @@ from lamphouse.circuit.branch import StringDesign, SubAssemblyCircuit
 from lamphouse.circuit.curve import fit, shift_band
 from lamphouse.circuit.netlist import GROUND, Junction, Netlist, Resistance, Role, Source
 from lamphouse.circuit.phrases import ohms
-from lamphouse.circuit.plug_pins import COMMON, RETURN, PinUse, pins_of
+from lamphouse.circuit.plug_pins import COMMON, RETURN, PinUse, pins_of, uses_of
 from lamphouse.circuit.strings import lead_resistance_ohm
 from lamphouse.circuit.terminals import terminals_of
 from lamphouse.circuit.wired import (
@@ -44,7 +45,7 @@ from lamphouse.circuit.wired import (
 from lamphouse.design.lightbox import Led
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.strand import SourceGroup
-from lamphouse.design.supply import CircuitHabits, Supply
+from lamphouse.design.supply import CircuitHabits, Common, Supply
 from lamphouse.findings import Where
 
 SUPPLY = "supply"
@@ -64,7 +65,6 @@ def wire_up(
     supply: Supply,
     habits: CircuitHabits,
     groups: Sequence[SourceGroup] = (),
-    common_positive: bool = True,
 ) -> WiredSubAssembly:
     """Lay out every part, wire and test point of a sub-assembly, from the supply on.
 
@@ -77,11 +77,9 @@ def wire_up(
     supply
         At its nominal voltage, less what its protection takes.
     habits
-        For the ambient; the LEDs are as warm as its middle.
+        For the ambient, the LEDs being as warm as its middle; and for the common.
     groups
         Which of them are not steady.
-    common_positive
-        Whether plus is the common, so that strings are switched towards minus.
 
     Notes
     -----
@@ -90,16 +88,17 @@ def wire_up(
     on the common's side, half on that of each return. A switch under the floor is closed and has
     no resistance.
     """
-    uses = _uses(sub, groups=groups)
+    rails = _Rails(positive=habits.common is Common.POSITIVE)
+    uses = _uses(sub, groups=groups, common_positive=rails.positive)
     switched = {use.means for use in uses} - {COMMON, RETURN}
-    rails = _Rails(positive=common_positive)
     lamps = {led.name for string in circuit.strings for led in string.leds}
     plug = next(_free("J", lamps)) if sub.pigtail else ""
-    resistors = _free("R", lamps)
+    resistors, knobs = _free("R", lamps), _free("RV", lamps)
     strings = [
         _Strung(
             design=string,
             resistor=next(resistors),
+            knob=next(knobs) if string.knob else "",
             back=rails.back(string.leds[0].group if string.leds[0].group in switched else ""),
             positive=rails.positive,
         )
@@ -127,7 +126,7 @@ def wire_up(
         ),
         nets=_nets(strings, uses=uses, rails=rails, plug=plug),
         test_points=tuple(_test_points(strings, uses=uses, rails=rails, plug=plug)),
-        plug_pins=tuple(_plug_pin(use, rails=rails, plug=plug) for use in uses if plug),
+        plug_pins=tuple(_plug_pin(use, plug=plug) for use in uses if plug),
         common_positive=rails.positive,
     )
 
@@ -196,6 +195,8 @@ class _Strung:
 
     design: StringDesign
     resistor: str
+    knob: str
+    """Empty where it has none."""
     back: str
     positive: bool
 
@@ -206,11 +207,19 @@ class _Strung:
         return ((self.resistor, 1, 2), *((led.name, near, far) for led in leds))
 
     def resistances(self, rails: _Rails, wire_ohm: float) -> Iterator[Resistance]:
-        """Give its resistor, soldered to the common, and its wires."""
-        where = self.design.where
+        """Give its resistor, soldered to the common or to its knob there, and its wires."""
+        where, knob = self.design.where, self.design.knob
+        if knob:
+            yield Resistance(
+                name=self.knob,
+                first=rails.common,
+                second=f"{self.knob}.2",
+                ohm=knob.set_ohm,
+                where=where,
+            )
         yield Resistance(
             name=self.resistor,
-            first=rails.common,
+            first=f"{self.knob}.2" if knob else rails.common,
             second=f"{self.resistor}.2",
             ohm=self.design.resistor_ohm,
             where=where,
@@ -233,6 +242,16 @@ class _Strung:
             string=design.name,
             where=design.where,
         )
+        if design.knob:
+            yield WiredPart(
+                name=self.knob,
+                kind=WiredKind.TRIM,
+                value=ohms(design.knob.track_ohm),
+                pins=3,
+                on_board=True,
+                string=design.name,
+                where=design.where,
+            )
         for led in design.leds:
             yield WiredPart(
                 name=led.name,
@@ -246,12 +265,14 @@ class _Strung:
             )
 
 
-def _uses(sub: SubAssembly, *, groups: Sequence[SourceGroup]) -> tuple[PinUse, ...]:
+def _uses(
+    sub: SubAssembly, *, groups: Sequence[SourceGroup], common_positive: bool
+) -> tuple[PinUse, ...]:
     """List the pins in use, all returns on one where the plug has too few."""
-    wanted = pins_of(sub, groups=groups)
+    wanted = pins_of(sub, groups=groups, common_positive=common_positive)
     if sub.pigtail and len(wanted) <= sub.pigtail.plug.pins:
         return wanted
-    return (PinUse(pin=1, means=COMMON), PinUse(pin=2, means=RETURN))
+    return uses_of((COMMON, RETURN), common_positive=common_positive)
 
 
 def _free(letter: str, taken: Collection[str]) -> Iterator[str]:
@@ -325,13 +346,8 @@ def _source(supply: Supply, *, sub: SubAssembly) -> Source:
     )
 
 
-def _plug_pin(use: PinUse, *, rails: _Rails, plug: str) -> PlugPin:
-    return PlugPin(
-        pin=use.pin,
-        node=f"{plug}.{use.pin}",
-        means=use.means,
-        positive=(use.means == COMMON) == rails.positive,
-    )
+def _plug_pin(use: PinUse, *, plug: str) -> PlugPin:
+    return PlugPin(pin=use.pin, node=f"{plug}.{use.pin}", means=use.means, positive=use.positive)
 
 
 def _plug_part(sub: SubAssembly, *, plug: str) -> Iterator[WiredPart]:
@@ -357,7 +373,13 @@ def _nets(
     between = []
     for strung in strings:
         stations = strung.stations()
-        on_rail[rails.common].append(Pin(part=stations[0][0], pin=1))
+        on_rail[rails.common].append(Pin(part=strung.knob or strung.resistor, pin=1))
+        if strung.knob:
+            # Its wiper is joined to the far end: one that lifts leaves the whole track in series.
+            ends = (Pin(part=strung.knob, pin=2), Pin(part=strung.knob, pin=3))
+            between.append(
+                Net(name=f"{strung.knob}.2", pins=(*ends, Pin(part=strung.resistor, pin=1)))
+            )
         on_rail[strung.back].append(Pin(part=stations[-1][0], pin=stations[-1][2]))
         between += [
             Net(name=f"{part}.{pin}", pins=(Pin(part=part, pin=pin), Pin(part=after, pin=near)))
@@ -372,6 +394,13 @@ def _test_points(
     """Give the places between parts string by string, then the board's rails, then the plug."""
     number = count(1)
     for strung in strings:
+        if strung.knob:
+            yield TestPoint(
+                name=f"TP{next(number)}",
+                node=f"{strung.knob}.2",
+                words=f"between {strung.knob} and {strung.resistor}",
+                on_board=True,
+            )
         for (part, _, pin), (after, _, _) in pairwise(strung.stations()):
             yield TestPoint(
                 name=f"TP{next(number)}",
@@ -390,7 +419,7 @@ def _test_points(
     for use in uses:
         if plug:
             yield TestPoint(
-                name=f"P{use.pin}",
+                name=f"{plug}.{use.pin}",
                 node=f"{plug}.{use.pin}",
                 words=f"pin {use.pin} of the plug, {use.means}",
                 on_board=False,

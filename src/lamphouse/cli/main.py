@@ -15,7 +15,7 @@ from typing import NoReturn
 import click
 
 import lamphouse
-from lamphouse.cli import balancing, commands, glowing, suggesting
+from lamphouse.cli import balancing, commands, fault_finding, glowing, suggesting
 
 
 class ExitCode(IntEnum):
@@ -50,6 +50,7 @@ Examples:
   lamphouse check night-studio          say what is wrong, before the glue
   lamphouse glow night-studio           how bright and how even every lit opening will be
   lamphouse suggest night-studio "window box"   how many LEDs, where, how deep, at what current
+  lamphouse fault night-studio "wall" plug=0mA   why it is dark, and what to read next
   lamphouse pack night-studio           templates, charts and tables for the bench
 
 Exit codes: 0 fine, 1 stops found, 2 unreadable input or unwritable output, 3 wrong use.""",
@@ -59,7 +60,13 @@ def command() -> None:
     """Light the inside of a scale model, and know how it will look before the glue."""
 
 
-for sub_command in (*commands.ALL, glowing.glow, suggesting.suggest, balancing.balance):
+for sub_command in (
+    *commands.ALL,
+    glowing.glow,
+    suggesting.suggest,
+    balancing.balance,
+    fault_finding.fault,
+):
     command.add_command(sub_command)
 
 

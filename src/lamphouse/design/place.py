@@ -6,7 +6,7 @@ from enum import StrEnum
 from lamphouse.design.lightbox import Led, LightBox
 from lamphouse.design.panel import Panel
 from lamphouse.design.strand import Strand
-from lamphouse.design.supply import Board, Pigtail, StringWish
+from lamphouse.design.supply import Board, Grouping, Pigtail, StringWish
 from lamphouse.findings import Where
 
 
@@ -67,6 +67,10 @@ class SubAssembly:
     strings: tuple[StringWish, ...]
     board: Board | None
     pigtail: Pigtail | None
+    grouping: Grouping = Grouping.SERIES
+    """Of LEDs in no wished string."""
+    trim: bool = False
+    """Whether each of its strings is set by a knob at the bench."""
 
     def leds(self) -> tuple[Led, ...]:
         """List every LED of the sub-assembly, boxes first, in the order of the file."""

@@ -80,6 +80,24 @@ class Supply:
     it, behind fuse and protection."""
 
 
+class Common(StrEnum):
+    """The side that all strings share."""
+
+    POSITIVE = "positive"
+    """Groups are switched towards minus."""
+    NEGATIVE = "negative"
+    """Groups are switched towards plus."""
+
+
+class Grouping(StrEnum):
+    """How the tool puts LEDs into strings."""
+
+    SERIES = "series"
+    """As many in series as hold in the worst case."""
+    SINGLE = "single"
+    """Each with a resistor of its own, so that one that fails darkens no other."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CircuitHabits:
     """How careful the maker wants the circuit to be."""
@@ -91,6 +109,11 @@ class CircuitHabits:
     warmest_degC: float = 35.0
     least_share: float = 0.6
     """A string whose worst-case current falls below this share of the wanted one is a stop."""
+    common: Common = Common.POSITIVE
+    prefer_drawer: bool = True
+    """Whether a resistor in the drawer goes before a nearer value of the series."""
+    trim_to: float = 0.2
+    """Share of the wanted current that a trim knob reaches down to."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,6 +125,8 @@ class StringWish:
     leds: tuple[str, ...]
     """Names of LEDs of the same sub-assembly, in order from plus to minus."""
     resistor_ohm: float | None = None
+    trim: bool = False
+    """Whether it is set by a knob at the bench."""
 
 
 class BoardKind(StrEnum):

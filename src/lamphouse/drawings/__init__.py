@@ -30,7 +30,9 @@
 - ``discharge_plot``: light and voltage while cells empty.
 - ``board_view``: a board from both sides and at full size.
 - ``card_view``: the card for wiring point to point.
-- ``wiring``: the strings of a sub-assembly, drawn to be followed with a finger.
+- ``resistor_body``: a resistor as it lies on the bench, with bands or code.
+- ``string_row``: one string of a schematic.
+- ``schematic``: the circuit of a sub-assembly, from its plug to its last LED.
 - ``floor_plan``: the room from above with what stands in it.
 - ``loom_plan``: the wiring under the floor on the floor plan.
 - ``splitter_board``: where each run goes on a splitter board.

@@ -57,6 +57,9 @@ class Path:
     """``(x_mm, y_mm, bulge)`` as in :class:`lamphouse.design.panel.Outline`."""
     closed: bool = False
     filled: bool = False
+    colour: str = ""
+    """What it is filled with, a key of ``pens.COLOURS``, where the thing drawn is coloured, with
+    the pen's line around it; empty for the pen's ink."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -52,6 +52,25 @@ STYLES: Mapping[Pen, LineStyle] = MappingProxyType(
 )
 """The line of every pen."""
 
+COLOURS: Mapping[str, tuple[int, int, int]] = MappingProxyType(
+    {
+        "black": (17, 17, 17),
+        "brown": (122, 74, 33),
+        "red": (196, 22, 28),
+        "orange": (238, 127, 0),
+        "yellow": (247, 212, 23),
+        "green": (31, 138, 59),
+        "blue": (29, 95, 176),
+        "violet": (123, 63, 152),
+        "grey": (140, 140, 140),
+        "white": (255, 255, 255),
+        "gold": (195, 154, 53),
+        "silver": (194, 197, 201),
+        "pink": (232, 154, 181),
+    }
+)
+"""Inks for the colours of the bands on a resistor [IEC60062]; words always stand beside them."""
+
 CUTTER: frozenset[Pen] = frozenset({Pen.CUT, Pen.DRILL, Pen.SCORE, Pen.MARK})
 """The pens whose lines are the piece itself: what a cutting machine is given."""
 ALL: frozenset[Pen] = frozenset(Pen)

@@ -21,6 +21,7 @@ from lamphouse.plan.result import Plan
 
 if TYPE_CHECKING:
     from lamphouse.outputs.balance_lines import BalanceResult
+    from lamphouse.outputs.fault_lines import FaultResult
     from lamphouse.outputs.suggest_lines import SuggestResult
     from lamphouse.plan.second_opinion import SecondOpinion
 
@@ -73,9 +74,9 @@ class CheckResult:
     supply_share: float | None
     """Largest total over what the supply can give."""
     run_time_h: float | None
+    """Nominal capacity over nominal current; None for named cells."""
     loom: LoomSummary | None
     """None where no pigtail has a place on the floor plan."""
-    """Nominal capacity over nominal current; None for named cells."""
     feed: FeedSummary
 
 
@@ -174,8 +175,8 @@ class Answer:
     """0 fine, 1 stops found, 2 unreadable input or unwritable output, 3 wrong use."""
     findings: tuple[Reported, ...]
     result: (
-        "CheckResult | BalanceResult | GlowResult | PackResult | NewResult | StockResult"
-        " | DoctorResult | SuggestResult | UpgradeResult | None"
+        "CheckResult | BalanceResult | FaultResult | GlowResult | PackResult | NewResult"
+        " | StockResult | DoctorResult | SuggestResult | UpgradeResult | None"
     )
     """What was computed or done; null when nothing could be."""
     error: str | None
@@ -263,6 +264,11 @@ def balance(result: "BalanceResult | None", *, findings: Sequence[Finding] = ())
     )
 
 
+def fault(result: "FaultResult | None", *, findings: Sequence[Finding] = ()) -> dict[str, Any]:
+    """Answer ``fault``; ``result`` is None when the project could not be understood."""
+    return _answer("fault", exit_code=0 if result else 2, findings=findings, result=result)
+
+
 def new(written: Sequence[object]) -> dict[str, Any]:
     """Answer ``new`` with the files it wrote."""
     return _answer("new", exit_code=0, result=NewResult(files=tuple(str(path) for path in written)))
@@ -322,12 +328,13 @@ def refused(name: str, *, code: int, message: str) -> dict[str, Any]:
 def schema() -> dict[str, Any]:
     """Make the JSON Schema of every answer from the records themselves."""
     from lamphouse.outputs.balance_lines import BalanceResult
+    from lamphouse.outputs.fault_lines import FaultResult
     from lamphouse.outputs.suggest_lines import SuggestResult
     from lamphouse.plan.second_opinion import SecondOpinion
 
     return schema_of(
         Answer,
-        others=(BalanceResult, SuggestResult, SecondOpinion),
+        others=(BalanceResult, FaultResult, SuggestResult, SecondOpinion),
         title="Lamphouse answer",
         description="The answer of any command to --json. Units stand in the keys.",
     )

@@ -36,6 +36,7 @@ _KINDS = {
     "film": "Film",
     "led": "LEDs",
     "resistor": "Resistors",
+    "knob": "Trim knobs",
     "cell": "Cells",
     "fuse": "Fuses and protection",
     "board": "Boards",

@@ -15,6 +15,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from lamphouse.circuit.wired import WiredSubAssembly
 from lamphouse.cutting.piece import BoxPieces, Piece
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.whole import Design
@@ -23,10 +24,10 @@ from lamphouse.drawings.face import panel_sheets
 from lamphouse.drawings.loom_plan import loom_plan
 from lamphouse.drawings.page import Labelled, Page, lay_out
 from lamphouse.drawings.paper import upright
+from lamphouse.drawings.schematic import schematic
 from lamphouse.drawings.splitter_board import splitter_boards
 from lamphouse.drawings.title import TitleBlock
 from lamphouse.drawings.wire_flags import wire_flags
-from lamphouse.drawings.wiring import wiring_sheets
 from lamphouse.outputs import (
     bench_sheets,
     board_sheets,
@@ -41,6 +42,7 @@ from lamphouse.outputs.fonts import lacking
 from lamphouse.outputs.pdf import page_numbers
 from lamphouse.outputs.svg import render
 from lamphouse.plan.result import Plan
+from lamphouse.plan.wirings import wirings
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,7 +66,16 @@ class Drawn:
 
 
 Entry = Sheet | Drawn
-_COLUMNS = ("bench", "wiring", "board", "templates", "drilling", "light boxes", "glow", "dark room")
+_COLUMNS = (
+    "bench",
+    "schematic",
+    "board",
+    "templates",
+    "drilling",
+    "light boxes",
+    "glow",
+    "dark room",
+)
 """Parts of every sub-assembly's pages, as columns of the list of contents."""
 _WHOLE = (
     ("Findings", "findings"),
@@ -163,8 +174,9 @@ def _entries(plan: Plan) -> tuple[Entry, ...]:
     if feed:
         rest.append(Sheet(mark="supply", kind="supply", heading="Supply", data=feed))
     rest.extend(_of_loom(plan))
+    wired = {one.sub_assembly: one for one in wirings(plan)}
     for number, sub in enumerate(plan.design.sub_assemblies, start=1):
-        rest.extend(_of_sub_assembly(plan, sub, number))
+        rest.extend(_of_sub_assembly(plan, sub, number, wired=wired.get(sub.name)))
     data = bench_sheets.parts(plan.parts)
     rest.append(Sheet(mark="parts", kind="parts", heading="Parts list", data=data))
     marks = {entry.mark for entry in rest}
@@ -183,7 +195,9 @@ def _of_loom(plan: Plan) -> Iterator[Entry]:
     yield Drawn(mark="wire flags", labels=wire_flags(plan.loom, paper=design.paper))
 
 
-def _of_sub_assembly(plan: Plan, sub: SubAssembly, number: int) -> Iterator[Entry]:
+def _of_sub_assembly(
+    plan: Plan, sub: SubAssembly, number: int, *, wired: WiredSubAssembly | None
+) -> Iterator[Entry]:
     """Give a sub-assembly's pages in the order they are needed at the bench."""
     circuit = next((c for c in plan.circuits if c.sub_assembly == sub.name), None)
     panels = [piece for piece in plan.panels if piece.sub_assembly == sub.name]
@@ -194,9 +208,9 @@ def _of_sub_assembly(plan: Plan, sub: SubAssembly, number: int) -> Iterator[Entr
         heading=f"{sub.name}: bench sheet",
         data=bench_sheets.bench(plan, sub, circuit=circuit),
     )
-    wiring = wiring_sheets(circuit, pigtail=sub.pigtail, paper=plan.design.paper) if circuit else ()
-    if wiring:
-        yield Drawn(mark=_mark(number, "wiring"), labels=wiring)
+    if circuit and wired:
+        drawn = schematic(wired, circuit=circuit, pigtail=sub.pigtail, paper=plan.design.paper)
+        yield Drawn(mark=_mark(number, "schematic"), labels=drawn)
     soldered = board_sheets.board(plan, sub)
     if soldered:
         yield Sheet(

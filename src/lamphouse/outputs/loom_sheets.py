@@ -4,7 +4,7 @@ from typing import Any
 
 from lamphouse import units
 from lamphouse.circuit.branch import Band
-from lamphouse.circuit.loom_runs import LaidFeed, Loom, Run, RunLoad, Socket, SocketLoad
+from lamphouse.circuit.loom_runs import LaidFeed, Loom, Run, RunLoad, Socket, SocketLoad, SocketPin
 from lamphouse.circuit.wire_colours import WORDS
 from lamphouse.outputs.front_sheets import counted, milliamps
 from lamphouse.plan.result import Plan
@@ -70,7 +70,7 @@ def _plug(socket: Socket, carried: SocketLoad) -> dict[str, Any]:
         f"up to {lost} lost from the supply to the board and back"
         + (f"; {counted(spare, 'pin')} free" if spare > 0 else ""),
         "pins": [
-            (str(pin.pin), str(pin.run), _colour(pin.colour), _means(pin.means), *milliamps(band))
+            (str(pin.pin), str(pin.run), _colour(pin.colour), _means(pin), *milliamps(band))
             for pin, band in zip(socket.pins, carried.pins_A, strict=True)
         ],
     }
@@ -95,7 +95,8 @@ def _colour(letters: str) -> str:
     return f"{letters} {WORDS[letters]}"
 
 
-def _means(means: str) -> str:
+def _means(pin: SocketPin) -> str:
     """Say what a pin is."""
-    said = {"common": "plus, common to all", "return": "minus of what burns steadily"}
-    return said.get(means, f"minus of group '{means}'")
+    pole = "plus" if pin.positive else "minus"
+    said = {"common": f"{pole}, common to all", "return": f"{pole} of what burns steadily"}
+    return said.get(pin.means, f"{pole} of group '{pin.means}'")

@@ -8,7 +8,7 @@ import re
 from collections.abc import Collection, Iterator
 
 from lamphouse.drawings.drawing import Circle, Drawing, Item, Path, Pen, Text
-from lamphouse.drawings.pens import ALL, STYLES, LineStyle
+from lamphouse.drawings.pens import ALL, COLOURS, STYLES, LineStyle
 from lamphouse.drawings.strokes import strokes_of
 from lamphouse.outputs.fonts import FONT
 
@@ -53,7 +53,7 @@ def render(drawing: Drawing, *, pens: Collection[Pen] = ALL) -> str:
 def _group(pen: Pen, elements: list[str]) -> Iterator[str]:
     style = STYLES[pen]
     yield (
-        f'<g id="{pen}" fill="none" stroke="{_ink(style)}" '
+        f'<g id="{pen}" fill="none" stroke="{_ink(style.ink)}" '
         f'stroke-width="{_number(style.width_mm)}" stroke-linecap="{_cap(style)}" '
         f'stroke-linejoin="round"{_dashes(style)}>'
     )
@@ -71,17 +71,19 @@ def _dashes(style: LineStyle) -> str:
     return f' stroke-dasharray="{" ".join(_number(part) for part in style.dashes_mm)}"'
 
 
-def _ink(style: LineStyle) -> str:
-    return "#{:02x}{:02x}{:02x}".format(*style.ink)
+def _ink(ink: tuple[int, int, int]) -> str:
+    return "#{:02x}{:02x}{:02x}".format(*ink)
 
 
 def _element(item: Item, drawing: Drawing) -> str:
     if isinstance(item, Text):
         return _text(item, drawing)
-    fill = f' fill="{_ink(STYLES[item.pen])}" stroke="none"' if item.filled else ""
+    fill = f' fill="{_ink(STYLES[item.pen].ink)}" stroke="none"' if item.filled else ""
     if isinstance(item, Circle):
         x, y = _place(item.x_mm, item.y_mm, drawing)
         return f'<circle cx="{x}" cy="{y}" r="{_number(item.diameter_mm / 2)}"{fill}/>'
+    if item.colour:
+        fill = f' fill="{_ink(COLOURS[item.colour])}"'
     return f'<path d="{_line(item, drawing)}"{fill}/>'
 
 
@@ -107,7 +109,7 @@ def _text(text: Text, drawing: Drawing) -> str:
     return (
         f'<text x="{x}" y="{y}" font-family="{FONT}" '
         f'font-size="{_number(text.height_mm / CAPITALS)}" text-anchor="{text.anchor}"'
-        f'{weight} fill="{_ink(style)}" stroke="none"{turn}>{_words(text.words)}</text>'
+        f'{weight} fill="{_ink(style.ink)}" stroke="none"{turn}>{_words(text.words)}</text>'
     )
 
 

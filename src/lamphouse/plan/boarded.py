@@ -1,6 +1,6 @@
 """The boards of a plan: judged in every check, laid out only when a pack wants them drawn."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from lamphouse.board.board_rules import judge_board, no_lead
@@ -23,13 +23,19 @@ def boarded(plan: Plan) -> Plan:
 
     The findings stay as they are: a check has told them already.
     """
+    boards = [
+        plan_board(demand, wired=wired, seed=plan.design.seed) for demand, wired in demands(plan)
+    ]
+    return replace(plan, boards=tuple(boards))
+
+
+def demands(plan: Plan) -> Iterator[tuple[BoardDemand, WiredSubAssembly]]:
+    """Give what must stand on each board, with the circuit it must be."""
     subs = {sub.name: sub for sub in plan.design.sub_assemblies}
-    boards = []
     for wired, circuit in zip(wirings(plan), plan.circuits, strict=True):
         demand = _demand(wired, subs[wired.sub_assembly], circuit=circuit, loom=plan.loom)
         if demand is not None and demand.parts:
-            boards.append(plan_board(demand, wired=wired, seed=plan.design.seed))
-    return replace(plan, boards=tuple(boards))
+            yield demand, wired
 
 
 def board_findings(

@@ -22,6 +22,7 @@ from lamphouse.light.solved_box import solve_box
 from lamphouse.light.sound_box import faults
 from lamphouse.light.wishes import FluxSpan, Wish
 from lamphouse.plan.led_rows import rows_of
+from lamphouse.plan.resistor_stock import stock_for
 from lamphouse.plan.suggestion import Choice, Request
 from lamphouse.plan.under_floor import run_ohm_of
 
@@ -88,6 +89,7 @@ def judged(
         package=sub.board.resistor_package if sub.board else design.resistor_package,
         groups=design.groups,
         run_ohm=run_ohm_of(sub, design=design),
+        drawer=stock_for(sub, design=design),
     )
     cut = cut_panel(
         panel,

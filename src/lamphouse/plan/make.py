@@ -13,6 +13,7 @@ from lamphouse.circuit.loom_load import run_ohms
 from lamphouse.circuit.loom_runs import Loom, LoomLoad, Member
 from lamphouse.circuit.loom_verdict import judge_loom
 from lamphouse.circuit.terminals import at_terminals
+from lamphouse.circuit.trial import Stock
 from lamphouse.circuit.verdict import judge_feed, judge_sub_assembly, judge_supply
 from lamphouse.cutting.cutlist import LEAD_MM, CutList, cut_panel
 from lamphouse.design.lightbox import LightBox
@@ -28,6 +29,7 @@ from lamphouse.light.leaks import BoxLeaks
 from lamphouse.light.luminance_rules import mismatched
 from lamphouse.plan.boarded import board_findings
 from lamphouse.plan.kept import Kept
+from lamphouse.plan.resistor_stock import left_after, stock_of
 from lamphouse.plan.result import Plan
 from lamphouse.plan.shared_holes import holes_between
 from lamphouse.plan.under_floor import members_of
@@ -70,10 +72,7 @@ def plan(
     members = members_of(design)
     loom = _loom(members, design=design, kept=kept)
     ohms = run_ohms(loom, members=members) if loom else {}
-    judged = [
-        _judge(sub, loom=loom, design=design, kept=kept, run_ohm=ohms.get(sub.name, 0.0))
-        for sub in design.sub_assemblies
-    ]
+    judged = list(_circuits(loom, ohms=ohms, design=design, kept=kept))
     shone = [
         _shine(box, panel=panel, sub=sub, circuit=circuit, design=design, kept=kept)
         for sub, (circuit, _) in zip(design.sub_assemblies, judged, strict=True)
@@ -231,8 +230,27 @@ def _loaded(
     )
 
 
+def _circuits(
+    loom: Loom | None, *, ohms: Mapping[str, float], design: Design, kept: Kept
+) -> Iterator[tuple[SubAssemblyCircuit | None, tuple[Finding, ...]]]:
+    """Design the sub-assemblies in turn: each finds the resistors that those before it leave."""
+    stock = stock_of(design)
+    for sub in design.sub_assemblies:
+        run_ohm = ohms.get(sub.name, 0.0)
+        judged = _judge(sub, loom=loom, design=design, kept=kept, run_ohm=run_ohm, stock=stock)
+        yield judged
+        if judged[0]:
+            stock = left_after(stock, circuit=judged[0], sub=sub)
+
+
 def _judge(
-    sub: SubAssembly, *, loom: Loom | None, design: Design, kept: Kept, run_ohm: float
+    sub: SubAssembly,
+    *,
+    loom: Loom | None,
+    design: Design,
+    kept: Kept,
+    run_ohm: float,
+    stock: Stock,
 ) -> tuple[SubAssemblyCircuit | None, tuple[Finding, ...]]:
     supply = at_terminals(design.supply, subs=design.sub_assemblies)
     for feed in loom.feeds if loom else ():
@@ -246,6 +264,7 @@ def _judge(
         package=sub.board.resistor_package if sub.board else design.resistor_package,
         groups=design.groups,
         run_ohm=run_ohm,
+        drawer=stock,
     )
 
 

@@ -6,14 +6,20 @@ from lamphouse.circuit.laid_loom import lay_loom, member_of
 from lamphouse.circuit.loom_load import run_ohms
 from lamphouse.circuit.loom_runs import Member
 from lamphouse.design.place import SubAssembly
+from lamphouse.design.supply import Common
 from lamphouse.design.whole import Design
 
 
 def members_of(design: Design) -> tuple[Member, ...]:
     """List the sub-assemblies with a pigtail as the loom sees them."""
-    supply_V = design.supply.voltage_V
     found = (
-        member_of(sub, groups=design.groups, supply_V=supply_V) for sub in design.sub_assemblies
+        member_of(
+            sub,
+            groups=design.groups,
+            supply_V=design.supply.voltage_V,
+            common_positive=design.habits.common is Common.POSITIVE,
+        )
+        for sub in design.sub_assemblies
     )
     return tuple(member for member in found if member)
 

@@ -76,11 +76,14 @@ def build(desk: Desk, name: str, *, sources: tuple[Led, ...]) -> SubAssembly:
                 where=desk.where((*path, "strings", key)),
                 leds=tuple(string.leds),
                 resistor_ohm=string.resistor,
+                trim=string.trim == "yes",
             )
             for key, string in fields.strings.items()
         ),
         board=_board(desk, fields, path),
         pigtail=_pigtail(desk, fields, path),
+        grouping=fields.grouping or desk.fields.circuit.grouping,
+        trim=fields.trim == "yes",
     )
 
 

@@ -173,6 +173,9 @@ def _habits(desk: Desk) -> CircuitHabits:
         coldest_degC=coldest,
         warmest_degC=warmest,
         least_share=circuit.least_share,
+        common=circuit.common,
+        prefer_drawer=circuit.prefer_drawer == "yes",
+        trim_to=circuit.trim_to,
     )
 
 
@@ -254,15 +257,22 @@ def _drawer(desk: Desk) -> Iterator[PartInHand]:
     for number, entry in enumerate(desk.fields.drawer):
         where = desk.where(("drawer", number))
         part = _valued(entry.part, scale=desk.fields.scale)
-        if part not in names and not part.startswith(("resistor ", "drill ")):
+        if part not in names and not part.startswith(("resistor ", "trim knob ", "drill ")):
             desk.found += reference_rules.unknown_drawer_part(where, part=part, names=names)
         yield PartInHand(where=where, part=part, count=entry.count)
 
 
+_VALUED = {
+    "resistor": Quantity.RESISTANCE,
+    "trim knob": Quantity.RESISTANCE,
+    "drill": Quantity.LENGTH,
+}
+
+
 def _valued(part: str, *, scale: float) -> str:
-    """Write a resistor or drill as the parts list does; any other name stays as it is."""
-    kind, _, value = part.partition(" ")
-    quantity = {"resistor": Quantity.RESISTANCE, "drill": Quantity.LENGTH}.get(kind)
+    """Write a resistor, trim knob or drill as the parts list does; other names stay as they are."""
+    kind, _, value = part.rpartition(" ") if part.startswith("trim knob") else part.partition(" ")
+    quantity = _VALUED.get(kind)
     if quantity is None or (kind == "drill" and value.startswith("#")):
         return part
     try:

@@ -6,6 +6,7 @@ from typing import Annotated, Any
 from pydantic import Field, ValidationInfo
 
 from lamphouse.design.place import Lie
+from lamphouse.design.supply import Grouping
 from lamphouse.project.fields.light_fields import Angle, GroupFields, LedFields, Position
 from lamphouse.project.fields.loom_fields import LoomFields
 from lamphouse.project.fields.panel_fields import PanelFields, SheetName
@@ -16,6 +17,7 @@ from lamphouse.project.fields.supply_fields import (
     PigtailFields,
     StringFields,
     SupplyFields,
+    YesNo,
 )
 from lamphouse.project.fields.values import (
     NOT_UNDERSTOOD,
@@ -155,6 +157,14 @@ class SubAssemblyFields(Section):
     panels: Named[PanelFields] = Field({}, description="Its panels by name.")
     strings: Named[StringFields] = Field(
         {}, description="LEDs you want in one string; the tool groups the others."
+    )
+    grouping: Annotated[Grouping, Choice(of=Grouping)] | None = Field(
+        None, description="How the tool groups its LEDs; the circuit's grouping without."
+    )
+    trim: YesNo = Field(
+        "no",
+        description="Whether each of its strings is set by a trim knob at the bench, as long as "
+        "no resistor is given for it.",
     )
     lamps: Named[LedFields] = Field(
         {}, description="LEDs that shine into the room without a box, by name."

@@ -4,10 +4,12 @@ from typing import Annotated
 
 from pydantic import Field
 
-from lamphouse.design.supply import BoardKind, Holder, SupplyKind, Way
+from lamphouse.design.supply import BoardKind, Common, Grouping, Holder, SupplyKind, Way
 from lamphouse.project.fields.sections import Maybe, Rows, Section
 from lamphouse.project.fields.values import Choice, Count, Measure, Sizes, Span, Words
 from lamphouse.units import Quantity
+
+YesNo = Annotated[str, Choice(of=("no", "yes"))]
 
 
 class CellsFields(Section):
@@ -207,6 +209,30 @@ class CircuitFields(Section):
         0.6,
         description="A string whose current can fall below this share of the wanted one is a stop.",
     )
+    common: Annotated[Common, Choice(of=Common)] = Field(
+        Common.POSITIVE,
+        description="The side that all strings share; groups are switched on the other.",
+    )
+    grouping: Annotated[Grouping, Choice(of=Grouping)] = Field(
+        Grouping.SERIES,
+        description="How the tool groups LEDs: in series as long as they hold, or each single "
+        "with a resistor of its own, so that one that fails darkens no other.",
+    )
+    prefer_drawer: Annotated[str, Choice(of=("yes", "no"))] = Field(
+        "yes",
+        description="Whether a resistor in the drawer is taken that gives the current within "
+        "15 % and holds as well, before the nearest value of the series.",
+    )
+    trim_to: Annotated[
+        float,
+        Measure(
+            quantity=Quantity.SHARE,
+            least=0.01,
+            most=0.9,
+            why="a share of the wanted current that a knob can reach",
+            example="20 %",
+        ),
+    ] = Field(0.2, description="Share of the wanted current that a trim knob reaches down to.")
 
 
 class StringFields(Section):
@@ -228,6 +254,11 @@ class StringFields(Section):
         ]
         | None
     ) = Field(None, description="Its resistor, when already chosen.")
+    trim: YesNo = Field(
+        "no",
+        description="Whether it is set by a trim knob at the bench, as long as no resistor is "
+        "given.",
+    )
 
 
 class BoardFields(Section):

@@ -1,0 +1,183 @@
+"""The front door of the fault finder: a sub-assembly's faults solved beforehand, then readings."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from lamphouse.catalogue.led_types import LedType
+from lamphouse.circuit.branch import SubAssemblyCircuit
+from lamphouse.circuit.diagnosis import (
+    MOST_MISFIT,
+    Belief,
+    Suspect,
+    believe,
+    groups_of,
+    suspects_of,
+)
+from lamphouse.circuit.double_faults import double_faults
+from lamphouse.circuit.faults import Fault, single_faults
+from lamphouse.circuit.foretold import Foretold, Spread, foretell, spread_of
+from lamphouse.circuit.meter import Meter, Probe, ProbeKind, Reading
+from lamphouse.circuit.next_reading import NextReading, next_reading
+from lamphouse.circuit.probes import probes_of
+from lamphouse.circuit.wired import WiredSubAssembly
+from lamphouse.design.supply import CircuitHabits, Supply
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FaultBook:
+    """Everything that can be wrong with a sub-assembly, and what each would read."""
+
+    wired: WiredSubAssembly
+    faults: tuple[Fault, ...]
+    """The first is that nothing is."""
+    foretold: Foretold
+    groups: tuple[int, ...]
+    """For each fault the place of the one that leads those no reading can tell from it."""
+    spread: Spread
+    meter: Meter
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Diagnosis:
+    """What readings say about a sub-assembly."""
+
+    readings: tuple[Reading, ...]
+    suspects: tuple[Suspect, ...]
+    """The likeliest first."""
+    misfit: float
+    """Deviations by which the best fault misses the readings, on the mean of them."""
+    then: NextReading | None
+    """What to read next; None where no reading tells more."""
+
+    def fits(self) -> bool:
+        """Tell whether any fault explains the readings."""
+        return self.misfit <= MOST_MISFIT
+
+
+def open_book(
+    wired: WiredSubAssembly,
+    *,
+    circuit: SubAssemblyCircuit,
+    supply: Supply,
+    habits: CircuitHabits,
+    led_types: Sequence[LedType] = (),
+    meter: Meter | None = None,
+    closed: bool = False,
+) -> FaultBook:
+    """Solve everything that can be wrong with a sub-assembly.
+
+    Parameters
+    ----------
+    wired, circuit
+        As soldered and as designed.
+    supply, habits
+        For the spread of good parts.
+    led_types
+        Those on the bench, of which one may have got into another's place.
+    meter
+        With what is read; one of 1 percent and 2 digits by default.
+    closed
+        Whether only plug and lights can be reached.
+    """
+    meter = meter or Meter()
+    singles = single_faults(
+        wired, circuit=circuit, supply=supply, series=habits.series, led_types=led_types
+    )
+    faults = (*singles, *double_faults(singles, wired=wired))
+    spread = spread_of(wired, circuit=circuit, supply=supply, habits=habits)
+    foretold = foretell(
+        wired.netlist,
+        faults,
+        probes=probes_of(wired, closed=closed),
+        spread=spread,
+        meter=meter,
+        together=True,
+    )
+    return FaultBook(
+        wired=wired,
+        faults=faults,
+        foretold=foretold,
+        groups=groups_of(faults, foretold, meter=meter),
+        spread=spread,
+        meter=meter,
+    )
+
+
+def diagnose(
+    book: FaultBook,
+    readings: Sequence[Reading] = (),
+    *,
+    solved: dict[Probe, Foretold] | None = None,
+) -> Diagnosis:
+    """Rank the faults by readings, and choose the next one.
+
+    Parameters
+    ----------
+    book
+        The sub-assembly's faults.
+    readings
+        In any order. A probe read twice counts once.
+    solved
+        Kept from one call to the next: what each probe that was read reads under every fault.
+
+    Raises
+    ------
+    ValueError
+        If a probe has two readings that contradict each other, or a reading is no number.
+    """
+    readings = _once(readings)
+    taken = _taken(book, readings, solved={} if solved is None else solved)
+    belief: Belief = believe(book.faults, taken, readings=readings, meter=book.meter)
+    suspects = suspects_of(book.faults, belief=belief, groups=book.groups)
+    return Diagnosis(
+        readings=readings,
+        suspects=suspects,
+        misfit=float(belief.misfit.min()),
+        then=next_reading(
+            book.faults,
+            book.foretold,
+            taken=taken,
+            readings=readings,
+            belief=belief,
+            groups=book.groups,
+            suspects=suspects,
+            meter=book.meter,
+        ),
+    )
+
+
+def _taken(
+    book: FaultBook, readings: Sequence[Reading], *, solved: dict[Probe, Foretold]
+) -> Foretold:
+    """Solve every probe that was read, the meter on it alone; lights are solved already."""
+    lights = book.foretold.only(book.foretold.lights())
+    for reading in readings:
+        probe = reading.probe
+        if probe.kind is not ProbeKind.LIGHT and probe not in solved:
+            solved[probe] = foretell(
+                book.wired.netlist,
+                book.faults,
+                probes=[probe],
+                spread=book.spread,
+                meter=book.meter,
+            )
+    numbers = [
+        solved[reading.probe] for reading in readings if reading.probe.kind is not ProbeKind.LIGHT
+    ]
+    taken = lights
+    for one in numbers:
+        taken = one.beside(taken)
+    return taken
+
+
+def _once(readings: Sequence[Reading]) -> tuple[Reading, ...]:
+    kept: dict[Probe, Reading] = {}
+    for reading in readings:
+        before = kept.setdefault(reading.probe, reading)
+        if before.value != reading.value:
+            twice = (
+                f"'{reading.probe.name}' is read twice, {before.value} and {reading.value}; "
+                "give the one you trust"
+            )
+            raise ValueError(twice)
+    return tuple(kept.values())

@@ -1,0 +1,189 @@
+"""The answer of ``fault``: what to expect, what is likely wrong, and what to read next, as records."""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from lamphouse import units
+from lamphouse.circuit.branch import Band
+from lamphouse.circuit.diagnosis import Suspect, meter_deviation
+from lamphouse.circuit.fault_finder import Diagnosis, FaultBook
+from lamphouse.circuit.faults import FaultKind
+from lamphouse.circuit.meter import LOOKS, MOST_OHM, Look, Probe, ProbeKind, Reading
+from lamphouse.circuit.next_reading import NextReading, Outcome
+from lamphouse.units import Quantity
+
+MOST_SUSPECTS = 8
+MOST_NAMES = 4
+_WIDE = 2.0
+"""Deviations either way of a band: 19 good parts of 20 lie in it."""
+_QUANTITIES = {
+    ProbeKind.CURRENT: Quantity.CURRENT,
+    ProbeKind.VOLTAGE: Quantity.VOLTAGE,
+    ProbeKind.RESISTANCE: Quantity.RESISTANCE,
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ExpectedReading:
+    """What a probe reads when nothing is wrong."""
+
+    probe: str
+    words: str
+    current_A: Band | None
+    voltage_V: Band | None
+    resistance_ohm: Band | None
+    """One of the three; ends hold 19 good parts of 20."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SuspectLine:
+    """Faults that no reading can tell apart."""
+
+    share: float
+    """How probable it is that one of them is what is wrong."""
+    words: tuple[str, ...]
+    """What may be wrong, the likeliest first."""
+    mends: tuple[str, ...]
+    """For each, how to mend it."""
+    kinds: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OutcomeLine:
+    """What the next reading may show, and what that would mean."""
+
+    shows: str
+    share: float
+    means: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NextLine:
+    """The reading that tells most."""
+
+    probe: str
+    words: str
+    bits: float
+    outcomes: tuple[OutcomeLine, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FaultResult:
+    """The result of ``fault``."""
+
+    sub_assembly: str
+    readings: tuple[str, ...]
+    expected: tuple[ExpectedReading, ...]
+    faults: int
+    """How many were solved."""
+    fits: bool
+    """Whether any of them explains the readings."""
+    misfit: float
+    """Deviations by which the best of them misses the readings, on the mean of them."""
+    suspects: tuple[SuspectLine, ...]
+    """The likeliest first; all others together have what is left of the probability."""
+    then: NextLine | None
+    """None where no reading tells anything more."""
+
+
+def fault_result(book: FaultBook, diagnosis: Diagnosis) -> FaultResult:
+    """Put a diagnosis into the shape answers carry."""
+    return FaultResult(
+        sub_assembly=book.wired.sub_assembly,
+        readings=tuple(reading_words(reading) for reading in diagnosis.readings),
+        expected=tuple(expected_readings(book)),
+        faults=len(book.faults),
+        fits=diagnosis.fits(),
+        misfit=diagnosis.misfit,
+        suspects=tuple(_suspect(one) for one in diagnosis.suspects[:MOST_SUSPECTS]),
+        then=_then(diagnosis.then) if diagnosis.then else None,
+    )
+
+
+def expected_readings(book: FaultBook) -> list[ExpectedReading]:
+    """List what every probe with a number reads when nothing is wrong, the meter's error in it."""
+    lines = []
+    deviation = book.foretold.deviation()[0]
+    for place, probe in enumerate(book.foretold.numbers()):
+        middle = float(book.foretold.middle[0, place])
+        own = float(meter_deviation(probe, np.array(middle), meter=book.meter))
+        reach = _WIDE * math.hypot(float(deviation[place]), own)
+        ends = (middle - reach, middle, middle + reach)
+        if probe.kind is ProbeKind.RESISTANCE:
+            ends = tuple(math.exp(end) for end in ends)  # type: ignore[assignment]
+        band = Band(low=ends[0], nominal=ends[1], high=ends[2])
+        lines.append(
+            ExpectedReading(
+                probe=probe.name,
+                words=probe.words,
+                current_A=band if probe.kind is ProbeKind.CURRENT else None,
+                voltage_V=band if probe.kind is ProbeKind.VOLTAGE else None,
+                resistance_ohm=band if probe.kind is ProbeKind.RESISTANCE else None,
+            )
+        )
+    return lines
+
+
+def shown(value: float, *, kind: ProbeKind) -> str:
+    """Give a number as a meter shows it, to three digits; an open resistance as such."""
+    if kind is ProbeKind.RESISTANCE and value >= 0.5 * MOST_OHM:
+        return "open"
+    floor = {ProbeKind.CURRENT: 1e-6, ProbeKind.VOLTAGE: 1e-4, ProbeKind.RESISTANCE: 0.1}[kind]
+    rounded = round(value / floor) * floor
+    return units.show(float(f"{rounded:.3g}"), _QUANTITIES[kind])
+
+
+def span_words(least: float, most: float, *, kind: ProbeKind) -> str:
+    """Give a band as a meter shows its ends, or one where they are the same."""
+    if kind is ProbeKind.RESISTANCE:
+        least = max(least, 0.0)
+    low, high = shown(least, kind=kind), shown(most, kind=kind)
+    return low if low == high else f"{low} to {high}"
+
+
+def reading_words(reading: Reading) -> str:
+    """Give a reading as it was meant."""
+    if isinstance(reading.value, Look):
+        return f"{reading.probe.name} {reading.value}"
+    return f"{reading.probe.name} {shown(reading.value, kind=reading.probe.kind)}"
+
+
+def _suspect(suspect: Suspect) -> SuspectLine:
+    """Tell a group's single faults; pairs only where there is nothing else."""
+    singles = [one for one in suspect.faults if one.kind is not FaultKind.DOUBLE]
+    told = singles or suspect.faults
+    return SuspectLine(
+        share=suspect.share,
+        words=tuple(one.words for one in told),
+        mends=tuple(one.mend for one in told),
+        kinds=tuple(str(one.kind) for one in told),
+    )
+
+
+def _then(then: NextReading) -> NextLine:
+    return NextLine(
+        probe=then.probe.name,
+        words=then.probe.words,
+        bits=then.bits,
+        outcomes=tuple(
+            OutcomeLine(
+                shows=_shows(outcome, probe=then.probe),
+                share=outcome.share,
+                means=tuple(_suspect(one).words[0] for one in outcome.suspects[:MOST_NAMES]),
+            )
+            for outcome in then.outcomes
+        ),
+    )
+
+
+def _shows(outcome: Outcome, *, probe: Probe) -> str:
+    if probe.kind is not ProbeKind.LIGHT:
+        return span_words(outcome.least, outcome.most, kind=probe.kind)
+    if not outcome.looks:
+        return "all lit"
+    by_look = [
+        (str(look), [name for name, seen in outcome.looks if seen == look]) for look in LOOKS
+    ]
+    return "; ".join(f"{', '.join(names)} {look}" for look, names in by_look if names)
