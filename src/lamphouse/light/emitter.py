@@ -20,7 +20,7 @@ Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
 NEAR = 0.3
-"""A piece is quartered while its diagonal is longer than this times its distance to the lamp."""
+"""For what lands: the longest diagonal of a piece, in distances to the lamp."""
 
 DEEPEST = 10
 """Quarterings at most; a lamp 0.02 mm from a face still finds pieces of its own size."""
@@ -132,7 +132,7 @@ class Landing:
     """(N, 3) weighed flux times place. [mm lm/lm]."""
 
 
-def _sizes2(corner: Floats) -> Floats:
+def sizes2(corner: Floats) -> Floats:
     """Longer diagonal of each piece, squared. [mm2]."""
     one, two = corner[:, 2] - corner[:, 0], corner[:, 3] - corner[:, 1]
     longer = np.maximum(np.einsum("qk,qk->q", one, one), np.einsum("qk,qk->q", two, two))
@@ -154,7 +154,7 @@ def targets(pieces: Pieces, *, count: int, lobe: Lobe | None = None) -> Targets:
     )
     return Targets(
         pieces=pieces,
-        size2_mm2=_sizes2(corner),
+        size2_mm2=sizes2(corner),
         centre_mm=corner.mean(axis=1),
         x_mm=points[0],
         y_mm=points[1],
@@ -215,7 +215,7 @@ def _close_up(near: Pieces, *, at: Floats, reach2: float, onto: Targets) -> Targ
     corners, numbers = [], []
     for _ in range(DEEPEST):
         away = corner.mean(axis=1) - at
-        split = _sizes2(corner) > reach2 * np.einsum("qk,qk->q", away, away)
+        split = sizes2(corner) > reach2 * np.einsum("qk,qk->q", away, away)
         corners.append(corner[~split])
         numbers.append(number[~split])
         corner, number = _quarters(corner[split]), np.tile(number[split], 4)
@@ -312,10 +312,10 @@ def seen(onto: Targets, *, lamp: Lamp, which: Ints) -> Bools:
     return np.asarray(faces & (angle - around < edge))
 
 
-def _parts(onto: Targets, *, lamp: Lamp) -> list[tuple[Targets, Floats]]:
+def _parts(onto: Targets, *, lamp: Lamp, near: float) -> list[tuple[Targets, Floats]]:
     """Flux on the pieces, those near the lamp exchanged for smaller ones."""
     at = place_of(lamp)
-    reach = NEAR * fineness(lamp.beam)
+    reach = near * fineness(lamp.beam)
     if onto.lobe is not None:
         reach = min(reach, LOBE_STEP * onto.lobe.sigma_rad)
     away = onto.centre_mm - at
@@ -326,8 +326,8 @@ def _parts(onto: Targets, *, lamp: Lamp) -> list[tuple[Targets, Floats]]:
     if not len(which):
         return [(onto, flux)]
     flux[:, which] = 0.0
-    near = _close_up(take(onto.pieces, which=which), at=at, reach2=reach * reach, onto=onto)
-    return [(onto, flux), (near, _received(near, lamp=lamp))]
+    fine = _close_up(take(onto.pieces, which=which), at=at, reach2=reach * reach, onto=onto)
+    return [(onto, flux), (fine, _received(fine, lamp=lamp))]
 
 
 def _shaded(onto: Targets, *, flux: Floats, lamp: Lamp, screens: Screens) -> Floats:
@@ -339,9 +339,14 @@ def _shaded(onto: Targets, *, flux: Floats, lamp: Lamp, screens: Screens) -> Flo
     return flux
 
 
-def arriving(lamp: Lamp, *, onto: Targets, screens: Screens) -> list[tuple[Targets, Floats]]:
-    """Flux of a lamp of 1 lm on the Gauss points (4, Q) of pieces cut as finely as it needs."""
-    parts = _parts(onto, lamp=lamp)
+def arriving(
+    lamp: Lamp, *, onto: Targets, screens: Screens, near: float = NEAR
+) -> list[tuple[Targets, Floats]]:
+    """Flux of a lamp of 1 lm on the Gauss points (4, Q) of pieces cut as finely as it needs.
+
+    A piece is quartered while its diagonal is longer than ``near`` times its distance to the lamp.
+    """
+    parts = _parts(onto, lamp=lamp, near=near)
     if not len(screens.low_mm):
         return parts
     return [(part, _shaded(part, flux=flux, lamp=lamp, screens=screens)) for part, flux in parts]
