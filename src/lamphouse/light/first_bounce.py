@@ -109,7 +109,7 @@ def _fine(pieces: emitter.Pieces, *, spots_mm: Floats) -> emitter.Pieces:
         far2 = np.einsum("qsk,qsk->qs", gap, gap)
         before = np.einsum("qsk,qk->qs", gap, pieces.normal) > TOUCH_MM
         near2 = np.min(far2, axis=1, where=before, initial=np.inf)
-        large = emitter.sizes2(corner) > SPOT_FINE**2 * near2
+        large = emitter.sizes2(corner.T) > SPOT_FINE**2 * near2
         done.append(emitter.take(pieces, which=np.flatnonzero(~large)))
         pieces = emitter.quartered(emitter.take(pieces, which=np.flatnonzero(large)))
         if not len(pieces.face):
