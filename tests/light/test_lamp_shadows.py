@@ -26,7 +26,7 @@ def shares(cells, *, at, walls):
         level_pieces(cells, height_mm=PLANE_MM, up=False, face=np.arange(len(cells))),
         count=len(cells),
     )
-    return lit_shares(onto.pieces.corner_mm, at=np.array(at), screens=walls)
+    return lit_shares(onto.pieces.corner_mm.T, at=np.array(at), screens=walls)
 
 
 def grid(step=2.0, reach=20.0):

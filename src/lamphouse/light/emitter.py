@@ -326,13 +326,21 @@ def _parts(onto: Targets, *, lamp: Lamp, near: float) -> list[tuple[Targets, Flo
     return [(onto, flux), (fine, _received(fine, lamp=lamp))]
 
 
-def _shaded(onto: Targets, *, flux: Floats, lamp: Lamp, screens: Screens) -> Floats:
+def _shade(parts: Sequence[tuple[Targets, Floats]], *, at: Floats, screens: Screens) -> None:
     """Take away what screens stop."""
-    bright = np.flatnonzero(flux.sum(axis=0))
-    shares = lit_shares(onto.pieces.corner_mm[bright], at=place_of(lamp), screens=screens)
-    shaded = flux[:, bright] * shares
-    flux[:, bright] = np.where(shaded.sum(axis=0) * flux[:, bright].sum(axis=0) > 0.0, shaded, 0.0)
-    return flux
+    bright = [np.flatnonzero(flux.sum(axis=0)) for _, flux in parts]
+    corner = [
+        part.pieces.corner_mm.T.take(own, axis=2)
+        for (part, _), own in zip(parts, bright, strict=True)
+    ]
+    shares = lit_shares(np.concatenate(corner, axis=2), at=at, screens=screens)
+    ends = np.cumsum([len(own) for own in bright])[:-1]
+    for (_, flux), own, share in zip(parts, bright, np.split(shares, ends, axis=1), strict=True):
+        changed = np.flatnonzero((share < 1.0).any(axis=0))
+        piece = own[changed]
+        whole, lit_flux = flux[:, piece], flux[:, piece] * share[:, changed]
+        kept = lit_flux.sum(axis=0) * whole.sum(axis=0) > 0.0
+        flux[:, piece] = np.where(kept, lit_flux, 0.0)
 
 
 def arriving(
@@ -343,9 +351,9 @@ def arriving(
     A piece is quartered while its diagonal is longer than ``near`` times its distance to the lamp.
     """
     parts = _parts(onto, lamp=lamp, near=near)
-    if not len(screens.low_mm):
-        return parts
-    return [(part, _shaded(part, flux=flux, lamp=lamp, screens=screens)) for part, flux in parts]
+    if len(screens.low_mm):
+        _shade(parts, at=place_of(lamp), screens=screens)
+    return parts
 
 
 def landing(lamp: Lamp, *, onto: Targets, screens: Screens) -> Landing:

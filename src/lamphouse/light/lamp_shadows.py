@@ -94,15 +94,15 @@ def lit_shares(corner_mm: Floats, *, at: Floats, screens: Screens) -> Floats:
     Parameters
     ----------
     corner_mm
-        (Q, 4, 3).
+        (3, 4, Q) place, corner, piece.
     at
         The lamp, (3,).
     screens
         What casts shadows.
     """
-    shares = np.ones((4, len(corner_mm)))
+    shares = np.ones((4, corner_mm.shape[2]))
     normal, inside = _sides(screens, at=at)
-    ray = np.ascontiguousarray((corner_mm - at).T)
+    ray = corner_mm - at[:, None, None]
     centre = ray.mean(axis=1)
     reach = np.sqrt(np.square(ray - centre[:, None]).sum(axis=0).max(axis=0)) + TOUCH_MM
     deep = np.tensordot(normal, centre, axes=(0, 0)) + inside[:, :, None]
