@@ -8,6 +8,7 @@ from lamphouse.cutting.behind_rules import look_behind_panel
 from lamphouse.cutting.inside_rules import look_into_box
 from lamphouse.cutting.lamination import layer_pieces, look_at_curve
 from lamphouse.cutting.layout import lay_out_panel
+from lamphouse.cutting.overlay_rules import look_at_overlays
 from lamphouse.cutting.piece import BoxPieces, Piece
 from lamphouse.cutting.template import look_at_panel, panel_piece
 from lamphouse.cutting.wall_hole_rules import look_at_passages
@@ -71,6 +72,7 @@ def cut_panel(
     found = [
         *look_at_panel(layout, strands=strands, drills=drills),
         *look_at_curve(layout),
+        *look_at_overlays(layout, strands=strands, boxes=boxes),
         *look_behind_panel(layout, boxes=boxes),
         *look_at_passages(passages, boxes=boxes, lead_mm=lead_mm),
     ]
