@@ -110,10 +110,10 @@ def _fine(pieces: emitter.Pieces, *, spots_mm: Floats) -> emitter.Pieces:
         before = np.einsum("qsk,qk->qs", gap, pieces.normal) > TOUCH_MM
         near2 = np.min(far2, axis=1, where=before, initial=np.inf)
         large = emitter.sizes2(corner.T) > SPOT_FINE**2 * near2
+        if not large.any():
+            break
         done.append(emitter.take(pieces, which=np.flatnonzero(~large)))
         pieces = emitter.quartered(emitter.take(pieces, which=np.flatnonzero(large)))
-        if not len(pieces.face):
-            break
     return emitter.join([*done, pieces])
 
 
@@ -245,8 +245,7 @@ def _spots_near(view: View, *, interior: Interior, glimpse: Glimpse, by: Beside)
     """Find the spots of a glimpse near faces beside the lamp that lie before them."""
     onto, home = interior.onto[glimpse.cavity], interior.cavities[glimpse.cavity]
     height = float(home.mesh.height_mm[0 if glimpse.faces_up else -1])
-    _, centre = ring_area_centre(view.ring_mm)
-    middle = np.column_stack([centre, np.full(len(centre), height)])
+    middle = np.column_stack([view.centre_mm, np.full(len(view.centre_mm), height)])
     own_plane = onto.pieces.face[by.piece] // home.cell_count == (0 if glimpse.faces_up else 1)
     piece = by.piece[~own_plane]
     gap = middle[:, None] - onto.centre_mm[piece]
@@ -254,7 +253,7 @@ def _spots_near(view: View, *, interior: Interior, glimpse: Glimpse, by: Beside)
     near = np.flatnonzero((far2 < SPOT_NEAR**2 * onto.size2_mm2[piece]).any(axis=1))
     ring = view.ring_mm[near]
     if len(view.ring_mm) == 1 and ring.shape[1] > CHORDS:
-        ring = _fewer_chords(ring, middle=centre[near])
+        ring = _fewer_chords(ring, middle=view.centre_mm[near])
     corner = np.concatenate([ring, np.full((*ring.shape[:2], 1), height)], axis=2)
     return _Marks(number=near, corner_mm=corner, middle_mm=middle[near])
 
