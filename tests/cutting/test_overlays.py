@@ -143,5 +143,5 @@ def test_an_opening_without_a_box_under_an_overlay_is_told():
 def test_the_place_of_an_overlay_is_marked_on_its_panel():
     (piece,) = s.cut(board(GOOD)).pieces
     assert [foot.words for foot in piece.glued] == ["overlay bezel"]
-    assert "overlay bezel: glue on where it is drawn" in piece.notes
+    assert "overlay bezel goes on the front, over its outline" in piece.notes
     assert s.cut(s.panel(SCREEN)).pieces[0].glued == ()
