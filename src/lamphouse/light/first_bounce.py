@@ -200,8 +200,8 @@ def angles(place_mm: Floats, *, normal: Floats, corner_mm: Floats) -> Floats:
     corner_mm
         (P, v, 3) the polygon each shines on; corners may be repeated.
     """
-    x, y, z = (corner_mm - place_mm[:, None]).T
-    nx, ny, nz = normal.T
+    x, y, z = np.ascontiguousarray(corner_mm.T - place_mm.T[:, None])
+    nx, ny, nz = np.ascontiguousarray(normal.T)
     total = np.zeros(len(place_mm))
     for edge in range(len(x)):
         ax, ay, az, bx, by, bz = (axis[end] for end in (edge - 1, edge) for axis in (x, y, z))
@@ -237,8 +237,17 @@ def _landed(glints: Glints, *, corner_mm: Floats, middle_mm: Floats, screens: Sc
     place, sent = glints.place_mm[glint], glints.sent[glint]
     if len(screens.low_mm):
         sent = sent * lit(place, at=middle_mm[target], screens=screens)
-    share = angles(place, normal=glints.normal[glint], corner_mm=corner_mm[target])
+    corner = corner_mm.T.take(target, axis=2).transpose(2, 1, 0)
+    share = angles(place, normal=glints.normal[glint], corner_mm=corner)
     return np.asarray(np.bincount(target, sent * share, minlength=len(corner_mm)), dtype=np.float64)
+
+
+def _near(place_mm: Floats, *, onto: emitter.Targets, piece: Ints, reach: float) -> Ints:
+    """Which places (T, 3) are closer to some pieces than their diagonal times a reach."""
+    middle = onto.centre_mm[piece]
+    far2 = (place_mm * place_mm).sum(axis=1)[:, None] + (middle * middle).sum(axis=1)
+    far2 -= 2.0 * place_mm @ middle.T
+    return np.flatnonzero((far2 < reach**2 * onto.size2_mm2[piece]).any(axis=1))
 
 
 def _spots_near(view: View, *, interior: Interior, glimpse: Glimpse, by: Beside) -> _Marks:
@@ -248,9 +257,7 @@ def _spots_near(view: View, *, interior: Interior, glimpse: Glimpse, by: Beside)
     middle = np.column_stack([view.centre_mm, np.full(len(view.centre_mm), height)])
     own_plane = onto.pieces.face[by.piece] // home.cell_count == (0 if glimpse.faces_up else 1)
     piece = by.piece[~own_plane]
-    gap = middle[:, None] - onto.centre_mm[piece]
-    far2 = np.einsum("sqk,sqk->sq", gap, gap)
-    near = np.flatnonzero((far2 < SPOT_NEAR**2 * onto.size2_mm2[piece]).any(axis=1))
+    near = _near(middle, onto=onto, piece=piece, reach=SPOT_NEAR)
     ring = view.ring_mm[near]
     if len(view.ring_mm) == 1 and ring.shape[1] > CHORDS:
         ring = _fewer_chords(ring, middle=view.centre_mm[near])
@@ -286,9 +293,7 @@ def _arriving(interior: Interior, *, cavity: int, bounce: _Bounce) -> Floats:
     own = slice(interior.first[cavity], interior.first[cavity + 1])
     flat = bounce.sent @ interior.exchange_mm2[cavity][bounce.face]
     centre = interior.centre_mm[own]
-    gap = centre[:, None] - onto.centre_mm[bounce.bright]
-    far2 = np.einsum("nqk,nqk->nq", gap, gap)
-    near = np.flatnonzero((far2 < onto.size2_mm2[bounce.bright]).any(axis=1))
+    near = _near(centre, onto=onto, piece=bounce.bright, reach=1.0)
     exact = _landed(
         bounce.glints,
         corner_mm=_corners(interior.cavities[cavity], face=near),
