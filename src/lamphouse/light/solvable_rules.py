@@ -121,7 +121,7 @@ def _in_words(fault: Fault, *, tallest_mm: float) -> tuple[str, str]:
             )
         case Kind.DETAIL:
             return (
-                f"corners, baffles and openings cut it into {given:.0f} parts, above {fault.most:.0f}",
+                f"corners, baffles and openings cut it into {given:.0f} parts of {fault.most:.0f}",
                 "give it fewer corners and baffles, in line and of one height, or divide it",
             )
         case Kind.REFLECTANCE:
