@@ -204,13 +204,15 @@ def join(parts: Sequence[Pieces]) -> Pieces:
     )
 
 
-def _close_up(near: Pieces, *, at: Floats, reach2: float, onto: Targets) -> Targets:
+def _close_up(
+    near: Pieces, *, at: Floats, reach: float, count: int, lobe: Lobe | None = None
+) -> Targets:
     """Quarter the pieces near a lamp until they are small for their distance."""
     corner, number = near.corner_mm.T, np.arange(len(near.face))
     corners, numbers = [], []
     for _ in range(DEEPEST):
         away = corner.mean(axis=1) - at[:, None]
-        large = sizes2(corner) > reach2 * (away * away).sum(axis=0)
+        large = sizes2(corner) > reach * reach * (away * away).sum(axis=0)
         kept, split = np.flatnonzero(~large), np.flatnonzero(large)
         corners.append(corner.take(kept, axis=2))
         numbers.append(number[kept])
@@ -219,7 +221,7 @@ def _close_up(near: Pieces, *, at: Floats, reach2: float, onto: Targets) -> Targ
             break
     whole = take(near, which=np.concatenate([*numbers, number]))
     fine = replace(whole, corner_mm=np.concatenate([*corners, corner], axis=2).T)
-    return targets(fine, count=onto.count, lobe=onto.lobe)
+    return targets(fine, count=count, lobe=lobe)
 
 
 def place_of(lamp: Lamp) -> Floats:
@@ -308,10 +310,10 @@ def seen(onto: Targets, *, lamp: Lamp, which: Ints) -> Bools:
     return np.asarray(faces & (angle - around < edge))
 
 
-def _parts(onto: Targets, *, lamp: Lamp, near: float) -> list[tuple[Targets, Floats]]:
+def _parts(onto: Targets, *, lamp: Lamp) -> list[tuple[Targets, Floats]]:
     """Flux on the pieces, those near the lamp exchanged for smaller ones."""
     at = place_of(lamp)
-    reach = near * fineness(lamp.beam)
+    reach = NEAR * fineness(lamp.beam)
     if onto.lobe is not None:
         reach = min(reach, LOBE_STEP * onto.lobe.sigma_rad)
     away = onto.centre_mm - at
@@ -322,7 +324,8 @@ def _parts(onto: Targets, *, lamp: Lamp, near: float) -> list[tuple[Targets, Flo
     if not len(which):
         return [(onto, flux)]
     flux[:, which] = 0.0
-    fine = _close_up(take(onto.pieces, which=which), at=at, reach2=reach * reach, onto=onto)
+    near = take(onto.pieces, which=which)
+    fine = _close_up(near, at=at, reach=reach, count=onto.count, lobe=onto.lobe)
     return [(onto, flux), (fine, _received(fine, lamp=lamp))]
 
 
@@ -344,16 +347,27 @@ def _shade(parts: Sequence[tuple[Targets, Floats]], *, at: Floats, screens: Scre
 
 
 def arriving(
-    lamp: Lamp, *, onto: Targets, screens: Screens, near: float = NEAR
-) -> list[tuple[Targets, Floats]]:
-    """Flux of a lamp of 1 lm on the Gauss points (4, Q) of pieces cut as finely as it needs.
+    lamp: Lamp, *, pieces: Pieces, count: int, near: float, screens: Screens
+) -> tuple[Targets, Floats]:
+    """Flux of a lamp of 1 lm on the Gauss points (4, Q) of a few pieces, cut as finely as asked.
 
-    A piece is quartered while its diagonal is longer than ``near`` times its distance to the lamp.
+    Parameters
+    ----------
+    lamp
+        Off every piece.
+    pieces, count
+        Pieces of ``count`` faces.
+    near
+        A piece is quartered while its diagonal is longer than this times its distance to the lamp.
+    screens
+        What casts shadows.
     """
-    parts = _parts(onto, lamp=lamp, near=near)
+    at, reach = place_of(lamp), near * fineness(lamp.beam)
+    fine = _close_up(pieces, at=at, reach=reach, count=count)
+    flux = _received(fine, lamp=lamp)
     if len(screens.low_mm):
-        _shade(parts, at=place_of(lamp), screens=screens)
-    return parts
+        _shade([(fine, flux)], at=at, screens=screens)
+    return fine, flux
 
 
 def landing(lamp: Lamp, *, onto: Targets, screens: Screens) -> Landing:
@@ -368,7 +382,10 @@ def landing(lamp: Lamp, *, onto: Targets, screens: Screens) -> Landing:
     screens
         What casts shadows.
     """
-    return summed(arriving(lamp, onto=onto, screens=screens), count=onto.count)
+    parts = _parts(onto, lamp=lamp)
+    if len(screens.low_mm):
+        _shade(parts, at=place_of(lamp), screens=screens)
+    return summed(parts, count=onto.count)
 
 
 def summed(parts: Sequence[tuple[Targets, Floats]], *, count: int) -> Landing:

@@ -48,6 +48,9 @@ FINEST = 5
 FAINT = 1e-2
 """A face that sends less than this share of the light has no faces near it."""
 
+FAINTEST = 1e-5
+"""A piece that sends less than this share of the light is passed over itself."""
+
 CHORDS = 8
 """Sides of a small hole."""
 
@@ -117,25 +120,14 @@ def _fine(pieces: emitter.Pieces, *, spots_mm: Floats) -> emitter.Pieces:
     return emitter.join([*done, pieces])
 
 
-def _glints(parts: list[tuple[emitter.Targets, Floats]], *, back: Floats) -> Glints:
-    places, normals, sents = [], [], []
-    for part, flux in parts:
-        whole = flux.sum(axis=0)
-        sent = whole * part.pieces.weight * back[part.pieces.face]
-        kept = np.flatnonzero(sent > 0.0)
-        share = flux[:, kept] / whole[kept]
-        places.append(
-            np.stack(
-                [(axis[:, kept] * share).sum(axis=0) for axis in (part.x_mm, part.y_mm, part.z_mm)],
-                axis=1,
-            )
-        )
-        normals.append(part.pieces.normal[kept])
-        sents.append(sent[kept])
+def _glints(part: emitter.Targets, *, flux: Floats, back: Floats) -> Glints:
+    whole = flux.sum(axis=0)
+    sent = whole * part.pieces.weight * back[part.pieces.face]
+    kept = np.flatnonzero(sent > FAINTEST * sent.sum())
+    share = flux[:, kept] / whole[kept]
+    places = [(axis[:, kept] * share).sum(axis=0) for axis in (part.x_mm, part.y_mm, part.z_mm)]
     return Glints(
-        place_mm=np.concatenate(places),
-        normal=np.concatenate(normals),
-        sent=np.concatenate(sents),
+        place_mm=np.stack(places, axis=1), normal=part.pieces.normal[kept], sent=sent[kept]
     )
 
 
@@ -169,19 +161,19 @@ def _bounce(interior: Interior, *, lamp: Lamp, by: Beside, spots_mm: Floats) -> 
     pieces = emitter.take(onto.pieces, which=by.piece)
     if len(spots_mm):
         pieces = _fine(pieces, spots_mm=spots_mm)
-    parts = emitter.arriving(
-        lamp,
-        onto=emitter.targets(pieces, count=onto.count),
-        screens=interior.screens,
-        near=LAMP_FINE,
+    part, flux = emitter.arriving(
+        lamp, pieces=pieces, count=onto.count, near=LAMP_FINE, screens=interior.screens
     )
     smeared = laid_down(
-        interior, landed=emitter.summed(parts, count=onto.count), cavity=cavity, emitted=1.0
+        interior,
+        landed=emitter.summed([(part, flux)], count=onto.count),
+        cavity=cavity,
+        emitted=1.0,
     )[interior.first[cavity] : interior.first[cavity + 1]]
     face = np.flatnonzero(smeared)
     bright = smeared[onto.pieces.face[by.piece]] > FAINT * smeared.sum()
     return _Bounce(
-        glints=_glints(parts, back=_thrown(interior, cavity=cavity)),
+        glints=_glints(part, flux=flux, back=_thrown(interior, cavity=cavity)),
         face=face,
         sent=smeared[face] / interior.area_mm2[face + interior.first[cavity]],
         bright=by.piece[bright],
