@@ -9,7 +9,7 @@ import time
 from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
-from math import cos, radians, sin
+from math import cos, pi, radians, sin
 from pathlib import Path
 
 import numpy as np
@@ -67,7 +67,23 @@ def hard_boxes() -> dict[str, Box]:
         depth_mm=3.0,
         apertures=(Aperture(name="A", shape=rectangle(10, 10, 110, 70), fill=OPAL),),
     )
+    turns = (0.2, 0.55, 0.9, 1.25)
+    pillars = tuple(
+        tuple(
+            (x + 3.0 * cos(turn - side * pi / 2.0), y + 3.0 * sin(turn - side * pi / 2.0))
+            for side in range(4)
+        )
+        for (x, y), turn in zip(((14, 12), (24, 26), (34, 12), (44, 26)), turns, strict=True)
+    )
+    pillared = plain_box(
+        outline=((0, 0), (60, 0), (60, 40), (0, 40)),
+        holes=pillars,
+        depth_mm=10.0,
+        apertures=(Aperture(name="A", shape=rectangle(3, 3, 57, 8), fill=OPAL),),
+        lamps=(lamp(8.0, 20.0, 0.6),),
+    )
     return {
+        "four slanted pillars": pillared,
         "turned by 23 degrees": turned,
         "hazy sheet": replace(plain, apertures=(replace(plain.apertures[0], fill=hazy),)),
         "two arms, slanted baffles of part height": two_arms,
@@ -121,10 +137,15 @@ def speed() -> None:
     field = light_up(inside, balance=live.balance, lamps=box.lamps)
     canvas = make_canvas(inside, aperture=box.apertures[0], pixels_per_mm=4.0, step_mm=step_mm(box))
     flux = [one.flux_lm for one in box.lamps]
+    hard = hard_boxes()
+    arms = hard["two arms, slanted baffles of part height"]
+    kept = make_live(arms)
     rows = {
         "cold solve, 30 x 20 x 8 mm": lambda: solve(box),
         "all lamp places at once": lambda: make_live(box),
         "lamp moved": lambda: response(live, lamp=box.lamps[0]),
+        "lamp moved beside a wall": lambda: response(live, lamp=lamp(0.4, 9.0, 0.6)),
+        "lamp moved among baffles": lambda: response(kept, lamp=arms.lamps[0]),
         "canvas, 4 px/mm": lambda: make_canvas(
             inside, aperture=box.apertures[0], pixels_per_mm=4.0, step_mm=step_mm(box)
         ),
@@ -135,7 +156,7 @@ def speed() -> None:
             canvas, interior=inside, field=field, lamps=box.lamps, flux_lm=flux
         ),
     }
-    rows |= {name: partial(solve, hard) for name, hard in hard_boxes().items()}
+    rows |= {name: partial(solve, one) for name, one in hard.items()}
     matrix = np.random.default_rng(1).uniform(size=(600, 600))
     reference = best_ms(lambda: np.linalg.inv(matrix))
     print(f"reference: a matrix of 600 x 600 inverted in {reference:.2f} ms")

@@ -1,10 +1,10 @@
 """Walk through light boxes with and without a strand, and store the shadow it throws.
 
-Usage: ``python benchmarks/make_strand_shadows.py [--error E]``. Each case is a box of the design
-with one opening and one strand. The walks see the strand as an upright cylinder of 24 chords, each
-LED as 32 small lamps spread over its face; they share nothing with the shadows that ``light``
-predicts but the records of the box. What is stored is the share of its light that each of the 48
-parts of the opening loses, with its standard error.
+Usage: ``python benchmarks/make_strand_shadows.py [--error E] [--fresh]``. Each case
+is a box of the design with one opening and one strand. The walks see the strand as an upright
+cylinder of 24 chords, each LED as 32 small lamps spread over its face; they share nothing with the
+shadows that ``light`` predicts but the records of the box. What is stored is the share of its light
+that each of the 48 parts of the opening loses, with its standard error.
 """
 
 import argparse
@@ -21,9 +21,9 @@ sys.path.insert(0, str(ROOT / "tests"))
 
 from lamphouse.light.strand_posts import face_spots  # noqa: E402
 from lamphouse.light.verify import Effort, verify  # noqa: E402
-from light.strand_boxes import CASES, drawn_case  # noqa: E402 - found beside the tests
+from light.strand_boxes import CASES, drawn_case, fresh_cases  # noqa: E402 - found beside the tests
 
-OUT = ROOT / "tests" / "reference" / "strand_shadows" / "values.json"
+OUT = ROOT / "tests" / "reference" / "strand_shadows"
 CHORDS = 24
 SEED = 5
 
@@ -57,10 +57,12 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--error", type=float, default=0.001)
     parser.add_argument("--walks", type=int, default=4_000_000)
+    parser.add_argument("--fresh", action="store_true", help="the boxes drawn by lot")
     given = parser.parse_args()
+    out = OUT / ("fresh.json" if given.fresh else "values.json")
     effort = Effort(relative_error=given.error, most_walks=given.walks)
     stored = {}
-    for name, case in CASES.items():
+    for name, case in (fresh_cases() if given.fresh else CASES).items():
         drawn, post = drawn_case(case)
         free = with_faces(drawn)
         seen = [
@@ -77,8 +79,8 @@ def main() -> None:
             "mean_lost_error": round(float(np.hypot(*(one.relative_error for one in seen))), 5),
         }
         print(name, stored[name]["mean_lost"], max(stored[name]["lost"]), flush=True)
-        OUT.parent.mkdir(exist_ok=True)
-        OUT.write_text(json.dumps(stored, indent=1) + "\n", encoding="utf-8")
+        OUT.mkdir(exist_ok=True)
+        out.write_text(json.dumps(stored, indent=1) + "\n", encoding="utf-8")
 
 
 if __name__ == "__main__":

@@ -4,6 +4,7 @@ import re
 from dataclasses import replace
 from math import cos, radians, sin
 
+import numpy as np
 import pytest
 
 from cutting import samples as s
@@ -215,3 +216,38 @@ def test_both_rooms_number_the_same_wall():
     (through,) = holes_between((screen(passage()), bay()))
     assert side_of(through.near, box=screen()).name == "wall 2 of box 'screen'"
     assert side_of(through.far, box=bay()).name == "wall 4 of box 'bay'"
+
+
+def scattered(rng, *, x, low, high, inwards):
+    """Things on one wall of a box, at random."""
+    depth = float(rng.choice([6.0, 8.0, 10.0, 14.0]))
+    more = {"depth_mm": depth, "lid": list(Lid)[rng.integers(2)]}
+    if rng.random() < 0.4:
+        more["leds"] = tuple(
+            s.led(f"A{n}", x, rng.uniform(low, high), seat=Seat.WALL,
+                  height_mm=rng.uniform(1.0, depth - 1.0))
+            for n in range(rng.integers(1, 4))
+        )  # fmt: skip
+    if rng.random() < 0.3:
+        more["inner_diffuser"] = s.diffuser(rng.uniform(1.0, depth - 1.0))
+    if rng.random() < 0.4:
+        ends = (x, rng.uniform(low, high)), (x + 6.0 * inwards, rng.uniform(low, high))
+        more["baffles"] = (s.baffle("b", *ends, height_mm=rng.uniform(1.0, depth)),)
+    return more
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_every_mend_told_mends(seed):
+    rng = np.random.default_rng(seed)
+    near = scattered(rng, x=30.0, low=10.0, high=30.0, inwards=-1.0)
+    far = scattered(rng, x=32.0, low=5.0, high=35.0, inwards=1.0)
+    ends = sorted(rng.uniform(10.0, 30.0) for _ in range(2))
+    low = rng.choice([0.0, rng.uniform(0.0, 3.0)])
+    high = rng.choice([near["depth_mm"], rng.uniform(3.0, 6.0)])
+    old = passage((30.0, ends[0]), (30.0, ends[1]), low=low, high=high)
+    codes = {"CUT037", "CUT038", "CUT039"}
+    for finding in cut(screen(old, **near), bay(**far)).findings:
+        if finding.code in codes and "draw it elsewhere" not in finding.remedy:
+            new = screen(mended(finding.remedy, old), **near)
+            assert len(holes_between((new, bay(**far)))) == 1
+            assert not codes & set(told(cut(new, bay(**far))))

@@ -233,3 +233,12 @@ def test_box_of_many_faults_is_told_once():
     (finding,) = cut.findings
     assert finding.code == "CUT031"
     assert f"and at {count - 1} more places" in finding.message
+
+
+def test_strands_that_run_through_a_box_are_named_on_its_back():
+    strands = [s.strand(f"K{n}", 22 + 2 * n, 15) for n in range(8)] + [s.strand("off", 50, 15)]
+    made = s.cut(s.panel(), boxes=[s.box()], strands=strands).boxes[0]
+    (note,) = [note for note in part(made, "back").notes if note.startswith("strands")]
+    assert note.startswith("strands K0, K1, K2, K3, K4, K5 and 2 more through the back")
+    plain = s.cut(s.panel(), boxes=[s.box()], strands=strands[-1:]).boxes[0]
+    assert not [note for note in part(plain, "back").notes if "strand" in note]

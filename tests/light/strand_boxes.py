@@ -1,7 +1,12 @@
 """Boxes with one opening and one strand, for the shadows that strands throw."""
 
+from math import hypot
+
+import numpy as np
+
 from lamphouse.design.lightbox import Baffle, InnerDiffuser, Seat
 from lamphouse.light.box_scene import draw_box
+from lamphouse.light.sound_box import faults
 from lamphouse.light.strand_posts import Post
 from light.designs import SHEET, film, led, light_box, opening, panel, upright, where
 
@@ -35,7 +40,72 @@ CASES = {
         "baffle": ((12.0, 10.0), (12.0, 20.0), 3.0),
     },
 }  # fmt: skip
-"""All in a box of 40 x 30 mm; strands as x, y and radius. [mm]."""
+"""What the model was fitted to: boxes of 40 x 30 mm; strands as x, y and radius. [mm]."""
+
+FRESH_SEED, FRESH_COUNT = 20261126, 8
+
+
+def _drawn_by_lot(rng, *, kind):
+    """A box of one of four kinds with one strand 1 to 5 mm beside its opening."""
+
+    def between(low, high, digits=1):
+        return round(float(rng.uniform(low, high)), digits)
+
+    wide, high, depth = between(28, 70), between(22, 45), between(6, 20)
+    left, bottom = between(6, wide - 20), between(5, high - 14)
+    opening = (left, bottom, left + between(5, 12), bottom + between(4, 8))
+    away, end = between(1, 5), bool(rng.integers(2))
+    radius = between(0.2, 0.75, 2)
+    post = (
+        opening[2] + radius + away if end else opening[0] - radius - away,
+        between(opening[1], opening[3]),
+        radius,
+    )
+    leds = [
+        (name, between(3, wide - 3), between(3, high - 3))
+        for name in "ABC"[: int(rng.integers(1, 4))]
+    ]
+    case = {"size": (wide, high), "opening": opening, "post": post, "depth": depth}
+    case["paint"] = between(0.3, 0.9, 2)
+    if kind == 1:
+        leds[0] = ("A", 0.0, between(5, high - 5), "wall", round(depth / 2.0, 1))
+    if kind == 2:
+        case["inner"] = round(depth * between(0.3, 0.7), 1)
+    if kind == 3:
+        x, y = between(8, wide - 8), between(0, high / 3)
+        case["baffle"] = ((x, y), (x, y + high / 2.0), round(depth * between(0.2, 0.5), 1))
+    return {**case, "leds": tuple(leds)}
+
+
+def _is_sound(case):
+    (wide, high), (x, y, radius) = case["size"], case["post"]
+    _, _, right, top = case["opening"]
+    clear = radius + 1.5
+    line = case.get("baffle", ((-9.0, 0.0), (-9.0, 0.0)))
+    return (
+        clear < x < wide - clear
+        and clear < y < high - clear
+        and right < wide - 1.0
+        and top < high - 1.0
+        and all(hypot(led[1] - x, led[2] - y) > clear for led in case["leds"])
+        and abs(line[0][0] - x) > clear
+        and all(abs(line[0][0] - led[1]) > 1.5 for led in case["leds"])
+        and not faults(drawn_case(case)[0].scene)
+    )
+
+
+def fresh_cases():
+    """Boxes drawn by lot after the model was made, two of each kind; nothing was fitted to them."""
+    rng = np.random.default_rng(FRESH_SEED)
+    kinds = ("LEDs on the back", "an LED on the wall", "an inner diffuser", "a baffle")
+    cases = {}
+    for number in range(FRESH_COUNT):
+        kind = number % len(kinds)
+        case = _drawn_by_lot(rng, kind=kind)
+        while not _is_sound(case):
+            case = _drawn_by_lot(rng, kind=kind)
+        cases[f"by lot {number + 1}, {kinds[kind]}"] = case
+    return cases
 
 
 def drawn_case(case):
@@ -61,7 +131,7 @@ def drawn_case(case):
     if "inner" in case:
         inner = InnerDiffuser(film=film(0.5, 0.4), height_mm=case["inner"])
     box = light_box(
-        upright(0, 0, 40, 30),
+        upright(0, 0, *case.get("size", (40, 30))),
         *leds,
         depth_mm=case["depth"],
         paint=case["paint"],

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from lamphouse.light import first_bounce
-from lamphouse.light.first_bounce import close_up, first_light
+from lamphouse.light.first_bounce import first_light, missed
 from lamphouse.light.glow import solve
 from lamphouse.light.interior import first_reflection, make_interior
 from lamphouse.light.scene import Aperture, Disc
@@ -18,6 +18,11 @@ from tolerances import TABLE
 HOLE = 0.007
 
 CORNERS = scenes("fresh/corners.json")
+
+
+def close_up(view, *, interior, lamp):
+    return missed(interior, lamp=lamp, views=(view,), faces=False).shown[0]
+
 
 BESIDE_WALL = lamp(0.4, 9.0, 0.6)
 
@@ -33,10 +38,9 @@ def test_an_element_sees_a_rectangle_under_the_angle_of_the_catalogue(reference)
     for case in howell["element_corner"]:
         wide, high = case["A"], case["B"]
         corner = np.array([(0, 0, 1), (wide, 0, 1), (wide, high, 1), (0, high, 1)], dtype=float)
-        glint = first_bounce.Glints(
-            place_mm=np.zeros((1, 3)), normal=np.array([[0.0, 0.0, 1.0]]), sent=np.ones(1)
-        )
-        share = first_bounce.angles(glint, corner_mm=corner)[0]
+        share = first_bounce.angles(
+            np.zeros((1, 3)), normal=np.array([[0.0, 0.0, 1.0]]), corner_mm=corner[None]
+        )[0]
         assert share == pytest.approx(case["F"], abs=TABLE * 1e-6)
 
 

@@ -1,14 +1,16 @@
 """Leaks of whole boxes: the light inside against the solved faces, and mends that are built."""
 
+import re
 from dataclasses import replace
-from math import pi
+from math import hypot, pi
 
 import numpy as np
 import pytest
 
 from lamphouse.catalogue.shelf import built_in
-from lamphouse.design.lightbox import Seams, WallCoating
+from lamphouse.design.lightbox import Lid, Seams, WallCoating
 from lamphouse.design.place import Room
+from lamphouse.design.strand import Strand
 from lamphouse.light.box_scene import draw_box
 from lamphouse.light.cavity import coarse_balance, light_up
 from lamphouse.light.interior import make_interior
@@ -23,7 +25,7 @@ from lamphouse.light.leaks import (
     paint_lx,
 )
 from lamphouse.light.step_size import step_mm
-from light.designs import film, led, led_type, light_box, opening, panel, upright
+from light.designs import film, led, led_type, light_box, opening, panel, upright, where
 from tolerances import BENCH, EXACT, PHYSICS
 
 SHELF = built_in()
@@ -185,3 +187,43 @@ def test_boxes_far_apart_do_not_spill():
         leaks_of(box_of(33.0, name="next", coats=(), seams=Seams.TAPED))[0],
     ]
     assert judge_spill(beside) == ()
+
+
+BLACK = tuple(replace(material, reflectance=0.0) for material in MATERIALS)
+
+
+def strand(name, x_mm, y_mm, *, hole_mm=0.7):
+    fibre = SHELF.fibre_types["fibre 0.5 mm"]
+    return Strand(
+        name=name, where=where(name), fibre=fibre, x_mm=x_mm, y_mm=y_mm, hole_mm=hole_mm, group="g"
+    )
+
+
+def run_through(box, *strands):
+    glow, _ = judge_box(PANEL, box=box, sub_assembly="desk", currents=(), looks=(), room=ROOM)
+    return judge_leaks(glow, panel=PANEL, box=box, strands=strands, materials=BLACK, room=ROOM)
+
+
+@pytest.mark.parametrize("lid", Lid)
+def test_a_strand_leaves_a_ring_open_at_the_rear_too(lid):
+    """A black slit of width g and depth d passes sqrt(1 + (d / g)^2) - d / g [STRINGS]."""
+    leaks, _ = run_through(box_of(lid=lid), strand("K", 2.0, 2.0), strand("off", 33.0, 2.0))
+    (entry,) = [leak for leak in leaks.leaks if leak.kind is LeakKind.ENTRY]
+    deep = leaks.box.sheet.thickness_mm * (2.0 if lid is Lid.OVER else 1.0) / 0.1
+    ring = 1.0 - (0.5 / 0.7) ** 2
+    assert entry.item == "K"
+    assert entry.share == pytest.approx(ring * (hypot(1.0, deep) - deep), rel=PHYSICS)
+    assert entry.luminance_cd_m2 == pytest.approx(entry.share * leaks.wall_lx / pi, rel=EXACT)
+
+
+def test_rings_at_the_rear_are_told_once_and_the_paint_told_would_do():
+    box = box_of(coats=coats("black paint", 4), seams=Seams.TAPED)
+    strands = [strand(name, x, 2.0) for name, x in (("K1", 2.0), ("K2", 15.0), ("K3", 28.0))]
+    leaks, found = run_through(box, *strands)
+    (told,) = [finding for finding in found if "must come in" in finding.message]
+    assert told.code == "LIT042"
+    assert "'K1' and 2 more of box" in told.message
+    passing = float(re.search(r"at most ([\d.e-]+)", told.remedy)[1])
+    entry = next(leak for leak in leaks.leaks if leak.kind is LeakKind.ENTRY)
+    assert entry.luminance_cd_m2 * passing == pytest.approx(entry.least_seen_cd_m2, rel=0.05)
+    assert not [one for one in run_through(box)[1] if one.code == "LIT042"]

@@ -4,6 +4,8 @@ from time import perf_counter
 
 import pytest
 
+from lamphouse.light.box_mesh import rows_of
+from lamphouse.light.interior import make_interior
 from lamphouse.light.scene import (
     Aperture,
     Baffle,
@@ -15,6 +17,7 @@ from lamphouse.light.scene import (
     Sheet,
 )
 from lamphouse.light.sound_box import Kind, faults
+from lamphouse.light.step_size import MOST_ROWS, STEPS_WITH_SCREENS, step_mm
 from light.boxes import OPAL, box_of, lamp, plain_box, rectangle, scenes
 
 
@@ -119,6 +122,58 @@ def test_too_much_of_anything_is_refused_at_once():
     assert [fault.kind for fault in faults(plain_box(lamps=lamps))] == [Kind.COUNT]
     assert faults(plain_box(outline=(*comb, (199.0, 20.0), (0.0, 20.0))))
     assert perf_counter() - begin < 2.0
+
+
+def slatted(baffles, *, openings=4, depth_mm=4.0):
+    """A box of 60 x 40 mm with slanted baffles, half as high as it is deep."""
+    return plain_box(
+        outline=((0.0, 0.0), (60.0, 0.0), (60.0, 40.0), (0.0, 40.0)),
+        depth_mm=depth_mm,
+        lamps=(lamp(3.75, 12.0, 0.6),),
+        baffles=tuple(
+            Baffle(
+                start_mm=(60.0 * (number + 0.55) / baffles, 4.0),
+                end_mm=(60.0 * (number + 0.6) / baffles, 24.0),
+                low_mm=0.0,
+                high_mm=depth_mm / 2.0,
+                reflectance=0.8,
+            )
+            for number in range(baffles)
+        ),
+        apertures=tuple(
+            opening(
+                rectangle(
+                    60.0 * (number + 0.1) / openings, 8.0, 60.0 * (number + 0.9) / openings, 32.0
+                ),
+                name=str(number),
+            )
+            for number in range(openings)
+        ),
+    )
+
+
+def test_a_box_cut_into_too_many_pieces_is_cut_more_coarsely_or_refused():
+    """Counted are the pieces themselves: slanted baffles and rims add to the cells of the grid."""
+    plain, cut, too_much = slatted(1, openings=1), slatted(5), slatted(8)
+    assert step_mm(plain) == pytest.approx(4.0 / STEPS_WITH_SCREENS)
+    assert faults(plain) == faults(cut) == ()
+    assert step_mm(cut) > 1.1 * step_mm(plain)
+    for box in (plain, cut):
+        assert make_interior(box).face_count <= rows_of(box, step_mm=step_mm(box), most=MOST_ROWS)
+        assert rows_of(box, step_mm=step_mm(box), most=MOST_ROWS) <= MOST_ROWS
+    refused = faults(too_much)
+    assert [(fault.kind, fault.most) for fault in refused] == [(Kind.DETAIL, MOST_ROWS)]
+    assert refused[0].given > 2 * MOST_ROWS
+
+
+def test_baffles_of_many_heights_count_every_layer():
+    alike = slatted(5)
+    heights = tuple(
+        replace(one, high_mm=1.0 + 0.5 * number) for number, one in enumerate(alike.baffles)
+    )
+    uneven = replace(alike, baffles=heights)
+    rows = [rows_of(box, step_mm=2.0, most=MOST_ROWS) for box in (alike, uneven)]
+    assert rows[1] > 1.3 * rows[0]
 
 
 def test_a_box_too_flat_or_too_detailed_for_its_memory_is_refused():

@@ -1,14 +1,24 @@
 """A project whose boxes share an opening: its figures, pictures and second opinion."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
 from ruamel.yaml import YAML
 
+from lamphouse.catalogue.shelf import built_in
+from lamphouse.design.strand import Strand
+from lamphouse.drawings.drawing import Text
+from lamphouse.findings import Severity
+from lamphouse.light.leaks import LeakKind
+from lamphouse.outputs.glow_views import section_of
 from lamphouse.plan import make
+from lamphouse.plan.asking import asked
 from lamphouse.plan.pictured import pictured
 from lamphouse.plan.second_opinion import second_opinions
+from lamphouse.plan.suggest import suggest
+from lamphouse.plan.suggestion import Refusal
 from lamphouse.project.read import read_text
 
 SOUND = Path(__file__).parents[1] / "rules" / "sound.yaml"
@@ -86,3 +96,39 @@ def test_random_walks_agree(plan):
         judged, (seen,) = glow.openings[0], opinion.found
         allowed = 3.0 * seen.error_cd_m2 + judged.bar_cd_m2
         assert abs(seen.mean_cd_m2 - judged.mean_cd_m2) < allowed
+
+
+def test_the_passage_is_cut_into_both_boxes_and_nothing_is_said_against_it(plan):
+    named = sorted(piece.name for piece in plan.pieces() if "slot" in piece.cutout_names)
+    assert named == ["desk / top / bay box / wall 4", "desk / top / screen box / wall 2"]
+    told = {one.code for one in plan.findings if one.severity is not Severity.NOTE}
+    assert not [code for code in told if code.startswith(("CUT", "PRJ"))]
+
+
+def test_both_sections_show_it(plan):
+    (panel,) = plan.design.sub_assemblies[0].panels
+    for glow in plan.glows:
+        drawing = section_of(plan, pictured(glow), panel=panel)
+        said = " ".join(item.words for item in drawing.items if isinstance(item, Text))
+        assert "passage slot to" in said
+
+
+def test_a_strand_in_the_box_without_an_led_is_judged(reading):
+    sub = reading.design.sub_assemblies[0]
+    fibre = built_in().fibre_types["fibre 0.5 mm"]
+    strand = Strand(
+        name="K", where=sub.panels[0].where, fibre=fibre, x_mm=51.0, y_mm=36.0, hole_mm=None,
+        group="steady",
+    )  # fmt: skip
+    changed = replace(sub, strands=(("top", strand),))
+    found = make.plan(replace(reading.design, sub_assemblies=(changed,)))
+    (leaks,) = [one for one in found.leaks if one.box.name == "bay box"]
+    assert LeakKind.ENTRY in {leak.kind for leak in leaks.leaks}
+
+
+def test_suggest_says_why_it_has_nothing_to_say(reading):
+    request = asked(reading.design, shelf=reading.shelf, box="screen box")
+    told = suggest(reading.design, request=request)
+    assert isinstance(told, Refusal)
+    assert "shares its light with 'bay box'" in told.reason
+    assert "put the passages back" in told.remedy

@@ -1,6 +1,7 @@
 """Balance across the model: looks to currents to the fewest resistor values.
 
 - ``alike``: strings that keep one resistor between them, and the boxes they light.
+- ``neighbour_light``: what strings give to openings of boxes beside their own.
 - ``settings``: what each resistor value would make of alike strings.
 - ``stabbing``: the fewest values that serve every span, with a proof.
 - ``fewest_values``: the choice of values under all conditions, by an integer programme.

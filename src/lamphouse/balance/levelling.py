@@ -1,7 +1,8 @@
 """The front door: the resistor values that bring every look about, the fewest of them.
 
 What is chosen holds for the circuit as it stands: its strings, its pigtails, its supply. The light
-of a box is taken in proportion to its current, as the solver has it.
+of a box is taken in proportion to its current, as the solver has it; what boxes give one another
+through passages is added up.
 """
 
 from collections import Counter
@@ -13,6 +14,7 @@ from lamphouse.balance.alike import Alike, alike_strings
 from lamphouse.balance.balance_rules import Unmatched, balance_findings
 from lamphouse.balance.fewest_values import Chosen, Option, Pick, choose, nearest_ratio
 from lamphouse.balance.mates import groups_of
+from lamphouse.balance.neighbour_light import with_neighbours
 from lamphouse.balance.settings import Feeding, Setting, settings_of
 from lamphouse.balance.stabbing import stab
 from lamphouse.balance.ways_out import Stuck
@@ -93,7 +95,9 @@ def balance_model(
         The values, and what stands in their way.
     """
     drawer = in_drawer(design)
-    alike = list(alike_strings(design, circuits=circuits, glows=glows))
+    plain = alike_strings(design, circuits=circuits, glows=glows)
+    regarded = with_neighbours(glows, alike=plain)
+    alike = list(alike_strings(design, circuits=circuits, glows=regarded))
     settings: dict[Alike, tuple[Setting, ...]] = {}
     stuck: list[Stuck] = []
     for circuit in circuits:

@@ -20,7 +20,7 @@ from lamphouse.light.box_glow import BoxGlow, LedCurrent, OpeningGlow
 from lamphouse.light.box_scene import draw_box
 from lamphouse.light.dimming import denser
 from lamphouse.light.glow_words import either, in_cd_m2, in_share
-from lamphouse.light.solved_box import SolvedBox, solve_box
+from lamphouse.light.solved_box import Sight, SolvedBox, solve_box
 
 FINER = ("E12", "E24", "E96")
 
@@ -51,6 +51,11 @@ def _solved(stuck: Stuck, *, box: BoxGlow) -> SolvedBox:
     )
 
 
+def _sight(solved: SolvedBox, *, opening: OpeningGlow) -> Sight | None:
+    """Find an opening in its box; None when it lies over a box beside it."""
+    return next((one for one in solved.sights if one.glow.opening == opening.opening), None)
+
+
 def extremes(box: BoxGlow) -> tuple[OpeningGlow, OpeningGlow]:
     """Find the openings of a box that ask for the most and for the least current."""
     looked = [one for one in box.openings if one.look and one.mean_cd_m2 > 0.0]
@@ -78,9 +83,9 @@ def apart(stuck: Stuck) -> str:
 def _covered(stuck: Stuck, *, box: BoxGlow) -> str:
     dark, bright = extremes(box)
     solved = _solved(stuck, box=box)
-    sight = next(one for one in solved.sights if one.glow.opening == bright.opening)
+    sight = _sight(solved, opening=bright)
     rest = factors_of([one for one in box.openings if one.opening != bright.opening])
-    ways = [denser(solved, sight=sight, factor=sqrt(rest[0] * rest[1]))]
+    ways = [denser(solved, sight=sight, factor=sqrt(rest[0] * rest[1]))] if sight else []
     share = factors_of([bright])[1] / factors_of([dark])[0]
     ways.append(
         f"give '{bright.opening}' a box of its own, or a film that passes {in_share(share)} or "
@@ -108,10 +113,10 @@ def beyond_curve(stuck: Stuck) -> str:
             f"{low / most:.2g} times the light"
         )
     solved = _solved(stuck, box=box)
-    sight = next(one for one in solved.sights if one.glow.opening == bright.opening)
+    sight = _sight(solved, opening=bright)
     share = high / least
     ways = [f"use {counted(floor(count * share), 'LED')}"] if count * share >= 1.0 else []
-    gel = denser(solved, sight=sight, factor=least / alike.current_A)
+    gel = denser(solved, sight=sight, factor=least / alike.current_A) if sight else ""
     ways.append(gel or f"use a film that passes {in_share(share)} or less of what now comes out")
     shown = in_cd_m2(bright.mean_cd_m2 * least / alike.current_A)
     return f"at {amps(least)} '{bright.opening}' still shows {shown}: {either(ways)}"

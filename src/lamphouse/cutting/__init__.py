@@ -19,6 +19,7 @@
 - ``led_rules``: what is said about the LEDs in it.
 - ``inside_rules``: what is said about its baffles and inner diffuser.
 - ``behind_rules``: what is said about its place behind the panel.
+- ``overlay_rules``: what is said about pieces on the face of a panel.
 - ``neighbours``: what lies close together on a panel.
 - ``wall_hole_rules``: what is said about passages in their walls.
 - ``mends``: moves and sizes that would mend a fault.

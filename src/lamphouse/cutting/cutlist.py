@@ -8,6 +8,7 @@ from lamphouse.cutting.behind_rules import look_behind_panel
 from lamphouse.cutting.inside_rules import look_into_box
 from lamphouse.cutting.lamination import layer_pieces, look_at_curve
 from lamphouse.cutting.layout import lay_out_panel
+from lamphouse.cutting.overlay_rules import fibre_of, look_at_overlays
 from lamphouse.cutting.piece import BoxPieces, Piece
 from lamphouse.cutting.template import look_at_panel, panel_piece
 from lamphouse.cutting.wall_hole_rules import look_at_passages
@@ -17,6 +18,8 @@ from lamphouse.design.lightbox import LightBox
 from lamphouse.design.panel import Panel
 from lamphouse.design.strand import Strand
 from lamphouse.findings import Finding
+from lamphouse.shapes.soundness import flaw_of
+from lamphouse.shapes.spacing import Enclosure
 
 LEAD_MM = 0.6
 """Outside of the wires at the LEDs where no pigtail says otherwise: about 30 AWG, insulated
@@ -71,6 +74,7 @@ def cut_panel(
     found = [
         *look_at_panel(layout, strands=strands, drills=drills),
         *look_at_curve(layout),
+        *look_at_overlays(layout, strands=strands, boxes=boxes),
         *look_behind_panel(layout, boxes=boxes),
         *look_at_passages(passages, boxes=boxes, lead_mm=lead_mm),
     ]
@@ -87,9 +91,18 @@ def cut_panel(
             sub_assembly=sub_assembly,
             drills=drills,
             lead_mm=lead_mm,
+            strands=_running_through(box, strands=strands),
             passages=[half for one in passages for half in one.halves if half.box == box.name],
         )
         found.extend((*in_the_way, *look_into_box(box, drills=drills, lead_mm=lead_mm)))
         if made:
             built.append(made)
     return CutList(pieces=pieces, boxes=tuple(built), findings=tuple(found))
+
+
+def _running_through(box: LightBox, *, strands: Sequence[Strand]) -> tuple[Strand, ...]:
+    """List the strands that come out of the panel over a sound box."""
+    if flaw_of(box.inside.corners):
+        return ()
+    inside = Enclosure(box.inside.corners)
+    return tuple(strand for strand in strands if inside.margin_mm(fibre_of(strand)) > 0.0)

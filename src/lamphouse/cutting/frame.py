@@ -12,6 +12,7 @@ from lamphouse.cutting.seats import wire_hole_mm, wire_spots
 from lamphouse.cutting.wall_holes import WallHole
 from lamphouse.design.lightbox import Led, Lid, LightBox
 from lamphouse.design.panel import Outline
+from lamphouse.design.strand import Strand
 from lamphouse.shapes.measure import size_mm
 from lamphouse.shapes.outline import Corners, Spot, rectangle
 
@@ -36,6 +37,8 @@ class Frame:
     """Outside diameter of the wires soldered to chips."""
     passages: tuple[WallHole, ...] = ()
     """Holes in the box's walls."""
+    strands: tuple[Strand, ...] = ()
+    """Those that run through the box to the panel."""
 
     @property
     def under_mm(self) -> float:

@@ -37,7 +37,7 @@ def _up(value_mm: float) -> float:
     return (steps if value_mm >= 0.0 else -steps) * STEP_MM
 
 
-def _way_words(x_mm: float, *, y_mm: float) -> str:
+def way_words(x_mm: float, *, y_mm: float) -> str:
     """Say a shift: ``2.5 mm left and 1 mm up``."""
     parts = []
     if x_mm:
@@ -88,7 +88,7 @@ def bring_inside(inner: Corners, *, outer: Enclosure, margin_by_mm: float) -> st
     if across is not None and up is not None and (across or up):
         moved = move(inner, x_mm=across, y_mm=up)
         if outer.margin_mm(moved) >= margin_by_mm - 1e-6:
-            return f"move it {_way_words(across, y_mm=up)}"
+            return f"move it {way_words(across, y_mm=up)}"
     low, high, middle = 0.0, 1.0, inner_spot(inner)
     for _ in range(SHRINK_STEPS):
         share = (low + high) / 2.0
@@ -127,4 +127,4 @@ def move_apart(mover: Corners, *, other: Corners, gap_by_mm: float) -> str:
         (0.0, _up(other_bottom - gap_by_mm - top)),
     )
     across, up = min(ways, key=lambda way: abs(way[0]) + abs(way[1]))
-    return f"move it {_way_words(across, y_mm=up)}"
+    return f"move it {way_words(across, y_mm=up)}"

@@ -116,6 +116,6 @@ def panel_piece(
         grain=panel.grain,
         notes=(
             *(_layer_note(opening) for opening in panel.openings if opening.layers),
-            *(f"overlay {overlay.name}: glue on where it is drawn" for overlay in panel.overlays),
+            *(f"overlay {one.name} goes on the front, over its outline" for one in panel.overlays),
         ),
     )

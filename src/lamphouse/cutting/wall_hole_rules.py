@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 
 from lamphouse.cutting.drill import ROUNDING_MM
-from lamphouse.cutting.mends import in_mm
+from lamphouse.cutting.mends import STEP_MM, in_mm
 from lamphouse.cutting.wall_holes import Through
 from lamphouse.cutting.wall_room import Room, gap_of, mend_of, room_of
 from lamphouse.design.lightbox import LightBox
@@ -127,7 +127,7 @@ def passage_thins(rooms: Sequence[Room]) -> Iterable[Told]:
         thin += [
             (gap, one.patch.words, one.wall, one.land_mm)
             for gap, one in gaps
-            if ROUNDING_MM < gap < one.land_mm - ROUNDING_MM
+            if ROUNDING_MM < gap < one.land_mm - STEP_MM
         ]
         if thin:
             land, words, wall, wanted = min(thin)
@@ -140,7 +140,7 @@ def passage_thins(rooms: Sequence[Room]) -> Iterable[Told]:
 
 
 @rule("CUT039", Severity.STOP, "A passage cuts a wall in two")
-def passage_parts(rooms: Sequence[Room], *, boxes: Sequence[LightBox]) -> Iterable[Told]:
+def passage_parts(rooms: Sequence[Room]) -> Iterable[Told]:
     """Look for passages that reach from the back to the panel.
 
     What it checks
@@ -178,23 +178,14 @@ def passage_parts(rooms: Sequence[Room], *, boxes: Sequence[LightBox]) -> Iterab
     Source
         Geometry.
     """
-    by_name = {box.name: box for box in boxes}
     for room in rooms:
-        near = room.through.near
-        cut = [
-            edge.wall
-            for edge in room.edges
-            if not edge.upright
-            and edge.inwards > 0.0
-            and abs(edge.land_to_mm(room.hole)) <= ROUNDING_MM
-        ]
-        if cut and near.high_mm >= by_name[near.box].depth_mm - ROUNDING_MM:
-            strip = max(by_name[half.box].sheet.thickness_mm for half in room.through.halves)
+        cut = room.parted(room.hole)
+        if cut:
             yield Told(
-                where=near.where,
+                where=room.through.near.where,
                 message=f"{_name(room)} reaches from the back to the panel and cuts "
                 f"{' and '.join(cut)} in two",
-                remedy=f"write low: {in_mm(near.low_mm + strip)}, or draw the two boxes as one",
+                remedy=f"{mend_of(room)}, or draw the two boxes as one",
             )
 
 
@@ -215,5 +206,5 @@ def look_at_passages(
     return (
         *passage_meets(rooms),
         *passage_thins(rooms),
-        *passage_parts(rooms, boxes=boxes),
+        *passage_parts(rooms),
     )

@@ -75,12 +75,23 @@ class Room:
     edges: tuple[Edge, ...]
     stretch_mm: tuple[float, float]
     """Where both boxes have a wall, along the passage."""
+    floor_mm: float
+    """The higher of the inner faces of both backs."""
+
+    def parted(self, hole: Patch) -> tuple[str, ...]:
+        """List the walls that a hole cuts in two: open at the back and at the panel."""
+        level = [edge for edge in self.edges if not edge.upright]
+        walls = dict.fromkeys(edge.wall for edge in level)
+        whole = {edge.wall for edge in level if abs(edge.land_to_mm(hole)) > ROUNDING_MM}
+        return tuple(wall for wall in walls if wall not in whole)
 
     def fits(self, hole: Patch) -> bool:
         """Whether a hole would leave enough sheet everywhere."""
         first, last = self.stretch_mm
         return (
-            first - STEP_MM <= hole.from_mm
+            hole.low_mm >= self.floor_mm - ROUNDING_MM
+            and not self.parted(hole)
+            and first - STEP_MM <= hole.from_mm
             and hole.to_mm <= last + STEP_MM
             and all(edge.is_kept(hole) for edge in self.edges)
             and all(gap_of(hole, other=one.patch) >= one.land_mm - STEP_MM for one in self.things)
@@ -208,6 +219,7 @@ def room_of(
         things=tuple(things),
         edges=tuple(edges),
         stretch_mm=(stretch[0], stretch[1]),
+        floor_mm=max(through.near.low_mm - half.low_mm for half in through.halves),
     )
 
 
@@ -234,7 +246,7 @@ def _spans(room: Room) -> Iterator[tuple[float, float]]:
 def _heights(room: Room) -> Iterator[tuple[float, float]]:
     """Give heights to try: the passage cut lower."""
     hole = room.hole
-    lows, highs = {hole.low_mm}, {hole.high_mm}
+    lows, highs = {hole.low_mm, room.floor_mm}, {hole.high_mm}
     for edge in room.edges:
         if not edge.upright:
             (lows if edge.inwards > 0.0 else highs).update(

@@ -40,12 +40,16 @@ from lamphouse.cutting.wall_holes import WallHole
 from lamphouse.cutting.wall_piece import bevel_notes, ledge_strips, wall_piece
 from lamphouse.design.lightbox import Baffle, Lid, LightBox, Seat
 from lamphouse.design.panel import Outline
+from lamphouse.design.strand import Strand
 from lamphouse.findings import Finding
 from lamphouse.shapes.measure import anticlockwise, bounds_mm, size_mm
 from lamphouse.shapes.offset import offset
 from lamphouse.shapes.outline import polygon
 from lamphouse.shapes.soundness import flaw_of
 from lamphouse.shapes.transform import move
+
+MOST_NAMED = 6
+"""Strands that are named on the back of the box they run through."""
 
 
 def _back(frame: Frame) -> Piece:
@@ -78,6 +82,8 @@ def _back(frame: Frame) -> Piece:
             f"{sides_mm(width, height_mm=height)} over all, lies on the ledges "
             f"{in_mm(box.inner_diffuser.height_mm)} above the back"
         )
+    if frame.strands:
+        notes.append(_strand_note(frame.strands))
     aims = [
         aim for led, x, y in places if not over for aim in wire_aims(frame, led=led, x_mm=x, y_mm=y)
     ]
@@ -93,6 +99,17 @@ def _back(frame: Frame) -> Piece:
         seats=tuple(seat_mark(led, x_mm=x, y_mm=y) for led, x, y in places),
         glued=tuple(feet),
         notes=tuple(notes),
+    )
+
+
+def _strand_note(strands: Sequence[Strand]) -> str:
+    """Say which strands come into the box; their way in is the maker's."""
+    names = [strand.name for strand in strands]
+    more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
+    word = "strand" if len(names) == 1 else "strands"
+    return (
+        f"{word} {', '.join(names[:MOST_NAMED])}{more} through the back or a wall: drill to "
+        "size there, and fill black round each"
     )
 
 
@@ -173,6 +190,7 @@ def _frame(
     drills: Sequence[Drill],
     lead_mm: float,
     passages: Sequence[WallHole],
+    strands: Sequence[Strand],
 ) -> tuple[Frame | None, tuple[Finding, ...]]:
     """Cut the walls of a box, or say why it cannot be built."""
     corners = box.inside.corners
@@ -198,6 +216,7 @@ def _frame(
         drills=tuple(drills),
         lead_mm=lead_mm,
         passages=tuple(passages),
+        strands=tuple(strands),
     )
     return frame, ()
 
@@ -210,6 +229,7 @@ def box_pieces(
     drills: Sequence[Drill],
     lead_mm: float,
     passages: Sequence[WallHole] = (),
+    strands: Sequence[Strand] = (),
 ) -> tuple[BoxPieces | None, tuple[Finding, ...]]:
     """Cut a light box into flat pieces.
 
@@ -225,6 +245,8 @@ def box_pieces(
         Outside diameter of the wires soldered to chips.
     passages
         Holes in its walls.
+    strands
+        Those that run through it to the panel.
 
     Returns
     -------
@@ -238,6 +260,7 @@ def box_pieces(
         drills=drills,
         lead_mm=lead_mm,
         passages=passages,
+        strands=strands,
     )
     if frame is None:
         return None, found

@@ -270,6 +270,6 @@ def _made_of(cut: Cut) -> str:
 
 
 def _hole_words(hole: WallHole) -> str:
-    film = f" closed with {hole.film.name}" if hole.film else ""
+    film = f", closed with {hole.film.name}" if hole.film else ""
     low, high = size_text(hole.low_mm), size_text(hole.high_mm)
     return f"passage {hole.passage} to {hole.beyond}, {low} to {high} mm above the back{film}"

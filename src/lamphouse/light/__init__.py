@@ -8,6 +8,7 @@ The solver
 - ``turning``: a box turned along the axes of its grid.
 - ``plan_cells``: the plan cut into cells.
 - ``mesh``: cells, columns and layers, fine and coarse.
+- ``box_mesh``: the meshes of a box, and the faces they come to.
 - ``edge_integrals``: exchange between faces from integrals over their edges.
 - ``grid_sums``: the same for faces that lie in a grid.
 - ``sight``: what faces see of one another.

@@ -22,15 +22,24 @@ def nominal_A(led: Led, *, solved: SolvedBox) -> float:
     return next(found, led.current_A)
 
 
+def leds_of(solved: SolvedBox) -> tuple[Led, ...]:
+    """List the LEDs whose light is in a box: its own, and those of boxes it shares openings with.
+
+    Only with all their currents does the light of an opening go in proportion.
+    """
+    boxes = solved.drawn.together or (solved.drawn.box,)
+    return tuple(led for box in boxes for led in box.leds)
+
+
 def dimmable(solved: SolvedBox) -> tuple[float, float]:
-    """Bound the factor on all currents of a box that keeps each LED on its forward curve."""
+    """Bound the factor on all currents of a lit box that keeps each LED on its forward curve."""
     spans = [
         (
             led.led_type.curve[0][0] / nominal_A(led, solved=solved),
             min(led.led_type.max_current_A, led.led_type.curve[-1][0])
             / nominal_A(led, solved=solved),
         )
-        for led in solved.drawn.box.leds
+        for led in leds_of(solved)
         if nominal_A(led, solved=solved) > 0.0
     ]
     return max(low for low, _ in spans), min(high for _, high in spans)
@@ -53,7 +62,7 @@ def new_currents(factor: float, *, solved: SolvedBox) -> str:
     """Say the currents of a box times a factor: ``0.5 mA for W1 to W4 (now 1.4 mA)``."""
     alike: dict[str, list[str]] = {}
     now: dict[str, str] = {}
-    for led in solved.drawn.box.leds:
+    for led in leds_of(solved):
         current = nominal_A(led, solved=solved)
         words = in_current(current * factor)
         alike.setdefault(words, []).append(led.name)
@@ -120,7 +129,7 @@ def ways_to_class(solved: SolvedBox, *, sight: Sight) -> str:
             "at the least current its LEDs are known at it still shows "
             f"{in_cd_m2(weakest * mean)}: use fewer LEDs, or a denser diffuser"
         )
-    count = len(solved.drawn.box.leds)
+    count = len(leds_of(solved))
     wanted = ceil(count * sqrt(low * high) / strongest)
     return (
         f"at the most its LEDs may carry it shows {in_cd_m2(strongest * mean)}: use about "

@@ -20,7 +20,7 @@ Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
 NEAR = 0.3
-"""A piece is quartered while its diagonal is longer than this times its distance to the lamp."""
+"""For what lands: the longest diagonal of a piece, in distances to the lamp."""
 
 DEEPEST = 10
 """Quarterings at most; a lamp 0.02 mm from a face still finds pieces of its own size."""
@@ -32,6 +32,10 @@ EMPTY_MM2 = 1e-10
 """Pieces of less area are left out."""
 
 _BLEND = blend(np.repeat(GAUSS, 2), v=np.tile(GAUSS, 2))
+
+_U, _V = np.array([0.0, 1.0, 1.0, 0.0]), np.array([0.0, 0.0, 1.0, 1.0])
+_QUARTERS = blend(np.add.outer(_U, _U).ravel() / 2.0, v=np.add.outer(_V, _V).ravel() / 2.0)
+"""Corners of the four quarters of a piece from its own, (16, 4), corner by corner."""
 
 
 def intensity(beam: Beam, *, cosine: Floats) -> Floats:
@@ -132,34 +136,34 @@ class Landing:
     """(N, 3) weighed flux times place. [mm lm/lm]."""
 
 
-def _sizes2(corner: Floats) -> Floats:
-    """Longer diagonal of each piece, squared. [mm2]."""
-    one, two = corner[:, 2] - corner[:, 0], corner[:, 3] - corner[:, 1]
-    longer = np.maximum(np.einsum("qk,qk->q", one, one), np.einsum("qk,qk->q", two, two))
-    return np.asarray(longer)
+def sizes2(corner: Floats) -> Floats:
+    """Longer diagonal of pieces (3, 4, Q), squared, (Q,). [mm2]."""
+    diagonal = corner[:, 2:] - corner[:, :2]
+    diagonal *= diagonal
+    return np.asarray(diagonal.sum(axis=0).max(axis=0))
 
 
 def targets(pieces: Pieces, *, count: int, lobe: Lobe | None = None) -> Targets:
     """Lay out the Gauss points of the pieces of ``count`` faces."""
-    corner = pieces.corner_mm
-    points = _BLEND @ corner.transpose(2, 1, 0)
+    corner = np.ascontiguousarray(pieces.corner_mm.T)
+    points = _BLEND @ corner
     # Level faces run anticlockwise seen from above, walls seen from their front.
-    facing = np.where(pieces.normal[:, 2:] < 0.0, -1.0, 1.0) * pieces.normal
+    facing = np.where(pieces.normal[:, 2] < 0.0, -1.0, 1.0) * pieces.normal.T
     # The area a point stands for is linear in u and v, so the corners' own areas are blended.
-    ahead, back = corner[:, [1, 2, 3, 0]] - corner, corner[:, [3, 0, 1, 2]] - corner
-    turn = (
-        (ahead[..., 1] * back[..., 2] - ahead[..., 2] * back[..., 1]) * facing[:, 0, None]
-        + (ahead[..., 2] * back[..., 0] - ahead[..., 0] * back[..., 2]) * facing[:, 1, None]
-        + (ahead[..., 0] * back[..., 1] - ahead[..., 1] * back[..., 0]) * facing[:, 2, None]
-    )
+    ahead = corner[:, [1, 2, 3, 0]] - corner
+    x, y, z = ahead
+    back_x, back_y, back_z = -ahead[:, [3, 0, 1, 2]]
+    turn = (y * back_z - z * back_y) * facing[0]
+    turn += (z * back_x - x * back_z) * facing[1]
+    turn += (x * back_y - y * back_x) * facing[2]
     return Targets(
-        pieces=pieces,
-        size2_mm2=_sizes2(corner),
-        centre_mm=corner.mean(axis=1),
+        pieces=replace(pieces, corner_mm=corner.T),
+        size2_mm2=sizes2(corner),
+        centre_mm=corner.mean(axis=1).T,
         x_mm=points[0],
         y_mm=points[1],
         z_mm=points[2],
-        area_mm2=0.25 * (_BLEND @ turn.T),
+        area_mm2=0.25 * (_BLEND @ turn),
         count=count,
         lobe=lobe,
     )
@@ -168,7 +172,7 @@ def targets(pieces: Pieces, *, count: int, lobe: Lobe | None = None) -> Targets:
 def take(pieces: Pieces, *, which: Ints) -> Pieces:
     """Keep some of the pieces."""
     return Pieces(
-        corner_mm=pieces.corner_mm[which],
+        corner_mm=pieces.corner_mm.T.take(which, axis=2).T,
         face=pieces.face[which],
         normal=pieces.normal[which],
         weight=pieces.weight[which],
@@ -176,23 +180,14 @@ def take(pieces: Pieces, *, which: Ints) -> Pieces:
 
 
 def _quarters(corner: Floats) -> Floats:
-    """Cut four-cornered pieces (Q, 4, 3) into four, (4 Q, 4, 3)."""
-    count = len(corner)
-    side = (corner + corner[:, [1, 2, 3, 0]]) / 2.0
-    middle = corner.mean(axis=1)
-    quads = np.zeros((4, count, 4, 3))
-    for index in range(4):
-        quads[index, :, index] = corner[:, index]
-        quads[index, :, (index + 1) % 4] = side[:, index]
-        quads[index, :, (index + 2) % 4] = middle
-        quads[index, :, (index + 3) % 4] = side[:, index - 1]
-    return quads.reshape(4 * count, 4, 3)
+    """Cut four-cornered pieces (3, 4, Q) into four, (3, 4, 4 Q)."""
+    return np.asarray(np.reshape(_QUARTERS @ corner, (3, 4, -1)))
 
 
 def quartered(pieces: Pieces) -> Pieces:
     """Cut every piece into four."""
     return Pieces(
-        corner_mm=_quarters(pieces.corner_mm),
+        corner_mm=_quarters(pieces.corner_mm.T).T,
         face=np.tile(pieces.face, 4),
         normal=np.tile(pieces.normal, (4, 1)),
         weight=np.tile(pieces.weight, 4),
@@ -209,21 +204,24 @@ def join(parts: Sequence[Pieces]) -> Pieces:
     )
 
 
-def _close_up(near: Pieces, *, at: Floats, reach2: float, onto: Targets) -> Targets:
+def _close_up(
+    near: Pieces, *, at: Floats, reach: float, count: int, lobe: Lobe | None = None
+) -> Targets:
     """Quarter the pieces near a lamp until they are small for their distance."""
-    corner, number = near.corner_mm, np.arange(len(near.face))
+    corner, number = near.corner_mm.T, np.arange(len(near.face))
     corners, numbers = [], []
     for _ in range(DEEPEST):
-        away = corner.mean(axis=1) - at
-        split = _sizes2(corner) > reach2 * np.einsum("qk,qk->q", away, away)
-        corners.append(corner[~split])
-        numbers.append(number[~split])
-        corner, number = _quarters(corner[split]), np.tile(number[split], 4)
+        away = corner.mean(axis=1) - at[:, None]
+        large = sizes2(corner) > reach * reach * (away * away).sum(axis=0)
+        kept, split = np.flatnonzero(~large), np.flatnonzero(large)
+        corners.append(corner.take(kept, axis=2))
+        numbers.append(number[kept])
+        corner, number = _quarters(corner.take(split, axis=2)), np.tile(number[split], 4)
         if not len(number):
             break
     whole = take(near, which=np.concatenate([*numbers, number]))
-    fine = replace(whole, corner_mm=np.concatenate([*corners, corner]))
-    return targets(fine, count=onto.count, lobe=onto.lobe)
+    fine = replace(whole, corner_mm=np.concatenate([*corners, corner], axis=2).T)
+    return targets(fine, count=count, lobe=lobe)
 
 
 def place_of(lamp: Lamp) -> Floats:
@@ -326,25 +324,50 @@ def _parts(onto: Targets, *, lamp: Lamp) -> list[tuple[Targets, Floats]]:
     if not len(which):
         return [(onto, flux)]
     flux[:, which] = 0.0
-    near = _close_up(take(onto.pieces, which=which), at=at, reach2=reach * reach, onto=onto)
-    return [(onto, flux), (near, _received(near, lamp=lamp))]
+    near = take(onto.pieces, which=which)
+    fine = _close_up(near, at=at, reach=reach, count=onto.count, lobe=onto.lobe)
+    return [(onto, flux), (fine, _received(fine, lamp=lamp))]
 
 
-def _shaded(onto: Targets, *, flux: Floats, lamp: Lamp, screens: Screens) -> Floats:
+def _shade(parts: Sequence[tuple[Targets, Floats]], *, at: Floats, screens: Screens) -> None:
     """Take away what screens stop."""
-    bright = np.flatnonzero(flux.sum(axis=0))
-    shares = lit_shares(onto.pieces.corner_mm[bright], at=place_of(lamp), screens=screens)
-    shaded = flux[:, bright] * shares
-    flux[:, bright] = np.where(shaded.sum(axis=0) * flux[:, bright].sum(axis=0) > 0.0, shaded, 0.0)
-    return flux
+    bright = [np.flatnonzero(flux.sum(axis=0)) for _, flux in parts]
+    corner = [
+        part.pieces.corner_mm.T.take(own, axis=2)
+        for (part, _), own in zip(parts, bright, strict=True)
+    ]
+    shares = lit_shares(np.concatenate(corner, axis=2), at=at, screens=screens)
+    ends = np.cumsum([len(own) for own in bright])[:-1]
+    for (_, flux), own, share in zip(parts, bright, np.split(shares, ends, axis=1), strict=True):
+        changed = np.flatnonzero((share < 1.0).any(axis=0))
+        piece = own[changed]
+        whole, lit_flux = flux[:, piece], flux[:, piece] * share[:, changed]
+        kept = lit_flux.sum(axis=0) * whole.sum(axis=0) > 0.0
+        flux[:, piece] = np.where(kept, lit_flux, 0.0)
 
 
-def arriving(lamp: Lamp, *, onto: Targets, screens: Screens) -> list[tuple[Targets, Floats]]:
-    """Flux of a lamp of 1 lm on the Gauss points (4, Q) of pieces cut as finely as it needs."""
-    parts = _parts(onto, lamp=lamp)
-    if not len(screens.low_mm):
-        return parts
-    return [(part, _shaded(part, flux=flux, lamp=lamp, screens=screens)) for part, flux in parts]
+def arriving(
+    lamp: Lamp, *, pieces: Pieces, count: int, near: float, screens: Screens
+) -> tuple[Targets, Floats]:
+    """Flux of a lamp of 1 lm on the Gauss points (4, Q) of a few pieces, cut as finely as asked.
+
+    Parameters
+    ----------
+    lamp
+        Off every piece.
+    pieces, count
+        Pieces of ``count`` faces.
+    near
+        A piece is quartered while its diagonal is longer than this times its distance to the lamp.
+    screens
+        What casts shadows.
+    """
+    at, reach = place_of(lamp), near * fineness(lamp.beam)
+    fine = _close_up(pieces, at=at, reach=reach, count=count)
+    flux = _received(fine, lamp=lamp)
+    if len(screens.low_mm):
+        _shade([(fine, flux)], at=at, screens=screens)
+    return fine, flux
 
 
 def landing(lamp: Lamp, *, onto: Targets, screens: Screens) -> Landing:
@@ -359,7 +382,10 @@ def landing(lamp: Lamp, *, onto: Targets, screens: Screens) -> Landing:
     screens
         What casts shadows.
     """
-    return summed(arriving(lamp, onto=onto, screens=screens), count=onto.count)
+    parts = _parts(onto, lamp=lamp)
+    if len(screens.low_mm):
+        _shade(parts, at=place_of(lamp), screens=screens)
+    return summed(parts, count=onto.count)
 
 
 def summed(parts: Sequence[tuple[Targets, Floats]], *, count: int) -> Landing:

@@ -78,9 +78,11 @@ def _told(sight: Sight, *, solved: SolvedBox, fault: str) -> Iterator[Told]:
     )
 
 
-def _hottest_led(sight: Sight, *, solved: SolvedBox) -> tuple[str, float]:
+def _behind_hottest(sight: Sight, *, solved: SolvedBox) -> str:
     """Name the LED nearest to the brightest cell in plan, and the depth it has to the opening."""
     scene = solved.drawn.scene
+    if not scene.lamps:
+        return "where its neighbour's light comes in"
     cells = [cell for row in sight.glow.cells_cd_m2 for cell in row]
     spots = aperture_spots(scene.apertures[sight.index], small_mm=0.0)
     if len(spots) != len(cells):
@@ -88,7 +90,7 @@ def _hottest_led(sight: Sight, *, solved: SolvedBox) -> tuple[str, float]:
     else:
         centre = ring_area_centre(spots)[1][cells.index(max(cells))]
     lamp = min(scene.lamps, key=lambda lamp: hypot(lamp.x_mm - centre[0], lamp.y_mm - centre[1]))
-    return lamp.name, scene.depth_mm - lamp.z_mm
+    return f"over LED '{lamp.name}', {in_mm(scene.depth_mm - lamp.z_mm)} behind it"
 
 
 @rule("LIT010", Severity.WARN, "A lit opening is uneven")
@@ -159,9 +161,8 @@ def hot_spot(solved: SolvedBox) -> Iterable[Told]:
     """
     for sight in solved.sights:
         if is_hot(sight):
-            led, depth = _hottest_led(sight, solved=solved)
             fault = (
-                f"has a hot spot over LED '{led}', {in_mm(depth)} behind it: "
+                f"has a hot spot {_behind_hottest(sight, solved=solved)}: "
                 f"{in_percent(sight.glow.hot_spot)} of the mean"
             )
             yield from _told(sight, solved=solved, fault=fault)

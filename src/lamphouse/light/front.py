@@ -21,7 +21,7 @@ from numpy.typing import NDArray
 
 from lamphouse.light import emitter
 from lamphouse.light.cavity import Field, thrown_back
-from lamphouse.light.first_bounce import close_up
+from lamphouse.light.first_bounce import missed
 from lamphouse.light.hole import passing_share
 from lamphouse.light.interior import Interior
 from lamphouse.light.scene import Lamp
@@ -66,7 +66,7 @@ def direct_luminance(view: View, *, interior: Interior, lamp: Lamp) -> Floats:
 
     With it goes what the mesh misses of the first reflection off faces right beside the lamp.
     """
-    total = close_up(view, interior=interior, lamp=lamp)
+    (total,) = missed(interior, lamp=lamp, views=(view,), faces=False).shown
     for glimpse in view.glimpses:
         if glimpse.cavity == interior.home(lamp):
             landed = emitter.landing(lamp, onto=glimpse.onto, screens=interior.screens)

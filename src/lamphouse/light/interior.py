@@ -1,22 +1,21 @@
 """The inside of a box: its faces, their paint, and the exchange of light between them."""
 
 from dataclasses import dataclass, replace
-from itertools import pairwise
-from math import ceil
 
 import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.light import emitter
-from lamphouse.light.cover import ring_of, shares
+from lamphouse.light.box_mesh import meshes_of
+from lamphouse.light.cover import shares
 from lamphouse.light.emitter import Landing, Pieces, Targets
 from lamphouse.light.evening import evened
 from lamphouse.light.factors import Cavity, exchange, face_areas, make_cavity
-from lamphouse.light.mesh import Mesh, make_mesh
-from lamphouse.light.scene import Aperture, Box, Disc, Lamp
+from lamphouse.light.mesh import Mesh
+from lamphouse.light.scene import Aperture, Box, Lamp
 from lamphouse.light.sight import Screens, Sight, level_viewers, visible, wall_viewers
 from lamphouse.light.step_size import between, screens_of, step_mm
-from lamphouse.light.turning import Way, best_way, straight_box, straight_shape, straightened
+from lamphouse.light.turning import Way, straight_shape, straightened
 from lamphouse.light.uprights import ring_area_centre
 
 Floats = NDArray[np.float64]
@@ -102,17 +101,6 @@ def _sight(cavity: Cavity, *, screens: Screens, below: tuple[Cavity, Sight] | No
         ceiling=aside[:, -1],
         walls=visible(walls, other=walls, screens=screens),
     )
-
-
-def _wanted(box: Box, *, step: float) -> list[tuple[float, float]]:
-    """Corners of the openings large enough to deserve grid lines."""
-    spots = []
-    for aperture in box.apertures:
-        ring = np.array(ring_of(aperture.shape))
-        low, high = ring.min(axis=0), ring.max(axis=0)
-        if not isinstance(aperture.shape, Disc) and (high - low).max() > 2.0 * step:
-            spots.extend([tuple(low), tuple(high)])
-    return spots
 
 
 def _wall_faces(cavity: Cavity) -> tuple[Ints, Ints]:
@@ -270,28 +258,12 @@ def make_interior(box: Box, *, step: float | None = None) -> Interior:
         Fine step. [mm]. None: chosen from depth and narrowest width.
     """
     fine = step_mm(box) if step is None else step
-    levels = [0.0, box.depth_mm]
-    if box.sheet is not None:
-        levels.insert(1, box.sheet.height_mm)
-    way = best_way(box)
-    straight = straight_box(box, way=way)
-    wanted = _wanted(straight, step=fine)
     screens = screens_of(box)
     cavities, tables, closures = [], [], []
     below: tuple[Cavity, Sight] | None = None
-    for low, high in pairwise(levels):
-        layers = max(1, ceil((high - low) / (2.0 * fine) - 1e-9))
-        cavity = make_cavity(
-            make_mesh(
-                straight,
-                low_mm=low,
-                high_mm=high,
-                plan_step_mm=2.0 * fine,
-                layer_step_mm=(high - low) / layers,
-                wanted=wanted,
-                way=way,
-            )
-        )
+    for made in meshes_of(box, step_mm=fine):
+        cavity = make_cavity(made)
+        low, high = float(made.height_mm[0]), float(made.height_mm[-1])
         sight = _sight(cavity, screens=between(screens, low_mm=low, high_mm=high), below=below)
         below = None if sight is None else (cavity, sight)
         table = exchange(cavity, sight=sight)

@@ -162,9 +162,10 @@ def leaking_holes(leaks: BoxLeaks) -> Iterable[Told]:
     """Look for wire exits and strand holes that show as a point of light.
 
     What it checks
-        A wire exit that is not taped or filled, and the ring round every strand that comes out
-        through a box, show less than a dark-adapted eye sees at the viewing distance. A hole is a
-        tube as long as the sheet is thick; the wires in it are left out.
+        A wire exit that is not taped or filled, and the rings round every strand that comes out
+        through a box, in the panel and where it goes in through the back or a wall, show less than
+        a dark-adapted eye sees at the viewing distance. A hole is a tube as long as the sheet is
+        thick; the wires in it are left out.
 
     Why it matters
         A point of light catches the eye first of all, and a wire exit shines on whatever is behind.
@@ -211,6 +212,18 @@ def leaking_holes(leaks: BoxLeaks) -> Iterable[Told]:
                 f"{1.0 / leak.excess:.2g} (a density of {log10(leak.excess):.1f}), or lead it "
                 "past the box",
             )
+    entries = [leak for leak in leaks.leaks if leak.kind is LeakKind.ENTRY and leak.is_seen]
+    if entries:
+        worst = max(entries, key=lambda leak: leak.excess)
+        more = f" and {len(entries) - 1} more" if len(entries) > 1 else ""
+        yield Told(
+            where=leaks.box.where,
+            message=f"strand '{worst.item}'{more} of box '{leaks.box.name}' must come in through "
+            f"its back or a wall, and the ring round it there shows {seen(worst)}",
+            remedy="glue it in there with black paint round it that passes at most "
+            f"{1.0 / worst.excess:.2g} (a density of {log10(worst.excess):.1f}), or lead it past "
+            "the box",
+        )
 
 
 def _may_stay(most_mm: float, *, what: str) -> str:

@@ -16,7 +16,7 @@ import numpy as np
 from lamphouse.catalogue.sheet_light import SheetLight
 from lamphouse.catalogue.sheet_stock import SheetStock
 from lamphouse.catalogue.wall_coats import WallCoat
-from lamphouse.design.lightbox import LightBox, Seams
+from lamphouse.design.lightbox import Lid, LightBox, Seams
 from lamphouse.design.panel import Panel
 from lamphouse.design.place import Room
 from lamphouse.design.strand import Strand
@@ -61,6 +61,7 @@ class LeakKind(StrEnum):
     SEAM = "joints"
     EXIT = "wire exit"
     STRAND = "strand hole"
+    ENTRY = "strand hole at the rear"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,8 +114,8 @@ class BoxLeaks:
     density: float
     """Of its coats together; 0 while the maker has not said."""
     leaks: tuple[Leak, ...]
-    """Faces; and strand holes, joints and the wire exit unless closed. Joints that the maker has
-    not spoken of count as butt."""
+    """Faces; strand holes, in the panel and where the strand comes in at the rear; and joints and
+    the wire exit unless closed. Joints that the maker has not spoken of count as butt."""
     distance_mm: float
     """From the eye."""
 
@@ -261,15 +262,17 @@ class Viewer:
         side = as_square_mm(diameter_mm)
         return self.leak(LeakKind.EXIT, lux=lux, share=share, width_mm=side, length_mm=side)
 
-    def strand(self, strand: Strand, *, depth_mm: float, face: SheetLight, lux: float) -> Leak:
-        """Judge the ring that stays open round a strand in its hole."""
+    def strand(
+        self, kind: LeakKind, *, strand: Strand, depth_mm: float, face: SheetLight, lux: float
+    ) -> Leak:
+        """Judge the ring that stays open round a strand in its hole, in panel or wall."""
         fibre = strand.fibre.diameter_mm
         hole = strand.hole_mm or fibre + strand.fibre.hole_clearance_mm[1]
         gap = max((hole - fibre) / 2.0, FINEST_GAP_MM)
         through = through_slit(gap, depth_mm=depth_mm, reflectance=face.reflectance)
         side = as_square_mm(hole)
         return self.leak(
-            LeakKind.STRAND,
+            kind,
             item=strand.name,
             lux=lux,
             share=through * max(1.0 - (fibre / hole) ** 2, 0.0),
@@ -347,16 +350,17 @@ def find_leaks(
     if box.seams in {None, Seams.BUTT}:
         leaks.append(viewer.seam(BUTT_GAP_MM, box=box, wall=wall, lux=inside_lx))
         leaks.append(viewer.exit(box.wire_exit_mm, box=box, wall=wall, lux=inside_lx))
-    leaks += [
-        viewer.strand(
-            strand,
-            depth_mm=sum(sheet.thickness_mm for sheet in sheets),
-            face=known[sheets[0].material],
-            lux=face_lx,
-        )
-        for strand in strands
-        if inside(np.array([[strand.x_mm, strand.y_mm]]), rings=(glow.scene.outline,))[0]
-    ]
+    panel_mm = sum(sheet.thickness_mm for sheet in sheets)
+    rear_mm = box.sheet.thickness_mm * (2.0 if box.lid is Lid.OVER else 1.0)
+    for strand in strands:
+        if inside(np.array([[strand.x_mm, strand.y_mm]]), rings=(glow.scene.outline,))[0]:
+            leaks += [
+                viewer.strand(kind, strand=strand, depth_mm=depth, face=material, lux=lux)
+                for kind, depth, material, lux in (
+                    (LeakKind.STRAND, panel_mm, known[sheets[0].material], face_lx),
+                    (LeakKind.ENTRY, rear_mm, wall, inside_lx),
+                )
+            ]
     return BoxLeaks(
         glow=glow,
         box=box,

@@ -20,7 +20,7 @@ from lamphouse.light.cavity import (
     thrown_back,
 )
 from lamphouse.light.emitter import Landing, Targets, join, landing, targets
-from lamphouse.light.first_bounce import close_up, first_light, near_faces
+from lamphouse.light.first_bounce import first_light, missed
 from lamphouse.light.front import Look, judged
 from lamphouse.light.interior import Interior, make_interior
 from lamphouse.light.scene import Box, Lamp
@@ -139,12 +139,12 @@ def response(live: Live, *, lamp: Lamp) -> tuple[tuple[Floats, Floats], ...]:
         weighed=landed.weighed[:count],
         moment_mm=landed.moment_mm[:count],
     )
-    near = near_faces(interior, lamp=lamp)
-    _, reflected = first_light(interior, lamp=lamp, landed=own, faces=near)
+    beyond_mesh = missed(interior, lamp=lamp, views=live.views)
+    _, reflected = first_light(interior, lamp=lamp, landed=own, arriving=beyond_mesh.arriving)
     sent = reflected.astype(np.float32)
     answers = []
     for number, (view, weights) in enumerate(zip(live.views, live.weights, strict=True)):
-        direct = close_up(view, interior=interior, lamp=lamp, faces=near)
+        direct = beyond_mesh.shown[number]
         for part, glimpse in enumerate(view.glimpses):
             if glimpse.cavity == cavity:
                 where = beam.spots.get((number, part))

@@ -1,7 +1,7 @@
 """The plan of a box cut into convex cells: a grid, halved once, and cut along slanted walls.
 
-Grid lines pass through the corners of walls, the ends of baffles, and, where there is room, the
-rims of openings. Fine cells and the coarse ones they were halved from are nested.
+Grid lines pass through the corners of walls along the grid, the ends of baffles, and, where there
+is room, the rims of openings. Fine cells and the coarse ones they were halved from are nested.
 """
 
 from collections.abc import Iterable, Sequence
@@ -73,7 +73,10 @@ def halve(nodes: Sequence[float]) -> Floats:
 
 
 def wall_spots(box: Box) -> list[Spot]:
-    """Corners of walls and ends of baffles and ports that deserve a grid line."""
+    """Corners of walls and ends of baffles and ports that deserve a grid line.
+
+    Where two slanted walls meet, cells are cut along both as it is.
+    """
     spots = [end for baffle in box.baffles for end in (baffle.start_mm, baffle.end_mm)]
     spots += [end for port in box.ports for end in (port.start_mm, port.end_mm)]
     for ring in (box.outline, *box.holes):
@@ -81,7 +84,8 @@ def wall_spots(box: Box) -> list[Spot]:
             px, py = ring[index - 1]
             nx, ny = ring[(index + 1) % len(ring)]
             ax, ay, bx, by = x - px, y - py, nx - x, ny - y
-            if ax * bx + ay * by < SMOOTH * hypot(ax, ay) * hypot(bx, by):
+            sharp = ax * bx + ay * by < SMOOTH * hypot(ax, ay) * hypot(bx, by)
+            if sharp and min(abs(ax), abs(ay), abs(bx), abs(by)) < TOUCH_MM:
                 spots.append((x, y))
     return spots
 

@@ -392,23 +392,35 @@ def _below(crossing: _Crossing, *, met: Bools, rise: Singles, fall: Singles) -> 
 
 
 def lit(points_mm: Floats, *, at: Floats, screens: Screens) -> Bools:
-    """Tell which points (P, 3) are seen from one place past the screens."""
+    """Tell which points (P, 3) are seen past the screens, from one place (3,) or each from its own.
+
+    Parameters
+    ----------
+    points_mm
+        (P, 3).
+    at
+        (3,) or (P, 3).
+    screens
+        Upright walls.
+    """
     clear = np.ones(len(points_mm), dtype=np.bool_)
-    x, y = points_mm[:, 0] - at[0], points_mm[:, 1] - at[1]
+    x, y, rise = (points_mm - at).T
+    base = np.broadcast_to(at[..., 2], clear.shape)
     for start, end, low, high in zip(
         screens.start_mm, screens.end_mm, screens.low_mm, screens.high_mm, strict=True
     ):
-        step, offset = end - start, start - at[:2]
-        reach = offset[0] * step[1] - offset[1] * step[0]
+        step, offset = end - start, start - at[..., :2]
+        reach = offset[..., 0] * step[1] - offset[..., 1] * step[0]
         # Only rays that turn towards the line can meet it.
         way = np.sign(reach)
         turn = x * (way * step[1]) - y * (way * step[0])
-        along = y * (way * offset[0]) - x * (way * offset[1])
+        along = y * (way * offset[..., 0]) - x * (way * offset[..., 1])
         # Crossed where 0 < reach / turn < 1 and 0 <= along / turn <= 1, without dividing.
-        met = turn * (1.0 - GRAZE) > way * reach
+        reach = np.broadcast_to(way * reach, clear.shape)
+        met = turn * (1.0 - GRAZE) > reach
         met &= along >= 0.0
         met &= along <= turn
         rows = np.flatnonzero(met)
-        height = at[2] + way * reach / turn[rows] * (points_mm[rows, 2] - at[2])
+        height = base[rows] + reach[rows] / turn[rows] * rise[rows]
         clear[rows[(height >= low) & (height <= high)]] = False
     return clear

@@ -114,10 +114,15 @@ def _in_words(fault: Fault, *, tallest_mm: float) -> tuple[str, str]:
                 f"it is {in_mm(given)} wide, and {_span_words(fault)} is allowed",
                 "divide it into several boxes" if given > fault.most else "make it wider",
             )
-        case Kind.TOO_FLAT | Kind.DETAIL:
+        case Kind.TOO_FLAT:
             return (
-                "it is too wide for its depth, or its outline too detailed",
-                "deepen it, divide it into several boxes, or give it fewer corners",
+                "it is too wide for its depth",
+                "deepen it, or divide it into several boxes",
+            )
+        case Kind.DETAIL:
+            return (
+                f"corners, baffles and openings cut it into {given:.0f} parts of {fault.most:.0f}",
+                "give it fewer corners and baffles, in line and of one height, or divide it",
             )
         case Kind.REFLECTANCE:
             return (

@@ -11,10 +11,10 @@ from math import inf, isfinite
 import numpy as np
 from numpy.typing import NDArray
 
+from lamphouse.light.box_mesh import rows_of
 from lamphouse.light.cover import area_of, ring_of
-from lamphouse.light.plan_cells import grid_lines
 from lamphouse.light.scene import Box, CosinePower, Diffuser, IntensityTable, Lamp, Ring
-from lamphouse.light.step_size import step_mm
+from lamphouse.light.step_size import COARSEST, MOST_ROWS, step_mm
 from lamphouse.light.uprights import direction, inside
 
 Floats = NDArray[np.float64]
@@ -29,10 +29,6 @@ MOST_POWER = 400.0
 """A beam of cos^400 is 6.7 degrees wide at half of its peak."""
 LEAST_OPENING_MM2 = 0.005
 MOST_CORNERS, MOST_BAFFLES, MOST_LAMPS, MOST_OPENINGS = 240, 40, 400, 200
-MOST_CELLS = 1600
-"""Grid cells of one level; a solve then stays below 800 MB whatever its shape."""
-COARSEST = 1.0
-"""Largest fine step in depths; wider boxes than the memory allows at that step are refused."""
 
 
 class Kind(StrEnum):
@@ -296,9 +292,8 @@ def _size_faults(box: Box) -> Iterator[Fault]:
     yield from _range(Kind.WIDTH, "outline", given=width, least=1.0, most=MOST_WIDTH_MM)
     step = step_mm(box)
     yield from _range(Kind.TOO_FLAT, "outline", given=step / box.depth_mm, least=0.0, most=COARSEST)
-    across, up = grid_lines(box, step_mm=2.0 * step, wanted=())
-    cells = 4 * (len(across) - 1) * (len(up) - 1)
-    yield from _range(Kind.DETAIL, "outline", given=cells, least=1, most=MOST_CELLS)
+    rows = rows_of(box, step_mm=step, most=MOST_ROWS)
+    yield from _range(Kind.DETAIL, "outline", given=rows, least=1, most=MOST_ROWS)
 
 
 def faults(box: Box) -> tuple[Fault, ...]:

@@ -1,12 +1,18 @@
 """What the solver refuses of a drawn box and of the boxes it shares openings with."""
 
+from collections.abc import Iterator
 from functools import lru_cache
 
 from lamphouse.light import glow, sound_box
+from lamphouse.light.box_mesh import rows_of
 from lamphouse.light.box_scene import Drawn
 from lamphouse.light.layer_stack import scatters
 from lamphouse.light.scene import Box, Suite
 from lamphouse.light.sound_box import Fault, Kind
+from lamphouse.light.step_size import MOST_ROWS, step_mm
+
+MOST_TOGETHER = 7000
+"""Rows of the tables of all boxes of a suite: they are held at once, and stay below 800 MB."""
 
 KEPT = 16
 """Suites whose answer is kept: each of their boxes is judged by it in turn."""
@@ -25,6 +31,18 @@ def _lampless(box: Box) -> tuple[Fault, ...]:
     return tuple(fault for fault in sound_box.faults(box) if fault.kind is not Kind.NO_LAMP)
 
 
+def size_faults(suite: Suite) -> Iterator[Fault]:
+    """Tell when sound boxes with their passages are too much for memory, one or all together."""
+    from lamphouse.light.chambers import with_ports
+
+    boxes = [with_ports(suite, number=number)[0] for number in range(len(suite.boxes))]
+    rows = [rows_of(box, step_mm=step_mm(box), most=MOST_ROWS) for box in boxes]
+    for given, most in ((max(rows), MOST_ROWS), (sum(rows), MOST_TOGETHER)):
+        if given > most:
+            yield Fault(kind=Kind.DETAIL, item="passages", given=given, least=1, most=most)
+            return
+
+
 def faults(drawn: Drawn) -> tuple[Fault, ...]:
     """Tell why a drawn box is refused; nothing when the solver takes it.
 
@@ -41,7 +59,7 @@ def faults(drawn: Drawn) -> tuple[Fault, ...]:
         clear = one.inner_diffuser is not None and not scatters(one.inner_diffuser.film)
         if number != drawn.number and (shiny or clear or _lampless(box)):
             found.append(Fault(kind=Kind.NEIGHBOUR, item=one.name, given=1, least=0, most=0))
-    return tuple(found)
+    return tuple(found or size_faults(drawn.suite))
 
 
 def solve(drawn: Drawn, *, step: float | None = None) -> glow.Glow:

@@ -4,11 +4,14 @@ The step follows from depth, narrowest part and what hides what; on the referenc
 lit openings within 0.3 percent and dark chambers within 1.3 percent.
 """
 
+from dataclasses import replace
+from functools import lru_cache
 from math import sqrt
 
 import numpy as np
 from numpy.typing import NDArray
 
+from lamphouse.light.box_mesh import rows_of
 from lamphouse.light.scene import Box
 from lamphouse.light.sight import Screens
 from lamphouse.light.uprights import TOUCH_MM, direction, segments
@@ -29,7 +32,16 @@ SHALLOW_STEP = 0.8
 """Largest fine step in the shallower of two cavities, in depths of it."""
 
 MOST_FACES = 2000
-"""The step grows until the box has about this many faces: 32 MB for the exchange, 150 MB in all."""
+"""The step is no finer than would cut a plain box into about this many faces."""
+
+MOST_ROWS = 3000
+"""Rows of the tables of a box, its faces and some more: 72 MB a table, 700 MB in all at worst."""
+
+COARSER = 1.15
+"""Growth of the step at a time, until the rows are few enough."""
+
+COARSEST = 1.0
+"""Largest fine step in depths; wider boxes than the memory allows at that step are refused."""
 
 
 def narrowest_mm(box: Box, *, baffles: bool = False) -> float:
@@ -82,8 +94,8 @@ def between(screens: Screens, *, low_mm: float, high_mm: float) -> Screens:
     )
 
 
-def step_mm(box: Box) -> float:
-    """Choose the fine step for a box. [mm]."""
+def _even_step_mm(box: Box) -> float:
+    """Choose the fine step by the sizes of a box, as if nothing but the step cut it. [mm]."""
     if len(screens_of(box).low_mm):
         parts = STEPS_WITH_SCREENS if box.sheet is None else STEPS_WITH_BOTH
     else:
@@ -100,3 +112,23 @@ def step_mm(box: Box) -> float:
     area = abs(direction(box.outline)) / 2.0
     around = sum(wall.length_mm for wall in segments(box))
     return max(wanted, sqrt((levels * area + around * box.depth_mm) / MOST_FACES))
+
+
+@lru_cache(maxsize=64)
+def _fitting_step_mm(box: Box) -> float:
+    """Try ever larger steps; give the first, and the box to be refused, where none will do."""
+    first = step = _even_step_mm(box)
+    while rows_of(box, step_mm=step, most=MOST_ROWS) > MOST_ROWS:
+        step *= COARSER
+        if step > COARSEST * box.depth_mm:
+            return first
+    return step
+
+
+def step_mm(box: Box) -> float:
+    """Choose the fine step for a box. [mm].
+
+    Where slanted walls and the grid lines of baffles and openings cut it into more pieces than
+    memory allows, the step grows; a box for which that does not help is refused by ``sound_box``.
+    """
+    return _fitting_step_mm(replace(box, lamps=()))

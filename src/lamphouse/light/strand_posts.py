@@ -19,6 +19,12 @@ Floats = NDArray[np.float64]
 FACE_PARTS = (8, 4)
 """Parts into which the lit face of an LED is cut, along and across."""
 
+INDEX = 1.49
+"""Refractive index of the acrylic that fibres are drawn from [MEMORY]."""
+
+THROUGH_FACES = (1.0 - ((INDEX - 1.0) / (INDEX + 1.0)) ** 2) ** 2
+"""Share of light that two faces let pass at right angles [FRESNEL]."""
+
 _SLOPES, _WEIGHTS = np.polynomial.legendre.leggauss(16)
 
 
@@ -29,6 +35,8 @@ class Post:
     x_mm: float
     y_mm: float
     radius_mm: float
+    clear: bool = False
+    """A bare fibre, which turns light aside; else dark, as a sleeved or painted one."""
 
 
 def post_of(strand: Strand) -> Post:
@@ -74,6 +82,32 @@ def hidden_share(points_mm: Floats, *, behind: Floats, post: Post) -> Floats:
     gap = part[..., None] * to_source - to_post[:, None]
     covered = np.einsum("pki,pki->pk", gap, gap) < post.radius_mm**2
     return np.asarray(covered.mean(axis=1))
+
+
+def passed_share(away_mm: Floats, *, gap_mm: float, radius_mm: float) -> Floats:
+    """Share of a lamp's light that a clear post lets through into the middle of its shadow.
+
+    A clear cylinder is a lens of focal length ``n r / (2 (n - 1))``: what passes is soon spread
+    wide, and little of it stays where the shadow lies.
+
+    Parameters
+    ----------
+    away_mm
+        (P,) distances in plan from the post's axis to where the light lands.
+    gap_mm
+        From the lamp to the axis.
+    radius_mm
+        Of the post.
+
+    Returns
+    -------
+    Floats
+        (P,) at most 1: the bright seam at the focus is no shadow. By Snell's law for rays close to
+        the axis and square to the post; slanted rays are turned further, so less is left.
+    """
+    spread = 1.0 + away_mm / gap_mm
+    turned = np.abs(spread - 2.0 * (1.0 - 1.0 / INDEX) * away_mm / radius_mm)
+    return np.asarray(THROUGH_FACES * np.minimum(spread / np.maximum(turned, 1e-9), 1.0))
 
 
 def covered_sky(away_mm: Floats, *, radius_mm: float, height_mm: float) -> Floats:

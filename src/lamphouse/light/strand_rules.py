@@ -1,7 +1,8 @@
 """The rules of strands that run through a light box: shadows, strands in openings and over LEDs."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 from math import cos, dist, pi, sin
 
 import numpy as np
@@ -15,10 +16,13 @@ from lamphouse.findings import Severity, Told, rule
 from lamphouse.light import sound_suite
 from lamphouse.light.box_scene import Drawn, draw_box
 from lamphouse.light.clearance import too_near
+from lamphouse.light.glow import Glow
+from lamphouse.light.glow_mends import SEARCH_STEP
 from lamphouse.light.glow_words import either, in_mm, in_share
 from lamphouse.light.leaks import NEAR_MM
 from lamphouse.light.solved_box import SolvedBox
-from lamphouse.light.strand_posts import post_of, posts_in
+from lamphouse.light.step_size import step_mm
+from lamphouse.light.strand_posts import Post, post_of, posts_in
 from lamphouse.light.strand_shade import Shadow, Shown, lit_sheet, shadow_of
 from lamphouse.light.uprights import inside
 from lamphouse.shapes.measure import bounds_mm
@@ -52,8 +56,14 @@ class Shaded:
     opening: Opening
     strand: Strand
     shadow: Shadow
+    """That of a bare, clear fibre."""
     others: int
     """Further strands whose shadow on it is seen."""
+
+
+def bare(strand: Strand) -> Post:
+    """Give a strand as a clear post."""
+    return replace(post_of(strand), clear=True)
 
 
 def hole_of(strand: Strand) -> Corners:
@@ -73,14 +83,14 @@ def shaded_openings(
     strands: Sequence[Strand],
     distance_mm: float,
 ) -> Iterator[Shaded]:
-    """Find the openings on which the eye sees the shadow of a strand."""
+    """Find the openings on which the eye sees the shadow even of a bare strand."""
     posts = posts_in(drawn, strands=strands)
     for opening, each in shown:
         seen = []
         for strand in posts:
             if stands_in(strand, opening=opening):
                 continue
-            shadow = shadow_of(each, post=post_of(strand), distance_mm=distance_mm)
+            shadow = shadow_of(each, post=bare(strand), distance_mm=distance_mm)
             if shadow is not None and shadow.excess >= 1.0:
                 seen.append((shadow, strand))
         if seen:
@@ -113,30 +123,33 @@ def openings_of(solved: SolvedBox) -> list[tuple[Opening, Shown]]:
     ]
 
 
-def _changed(box: LightBox, *, shaded: Shaded, solved: SolvedBox) -> Shown | None:
-    """Solve a changed box and give the shaded opening in it; None when it cannot be computed."""
+Change = Callable[[LightBox, bool], tuple[Drawn, Glow, Shown | None] | None]
+"""Gives a changed box drawn, solved on a mesh for search or for answers, and its inner diffuser;
+None when it cannot be computed."""
+
+
+def changes_of(solved: SolvedBox) -> Change:
+    """Solve changed boxes, each once for all openings they are tried for."""
     currents = {current.led: current for current in solved.currents}
     old = solved.drawn
-    drawn = draw_box(old.panel, box=box, currents=currents, beside=old.beside)
-    if sound_suite.faults(drawn) or any(too_near(drawn)):
-        return None
-    look = sound_suite.solve(drawn).looks[shaded.shown.index]
-    return replace(
-        shaded.shown,
-        drawn=drawn,
-        cells_cd_m2=tuple(look.luminance_cd_m2.tolist()),
-        below=lit_sheet(drawn),
-    )
+
+    @cache
+    def change(box: LightBox, is_search: bool) -> tuple[Drawn, Glow, Shown | None] | None:  # noqa: FBT001
+        drawn = draw_box(old.panel, box=box, currents=currents, beside=old.beside)
+        if sound_suite.faults(drawn) or any(too_near(drawn)):
+            return None
+        step = SEARCH_STEP * step_mm(drawn.scene) if is_search else None
+        return drawn, sound_suite.solve(drawn, step=step), lit_sheet(drawn, step=step)
+
+    return change
 
 
 def _is_unseen(
-    shown: Shown | None, *, opening: Opening, strands: Iterable[Strand], distance_mm: float
+    shown: Shown, *, opening: Opening, strands: Iterable[Strand], distance_mm: float
 ) -> bool:
     """Whether no strand but those in the opening throws a shadow that is seen."""
-    if shown is None:
-        return False
     shadows = (
-        shadow_of(shown, post=post_of(strand), distance_mm=distance_mm)
+        shadow_of(shown, post=bare(strand), distance_mm=distance_mm)
         for strand in strands
         if not stands_in(strand, opening=opening)
     )
@@ -184,7 +197,7 @@ def _moved(shaded: Shaded, *, strands: Sequence[Strand], distance_mm: float) -> 
     for shift, place, outside in _places(strand, drawn=drawn):
         if not _is_free(place, strand=strand, drawn=drawn, among=strands):
             continue
-        post = replace(post_of(strand), x_mm=place[0], y_mm=place[1])
+        post = replace(bare(strand), x_mm=place[0], y_mm=place[1])
         shadow = None if outside else shadow_of(shaded.shown, post=post, distance_mm=distance_mm)
         if shadow is None or shadow.excess < 1.0:
             where = ", outside the box" if outside else ""
@@ -193,10 +206,14 @@ def _moved(shaded: Shaded, *, strands: Sequence[Strand], distance_mm: float) -> 
 
 
 def ways_to_light(
-    shaded: Shaded, *, solved: SolvedBox, strands: Sequence[Strand], distance_mm: float
+    shaded: Shaded,
+    *,
+    drawn: Drawn,
+    strands: Sequence[Strand],
+    distance_mm: float,
+    change: Change,
 ) -> list[str]:
     """List changes after which no shadow is seen on an opening, each computed."""
-    drawn = solved.drawn
     posts = posts_in(drawn, strands=strands)
     ways = []
     if not shaded.others:
@@ -204,8 +221,19 @@ def ways_to_light(
         ways += [move] if move else []
 
     def is_mended(box: LightBox) -> bool:
-        shown = _changed(box, shaded=shaded, solved=solved)
-        return _is_unseen(shown, opening=shaded.opening, strands=posts, distance_mm=distance_mm)
+        # What fails on the mesh of a search is not solved on that of an answer.
+        for is_search in (True, False):
+            changed = change(box, is_search)
+            if changed is None:
+                return False
+            redrawn, solved, below = changed
+            cells = tuple(solved.looks[shaded.shown.index].luminance_cd_m2.tolist())
+            shown = replace(shaded.shown, drawn=redrawn, cells_cd_m2=cells, below=below)
+            if not _is_unseen(
+                shown, opening=shaded.opening, strands=posts, distance_mm=distance_mm
+            ):
+                return False
+        return True
 
     if drawn.box.inner_diffuser is None:
         height = round(drawn.box.depth_mm / 2.0, 1)
@@ -233,7 +261,8 @@ def strand_in_the_light(
         A strand whose hole lies over the inside of a light box stands in it as a post from panel to
         back. The shadow it throws, its edges softened by the size of the LEDs, is less deep than
         an eye sees on the lit opening at the viewing distance (250 mm where the project names no
-        room). The post is taken as opaque and dark: a bare fibre is clear, and shades less.
+        room). The fibre is taken as bare: clear, it turns the light of an LED aside and lets pass
+        what comes from all sides. The message also says what a sleeved or painted one takes.
 
     Why it matters
         The eye finds a thin straight line on an even screen from a few percent of its brightness.
@@ -245,33 +274,47 @@ def strand_in_the_light(
               desk:
                 panels:
                   top:
+                    boxes:
+                      screen box:
+                        leds:
+                          W: {at: [20 mm, 12.5 mm]}
                     strands:
-                      K: {fibre: fibre 1.0 mm, at: [28 mm, 12.8 mm], count: 1, group: steady}
+                      K: {at: [22.5 mm, 13.8 mm], count: 1, step: [1 mm, 0 mm]}
 
     Mend
         One of the changes of the message, each computed: another place for the hole, an inner
         diffuser or a deeper box. Else lead the strand out in front of the box's wall.
 
     Source
-        Geometry, the solved light of the box, and the eye of [ADRIAN1989].
+        Geometry, the solved light of the box, and the eye of [ADRIAN1989]; Snell's law and
+        [FRESNEL] for the fibre, its index of 1.49 from memory.
     """
     distance_mm = room.viewing_distance_mm if room else NEAR_MM
     if not posts_in(solved.drawn, strands=strands):
         return
+    change = changes_of(solved)
     for shaded in shaded_openings(
         solved.drawn, shown=openings_of(solved), strands=strands, distance_mm=distance_mm
     ):
         shadow, strand = shaded.shadow, shaded.strand
         others = f" (and {shaded.others} more strands)" if shaded.others > 1 else ""
         others = " (and one more strand)" if shaded.others == 1 else others
-        ways = ways_to_light(shaded, solved=solved, strands=strands, distance_mm=distance_mm)
+        ways = ways_to_light(
+            shaded,
+            drawn=solved.drawn,
+            strands=strands,
+            distance_mm=distance_mm,
+            change=change,
+        )
+        dark = shadow_of(shaded.shown, post=post_of(strand), distance_mm=distance_mm) or shadow
         yield Told(
             where=strand.where,
             message=f"strand '{strand.name}', {in_mm(strand.fibre.diameter_mm)} thick, runs "
             f"through box '{solved.drawn.box.name}' and shades opening "
             f"'{shaded.opening.name}'{others}: up to {in_share(shadow.contrast)} darker over "
-            f"{in_mm(shadow.width_mm)} x {in_mm(shadow.length_mm)}, {in_share(shadow.share)} of "
-            f"its light; at {in_mm(distance_mm)} the eye sees {in_share(shadow.least_seen)}",
+            f"{in_mm(shadow.width_mm)} x {in_mm(shadow.length_mm)} if the fibre is bare, "
+            f"{in_share(dark.contrast)} if sleeved; at {in_mm(distance_mm)} the eye sees "
+            f"{in_share(shadow.least_seen)}",
             remedy=either(ways)
             if ways
             else "neither a short move, nor an inner diffuser, nor twice the depth mends it: move "

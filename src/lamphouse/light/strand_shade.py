@@ -1,9 +1,8 @@
 """The shadow that a strand running through a light box throws on an opening.
 
 A strand leaves its hole square to the panel and a box is shallower than its least bend, so it
-stands in the box as a post from back to panel. The post is taken as opaque and dark, the most it
-can take away: a bare fibre is clear and bends the light aside, which leaves a bright seam along a
-weaker shadow. What it hides is taken off the light of the box without it:
+stands in the box as a post from back to panel. A dark one, sleeved or painted, takes away the most.
+What it hides is taken off the light of the box without it:
 
 - of each LED, the part of its lit face that lies behind the post in plan, so that near edges are
   sharp and far ones soft;
@@ -11,7 +10,11 @@ weaker shadow. What it hides is taken off the light of the box without it:
 - where an inner diffuser lies between, also what the post's shadow on the diffuser takes off that
   sky.
 
-What the post takes up of the light thrown about in the box dims every part of an opening alike:
+A bare fibre is clear. It turns the light of an LED aside, so that little of it is left in the
+shadow; light from all sides passes it as bright as it came, and nothing is taken up. Where what is
+turned aside lands is left out: it falls too wide to be seen as a line but right at the fibre.
+
+What a dark post takes up of the light thrown about in the box dims every part of an opening alike:
 that counts for the share of light that is missing, and not for the shadow.
 """
 
@@ -33,7 +36,13 @@ from lamphouse.light.front import LX_PER_LM_MM2
 from lamphouse.light.scene import Aperture, Diffuser, Lamp, Patch
 from lamphouse.light.sound_box import Kind, faults
 from lamphouse.light.step_size import screens_of
-from lamphouse.light.strand_posts import Post, covered_sky, face_spots, hidden_share
+from lamphouse.light.strand_posts import (
+    Post,
+    covered_sky,
+    face_spots,
+    hidden_share,
+    passed_share,
+)
 from lamphouse.light.uprights import direction, ring_area_centre, segments
 from lamphouse.light.views import aperture_spots
 
@@ -93,7 +102,7 @@ class Shadow:
         return self.contrast / self.least_seen
 
 
-def lit_sheet(drawn: Drawn) -> Shown | None:
+def lit_sheet(drawn: Drawn, *, step: float | None = None) -> Shown | None:
     """Solve the space under an inner diffuser as a box with that sheet for its front.
 
     What the space above and neighbours send in is left out; it lies evenly over any shadow.
@@ -127,7 +136,7 @@ def lit_sheet(drawn: Drawn) -> Shown | None:
     # The sheet reaches to the walls, which an opening of a panel may not.
     if any(fault.kind is not Kind.OPENING_PLACE for fault in faults(lower)):
         return None
-    cells = glow.solve(lower).looks[0].luminance_cd_m2
+    cells = glow.solve(lower, step=step).looks[0].luminance_cd_m2
     return Shown(
         drawn=replace(drawn, scene=lower),
         index=0,
@@ -194,6 +203,23 @@ def light_at(shown: Shown, *, points_mm: Floats) -> Floats:
     return np.asarray(cells[np.argmin(np.einsum("psi,psi->ps", gap, gap), axis=1)])
 
 
+def _hidden(points_mm: Floats, *, lamp: Lamp, behind: Floats, post: Post) -> Floats:
+    """Share of one lamp's light that a post keeps from points (P, 2), (P,)."""
+    hidden = hidden_share(points_mm, behind=behind, post=post)
+    if not post.clear:
+        return hidden
+    away = np.hypot(points_mm[:, 0] - post.x_mm, points_mm[:, 1] - post.y_mm)
+    gap = max(float(np.hypot(post.x_mm - lamp.x_mm, post.y_mm - lamp.y_mm)), post.radius_mm)
+    return hidden * (1.0 - passed_share(away, gap_mm=gap, radius_mm=post.radius_mm))
+
+
+def _covered(away_mm: Floats, *, shown: Shown, post: Post) -> Floats:
+    """Share of the sky that a post keeps from points this far from it, (P,)."""
+    if post.clear:
+        return np.zeros(len(away_mm))
+    return covered_sky(away_mm, radius_mm=post.radius_mm, height_mm=shown.height_mm)
+
+
 def loss_at(shown: Shown, *, points_mm: Floats, post: Post) -> Floats:
     """Luminance that a post takes from points (P, 2) of an opening, (P,). [cd/m2]."""
     whole = light_at(shown, points_mm=points_mm)
@@ -201,9 +227,9 @@ def loss_at(shown: Shown, *, points_mm: Floats, post: Post) -> Floats:
     for lamp, behind in _sources(shown):
         straight = np.minimum(_straight(shown, lamp=lamp, points_mm=points_mm), spread)
         spread -= straight
-        lost += straight * hidden_share(points_mm, behind=behind, post=post)
+        lost += straight * _hidden(points_mm, lamp=lamp, behind=behind, post=post)
     away = np.hypot(points_mm[:, 0] - post.x_mm, points_mm[:, 1] - post.y_mm)
-    sky = covered_sky(away, radius_mm=post.radius_mm, height_mm=shown.height_mm)
+    sky = _covered(away, shown=shown, post=post)
     if shown.below is not None:
         sky += _shaded_sheet(shown.below, points_mm=points_mm, height_mm=shown.height_mm, post=post)
     lost += spread * np.minimum(sky, 1.0)
@@ -285,14 +311,14 @@ def _parcels(shown: Shown, *, post: Post) -> tuple[Floats, Floats]:
     for lamp, _ in _sources(shown):
         spread = np.maximum(spread - _straight(shown, lamp=lamp, points_mm=points), 0.0)
     away = np.hypot(points[:, 0] - post.x_mm, points[:, 1] - post.y_mm)
-    sky = covered_sky(away, radius_mm=post.radius_mm, height_mm=shown.height_mm)
+    sky = _covered(away, shown=shown, post=post)
     lost.append(spread * sky * area)
     for lamp, behind, stripe in _stripes(shown, post=post):
         flat = stripe.points.reshape(-1, 2)
         wide = np.repeat(np.gradient(stripe.along_mm) * stripe.aside_mm, ASIDE)
         here = _is_seen(shown, points_mm=flat)
         straight = _straight(shown, lamp=lamp, points_mm=flat[here])
-        hidden = hidden_share(flat[here], behind=behind, post=post)
+        hidden = _hidden(flat[here], lamp=lamp, behind=behind, post=post)
         places.append(flat[here])
         lost.append(straight * hidden * wide[here])
     return np.concatenate(places), np.concatenate(lost)
@@ -365,6 +391,8 @@ def lost_share(shown: Shown, *, post: Post) -> float:
     straight = sum(
         float(_straight(shown, lamp=lamp, points_mm=points) @ area) for lamp, _ in _sources(shown)
     )
+    if post.clear:
+        return lost
     thrown = max(1.0 - lost - straight / whole, 0.0)
     kept = (1.0 - dimming(shown.drawn, post=post)) * (1.0 - caught(shown.drawn, post=post))
     return lost + thrown * (1.0 - kept)

@@ -49,10 +49,11 @@ def direction(ring: Ring) -> float:
 
 
 def edges(ring: Ring, *, hole: bool) -> Iterable[tuple[Spot, Spot]]:
-    """Go round a ring so that the inside of the box lies to the left."""
+    """List the edges of a ring in its own order, each with the inside of the box to its left."""
+    after = (*ring[1:], ring[0])
     if (direction(ring) < 0.0) != hole:
-        ring = ring[::-1]
-    return zip(ring, (*ring[1:], ring[0]), strict=True)
+        return zip(after, ring, strict=True)
+    return zip(ring, after, strict=True)
 
 
 def _parted(wall: Segment, *, box: Box) -> list[Segment]:

@@ -72,6 +72,8 @@ class View:
     """(S, v, 2) the spots, the last corner repeated as padding."""
     area_mm2: Floats
     """(S,)."""
+    centre_mm: Floats
+    """(S, 2)."""
     glimpses: tuple[Glimpse, ...]
     rows: Floats
     """(S, N) luminance of each spot per light sent out by each face. [1/sr]."""
@@ -357,12 +359,13 @@ def make_views(interior: Interior, *, small_mm: float) -> tuple[View, ...]:
             for cavity, up, share in seen[number]
         ]
         glimpses.extend(_hazy(interior, aperture=aperture, layout=layout))
-        area, _ = ring_area_centre(layout.spots)
+        area, centre = ring_area_centre(layout.spots)
         views.append(
             View(
                 aperture=aperture,
                 ring_mm=layout.spots,
                 area_mm2=area,
+                centre_mm=centre,
                 glimpses=tuple(glimpses),
                 rows=_added([glimpse.rows for glimpse in glimpses], like=area, interior=interior),
             )

@@ -15,7 +15,14 @@ _STEPS = (
     "Cover the openings with black card: their light hides what lies beside them.",
     "Mend with the lamp on. Paint black first, then white on the lit side. Look again, tick, next.",
 )
-_ORDER = (LeakKind.FACE, LeakKind.SEAM, LeakKind.EXIT, LeakKind.STRAND, LeakKind.WALLS)
+_ORDER = (
+    LeakKind.FACE,
+    LeakKind.STRAND,
+    LeakKind.SEAM,
+    LeakKind.EXIT,
+    LeakKind.ENTRY,
+    LeakKind.WALLS,
+)
 """Front to back, as the part is turned."""
 
 
@@ -70,7 +77,7 @@ def _row(leak: Leak) -> tuple[str, ...]:
         shape = "glow"
         if leak.kind is LeakKind.SEAM:
             shape = "line of light"
-        elif leak.kind in {LeakKind.EXIT, LeakKind.STRAND}:
+        elif leak.kind in {LeakKind.EXIT, LeakKind.STRAND, LeakKind.ENTRY}:
             shape = "point of light"
         seen = f"{shape}, in room light too" if leak.is_seen_in_room else shape
     return place, seen, _luminance(leak.luminance_cd_m2), _luminance(leak.least_seen_cd_m2)

@@ -11,7 +11,7 @@ from lamphouse.cutting.cutlist import LEAD_MM
 from lamphouse.design.lightbox import Led, LightBox, Seat
 from lamphouse.design.whole import Design, Look
 from lamphouse.light.box_scene import Drawn, draw_box, flux_lm
-from lamphouse.light.glow_words import counted
+from lamphouse.light.glow_words import counted, together
 from lamphouse.light.lamp_currents import own_fluxes
 from lamphouse.light.placing import SURE, Effort, Found, Layout, prepared, search
 from lamphouse.light.solvable_rules import refusals
@@ -125,11 +125,14 @@ def _desk(design: Design, *, request: Request) -> Desk | Refusal:
         return Refusal(reason=reason, remedy="mend first what check says")
     beside = tuple(one for name, one in sub.boxes if name == panel.name and one.name != box.name)
     trial = draw_box(panel, box=replace(box, leds=(led,)), currents={}, beside=beside)
-    if trial.suite is not None:
+    if trial.together:
+        others = [f"'{one.name}'" for one in trial.together if one.name != box.name]
         return Refusal(
-            reason=f"'{box.name}' shares openings with other boxes, and LEDs are suggested for "
-            "boxes that stand alone",
-            remedy="take its passages out for the suggestion, and check the whole afterwards",
+            reason=f"'{box.name}' shares its light with {together(others)} through passages: what "
+            "an LED gives there depends on all of them, and numbers of LEDs are searched and "
+            "proved for a box that stands alone",
+            remedy="take the passages out, have LEDs suggested for each box, put the passages "
+            "back, and let check and balance say what the boxes give one another",
         )
     for finding in refusals(trial, faults=faults(trial.scene)):
         return Refusal(reason=finding.message, remedy=finding.remedy)

@@ -9,6 +9,7 @@
 - ``soundness``: what is wrong with an outline, in plain words, and where.
 - ``spacing``: how far outlines lie from one another, what they cover, what sticks out.
 - ``median_point``: the weighted geometric median.
+- ``registering``: the shift that brings outlines inside others, all at once.
 - ``offset``: outlines grown and shrunk by a distance.
 
 An outline is a tuple of corners ``(x_mm, y_mm, bulge)``. The bulge belongs to the piece that

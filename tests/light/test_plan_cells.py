@@ -1,0 +1,84 @@
+"""Cells of plans with many slanted corners, and what is solved on them."""
+
+import os
+from dataclasses import replace
+from importlib.util import find_spec
+from math import cos, pi, sin
+
+import numpy as np
+import pytest
+
+from lamphouse.light.glow import solve
+from lamphouse.light.interior import make_interior
+from lamphouse.light.mesh import make_mesh
+from lamphouse.light.plan_cells import grid_lines
+from lamphouse.light.scene import Aperture
+from lamphouse.light.verify import Effort, verify
+from light.boxes import OPAL, lamp, plain_box, rectangle
+from tolerances import EXACT
+
+STEP_MM = 8.0
+
+
+def pillar(x, y, *, turned, sides=4, radius=3.0):
+    angles = [turned - 2.0 * pi * side / sides for side in range(sides)]
+    return tuple((x + radius * cos(angle), y + radius * sin(angle)) for angle in angles)
+
+
+PILLARS = tuple(
+    pillar(14.0 + 10.0 * n, 12.0 + 14.0 * (n % 2), turned=0.35 * n + 0.2) for n in range(4)
+)
+BOX = plain_box(
+    outline=((0.0, 0.0), (60.0, 0.0), (60.0, 40.0), (0.0, 40.0)),
+    holes=PILLARS,
+    depth_mm=10.0,
+    apertures=tuple(
+        Aperture(name=name, shape=rectangle(3.0, low, 57.0, low + 5.0), fill=OPAL)
+        for name, low in (("A", 3.0), ("B", 32.0))
+    ),
+    lamps=(lamp(8.0, 20.0, 0.6), lamp(54.0, 20.0, 0.6)),
+)
+
+
+def mesh(box):
+    return make_mesh(box, low_mm=0.0, high_mm=10.0, plan_step_mm=STEP_MM, layer_step_mm=5.0)
+
+
+def test_slanted_corners_add_no_grid_lines():
+    bare = grid_lines(replace(BOX, holes=()), step_mm=STEP_MM, wanted=())
+    assert grid_lines(BOX, step_mm=STEP_MM, wanted=()) == bare
+    upright = pillar(30.0, 20.0, turned=pi / 4.0)
+    assert len(grid_lines(replace(BOX, holes=(upright,)), step_mm=STEP_MM, wanted=())[0]) > len(
+        bare[0]
+    )
+
+
+@pytest.mark.parametrize("turned", np.linspace(0.05, 1.5, 6))
+def test_cells_fill_the_plan_about_pillars_and_lie_in_their_parents(turned):
+    """Areas of regular polygons in closed form."""
+    holes = (pillar(17.3, 15.1, turned=turned), pillar(41.9, 22.0, turned=0.4, sides=5, radius=5.0))
+    cut = mesh(replace(BOX, holes=holes))
+    free = 60.0 * 40.0 - 2.0 * 9.0 - 2.5 * 25.0 * sin(0.4 * pi)
+    assert cut.area_mm2.sum() == pytest.approx(free, rel=EXACT)
+    assert (cut.area_mm2 > 0.0).all()
+    for parent in range(cut.cell_parent.max() + 1):
+        spread = np.ptp(cut.corner_mm[cut.cell_parent == parent].reshape(-1, 2), axis=0)
+        assert (spread <= STEP_MM + 1e-9).all()
+
+
+def test_four_slanted_pillars_stay_a_small_box():
+    assert make_interior(BOX).face_count < 1000
+
+
+def test_light_among_pillars_is_that_of_random_walks():
+    """The second opinion, which knows no mesh: within the bar and two standard errors."""
+    if find_spec("numba") is None:
+        assert os.environ.get("CI") != "true"
+        pytest.skip("the compiler 'numba' is not installed")
+    effort = Effort(relative_error=0.002, most_walks=200_000)
+    for look, seen in zip(
+        solve(BOX).looks, verify(BOX, seed=1, effort=effort).openings, strict=True
+    ):
+        assert seen.relative_error < 0.004
+        noise = 2.0 * seen.mean_error_cd_m2
+        assert look.mean_cd_m2 == pytest.approx(seen.mean_cd_m2, abs=look.bar_cd_m2 + noise)
