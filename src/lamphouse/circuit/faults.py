@@ -10,8 +10,9 @@ joint is tried at three decades. Two returns swapped in the plug light all the s
 switch closed and are not listed.
 """
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from itertools import pairwise
 
@@ -71,23 +72,24 @@ WEIGHTS = {
     FaultKind.LED_BRIDGED: 0.6,
     FaultKind.LED_TYPE: 0.5,
     FaultKind.WIRE_OPEN: 3.0,
-    FaultKind.JOINT_POOR: 0.2,
+    FaultKind.JOINT_POOR: 0.5,
     FaultKind.RESISTOR_OPEN: 0.3,
     FaultKind.RESISTOR_BRIDGED: 0.3,
-    FaultKind.DECADE: 0.6,
-    FaultKind.NEIGHBOUR: 0.3,
+    FaultKind.DECADE: 1.0,
+    FaultKind.NEIGHBOUR: 0.5,
     FaultKind.SWAPPED_RESISTORS: 0.8,
     FaultKind.SWAPPED_LEADS: 0.6,
     FaultKind.POLARITY: 4.0,
     FaultKind.FEED_OPEN: 3.0,
-    FaultKind.FEED_POOR: 0.3,
+    FaultKind.FEED_POOR: 0.5,
     FaultKind.FEED_SHORT: 1.0,
     FaultKind.LEADS_SHORT: 0.4,
     FaultKind.SUPPLY_DEAD: 3.0,
-    FaultKind.SUPPLY_WRONG: 0.5,
-    FaultKind.SUPPLY_LOW: 1.0,
+    FaultKind.SUPPLY_WRONG: 2.0,
+    FaultKind.SUPPLY_LOW: 2.0,
 }
-"""Of one fault of each kind; common practice, no source."""
+"""Of one fault of each kind, whatever its figure: those that differ in a figure alone share it.
+Common practice, no source."""
 BRIDGE_OHM = 0.1
 """A blob of solder, or two bare wires that touch; from memory."""
 POOR_OHM = (100.0, 1e3, 1e4)
@@ -145,20 +147,27 @@ def single_faults(
         Those on the bench: one of the same package may have got into another's place.
     """
     chains = chains_of(wired)
+    found = (
+        *_of_feed(wired, supply=supply),
+        *(fault for chain in chains for fault in _of_chain(chain, series=series)),
+        *_wrong_types(chains, circuit=circuit, led_types=led_types),
+        *_between(chains),
+    )
+    sharing = Counter((fault.figure or fault.name, fault.kind) for fault in found)
     right = Fault(
         name="nothing",
         kind=FaultKind.NOTHING,
         words="nothing is wrong here",
-        mend="look at the plug's other side, the loom and the other sub-assemblies",
+        mend="look at the loom and the other sub-assemblies",
         weight=WEIGHTS[FaultKind.NOTHING],
         variation=Variation(name="nothing"),
     )
     return (
         right,
-        *_of_feed(wired, supply=supply),
-        *(fault for chain in chains for fault in _of_chain(chain, series=series)),
-        *_wrong_types(chains, circuit=circuit, led_types=led_types),
-        *_between(chains),
+        *(
+            replace(one, weight=one.weight / sharing[one.figure or one.name, one.kind])
+            for one in found
+        ),
     )
 
 
@@ -199,8 +208,8 @@ def _of_wire(wire: Resistance, *, string: str) -> Iterator[Fault]:
     between = f"between {first} and {second}"
     yield _fault(
         FaultKind.WIRE_OPEN,
-        f"the wire {between} or one of its joints is broken",
-        f"solder the joints {between} anew; if that does not help, replace the wire",
+        f"the wire {between} or a joint of it is broken",
+        f"solder both its joints anew, else replace the wire {between}",
         Variation(name=f"{wire.name} broken", ohm={wire.name: OPEN_OHM}),
         string=string,
     )
@@ -208,7 +217,7 @@ def _of_wire(wire: Resistance, *, string: str) -> Iterator[Fault]:
         yield _fault(
             FaultKind.JOINT_POOR,
             f"a joint {between} is poor, about {ohms(ohm)}",
-            f"solder the joints {between} anew",
+            f"solder both joints {between} anew",
             Variation(name=f"{wire.name} poor {ohms(ohm)}", ohm={wire.name: ohm}),
             string=string,
             figure=f"{wire.name} poor",
@@ -222,7 +231,7 @@ def _of_led(name: str, *, anode: str, cathode: str, string: str) -> Iterator[Fau
             FaultKind.LED_REVERSED,
             JunctionState.REVERSED,
             "is the wrong way round",
-            "turn {}: its cathode mark goes towards minus",
+            "turn {}, its cathode mark towards minus",
         ),
         (FaultKind.LED_SHORT, JunctionState.SHORT, "has failed short", "replace {}"),
     ):
@@ -249,14 +258,14 @@ def _of_resistor(resistor: Resistance, *, series: str) -> Iterator[Fault]:
     yield _fault(
         FaultKind.RESISTOR_OPEN,
         f"{name} is open, or its joint is",
-        f"solder {name} anew; if that does not help, replace it",
+        f"solder {name} anew, else replace it",
         Variation(name=f"{name} open", ohm={name: OPEN_OHM}),
         string=name,
     )
     yield _fault(
         FaultKind.RESISTOR_BRIDGED,
         f"solder bridges {name}",
-        f"clear the pads of {name}; replace the LEDs of its string if they stay dim",
+        f"clear the pads of {name}; replace its LEDs if they stay dim",
         Variation(
             name=f"{name} bridged",
             bridges=(Bridge(first=resistor.first, second=resistor.second, ohm=BRIDGE_OHM),),
@@ -276,7 +285,7 @@ def _of_resistor(resistor: Resistance, *, series: str) -> Iterator[Fault]:
         yield _fault(
             kind,
             f"{name} is {ohms(ohm)} instead of {ohms(right)}",
-            f"replace {name} by {ohms(right)}: read its bands or code, or measure it",
+            f"measure {name}, replace it by {ohms(right)}",
             Variation(name=f"{name} {ohms(ohm)}", ohm={name: ohm}),
             string=name,
             figure=f"{name} wrong",
@@ -324,15 +333,17 @@ def _between(chains: Sequence[Chain]) -> Iterator[Fault]:
                 ),
             )
         first, second = one.wires[0], other.wires[0]
-        yield _fault(
-            FaultKind.SWAPPED_LEADS,
-            f"the strings' leads behind {names} are swapped",
-            f"swap the leads soldered to {names}",
-            Variation(
-                name=f"leads of {names} swapped",
-                moved={(first.name, 0): second.first, (second.name, 0): first.first},
-            ),
-        )
+        alike = [_lit(chain) for chain in (one, other)]
+        if alike[0] != alike[1]:
+            yield _fault(
+                FaultKind.SWAPPED_LEADS,
+                f"the strings' leads behind {names} are swapped",
+                f"swap the leads on {names}",
+                Variation(
+                    name=f"leads of {names} swapped",
+                    moved={(first.name, 0): second.first, (second.name, 0): first.first},
+                ),
+            )
         for near, far in zip(one.leds, other.leds, strict=False):
             left, right = (near.anode, far.anode) if one.positive else (near.cathode, far.cathode)
             pair = f"{near.name} and {far.name}"
@@ -345,6 +356,12 @@ def _between(chains: Sequence[Chain]) -> Iterator[Fault]:
                     bridges=(Bridge(first=left, second=right, ohm=BRIDGE_OHM),),
                 ),
             )
+
+
+def _lit(chain: Chain) -> tuple[tuple[float, ...], ...]:
+    """Give all that tells one string from another."""
+    leds = ((led.slope_V, led.log_saturation, led.series_ohm) for led in chain.leds)
+    return ((chain.resistor.ohm,), *leds)
 
 
 def _of_feed(wired: WiredSubAssembly, *, supply: Supply) -> Iterator[Fault]:
@@ -374,7 +391,7 @@ def _of_feed(wired: WiredSubAssembly, *, supply: Supply) -> Iterator[Fault]:
     yield _fault(
         FaultKind.POLARITY,
         "plus and minus are swapped, in the plug or at the supply",
-        "swap the two pins of the plug, or turn the supply's plug",
+        "swap the plug's pins, or turn the supply's plug",
         Variation(
             name="plus and minus swapped",
             moved={
@@ -388,8 +405,8 @@ def _of_feed(wired: WiredSubAssembly, *, supply: Supply) -> Iterator[Fault]:
     yield from _shorts(wired, rails=rails, limit_A=supply.max_current_A)
     yield _fault(
         FaultKind.SUPPLY_DEAD,
-        "the supply gives nothing: off, its fuse blown, or its cells flat",
-        "measure the supply alone; find out why a fuse blew before replacing it",
+        "the supply is off, its fuse blown or its cells flat",
+        "measure the supply alone; find why a fuse blew before replacing it",
         Variation(name="no supply", source_ohm={SOURCE: OPEN_OHM}),
     )
     for other_V in SUPPLIES_V:
@@ -405,8 +422,8 @@ def _of_feed(wired: WiredSubAssembly, *, supply: Supply) -> Iterator[Fault]:
         low_V = share * source.voltage_V
         yield _fault(
             FaultKind.SUPPLY_LOW,
-            f"the supply has sagged to about {volts(low_V)}: flat cells, or too much on it",
-            "measure the supply alone and under load; put in fresh cells",
+            f"the supply has sagged to about {volts(low_V)}",
+            "measure the supply alone and loaded; put in fresh cells",
             Variation(name=f"supply sagged to {volts(low_V)}", voltage_V={SOURCE: low_V}),
             figure="supply low",
         )
@@ -416,7 +433,10 @@ def _feed_words(one: Resistance) -> tuple[str, str]:
     """Name a piece of the feed with a gap for what is wrong, and say how to mend it."""
     first, second = (end.strip() for end in one.name.split(" / ", 1))
     if one.role is Role.CONTACT:
-        return f"the contact of {second} in the plug is {{}}", f"clean and bend contact {second}"
+        return (
+            f"the contact of {second} in the plug is {{}}",
+            f"clean and bend the contact of {second}",
+        )
     if one.role is Role.SWITCH:
         return f"the switch of {second} is {{}}", f"see whether {second} is switched on"
     if first == "run":
@@ -425,7 +445,7 @@ def _feed_words(one: Resistance) -> tuple[str, str]:
         return f"the lead to the board's {second} is {{}}", f"solder the lead to {second} anew"
     return (
         f"the pigtail's wire from {first} to the board's {second} is {{}}",
-        f"solder the pigtail's wire of {first} anew, at the board and at the plug",
+        f"solder the pigtail's wire of {first} anew at both ends",
     )
 
 
@@ -449,7 +469,7 @@ def _shorts(wired: WiredSubAssembly, *, rails: set[str], limit_A: float) -> Iter
         yield _fault(
             FaultKind.FEED_SHORT,
             f"{names} are short",
-            f"switch off; part and sleeve {names}, and look for a whisker of wire or solder",
+            f"switch off; look for a whisker of wire or solder between {names}",
             Variation(
                 name=f"{one} to {other} short",
                 bridges=(Bridge(first=one, second=other, ohm=BRIDGE_OHM),),

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.circuit.diagnosis import (
+    MOST_MISFIT,
     Belief,
     Suspect,
     covariance_of,
@@ -32,7 +33,7 @@ ALL_LIGHTS = Probe(
     words="look at all lights: which are dark, dim or too bright",
     closed=True,
 )
-_NEARLY = 0.9
+_NEARLY = 0.97
 """Readings that tell this share of the best are as good; the least trouble among them is chosen."""
 _LEAST_SHARE = 1e-5
 """Faults less probable do not decide what to read next."""
@@ -149,6 +150,10 @@ def _after(
         off = np.array([number_of(one) for one in numbers]) - taken.middle[:, places]
         shared = foretold.moved @ taken.moved[:, places].swapaxes(1, 2)
         covariance = covariance_of(taken, numbers, meter=meter)
+        # What a fault cannot explain is a slip to it, and says nothing of its spread.
+        missed = (off * np.linalg.solve(covariance, off[..., None])[..., 0]).sum(axis=-1)
+        slipped = missed > MOST_MISFIT**2 * len(numbers)
+        off[slipped], shared[slipped] = 0.0, 0.0
         gain = np.linalg.solve(covariance, shared.swapaxes(1, 2)).swapaxes(1, 2)
         middle = middle + (gain @ off[..., None])[..., 0]
         variance = np.maximum(variance - (gain * shared).sum(axis=-1), 0.0)

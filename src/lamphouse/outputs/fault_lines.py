@@ -38,16 +38,22 @@ class ExpectedReading:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class FaultLine:
+    """One thing that may be wrong."""
+
+    kind: str
+    words: str
+    mend: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SuspectLine:
     """Faults that no reading can tell apart."""
 
     share: float
     """How probable it is that one of them is what is wrong."""
-    words: tuple[str, ...]
-    """What may be wrong, the likeliest first."""
-    mends: tuple[str, ...]
-    """For each, how to mend it."""
-    kinds: tuple[str, ...]
+    faults: tuple[FaultLine, ...]
+    """The likeliest first."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,7 +103,7 @@ def fault_result(book: FaultBook, diagnosis: Diagnosis) -> FaultResult:
         faults=len(book.faults),
         fits=diagnosis.fits(),
         misfit=diagnosis.misfit,
-        suspects=tuple(_suspect(one) for one in diagnosis.suspects[:MOST_SUSPECTS]),
+        suspects=tuple(suspect_line(one) for one in diagnosis.suspects[:MOST_SUSPECTS]),
         then=_then(diagnosis.then) if diagnosis.then else None,
     )
 
@@ -150,15 +156,19 @@ def reading_words(reading: Reading) -> str:
     return f"{reading.probe.name} {shown(reading.value, kind=reading.probe.kind)}"
 
 
-def _suspect(suspect: Suspect) -> SuspectLine:
-    """Tell a group's single faults; pairs only where there is nothing else."""
+def suspect_line(suspect: Suspect) -> SuspectLine:
+    """Tell a group's faults, of each that differs in a figure alone the likeliest one.
+
+    Two faults at once are told only where there is nothing simpler.
+    """
     singles = [one for one in suspect.faults if one.kind is not FaultKind.DOUBLE]
-    told = singles or suspect.faults
+    told = {one.figure or one.name: one for one in reversed(singles or suspect.faults)}
     return SuspectLine(
         share=suspect.share,
-        words=tuple(one.words for one in told),
-        mends=tuple(one.mend for one in told),
-        kinds=tuple(str(one.kind) for one in told),
+        faults=tuple(
+            FaultLine(kind=str(one.kind), words=one.words, mend=one.mend)
+            for one in reversed(told.values())
+        ),
     )
 
 
@@ -171,7 +181,9 @@ def _then(then: NextReading) -> NextLine:
             OutcomeLine(
                 shows=_shows(outcome, probe=then.probe),
                 share=outcome.share,
-                means=tuple(_suspect(one).words[0] for one in outcome.suspects[:MOST_NAMES]),
+                means=tuple(
+                    suspect_line(one).faults[0].words for one in outcome.suspects[:MOST_NAMES]
+                ),
             )
             for outcome in then.outcomes
         ),
