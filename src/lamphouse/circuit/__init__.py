@@ -13,6 +13,9 @@
 - ``curve``: the forward curve of an LED as a diode with series resistance, fitted to its points.
 - ``solve``: the current in branches, alone or behind a common lead.
 - ``resistors``: preferred numbers, power at the warmest ambient, and the marks on the part.
+- ``good_parts``: good parts at the ends of their spread, and the bounds they set.
+- ``expected``: the records of what a meter should read at each gate.
+- ``readings``: what it should read, solved.
 - ``grouping``: which LEDs share a string.
 - ``corners``: the worst case of strings behind one lead.
 - ``trial``: rows of LEDs with resistors and worst cases, before they are settled.

@@ -9,6 +9,7 @@
 - ``pdf``: pages and text set as one PDF.
 - ``cautions``: which warnings a design calls for.
 - ``front_sheets``: cover, findings and cautions as data for the typesetter.
+- ``reading_sheets``: the readings to expect as data for the typesetter.
 - ``bench_sheets``: a sub-assembly's sheets and the parts list as data for the typesetter.
 - ``glow_picture``: a panel as the eye sees it.
 - ``glow_views``: every picture, map and section of a glow.

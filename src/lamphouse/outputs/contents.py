@@ -35,6 +35,7 @@ from lamphouse.outputs import (
     glow_sheets,
     leak_sheets,
     loom_sheets,
+    reading_sheets,
     supply_sheets,
 )
 from lamphouse.outputs.cautions import for_design
@@ -69,6 +70,7 @@ Entry = Sheet | Drawn
 _COLUMNS = (
     "bench",
     "schematic",
+    "readings",
     "board",
     "templates",
     "drilling",
@@ -211,6 +213,14 @@ def _of_sub_assembly(
     if circuit and wired:
         drawn = schematic(wired, circuit=circuit, pigtail=sub.pigtail, paper=plan.design.paper)
         yield Drawn(mark=_mark(number, "schematic"), labels=drawn)
+    expected = reading_sheets.readings(plan, sub)
+    if expected:
+        yield Sheet(
+            mark=_mark(number, "readings"),
+            kind="readings",
+            heading=f"{sub.name}: readings",
+            data=expected,
+        )
     soldered = board_sheets.board(plan, sub)
     if soldered:
         yield Sheet(

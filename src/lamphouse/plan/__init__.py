@@ -7,6 +7,7 @@
 - ``boarded``: the boards, judged in a check and laid out for a pack.
 - ``resistor_stock``: which resistors of the drawer are free for which sub-assembly.
 - ``wirings``: every sub-assembly as it is soldered.
+- ``bench_readings``: what a meter should read, for a pack.
 - ``pictured``: the openings of a box as pictures.
 - ``second_opinion``: their luminances found again by random walks.
 

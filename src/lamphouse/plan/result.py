@@ -6,6 +6,7 @@ from lamphouse.board.planned_board import BoardPlan
 from lamphouse.build.parts import PartLine
 from lamphouse.circuit.branch import SubAssemblyCircuit, SupplyLoad
 from lamphouse.circuit.discharge import RunTime
+from lamphouse.circuit.expected import ModelReadings
 from lamphouse.circuit.loom_runs import Loom, LoomLoad
 from lamphouse.circuit.warmth import BoxHeat
 from lamphouse.cutting.piece import BoxPieces, Piece
@@ -38,6 +39,8 @@ class Plan:
     """Where they leak, as far as their materials are known."""
     boards: tuple[BoardPlan, ...] = ()
     """Laid out for a pack; empty in a check."""
+    readings: ModelReadings | None = None
+    """Foretold for a pack; None in a check."""
     parts: tuple[PartLine, ...]
     findings: tuple[Finding, ...]
 

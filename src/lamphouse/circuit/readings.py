@@ -1,0 +1,320 @@
+"""What a meter should read at each gate of the build, solved in the circuit as it is soldered.
+
+Limits of the model
+-------------------
+On the ohm range no LED conducts. In reverse nothing flows but a leak far below what a meter shows.
+The burden of the meter's current range is left out.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from lamphouse.circuit.branch import Band, SubAssemblyCircuit
+from lamphouse.circuit.chains import Chain, chains_of
+from lamphouse.circuit.curve import fit, shift_band
+from lamphouse.circuit.expected import BenchReadings, Expected, Gate, Reversed, expect
+from lamphouse.circuit.feed_rules import LED_REVERSE_V
+from lamphouse.circuit.good_parts import Corners, GoodParts, inner_nodes
+from lamphouse.circuit.meter import Meter, ProbeKind
+from lamphouse.circuit.netlist import GROUND, Netlist, Resistance, Role, Source, Variation
+from lamphouse.circuit.nodal import solve
+from lamphouse.circuit.plug_pins import COMMON
+from lamphouse.circuit.terminals import terminals_of
+from lamphouse.circuit.wired import WiredSubAssembly
+from lamphouse.circuit.wiring_up import SOURCE, SUPPLY
+from lamphouse.design.place import SubAssembly
+from lamphouse.design.supply import CircuitHabits, Supply
+
+TEST_A = 0.001
+"""What a tester drives through a loose LED: the diode range of most meters; from memory."""
+_NOTHING_A = 1e-9
+"""Of a volt between two pads: an open line."""
+
+
+def readings_of(
+    wired: WiredSubAssembly,
+    *,
+    circuit: SubAssemblyCircuit,
+    sub: SubAssembly,
+    supply: Supply,
+    habits: CircuitHabits,
+    beside: Sequence[SubAssembly] = (),
+    meter: Meter | None = None,
+) -> BenchReadings:
+    """Foretell every reading of a sub-assembly.
+
+    Parameters
+    ----------
+    wired
+        The circuit as it is soldered, with one string at least.
+    circuit
+        The same as designed, for its LEDs.
+    sub
+        What it belongs to; at the bench its own current alone loads fuse and protection.
+    supply, habits
+        For the spread of supply, resistors, LEDs and ambient.
+    beside
+        All other sub-assemblies, which load them in the model.
+    meter
+        A hand-held one when left out.
+
+    References
+    ----------
+    [SHOCKLEY]; what LEDs bear in reverse [TYPICAL].
+    """
+    good = GoodParts(
+        leds={led.name: led for string in circuit.strings for led in string.leds},
+        ends=terminals_of(supply, subs=(sub,)),
+        habits=habits,
+    )
+    bench = _Bench(wired=wired, good=good, meter=meter or Meter())
+    # At the bench the plug itself is fed: what lies under the floor takes nothing.
+    fed = _without_runs(wired.netlist)
+    crowded = replace(good, ends=terminals_of(supply, subs=(sub, *beside)))
+    at_plug, in_model = good.corners(fed), crowded.corners(wired.netlist)
+    return BenchReadings(
+        sub_assembly=wired.sub_assembly,
+        expected=(
+            *bench.loose(),
+            *bench.board(),
+            *bench.whole(at_plug, gate=Gate.OPEN),
+            *bench.returns(fed),
+            *bench.points(at_plug),
+            *bench.whole(at_plug, gate=Gate.CLOSED),
+            *bench.whole(in_model, gate=Gate.IN_MODEL),
+            *bench.plug_voltages(in_model),
+        ),
+        reversed=bench.turned_round(circuit),
+        lost_V=bench.lost(in_model),
+    )
+
+
+def _without_runs(netlist: Netlist) -> Netlist:
+    return replace(
+        netlist,
+        resistances=tuple(
+            replace(one, ohm=0.0) if one.name.startswith("run / ") else one
+            for one in netlist.resistances
+        ),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Bench:
+    """A sub-assembly with what its readings depend on."""
+
+    wired: WiredSubAssembly
+    good: GoodParts
+    meter: Meter
+
+    def expect(
+        self, gate: Gate, name: str, kind: ProbeKind, *, red: str, black: str, band: Band | None
+    ) -> Expected:
+        return expect(gate, name, kind, red=red, black=black, band=band, meter=self.meter)
+
+    def loose(self) -> Iterator[Expected]:
+        """Give the voltage of each type of LED on a tester."""
+        habits = self.good.habits
+        for led_type in dict.fromkeys(led.led_type for led in self.good.leds.values()):
+            curve = fit(led_type)
+            test_A = min(max(TEST_A, curve.least_A), curve.most_A)
+            shifts = shift_band(
+                led_type, coldest_degC=habits.coldest_degC, warmest_degC=habits.warmest_degC
+            )
+            low, middle, high = (float(curve.shifted(shift).voltage(test_A)) for shift in shifts)
+            yield self.expect(
+                Gate.LOOSE,
+                led_type.name,
+                ProbeKind.VOLTAGE,
+                red=f"anode, at {1e3 * test_A:.3g} mA",
+                black="cathode",
+                band=Band(low=low, nominal=middle, high=high),
+            )
+
+    def board(self) -> Iterator[Expected]:
+        """Give the resistance between the pads of the board, with no LED on it yet."""
+        heads = [one for chain in self.chains() for one in self.head(chain)]
+        common, *backs = self.rails()
+        pairs = [(one.name, one.first, one.second) for one in heads]
+        pairs += [("rails", common, back) for back in backs]
+        points = {point.node: point.name for point in self.wired.test_points}
+        for name, first, second in pairs:
+            yield self.expect(
+                Gate.BOARD,
+                name,
+                ProbeKind.RESISTANCE,
+                red=points[first],
+                black=points[second],
+                band=self._ohms(heads, first, second),
+            )
+
+    def _ohms(self, heads: list[Resistance], first: str, second: str) -> Band | None:
+        """Put a volt between two pads of the board alone, and see what flows."""
+        grounded = [
+            replace(
+                one,
+                first=GROUND if one.first == second else one.first,
+                second=GROUND if one.second == second else one.second,
+            )
+            for one in heads
+        ]
+        tester = Source(name="tester", plus=first, minus=GROUND, voltage_V=1.0)
+        board = Netlist(resistances=tuple(grounded), junctions=(), sources=(tester,))
+        tolerance = self.good.habits.resistor_tolerance
+        spread = [
+            Variation(ohm={one.name: one.ohm * (1.0 + off) for one in heads})
+            for off in (-tolerance, 0.0, tolerance)
+        ]
+        flows = solve(board, spread).current("tester")
+        if not (flows > _NOTHING_A).all():
+            return None
+        low, nominal, high = (1.0 / flows).tolist()
+        return Band(low=low, nominal=nominal, high=high)
+
+    def chains(self) -> tuple[Chain, ...]:
+        return chains_of(self.wired)
+
+    def head(self, chain: Chain) -> tuple[Resistance, ...]:
+        """Give what lies between the common and a string's first wire: a knob, its resistor."""
+        before = [
+            one
+            for one in self.wired.netlist.resistances
+            if one.role is Role.RESISTOR and one.second == chain.resistor.first
+        ]
+        return (*before, chain.resistor)
+
+    def rails(self) -> list[str]:
+        """Name the board's rails, the common first."""
+        names = [net.name for net in self.wired.nets]
+        return [name for name in names if name.partition(" / ")[0] in ("plus", "minus")]
+
+    def ways(self) -> list[tuple[str, str, str]]:
+        """List the plug's pins with the wire behind each and the rail it leads to."""
+        outside = {pin.node for pin in self.wired.plug_pins} or {SUPPLY, GROUND}
+        wires = {
+            one.second: one
+            for one in self.wired.netlist.resistances
+            if one.role is Role.WIRE and one.first in outside
+        }
+        return [
+            (wires[rail].first if self.wired.plug_pins else rail, wires[rail].name, rail)
+            for rail in self.rails()
+        ]
+
+    def whole(self, corners: Corners, *, gate: Gate) -> Iterator[Expected]:
+        """Give the current in the common wire."""
+        pin, wire, _ = self.ways()[0]
+        yield self.current(gate, "plug", pin, corners.current(wire))
+
+    def returns(self, netlist: Netlist) -> Iterator[Expected]:
+        """Give the current in each return, where there are several."""
+        backs = self.ways()[1:]
+        for pin, wire, rail in backs if len(backs) > 1 else ():
+            strings = [chain for chain in self.chains() if chain.wires[-1].second == rail]
+            own = {led.name for chain in strings for led in chain.leds}
+            own |= {one.name for chain in strings for one in self.head(chain)}
+            band = self.good.share(netlist, element=wire, own=own)
+            yield self.current(Gate.OPEN, pin, pin, band)
+
+    def current(self, gate: Gate, name: str, pin: str, band: Band) -> Expected:
+        return self.expect(
+            gate, name, ProbeKind.CURRENT, red=f"in the wire of {pin}", black="", band=band
+        )
+
+    def points(self, corners: Corners) -> Iterator[Expected]:
+        """Give the voltage of every test point on the board or between LEDs."""
+        bands = {rail: corners.voltage(rail) for rail in self.rails()}
+        known: dict[object, tuple[Band, ...]] = {}
+        for chain in self.chains():
+            head, back = self.head(chain), chain.wires[-1].second
+            types = [self.good.leds[junction.name].led_type for junction in chain.leds]
+            alike = (back, *(one.ohm for one in head), *types)
+            if alike not in known:
+                known[alike] = self.good.inside(
+                    chain, head=head, common=bands[self.rails()[0]], back=bands[back]
+                )
+            bands |= dict(zip(inner_nodes(chain, head=head), known[alike], strict=True))
+        at_plug = {pin.node for pin in self.wired.plug_pins}
+        for point in self.wired.test_points:
+            if point.node not in at_plug:
+                yield self.expect(
+                    Gate.OPEN,
+                    point.name,
+                    ProbeKind.VOLTAGE,
+                    red=point.words,
+                    black="minus of the supply",
+                    band=bands[point.node],
+                )
+
+    def plug_voltages(self, corners: Corners) -> Iterator[Expected]:
+        """Give the voltage between the common's pin and each return's, everything lit."""
+        for plus, minus in self.pairs():
+            yield self.expect(
+                Gate.IN_MODEL,
+                f"{plus} to {minus}",
+                ProbeKind.VOLTAGE,
+                red=plus,
+                black=minus,
+                band=corners.voltage(plus, minus),
+            )
+
+    def pairs(self) -> list[tuple[str, str]]:
+        """Pair the plug's pin of the common with each other, plus first."""
+        pins = self.wired.plug_pins
+        return [
+            (one.node, other.node) if one.positive else (other.node, one.node)
+            for one in pins
+            for other in pins
+            if one.means == COMMON and other != one
+        ]
+
+    def lost(self, corners: Corners) -> float:
+        """Give the most that is lost from the supply's terminals to the plug and back."""
+        solved = corners.solved
+        drops = (
+            solved.voltage(SUPPLY) - solved.voltage(plus) + solved.voltage(minus)
+            for plus, minus in self.pairs()
+        )
+        return max((float(drop.max()) for drop in drops), default=0.0)
+
+    def turned_round(self, circuit: SubAssemblyCircuit) -> Reversed:
+        """Solve the circuit with its supply the wrong way round."""
+        highest_V = self.good.ends.high_V
+        turned = Variation(name="reversed", voltage_V={SOURCE: -highest_V})
+        solved = solve(self.wired.netlist, (turned,))
+        return Reversed(
+            current_A=float(abs(solved.current(SOURCE)[0])),
+            reverse_V=highest_V,
+            fewest_leds=min(len(string.leds) for string in circuit.strings),
+            harmless=highest_V <= LED_REVERSE_V,
+        )
+
+
+def whole_readings(
+    netlist: Netlist, *, good: GoodParts, feeds: Mapping[str, str], meter: Meter | None = None
+) -> tuple[Expected, ...]:
+    """Foretell what the supply and each feed give with everything lit.
+
+    Parameters
+    ----------
+    netlist
+        The whole model at one supply.
+    good
+        Its parts, LEDs by the names their junctions bear in it.
+    feeds
+        Name of each feed, with the element that carries it.
+    """
+    corners = good.corners(netlist)
+    ways = {"supply": SOURCE, **feeds}
+    return tuple(
+        expect(
+            Gate.WHOLE,
+            name,
+            ProbeKind.CURRENT,
+            red="in the plus lead of the supply" if element == SOURCE else f"in {element}",
+            black="",
+            band=corners.current(element),
+            meter=meter or Meter(),
+        )
+        for name, element in ways.items()
+    )
