@@ -188,7 +188,7 @@ def _head(
         said = _pin_words(number, pins=pins, wired=wired)
         net = next((name for name, height in at.items() if height == y), None)
         if number > 1 and net is not None and net not in used:
-            said = f"{said}: goes on on another sheet"
+            said = f"{said}: on another sheet"
         shown = shortened(said, height_mm=_NAME_MM, room_mm=room - _PROBE_ROOM_MM, bold=True)
         # Beside the rail that goes down from pin 1; above the wires that go right from the others.
         yield lettered(shown, reach + 1.0, y + (1.2 if number > 1 else -1.25), _NAME_MM, bold=True)
