@@ -124,15 +124,13 @@ def ohms(book: FaultBook, probe: Probe, variation: Variation) -> float:
     source = net.sources[0].name
     moved = {**variation.moved, (source, 0): probe.first, (source, 1): probe.second}
     inside = 1e3
-    probed = replace(
-        variation, moved=moved, voltage_V={source: 0.2}, source_ohm={source: inside}
-    )
+    probed = replace(variation, moved=moved, voltage_V={source: 0.2}, source_ohm={source: inside})
     current = float(nodal.solve(net, [probed]).current(source)[0])
     ohm = 0.2 / max(current, 1e-12) - inside
     return ohm if ohm < 2e7 else float("inf")
 
 
-def ranks(book: FaultBook, found: Diagnosis, truth: Fault) -> tuple[int, int]:
+def ranks(found: Diagnosis, truth: Fault) -> tuple[int, int]:
     """Give the place of the true fault's group, and of the fault itself among all faults."""
     group = next(
         place
@@ -161,9 +159,7 @@ def find(
     elif book.wired.sub_assembly not in first:
         first[book.wired.sub_assembly] = diagnose(book)
     start = not readings
-    found = (
-        first[book.wired.sub_assembly] if start else diagnose(book, readings, solved=solved)
-    )
+    found = first[book.wired.sub_assembly] if start else diagnose(book, readings, solved=solved)
     for _ in range(READINGS):
         if found.then is None:
             break
@@ -185,17 +181,17 @@ def tally(all_books: Sequence[FaultBook], *, count: int, seen: bool, words: str)
         weights = np.array([fault.weight for fault in book.faults])
         truth = book.faults[int(rng.choice(len(weights), p=weights / weights.sum()))]
         found = find(book, truth, rng=rng, seen=seen, solved=solved[place], first=first)
-        group, raw = ranks(book, found, truth)
+        group, raw = ranks(found, truth)
         result.grouped.append(group)
         result.raw.append(raw)
         result.kinds[truth.kind].append(group)
         result.sure.append((found.suspects[0].share, group == 1))
     taken_s = time.perf_counter() - start
-    grouped, raw = np.array(result.grouped), np.array(result.raw)
+    grouped, alone = np.array(result.grouped), np.array(result.raw)
     print(
         f"{words}: in the first {FIRST} {np.mean(grouped <= FIRST):.1%} with groups, "
-        f"{np.mean(raw <= FIRST):.1%} raw; first {np.mean(grouped == 1):.1%}; mean rank "
-        f"{grouped.mean():.2f}, raw {raw.mean():.2f}; {1e3 * taken_s / count:.0f} ms each"
+        f"{np.mean(alone <= FIRST):.1%} raw; first {np.mean(grouped == 1):.1%}; mean rank "
+        f"{grouped.mean():.2f}, raw {alone.mean():.2f}; {1e3 * taken_s / count:.0f} ms each"
     )
     return result
 
@@ -255,9 +251,7 @@ if __name__ == "__main__":
     print_kinds(main)
     after = tally(opened, count=count, seen=True, words="two of the meter, the lights seen before")
     print_kinds(after)
-    blind = [
-        replace(one, foretold=one.foretold.only(one.foretold.numbers())) for one in opened
-    ]
+    blind = [replace(one, foretold=one.foretold.only(one.foretold.numbers())) for one in opened]
     tally(blind, count=count, seen=False, words="two of the meter, no light seen")
     if np.mean(np.array(main.grouped) <= FIRST) < WANTED or solved_s > SOLVED_LIMIT_S:
         print("missed")

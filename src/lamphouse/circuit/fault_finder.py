@@ -146,6 +146,11 @@ def diagnose(
     )
 
 
+def weighed(book: FaultBook) -> Belief:
+    """Give what is believed before any reading: every fault by its weight."""
+    return believe(book.faults, book.foretold, readings=(), meter=book.meter)
+
+
 def _taken(
     book: FaultBook, readings: Sequence[Reading], *, solved: dict[Probe, Foretold]
 ) -> Foretold:

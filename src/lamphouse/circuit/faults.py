@@ -31,7 +31,7 @@ from lamphouse.circuit.netlist import (
 )
 from lamphouse.circuit.phrases import ohms, volts
 from lamphouse.circuit.resistors import preferred_ohm
-from lamphouse.circuit.wired import WiredSubAssembly
+from lamphouse.circuit.wired import WiredKind, WiredSubAssembly
 from lamphouse.circuit.wiring_up import SOURCE, SUPPLY
 from lamphouse.design.supply import Supply
 
@@ -51,6 +51,7 @@ class FaultKind(StrEnum):
     RESISTOR_BRIDGED = "resistor bridged"
     DECADE = "resistor wrong by a decade"
     NEIGHBOUR = "neighbouring resistor value"
+    KNOB = "trim knob off its setting"
     SWAPPED_RESISTORS = "resistors swapped"
     SWAPPED_LEADS = "string leads swapped"
     POLARITY = "plus and minus swapped"
@@ -77,6 +78,7 @@ WEIGHTS = {
     FaultKind.RESISTOR_BRIDGED: 0.3,
     FaultKind.DECADE: 1.0,
     FaultKind.NEIGHBOUR: 0.5,
+    FaultKind.KNOB: 1.5,
     FaultKind.SWAPPED_RESISTORS: 0.8,
     FaultKind.SWAPPED_LEADS: 0.6,
     FaultKind.POLARITY: 4.0,
@@ -150,6 +152,7 @@ def single_faults(
     found = (
         *_of_feed(wired, supply=supply),
         *(fault for chain in chains for fault in _of_chain(chain, series=series)),
+        *_of_knobs(wired, circuit=circuit),
         *_wrong_types(chains, circuit=circuit, led_types=led_types),
         *_between(chains),
     )
@@ -157,7 +160,7 @@ def single_faults(
     right = Fault(
         name="nothing",
         kind=FaultKind.NOTHING,
-        words="nothing is wrong here",
+        words="nothing wrong here",
         mend="look at the loom and the other sub-assemblies",
         weight=WEIGHTS[FaultKind.NOTHING],
         variation=Variation(name="nothing"),
@@ -205,19 +208,19 @@ def _of_chain(chain: Chain, *, series: str) -> Iterator[Fault]:
 
 def _of_wire(wire: Resistance, *, string: str) -> Iterator[Fault]:
     first, second = (end.strip() for end in wire.name.split(" / ", 1))
-    between = f"between {first} and {second}"
+    along = f"{first} to {second.replace(' / ', ' ')}"
     yield _fault(
         FaultKind.WIRE_OPEN,
-        f"the wire {between} or a joint of it is broken",
-        f"solder both its joints anew, else replace the wire {between}",
+        f"wire {along} or a joint of it broken",
+        "solder both its joints anew, else replace it",
         Variation(name=f"{wire.name} broken", ohm={wire.name: OPEN_OHM}),
         string=string,
     )
     for ohm in POOR_OHM:
         yield _fault(
             FaultKind.JOINT_POOR,
-            f"a joint {between} is poor, about {ohms(ohm)}",
-            f"solder both joints {between} anew",
+            f"wire {along}: a poor joint, about {ohms(ohm)}",
+            "solder both its joints anew",
             Variation(name=f"{wire.name} poor {ohms(ohm)}", ohm={wire.name: ohm}),
             string=string,
             figure=f"{wire.name} poor",
@@ -226,14 +229,14 @@ def _of_wire(wire: Resistance, *, string: str) -> Iterator[Fault]:
 
 def _of_led(name: str, *, anode: str, cathode: str, string: str) -> Iterator[Fault]:
     for kind, state, words, mend in (
-        (FaultKind.LED_OPEN, JunctionState.OPEN, "is dead (open)", "replace {}"),
+        (FaultKind.LED_OPEN, JunctionState.OPEN, "dead (open)", "replace it"),
         (
             FaultKind.LED_REVERSED,
             JunctionState.REVERSED,
-            "is the wrong way round",
-            "turn {}, its cathode mark towards minus",
+            "the wrong way round",
+            "turn it, cathode mark towards minus",
         ),
-        (FaultKind.LED_SHORT, JunctionState.SHORT, "has failed short", "replace {}"),
+        (FaultKind.LED_SHORT, JunctionState.SHORT, "failed short", "replace it"),
     ):
         yield _fault(
             kind,
@@ -244,8 +247,8 @@ def _of_led(name: str, *, anode: str, cathode: str, string: str) -> Iterator[Fau
         )
     yield _fault(
         FaultKind.LED_BRIDGED,
-        f"solder or a bare wire bridges {name}",
-        f"clear the pads of {name}",
+        f"{name} bridged by solder or bare wire",
+        "clear its pads",
         Variation(
             name=f"{name} bridged", bridges=(Bridge(first=anode, second=cathode, ohm=BRIDGE_OHM),)
         ),
@@ -257,15 +260,15 @@ def _of_resistor(resistor: Resistance, *, series: str) -> Iterator[Fault]:
     name, right = resistor.name, resistor.ohm
     yield _fault(
         FaultKind.RESISTOR_OPEN,
-        f"{name} is open, or its joint is",
-        f"solder {name} anew, else replace it",
+        f"{name} open, or a joint of it",
+        "solder it anew, else replace it",
         Variation(name=f"{name} open", ohm={name: OPEN_OHM}),
         string=name,
     )
     yield _fault(
         FaultKind.RESISTOR_BRIDGED,
-        f"solder bridges {name}",
-        f"clear the pads of {name}; replace its LEDs if they stay dim",
+        f"{name} bridged by solder",
+        "clear its pads; replace its LEDs if they stay dim",
         Variation(
             name=f"{name} bridged",
             bridges=(Bridge(first=resistor.first, second=resistor.second, ohm=BRIDGE_OHM),),
@@ -284,12 +287,29 @@ def _of_resistor(resistor: Resistance, *, series: str) -> Iterator[Fault]:
     for kind, ohm in wrong:
         yield _fault(
             kind,
-            f"{name} is {ohms(ohm)} instead of {ohms(right)}",
-            f"measure {name}, replace it by {ohms(right)}",
+            f"{name} of {ohms(ohm)} instead of {ohms(right)}",
+            f"measure it, replace it by {ohms(right)}",
             Variation(name=f"{name} {ohms(ohm)}", ohm={name: ohm}),
             string=name,
             figure=f"{name} wrong",
         )
+
+
+def _of_knobs(wired: WiredSubAssembly, *, circuit: SubAssemblyCircuit) -> Iterator[Fault]:
+    """Turn each trim knob to its ends; at one of them it also rests when its wiper lifts."""
+    knobs = {string.name: string.knob for string in circuit.strings}
+    for part in wired.parts:
+        knob = knobs.get(part.string)
+        if part.kind is not WiredKind.TRIM or knob is None:
+            continue
+        for end_ohm, words in ((0.0, "turned to nothing"), (knob.track_ohm, "turned up, or loose")):
+            yield _fault(
+                FaultKind.KNOB,
+                f"{part.name} {words}",
+                f"set it anew to about {ohms(knob.set_ohm)}",
+                Variation(name=f"{part.name} {words}", ohm={part.name: max(end_ohm, BRIDGE_OHM)}),
+                figure=f"{part.name} off",
+            )
 
 
 def _wrong_types(
@@ -307,8 +327,8 @@ def _wrong_types(
                 shift_V = float(fit(other).voltage(current_A) - fit(right).voltage(current_A))
                 yield _fault(
                     FaultKind.LED_TYPE,
-                    f"{led.name} is a {other.name} instead of a {right.name}",
-                    f"replace {led.name} by a {right.name}",
+                    f"{led.name} a {other.name}, not a {right.name}",
+                    f"replace it by a {right.name}",
                     Variation(name=f"{led.name} {other.name}", shift_V={led.name: shift_V}),
                     string=chain.resistor.name,
                     figure=f"{led.name} wrong",
@@ -322,8 +342,8 @@ def _between(chains: Sequence[Chain]) -> Iterator[Fault]:
         if one.resistor.ohm != other.resistor.ohm:
             yield _fault(
                 FaultKind.SWAPPED_RESISTORS,
-                f"{names} are swapped",
-                f"swap {names} back",
+                f"{names} swapped",
+                "swap them back",
                 Variation(
                     name=f"{names} swapped",
                     ohm={
@@ -337,8 +357,8 @@ def _between(chains: Sequence[Chain]) -> Iterator[Fault]:
         if alike[0] != alike[1]:
             yield _fault(
                 FaultKind.SWAPPED_LEADS,
-                f"the strings' leads behind {names} are swapped",
-                f"swap the leads on {names}",
+                f"leads of {names} swapped",
+                "swap them back",
                 Variation(
                     name=f"leads of {names} swapped",
                     moved={(first.name, 0): second.first, (second.name, 0): first.first},
@@ -349,8 +369,8 @@ def _between(chains: Sequence[Chain]) -> Iterator[Fault]:
             pair = f"{near.name} and {far.name}"
             yield _fault(
                 FaultKind.LEADS_SHORT,
-                f"the leads to {pair} touch",
-                f"part and sleeve the leads to {pair}",
+                f"leads to {pair} touch",
+                "part and sleeve them",
                 Variation(
                     name=f"leads of {pair} short",
                     bridges=(Bridge(first=left, second=right, ohm=BRIDGE_OHM),),
@@ -390,7 +410,7 @@ def _of_feed(wired: WiredSubAssembly, *, supply: Supply) -> Iterator[Fault]:
     swap = {SUPPLY: GROUND, GROUND: SUPPLY}
     yield _fault(
         FaultKind.POLARITY,
-        "plus and minus are swapped, in the plug or at the supply",
+        "plus and minus swapped",
         "swap the plug's pins, or turn the supply's plug",
         Variation(
             name="plus and minus swapped",
@@ -405,15 +425,15 @@ def _of_feed(wired: WiredSubAssembly, *, supply: Supply) -> Iterator[Fault]:
     yield from _shorts(wired, rails=rails, limit_A=supply.max_current_A)
     yield _fault(
         FaultKind.SUPPLY_DEAD,
-        "the supply is off, its fuse blown or its cells flat",
-        "measure the supply alone; find why a fuse blew before replacing it",
+        "supply off, fuse blown or cells flat",
+        "measure the supply alone; find why a fuse blew",
         Variation(name="no supply", source_ohm={SOURCE: OPEN_OHM}),
     )
     for other_V in SUPPLIES_V:
         if abs(other_V / source.voltage_V - 1.0) > _OTHER_SUPPLY:
             yield _fault(
                 FaultKind.SUPPLY_WRONG,
-                f"the supply is one of {volts(other_V)} instead of {volts(source.voltage_V)}",
+                f"supply of {volts(other_V)} instead of {volts(source.voltage_V)}",
                 f"use the supply of {volts(source.voltage_V)}",
                 Variation(name=f"supply {volts(other_V)}", voltage_V={SOURCE: other_V}),
                 figure="supply wrong",
@@ -422,8 +442,8 @@ def _of_feed(wired: WiredSubAssembly, *, supply: Supply) -> Iterator[Fault]:
         low_V = share * source.voltage_V
         yield _fault(
             FaultKind.SUPPLY_LOW,
-            f"the supply has sagged to about {volts(low_V)}",
-            "measure the supply alone and loaded; put in fresh cells",
+            f"supply sagged to about {volts(low_V)}",
+            "measure it alone and loaded; put in fresh cells",
             Variation(name=f"supply sagged to {volts(low_V)}", voltage_V={SOURCE: low_V}),
             figure="supply low",
         )
@@ -432,20 +452,21 @@ def _of_feed(wired: WiredSubAssembly, *, supply: Supply) -> Iterator[Fault]:
 def _feed_words(one: Resistance) -> tuple[str, str]:
     """Name a piece of the feed with a gap for what is wrong, and say how to mend it."""
     first, second = (end.strip() for end in one.name.split(" / ", 1))
+    second = second.replace(" / ", " ")
     if one.role is Role.CONTACT:
         return (
-            f"the contact of {second} in the plug is {{}}",
-            f"clean and bend the contact of {second}",
+            f"contact of {second} in the plug {{}}",
+            "clean and bend it",
         )
     if one.role is Role.SWITCH:
-        return f"the switch of {second} is {{}}", f"see whether {second} is switched on"
+        return f"switch of {second} {{}}", "see whether it is on"
     if first == "run":
-        return f"the loom's run to {second} is {{}}", f"mend the run to {second} under the floor"
+        return f"loom's run to {second} {{}}", "mend it under the floor"
     if first == "lead":
-        return f"the lead to the board's {second} is {{}}", f"solder the lead to {second} anew"
+        return f"lead to the board's {second} {{}}", "solder it anew"
     return (
-        f"the pigtail's wire from {first} to the board's {second} is {{}}",
-        f"solder the pigtail's wire of {first} anew at both ends",
+        f"pigtail's wire {first} to {second} {{}}",
+        "solder it anew at both ends",
     )
 
 
@@ -468,8 +489,8 @@ def _shorts(wired: WiredSubAssembly, *, rails: set[str], limit_A: float) -> Iter
     for one, other, names in places:
         yield _fault(
             FaultKind.FEED_SHORT,
-            f"{names} are short",
-            f"switch off; look for a whisker of wire or solder between {names}",
+            f"{names} short",
+            "switch off; look for a whisker of wire or solder",
             Variation(
                 name=f"{one} to {other} short",
                 bridges=(Bridge(first=one, second=other, ohm=BRIDGE_OHM),),

@@ -8,8 +8,9 @@ conductances answers alike in both directions [RECIPROCITY].
 Limits of the model
 -------------------
 Deviations within the spread are normal here, though every bound of a catalogue is hard: of a bound
-either way, the deviation is that of an even spread between. A light's look is taken without spread, being told far
-more coarsely; every resistance with that of one resistor. On the ohm range no LED conducts.
+either way, the deviation is that of an even spread between [GUM]. A light's look is taken without
+spread, being told far more coarsely; every resistance with that of one resistor. On the ohm range
+no LED conducts.
 """
 
 from collections.abc import Sequence
@@ -73,9 +74,9 @@ class Foretold:
     middle: Array
     """Shape ``(faults, numbers)``; A, V, and the logarithm of ohm."""
     moved: Array
-    """By what each cause of spread moves them, one deviation of it; ``(faults, numbers, causes)``."""
+    """What one deviation of each cause moves them by; ``(faults, numbers, causes)``."""
     own: Array
-    """Deviation of each number that no other shares; the meter's is not in it; ``(faults, numbers)``."""
+    """Deviation that no other number shares, without the meter's; ``(faults, numbers)``."""
     looks: Array
     """How probable each look of each light is; ``(faults, lights, looks)``."""
 

@@ -26,7 +26,7 @@ COSTS = {
     ProbeKind.VOLTAGE: 3,
     ProbeKind.RESISTANCE: 4,
 }
-"""Order of trouble at the bench: eyes, the plug, a probe on a point, the plug pulled; from memory."""
+"""Order of trouble: eyes, the plug, a probe on a point, the plug pulled; from memory."""
 ALL_LIGHTS = Probe(
     name="lights",
     kind=ProbeKind.LIGHT,
@@ -101,7 +101,7 @@ def next_reading(
 
     Notes
     -----
-    What is told is the mutual information of suspect and reading [SHANNON]; the scale of a number is
+    What is told is the mutual information of suspect and reading [SHANNON]; a scale of numbers is
     cut at every fault's own marks, which can only understate it. Of readings that tell nearly as
     much, the one of least trouble is chosen.
     """
@@ -141,7 +141,7 @@ def next_reading(
 def _after(
     foretold: Foretold, *, taken: Foretold, readings: Sequence[Reading], meter: Meter
 ) -> tuple[Array, Array]:
-    """Give middle and deviation of every number once the readings are known, the meter's with it."""
+    """Give middle and deviation, the meter's with it, of every number after the readings."""
     middle = foretold.middle
     variance = foretold.deviation() ** 2
     numbers = [one for one in readings if one.probe.kind is not ProbeKind.LIGHT]

@@ -28,6 +28,8 @@
 - ``supply_sheets``: the supply's sheet as data for the typesetter.
 - ``balance_lines``: the answer of ``balance`` as records.
 - ``suggest_lines``: the answer of ``suggest`` as records.
+- ``fault_lines``: the answer of ``fault`` as records.
+- ``fault_sheets``: a sub-assembly's fault sheet as data for the typesetter.
 - ``answer``: the JSON answers of every command.
 - ``pack``: all files of a build pack, and writing them.
 """

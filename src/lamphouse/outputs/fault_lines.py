@@ -1,4 +1,4 @@
-"""The answer of ``fault``: what to expect, what is likely wrong, and what to read next, as records."""
+"""The answer of ``fault``: what to expect, what is likely wrong, what to read next, as records."""
 
 import math
 from dataclasses import dataclass
@@ -14,6 +14,9 @@ from lamphouse.circuit.meter import LOOKS, MOST_OHM, Look, Probe, ProbeKind, Rea
 from lamphouse.circuit.next_reading import NextReading, Outcome
 from lamphouse.units import Quantity
 
+NOTHING = {ProbeKind.CURRENT: 5e-6, ProbeKind.VOLTAGE: 5e-4, ProbeKind.RESISTANCE: 0.0}
+"""Below it a reading is nothing, whichever way: last digits that waver; from memory."""
+_UNITS = {ProbeKind.CURRENT: "mA", ProbeKind.VOLTAGE: "V", ProbeKind.RESISTANCE: "ohm"}
 MOST_SUSPECTS = 8
 MOST_NAMES = 4
 _WIDE = 2.0
@@ -30,6 +33,7 @@ class ExpectedReading:
     """What a probe reads when nothing is wrong."""
 
     probe: str
+    probe_kind: str
     words: str
     current_A: Band | None
     voltage_V: Band | None
@@ -123,6 +127,7 @@ def expected_readings(book: FaultBook) -> list[ExpectedReading]:
         lines.append(
             ExpectedReading(
                 probe=probe.name,
+                probe_kind=str(probe.kind),
                 words=probe.words,
                 current_A=band if probe.kind is ProbeKind.CURRENT else None,
                 voltage_V=band if probe.kind is ProbeKind.VOLTAGE else None,
@@ -141,12 +146,18 @@ def shown(value: float, *, kind: ProbeKind) -> str:
     return units.show(float(f"{rounded:.3g}"), _QUANTITIES[kind])
 
 
+def _parted(low: str, high: str) -> str:
+    """Give two ends, the unit once where it is the same."""
+    first, _, unit = low.rpartition(" ")
+    return f"{first} to {high}" if first and high.endswith(f" {unit}") else f"{low} to {high}"
+
+
 def span_words(least: float, most: float, *, kind: ProbeKind) -> str:
     """Give a band as a meter shows its ends, or one where they are the same."""
-    if kind is ProbeKind.RESISTANCE:
-        least = max(least, 0.0)
+    if max(-least, most) <= NOTHING[kind]:
+        return f"0 {_UNITS[kind]}"
     low, high = shown(least, kind=kind), shown(most, kind=kind)
-    return low if low == high else f"{low} to {high}"
+    return low if low == high else _parted(low, high)
 
 
 def reading_words(reading: Reading) -> str:
@@ -195,5 +206,7 @@ def _shows(outcome: Outcome, *, probe: Probe) -> str:
         return span_words(outcome.least, outcome.most, kind=probe.kind)
     if not outcome.looks:
         return "all lit"
-    by_look = [(str(look), [name for name, seen in outcome.looks if seen == look]) for look in LOOKS]
+    by_look = [
+        (str(look), [name for name, seen in outcome.looks if seen == look]) for look in LOOKS
+    ]
     return "; ".join(f"{', '.join(names)} {look}" for look, names in by_look if names)

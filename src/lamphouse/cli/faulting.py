@@ -8,7 +8,6 @@ import click
 
 from lamphouse.cli import commands
 
-
 LEAST_SHARE = 0.01
 MOST_SUSPECTS, MOST_FAULTS = 6, 5
 """What is worth a line on the screen; JSON has it all."""
@@ -127,7 +126,7 @@ def _suspects(result: Mapping[str, Any]) -> Iterator[str]:
         if more:
             yield f"   or  {more} more that read the same"
         if len(suspect["faults"]) > 1:
-            yield "       No reading tells these apart: look at the places."
+            yield "       no reading tells these apart: look at the places"
 
 
 def _next(then: Mapping[str, Any] | None) -> Iterator[str]:
