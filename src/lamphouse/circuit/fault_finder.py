@@ -179,7 +179,7 @@ def _once(readings: Sequence[Reading]) -> tuple[Reading, ...]:
     kept: dict[Probe, Reading] = {}
     for reading in readings:
         before = kept.setdefault(reading.probe, reading)
-        if before.value != reading.value:
+        if before is not reading and before.value != reading.value:
             twice = (
                 f"'{reading.probe.name}' is read twice, {before.value} and {reading.value}; "
                 "give the one you trust"
