@@ -123,7 +123,7 @@ def test_a_loose_led_reads_what_its_data_sheet_says(make):
     _, _, read = bench(make, sub, coldest_degC=25.0, warmest_degC=25.0)
     (loose,) = read.at(Gate.LOOSE)
     assert loose.name == "white 0603"
-    assert loose.red == "anode, at 1 mA"
+    assert (loose.red, loose.at_A) == ("anode", 0.001)
     assert loose.band.nominal == pytest.approx(2.65, abs=0.005)
     assert loose.band.high - loose.band.low == pytest.approx(0.40, abs=EXACT)
 
@@ -138,6 +138,19 @@ def test_the_bare_board_reads_its_resistors_and_nothing_between_its_rails(make):
         assert one.band.low == pytest.approx(0.95 * string.resistor_ohm, rel=EXACT)
         assert one.band.high == pytest.approx(1.05 * string.resistor_ohm, rel=EXACT)
     assert [one.band for one in board[-2:]] == [None, None]
+
+
+def test_a_knob_may_stand_anywhere_and_its_string_is_read_as_set(make):
+    sub = replace(make.sub(make.leds("W", 3)), trim=True)
+    circuit, wired, read = bench(make, sub)
+    knob = circuit.strings[0].knob
+    board = named(read, Gate.BOARD)
+    assert (board["RV1"].band.low, board["RV1"].band.high) == (0.0, knob.track_ohm)
+    assert board["R1"].band.nominal == pytest.approx(circuit.strings[0].resistor_ohm, rel=EXACT)
+    open_ = named(read, Gate.OPEN)
+    solved = solve(wired.netlist)
+    assert open_["TP1"].band.nominal == pytest.approx(solved.voltage("RV1.2")[0], rel=EXACT)
+    assert open_["plug"].band.nominal == pytest.approx(0.0015, rel=0.05)
 
 
 def test_each_return_has_its_current_and_together_they_are_the_whole(make):

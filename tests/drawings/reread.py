@@ -118,7 +118,7 @@ def nearest(drawing, place, names):
     return min(texts)[1]
 
 
-def nets_of(drawing, *, leds, resistors, plug):
+def nets_of(drawing, *, leds, resistors, knobs, plug):
     """Read the nets as sets of ``(part, pin)``, and the net of each test point."""
     wires = wires_of(drawing)
     groups = joined(wires)
@@ -140,12 +140,15 @@ def nets_of(drawing, *, leds, resistors, plug):
                 if plug:
                     nets[group].add((plug, number))
             continue
-        names = leds if kind == "diode" else resistors
+        names = leds if kind == "diode" else [*resistors, *knobs]
         name = nearest(drawing, middle, names)
         for pin, end in enumerate(ends, start=1):
             (group,) = reach(end)
             # A resistor has no sign: its first pin is the one on the common, drawn on the left.
             nets[group].add((name, pin))
+            if pin == 2 and name in knobs:
+                # The wiper is joined to the far end.
+                nets[group].add((name, 3))
     probes = {}
     for item in drawing.items:
         if isinstance(item, Circle) and item.pen is Pen.SIZE and not item.filled:

@@ -10,7 +10,7 @@ from shapely import LineString, STRtree, box
 
 from drawings.reread import crossings, dots_of, meetings, nets_of, wires_of
 from drawings.sample_pieces import circuit
-from drawings.sample_wired import grouped, sheets, wired, with_pins
+from drawings.sample_wired import grouped, sheets, wired, with_knobs, with_pins
 from lamphouse.circuit.wired import WiredKind
 from lamphouse.design.supply import Common
 from lamphouse.drawings.drawing import Circle, Path, Pen, Text
@@ -41,14 +41,17 @@ def parts(own, kind):
 
 def nets_match(sheet, own):
     """Read a sheet back; check that its nets are those of the circuit, as far as they are on it."""
-    leds, resistors = parts(own, WiredKind.LED), parts(own, WiredKind.RESISTOR)
+    leds, resistors, knobs = (
+        parts(own, kind) for kind in (WiredKind.LED, WiredKind.RESISTOR, WiredKind.TRIM)
+    )
     said = {word for text in texts(sheet) for word in text.words.split()}
     plug = next(iter(parts(own, WiredKind.PLUG)), "")
-    shown = {name for name in (*leds, *resistors) if name in said} | ({plug} - {""})
+    shown = {name for name in (*leds, *resistors, *knobs) if name in said} | ({plug} - {""})
     nets, probes = nets_of(
         sheet.drawing,
         leds=[name for name in leds if name in shown],
         resistors=[name for name in resistors if name in shown],
+        knobs=[name for name in knobs if name in shown],
         plug=plug,
     )
     drawn = sorted(sorted(net) for net in nets.values())
@@ -143,11 +146,13 @@ def circuits(draw):
     """Up to seven strings of up to twenty LEDs, some blinking in up to three groups."""
     lengths = draw(st.lists(st.integers(1, 20), min_size=1, max_size=7))
     names = draw(st.lists(st.sampled_from(("", "", "a", "b", "c")), min_size=7, max_size=7))
+    trimmed = draw(st.lists(st.booleans(), min_size=7, max_size=7))
     pins = draw(st.integers(2, 6))
     common = draw(st.sampled_from(Common))
     paper = draw(st.sampled_from(sorted(SIZES_MM)))
     lead = draw(st.booleans())
-    return grouped(circuit(*lengths), names[: len(lengths)]), pins, common, paper, lead
+    drawn = grouped(circuit(*lengths), names[: len(lengths)])
+    return with_knobs(drawn, trimmed[: len(lengths)]), pins, common, paper, lead
 
 
 @settings(max_examples=25, deadline=None)

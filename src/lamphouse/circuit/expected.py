@@ -39,6 +39,7 @@ class Expected:
     red: str
     """Where the red probe goes, or how the meter is put in."""
     black: str
+    """Empty for a current."""
     band: Band | None
     """In A, V or ohm; None for an open line, on which the meter shows no number."""
     range_top: float
@@ -47,6 +48,8 @@ class Expected:
     """Last digit shown on that range, same unit."""
     error: float
     """The meter's largest error at the middle of the band, same unit."""
+    at_A: float | None = None
+    """What a tester drives meanwhile."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,7 +91,15 @@ class ModelReadings:
 
 
 def expect(
-    gate: Gate, name: str, kind: ProbeKind, *, red: str, black: str, band: Band | None, meter: Meter
+    gate: Gate,
+    name: str,
+    kind: ProbeKind,
+    *,
+    red: str,
+    black: str = "",
+    band: Band | None,
+    meter: Meter,
+    at_A: float | None = None,
 ) -> Expected:
     """Find the range and the error of a reading on a meter."""
     top = range_top(band, kind=kind, meter=meter)
@@ -104,6 +115,7 @@ def expect(
         range_top=top,
         resolution=resolution,
         error=meter.share * abs(middle) + meter.digits * resolution,
+        at_A=at_A,
     )
 
 

@@ -20,7 +20,7 @@ from lamphouse.circuit.netlist import GROUND, Netlist, Resistance, Role, Source,
 from lamphouse.circuit.nodal import solve
 from lamphouse.circuit.plug_pins import COMMON
 from lamphouse.circuit.terminals import terminals_of
-from lamphouse.circuit.wired import WiredSubAssembly
+from lamphouse.circuit.wired import WiredKind, WiredSubAssembly
 from lamphouse.circuit.wiring_up import SOURCE, SUPPLY
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.supply import CircuitHabits, Supply
@@ -67,7 +67,13 @@ def readings_of(
         ends=terminals_of(supply, subs=(sub,)),
         habits=habits,
     )
-    bench = _Bench(wired=wired, good=good, meter=meter or Meter())
+    knobs = {string.name: string.knob for string in circuit.strings if string.knob}
+    tracks = {
+        part.name: knobs[part.string].track_ohm
+        for part in wired.parts
+        if part.kind is WiredKind.TRIM
+    }
+    bench = _Bench(wired=wired, good=good, meter=meter or Meter(), tracks=tracks)
     # At the bench the plug itself is fed: what lies under the floor takes nothing.
     fed = _without_runs(wired.netlist)
     crowded = replace(good, ends=terminals_of(supply, subs=(sub, *beside)))
@@ -106,11 +112,8 @@ class _Bench:
     wired: WiredSubAssembly
     good: GoodParts
     meter: Meter
-
-    def expect(
-        self, gate: Gate, name: str, kind: ProbeKind, *, red: str, black: str, band: Band | None
-    ) -> Expected:
-        return expect(gate, name, kind, red=red, black=black, band=band, meter=self.meter)
+    tracks: Mapping[str, float]
+    """Of trim knobs, from end to end. [ohm]"""
 
     def loose(self) -> Iterator[Expected]:
         """Give the voltage of each type of LED on a tester."""
@@ -122,13 +125,15 @@ class _Bench:
                 led_type, coldest_degC=habits.coldest_degC, warmest_degC=habits.warmest_degC
             )
             low, middle, high = (float(curve.shifted(shift).voltage(test_A)) for shift in shifts)
-            yield self.expect(
+            yield expect(
                 Gate.LOOSE,
                 led_type.name,
                 ProbeKind.VOLTAGE,
-                red=f"anode, at {1e3 * test_A:.3g} mA",
+                red="anode",
                 black="cathode",
                 band=Band(low=low, nominal=middle, high=high),
+                meter=self.meter,
+                at_A=test_A,
             )
 
     def board(self) -> Iterator[Expected]:
@@ -139,14 +144,21 @@ class _Bench:
         pairs += [("rails", common, back) for back in backs]
         points = {point.node: point.name for point in self.wired.test_points}
         for name, first, second in pairs:
-            yield self.expect(
+            yield expect(
                 Gate.BOARD,
                 name,
                 ProbeKind.RESISTANCE,
                 red=points[first],
                 black=points[second],
-                band=self._ohms(heads, first, second),
+                band=self._turned(name, self._ohms(heads, first, second)),
+                meter=self.meter,
             )
+
+    def _turned(self, name: str, band: Band | None) -> Band | None:
+        """Let a knob stand anywhere."""
+        if band is None or name not in self.tracks:
+            return band
+        return Band(low=0.0, nominal=band.nominal, high=self.tracks[name])
 
     def _ohms(self, heads: list[Resistance], first: str, second: str) -> Band | None:
         """Put a volt between two pads of the board alone, and see what flows."""
@@ -217,8 +229,13 @@ class _Bench:
             yield self.current(Gate.OPEN, pin, pin, band)
 
     def current(self, gate: Gate, name: str, pin: str, band: Band) -> Expected:
-        return self.expect(
-            gate, name, ProbeKind.CURRENT, red=f"in the wire of {pin}", black="", band=band
+        return expect(
+            gate,
+            name,
+            ProbeKind.CURRENT,
+            red=f"in the wire of {pin}",
+            band=band,
+            meter=self.meter,
         )
 
     def points(self, corners: Corners) -> Iterator[Expected]:
@@ -237,25 +254,27 @@ class _Bench:
         at_plug = {pin.node for pin in self.wired.plug_pins}
         for point in self.wired.test_points:
             if point.node not in at_plug:
-                yield self.expect(
+                yield expect(
                     Gate.OPEN,
                     point.name,
                     ProbeKind.VOLTAGE,
                     red=point.words,
                     black="minus of the supply",
                     band=bands[point.node],
+                    meter=self.meter,
                 )
 
     def plug_voltages(self, corners: Corners) -> Iterator[Expected]:
         """Give the voltage between the common's pin and each return's, everything lit."""
         for plus, minus in self.pairs():
-            yield self.expect(
+            yield expect(
                 Gate.IN_MODEL,
                 f"{plus} to {minus}",
                 ProbeKind.VOLTAGE,
                 red=plus,
                 black=minus,
                 band=corners.voltage(plus, minus),
+                meter=self.meter,
             )
 
     def pairs(self) -> list[tuple[str, str]]:
@@ -312,7 +331,6 @@ def whole_readings(
             name,
             ProbeKind.CURRENT,
             red="in the plus lead of the supply" if element == SOURCE else f"in {element}",
-            black="",
             band=corners.current(element),
             meter=meter or Meter(),
         )

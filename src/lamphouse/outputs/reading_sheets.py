@@ -7,7 +7,7 @@ from typing import Any
 from lamphouse.circuit.expected import BenchReadings, Expected, Gate, Reversed
 from lamphouse.circuit.feed_rules import LED_REVERSE_V
 from lamphouse.circuit.meter import ProbeKind
-from lamphouse.circuit.phrases import counted, volts
+from lamphouse.circuit.phrases import amps, counted, volts
 from lamphouse.design.place import SubAssembly
 from lamphouse.plan.result import Plan
 
@@ -21,8 +21,7 @@ _HEADINGS = {
 _HOW = {
     Gate.LOOSE: "On a diode tester, red on the anode. Reversed it shows nothing and stays dark.",
     Gate.BOARD: "On the ohm range. Between the rails it must show open.",
-    Gate.OPEN: "Feed the plug. Current: the meter in the wire. Voltage: black probe on the "
-    "supply's minus, red on the test point of the schematic.",
+    Gate.OPEN: "Feed the plug. Voltages: black probe on the supply's minus, red on the test point.",
     Gate.CLOSED: "Closing must change nothing.",
     Gate.IN_MODEL: "Plugged into the model. The voltage is read at the plug.",
 }
@@ -31,6 +30,8 @@ _UNITS = {
     ProbeKind.VOLTAGE: ((1e-3, "mV"), (1.0, "V")),
     ProbeKind.RESISTANCE: ((1.0, "Ω"), (1e3, "kΩ"), (1e6, "MΩ")),
 }
+_FAINT = 10.0
+"""So few last digits tell nothing but that there is next to nothing."""
 
 
 def readings(plan: Plan, sub: SubAssembly) -> dict[str, Any] | None:
@@ -70,6 +71,8 @@ def shown(one: Expected) -> tuple[str, str, str]:
     if one.band is None:
         return top, "open", "no number"
     places = max(0, round(-math.log10(one.resolution / scale)))
+    if one.band.high < _FAINT * one.resolution:
+        return top, "next to 0", f"under {_FAINT * one.resolution / scale:.{places}f}"
     low, nominal, high = (
         f"{end / scale:.{places}f}" for end in (one.band.low, one.band.nominal, one.band.high)
     )
@@ -91,14 +94,14 @@ def _rows(
 ) -> Iterator[tuple[str, ...]]:
     kinds = [led.led_type.name for led in sub.leds()]
     for one in expected:
-        name, where = one.name, f"{one.red} to {one.black}" if one.black else one.red
-        if gate is Gate.LOOSE:
-            where = f"{counted(kinds.count(one.name), 'LED')}; red on the {one.red}"
-        elif one.kind is ProbeKind.VOLTAGE and gate is Gate.OPEN:
-            where = one.red
-        elif gate is Gate.IN_MODEL and one.kind is ProbeKind.VOLTAGE:
-            where = "red on the first, black on the second"
-        yield (name, where, *shown(one))
+        where = one.red
+        if one.at_A is not None:
+            where = f"{counted(kinds.count(one.name), 'LED')}, at {amps(one.at_A)}"
+        elif gate is Gate.BOARD:
+            where = f"{one.red} to {one.black}"
+        elif gate is Gate.IN_MODEL and one.black:
+            where = f"red on {one.red}"
+        yield (one.name, where, *shown(one))
 
 
 def _reversed(turned: Reversed) -> str:
