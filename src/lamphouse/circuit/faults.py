@@ -211,7 +211,7 @@ def _of_wire(wire: Resistance, *, string: str) -> Iterator[Fault]:
     along = f"{first} to {second.replace(' / ', ' ')}"
     yield _fault(
         FaultKind.WIRE_OPEN,
-        f"wire {along} or a joint of it broken",
+        f"broken wire or joint, {along}",
         "solder both its joints anew, else replace it",
         Variation(name=f"{wire.name} broken", ohm={wire.name: OPEN_OHM}),
         string=string,
@@ -219,7 +219,7 @@ def _of_wire(wire: Resistance, *, string: str) -> Iterator[Fault]:
     for ohm in POOR_OHM:
         yield _fault(
             FaultKind.JOINT_POOR,
-            f"wire {along}: a poor joint, about {ohms(ohm)}",
+            f"poor joint, {along}, about {ohms(ohm)}",
             "solder both its joints anew",
             Variation(name=f"{wire.name} poor {ohms(ohm)}", ohm={wire.name: ohm}),
             string=string,
@@ -395,7 +395,7 @@ def _of_feed(wired: WiredSubAssembly, *, supply: Supply) -> Iterator[Fault]:
         words, mend = _feed_words(one)
         yield _fault(
             FaultKind.FEED_OPEN,
-            words.format("broken"),
+            words.format("open" if one.role in (Role.CONTACT, Role.SWITCH) else "broken"),
             mend,
             Variation(name=f"{one.name} open", ohm={one.name: OPEN_OHM}),
         )
@@ -459,7 +459,7 @@ def _feed_words(one: Resistance) -> tuple[str, str]:
             "clean and bend it",
         )
     if one.role is Role.SWITCH:
-        return f"switch of {second} {{}}", "see whether it is on"
+        return f"switch of {second} {{}}", "see whether it is on and its contacts close"
     if first == "run":
         return f"loom's run to {second} {{}}", "mend it under the floor"
     if first == "lead":

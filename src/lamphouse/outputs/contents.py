@@ -31,6 +31,7 @@ from lamphouse.drawings.wire_flags import wire_flags
 from lamphouse.outputs import (
     bench_sheets,
     board_sheets,
+    fault_sheets,
     front_sheets,
     glow_sheets,
     leak_sheets,
@@ -250,6 +251,10 @@ def _of_sub_assembly(
     if card:
         heading = f"{sub.name}: dark-room test card"
         yield Sheet(mark=_mark(number, "dark room"), kind="leaks", heading=heading, data=card)
+    wrong = fault_sheets.faults(plan, sub)
+    if wrong:
+        heading = f"{sub.name}: fault sheet"
+        yield Sheet(mark=_mark(number, "faults"), kind="faults", heading=heading, data=wrong)
 
 
 def _pieces(boxes: Sequence[BoxPieces]) -> Iterator[Piece]:
