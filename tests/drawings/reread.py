@@ -134,7 +134,7 @@ def nets_of(drawing, *, leds, resistors, knobs, plug):
                 for wire, group in zip(wires, groups, strict=True)
                 if abs(min(Point(middle).distance(e) for e in ends_of(wire)) - 1.0) < NEAR_MM
             }
-            pins = [str(number) for number in range(1, 20)]
+            pins = [str(number) for number in range(1, 40)]
             number = int(nearest(drawing, middle, pins)) if plug else 0
             for group in around:
                 if plug:

@@ -147,7 +147,7 @@ def circuits(draw):
     lengths = draw(st.lists(st.integers(1, 20), min_size=1, max_size=7))
     names = draw(st.lists(st.sampled_from(("", "", "a", "b", "c")), min_size=7, max_size=7))
     trimmed = draw(st.lists(st.booleans(), min_size=7, max_size=7))
-    pins = draw(st.integers(2, 6))
+    pins = draw(st.integers(2, 12))
     common = draw(st.sampled_from(Common))
     paper = draw(st.sampled_from(sorted(SIZES_MM)))
     lead = draw(st.booleans())
@@ -255,6 +255,18 @@ def test_many_strings_go_on_to_another_sheet_and_none_is_lost():
     said = [text.words for sheet in many for text in texts(sheet)]
     assert all(said.count(f"S{n + 1}") == 1 for n in range(20))
     assert [sheet.piece for sheet in many] == [f"{n + 1} of {len(many)}" for n in range(len(many))]
+
+
+def test_a_plug_with_thirty_groups_shows_on_each_sheet_those_that_are_on_it():
+    drawn = grouped(circuit(*(2,) * 31), [f"g{number:02}" for number in range(31)])
+    own = wired(drawn, pigtail=with_pins(32))
+    assert len(own.plug_pins) == 32
+    shown = set()
+    for sheet in schematic(own, circuit=drawn, pigtail=with_pins(32), paper="A4"):
+        assert sheet.drawing.height_mm <= upright("A4").room_mm[1]
+        assert crossings(wires_of(sheet.drawing)) == []
+        shown |= nets_match(sheet, own)[0]
+    assert shown == {part.name for part in own.parts}
 
 
 def test_no_strings_no_sheet():

@@ -50,7 +50,7 @@ def test_a_reading_has_the_digits_of_its_range():
         "2.70 kΩ",
         "2.56 to 2.83",
     )
-    assert shown(ProbeKind.VOLTAGE, 1e-4, 2e-4, 3e-4) == ("200 mV", "next to 0", "under 1.0")
+    assert shown(ProbeKind.VOLTAGE, 1e-4, 2e-4, 3e-4) == ("200 mV", "next to 0", "under 1.0 mV")
 
 
 def test_every_test_point_resistor_and_kind_of_led_stands_on_the_sheet(plan):

@@ -186,7 +186,7 @@ def _folded(stations: Sequence[Station], *, right_mm: float) -> tuple[Line, ...]
     rest, first = tuple(stations), _FIRST_MM
     while rest or not lines:
         room = right_mm - _END_GAP_MM - first
-        held = rest[: int(room // _PITCH_MM)]
+        held = rest[: max(int(room // _PITCH_MM), 1)]
         pitch = min(room / max(len(held), 1), _PITCH_MOST_MM)
         lines.append(Line(stations=held, first_mm=first, pitch_mm=pitch))
         rest, first = rest[len(held) :], NEXT_MM

@@ -72,7 +72,7 @@ def shown(one: Expected) -> tuple[str, str, str]:
         return top, "open", "no number"
     places = max(0, round(-math.log10(one.resolution / scale)))
     if one.band.high < _FAINT * one.resolution:
-        return top, "next to 0", f"under {_FAINT * one.resolution / scale:.{places}f}"
+        return top, "next to 0", f"under {_FAINT * one.resolution / scale:.{places}f} {unit}"
     low, nominal, high = (
         f"{end / scale:.{places}f}" for end in (one.band.low, one.band.nominal, one.band.high)
     )
