@@ -30,7 +30,15 @@ def test_pages_come_in_the_order_of_the_work(made):
     assert kinds(made)[: len(whole) + 1] == [*whole, "bench"]
     assert kinds(made)[-1] == "parts"
     marks = [page["mark"] for page in made["pages"] if page["mark"].startswith("1 ")]
-    assert marks == ["1 bench", "1 schematic", "1 templates", "1 drilling", "1 light boxes", "1 glow"]
+    assert marks == [
+        "1 bench",
+        "1 schematic",
+        "1 templates",
+        "1 drilling",
+        "1 light boxes",
+        "1 glow",
+        "1 faults",
+    ]
 
 
 def test_every_part_of_the_contents_has_its_page(made):
