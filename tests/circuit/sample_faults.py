@@ -9,9 +9,9 @@ from lamphouse.circuit.varied import SHORT_OHM
 from lamphouse.circuit.wiring_up import wire_up
 
 
-def opened(make, sub, *, groups=(), power=None, led_types=(), **given):
-    """Design, wire up and open the book of a sub-assembly."""
-    power, habits = power or make.supply(), make.habits()
+def opened(make, sub, *, groups=(), power=None, led_types=(), wished=None, **given):
+    """Design, wire up and open the book of a sub-assembly; ``wished`` are the circuit's habits."""
+    power, habits = power or make.supply(), make.habits(**(wished or {}))
     circuit = design_circuit(sub, supply=power, habits=habits, package=make.PACKAGE)
     wired = wire_up(circuit, sub=sub, supply=power, habits=habits, groups=groups)
     return open_book(

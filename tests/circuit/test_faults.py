@@ -9,13 +9,16 @@ from circuit.sample_faults import opened, small, written_out
 from lamphouse.circuit import nodal
 from lamphouse.circuit.chains import chains_of
 from lamphouse.circuit.double_faults import MOST_PAIRS, SHARE
+from lamphouse.circuit.fault_finder import diagnose
 from lamphouse.circuit.faults import WEIGHTS, FaultKind
 from lamphouse.circuit.foretold import foretell, light_currents, solvable
-from lamphouse.circuit.meter import ProbeKind
+from lamphouse.circuit.meter import ProbeKind, Reading
 from lamphouse.circuit.netlist import GROUND, Bridge, JunctionState, Role, Variation
 from lamphouse.circuit.probes import voltage_at
 from lamphouse.circuit.spice import deck, element_names
+from lamphouse.circuit.wiring_up import SOURCE
 from lamphouse.design.strand import Pattern, PatternKind, SourceGroup
+from lamphouse.design.supply import Common
 from lamphouse.findings import Where
 
 WITNESS = 1e-4
@@ -117,6 +120,28 @@ def test_a_fault_of_each_kind_agrees_with_ngspice(book, spice, kind):
             assert own == pytest.approx(found[printed], rel=WITNESS, abs=2e-9), name
             checked += 1
     assert checked > 10
+
+
+def test_with_minus_common_currents_read_positive_and_faults_are_found(make):
+    sub = make.sub(make.leds("W", 4), make.leds("A", 2, led_type=make.RED))
+    book = opened(make, sub, wished={"common": Common.NEGATIVE})
+    assert not book.wired.common_positive
+    plug = next(one for one in book.foretold.numbers() if one.kind is ProbeKind.CURRENT)
+    value = float(book.foretold.middle[0, book.foretold.numbers().index(plug)])
+    assert value == pytest.approx(float(nodal.solve(book.wired.netlist).current(SOURCE)[0]))
+    assert diagnose(book).then is not None
+
+
+def test_a_knob_may_stand_at_either_end(make):
+    wish = replace(make.wish("S", "W1", "W2"), trim=True)
+    book = opened(make, make.sub(make.leds("W", 2), strings=(wish,)))
+    turned = [fault for fault in book.faults if fault.kind is FaultKind.KNOB]
+    assert len(turned) == 2
+    plug = book.foretold.numbers()[0]
+    less, more = sorted(float(book.foretold.middle[book.faults.index(one), 0]) for one in turned)
+    assert less < float(book.foretold.middle[0, 0]) < more
+    dim = diagnose(book, [Reading(probe=plug, value=less)])
+    assert any(fault.kind is FaultKind.KNOB for fault in dim.suspects[0].faults)
 
 
 def test_a_short_led_draws_current_and_makes_no_light(book):
