@@ -8,8 +8,10 @@ import pytest
 from ruamel.yaml import YAML
 
 from lamphouse.plan import make
+from lamphouse.plan.balanced_plan import balanced
 from lamphouse.plan.resistor_stock import stock_for
 from lamphouse.project.read import read_text
+from lamphouse.project.starter import demo_text
 
 SOUND = (Path(__file__).parents[1] / "rules" / "sound.yaml").read_text(encoding="utf-8")
 LOW = {
@@ -188,3 +190,13 @@ def test_little_headroom_that_holds_is_said_twice_and_is_no_fault():
     assert note.severity.value == "note"
     assert "less than the usual 20 %" in plan.circuits[0].topology
     assert told(plan, "CIR020") == []
+
+
+def test_balancing_keeps_the_knobs_of_strings_that_it_leaves():
+    text = demo_text("saltmarsh", "mended.yaml")
+    text = text.replace("  chart table:", "  chart table:\n    trim: yes")
+    found = balanced(read_text(text, file="project.yaml").design)
+    table = next(one for one in found.after.circuits if one.sub_assembly == "chart table")
+    (lamp,) = [string for string in table.strings if string.leds[0].name == "desk lamp"]
+    assert lamp.knob is not None
+    assert told(found.after, "CIR024") == []
