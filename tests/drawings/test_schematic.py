@@ -1,5 +1,6 @@
 """The schematic: read back from its lines it is the netlist, and nothing lies on anything else."""
 
+import csv
 from dataclasses import replace
 from itertools import pairwise
 
@@ -9,13 +10,14 @@ from hypothesis import strategies as st
 from shapely import LineString, STRtree, box
 
 from drawings.reread import crossings, dots_of, meetings, nets_of, wires_of
-from drawings.sample_pieces import circuit
+from drawings.sample_pieces import circuit, string
 from drawings.sample_wired import grouped, sheets, wired, with_knobs, with_pins
 from lamphouse.circuit.wired import WiredKind
 from lamphouse.design.supply import Common
 from lamphouse.drawings.drawing import Circle, Path, Pen, Text
 from lamphouse.drawings.moves import bounds
 from lamphouse.drawings.paper import SIZES_MM, upright
+from lamphouse.drawings.resistor_body import resistor_body
 from lamphouse.drawings.schematic import schematic
 from lamphouse.drawings.symbols import diode, fuse, led, resistor, trim_knob
 from lamphouse.shapes.flatten import flatten
@@ -118,27 +120,39 @@ def test_value_bands_current_and_plug_are_written():
     assert {"J1", "1 + common", "2 \u2212 return", "TP1", "TP2", "TP3", "TP4", "TP5"} <= set(said)
 
 
-def test_bands_are_drawn_in_the_order_they_are_read():
-    # IEC 60062: 2k7 at 5 % is red, violet, red, gold, the tolerance apart from the others.
-    (sheet,) = sheets(3)
-    bands = [i for i in sheet.drawing.items if isinstance(i, Path) and i.colour]
-    places = [bounds(band)[0] for band in bands]
-    assert places == sorted(places)
-    assert [band.colour for band in bands] == ["red", "violet", "red", "gold"]
-    gaps = [after - before for before, after in pairwise(places)]
-    assert gaps[2] > 1.5 * max(gaps[:2])
+def printed(reference, name):
+    with (reference / "circuit" / name).open(newline="") as file:
+        return list(csv.DictReader(file))
 
 
-def test_a_chip_shows_its_code_on_its_body():
-    drawn = circuit(2)
-    chip = replace(drawn.strings[0], resistor_colour_bands=(), resistor_code="272")
-    drawn = replace(drawn, strings=(chip,))
-    (sheet,) = schematic(wired(drawn), circuit=drawn, pigtail=with_pins(2), paper="A4")
-    (code,) = [text for text in texts(sheet) if text.words == "272"]
-    around = [
-        box(*bounds(i)) for i in sheet.drawing.items if isinstance(i, Path) and i.pen is Pen.SIZE
-    ]
-    assert any(body.contains(box(*bounds(code))) for body in around)
+def test_bands_are_drawn_in_the_order_they_are_read(reference):
+    # IEC 60062 and worked examples; the tolerance apart from the others.
+    for row in printed(reference, "colour_bands.csv"):
+        wanted = row["bands"].split()
+        drawn = resistor_body(replace(string("S1", 1), resistor_colour_bands=tuple(wanted)))
+        bands = [i for i in drawn if isinstance(i, Path) and i.colour]
+        places = [bounds(band)[0] for band in bands]
+        assert places == sorted(places)
+        assert [band.colour for band in bands] == wanted
+        gaps = [after - before for before, after in pairwise(places)]
+        # Of 20 % there is no band for the tolerance.
+        assert len(wanted) == 3 or gaps[-1] > 1.2 * max(gaps[:-1])
+        assert bounds(drawn[2])[0] < places[0]
+        assert bounds(bands[-1])[2] < bounds(drawn[2])[2]
+
+
+def test_codes_are_printed_on_the_body_of_a_chip(reference):
+    for row in printed(reference, "chip_codes.csv"):
+        marks = {"resistor_colour_bands": (), "resistor_code": row["code"]}
+        items = resistor_body(replace(string("S1", 1), **marks))
+        (code,) = [i for i in items if isinstance(i, Text)]
+        assert code.words == row["code"]
+        left, bottom, right, top = bounds(code)
+        inner = sorted(x for i in items if isinstance(i, Path) for x in bounds(i)[::2])
+        assert inner[1] < left
+        assert right < inner[-2]
+        assert bounds(items[0])[1] < bottom
+        assert top < bounds(items[0])[3]
 
 
 @st.composite

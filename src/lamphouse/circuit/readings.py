@@ -73,7 +73,14 @@ def readings_of(
         for part in wired.parts
         if part.kind is WiredKind.TRIM
     }
-    bench = _Bench(wired=wired, good=good, meter=meter or Meter(), tracks=tracks)
+    bench = _Bench(
+        wired=wired,
+        good=good,
+        meter=meter or Meter(),
+        tracks=tracks,
+        strings=_strings(wired),
+        rails=tuple(net.name for net in wired.nets if _is_rail(net.name)),
+    )
     # At the bench the plug itself is fed: what lies under the floor takes nothing.
     fed = _without_runs(wired.netlist)
     crowded = replace(good, ends=terminals_of(supply, subs=(sub, *beside)))
@@ -95,6 +102,21 @@ def readings_of(
     )
 
 
+def _strings(wired: WiredSubAssembly) -> tuple[tuple[tuple[Resistance, ...], Chain], ...]:
+    """Walk the strings, each from the common on."""
+    towards = {one.second: one for one in wired.netlist.resistances if one.role is Role.RESISTOR}
+    chains = chains_of(wired)
+    before = [towards.get(chain.resistor.first) for chain in chains]
+    return tuple(
+        ((knob, chain.resistor) if knob else (chain.resistor,), chain)
+        for knob, chain in zip(before, chains, strict=True)
+    )
+
+
+def _is_rail(name: str) -> bool:
+    return name.partition(" / ")[0] in ("plus", "minus")
+
+
 def _without_runs(netlist: Netlist) -> Netlist:
     return replace(
         netlist,
@@ -114,6 +136,10 @@ class _Bench:
     meter: Meter
     tracks: Mapping[str, float]
     """Of trim knobs, from end to end. [ohm]"""
+    strings: tuple[tuple[tuple[Resistance, ...], Chain], ...]
+    """Each with what lies between the common and its first wire: a knob, its resistor."""
+    rails: tuple[str, ...]
+    """Of the board, the common first."""
 
     def loose(self) -> Iterator[Expected]:
         """Give the voltage of each type of LED on a tester."""
@@ -138,21 +164,34 @@ class _Bench:
 
     def board(self) -> Iterator[Expected]:
         """Give the resistance between the pads of the board, with no LED on it yet."""
-        heads = [one for chain in self.chains() for one in self.head(chain)]
-        common, *backs = self.rails()
-        pairs = [(one.name, one.first, one.second) for one in heads]
-        pairs += [("rails", common, back) for back in backs]
+        heads = [one for head, _ in self.strings for one in head]
+        common, *backs = self.rails
         points = {point.node: point.name for point in self.wired.test_points}
-        for name, first, second in pairs:
-            yield expect(
-                Gate.BOARD,
-                name,
-                ProbeKind.RESISTANCE,
-                red=points[first],
-                black=points[second],
-                band=self._turned(name, self._ohms(heads, first, second)),
-                meter=self.meter,
+        known: dict[object, Band | None] = {}
+        for one in heads:
+            alike = (one.ohm, one.first == common)
+            if alike not in known:
+                known[alike] = self._ohms(heads, one.first, one.second)
+            yield self.on_board(
+                one.name,
+                points[one.first],
+                points[one.second],
+                self._turned(one.name, known[alike]),
             )
+        for back in backs:
+            open_ = self._ohms(heads, common, back)
+            yield self.on_board("rails", points[common], points[back], open_)
+
+    def on_board(self, name: str, red: str, black: str, band: Band | None) -> Expected:
+        return expect(
+            Gate.BOARD,
+            name,
+            ProbeKind.RESISTANCE,
+            red=red,
+            black=black,
+            band=band,
+            meter=self.meter,
+        )
 
     def _turned(self, name: str, band: Band | None) -> Band | None:
         """Let a knob stand anywhere."""
@@ -183,23 +222,6 @@ class _Bench:
         low, nominal, high = (1.0 / flows).tolist()
         return Band(low=low, nominal=nominal, high=high)
 
-    def chains(self) -> tuple[Chain, ...]:
-        return chains_of(self.wired)
-
-    def head(self, chain: Chain) -> tuple[Resistance, ...]:
-        """Give what lies between the common and a string's first wire: a knob, its resistor."""
-        before = [
-            one
-            for one in self.wired.netlist.resistances
-            if one.role is Role.RESISTOR and one.second == chain.resistor.first
-        ]
-        return (*before, chain.resistor)
-
-    def rails(self) -> list[str]:
-        """Name the board's rails, the common first."""
-        names = [net.name for net in self.wired.nets]
-        return [name for name in names if name.partition(" / ")[0] in ("plus", "minus")]
-
     def ways(self) -> list[tuple[str, str, str]]:
         """List the plug's pins with the wire behind each and the rail it leads to."""
         outside = {pin.node for pin in self.wired.plug_pins} or {SUPPLY, GROUND}
@@ -210,7 +232,7 @@ class _Bench:
         }
         return [
             (wires[rail].first if self.wired.plug_pins else rail, wires[rail].name, rail)
-            for rail in self.rails()
+            for rail in self.rails
         ]
 
     def whole(self, corners: Corners, *, gate: Gate) -> Iterator[Expected]:
@@ -222,9 +244,9 @@ class _Bench:
         """Give the current in each return, where there are several."""
         backs = self.ways()[1:]
         for pin, wire, rail in backs if len(backs) > 1 else ():
-            strings = [chain for chain in self.chains() if chain.wires[-1].second == rail]
-            own = {led.name for chain in strings for led in chain.leds}
-            own |= {one.name for chain in strings for one in self.head(chain)}
+            strings = [one for one in self.strings if one[1].wires[-1].second == rail]
+            own = {led.name for _, chain in strings for led in chain.leds}
+            own |= {one.name for head, _ in strings for one in head}
             band = self.good.share(netlist, element=wire, own=own)
             yield self.current(Gate.OPEN, pin, pin, band)
 
@@ -240,15 +262,15 @@ class _Bench:
 
     def points(self, corners: Corners) -> Iterator[Expected]:
         """Give the voltage of every test point on the board or between LEDs."""
-        bands = {rail: corners.voltage(rail) for rail in self.rails()}
+        bands = {rail: corners.voltage(rail) for rail in self.rails}
         known: dict[object, tuple[Band, ...]] = {}
-        for chain in self.chains():
-            head, back = self.head(chain), chain.wires[-1].second
+        for head, chain in self.strings:
+            back = chain.wires[-1].second
             types = [self.good.leds[junction.name].led_type for junction in chain.leds]
             alike = (back, *(one.ohm for one in head), *types)
             if alike not in known:
                 known[alike] = self.good.inside(
-                    chain, head=head, common=bands[self.rails()[0]], back=bands[back]
+                    chain, head=head, common=bands[self.rails[0]], back=bands[back]
                 )
             bands |= dict(zip(inner_nodes(chain, head=head), known[alike], strict=True))
         at_plug = {pin.node for pin in self.wired.plug_pins}
