@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -215,12 +214,12 @@ def _read(
     """Put suspects together whose readings lie within each other's reach, by rising reading."""
     rising = np.argsort(middle, kind="stable").tolist()
     low, high = middle - _WIDE * deviation, middle + _WIDE * deviation
-    gathered: list[list[int]] = [rising[:1]]
-    for before, after in pairwise(rising):
-        if low[after] <= max(high[one] for one in gathered[-1]) and before in gathered[-1]:
-            gathered[-1].append(after)
+    gathered: list[list[int]] = []
+    for place in rising:
+        if gathered and low[place] <= max(high[one] for one in gathered[-1]):
+            gathered[-1].append(place)
         else:
-            gathered.append([after])
+            gathered.append([place])
     shown = np.exp if probe.kind is ProbeKind.RESISTANCE else np.asarray
     return tuple(
         _outcome(
@@ -229,7 +228,6 @@ def _read(
             most=float(shown(max(high[place] for place in together))),
         )
         for together in gathered
-        if together
     )
 
 
