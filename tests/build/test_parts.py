@@ -58,6 +58,6 @@ def test_lines_come_by_kind_and_name():
 
 
 def test_resistors_come_by_value():
-    text = SOUND.replace("current: 1.5 mA", "current: 9 mA")
+    text = SOUND.replace("current: 0.5 mA", "current: 9 mA")
     values = [part for part, line in parts(text).items() if line.kind == "resistor"]
     assert values == ["resistor 680R", "resistor 1k8"]  # by value, not as text
