@@ -22,7 +22,7 @@ import numpy as np
 
 from lamphouse.circuit import nodal
 from lamphouse.circuit.fault_finder import Diagnosis, FaultBook, diagnose
-from lamphouse.circuit.faults import Fault, FaultKind
+from lamphouse.circuit.fault_kinds import Fault, FaultKind
 from lamphouse.circuit.foretold import EVEN, Foretold, light_currents, solvable
 from lamphouse.circuit.meter import LOOKS, Meter, Probe, ProbeKind, Reading, look_shares
 from lamphouse.circuit.netlist import GROUND, Bridge, Variation

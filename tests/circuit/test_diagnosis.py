@@ -14,7 +14,7 @@ from circuit.sample_faults import opened, small
 from lamphouse.circuit import nodal
 from lamphouse.circuit.diagnosis import believe
 from lamphouse.circuit.fault_finder import diagnose, weighed
-from lamphouse.circuit.faults import FaultKind
+from lamphouse.circuit.fault_kinds import FaultKind
 from lamphouse.circuit.foretold import light_currents, solvable
 from lamphouse.circuit.meter import (
     LOOKS,

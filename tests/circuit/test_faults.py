@@ -10,7 +10,7 @@ from lamphouse.circuit import nodal
 from lamphouse.circuit.chains import chains_of
 from lamphouse.circuit.double_faults import MOST_PAIRS, SHARE
 from lamphouse.circuit.fault_finder import diagnose
-from lamphouse.circuit.faults import WEIGHTS, FaultKind
+from lamphouse.circuit.fault_kinds import WEIGHTS, FaultKind
 from lamphouse.circuit.foretold import foretell, light_currents, solvable
 from lamphouse.circuit.meter import ProbeKind, Reading
 from lamphouse.circuit.netlist import GROUND, Bridge, JunctionState, Role, Variation
@@ -34,9 +34,17 @@ SPREAD = 0.12
 """Relative, of a deviation by 600 draws: their own is 3 percent, the rest is what bends."""
 
 
+@pytest.fixture(scope="module")
+def kept():
+    """Books by name, opened once."""
+    return {}
+
+
 @pytest.fixture
-def book(make):
-    return opened(make, small(make), led_types=(make.WHITE, make.RED))
+def book(make, kept):
+    if "book" not in kept:
+        kept["book"] = opened(make, small(make), led_types=(make.WHITE, make.RED))
+    return kept["book"]
 
 
 def test_every_kind_of_fault_is_listed_once_and_in_words(make):
@@ -156,8 +164,8 @@ def test_a_short_led_draws_current_and_makes_no_light(book):
 )
 def test_spread_carried_by_slopes_agrees_with_draws(book, name):
     """Linear deviations against 600 draws of all parts, even within the same bounds [GUM]."""
-    place = next(place for place, one in enumerate(book.faults) if one.name == name)
-    fault, spread = book.faults[place], book.spread
+    fault = next(one for one in book.faults if one.name == name)
+    spread = book.spread
     netlist = solvable(book.wired.netlist)
     source = netlist.sources[0]
     rng = np.random.default_rng(3)
@@ -186,7 +194,7 @@ def test_spread_carried_by_slopes_agrees_with_draws(book, name):
         if one.kind is ProbeKind.CURRENT or one.name in ("TP1", "TP3", "TP7")
     ]
     for probe in probes:
-        alone = foretell(netlist, book.faults, probes=[probe], spread=spread, meter=book.meter)
+        alone = foretell(netlist, [fault], probes=[probe], spread=spread, meter=book.meter)
         meters = ()
         if probe.kind is ProbeKind.VOLTAGE:
             meters = (Bridge(first=probe.first, second=GROUND, ohm=book.meter.load_ohm),)
@@ -198,9 +206,9 @@ def test_spread_carried_by_slopes_agrees_with_draws(book, name):
             if probe.kind is ProbeKind.CURRENT
             else solved.voltage(probe.first)
         )
-        deviation = float(alone.deviation()[place, 0])
+        deviation = float(alone.deviation()[0, 0])
         assert deviation == pytest.approx(float(drawn.std()), rel=SPREAD), probe.name
-        middle = float(alone.middle[place, 0])
+        middle = float(alone.middle[0, 0])
         assert middle == pytest.approx(float(drawn.mean()), abs=0.3 * deviation + 1e-6)
 
 

@@ -12,7 +12,10 @@
 - ``elimination``: voltages in many networks of conductances at once.
 - ``fault_finder``: the front door of the fault finder.
 - ``chains``: the strings of a soldered sub-assembly, walked.
-- ``faults``: what can be wrong, with words, mend and weight.
+- ``fault_kinds``: the record of a fault, and how often each kind is met.
+- ``faults``: everything that can be wrong alone.
+- ``string_faults``: what can be wrong within strings and between them.
+- ``feed_faults``: what can be wrong with the supply, and on the way to the board.
 - ``double_faults``: two faults at once.
 - ``meter``: probes, readings, looks, and the meter's error.
 - ``probes``: where a sub-assembly can be read.

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from lamphouse.circuit.faults import Fault
+from lamphouse.circuit.fault_kinds import Fault
 from lamphouse.circuit.foretold import EVEN, Foretold
 from lamphouse.circuit.meter import (
     LEAST_OHM,

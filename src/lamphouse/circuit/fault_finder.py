@@ -14,7 +14,8 @@ from lamphouse.circuit.diagnosis import (
     suspects_of,
 )
 from lamphouse.circuit.double_faults import double_faults
-from lamphouse.circuit.faults import Fault, single_faults
+from lamphouse.circuit.fault_kinds import Fault
+from lamphouse.circuit.faults import single_faults
 from lamphouse.circuit.foretold import Foretold, Spread, foretell, spread_of
 from lamphouse.circuit.meter import Meter, Probe, ProbeKind, Reading
 from lamphouse.circuit.next_reading import NextReading, next_reading

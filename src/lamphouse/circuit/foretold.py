@@ -21,7 +21,7 @@ import numpy as np
 from lamphouse.circuit import nodal
 from lamphouse.circuit.branch import SubAssemblyCircuit
 from lamphouse.circuit.elimination import Array, Elimination, Indices, order
-from lamphouse.circuit.faults import Fault
+from lamphouse.circuit.fault_kinds import Fault
 from lamphouse.circuit.meter import LEAST_OHM, MOST_OHM, Meter, Probe, ProbeKind, look_shares
 from lamphouse.circuit.netlist import (
     GROUND,

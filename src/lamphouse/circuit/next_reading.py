@@ -15,7 +15,7 @@ from lamphouse.circuit.diagnosis import (
     number_of,
     places_of,
 )
-from lamphouse.circuit.faults import Fault
+from lamphouse.circuit.fault_kinds import Fault
 from lamphouse.circuit.foretold import Foretold
 from lamphouse.circuit.meter import LOOKS, Array, Meter, Probe, ProbeKind, Reading, normal_share
 

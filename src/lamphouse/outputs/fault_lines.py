@@ -9,7 +9,7 @@ from lamphouse import units
 from lamphouse.circuit.branch import Band
 from lamphouse.circuit.diagnosis import Suspect, meter_deviation
 from lamphouse.circuit.fault_finder import Diagnosis, FaultBook
-from lamphouse.circuit.faults import FaultKind
+from lamphouse.circuit.fault_kinds import FaultKind
 from lamphouse.circuit.meter import LOOKS, MOST_OHM, Look, Probe, ProbeKind, Reading
 from lamphouse.circuit.next_reading import NextReading, Outcome
 from lamphouse.units import Quantity

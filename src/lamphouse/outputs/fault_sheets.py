@@ -9,7 +9,7 @@ import numpy as np
 
 from lamphouse.circuit.diagnosis import Suspect, meter_deviation, suspects_of
 from lamphouse.circuit.fault_finder import FaultBook, weighed
-from lamphouse.circuit.faults import FaultKind
+from lamphouse.circuit.fault_kinds import FaultKind
 from lamphouse.circuit.meter import LOOKS, Look, Probe, ProbeKind
 from lamphouse.design.place import SubAssembly
 from lamphouse.drawings.paper import upright
