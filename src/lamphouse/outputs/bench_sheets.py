@@ -14,6 +14,7 @@ from lamphouse.design.lightbox import Led
 from lamphouse.design.panel import Panel
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.strand import Strand
+from lamphouse.design.supply import Common
 from lamphouse.drawings.paper import upright
 from lamphouse.drawings.sketch import sketch
 from lamphouse.outputs.front_sheets import counted, milliamps, standing_stops
@@ -68,7 +69,11 @@ def bench(plan: Plan, sub: SubAssembly, *, circuit: SubAssemblyCircuit | None) -
         "tight": upright(plan.design.paper).height_mm < _TALL_PAPER_MM,
         "across": _across(sub),
         "pictures": [_picture(panel, sub, paper=plan.design.paper) for panel in sub.panels],
-        "gate": _gate(circuit, at_terminals(plan.design.supply, subs=(sub,)).voltage_V)
+        "gate": _gate(
+            circuit,
+            supply_V=at_terminals(plan.design.supply, subs=(sub,)).voltage_V,
+            common=plan.design.habits.common,
+        )
         if circuit
         else None,
         "leads": list(_leads(sub, circuit)),
@@ -137,11 +142,12 @@ def _picture(panel: Panel, sub: SubAssembly, *, paper: str) -> dict[str, Any]:
     }
 
 
-def _gate(circuit: SubAssemblyCircuit, supply_V: float) -> dict[str, str]:
+def _gate(circuit: SubAssemblyCircuit, *, supply_V: float, common: Common) -> dict[str, str]:
     nominal, band = milliamps(circuit.total_A)
     voltage = units.show(supply_V, Quantity.VOLTAGE)
+    lead = "plus" if common is Common.POSITIVE else "minus"
     return {
-        "how": f"Put a meter into the plus lead of the pigtail and feed {voltage}. It reads",
+        "how": f"Put a meter into the {lead} lead of the pigtail and feed {voltage}. It reads",
         "nominal": nominal,
         "range": f"{band} at the extremes",
         "outside": "Less: a string is open, or an LED is the wrong way round. More: a short, or a "
