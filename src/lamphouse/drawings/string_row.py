@@ -253,12 +253,18 @@ def _resistor(row: StringRow, wire: float) -> Iterator[Item]:
     body = resistor_body(string)
     centre = wire - _BODY_DOWN_MM
     yield from (moved(item, right_mm=middle, up_mm=centre) for item in body)
-    beside = middle + BODY_MM / 2 + 4.0
-    package = string.resistor_package.name
-    shown = shortened(package, height_mm=LEAST_MM, room_mm=_PACKAGE_END_MM - beside)
-    yield lettered(shown, beside, centre - LEAST_MM / 2, LEAST_MM)
+    yield _package(string, middle, centre, before=row.knob is not None)
     for number, line in enumerate(_band_lines(string)):
         yield _centred(line, middle, centre - 4.6 - number * 2.8, LEAST_MM)
+
+
+def _package(string: StringDesign, middle: float, centre: float, *, before: bool) -> Text:
+    """Write the resistor's package behind its body; before it, where a knob has moved it."""
+    off = BODY_MM / 2 + 4.0
+    x, anchor = (middle - off, Anchor.END) if before else (middle + off, Anchor.START)
+    room = x if before else _PACKAGE_END_MM - x
+    shown = shortened(string.resistor_package.name, height_mm=LEAST_MM, room_mm=room - 1.0)
+    return lettered(shown, x, centre - LEAST_MM / 2, LEAST_MM, anchor=anchor)
 
 
 def _band_lines(string: StringDesign) -> tuple[str, ...]:
