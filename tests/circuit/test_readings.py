@@ -117,6 +117,56 @@ def test_bands_hold_every_corner_and_little_more(make, common):
             assert volts.max() - 1e-9 <= band.high <= volts.max() + OUTER_V
 
 
+@pytest.mark.parametrize("common", list(Common))
+def test_no_draw_of_good_parts_reads_outside_its_band(make, common):
+    supply, rng = make.supply(), np.random.default_rng(4)
+    spread = {"coldest_degC": 15.0, "warmest_degC": 35.0}
+    _, wired, read = bench(
+        make, mixed(make), groups=(BEACON,), run_ohm=5.0, common=common, **spread
+    )
+    resistors = [one for one in wired.netlist.resistances if one.role is Role.RESISTOR]
+    off = {one.name: 0.17 if one.name[0] == "A" else 0.23 for one in wired.netlist.junctions}
+
+    def draw(number):
+        # Half of the draws at an end of every part's spread, where the extremes are.
+        signs = rng.uniform(-1.0, 1.0, 1 + len(resistors) + len(off))
+        signs = np.sign(signs) if number % 2 else signs
+        ohms = zip(resistors, signs[1:], strict=False)
+        shifts = zip(off.items(), signs[1 + len(resistors) :], strict=True)
+        return Variation(
+            name=str(number),
+            voltage_V={SOURCE: supply.voltage_V * (1.0 + 0.05 * signs[0])},
+            ohm={one.name: one.ohm * (1.0 + 0.05 * sign) for one, sign in ohms},
+            shift_V={name: volts * sign for (name, volts), sign in shifts},
+        )
+
+    draws = [draw(number) for number in range(400)]
+    fed = replace(
+        wired.netlist,
+        resistances=tuple(
+            replace(one, ohm=0.0) if one.name.startswith("run /") else one
+            for one in wired.netlist.resistances
+        ),
+    )
+    at_bench, in_model = solve(fed, draws), solve(wired.netlist, draws)
+    wires = {one.first: one.name for one in fed.resistances if one.first.startswith("J1.")}
+    points = {point.name: point.node for point in wired.test_points}
+    checked = 0
+    for gate, solved in ((Gate.OPEN, at_bench), (Gate.IN_MODEL, in_model)):
+        for one in read.at(gate):
+            if one.kind is ProbeKind.CURRENT:
+                wire = wires["J1.1" if one.name == "plug" else one.name]
+                values = np.abs(solved.current(wire))
+            elif gate is Gate.OPEN:
+                values = solved.voltage(points[one.name])
+            else:
+                values = solved.voltage(one.red) - solved.voltage(one.black)
+            assert one.band.low - 1e-12 <= values.min(), one
+            assert values.max() <= one.band.high + 1e-12, one
+            checked += 1
+    assert checked == 1 + 2 + len(points) - 3 + 1 + 2
+
+
 def test_a_loose_led_reads_what_its_data_sheet_says(make):
     # 2.65 V at 1 mA and 25 degC is a point of the type's own table; its spread is 0.2 V.
     sub = make.sub(make.leds("W", 3))

@@ -3,6 +3,7 @@
 import json
 import re
 
+import jsonschema
 import pytest
 
 from lamphouse.circuit.branch import Band
@@ -97,7 +98,9 @@ def test_a_reversed_plug_is_told_with_what_stands_across_an_led(plan):
 def test_the_pack_has_the_sheet_and_the_plan_file_the_readings(plan):
     pages = document(plan)
     assert sum(page["kind"] == "readings" for page in pages["pages"]) == len(plan.circuits)
-    told = json.loads(planfile.to_bytes(plan))["plan"]["readings"]
+    written = json.loads(planfile.to_bytes(plan))
+    jsonschema.validate(written, planfile.schema())
+    told = written["plan"]["readings"]
     assert told["whole"][0]["name"] == "supply"
     assert len(told["sub_assemblies"]) == len(plan.circuits)
 

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from lamphouse.circuit.branch import Band
 from lamphouse.circuit.chains import Chain
 from lamphouse.circuit.curve import shift_band
+from lamphouse.circuit.elimination import Array
 from lamphouse.circuit.netlist import GROUND, Netlist, Resistance, Role, Source, Variation
 from lamphouse.circuit.nodal import Solutions, solve
 from lamphouse.circuit.terminals import Terminals
@@ -21,21 +22,22 @@ from lamphouse.design.supply import CircuitHabits
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Corners:
-    """A circuit solved with all parts as one."""
+    """A circuit solved wherever a current or a rail may have its least or its most."""
 
     solved: Solutions
-    """Least at the lowest supply, as designed, most at the highest; then crosswise: most at the
-    lowest, least at the highest."""
+    """As designed first."""
 
     def current(self, element: str) -> Band:
-        """Bound a current that grows with all that conducts. [A]."""
-        low, nominal, high = abs(self.solved.current(element))[:3].tolist()
-        return Band(low=low, nominal=nominal, high=high)
+        """Bound the current of the supply, or of a group's wire. [A]."""
+        return _band(abs(self.solved.current(element)))
 
     def voltage(self, node: str, below: str = GROUND) -> Band:
-        """Bound a node of the feed, against another. [V]."""
-        volts = self.solved.voltage(node) - self.solved.voltage(below)
-        return Band(low=float(volts.min()), nominal=float(volts[1]), high=float(volts.max()))
+        """Bound a rail, or what lies between two. [V]."""
+        return _band(self.solved.voltage(node) - self.solved.voltage(below))
+
+
+def _band(values: Array) -> Band:
+    return Band(low=float(values.min()), nominal=float(values[0]), high=float(values.max()))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,22 +51,31 @@ class GoodParts:
     habits: CircuitHabits
     """For the resistors' tolerance and the ambient."""
 
-    def corners(self, netlist: Netlist) -> Corners:
-        """Solve a circuit with all parts conducting least, as designed, and most."""
-        every = (*(one.name for one in netlist.resistances), *self.leds)
-        least, most = self.off(netlist, most=()), self.off(netlist, most=every)
-        low, usual, high = (
-            {source.name: volts for source in netlist.sources}
-            for volts in (self.ends.low_V, self.ends.nominal_V, self.ends.high_V)
-        )
-        cases = (
-            replace(least, name="least", voltage_V=low),
-            Variation(name="as designed", voltage_V=usual),
-            replace(most, name="most", voltage_V=high),
-            replace(most, name="most at the lowest supply", voltage_V=low),
-            replace(least, name="least at the highest supply", voltage_V=high),
-        )
+    def corners(self, netlist: Netlist, *, groups: Sequence[Collection[str]] = ()) -> Corners:
+        """Solve a circuit with all parts conducting least and most, at either end of the supply.
+
+        Parameters
+        ----------
+        netlist
+            The circuit.
+        groups
+            Parts that share a wire of their own, such as a return: each is also solved against
+            the others, because it has its least where they have their most.
+        """
+        every = {one.name for one in netlist.resistances} | set(self.leds)
+        mixes: list[set[str]] = [set(), every]
+        for group in groups if len(groups) > 1 else ():
+            mixes += [set(group), every - set(group)]
+        cases = [self._at(Variation(), netlist, self.ends.nominal_V)]
+        for most in mixes:
+            off = self.off(netlist, most=most)
+            cases += [
+                self._at(off, netlist, volts) for volts in (self.ends.low_V, self.ends.high_V)
+            ]
         return Corners(solved=solve(netlist, cases))
+
+    def _at(self, variation: Variation, netlist: Netlist, volts: float) -> Variation:
+        return replace(variation, voltage_V={source.name: volts for source in netlist.sources})
 
     def off(self, netlist: Netlist, *, most: Collection[str]) -> Variation:
         """Let the parts named conduct their most, and all others their least."""
@@ -86,22 +97,6 @@ class GoodParts:
             },
             shift_V=shifts,
         )
-
-    def share(self, netlist: Netlist, *, element: str, own: Collection[str]) -> Band:
-        """Bound the current in a wire that some of the parts feed alone, beside others. [A]."""
-        others = (*(one.name for one in netlist.resistances), *self.leds)
-        low, high = (
-            replace(
-                self.off(netlist, most=most),
-                voltage_V={source.name: volts for source in netlist.sources},
-            )
-            for most, volts in (
-                (set(others) - set(own), self.ends.low_V),
-                (own, self.ends.high_V),
-            )
-        )
-        flows = abs(solve(netlist, (low, Variation(), high)).current(element))
-        return Band(low=float(flows[0]), nominal=float(flows[1]), high=float(flows[2]))
 
     def inside(
         self, chain: Chain, *, head: Sequence[Resistance], common: Band, back: Band

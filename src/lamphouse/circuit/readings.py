@@ -6,7 +6,7 @@ On the ohm range no LED conducts. In reverse nothing flows but a leak far below 
 The burden of the meter's current range is left out.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from lamphouse.circuit.branch import Band, SubAssemblyCircuit
@@ -84,14 +84,16 @@ def readings_of(
     # At the bench the plug itself is fed: what lies under the floor takes nothing.
     fed = _without_runs(wired.netlist)
     crowded = replace(good, ends=terminals_of(supply, subs=(sub, *beside)))
-    at_plug, in_model = good.corners(fed), crowded.corners(wired.netlist)
+    groups = bench.groups()
+    at_plug = good.corners(fed, groups=groups)
+    in_model = crowded.corners(wired.netlist, groups=groups)
     return BenchReadings(
         sub_assembly=wired.sub_assembly,
         expected=(
             *bench.loose(),
             *bench.board(),
             *bench.whole(at_plug, gate=Gate.OPEN),
-            *bench.returns(fed),
+            *bench.returns(at_plug),
             *bench.points(at_plug),
             *bench.whole(at_plug, gate=Gate.CLOSED),
             *bench.whole(in_model, gate=Gate.IN_MODEL),
@@ -240,15 +242,19 @@ class _Bench:
         pin, wire, _ = self.ways()[0]
         yield self.current(gate, "plug", pin, corners.current(wire))
 
-    def returns(self, netlist: Netlist) -> Iterator[Expected]:
+    def returns(self, corners: Corners) -> Iterator[Expected]:
         """Give the current in each return, where there are several."""
         backs = self.ways()[1:]
-        for pin, wire, rail in backs if len(backs) > 1 else ():
-            strings = [one for one in self.strings if one[1].wires[-1].second == rail]
-            own = {led.name for _, chain in strings for led in chain.leds}
-            own |= {one.name for head, _ in strings for one in head}
-            band = self.good.share(netlist, element=wire, own=own)
-            yield self.current(Gate.OPEN, pin, pin, band)
+        for pin, wire, _ in backs if len(backs) > 1 else ():
+            yield self.current(Gate.OPEN, pin, pin, corners.current(wire))
+
+    def groups(self) -> list[set[str]]:
+        """Name the parts of each return."""
+        parts: dict[str, set[str]] = {rail: set() for rail in self.rails[1:]}
+        for head, chain in self.strings:
+            parts[chain.wires[-1].second] |= {one.name for one in head}
+            parts[chain.wires[-1].second] |= {led.name for led in chain.leds}
+        return list(parts.values())
 
     def current(self, gate: Gate, name: str, pin: str, band: Band) -> Expected:
         return expect(
@@ -332,7 +338,12 @@ class _Bench:
 
 
 def whole_readings(
-    netlist: Netlist, *, good: GoodParts, feeds: Mapping[str, str], meter: Meter | None = None
+    netlist: Netlist,
+    *,
+    good: GoodParts,
+    feeds: Mapping[str, str],
+    groups: Sequence[Collection[str]] = (),
+    meter: Meter | None = None,
 ) -> tuple[Expected, ...]:
     """Foretell what the supply and each feed give with everything lit.
 
@@ -344,8 +355,10 @@ def whole_readings(
         Its parts, LEDs by the names their junctions bear in it.
     feeds
         Name of each feed, with the element that carries it.
+    groups
+        Names of the parts behind each feed.
     """
-    corners = good.corners(netlist)
+    corners = good.corners(netlist, groups=groups)
     ways = {"supply": SOURCE, **feeds}
     return tuple(
         expect(

@@ -49,7 +49,15 @@ def with_readings(plan: Plan) -> Plan:
         for run in (loom.runs_of(feed.name) if loom else ())
         if run.means == COMMON
     }
-    whole = whole_readings(
-        netlist_of(loom, wired=lit) if loom else whole_netlist(lit), good=good, feeds=runs
-    )
+    groups = [
+        [
+            f"{one.sub_assembly} / {part.name}"
+            for one in lit
+            for part in one.parts
+            if one.sub_assembly in feed.sub_assemblies
+        ]
+        for feed in (loom.feeds if loom else ())
+    ]
+    netlist = netlist_of(loom, wired=lit) if loom else whole_netlist(lit)
+    whole = whole_readings(netlist, good=good, feeds=runs, groups=groups)
     return replace(plan, readings=ModelReadings(sub_assemblies=benches, whole=whole))
