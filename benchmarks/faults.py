@@ -74,7 +74,7 @@ def hidden(book: FaultBook, fault: Fault, *, rng: np.random.Generator) -> Variat
         given,
         ohm={
             name: given.ohm.get(name, right[name]) * (1.0 + even(share))
-            for name, share in spread.ohm.items()
+            for name, share in (spread.ohm | spread.wires).items()
         },
         voltage_V={
             source.name: given.voltage_V.get(source.name, source.voltage_V)

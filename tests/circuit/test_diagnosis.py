@@ -224,7 +224,10 @@ def test_what_is_held_probable_is_so_often_right(book):
     for _ in range(240):
         truth = int(rng.choice(len(weight), p=weight))
         fault = book.faults[truth]
-        deviation = {one: own * rng.uniform(-1, 1) * 3**0.5 for one, own in book.spread.ohm.items()}
+        deviation = {
+            one: own * rng.uniform(-1, 1) * 3**0.5
+            for one, own in (book.spread.ohm | book.spread.wires).items()
+        }
         ohm = {one.name: one.ohm for one in netlist.resistances} | dict(fault.variation.ohm)
         variation = replace(
             fault.variation,

@@ -168,6 +168,7 @@ def test_spread_carried_by_slopes_agrees_with_draws(book, name):
     spread = book.spread
     netlist = solvable(book.wired.netlist)
     source = netlist.sources[0]
+    bounds = (spread.ohm | spread.wires).items()
     rng = np.random.default_rng(3)
 
     def even(deviation):
@@ -181,7 +182,10 @@ def test_spread_carried_by_slopes_agrees_with_draws(book, name):
         draws.append(
             replace(
                 fault.variation,
-                ohm={one: right[one] * (1.0 + even(share)) for one, share in spread.ohm.items()},
+                ohm={
+                    one: right[one] * (1.0 + even(share))
+                    for one, share in (spread.ohm | spread.wires).items()
+                },
                 voltage_V={source.name: voltage * (1.0 + even(spread.supply))},
                 shift_V={
                     one: even(own) + air * spread.drift_V[one] for one, own in spread.led_V.items()

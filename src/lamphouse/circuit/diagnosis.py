@@ -189,7 +189,7 @@ def groups_of(faults: Sequence[Fault], foretold: Foretold, *, meter: Meter) -> t
         axis=-1,
     )
     own = foretold.own**2 + own**2
-    alone = (foretold.moved**2).sum(axis=-1) + own
+    alone = foretold.deviation() ** 2 - foretold.own**2 + own
     led_by = np.full(len(faults), -1)
     for leader in sorted(range(len(faults)), key=lambda place: -faults[place].weight):
         if led_by[leader] >= 0:
