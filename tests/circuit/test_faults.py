@@ -182,10 +182,7 @@ def test_spread_carried_by_slopes_agrees_with_draws(book, name):
         draws.append(
             replace(
                 fault.variation,
-                ohm={
-                    one: right[one] * (1.0 + even(share))
-                    for one, share in (spread.ohm | spread.wires).items()
-                },
+                ohm={one: right[one] * (1.0 + even(share)) for one, share in bounds},
                 voltage_V={source.name: voltage * (1.0 + even(spread.supply))},
                 shift_V={
                     one: even(own) + air * spread.drift_V[one] for one, own in spread.led_V.items()

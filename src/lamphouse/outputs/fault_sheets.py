@@ -17,7 +17,7 @@ from lamphouse.outputs.fault_lines import expected_readings, shown, span_words, 
 from lamphouse.plan.fault_finding import fault_book
 from lamphouse.plan.result import Plan
 
-_FIXED_MM, _SOUND_MM, _SYMPTOM_MM, _ROW_MM, _LINE_MM = 74.0, 4.1, 8.6, 2.0, 3.2
+_FIXED_MM, _SOUND_MM, _SYMPTOM_MM, _ROW_MM, _LINE_MM = 80.0, 4.1, 8.6, 2.0, 3.2
 """Height of all that is fixed on the page, of a row of sound readings, of what stands over a
 symptom, round a row, and of a line in it."""
 _ACROSS = 3
