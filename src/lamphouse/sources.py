@@ -107,10 +107,45 @@ SOURCES: dict[str, Source] = {
         citation="Shockley's diode equation with series resistance; thermal voltage k/q T from "
         "the exact SI constants.",
     ),
+    "GUM": Source(
+        citation="JCGM 100:2008, Guide to the expression of uncertainty in measurement, 4.3.7: "
+        "of a quantity known by its bounds alone, every value between them is equally likely.",
+        note="Clause from memory.",
+    ),
+    "FRITSCH": Source(
+        citation="Fritsch, Shafer and Crowley, Algorithm 443: solution of the transcendental "
+        "equation w exp(w) = x, Communications of the ACM 16, 1973: an iteration of fourth order.",
+        note="From memory; tested against another implementation.",
+    ),
     "STAR-MESH": Source(
         citation="Rosen, A new network theorem, Journal of the IEE 62, 1924: a star of n "
         "conductances equals a mesh of n (n - 1) / 2.",
         note="From memory; proved against other solvers in the tests.",
+    ),
+    "RECIPROCITY": Source(
+        citation="Carson, A generalization of the reciprocal theorem, Bell System Technical "
+        "Journal 3, 1924: in a network of resistances, a current in at one place gives at another "
+        "the voltage that the same current there gives at the first.",
+        note="From memory; proved against random draws in the tests.",
+    ),
+    "BAYES": Source(
+        citation="Bayes, An essay towards solving a problem in the doctrine of chances, "
+        "Philosophical Transactions 53, 1763.",
+    ),
+    "SHANNON": Source(
+        citation="Shannon, A mathematical theory of communication, Bell System Technical Journal "
+        "27, 1948: entropy, and the rate of what is told.",
+        note="From memory; proved by counting in the tests.",
+    ),
+    "MAHALANOBIS": Source(
+        citation="Mahalanobis, On the generalised distance in statistics, Proceedings of the "
+        "National Institute of Sciences of India 2, 1936.",
+        note="From memory.",
+    ),
+    "ABRAMOWITZ": Source(
+        citation="Abramowitz and Stegun, Handbook of mathematical functions, National Bureau of "
+        "Standards, 1964, 26.2.17: the normal distribution by a polynomial, to 7.5e-8.",
+        note="From memory; tested against another implementation.",
     ),
     "SPICE3": Source(
         citation="Quarles, Newton, Pederson and Sangiovanni-Vincentelli, SPICE 3 version 3f3 "

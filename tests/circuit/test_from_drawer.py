@@ -68,6 +68,14 @@ def test_what_one_kind_took_is_gone_for_the_next(make):
     assert values_of(designed(make, sub, ((5100.0, 1),)))[1] != 5100.0
 
 
+def test_only_what_the_drawer_holds_is_called_its_own(make):
+    sub = make.sub(make.leds("W", 1, current_A=0.002), make.leds("A", 1, current_A=0.00205))
+    first, second = designed(make, sub, ((4700.0, 1),)).strings
+    assert first.resistor_ohm == second.resistor_ohm == 4700.0
+    assert "4k7 from your drawer" in first.reason
+    assert "4k7 of E12" in second.reason
+
+
 def test_a_value_that_could_overdrive_is_not_taken(make):
     sub = make.sub(make.leds("W", 1, current_A=0.018))
     safe = values_of(designed(make, sub))[0]

@@ -21,6 +21,7 @@ COMMANDS = (
     "stock",
     "suggest",
     "balance",
+    "fault",
     "doctor",
     "schema",
     "upgrade",

@@ -118,7 +118,7 @@ def nearest(drawing, place, names):
     return min(texts)[1]
 
 
-def nets_of(drawing, *, leds, resistors, plug):
+def nets_of(drawing, *, leds, resistors, knobs, plug):
     """Read the nets as sets of ``(part, pin)``, and the net of each test point."""
     wires = wires_of(drawing)
     groups = joined(wires)
@@ -134,18 +134,21 @@ def nets_of(drawing, *, leds, resistors, plug):
                 for wire, group in zip(wires, groups, strict=True)
                 if abs(min(Point(middle).distance(e) for e in ends_of(wire)) - 1.0) < NEAR_MM
             }
-            pins = [str(number) for number in range(1, 20)]
+            pins = [str(number) for number in range(1, 40)]
             number = int(nearest(drawing, middle, pins)) if plug else 0
             for group in around:
                 if plug:
                     nets[group].add((plug, number))
             continue
-        names = leds if kind == "diode" else resistors
+        names = leds if kind == "diode" else [*resistors, *knobs]
         name = nearest(drawing, middle, names)
         for pin, end in enumerate(ends, start=1):
             (group,) = reach(end)
             # A resistor has no sign: its first pin is the one on the common, drawn on the left.
             nets[group].add((name, pin))
+            if pin == 2 and name in knobs:
+                # The wiper is joined to the far end.
+                nets[group].add((name, 3))
     probes = {}
     for item in drawing.items:
         if isinstance(item, Circle) and item.pen is Pen.SIZE and not item.filled:

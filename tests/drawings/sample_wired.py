@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from drawings.sample_pieces import PIGTAIL, WHERE, circuit
+from lamphouse.circuit.branch import TrimKnob
 from lamphouse.circuit.wiring_up import wire_up
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.strand import Pattern, PatternKind, SourceGroup
@@ -29,6 +30,26 @@ def grouped(drawn, groups):
     strings = tuple(
         replace(string, leds=tuple(replace(led, group=name) for led in string.leds))
         for string, name in zip(drawn.strings, groups, strict=True)
+    )
+    return replace(drawn, strings=strings)
+
+
+KNOB = TrimKnob(
+    track_ohm=10000.0,
+    set_ohm=4300.0,
+    least_A=0.0003,
+    open_A=0.0015,
+    most_A=0.002,
+    track_W=0.04,
+    limit_W=0.1,
+)
+
+
+def with_knobs(drawn, trimmed):
+    """Set some strings of a circuit by a knob."""
+    strings = tuple(
+        replace(string, knob=KNOB if has else None)
+        for string, has in zip(drawn.strings, trimmed, strict=True)
     )
     return replace(drawn, strings=strings)
 

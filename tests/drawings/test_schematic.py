@@ -1,5 +1,6 @@
 """The schematic: read back from its lines it is the netlist, and nothing lies on anything else."""
 
+import csv
 from dataclasses import replace
 from itertools import pairwise
 
@@ -9,13 +10,14 @@ from hypothesis import strategies as st
 from shapely import LineString, STRtree, box
 
 from drawings.reread import crossings, dots_of, meetings, nets_of, wires_of
-from drawings.sample_pieces import circuit
-from drawings.sample_wired import grouped, sheets, wired, with_pins
+from drawings.sample_pieces import circuit, string
+from drawings.sample_wired import grouped, sheets, wired, with_knobs, with_pins
 from lamphouse.circuit.wired import WiredKind
 from lamphouse.design.supply import Common
 from lamphouse.drawings.drawing import Circle, Path, Pen, Text
 from lamphouse.drawings.moves import bounds
 from lamphouse.drawings.paper import SIZES_MM, upright
+from lamphouse.drawings.resistor_body import resistor_body
 from lamphouse.drawings.schematic import schematic
 from lamphouse.drawings.symbols import diode, fuse, led, resistor, trim_knob
 from lamphouse.shapes.flatten import flatten
@@ -41,14 +43,17 @@ def parts(own, kind):
 
 def nets_match(sheet, own):
     """Read a sheet back; check that its nets are those of the circuit, as far as they are on it."""
-    leds, resistors = parts(own, WiredKind.LED), parts(own, WiredKind.RESISTOR)
+    leds, resistors, knobs = (
+        parts(own, kind) for kind in (WiredKind.LED, WiredKind.RESISTOR, WiredKind.TRIM)
+    )
     said = {word for text in texts(sheet) for word in text.words.split()}
     plug = next(iter(parts(own, WiredKind.PLUG)), "")
-    shown = {name for name in (*leds, *resistors) if name in said} | ({plug} - {""})
+    shown = {name for name in (*leds, *resistors, *knobs) if name in said} | ({plug} - {""})
     nets, probes = nets_of(
         sheet.drawing,
         leds=[name for name in leds if name in shown],
         resistors=[name for name in resistors if name in shown],
+        knobs=[name for name in knobs if name in shown],
         plug=plug,
     )
     drawn = sorted(sorted(net) for net in nets.values())
@@ -115,27 +120,39 @@ def test_value_bands_current_and_plug_are_written():
     assert {"J1", "1 + common", "2 \u2212 return", "TP1", "TP2", "TP3", "TP4", "TP5"} <= set(said)
 
 
-def test_bands_are_drawn_in_the_order_they_are_read():
-    # IEC 60062: 2k7 at 5 % is red, violet, red, gold, the tolerance apart from the others.
-    (sheet,) = sheets(3)
-    bands = [i for i in sheet.drawing.items if isinstance(i, Path) and i.colour]
-    places = [bounds(band)[0] for band in bands]
-    assert places == sorted(places)
-    assert [band.colour for band in bands] == ["red", "violet", "red", "gold"]
-    gaps = [after - before for before, after in pairwise(places)]
-    assert gaps[2] > 1.5 * max(gaps[:2])
+def printed(reference, name):
+    with (reference / "circuit" / name).open(newline="") as file:
+        return list(csv.DictReader(file))
 
 
-def test_a_chip_shows_its_code_on_its_body():
-    drawn = circuit(2)
-    chip = replace(drawn.strings[0], resistor_colour_bands=(), resistor_code="272")
-    drawn = replace(drawn, strings=(chip,))
-    (sheet,) = schematic(wired(drawn), circuit=drawn, pigtail=with_pins(2), paper="A4")
-    (code,) = [text for text in texts(sheet) if text.words == "272"]
-    around = [
-        box(*bounds(i)) for i in sheet.drawing.items if isinstance(i, Path) and i.pen is Pen.SIZE
-    ]
-    assert any(body.contains(box(*bounds(code))) for body in around)
+def test_bands_are_drawn_in_the_order_they_are_read(reference):
+    # IEC 60062 and worked examples; the tolerance apart from the others.
+    for row in printed(reference, "colour_bands.csv"):
+        wanted = row["bands"].split()
+        drawn = resistor_body(replace(string("S1", 1), resistor_colour_bands=tuple(wanted)))
+        bands = [i for i in drawn if isinstance(i, Path) and i.colour]
+        places = [bounds(band)[0] for band in bands]
+        assert places == sorted(places)
+        assert [band.colour for band in bands] == wanted
+        gaps = [after - before for before, after in pairwise(places)]
+        # Of 20 % there is no band for the tolerance.
+        assert len(wanted) == 3 or gaps[-1] > 1.2 * max(gaps[:-1])
+        assert bounds(drawn[2])[0] < places[0]
+        assert bounds(bands[-1])[2] < bounds(drawn[2])[2]
+
+
+def test_codes_are_printed_on_the_body_of_a_chip(reference):
+    for row in printed(reference, "chip_codes.csv"):
+        marks = {"resistor_colour_bands": (), "resistor_code": row["code"]}
+        items = resistor_body(replace(string("S1", 1), **marks))
+        (code,) = [i for i in items if isinstance(i, Text)]
+        assert code.words == row["code"]
+        left, bottom, right, top = bounds(code)
+        inner = sorted(x for i in items if isinstance(i, Path) for x in bounds(i)[::2])
+        assert inner[1] < left
+        assert right < inner[-2]
+        assert bounds(items[0])[1] < bottom
+        assert top < bounds(items[0])[3]
 
 
 @st.composite
@@ -143,11 +160,13 @@ def circuits(draw):
     """Up to seven strings of up to twenty LEDs, some blinking in up to three groups."""
     lengths = draw(st.lists(st.integers(1, 20), min_size=1, max_size=7))
     names = draw(st.lists(st.sampled_from(("", "", "a", "b", "c")), min_size=7, max_size=7))
-    pins = draw(st.integers(2, 6))
+    trimmed = draw(st.lists(st.booleans(), min_size=7, max_size=7))
+    pins = draw(st.integers(2, 12))
     common = draw(st.sampled_from(Common))
     paper = draw(st.sampled_from(sorted(SIZES_MM)))
     lead = draw(st.booleans())
-    return grouped(circuit(*lengths), names[: len(lengths)]), pins, common, paper, lead
+    drawn = grouped(circuit(*lengths), names[: len(lengths)])
+    return with_knobs(drawn, trimmed[: len(lengths)]), pins, common, paper, lead
 
 
 @settings(max_examples=25, deadline=None)
@@ -250,6 +269,18 @@ def test_many_strings_go_on_to_another_sheet_and_none_is_lost():
     said = [text.words for sheet in many for text in texts(sheet)]
     assert all(said.count(f"S{n + 1}") == 1 for n in range(20))
     assert [sheet.piece for sheet in many] == [f"{n + 1} of {len(many)}" for n in range(len(many))]
+
+
+def test_a_plug_with_thirty_groups_shows_on_each_sheet_those_that_are_on_it():
+    drawn = grouped(circuit(*(2,) * 31), [f"g{number:02}" for number in range(31)])
+    own = wired(drawn, pigtail=with_pins(32))
+    assert len(own.plug_pins) == 32
+    shown = set()
+    for sheet in schematic(own, circuit=drawn, pigtail=with_pins(32), paper="A4"):
+        assert sheet.drawing.height_mm <= upright("A4").room_mm[1]
+        assert crossings(wires_of(sheet.drawing)) == []
+        shown |= nets_match(sheet, own)[0]
+    assert shown == {part.name for part in own.parts}
 
 
 def test_no_strings_no_sheet():

@@ -1,13 +1,19 @@
 """What stands on which page: order, numbers, and the sheets' own words."""
 
+import re
 from dataclasses import replace
 from decimal import Decimal
 
 import pytest
 
 from lamphouse.circuit.branch import Band
+from lamphouse.design.supply import Common
 from lamphouse.outputs import bench_sheets, front_sheets
 from lamphouse.outputs.contents import document
+from lamphouse.plan import make
+from lamphouse.project.read import read_text
+from lamphouse.project.starter import demo_text
+from lamphouse.units import Quantity, show
 from outputs.sample_plan import sample
 from tolerances import TABLE
 
@@ -37,6 +43,7 @@ def test_pages_come_in_the_order_of_the_work(made):
         "1 drilling",
         "1 light boxes",
         "1 glow",
+        "1 faults",
     ]
 
 
@@ -109,6 +116,29 @@ def test_parts_say_what_to_get(made):
     groups = {group["name"]: group["rows"] for group in sheet(made, "parts")["groups"]}
     assert groups["LEDs"][0]["get"] == "4"
     assert groups["Sheet"][0]["need"] == "51 cm²"
+
+
+def test_the_gate_is_read_in_the_lead_that_carries_all():
+    plan = sample()
+    sub = plan.design.sub_assemblies[0]
+    for common, lead in ((Common.POSITIVE, "plus lead"), (Common.NEGATIVE, "minus lead")):
+        design = replace(plan.design, habits=replace(plan.design.habits, common=common))
+        data = bench_sheets.bench(replace(plan, design=design), sub, circuit=plan.circuits[0])
+        assert lead in data["gate"]["how"]
+
+
+def test_what_is_likely_and_what_a_knob_wants_stand_on_the_sheet():
+    text = demo_text("saltmarsh", "mended.yaml")
+    text = text.replace("  chart table:", "  chart table:\n    trim: yes")
+    plan = make.plan(read_text(text, file="project.yaml").design)
+    sub = plan.design.sub_assemblies[0]
+    data = bench_sheets.bench(plan, sub, circuit=plan.circuits[0])
+    assert "each with a resistor of its own" in data["topology"]
+    assert "measure across the knob" in data["topology"]
+    for row, string in zip(data["strings"], plan.circuits[0].strings, strict=True):
+        assert f"knob {show(string.knob.track_ohm, Quantity.RESISTANCE)}" in row["marking"]
+        low, high = (float(end) / 100 for end in re.findall(r"\d+", row["light"]))
+        assert low < 1.0 < high
 
 
 def test_without_a_circuit_there_is_no_gate():

@@ -10,6 +10,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from lamphouse.outputs.lists import TABLES, to_bytes, to_get
+from lamphouse.plan import make
+from lamphouse.project.read import read_text
+from lamphouse.project.starter import demo_text
 from outputs.sample_plan import NASTY, sample
 
 FORMULA = re.compile("[=+\\-@\t\r\n\x00]")
@@ -67,3 +70,16 @@ def test_what_to_get_is_never_less_than_nothing():
     line = sample().parts[0]
     assert to_get(replace(line, need=5.0, spares=1.0, have=2.0)) == 4.0
     assert to_get(replace(line, need=5.0, spares=1.0, have=20.0)) == 0.0
+
+
+def test_knobs_and_most_builds_stand_beside_the_string():
+    text = demo_text("saltmarsh", "mended.yaml")
+    text = text.replace("  chart table:", "  chart table:\n    trim: yes")
+    head, rows = TABLES["strings"](make.plan(read_text(text, file="project.yaml").design))
+    table = [dict(zip(head, row, strict=True)) for row in rows]
+    for row in table:
+        assert row["least_mA"] <= row["likely_least_mA"] < row["likely_most_mA"] <= row["most_mA"]
+        assert 0.0 < row["likely_least_light"] < row["likely_most_light"]
+        trimmed = row["sub_assembly"] == "chart table"
+        assert (row["knob_ohm"] is not None) is trimmed
+        assert (row["set_ohm"] is not None) is trimmed

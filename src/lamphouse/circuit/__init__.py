@@ -10,9 +10,24 @@
 - ``varied``: a netlist and its variations as arrays.
 - ``joined``: nodes at one voltage difference whatever flows, and the currents there.
 - ``elimination``: voltages in many networks of conductances at once.
+- ``fault_finder``: the front door of the fault finder.
+- ``chains``: the strings of a soldered sub-assembly, walked.
+- ``fault_kinds``: the record of a fault, and how often each kind is met.
+- ``faults``: everything that can be wrong alone.
+- ``string_faults``: what can be wrong within strings and between them.
+- ``feed_faults``: what can be wrong with the supply, and on the way to the board.
+- ``double_faults``: two faults at once.
+- ``meter``: probes, readings, looks, and the meter's error.
+- ``probes``: where a sub-assembly can be read.
+- ``foretold``: what every fault would read.
+- ``diagnosis``: faults ranked by readings.
+- ``next_reading``: the reading that tells most.
 - ``curve``: the forward curve of an LED as a diode with series resistance, fitted to its points.
 - ``solve``: the current in branches, alone or behind a common lead.
 - ``resistors``: preferred numbers, power at the warmest ambient, and the marks on the part.
+- ``good_parts``: good parts at the ends of their spread, and the bounds they set.
+- ``expected``: the records of what a meter should read at each gate.
+- ``readings``: what it should read, solved.
 - ``grouping``: which LEDs share a string.
 - ``corners``: the worst case of strings behind one lead.
 - ``trial``: rows of LEDs with resistors and worst cases, before they are settled.
@@ -20,6 +35,7 @@
 - ``knobs``: trim knobs to set a string at the bench.
 - ``topology``: how LEDs are put together, in a builder's words.
 - ``strings``: from wishes to designed strings.
+- ``spread``: what most builds of a sub-assembly come to.
 - ``mend``: what would mend a weak string.
 - ``terminals``: what fuse and protection leave of the supply.
 - ``discharge``: how long cells last.
@@ -28,6 +44,8 @@
 - ``phrases``: circuits in a builder's words.
 - ``wish_rules``: rules on what the maker asks.
 - ``string_rules``: rules on designed strings.
+- ``spread_rules``: rules on how far builds lie apart.
+- ``knob_rules``: rules on trim knobs.
 - ``wire_bundle``: how thick bundles are, and the hole a plug goes through.
 - ``wire_colours``: letters, words and use of wire colours.
 - ``plug_pins``: which pin of a plug carries what.

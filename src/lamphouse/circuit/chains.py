@@ -34,7 +34,9 @@ def chains_of(wired: WiredSubAssembly) -> tuple[Chain, ...]:
 def _walk(
     resistor: Resistance, *, wires: dict[str, Resistance], leds: dict[str, Junction], positive: bool
 ) -> Chain:
-    node, passed, lit = resistor.second, [], []
+    node = resistor.second
+    passed: list[Resistance] = []
+    lit: list[Junction] = []
     while True:
         wire = wires[node]
         passed.append(wire)

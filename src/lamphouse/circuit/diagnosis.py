@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from lamphouse.circuit.faults import Fault
+from lamphouse.circuit.fault_kinds import Fault
 from lamphouse.circuit.foretold import EVEN, Foretold
 from lamphouse.circuit.meter import (
     LEAST_OHM,
@@ -57,11 +57,8 @@ def number_of(reading: Reading) -> float:
     Raises
     ------
     ValueError
-        If it is no number, or a light's look.
+        If it is no number.
     """
-    if isinstance(reading.value, Look):
-        looks = f"'{reading.probe.name}' is a light and has no number"
-        raise ValueError(looks)
     value = float(reading.value)
     if reading.probe.kind is ProbeKind.RESISTANCE and value >= 0.0:
         return float(np.log(np.clip(value, LEAST_OHM, MOST_OHM)))
@@ -114,7 +111,7 @@ def believe(
         logs, squared = logs + likelihood, squared + missed
     lights = foretold.lights()
     for reading in looks:
-        look = LOOKS.index(Look(reading.value))
+        look = LOOKS.index(Look(str(reading.value)))
         seen = foretold.looks[:, lights.index(reading.probe)]
         logs = logs + np.log(seen[:, look])
         squared = squared - 2.0 * np.log(seen[:, look] / seen.max(axis=-1))
@@ -192,7 +189,7 @@ def groups_of(faults: Sequence[Fault], foretold: Foretold, *, meter: Meter) -> t
         axis=-1,
     )
     own = foretold.own**2 + own**2
-    alone = (foretold.moved**2).sum(axis=-1) + own
+    alone = foretold.deviation() ** 2 - foretold.own**2 + own
     led_by = np.full(len(faults), -1)
     for leader in sorted(range(len(faults)), key=lambda place: -faults[place].weight):
         if led_by[leader] >= 0:
@@ -212,7 +209,7 @@ def groups_of(faults: Sequence[Fault], foretold: Foretold, *, meter: Meter) -> t
 
 
 def _whatever_figure(faults: Sequence[Fault], led_by: Sequence[int]) -> tuple[int, ...]:
-    """Join groups whose leaders differ in a figure alone; what reads as if nothing were wrong stays."""
+    """Join groups whose leaders differ in a figure alone."""
     first: dict[str, int] = {}
     joined = {
         leader: first.setdefault(faults[leader].figure or faults[leader].name, leader)

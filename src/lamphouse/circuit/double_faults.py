@@ -5,7 +5,7 @@ from itertools import combinations
 from typing import TypeVar
 
 from lamphouse.circuit.chains import chains_of
-from lamphouse.circuit.faults import Fault, FaultKind
+from lamphouse.circuit.fault_kinds import Fault, FaultKind
 from lamphouse.circuit.netlist import Variation
 from lamphouse.circuit.wired import WiredSubAssembly
 

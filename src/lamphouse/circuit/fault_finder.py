@@ -14,7 +14,8 @@ from lamphouse.circuit.diagnosis import (
     suspects_of,
 )
 from lamphouse.circuit.double_faults import double_faults
-from lamphouse.circuit.faults import Fault, single_faults
+from lamphouse.circuit.fault_kinds import Fault
+from lamphouse.circuit.faults import single_faults
 from lamphouse.circuit.foretold import Foretold, Spread, foretell, spread_of
 from lamphouse.circuit.meter import Meter, Probe, ProbeKind, Reading
 from lamphouse.circuit.next_reading import NextReading, next_reading
@@ -146,6 +147,11 @@ def diagnose(
     )
 
 
+def weighed(book: FaultBook) -> Belief:
+    """Give what is believed before any reading: every fault by its weight."""
+    return believe(book.faults, book.foretold, readings=(), meter=book.meter)
+
+
 def _taken(
     book: FaultBook, readings: Sequence[Reading], *, solved: dict[Probe, Foretold]
 ) -> Foretold:
@@ -174,7 +180,7 @@ def _once(readings: Sequence[Reading]) -> tuple[Reading, ...]:
     kept: dict[Probe, Reading] = {}
     for reading in readings:
         before = kept.setdefault(reading.probe, reading)
-        if before.value != reading.value:
+        if before is not reading and before.value != reading.value:
             twice = (
                 f"'{reading.probe.name}' is read twice, {before.value} and {reading.value}; "
                 "give the one you trust"

@@ -1,126 +1,25 @@
-"""What can be wrong with a sub-assembly as it is soldered: each fault with words, mend and weight.
-
-Weights say how much more often one fault is met than another. They are common practice, no source:
-from memory of what goes wrong when small LEDs are soldered to thin wire by hand.
+"""Everything that can be wrong with a sub-assembly alone, as it is soldered.
 
 Limits of the model
 -------------------
-One fault at a time; :mod:`lamphouse.circuit.double_faults` has those that come in twos. A resistive
+One fault at a time; :mod:`lamphouse.circuit.double_faults` has those that come in twos. A poor
 joint is tried at three decades. Two returns swapped in the plug light all the same with every
-switch closed and are not listed.
+switch closed and are not listed. Cells have no resistance of their own here: their sag is a fault.
 """
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from enum import StrEnum
-from itertools import pairwise
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import replace
 
 from lamphouse.catalogue.led_types import LedType
 from lamphouse.circuit.branch import SubAssemblyCircuit
-from lamphouse.circuit.chains import Chain, chains_of
-from lamphouse.circuit.curve import fit
-from lamphouse.circuit.netlist import (
-    GROUND,
-    OPEN_OHM,
-    Bridge,
-    JunctionState,
-    Resistance,
-    Role,
-    Variation,
-)
-from lamphouse.circuit.phrases import ohms, volts
-from lamphouse.circuit.resistors import preferred_ohm
+from lamphouse.circuit.chains import chains_of
+from lamphouse.circuit.fault_kinds import WEIGHTS, Fault, FaultKind
+from lamphouse.circuit.feed_faults import feed_faults
+from lamphouse.circuit.netlist import Variation
+from lamphouse.circuit.string_faults import chain_faults, faults_between, knob_faults, type_faults
 from lamphouse.circuit.wired import WiredSubAssembly
-from lamphouse.circuit.wiring_up import SOURCE, SUPPLY
 from lamphouse.design.supply import Supply
-
-
-class FaultKind(StrEnum):
-    """Faults that are weighed and counted alike."""
-
-    NOTHING = "nothing wrong"
-    LED_OPEN = "LED open"
-    LED_REVERSED = "LED reversed"
-    LED_SHORT = "LED short"
-    LED_BRIDGED = "bridge across an LED"
-    LED_TYPE = "wrong LED"
-    WIRE_OPEN = "wire or joint broken"
-    JOINT_POOR = "resistive joint"
-    RESISTOR_OPEN = "resistor open"
-    RESISTOR_BRIDGED = "resistor bridged"
-    DECADE = "resistor wrong by a decade"
-    NEIGHBOUR = "neighbouring resistor value"
-    SWAPPED_RESISTORS = "resistors swapped"
-    SWAPPED_LEADS = "string leads swapped"
-    POLARITY = "plus and minus swapped"
-    FEED_OPEN = "feed open"
-    FEED_POOR = "resistive feed"
-    FEED_SHORT = "short in the feed"
-    LEADS_SHORT = "short between leads"
-    SUPPLY_DEAD = "no supply"
-    SUPPLY_WRONG = "wrong supply"
-    SUPPLY_LOW = "low supply"
-    DOUBLE = "two faults"
-
-
-WEIGHTS = {
-    FaultKind.NOTHING: 2.0,
-    FaultKind.LED_OPEN: 2.0,
-    FaultKind.LED_REVERSED: 3.0,
-    FaultKind.LED_SHORT: 0.4,
-    FaultKind.LED_BRIDGED: 0.6,
-    FaultKind.LED_TYPE: 0.5,
-    FaultKind.WIRE_OPEN: 3.0,
-    FaultKind.JOINT_POOR: 0.2,
-    FaultKind.RESISTOR_OPEN: 0.3,
-    FaultKind.RESISTOR_BRIDGED: 0.3,
-    FaultKind.DECADE: 0.6,
-    FaultKind.NEIGHBOUR: 0.3,
-    FaultKind.SWAPPED_RESISTORS: 0.8,
-    FaultKind.SWAPPED_LEADS: 0.6,
-    FaultKind.POLARITY: 4.0,
-    FaultKind.FEED_OPEN: 3.0,
-    FaultKind.FEED_POOR: 0.3,
-    FaultKind.FEED_SHORT: 1.0,
-    FaultKind.LEADS_SHORT: 0.4,
-    FaultKind.SUPPLY_DEAD: 3.0,
-    FaultKind.SUPPLY_WRONG: 0.5,
-    FaultKind.SUPPLY_LOW: 1.0,
-}
-"""Of one fault of each kind; common practice, no source."""
-BRIDGE_OHM = 0.1
-"""A blob of solder, or two bare wires that touch; from memory."""
-POOR_OHM = (100.0, 1e3, 1e4)
-"""Joints in a string, where less is not felt beside its resistor."""
-POOR_FEED_OHM = (10.0, 100.0, 1e3)
-SUPPLIES_V = (3.0, 5.0, 6.0, 9.0, 12.0, 15.0, 24.0)
-"""What stands about on a bench and fits the same plug."""
-_OTHER_SUPPLY = 0.1
-"""Within this share of the right voltage it is the right supply."""
-_SAGGED = (0.8, 0.6)
-"""Shares of the voltage that flat cells, or a supply with too much on it, still give."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Fault:
-    """One thing that can be wrong."""
-
-    name: str
-    kind: FaultKind
-    words: str
-    """What is wrong and where, as said at the bench."""
-    mend: str
-    weight: float
-    """How often it is met, beside the others."""
-    variation: Variation
-    string: str = ""
-    """The resistor of the string it lies in; empty in the feed, and between strings."""
-    figure: str = ""
-    """What faults share that differ in a figure alone, such as the value of a wrong resistor: to
-    the maker they are one."""
-    loose: float = 0.0
-    """Share by which readings may lie off the foretold besides all spread: a supply at its limit
-    gives no current that can be relied on."""
 
 
 def single_faults(
@@ -145,315 +44,26 @@ def single_faults(
         Those on the bench: one of the same package may have got into another's place.
     """
     chains = chains_of(wired)
+    found = (
+        *feed_faults(wired, supply=supply),
+        *(fault for chain in chains for fault in chain_faults(chain, series=series)),
+        *knob_faults(wired, circuit=circuit),
+        *type_faults(chains, circuit=circuit, led_types=led_types),
+        *faults_between(chains),
+    )
+    sharing = Counter((fault.figure or fault.name, fault.kind) for fault in found)
     right = Fault(
         name="nothing",
         kind=FaultKind.NOTHING,
-        words="nothing is wrong here",
-        mend="look at the plug's other side, the loom and the other sub-assemblies",
+        words="nothing wrong here",
+        mend="look at the loom and the other sub-assemblies",
         weight=WEIGHTS[FaultKind.NOTHING],
         variation=Variation(name="nothing"),
     )
     return (
         right,
-        *_of_feed(wired, supply=supply),
-        *(fault for chain in chains for fault in _of_chain(chain, series=series)),
-        *_wrong_types(chains, circuit=circuit, led_types=led_types),
-        *_between(chains),
-    )
-
-
-def _fault(
-    kind: FaultKind,
-    words: str,
-    mend: str,
-    variation: Variation,
-    *,
-    string: str = "",
-    figure: str = "",
-    loose: float = 0.0,
-) -> Fault:
-    return Fault(
-        name=variation.name,
-        kind=kind,
-        words=words,
-        mend=mend,
-        weight=WEIGHTS[kind],
-        variation=variation,
-        string=string,
-        figure=figure,
-        loose=loose,
-    )
-
-
-def _of_chain(chain: Chain, *, series: str) -> Iterator[Fault]:
-    resistor = chain.resistor
-    for wire in chain.wires:
-        yield from _of_wire(wire, string=resistor.name)
-    for led in chain.leds:
-        yield from _of_led(led.name, anode=led.anode, cathode=led.cathode, string=resistor.name)
-    yield from _of_resistor(resistor, series=series)
-
-
-def _of_wire(wire: Resistance, *, string: str) -> Iterator[Fault]:
-    first, second = (end.strip() for end in wire.name.split(" / ", 1))
-    between = f"between {first} and {second}"
-    yield _fault(
-        FaultKind.WIRE_OPEN,
-        f"the wire {between} or one of its joints is broken",
-        f"solder the joints {between} anew; if that does not help, replace the wire",
-        Variation(name=f"{wire.name} broken", ohm={wire.name: OPEN_OHM}),
-        string=string,
-    )
-    for ohm in POOR_OHM:
-        yield _fault(
-            FaultKind.JOINT_POOR,
-            f"a joint {between} is poor, about {ohms(ohm)}",
-            f"solder the joints {between} anew",
-            Variation(name=f"{wire.name} poor {ohms(ohm)}", ohm={wire.name: ohm}),
-            string=string,
-            figure=f"{wire.name} poor",
-        )
-
-
-def _of_led(name: str, *, anode: str, cathode: str, string: str) -> Iterator[Fault]:
-    for kind, state, words, mend in (
-        (FaultKind.LED_OPEN, JunctionState.OPEN, "is dead (open)", "replace {}"),
-        (
-            FaultKind.LED_REVERSED,
-            JunctionState.REVERSED,
-            "is the wrong way round",
-            "turn {}: its cathode mark goes towards minus",
-        ),
-        (FaultKind.LED_SHORT, JunctionState.SHORT, "has failed short", "replace {}"),
-    ):
-        yield _fault(
-            kind,
-            f"{name} {words}",
-            mend.format(name),
-            Variation(name=f"{name} {state}", junction={name: state}),
-            string=string,
-        )
-    yield _fault(
-        FaultKind.LED_BRIDGED,
-        f"solder or a bare wire bridges {name}",
-        f"clear the pads of {name}",
-        Variation(
-            name=f"{name} bridged", bridges=(Bridge(first=anode, second=cathode, ohm=BRIDGE_OHM),)
-        ),
-        string=string,
-    )
-
-
-def _of_resistor(resistor: Resistance, *, series: str) -> Iterator[Fault]:
-    name, right = resistor.name, resistor.ohm
-    yield _fault(
-        FaultKind.RESISTOR_OPEN,
-        f"{name} is open, or its joint is",
-        f"solder {name} anew; if that does not help, replace it",
-        Variation(name=f"{name} open", ohm={name: OPEN_OHM}),
-        string=name,
-    )
-    yield _fault(
-        FaultKind.RESISTOR_BRIDGED,
-        f"solder bridges {name}",
-        f"clear the pads of {name}; replace the LEDs of its string if they stay dim",
-        Variation(
-            name=f"{name} bridged",
-            bridges=(Bridge(first=resistor.first, second=resistor.second, ohm=BRIDGE_OHM),),
-        ),
-        string=name,
-    )
-    if right <= 0.0:
-        return
-    values = preferred_ohm(series).tolist()
-    beside = (
-        max((value for value in values if value < right * 0.999), default=None),
-        min((value for value in values if value > right * 1.001), default=None),
-    )
-    wrong = [(FaultKind.DECADE, right * factor) for factor in (0.1, 10.0)]
-    wrong += [(FaultKind.NEIGHBOUR, value) for value in beside if value is not None]
-    for kind, ohm in wrong:
-        yield _fault(
-            kind,
-            f"{name} is {ohms(ohm)} instead of {ohms(right)}",
-            f"replace {name} by {ohms(right)}: read its bands or code, or measure it",
-            Variation(name=f"{name} {ohms(ohm)}", ohm={name: ohm}),
-            string=name,
-            figure=f"{name} wrong",
-        )
-
-
-def _wrong_types(
-    chains: Sequence[Chain], *, circuit: SubAssemblyCircuit, led_types: Sequence[LedType]
-) -> Iterator[Fault]:
-    """Put another LED of the same package in each one's place, at its string's current."""
-    strings = {led.name: (led, string) for string in circuit.strings for led in string.leds}
-    for chain in chains:
-        for junction in chain.leds:
-            led, string = strings[junction.name]
-            right, current_A = led.led_type, max(string.current_A.nominal, 1e-6)
-            for other in dict.fromkeys(led_types):
-                if other.package != right.package or other.name == right.name:
-                    continue
-                shift_V = float(fit(other).voltage(current_A) - fit(right).voltage(current_A))
-                yield _fault(
-                    FaultKind.LED_TYPE,
-                    f"{led.name} is a {other.name} instead of a {right.name}",
-                    f"replace {led.name} by a {right.name}",
-                    Variation(name=f"{led.name} {other.name}", shift_V={led.name: shift_V}),
-                    string=chain.resistor.name,
-                    figure=f"{led.name} wrong",
-                )
-
-
-def _between(chains: Sequence[Chain]) -> Iterator[Fault]:
-    """Swap and short the strings that lie side by side on the board."""
-    for one, other in pairwise(chains):
-        names = f"{one.resistor.name} and {other.resistor.name}"
-        if one.resistor.ohm != other.resistor.ohm:
-            yield _fault(
-                FaultKind.SWAPPED_RESISTORS,
-                f"{names} are swapped",
-                f"swap {names} back",
-                Variation(
-                    name=f"{names} swapped",
-                    ohm={
-                        one.resistor.name: other.resistor.ohm,
-                        other.resistor.name: one.resistor.ohm,
-                    },
-                ),
-            )
-        first, second = one.wires[0], other.wires[0]
-        yield _fault(
-            FaultKind.SWAPPED_LEADS,
-            f"the strings' leads behind {names} are swapped",
-            f"swap the leads soldered to {names}",
-            Variation(
-                name=f"leads of {names} swapped",
-                moved={(first.name, 0): second.first, (second.name, 0): first.first},
-            ),
-        )
-        for near, far in zip(one.leds, other.leds, strict=False):
-            left, right = (near.anode, far.anode) if one.positive else (near.cathode, far.cathode)
-            pair = f"{near.name} and {far.name}"
-            yield _fault(
-                FaultKind.LEADS_SHORT,
-                f"the leads to {pair} touch",
-                f"part and sleeve the leads to {pair}",
-                Variation(
-                    name=f"leads of {pair} short",
-                    bridges=(Bridge(first=left, second=right, ohm=BRIDGE_OHM),),
-                ),
-            )
-
-
-def _of_feed(wired: WiredSubAssembly, *, supply: Supply) -> Iterator[Fault]:
-    netlist = wired.netlist
-    source = netlist.sources[0]
-    rails = {net.name for net in wired.nets if "." not in net.name or " / " in net.name}
-    inner = {wire.name for chain in chains_of(wired) for wire in chain.wires}
-    feed = [one for one in netlist.resistances if one.role is not Role.RESISTOR]
-    feed = [one for one in feed if one.name not in inner]
-    for one in feed:
-        words, mend = _feed_words(one)
-        yield _fault(
-            FaultKind.FEED_OPEN,
-            words.format("broken"),
-            mend,
-            Variation(name=f"{one.name} open", ohm={one.name: OPEN_OHM}),
-        )
-        for ohm in POOR_FEED_OHM if one.role is not Role.SWITCH else ():
-            yield _fault(
-                FaultKind.FEED_POOR,
-                words.format(f"poor, about {ohms(ohm)}"),
-                mend,
-                Variation(name=f"{one.name} poor {ohms(ohm)}", ohm={one.name: ohm}),
-                figure=f"{one.name} poor",
-            )
-    swap = {SUPPLY: GROUND, GROUND: SUPPLY}
-    yield _fault(
-        FaultKind.POLARITY,
-        "plus and minus are swapped, in the plug or at the supply",
-        "swap the two pins of the plug, or turn the supply's plug",
-        Variation(
-            name="plus and minus swapped",
-            moved={
-                (one.name, end): swap[node]
-                for one in feed
-                for end, node in enumerate((one.first, one.second))
-                if node in swap
-            },
+        *(
+            replace(one, weight=one.weight / sharing[one.figure or one.name, one.kind])
+            for one in found
         ),
     )
-    yield from _shorts(wired, rails=rails, limit_A=supply.max_current_A)
-    yield _fault(
-        FaultKind.SUPPLY_DEAD,
-        "the supply gives nothing: off, its fuse blown, or its cells flat",
-        "measure the supply alone; find out why a fuse blew before replacing it",
-        Variation(name="no supply", source_ohm={SOURCE: OPEN_OHM}),
-    )
-    for other_V in SUPPLIES_V:
-        if abs(other_V / source.voltage_V - 1.0) > _OTHER_SUPPLY:
-            yield _fault(
-                FaultKind.SUPPLY_WRONG,
-                f"the supply is one of {volts(other_V)} instead of {volts(source.voltage_V)}",
-                f"use the supply of {volts(source.voltage_V)}",
-                Variation(name=f"supply {volts(other_V)}", voltage_V={SOURCE: other_V}),
-                figure="supply wrong",
-            )
-    for share in _SAGGED:
-        low_V = share * source.voltage_V
-        yield _fault(
-            FaultKind.SUPPLY_LOW,
-            f"the supply has sagged to about {volts(low_V)}: flat cells, or too much on it",
-            "measure the supply alone and under load; put in fresh cells",
-            Variation(name=f"supply sagged to {volts(low_V)}", voltage_V={SOURCE: low_V}),
-            figure="supply low",
-        )
-
-
-def _feed_words(one: Resistance) -> tuple[str, str]:
-    """Name a piece of the feed with a gap for what is wrong, and say how to mend it."""
-    first, second = (end.strip() for end in one.name.split(" / ", 1))
-    if one.role is Role.CONTACT:
-        return f"the contact of {second} in the plug is {{}}", f"clean and bend contact {second}"
-    if one.role is Role.SWITCH:
-        return f"the switch of {second} is {{}}", f"see whether {second} is switched on"
-    if first == "run":
-        return f"the loom's run to {second} is {{}}", f"mend the run to {second} under the floor"
-    if first == "lead":
-        return f"the lead to the board's {second} is {{}}", f"solder the lead to {second} anew"
-    return (
-        f"the pigtail's wire from {first} to the board's {second} is {{}}",
-        f"solder the pigtail's wire of {first} anew, at the board and at the plug",
-    )
-
-
-def _shorts(wired: WiredSubAssembly, *, rails: set[str], limit_A: float) -> Iterator[Fault]:
-    """Short plus to minus at the plug and at the board, the supply at its limit."""
-    source = wired.netlist.sources[0]
-    limit_ohm = {SOURCE: max(source.ohm, source.voltage_V / limit_A)}
-    common = "plus" if wired.common_positive else "minus"
-    pins = [(pin.node, pin.positive, f"pin {pin.pin}") for pin in wired.plug_pins]
-    places = [
-        (one, other, f"{first} and {second} of the plug")
-        for one, positive, first in pins
-        for other, negative, second in pins
-        if positive and not negative
-    ]
-    places += [
-        (common, rail, f"the board's {common} and {rail.replace(' / ', ' ')}")
-        for rail in sorted(rails - {common})
-    ]
-    for one, other, names in places:
-        yield _fault(
-            FaultKind.FEED_SHORT,
-            f"{names} are short",
-            f"switch off; part and sleeve {names}, and look for a whisker of wire or solder",
-            Variation(
-                name=f"{one} to {other} short",
-                bridges=(Bridge(first=one, second=other, ohm=BRIDGE_OHM),),
-                source_ohm=limit_ohm,
-            ),
-            loose=0.3,
-        )

@@ -8,8 +8,9 @@ conductances answers alike in both directions [RECIPROCITY].
 Limits of the model
 -------------------
 Deviations within the spread are normal here, though every bound of a catalogue is hard: of a bound
-either way, the deviation is that of an even spread between. A light's look is taken without spread, being told far
-more coarsely; every resistance with that of one resistor. On the ohm range no LED conducts.
+either way, the deviation is that of an even spread between [GUM]. A light's look is taken without
+spread, being told far more coarsely; every resistance with that of one resistor. On the ohm range
+no LED conducts.
 """
 
 from collections.abc import Sequence
@@ -19,8 +20,9 @@ import numpy as np
 
 from lamphouse.circuit import nodal
 from lamphouse.circuit.branch import SubAssemblyCircuit
+from lamphouse.circuit.chains import chains_of
 from lamphouse.circuit.elimination import Array, Elimination, Indices, order
-from lamphouse.circuit.faults import Fault
+from lamphouse.circuit.fault_kinds import Fault
 from lamphouse.circuit.meter import LEAST_OHM, MOST_OHM, Meter, Probe, ProbeKind, look_shares
 from lamphouse.circuit.netlist import (
     GROUND,
@@ -53,15 +55,17 @@ class Spread:
     supply: float
     """Share of the voltage."""
     ohm: dict[str, float]
-    """Share of the value, of each resistance."""
+    """Share of the value, of each resistor and each piece of the feed."""
+    wires: dict[str, float]
+    """Of each wire in a string; only a poor joint is felt, so that all are one cause."""
     led_V: dict[str, float]
     """Of each LED's forward voltage alone."""
     drift_V: dict[str, float]
     """Of each LED's forward voltage with the ambient, all together."""
 
     def count(self) -> int:
-        """Give the number of causes: supply, ambient, each resistance, each LED."""
-        return 2 + len(self.ohm) + len(self.led_V)
+        """Give the number of causes: supply, ambient, wires, each resistance, each LED."""
+        return 3 + len(self.ohm) + len(self.led_V)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,9 +77,9 @@ class Foretold:
     middle: Array
     """Shape ``(faults, numbers)``; A, V, and the logarithm of ohm."""
     moved: Array
-    """By what each cause of spread moves them, one deviation of it; ``(faults, numbers, causes)``."""
+    """What one deviation of each cause moves them by; ``(faults, numbers, causes)``."""
     own: Array
-    """Deviation of each number that no other shares; the meter's is not in it; ``(faults, numbers)``."""
+    """Deviation that no other number shares, without the meter's; ``(faults, numbers)``."""
     looks: Array
     """How probable each look of each light is; ``(faults, lights, looks)``."""
 
@@ -111,7 +115,7 @@ class Foretold:
 
     def deviation(self) -> Array:
         """Give the deviation of each number by the spread, shape ``(faults, numbers)``."""
-        total: Array = np.sqrt((self.moved**2).sum(axis=-1) + self.own**2)
+        total: Array = np.sqrt(np.einsum("fnc,fnc->fn", self.moved, self.moved) + self.own**2)
         return total
 
 
@@ -124,14 +128,16 @@ def spread_of(
 ) -> Spread:
     """Give the spread that the design itself allows."""
     leds = [led for string in circuit.strings for led in string.leds]
+    inner = [wire.name for chain in chains_of(wired) for wire in chain.wires]
+    shares = {
+        one.name: EVEN * (habits.resistor_tolerance if one.role is Role.RESISTOR else WIRE_SHARE)
+        for one in wired.netlist.resistances
+    }
     warmth_K = 0.5 * (habits.warmest_degC - habits.coldest_degC)
     return Spread(
         supply=EVEN * (supply.tolerance + supply.ripple),
-        ohm={
-            one.name: EVEN
-            * (habits.resistor_tolerance if one.role is Role.RESISTOR else WIRE_SHARE)
-            for one in wired.netlist.resistances
-        },
+        ohm={name: share for name, share in shares.items() if name not in inner},
+        wires={name: shares[name] for name in inner},
         led_V={led.name: EVEN * led.led_type.spread_V for led in leds},
         drift_V={led.name: EVEN * led.led_type.drift_V_per_K * warmth_K for led in leds},
     )
@@ -323,7 +329,7 @@ class _State:
         answer = self.elimination.potentials(self.slope_S, injected=asked)
         moved = self._moved(answer, spread=spread)
         if probe.kind is ProbeKind.CURRENT:
-            moved[:, 2 + list(spread.ohm).index(probe.first)] -= spread.ohm[probe.first] * middle
+            moved[:, 3 + list(spread.ohm).index(probe.first)] -= spread.ohm[probe.first] * middle
         sign = -1.0 if probe.turned else 1.0
         return sign * middle, sign * moved, own
 
@@ -332,7 +338,13 @@ class _State:
         row = np.arange(len(answer))[:, None]
         between = answer[row, self.ends[..., 0]] - answer[row, self.ends[..., 1]]
         names, named = self.solved.elements, self.varied.named()
-        placed = [int(named[names[name]]) for name in spread.ohm]
+        pulled = self.current_A * between
+
+        def of(shares: dict[str, float]) -> Array:
+            placed = [int(named[names[name]]) for name in shares]
+            each: Array = np.array(list(shares.values())) * pulled[:, placed]
+            return each
+
         junction = self.varied.junctions()
         lit = self.varied.lit
         pushed = np.where(lit, self.slope_S[:, junction] * between[:, junction], 0.0)
@@ -349,8 +361,7 @@ class _State:
         moved = np.zeros((len(answer), spread.count()))
         moved[:, 0] = supply
         moved[:, 1] = pushed @ drift_V
-        moved[:, 2 : 2 + len(placed)] = (
-            np.array(list(spread.ohm.values())) * self.current_A[:, placed] * between[:, placed]
-        )
-        moved[:, 2 + len(placed) :] = pushed * led_V
+        moved[:, 2] = of(spread.wires).sum(axis=-1)
+        moved[:, 3 : 3 + len(spread.ohm)] = of(spread.ohm)
+        moved[:, 3 + len(spread.ohm) :] = pushed * led_V
         return moved

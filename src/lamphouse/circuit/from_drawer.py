@@ -21,7 +21,7 @@ A value of E12 is itself up to a tenth off what is asked for: half of its step o
 _SAME = 1.0 + 1e-9
 
 
-def with_drawer(trial: Trial, *, feed: Feed) -> tuple[Trial, frozenset[float]]:
+def with_drawer(trial: Trial, *, feed: Feed) -> tuple[Trial, frozenset[int]]:
     """Take resistors from the drawer where they do as well as those of the series.
 
     Rows that are alike, of the same LEDs at one wanted current, keep one value between them, so
@@ -33,10 +33,10 @@ def with_drawer(trial: Trial, *, feed: Feed) -> tuple[Trial, frozenset[float]]:
     Returns
     -------
     tuple
-        The rows, and the values that came from the drawer. [ohm]
+        The rows, and the indices of those whose resistor is in the drawer.
     """
     left = dict(feed.drawer)
-    from_drawer: set[float] = set()
+    from_drawer: set[int] = set()
     for alike in _alike(trial):
         now = trial.ohms[alike[0]]
         enough = [ohm for ohm, count in left.items() if count >= len(alike)]
@@ -45,7 +45,7 @@ def with_drawer(trial: Trial, *, feed: Feed) -> tuple[Trial, frozenset[float]]:
             if ohm == now or _does(swapped, before=trial, rows=alike, feed=feed):
                 trial = swapped
                 left[ohm] -= len(alike)
-                from_drawer.add(ohm)
+                from_drawer.update(alike)
                 break
     return trial, frozenset(from_drawer)
 

@@ -46,7 +46,6 @@ def track_limit_W(*, ambient_degC: float) -> float:
 def trim(
     row: Row,
     *,
-    index: int,
     levels: LevelArrays,
     node_V: float,
     safe_ohm: float,
@@ -57,8 +56,8 @@ def trim(
 
     Parameters
     ----------
-    row
-        At ``index`` of ``levels``.
+    levels
+        Of this row alone.
     node_V
         Behind the lead, with every row at its wanted current. [V]
     safe_ohm
@@ -71,8 +70,8 @@ def trim(
     wanted = row.bunch.wanted_A
 
     def asked_ohm(current_A: float) -> float:
-        currents = np.full(len(levels.leds_ohm), current_A)
-        return (node_V - float(levels.voltage(currents, level=MIDDLE)[index])) / current_A
+        leds_V = float(levels.voltage(np.array([current_A]), level=MIDDLE)[0])
+        return (node_V - leds_V) / current_A
 
     least_fixed = max(safe_ohm, asked_ohm(min(MOST_TIMES * wanted, row.rated_A)))
     fixed = next((ohm for ohm in values if ohm >= least_fixed), values[-1])

@@ -1,4 +1,4 @@
-"""What can be read on a sub-assembly: probes, readings, lights as the eye sees them, meter errors."""
+"""What can be read on a sub-assembly: probes, readings, looks of lights, the meter's error."""
 
 from dataclasses import dataclass
 from enum import StrEnum

@@ -2,12 +2,12 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.circuit.diagnosis import (
+    MOST_MISFIT,
     Belief,
     Suspect,
     covariance_of,
@@ -15,7 +15,7 @@ from lamphouse.circuit.diagnosis import (
     number_of,
     places_of,
 )
-from lamphouse.circuit.faults import Fault
+from lamphouse.circuit.fault_kinds import Fault
 from lamphouse.circuit.foretold import Foretold
 from lamphouse.circuit.meter import LOOKS, Array, Meter, Probe, ProbeKind, Reading, normal_share
 
@@ -25,14 +25,14 @@ COSTS = {
     ProbeKind.VOLTAGE: 3,
     ProbeKind.RESISTANCE: 4,
 }
-"""Order of trouble at the bench: eyes, the plug, a probe on a point, the plug pulled; from memory."""
+"""Order of trouble: eyes, the plug, a probe on a point, the plug pulled; from memory."""
 ALL_LIGHTS = Probe(
     name="lights",
     kind=ProbeKind.LIGHT,
     words="look at all lights: which are dark, dim or too bright",
     closed=True,
 )
-_NEARLY = 0.9
+_NEARLY = 0.97
 """Readings that tell this share of the best are as good; the least trouble among them is chosen."""
 _LEAST_SHARE = 1e-5
 """Faults less probable do not decide what to read next."""
@@ -100,7 +100,7 @@ def next_reading(
 
     Notes
     -----
-    What is told is the mutual information of suspect and reading [SHANNON]; the scale of a number is
+    What is told is the mutual information of suspect and reading [SHANNON]; a scale of numbers is
     cut at every fault's own marks, which can only understate it. Of readings that tell nearly as
     much, the one of least trouble is chosen.
     """
@@ -140,7 +140,7 @@ def next_reading(
 def _after(
     foretold: Foretold, *, taken: Foretold, readings: Sequence[Reading], meter: Meter
 ) -> tuple[Array, Array]:
-    """Give middle and deviation of every number once the readings are known, the meter's with it."""
+    """Give middle and deviation, the meter's with it, of every number after the readings."""
     middle = foretold.middle
     variance = foretold.deviation() ** 2
     numbers = [one for one in readings if one.probe.kind is not ProbeKind.LIGHT]
@@ -149,6 +149,10 @@ def _after(
         off = np.array([number_of(one) for one in numbers]) - taken.middle[:, places]
         shared = foretold.moved @ taken.moved[:, places].swapaxes(1, 2)
         covariance = covariance_of(taken, numbers, meter=meter)
+        # What a fault cannot explain is a slip to it, and says nothing of its spread.
+        missed = (off * np.linalg.solve(covariance, off[..., None])[..., 0]).sum(axis=-1)
+        slipped = missed > MOST_MISFIT**2 * len(numbers)
+        off[slipped], shared[slipped] = 0.0, 0.0
         gain = np.linalg.solve(covariance, shared.swapaxes(1, 2)).swapaxes(1, 2)
         middle = middle + (gain @ off[..., None])[..., 0]
         variance = np.maximum(variance - (gain * shared).sum(axis=-1), 0.0)
@@ -210,12 +214,12 @@ def _read(
     """Put suspects together whose readings lie within each other's reach, by rising reading."""
     rising = np.argsort(middle, kind="stable").tolist()
     low, high = middle - _WIDE * deviation, middle + _WIDE * deviation
-    gathered: list[list[int]] = [rising[:1]]
-    for before, after in pairwise(rising):
-        if low[after] <= max(high[one] for one in gathered[-1]) and before in gathered[-1]:
-            gathered[-1].append(after)
+    gathered: list[list[int]] = []
+    for place in rising:
+        if gathered and low[place] <= max(high[one] for one in gathered[-1]):
+            gathered[-1].append(place)
         else:
-            gathered.append([after])
+            gathered.append([place])
     shown = np.exp if probe.kind is ProbeKind.RESISTANCE else np.asarray
     return tuple(
         _outcome(
@@ -224,7 +228,6 @@ def _read(
             most=float(shown(max(high[place] for place in together))),
         )
         for together in gathered
-        if together
     )
 
 

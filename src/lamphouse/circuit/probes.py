@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from lamphouse.circuit.chains import chains_of
 from lamphouse.circuit.meter import Probe, ProbeKind
+from lamphouse.circuit.netlist import GROUND
 from lamphouse.circuit.wired import TestPoint, WiredSubAssembly
 
 PLUG = "plug"
@@ -25,7 +26,7 @@ def probes_of(wired: WiredSubAssembly, *, closed: bool = False) -> tuple[Probe, 
     every = (
         *_lights(wired),
         *_currents(wired),
-        *(_voltage(point) for point in wired.test_points),
+        *(_voltage(wired, point) for point in wired.test_points),
         *_resistances(wired),
     )
     return tuple(probe for probe in every if probe.closed or not closed)
@@ -40,7 +41,7 @@ def resistance_between(wired: WiredSubAssembly, first: str, second: str) -> Prob
         If there is no such point; the message names those there are.
     """
     one, other = _point(wired, first), _point(wired, second)
-    return _between(one, other, kind=ProbeKind.RESISTANCE)
+    return _between(wired, one, other, kind=ProbeKind.RESISTANCE)
 
 
 def voltage_at(wired: WiredSubAssembly, first: str, second: str = "") -> Probe:
@@ -53,8 +54,8 @@ def voltage_at(wired: WiredSubAssembly, first: str, second: str = "") -> Probe:
     """
     one = _point(wired, first)
     if not second:
-        return _voltage(one)
-    return _between(one, _point(wired, second), kind=ProbeKind.VOLTAGE)
+        return _voltage(wired, one)
+    return _between(wired, one, _point(wired, second), kind=ProbeKind.VOLTAGE)
 
 
 def _point(wired: WiredSubAssembly, name: str) -> TestPoint:
@@ -67,7 +68,9 @@ def _point(wired: WiredSubAssembly, name: str) -> TestPoint:
     return found
 
 
-def _between(one: TestPoint, other: TestPoint, *, kind: ProbeKind) -> Probe:
+def _between(
+    wired: WiredSubAssembly, one: TestPoint, other: TestPoint, *, kind: ProbeKind
+) -> Probe:
     if one.node == other.node:
         same = f"'{one.name}' and '{other.name}' are one place; name two"
         raise LookupError(same)
@@ -78,12 +81,12 @@ def _between(one: TestPoint, other: TestPoint, *, kind: ProbeKind) -> Probe:
         words=f"from {one.name} ({one.words}) to {other.name} ({other.words})",
         first=one.node,
         second=other.node,
-        closed=_at_plug(one) and _at_plug(other),
+        closed=_at_plug(wired, one) and _at_plug(wired, other),
     )
 
 
-def _at_plug(point: TestPoint) -> bool:
-    return point.words.startswith("pin ")
+def _at_plug(wired: WiredSubAssembly, point: TestPoint) -> bool:
+    return any(point.node == pin.node for pin in wired.plug_pins)
 
 
 def _lights(wired: WiredSubAssembly) -> Iterator[Probe]:
@@ -110,7 +113,7 @@ def _currents(wired: WiredSubAssembly) -> Iterator[Probe]:
             closed=True,
         )
         return
-    wires = {one.first: one.name for one in wired.netlist.resistances if one.first != "0"}
+    wires = {one.first: one.name for one in wired.netlist.resistances if one.first != GROUND}
     returns = [pin for pin in wired.plug_pins if pin.positive != wired.common_positive]
     for pin in wired.plug_pins:
         common = pin.positive == wired.common_positive
@@ -125,13 +128,13 @@ def _currents(wired: WiredSubAssembly) -> Iterator[Probe]:
             )
 
 
-def _voltage(point: TestPoint) -> Probe:
+def _voltage(wired: WiredSubAssembly, point: TestPoint) -> Probe:
     return Probe(
         name=point.name,
         kind=ProbeKind.VOLTAGE,
         words=f"the voltage at {point.name} ({point.words}) against the supply's minus",
         first=point.node,
-        closed=_at_plug(point),
+        closed=_at_plug(wired, point),
     )
 
 
@@ -142,4 +145,4 @@ def _resistances(wired: WiredSubAssembly) -> Iterator[Probe]:
     first, *others = [pin.node for pin in wired.plug_pins] or [""]
     pairs += [(first, other) for other in others]
     for one, other in pairs:
-        yield _between(at[one], at[other], kind=ProbeKind.RESISTANCE)
+        yield _between(wired, at[one], at[other], kind=ProbeKind.RESISTANCE)

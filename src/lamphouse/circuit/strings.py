@@ -126,7 +126,7 @@ def design_bunches(
                 name=row.bunch.name or next(names),
                 ohm=fixed.fixed_ohm if fixed else trial.ohms[index],
                 knob=knob,
-                in_drawer=trial.ohms[index] in from_drawer,
+                in_drawer=index in from_drawer,
                 sub=sub,
                 feed=feed,
             )
@@ -152,8 +152,8 @@ def _choose_resistors(
     """Choose the value whose nominal current is nearest in ratio to the wanted one.
 
     Only values count that keep every LED within its rated current in the worst case. The lead's
-    drop is that of all strings at their wanted currents. A value the maker has fixed
-    stays; where a knob sets a row, it is the resistor with the knob that counts.
+    drop is that of all strings at their wanted currents. A value the maker has fixed stays; where a
+    knob sets a row, the resistor counts with the knob.
     """
     supply, habits = feed.supply, feed.habits
     levels = level_arrays([types_of(row.leds) for row in rows], habits=habits)
@@ -177,21 +177,20 @@ def _choose_resistors(
     )
     off = np.abs(np.log(np.maximum(current, np.finfo(float).tiny) / wanted))
     nearest = np.where(off[0] < off[1], beside[0], beside[1])
-    safe = np.minimum(np.searchsorted(values, safe_ohm), last)
-    chosen = values[np.maximum(nearest, safe)]
+    least = np.minimum(np.searchsorted(values, safe_ohm), last)
+    chosen = values[np.maximum(nearest, least)]
     trimmed = tuple(
         trim(
             row,
-            index=index,
-            levels=levels,
+            levels=level_arrays([types_of(row.leds)], habits=habits),
             node_V=node_V,
-            safe_ohm=float(safe_ohm[index]),
+            safe_ohm=float(safe),
             values=values.tolist(),
             least_share=habits.trim_to,
         )
         if row.bunch.trim
         else None
-        for index, row in enumerate(rows)
+        for row, safe in zip(rows, safe_ohm, strict=True)
     )
     ohms = tuple(
         one.fixed_ohm + one.set_ohm

@@ -7,6 +7,7 @@ from lamphouse.circuit.branch import SubAssemblyCircuit, SupplyLoad
 from lamphouse.circuit.cell_rules import cell_findings
 from lamphouse.circuit.discharge import RunTime, run_time
 from lamphouse.circuit.feed_rules import feed_findings
+from lamphouse.circuit.knob_rules import knob_findings
 from lamphouse.circuit.load import supply_load
 from lamphouse.circuit.pigtail_rules import pigtail_findings
 from lamphouse.circuit.string_rules import string_findings
@@ -69,6 +70,7 @@ def judge_sub_assembly(
     return circuit, (
         *found,
         *string_findings(circuit, sub=sub, feed=feed),
+        *knob_findings(circuit, feed=feed),
         *pigtail_findings(circuit, sub=sub, feed=feed),
     )
 

@@ -15,7 +15,7 @@ from typing import NoReturn
 import click
 
 import lamphouse
-from lamphouse.cli import balancing, commands, fault_finding, glowing, suggesting
+from lamphouse.cli import balancing, commands, faulting, glowing, suggesting
 
 
 class ExitCode(IntEnum):
@@ -65,7 +65,7 @@ for sub_command in (
     glowing.glow,
     suggesting.suggest,
     balancing.balance,
-    fault_finding.fault,
+    faulting.fault,
 ):
     command.add_command(sub_command)
 

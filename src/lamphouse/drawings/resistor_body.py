@@ -15,7 +15,7 @@ _FIRST_BAND_MM = 1.3
 """From the end of the body to its first band."""
 _NEXT_BAND_MM = 1.9
 """From one band to the next."""
-_CHIP_MM = (8.0, 4.0)
+_CHIP_MM = (10.0, 4.0)
 _CAP_MM = 1.1
 """Length of a chip's metal ends."""
 _CODE_MM = 1.9

@@ -7,11 +7,12 @@ shows which way the current flows. Wires join where one ends on another, at a do
 """
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 from lamphouse.circuit.branch import SubAssemblyCircuit
 from lamphouse.circuit.phrases import amps
 from lamphouse.circuit.plug_pins import COMMON, RETURN
-from lamphouse.circuit.wired import Net, PlugPin, WiredKind, WiredPart, WiredSubAssembly
+from lamphouse.circuit.wired import PlugPin, WiredKind, WiredPart, WiredSubAssembly
 from lamphouse.design.supply import Pigtail
 from lamphouse.drawings.drawing import Anchor, Item, Path, Pen
 from lamphouse.drawings.figures import rectangle, segment
@@ -47,6 +48,9 @@ _PROBE_ROOM_MM = 22.0
 """Kept free before the rails for the test points of the returns."""
 _NAME_MM = 2.5
 _VALUE_MM = 3.0
+_MOST_PINS = 9
+"""That a sheet shows; a plug with more shows those of the sheet's strings."""
+_MINUS = "\u2212"
 _LEGEND = (
     "Rings TP1, TP2 … are test points. A dot joins wires. Resistors and rails are on the board; "
     "LEDs hang on wires."
@@ -84,20 +88,20 @@ def schematic(
     """
     wide, high = upright(paper).room_mm
     width = wide - _LEFT_MM
-    backs = [net.name for net in wired.nets if _is_back(net, wired)]
-    first = width - _RAIL_MM * (len(backs) - 1)
-    rails = {back: first + _RAIL_MM * number for number, back in enumerate(backs)}
+    backs = [net.name for net in wired.nets[1:] if is_rail(net)]
+    right = width - _RAIL_MM * (min(len(backs), _MOST_PINS - 1) - 1)
     strings = {string.name: string for string in circuit.strings}
     rows = sorted(
-        rows_of(wired, strings=strings, right_mm=first), key=lambda row: backs.index(row.back)
+        rows_of(wired, strings=strings, right_mm=right), key=lambda row: backs.index(row.back)
     )
-    top_mm = _PIN_MM * (_pins(wired) - 1) + _HEAD_MM + _NAME_MM + CONTACT_MM + 4.0
+    pins = min(_pins(wired), _MOST_PINS)
+    top_mm = _PIN_MM * (pins - 1) + _HEAD_MM + _NAME_MM + CONTACT_MM + 4.0
     pages = _paged(rows, room_mm=high - top_mm - _FOOT_MM)
     part = f"{circuit.sub_assembly} / schematic"
     return tuple(
         Labelled(
             drawing=drawing_of(
-                _sheet(page, wired=wired, circuit=circuit, pigtail=pigtail, rails=rails),
+                _sheet(page, wired=wired, circuit=circuit, pigtail=pigtail, right=right),
                 name=f"{part} {number}",
             ),
             part=part,
@@ -106,11 +110,6 @@ def schematic(
         )
         for number, page in enumerate(pages, start=1)
     )
-
-
-def _is_back(net: Net, wired: WiredSubAssembly) -> bool:
-    """Tell a return from the common and from what lies between two parts."""
-    return is_rail(net) and net != wired.nets[0]
 
 
 def _plug(wired: WiredSubAssembly) -> WiredPart | None:
@@ -123,10 +122,12 @@ def _pins(wired: WiredSubAssembly) -> int:
 
 
 def _paged(rows: Sequence[StringRow], *, room_mm: float) -> list[list[StringRow]]:
+    """Break rows into pages: as many as fit, with no more returns than a sheet can show."""
     pages: list[list[StringRow]] = []
     left = 0.0
     for row in rows:
-        if not pages or row.height_mm > left:
+        backs = {one.back for one in pages[-1]} | {row.back} if pages else set()
+        if not pages or row.height_mm > left or len(backs) >= _MOST_PINS:
             pages.append([])
             left = room_mm
         pages[-1].append(row)
@@ -140,14 +141,16 @@ def _sheet(
     wired: WiredSubAssembly,
     circuit: SubAssemblyCircuit,
     pigtail: Pigtail | None,
-    rails: Mapping[str, float],
+    right: float,
 ) -> Iterator[Item]:
     """Draw rows between the common on the left and the returns on the right; pin 1 at height 0."""
-    at = _contacts(wired)
-    yield from _head(wired, at=at, used={row.back for row in rows}, room=min(rails.values()))
-    yield from _plug_words(circuit, pigtail, room=min(rails.values()) - _PLUG_WORDS_MM)
+    backs = list(dict.fromkeys(row.back for row in rows))
+    rails = {back: right + _RAIL_MM * number for number, back in enumerate(backs)}
+    contacts = _contacts(wired, backs=backs)
+    yield from _head(wired, contacts, room=right - _PROBE_ROOM_MM)
+    yield from _plug_words(circuit, pigtail, room=right - _PLUG_WORDS_MM)
     above = -_HEAD_MM
-    ends: dict[str, list[float]] = {row.back: [] for row in rows}
+    ends: dict[str, list[float]] = {back: [] for back in backs}
     starts = []
     for row in rows:
         wire = above - RISE_MM
@@ -159,61 +162,85 @@ def _sheet(
         above -= row.height_mm
     yield segment(Pen.MARK, start=(0.0, -CONTACT_MM / 2), end=(0.0, starts[-1]))
     yield from (moved(junction(), right_mm=0.0, up_mm=wire) for wire in starts[:-1])
+    at = {contact.net: contact.up_mm for contact in contacts}
     for back, wires in ends.items():
         x, y = rails[back], at[back]
         way = ((CONTACT_MM / 2, y), (x, y), (x, wires[-1]))
         yield Path(pen=Pen.MARK, corners=tuple((*corner, 0.0) for corner in way))
         yield from (moved(junction(), right_mm=x, up_mm=wire) for wire in wires[:-1])
-    yield from _rail_probes(wired, at=at, ends=ends, x_mm=min(rails.values()) - _PROBE_ROOM_MM / 2)
+    yield from _rail_probes(wired, at={back: at[back] for back in backs}, x_mm=right)
     yield lettered(_LEGEND, 0.0, above - _FOOT_MM / 2, LEAST_MM)
 
 
-def _contacts(wired: WiredSubAssembly) -> dict[str, float]:
-    """Give the height of each net's contact."""
-    rails = [net.name for net in wired.nets if _is_back(net, wired)]
-    return {wired.nets[0].name: 0.0} | {
-        name: _PIN_MM * number for number, name in enumerate(rails, start=1)
-    }
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Contact:
+    """A contact as it stands on a sheet."""
+
+    words: str
+    net: str
+    """Empty where it is not used."""
+    switched: bool
+    up_mm: float
 
 
-def _head(
-    wired: WiredSubAssembly, *, at: Mapping[str, float], used: set[str], room: float
-) -> Iterator[Item]:
+def _contacts(wired: WiredSubAssembly, *, backs: Sequence[str]) -> list[_Contact]:
+    """List the plug's pins, the first lowest; of a plug with many, those on this sheet."""
+    plug = _plug(wired)
+    rails = [net.name for net in wired.nets if is_rail(net)]
+    pins_of = ((pin, net.name) for net in wired.nets for pin in net.pins)
+    nets = {pin.pin: name for pin, name in pins_of if plug and pin.part == plug.name}
+    nets = nets or dict(enumerate(rails, start=1))
+    numbers = [
+        number
+        for number in range(1, _pins(wired) + 1)
+        if _pins(wired) <= _MOST_PINS or number == 1 or nets.get(number) in backs
+    ]
+    pins = {pin.pin: pin for pin in wired.plug_pins}
+    contacts = []
+    for place, number in enumerate(numbers):
+        net, pin = nets.get(number, ""), pins.get(number)
+        words = _pin_words(number, pin=pin) if plug else _terminal_words(number, wired=wired)
+        elsewhere = ": on another sheet" if net and number > 1 and net not in backs else ""
+        contacts.append(
+            _Contact(
+                words=f"{words}{elsewhere}",
+                net=net,
+                switched=pin is not None and pin.means not in (COMMON, RETURN),
+                up_mm=_PIN_MM * place,
+            )
+        )
+    return contacts
+
+
+def _head(wired: WiredSubAssembly, contacts: Sequence[_Contact], *, room: float) -> Iterator[Item]:
     """Draw the plug with its pins, what each carries, and the switches before it."""
-    plug, pins = _plug(wired), {pin.pin: pin for pin in wired.plug_pins}
-    reach, top = CONTACT_MM, _PIN_MM * (_pins(wired) - 1)
-    for number in range(1, _pins(wired) + 1):
-        y = _PIN_MM * (number - 1)
+    reach, plug = CONTACT_MM, _plug(wired)
+    for one in contacts:
+        y = one.up_mm
         yield moved(contact(), right_mm=0.0, up_mm=y)
-        said = _pin_words(number, pins=pins, wired=wired)
-        net = next((name for name, height in at.items() if height == y), None)
-        if number > 1 and net is not None and net not in used:
-            said = f"{said}: goes on on another sheet"
-        shown = shortened(said, height_mm=_NAME_MM, room_mm=room - _PROBE_ROOM_MM, bold=True)
+        shown = shortened(one.words, height_mm=_NAME_MM, room_mm=room, bold=True)
         # Beside the rail that goes down from pin 1; above the wires that go right from the others.
-        yield lettered(shown, reach + 1.0, y + (1.2 if number > 1 else -1.25), _NAME_MM, bold=True)
-        pin = pins.get(number)
-        if pin is not None and pin.means not in (COMMON, RETURN):
+        yield lettered(shown, reach + 1.0, y + (1.2 if y else -1.25), _NAME_MM, bold=True)
+        if one.switched:
             yield from switch().placed(-reach - 9.2, y)
     if plug is not None:
-        yield rectangle(Pen.HIDDEN, left=-reach, bottom=-reach, right=reach, top=top + reach)
-        yield lettered(plug.name, reach, top + reach + 1.2, _VALUE_MM, anchor=Anchor.END, bold=True)
+        top = contacts[-1].up_mm + reach
+        yield rectangle(Pen.HIDDEN, left=-reach, bottom=-reach, right=reach, top=top)
+        yield lettered(plug.name, reach, top + 1.2, _VALUE_MM, anchor=Anchor.END, bold=True)
 
 
-def _pin_words(number: int, *, pins: Mapping[int, PlugPin], wired: WiredSubAssembly) -> str:
+def _pin_words(number: int, *, pin: PlugPin | None) -> str:
     """Say a pin's number, its sign and what it carries."""
-    if not pins:
-        positive = wired.common_positive == (number == 1)
-        return f"{'+' if positive else _MINUS} of the supply"
-    pin = pins.get(number)
     if pin is None:
-        return f"{number}  not used"
-    sign = "+" if pin.positive else _MINUS
+        return f"{number} not used"
     means = {COMMON: "common", RETURN: "return"}.get(pin.means)
-    return f"{number} {sign} {means or f'{pin.means}, switched under the floor'}"
+    said = means or f"{pin.means}, switched under the floor"
+    return f"{number} {'+' if pin.positive else _MINUS} {said}"
 
 
-_MINUS = "\u2212"
+def _terminal_words(number: int, *, wired: WiredSubAssembly) -> str:
+    """Say which of the supply's terminals one of two is."""
+    return f"{'+' if wired.common_positive == (number == 1) else _MINUS} of the supply"
 
 
 def _plug_words(
@@ -230,14 +257,14 @@ def _plug_words(
 
 
 def _rail_probes(
-    wired: WiredSubAssembly, *, at: Mapping[str, float], ends: Mapping[str, object], x_mm: float
+    wired: WiredSubAssembly, *, at: Mapping[str, float], x_mm: float
 ) -> Iterator[Item]:
     """Draw the test points of the rails: beside the common, above the returns."""
     for point in wired.test_points:
         if point.node == wired.nets[0].name:
             yield moved(probe_ring(), right_mm=0.0, up_mm=-_HEAD_MM / 2)
             yield lettered(point.name, 1.8, -_HEAD_MM / 2 - LEAST_MM / 2, LEAST_MM)
-        elif point.node in ends:
-            y = at[point.node]
-            yield moved(probe_ring(), right_mm=x_mm, up_mm=y)
-            yield lettered(point.name, x_mm, y + 1.4, LEAST_MM, anchor=Anchor.MIDDLE)
+        elif point.node in at:
+            x, y = x_mm - _PROBE_ROOM_MM / 2, at[point.node]
+            yield moved(probe_ring(), right_mm=x, up_mm=y)
+            yield lettered(point.name, x, y + 1.4, LEAST_MM, anchor=Anchor.MIDDLE)

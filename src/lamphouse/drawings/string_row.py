@@ -4,7 +4,7 @@ A string leaves the common rail on the left at its resistor and ends on the rail
 the right. One too long for the paper goes on in a line below.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 
@@ -18,7 +18,7 @@ from lamphouse.drawings.moves import moved
 from lamphouse.drawings.resistor_body import BODY_MM, resistor_body
 from lamphouse.drawings.symbols import PROBE_MM, RESISTOR_MM, probe_ring, symbol_of
 
-RISE_MM = 13.0
+RISE_MM = 12.2
 """Kept free above the first wire of a row."""
 NEXT_MM = 14.0
 """Where the parts of a second line begin."""
@@ -45,7 +45,9 @@ _END_GAP_MM = 8.0
 _LINE_MM = 30.0
 """From one line of parts to the next line of the same string."""
 _FALL_MM = 15.0
-"""Kept free below a wire for names."""
+"""Kept free below a wire for names of two lines."""
+_LOW_FALL_MM = 11.6
+"""For names of one line, and colour bands in one."""
 _REASON_STEP_MM = 3.2
 _ROW_GAP_MM = 4.0
 _NAME_MM = 2.5
@@ -69,6 +71,17 @@ class Station:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Line:
+    """What stands on one line of a string."""
+
+    stations: tuple[Station, ...]
+    first_mm: float
+    """Where its first part begins."""
+    pitch_mm: float
+    """From one part to the next."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class StringRow:
     """A string with its parts broken into lines."""
 
@@ -78,7 +91,7 @@ class StringRow:
     knob: Station | None
     """What trims it, at the common."""
     resistor: Station
-    lines: tuple[tuple[Station, ...], ...]
+    lines: tuple[Line, ...]
     reason: tuple[str, ...]
     right_mm: float
     """Where the room for its parts ends."""
@@ -87,12 +100,20 @@ class StringRow:
     def height_mm(self) -> float:
         """From the room above its first wire to the gap below its last words."""
         words = len(self.reason) * _REASON_STEP_MM
-        return RISE_MM + self.fall_mm + _FALL_MM + words + _ROW_GAP_MM
+        return RISE_MM + self.fall_mm + self.names_mm + words + _ROW_GAP_MM
 
     @property
     def fall_mm(self) -> float:
         """From its first wire to its last."""
         return (len(self.lines) - 1) * _LINE_MM
+
+    @property
+    def names_mm(self) -> float:
+        """From its last wire to its last name."""
+        names = [_name_lines(one.part, line) for line in self.lines[-1:] for one in line.stations]
+        bands = _band_lines(self.string) if len(self.lines) == 1 else ()
+        flat = len(bands) < 2 and all(len(name) < 2 for name in names)
+        return _LOW_FALL_MM if flat else _FALL_MM
 
 
 def rows_of(
@@ -159,19 +180,17 @@ def _walk(
         (pin,) = (other for other in net.pins if other.part != out.part)
 
 
-def _folded(stations: list[Station], *, right_mm: float) -> tuple[tuple[Station, ...], ...]:
-    first = _fitting(right_mm - _FIRST_MM)
-    later = _fitting(right_mm - NEXT_MM)
-    lines, rest = [tuple(stations[:first])], stations[first:]
-    while rest:
-        lines.append(tuple(rest[:later]))
-        rest = rest[later:]
+def _folded(stations: Sequence[Station], *, right_mm: float) -> tuple[Line, ...]:
+    """Break parts into lines; a string without any still has its wire."""
+    lines: list[Line] = []
+    rest, first = tuple(stations), _FIRST_MM
+    while rest or not lines:
+        room = right_mm - _END_GAP_MM - first
+        held = rest[: max(int(room // _PITCH_MM), 1)]
+        pitch = min(room / max(len(held), 1), _PITCH_MOST_MM)
+        lines.append(Line(stations=held, first_mm=first, pitch_mm=pitch))
+        rest, first = rest[len(held) :], NEXT_MM
     return tuple(lines)
-
-
-def _fitting(room_mm: float) -> int:
-    """Count the parts that stand on a line of wire."""
-    return int((room_mm - _END_GAP_MM) // _PITCH_MM)
 
 
 def draw_row(row: StringRow, *, wire_mm: float, rail_mm: float, forward: bool) -> Iterator[Item]:
@@ -196,7 +215,7 @@ def draw_row(row: StringRow, *, wire_mm: float, rail_mm: float, forward: bool) -
     tip = _CURRENT_MM + (1.5 if forward else -1.5)
     yield arrowhead(Pen.MARK, tip=(tip, wire_mm), towards_deg=0 if forward else 180)
     yield from _lines(row, wire_mm, rail_mm)
-    base = wire_mm - row.fall_mm - _FALL_MM
+    base = wire_mm - row.fall_mm - row.names_mm
     for number, line in enumerate(row.reason, start=1):
         down = base - number * _REASON_STEP_MM
         yield lettered(line, NEXT_MM, down, LEAST_MM)
@@ -234,32 +253,40 @@ def _resistor(row: StringRow, wire: float) -> Iterator[Item]:
     body = resistor_body(string)
     centre = wire - _BODY_DOWN_MM
     yield from (moved(item, right_mm=middle, up_mm=centre) for item in body)
-    beside = middle + BODY_MM / 2 + 4.0
-    package = string.resistor_package.name
-    shown = shortened(package, height_mm=LEAST_MM, room_mm=_PACKAGE_END_MM - beside)
-    yield lettered(shown, beside, centre - LEAST_MM / 2, LEAST_MM)
-    bands = ", ".join(string.resistor_colour_bands)
-    words = lines_of(bands, height_mm=LEAST_MM, room_mm=_BANDS_ROOM_MM)
-    for number, line in enumerate(words):
+    yield _package(string, middle, centre, before=row.knob is not None)
+    for number, line in enumerate(_band_lines(string)):
         yield _centred(line, middle, centre - 4.6 - number * 2.8, LEAST_MM)
+
+
+def _package(string: StringDesign, middle: float, centre: float, *, before: bool) -> Text:
+    """Write the resistor's package behind its body; before it, where a knob has moved it."""
+    off = BODY_MM / 2 + 4.0
+    x, anchor = (middle - off, Anchor.END) if before else (middle + off, Anchor.START)
+    room = x if before else _PACKAGE_END_MM - x
+    shown = shortened(string.resistor_package.name, height_mm=LEAST_MM, room_mm=room - 1.0)
+    return lettered(shown, x, centre - LEAST_MM / 2, LEAST_MM, anchor=anchor)
+
+
+def _band_lines(string: StringDesign) -> tuple[str, ...]:
+    """Give the colours of a resistor's bands, broken into lines."""
+    bands = ", ".join(string.resistor_colour_bands)
+    return lines_of(bands, height_mm=LEAST_MM, room_mm=_BANDS_ROOM_MM)
 
 
 def _lines(row: StringRow, wire: float, rail: float) -> Iterator[Item]:
     """Draw the parts, line after line, with the wire that joins the lines."""
-    start, first = _left_of(row) + RESISTOR_MM, _FIRST_MM
+    start = _left_of(row) + RESISTOR_MM
     yield from _probe(row.resistor.probe, _PROBE_MM, wire)
     turn = row.right_mm - _END_GAP_MM / 2
     for number, line in enumerate(row.lines):
-        room = row.right_mm - _END_GAP_MM - first
-        pitch = min(room / max(len(line), 1), _PITCH_MOST_MM)
-        for place, station in enumerate(line):
-            x = first + place * pitch
+        for place, station in enumerate(line.stations):
+            x = line.first_mm + place * line.pitch_mm
             symbol = symbol_of(station.part.kind)
             yield segment(Pen.MARK, start=(start, wire), end=(x, wire))
             yield from symbol.placed(x, wire, forward=station.forward)
-            yield from _part_words(row, station, x + symbol.length_mm / 2, wire, pitch)
+            yield from _part_words(row, station.part, x + symbol.length_mm / 2, wire, line)
             start = x + symbol.length_mm
-            yield from _probe(station.probe, (start + x + pitch) / 2, wire)
+            yield from _probe(station.probe, (start + x + line.pitch_mm) / 2, wire)
         if number == len(row.lines) - 1:
             yield segment(Pen.MARK, start=(start, wire), end=(rail, wire))
             continue
@@ -267,7 +294,7 @@ def _lines(row: StringRow, wire: float, rail: float) -> Iterator[Item]:
         half = wire - _FALL_MM - 1.5
         way = ((start, wire), (turn, wire), (turn, half), (left, half), (left, below))
         yield Path(pen=Pen.MARK, corners=tuple((x, y, 0.0) for x, y in way))
-        wire, start, first = below, left, NEXT_MM
+        wire, start = below, left
 
 
 def _probe(name: str, x: float, wire: float) -> Iterator[Item]:
@@ -278,21 +305,29 @@ def _probe(name: str, x: float, wire: float) -> Iterator[Item]:
 
 
 def _part_words(
-    row: StringRow, station: Station, x: float, wire: float, pitch: float
+    row: StringRow, part: WiredPart, x: float, wire: float, line: Line
 ) -> Iterator[Item]:
     """Write a part's name in one line or two, and its colour or value."""
-    room = pitch - 1.5
-    part = station.part
-    words = lines_of(part.name, height_mm=_PART_NAME_MM, room_mm=room, bold=True)
-    name = words if len(words) < 3 else (words[0], " ".join(words[1:]))
     down = wire - 6.6
-    for line in name:
-        shown = shortened(line, height_mm=_PART_NAME_MM, room_mm=room, bold=True)
-        yield _centred(shown, x, down, _PART_NAME_MM, bold=True)
+    for words in _name_lines(part, line):
+        yield _centred(words, x, down, _PART_NAME_MM, bold=True)
         down -= _PART_STEP_MM
     colours = {led.name: led.led_type.colour for led in row.string.leds}
     value = colours.get(part.name, part.value)
-    yield _centred(shortened(value, height_mm=LEAST_MM, room_mm=room), x, down, LEAST_MM)
+    shown = shortened(value, height_mm=LEAST_MM, room_mm=_name_room(line))
+    yield _centred(shown, x, down, LEAST_MM)
+
+
+def _name_lines(part: WiredPart, line: Line) -> tuple[str, ...]:
+    """Break a part's name into a line or two, the second shortened."""
+    room = _name_room(line)
+    words = lines_of(part.name, height_mm=_PART_NAME_MM, room_mm=room, bold=True)
+    name = words if len(words) < 3 else (words[0], " ".join(words[1:]))
+    return tuple(shortened(one, height_mm=_PART_NAME_MM, room_mm=room, bold=True) for one in name)
+
+
+def _name_room(line: Line) -> float:
+    return line.pitch_mm - 1.5
 
 
 def amps_band(current_A: Band) -> str:

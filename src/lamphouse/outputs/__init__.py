@@ -9,6 +9,7 @@
 - ``pdf``: pages and text set as one PDF.
 - ``cautions``: which warnings a design calls for.
 - ``front_sheets``: cover, findings and cautions as data for the typesetter.
+- ``reading_sheets``: the readings to expect as data for the typesetter.
 - ``bench_sheets``: a sub-assembly's sheets and the parts list as data for the typesetter.
 - ``glow_picture``: a panel as the eye sees it.
 - ``glow_views``: every picture, map and section of a glow.
@@ -27,6 +28,8 @@
 - ``supply_sheets``: the supply's sheet as data for the typesetter.
 - ``balance_lines``: the answer of ``balance`` as records.
 - ``suggest_lines``: the answer of ``suggest`` as records.
+- ``fault_lines``: the answer of ``fault`` as records.
+- ``fault_sheets``: a sub-assembly's fault sheet as data for the typesetter.
 - ``answer``: the JSON answers of every command.
 - ``pack``: all files of a build pack, and writing them.
 """

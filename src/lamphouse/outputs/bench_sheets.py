@@ -7,12 +7,14 @@ from typing import Any
 from lamphouse import units
 from lamphouse.build.parts import PartLine
 from lamphouse.circuit.branch import StringDesign, SubAssemblyCircuit
+from lamphouse.circuit.spread import StringSpread
 from lamphouse.circuit.terminals import at_terminals
 from lamphouse.cutting.piece import DrilledHole, Piece
 from lamphouse.design.lightbox import Led
 from lamphouse.design.panel import Panel
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.strand import Strand
+from lamphouse.design.supply import Common
 from lamphouse.drawings.paper import upright
 from lamphouse.drawings.sketch import sketch
 from lamphouse.outputs.front_sheets import counted, milliamps, standing_stops
@@ -23,7 +25,7 @@ from lamphouse.units import Quantity
 
 _PICTURES_MM = 88.0
 """Width for all pictures of a sub-assembly, beside its gate."""
-_NOT_PICTURES_MM = 193.0
+_NOT_PICTURES_MM = 203.0
 """Height that everything else on a full bench sheet takes."""
 _TALL_PAPER_MM = 290.0
 """On shorter paper the tables of a bench sheet stand closer."""
@@ -54,6 +56,12 @@ def bench(plan: Plan, sub: SubAssembly, *, circuit: SubAssemblyCircuit | None) -
     """Say on one sheet what a sub-assembly is made of and what it must read before it is closed."""
     stops = standing_stops(plan.findings, within=sub.name)
     strings = circuit.strings if circuit else ()
+    spreads = {
+        one.string: one
+        for spread in plan.spreads
+        if spread.sub_assembly == sub.name
+        for one in spread.strings
+    }
     return {
         "name": sub.name,
         "words": _made_of(sub),
@@ -61,11 +69,16 @@ def bench(plan: Plan, sub: SubAssembly, *, circuit: SubAssemblyCircuit | None) -
         "tight": upright(plan.design.paper).height_mm < _TALL_PAPER_MM,
         "across": _across(sub),
         "pictures": [_picture(panel, sub, paper=plan.design.paper) for panel in sub.panels],
-        "gate": _gate(circuit, at_terminals(plan.design.supply, subs=(sub,)).voltage_V)
+        "gate": _gate(
+            circuit,
+            supply_V=at_terminals(plan.design.supply, subs=(sub,)).voltage_V,
+            common=plan.design.habits.common,
+        )
         if circuit
         else None,
         "leads": list(_leads(sub, circuit)),
-        "strings": [_string(string) for string in strings],
+        "topology": _topology(circuit),
+        "strings": [_string(string, spreads.get(string.name)) for string in strings],
         "leds": list(_leds(sub, strings)),
         "strands": list(_strands(sub)),
     }
@@ -129,11 +142,12 @@ def _picture(panel: Panel, sub: SubAssembly, *, paper: str) -> dict[str, Any]:
     }
 
 
-def _gate(circuit: SubAssemblyCircuit, supply_V: float) -> dict[str, str]:
+def _gate(circuit: SubAssemblyCircuit, *, supply_V: float, common: Common) -> dict[str, str]:
     nominal, band = milliamps(circuit.total_A)
     voltage = units.show(supply_V, Quantity.VOLTAGE)
+    lead = "plus" if common is Common.POSITIVE else "minus"
     return {
-        "how": f"Put a meter into the plus lead of the pigtail and feed {voltage}. It reads",
+        "how": f"Put a meter into the {lead} lead of the pigtail and feed {voltage}. It reads",
         "nominal": nominal,
         "range": f"{band} at the extremes",
         "outside": "Less: a string is open, or an LED is the wrong way round. More: a short, or a "
@@ -158,10 +172,29 @@ def _leads(sub: SubAssembly, circuit: SubAssemblyCircuit | None) -> Iterator[tup
         yield "stands at", f"{place}, turned {sub.stand.turn_deg:g}°"
 
 
-def _string(string: StringDesign) -> dict[str, Any]:
+def _topology(circuit: SubAssemblyCircuit | None) -> str:
+    """Say how the LEDs are put together, and what to do with knobs."""
+    if circuit is None or not circuit.topology:
+        return ""
+    words = f"{circuit.topology[0].upper()}{circuit.topology[1:]}."
+    if any(string.knob for string in circuit.strings):
+        words += (
+            " Turn each knob until the light is right; pull the plug, measure across the knob, and "
+            "write resistor and reading together as the string's resistor."
+        )
+    return words
+
+
+def _string(string: StringDesign, spread: StringSpread | None) -> dict[str, Any]:
     nominal, band = milliamps(string.current_A)
     bands = list(string.resistor_colour_bands)
     marking = " ".join(bands) or (f"code {string.resistor_code}" if string.resistor_code else "")
+    if string.knob:
+        track, at = (
+            units.show(ohm, Quantity.RESISTANCE, digits=2)
+            for ohm in (string.knob.track_ohm, string.knob.set_ohm)
+        )
+        marking += f"\nknob {track} at {at}"
     return {
         "name": string.name,
         "leds": " → ".join(led.name for led in string.leds),
@@ -170,7 +203,13 @@ def _string(string: StringDesign) -> dict[str, Any]:
         "marking": f"{marking}\n{units.both_codes(string.resistor_package.name)}".strip(),
         "nominal": nominal,
         "range": band,
+        "light": _light(spread) if spread else "",
     }
+
+
+def _light(spread: StringSpread) -> str:
+    """Say the light of an LED in nine builds of ten, against the wanted one."""
+    return f"{100.0 * spread.light.low:.0f} to {100.0 * spread.light.high:.0f} %"
 
 
 def _leds(sub: SubAssembly, strings: Sequence[StringDesign]) -> Iterator[dict[str, str]]:

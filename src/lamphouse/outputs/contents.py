@@ -31,10 +31,12 @@ from lamphouse.drawings.wire_flags import wire_flags
 from lamphouse.outputs import (
     bench_sheets,
     board_sheets,
+    fault_sheets,
     front_sheets,
     glow_sheets,
     leak_sheets,
     loom_sheets,
+    reading_sheets,
     supply_sheets,
 )
 from lamphouse.outputs.cautions import for_design
@@ -69,6 +71,7 @@ Entry = Sheet | Drawn
 _COLUMNS = (
     "bench",
     "schematic",
+    "readings",
     "board",
     "templates",
     "drilling",
@@ -211,6 +214,14 @@ def _of_sub_assembly(
     if circuit and wired:
         drawn = schematic(wired, circuit=circuit, pigtail=sub.pigtail, paper=plan.design.paper)
         yield Drawn(mark=_mark(number, "schematic"), labels=drawn)
+    expected = reading_sheets.readings(plan, sub)
+    if expected:
+        yield Sheet(
+            mark=_mark(number, "readings"),
+            kind="readings",
+            heading=f"{sub.name}: readings",
+            data=expected,
+        )
     soldered = board_sheets.board(plan, sub)
     if soldered:
         yield Sheet(
@@ -240,6 +251,10 @@ def _of_sub_assembly(
     if card:
         heading = f"{sub.name}: dark-room test card"
         yield Sheet(mark=_mark(number, "dark room"), kind="leaks", heading=heading, data=card)
+    wrong = fault_sheets.faults(plan, sub)
+    if wrong:
+        heading = f"{sub.name}: fault sheet"
+        yield Sheet(mark=_mark(number, "faults"), kind="faults", heading=heading, data=wrong)
 
 
 def _pieces(boxes: Sequence[BoxPieces]) -> Iterator[Piece]:

@@ -1,4 +1,4 @@
-"""The answer of ``fault``: what to expect, what is likely wrong, and what to read next, as records."""
+"""The answer of ``fault``: what to expect, what is likely wrong, what to read next, as records."""
 
 import math
 from dataclasses import dataclass
@@ -9,11 +9,14 @@ from lamphouse import units
 from lamphouse.circuit.branch import Band
 from lamphouse.circuit.diagnosis import Suspect, meter_deviation
 from lamphouse.circuit.fault_finder import Diagnosis, FaultBook
-from lamphouse.circuit.faults import FaultKind
+from lamphouse.circuit.fault_kinds import FaultKind
 from lamphouse.circuit.meter import LOOKS, MOST_OHM, Look, Probe, ProbeKind, Reading
 from lamphouse.circuit.next_reading import NextReading, Outcome
 from lamphouse.units import Quantity
 
+NOTHING = {ProbeKind.CURRENT: 5e-6, ProbeKind.VOLTAGE: 5e-4, ProbeKind.RESISTANCE: 0.0}
+"""Below it a reading is nothing, whichever way: last digits that waver; from memory."""
+_UNITS = {ProbeKind.CURRENT: "mA", ProbeKind.VOLTAGE: "V", ProbeKind.RESISTANCE: "ohm"}
 MOST_SUSPECTS = 8
 MOST_NAMES = 4
 _WIDE = 2.0
@@ -30,6 +33,7 @@ class ExpectedReading:
     """What a probe reads when nothing is wrong."""
 
     probe: str
+    probe_kind: str
     words: str
     current_A: Band | None
     voltage_V: Band | None
@@ -38,16 +42,22 @@ class ExpectedReading:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class FaultLine:
+    """One thing that may be wrong."""
+
+    kind: str
+    words: str
+    mend: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SuspectLine:
     """Faults that no reading can tell apart."""
 
     share: float
     """How probable it is that one of them is what is wrong."""
-    words: tuple[str, ...]
-    """What may be wrong, the likeliest first."""
-    mends: tuple[str, ...]
-    """For each, how to mend it."""
-    kinds: tuple[str, ...]
+    faults: tuple[FaultLine, ...]
+    """The likeliest first."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,7 +107,7 @@ def fault_result(book: FaultBook, diagnosis: Diagnosis) -> FaultResult:
         faults=len(book.faults),
         fits=diagnosis.fits(),
         misfit=diagnosis.misfit,
-        suspects=tuple(_suspect(one) for one in diagnosis.suspects[:MOST_SUSPECTS]),
+        suspects=tuple(suspect_line(one) for one in diagnosis.suspects[:MOST_SUSPECTS]),
         then=_then(diagnosis.then) if diagnosis.then else None,
     )
 
@@ -117,6 +127,7 @@ def expected_readings(book: FaultBook) -> list[ExpectedReading]:
         lines.append(
             ExpectedReading(
                 probe=probe.name,
+                probe_kind=str(probe.kind),
                 words=probe.words,
                 current_A=band if probe.kind is ProbeKind.CURRENT else None,
                 voltage_V=band if probe.kind is ProbeKind.VOLTAGE else None,
@@ -135,12 +146,18 @@ def shown(value: float, *, kind: ProbeKind) -> str:
     return units.show(float(f"{rounded:.3g}"), _QUANTITIES[kind])
 
 
+def _parted(low: str, high: str) -> str:
+    """Give two ends, the unit once where it is the same."""
+    first, _, unit = low.rpartition(" ")
+    return f"{first} to {high}" if first and high.endswith(f" {unit}") else f"{low} to {high}"
+
+
 def span_words(least: float, most: float, *, kind: ProbeKind) -> str:
     """Give a band as a meter shows its ends, or one where they are the same."""
-    if kind is ProbeKind.RESISTANCE:
-        least = max(least, 0.0)
+    if max(-least, most) <= NOTHING[kind]:
+        return f"0 {_UNITS[kind]}"
     low, high = shown(least, kind=kind), shown(most, kind=kind)
-    return low if low == high else f"{low} to {high}"
+    return low if low == high else _parted(low, high)
 
 
 def reading_words(reading: Reading) -> str:
@@ -150,15 +167,19 @@ def reading_words(reading: Reading) -> str:
     return f"{reading.probe.name} {shown(reading.value, kind=reading.probe.kind)}"
 
 
-def _suspect(suspect: Suspect) -> SuspectLine:
-    """Tell a group's single faults; pairs only where there is nothing else."""
+def suspect_line(suspect: Suspect) -> SuspectLine:
+    """Tell a group's faults, of each that differs in a figure alone the likeliest one.
+
+    Two faults at once are told only where there is nothing simpler.
+    """
     singles = [one for one in suspect.faults if one.kind is not FaultKind.DOUBLE]
-    told = singles or suspect.faults
+    told = {one.figure or one.name: one for one in reversed(singles or suspect.faults)}
     return SuspectLine(
         share=suspect.share,
-        words=tuple(one.words for one in told),
-        mends=tuple(one.mend for one in told),
-        kinds=tuple(str(one.kind) for one in told),
+        faults=tuple(
+            FaultLine(kind=str(one.kind), words=one.words, mend=one.mend)
+            for one in reversed(told.values())
+        ),
     )
 
 
@@ -171,7 +192,9 @@ def _then(then: NextReading) -> NextLine:
             OutcomeLine(
                 shows=_shows(outcome, probe=then.probe),
                 share=outcome.share,
-                means=tuple(_suspect(one).words[0] for one in outcome.suspects[:MOST_NAMES]),
+                means=tuple(
+                    suspect_line(one).faults[0].words for one in outcome.suspects[:MOST_NAMES]
+                ),
             )
             for outcome in then.outcomes
         ),

@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from lamphouse.build.parts import PartLine
 from lamphouse.circuit.branch import StringDesign
 from lamphouse.circuit.loom_runs import Run, RunLoad
+from lamphouse.circuit.spread import StringSpread
 from lamphouse.cutting.piece import Piece
 from lamphouse.design.lightbox import Led
 from lamphouse.design.place import SubAssembly
@@ -74,13 +75,21 @@ def leds(plan: Plan) -> Table:
 
 
 def strings(plan: Plan) -> Table:
-    """List every string with its resistor and what a meter should read in it."""
+    """List every string with its resistor, what a meter should read in it, and most builds."""
     head = (
         *("sub_assembly", "string", "leds", "resistor_ohm", "bands", "resistor_package"),
         *("wanted_mA", "least_mA", "nominal_mA", "most_mA", "leds_V", "resistor_mW", "limit_mW"),
-        *("chosen_by", "reason"),
+        *("chosen_by", "reason", "knob_ohm", "set_ohm"),
+        *("likely_least_mA", "likely_most_mA", "likely_least_light", "likely_most_light"),
     )
-    rows = ((c.sub_assembly, *_string(s)) for c in plan.circuits for s in c.strings)
+    spreads = {
+        (spread.sub_assembly, one.string): one for spread in plan.spreads for one in spread.strings
+    }
+    rows = (
+        (c.sub_assembly, *_string(s), *_likely(spreads.get((c.sub_assembly, s.name))))
+        for c in plan.circuits
+        for s in c.strings
+    )
     return head, rows
 
 
@@ -210,7 +219,16 @@ def _string(string: StringDesign) -> tuple[Cell, ...]:
         string.resistor_limit_W * 1e3,
         string.chosen_by,
         string.reason,
+        string.knob.track_ohm if string.knob else None,
+        string.knob.set_ohm if string.knob else None,
     )
+
+
+def _likely(spread: StringSpread | None) -> tuple[Cell, ...]:
+    if spread is None:
+        return (None,) * 4
+    current, light = spread.current_A, spread.light
+    return current.low * 1e3, current.high * 1e3, light.low, light.high
 
 
 def _run(run: Run, load: RunLoad) -> tuple[Cell, ...]:

@@ -14,6 +14,7 @@ from lamphouse.drawings.face import draw
 from lamphouse.drawings.pens import CUTTER
 from lamphouse.outputs import contents, dxf, lists, pdf, planfile, svg
 from lamphouse.outputs.records import to_text
+from lamphouse.plan.bench_readings import with_readings
 from lamphouse.plan.boarded import boarded
 from lamphouse.plan.result import Plan
 from lamphouse.plan.wirings import wirings
@@ -53,8 +54,8 @@ def build(plan: Plan, *, tell: Tell = _silent) -> dict[str, bytes]:
         ("pages", _pages),
     )
     files: dict[str, bytes] = {}
-    tell(0, len(steps) + 1, "boards")
-    plan = boarded(plan)
+    tell(0, len(steps) + 1, "boards and readings")
+    plan = with_readings(boarded(plan))
     for done, (what, make) in enumerate(steps, start=1):
         tell(done, len(steps) + 1, what)
         files.update(make(plan))

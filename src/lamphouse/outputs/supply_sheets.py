@@ -8,6 +8,7 @@ from lamphouse.circuit.branch import Band
 from lamphouse.circuit.phrases import hours, volts, watts
 from lamphouse.circuit.terminals import terminals_of
 from lamphouse.drawings.discharge_plot import discharge_plot
+from lamphouse.outputs import reading_sheets
 from lamphouse.outputs.feed_lines import feed_of, time_band
 from lamphouse.outputs.front_sheets import milliamps
 from lamphouse.outputs.svg import render
@@ -33,6 +34,7 @@ def supply(plan: Plan) -> dict[str, Any] | None:
         "facts": list(_facts(plan)),
         "plugs": [(circuit.sub_assembly, *milliamps(circuit.total_A)) for circuit in plan.circuits],
         "total": milliamps(plan.load.total_A),
+        "whole": reading_sheets.whole(plan),
         "run": list(_run(plan)),
         "plot": _plot(plan) if lasts else None,
         "heat_words": _HEAT_WORDS,

@@ -6,8 +6,11 @@
 - ``kept``: results kept between runs, so that what has not changed is not computed again.
 - ``under_floor``: what hangs on the loom, and what its wires resist.
 - ``boarded``: the boards, judged in a check and laid out for a pack.
+- ``spreading``: what most builds of each sub-assembly come to.
 - ``resistor_stock``: which resistors of the drawer are free for which sub-assembly.
 - ``wirings``: every sub-assembly as it is soldered.
+- ``fault_finding``: the fault finder for one sub-assembly, and readings as written.
+- ``bench_readings``: what a meter should read, for a pack.
 - ``pictured``: the openings of a box as pictures.
 - ``second_opinion``: their luminances found again by random walks.
 

@@ -87,8 +87,9 @@ def with_values(plan: Plan, *, balance: Balance) -> Design:
     """Give the design with the new resistors and the currents that they set.
 
     In a sub-assembly where a resistor changes, every string is fixed as it stands, so that the tool
-    does not group the LEDs anew for their new currents. LEDs of one box that are of one type and
-    wanted at one current keep sharing one, the least that any of their strings gives.
+    does not group the LEDs anew for their new currents; one that a knob sets keeps it unless its
+    resistor changes. LEDs of one box that are of one type and wanted at one current keep sharing
+    one, the least that any of their strings gives.
     """
     values = {(one.sub_assembly, one.string): one for one in balance.strings}
     touched = {one.sub_assembly for one in balance.strings if one.changes}
@@ -113,12 +114,15 @@ def _changed(
     wishes = {wish.name: wish for wish in sub.strings}
     for string in strings:
         names = tuple(led.name for led in string.leds)
+        value = values[sub.name, string.name]
+        by_eye = string.knob is not None and not value.changes
         if not sources & set(names):
             wishes[string.name] = StringWish(
                 name=string.name,
                 where=string.where,
                 leds=names,
-                resistor_ohm=values[sub.name, string.name].new_ohm,
+                resistor_ohm=None if by_eye else value.new_ohm,
+                trim=by_eye,
             )
     value_of = {
         led.name: values[sub.name, string.name] for string in strings for led in string.leds

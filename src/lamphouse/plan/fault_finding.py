@@ -16,7 +16,7 @@ from lamphouse.units import Quantity, UnitError, parse
 _QUANTITIES = (Quantity.CURRENT, Quantity.VOLTAGE, Quantity.RESISTANCE)
 _MOST = {Quantity.CURRENT: 100.0, Quantity.VOLTAGE: 1000.0, Quantity.RESISTANCE: 1e9}
 """What no meter at this bench shows, in A, V and ohm."""
-_SHOWN = re.compile(r"[-+]?(\d+)(?:[.,](\d+))?\s*([a-zA-Zµμ]+)")
+_SHOWN = re.compile(r"[-+]?(\d+)(?:[.,](\d+))?\s*([^\W\d_]+)")
 _AS_SHOWN = 3
 """Digits from which a reading is taken to be written as the meter shows it; fewer were rounded."""
 _WORDS = {"open": math.inf, "short": 0.0}
@@ -176,7 +176,7 @@ def _measured(written: str) -> tuple[float, Quantity]:
 
 
 def _written(written: str, quantity: Quantity) -> tuple[float | None, int]:
-    """Give the unit of the last digit as written, None where it is not told, and how many there are."""
+    """Give the worth of the last digit as written, None where it is not told, and their number."""
     shown = _SHOWN.fullmatch(written.strip())
     if shown is None:
         return None, _AS_SHOWN

@@ -32,6 +32,7 @@ from lamphouse.plan.kept import Kept
 from lamphouse.plan.resistor_stock import left_after, stock_of
 from lamphouse.plan.result import Plan
 from lamphouse.plan.shared_holes import holes_between
+from lamphouse.plan.spreading import spread_out
 from lamphouse.plan.under_floor import members_of
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.transform import move
@@ -97,6 +98,7 @@ def plan(
     spilt = [kept.step(judge_spill, beside) for beside in _by_panel(leaks) if len(beside) > 1]
     glows = tuple(glow for glow, _ in shone if glow)
     circuits = tuple(circuit for circuit, _ in judged if circuit)
+    spreads = spread_out(circuits, glows=glows, design=design, kept=kept)
     load, load_findings = judge_supply(circuits, supply=design.supply, groups=design.groups)
     run, feed_findings = _feed(circuits, load=load, loom=loom, design=design, kept=kept)
     loom_load, loom_findings = _loaded(loom, members, circuits=circuits, design=design, kept=kept)
@@ -122,6 +124,7 @@ def plan(
     told = [*found, *load_findings, *feed_findings, *loom_findings]
     told += [finding for cut in cuts for finding in cut.findings]
     told += [finding for _, findings in judged for finding in findings]
+    told += [finding for _, findings in spreads for finding in findings]
     told += [finding for _, findings in shone for finding in findings]
     told += [finding for _, findings in warm for finding in findings]
     told += [finding for findings in boards for finding in findings]
@@ -134,6 +137,7 @@ def plan(
         panels=panels,
         boxes=boxes,
         circuits=circuits,
+        spreads=tuple(spread for spread, _ in spreads),
         load=load,
         loom=loom,
         loom_load=loom_load,

@@ -6,7 +6,9 @@ from lamphouse.board.planned_board import BoardPlan
 from lamphouse.build.parts import PartLine
 from lamphouse.circuit.branch import SubAssemblyCircuit, SupplyLoad
 from lamphouse.circuit.discharge import RunTime
+from lamphouse.circuit.expected import ModelReadings
 from lamphouse.circuit.loom_runs import Loom, LoomLoad
+from lamphouse.circuit.spread import SubAssemblySpread
 from lamphouse.circuit.warmth import BoxHeat
 from lamphouse.cutting.piece import BoxPieces, Piece
 from lamphouse.design.whole import Design
@@ -24,6 +26,8 @@ class Plan:
     """Every panel; a curved panel gives one piece for each of its layers."""
     boxes: tuple[BoxPieces, ...]
     circuits: tuple[SubAssemblyCircuit, ...]
+    spreads: tuple[SubAssemblySpread, ...] = ()
+    """What most builds of each circuit come to, beside its worst case."""
     load: SupplyLoad | None
     loom: Loom | None = None
     """None where no pigtail has a place on the floor plan."""
@@ -38,6 +42,8 @@ class Plan:
     """Where they leak, as far as their materials are known."""
     boards: tuple[BoardPlan, ...] = ()
     """Laid out for a pack; empty in a check."""
+    readings: ModelReadings | None = None
+    """Foretold for a pack; None in a check."""
     parts: tuple[PartLine, ...]
     findings: tuple[Finding, ...]
 

@@ -8,6 +8,10 @@ import click
 
 from lamphouse.cli import commands
 
+LEAST_SHARE = 0.01
+MOST_SUSPECTS, MOST_FAULTS = 6, 5
+"""What is worth a line on the screen; JSON has it all."""
+
 
 @click.command(
     epilog="""\b
@@ -106,20 +110,23 @@ def _told(result: Mapping[str, Any]) -> Iterator[str]:
 def _suspects(result: Mapping[str, Any]) -> Iterator[str]:
     if not result["fits"]:
         yield (
-            f"no fault out of {result['faults']} explains this: the nearest misses the readings by "
-            f"{result['misfit']:.1f} deviations. Measure again; or more than this is wrong at once."
+            f"none of {result['faults']} faults explains this: the nearest misses the readings by "
+            f"{result['misfit']:.1f} deviations. Measure again; or more than that is wrong at once."
         )
         yield ""
-    for suspect in result["suspects"]:
-        if suspect["share"] < 0.01:  # noqa: PLR2004 - not worth a line
+    for suspect in result["suspects"][:MOST_SUSPECTS]:
+        if suspect["share"] < LEAST_SHARE:
             break
-        first, *others = suspect["words"]
-        yield f"{suspect['share']:>5.0%}  {first}"
-        yield f"       mend: {suspect['mends'][0]}"
-        for words, mend in zip(others, suspect["mends"][1:], strict=True):
-            yield f"       or {words}: {mend}"
-        if others:
-            yield "       no reading can tell these apart: look at the places"
+        share, told = f"{suspect['share']:>5.0%}  ", suspect["faults"][:MOST_FAULTS]
+        width = max(len(one["words"]) for one in told)
+        for one in told:
+            yield f"{share}{one['words']:<{width}}  -> {one['mend']}"
+            share = "   or  "
+        more = len(suspect["faults"]) - len(told)
+        if more:
+            yield f"   or  {more} more that read the same"
+        if len(suspect["faults"]) > 1:
+            yield "       no reading tells these apart: look at the places"
 
 
 def _next(then: Mapping[str, Any] | None) -> Iterator[str]:
@@ -132,7 +139,7 @@ def _next(then: Mapping[str, Any] | None) -> Iterator[str]:
     rows = [
         (one["shows"], f"{one['share']:.0%}", "; ".join(one["means"][:2]))
         for one in then["outcomes"]
-        if one["share"] >= 0.01  # noqa: PLR2004 - not worth a line
+        if one["share"] >= LEAST_SHARE
     ]
     yield screen.table(("if it shows", "chance", "then likely"), rows)
 
