@@ -7,7 +7,7 @@ from math import ceil, pi
 from lamphouse.board.annealing import Ways, arrange
 from lamphouse.board.demand import BoardDemand
 from lamphouse.board.holes import HOLE_MM, PAD_MM, PITCH_MM, cut_size_mm, most_holes
-from lamphouse.board.lay_board import WAYS, lay_board
+from lamphouse.board.lay_board import MANY, WAYS, lay_board
 from lamphouse.board.legs import CHIP_LAP_MM, Form, Posture, poses
 from lamphouse.board.seatings import Ground
 from lamphouse.board.soldered import BoardLayout
@@ -55,7 +55,7 @@ def does_not_fit(demand: BoardDemand, *, free: BoardLayout | None) -> Iterable[T
         if columns * rows < least
         else "and no way to lay them was found"
     )
-    larger = f"give it {_size(free)}, " if free else ""
+    larger = f"give it {_size(free)}, " if free else "give it more room, "
     yield Told(
         where=demand.where,
         message=f"{_load(demand)} do not fit {space[0]:g} x {space[1]:g} mm: it holds {columns} x "
@@ -221,7 +221,7 @@ def judge_board(demand: BoardDemand, *, pigtail: Pigtail, seed: int) -> tuple[Fi
     """Run every rule on a board.
 
     A board whose parts can be stacked lying in its space is not searched any further, so that
-    most boards take no time here.
+    most boards take no time here; nor is a size looked for that would hold many parts.
     """
     if demand.kind is BoardKind.POINT_TO_POINT or not demand.parts:
         return ()
@@ -229,7 +229,8 @@ def judge_board(demand: BoardDemand, *, pigtail: Pigtail, seed: int) -> tuple[Fi
     if unfit or demand.space_mm is None or _stacks(demand, ways=WAYS[0], seed=seed):
         return unfit
     laid = lay_board(demand, seed=seed)
-    free = lay_board(replace(demand, space_mm=None), seed=seed)
+    few = len(demand.parts) <= MANY
+    free = lay_board(replace(demand, space_mm=None), seed=seed) if few else None
     if laid is None:
         return does_not_fit(demand, free=free)
     return must_stand(demand, laid=laid, free=free)

@@ -35,6 +35,8 @@ _FEW = 8
 _TRIES_LEAST = 150
 _TRIES_ALL = 12_000
 """States looked at over all sizes; where they do not suffice, the smallest is found by halving."""
+MANY = 24
+"""A board of more parts is laid only where they can be stacked, on sizes found by halving."""
 
 
 def lay_board(
@@ -67,12 +69,14 @@ def _smallest(demand: BoardDemand, *, ways: Ways, seed: int) -> Arrangement | No
     """Find the first size on which parts stack; then anneal on every smaller one."""
     every = list(sizes(demand, ways=ways))
     tries = max(_TRIES * _FEW // max(len(demand.parts), _FEW), _TRIES_LEAST)
-    found, smaller = None, every
-    for number, size in enumerate(every):
-        found = _arranged(demand, size, ways=ways, seed=seed, tries=0)
-        if found is not None:
-            smaller = [one for one in every[:number] if one[0] * one[1] < size[0] * size[1]]
-            break
+    found = _stacked(demand, every, ways=ways, seed=seed)
+    if found is None and len(demand.parts) > MANY:
+        return None
+    smaller = [
+        one
+        for one in every
+        if found is None or one[0] * one[1] < found.ground.columns * found.ground.rows
+    ]
     if len(smaller) * tries > _TRIES_ALL:
         found = _halving(demand, smaller, ways=ways, seed=seed, tries=tries) or found
     else:
@@ -84,6 +88,16 @@ def _smallest(demand: BoardDemand, *, ways: Ways, seed: int) -> Arrangement | No
         return None
     size = (found.ground.columns, found.ground.rows)
     return _arranged(demand, size, ways=ways, seed=seed, tries=tries) or found
+
+
+def _stacked(
+    demand: BoardDemand, every: Sequence[tuple[int, int]], *, ways: Ways, seed: int
+) -> Arrangement | None:
+    """Find the first size on which the parts can be stacked; of many parts, one near it."""
+    if len(demand.parts) > MANY:
+        return _halving(demand, every, ways=ways, seed=seed, tries=0)
+    stacks = (_arranged(demand, size, ways=ways, seed=seed, tries=0) for size in every)
+    return next((found for found in stacks if found is not None), None)
 
 
 def _halving(
