@@ -137,13 +137,13 @@ def expected_readings(book: FaultBook) -> list[ExpectedReading]:
     return lines
 
 
-def shown(value: float, *, kind: ProbeKind) -> str:
-    """Give a number as a meter shows it, to three digits; an open resistance as such."""
+def shown(value: float, *, kind: ProbeKind, digits: int = 3) -> str:
+    """Give a number as a meter shows it; an open resistance as such."""
     if kind is ProbeKind.RESISTANCE and value >= 0.5 * MOST_OHM:
         return "open"
     floor = {ProbeKind.CURRENT: 1e-6, ProbeKind.VOLTAGE: 1e-4, ProbeKind.RESISTANCE: 0.1}[kind]
     rounded = round(value / floor) * floor
-    return units.show(float(f"{rounded:.3g}"), _QUANTITIES[kind])
+    return units.show(float(f"{rounded:.{digits}g}"), _QUANTITIES[kind])
 
 
 def _parted(low: str, high: str) -> str:
@@ -164,7 +164,7 @@ def reading_words(reading: Reading) -> str:
     """Give a reading as it was meant."""
     if isinstance(reading.value, Look):
         return f"{reading.probe.name} {reading.value}"
-    return f"{reading.probe.name} {shown(reading.value, kind=reading.probe.kind)}"
+    return f"{reading.probe.name} {shown(reading.value, kind=reading.probe.kind, digits=4)}"
 
 
 def suspect_line(suspect: Suspect) -> SuspectLine:
