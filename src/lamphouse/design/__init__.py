@@ -5,5 +5,6 @@
 - ``lightbox``: the closed space behind a panel, its LEDs and baffles.
 - ``strand``: fibre runs, the source groups that light them, and their patterns.
 - ``supply``: the supply under the floor, and each sub-assembly's strings, board and pigtail.
+- ``cutting_habits``: how the maker lays pieces on sheets and cuts them.
 - ``place``: the room, and where sub-assemblies stand in it.
 """

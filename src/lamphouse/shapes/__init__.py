@@ -8,6 +8,7 @@
 - ``sides``: the side of a ring nearest to a point.
 - ``soundness``: what is wrong with an outline, in plain words, and where.
 - ``spacing``: how far outlines lie from one another, what they cover, what sticks out.
+- ``plates``: plates with cut-outs measured against one another.
 - ``offset``: outlines grown and shrunk by a distance.
 
 An outline is a tuple of corners ``(x_mm, y_mm, bulge)``. The bulge belongs to the piece that
