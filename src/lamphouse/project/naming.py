@@ -23,7 +23,7 @@ GROUPED = frozenset(
 SPOKEN = frozenset({"looks", "groups", "stock", "drawer", "evenings", "accepted"})
 """Keys that hold items and are spoken."""
 
-ALONE = frozenset({"room", "supply", "circuit", "stands", "pigtail", "board"})
+ALONE = frozenset({"room", "supply", "circuit", "cutting", "stands", "pigtail", "board"})
 """Sections that are items by themselves."""
 
 

@@ -6,5 +6,6 @@
 - ``supply_fields``: the supply, the circuit, strings, boards, pigtails.
 - ``light_fields``: LEDs, rows, source groups.
 - ``panel_fields``: panels, openings, layers, light boxes, strands.
+- ``cutting_fields``: gap, edge, kerf, locked pieces.
 - ``project_fields``: the whole file.
 """
