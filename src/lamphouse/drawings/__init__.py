@@ -18,6 +18,7 @@
 - ``page``: drawings laid out on pages.
 - ``face``: a flat piece seen from its face or, mirrored, from behind.
 - ``box``: the flat pieces of a light box.
+- ``stock_sheet``: a stock sheet with the pieces to cut from it.
 - ``contours``: lines of equal value through a grid.
 - ``glow_map``: how even an opening glows.
 - ``hatching``: cut material.

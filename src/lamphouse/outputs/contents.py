@@ -22,6 +22,7 @@ from lamphouse.drawings.box import box_sheets
 from lamphouse.drawings.face import panel_sheets
 from lamphouse.drawings.page import Labelled, Page, lay_out
 from lamphouse.drawings.paper import upright
+from lamphouse.drawings.stock_sheet import stock_sheet
 from lamphouse.drawings.title import TitleBlock
 from lamphouse.drawings.wiring import wiring_sheets
 from lamphouse.outputs import bench_sheets, front_sheets, glow_sheets, leak_sheets
@@ -55,7 +56,12 @@ class Drawn:
 Entry = Sheet | Drawn
 _COLUMNS = ("bench", "wiring", "templates", "drilling", "light boxes", "glow", "dark room")
 """Parts of every sub-assembly's pages, as columns of the list of contents."""
-_WHOLE = (("Findings", "findings"), ("Cautions", "cautions"), ("Parts list", "parts"))
+_WHOLE = (
+    ("Findings", "findings"),
+    ("Cautions", "cautions"),
+    ("Parts list", "parts"),
+    ("Sheets to cut", "sheets"),
+)
 """Sheets of the whole model with their marks."""
 
 
@@ -146,6 +152,9 @@ def _entries(plan: Plan) -> tuple[Entry, ...]:
         rest.extend(_of_sub_assembly(plan, sub, number))
     data = bench_sheets.parts(plan.parts)
     rest.append(Sheet(mark="parts", kind="parts", heading="Parts list", data=data))
+    if plan.layout and plan.layout.sheets:
+        labels = tuple(stock_sheet(one, paper=plan.design.paper) for one in plan.layout.sheets)
+        rest.append(Drawn(mark="sheets", labels=labels))
     marks = {entry.mark for entry in rest}
     cover = front_sheets.cover(plan, contents=_contents(plan, marks), notices=_notices(plan, rest))
     return (Sheet(mark="cover", kind="cover", heading="Cover", data=cover), *rest)

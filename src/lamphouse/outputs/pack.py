@@ -1,7 +1,7 @@
 """The build pack: every file of it as bytes, and their writing into a folder.
 
-A pack is a PDF for the bench, each piece as SVG and DXF for cutters, lists as CSV, the plan as
-JSON, and ``pack.json``, which names every other file with its SHA-256.
+A pack is a PDF for the bench, each piece and each whole sheet as SVG and DXF for cutters, lists as
+CSV, the plan as JSON, and ``pack.json``, which names every other file with its SHA-256.
 """
 
 from collections.abc import Callable, Iterator, Mapping
@@ -11,9 +11,11 @@ import lamphouse
 from lamphouse.drawings.drawing import Drawing
 from lamphouse.drawings.face import draw
 from lamphouse.drawings.pens import CUTTER
+from lamphouse.drawings.stock_sheet import draw_sheet
 from lamphouse.outputs import contents, dxf, lists, pdf, planfile, svg
 from lamphouse.outputs.records import to_text
 from lamphouse.plan.result import Plan
+from lamphouse.plan.sheeted import sheeted
 from lamphouse.storage.file_names import safe_name
 from lamphouse.storage.folder import LISTING, listing_of, replace_folder
 
@@ -49,10 +51,12 @@ def build(plan: Plan, *, tell: Tell = _silent) -> dict[str, bytes]:
         ("pages", _pages),
     )
     files: dict[str, bytes] = {}
-    for done, (what, make) in enumerate(steps):
-        tell(done, len(steps), what)
+    tell(0, len(steps) + 1, "stock sheets")
+    plan = sheeted(plan)
+    for done, (what, make) in enumerate(steps, start=1):
+        tell(done, len(steps) + 1, what)
         files.update(make(plan))
-    tell(len(steps), len(steps), "done")
+    tell(len(steps) + 1, len(steps) + 1, "done")
     return {**files, LISTING: _listing(plan, files)}
 
 
@@ -74,6 +78,11 @@ def _pieces(plan: Plan) -> Iterator[tuple[str, bytes]]:
         drawing: Drawing = draw(piece)
         yield f"svg/{taken[-1]}.svg", svg.render(drawing, pens=CUTTER).encode()
         yield f"dxf/{taken[-1]}.dxf", dxf.render(drawing, pens=CUTTER)
+    for sheet in plan.layout.sheets if plan.layout else ():
+        taken.append(safe_name(sheet.name, taken=taken))
+        drawing = draw_sheet(sheet)
+        yield f"sheets/{taken[-1]}.svg", svg.render(drawing, pens=CUTTER).encode()
+        yield f"sheets/{taken[-1]}.dxf", dxf.render(drawing, pens=CUTTER)
 
 
 def _lists(plan: Plan) -> Iterator[tuple[str, bytes]]:

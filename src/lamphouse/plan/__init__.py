@@ -3,6 +3,7 @@
 - ``result``: the plan, one record that holds every step's result.
 - ``make``: runs the chain.
 - ``shared_holes``: the passages between boxes put onto the walls that are cut.
+- ``sheeted``: the pieces of a plan on stock sheets, laid out for a pack.
 - ``kept``: results kept between runs, so that what has not changed is not computed again.
 - ``pictured``: the openings of a box as pictures.
 - ``second_opinion``: their luminances found again by random walks.

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from lamphouse.build.parts import PartLine
 from lamphouse.circuit.branch import SubAssemblyCircuit, SupplyLoad
 from lamphouse.cutting.piece import BoxPieces, Piece
+from lamphouse.cutting.sheet_layout import SheetLayout
 from lamphouse.design.whole import Design
 from lamphouse.findings import Finding
 from lamphouse.light.box_glow import BoxGlow
@@ -27,6 +28,8 @@ class Plan:
     """Where they leak, as far as their materials are known."""
     parts: tuple[PartLine, ...]
     findings: tuple[Finding, ...]
+    layout: SheetLayout | None = None
+    """Every piece on its sheet; None until a pack wants it."""
 
     def pieces(self) -> tuple[Piece, ...]:
         """List every flat piece: panels first, then the light boxes."""
