@@ -290,6 +290,11 @@ SOURCES: dict[str, Source] = {
         citation="Web Content Accessibility Guidelines, success criterion 2.3.1: nothing flashes "
         "more than three times in any one second.",
     ),
+    "ESICUP": Source(
+        citation="ESICUP irregular strip packing instances, with the best known lengths of the "
+        "sparrow repository (arXiv 2509.13329, table 3).",
+        note="Records read at commit a4bfbbe of 2026-05-07.",
+    ),
     "IEC61558-2-6": Source(
         citation="IEC 61558-2-6, Safety isolating transformers and supplies with them.",
         note="Number and title from memory.",
