@@ -299,5 +299,30 @@ SOURCES: dict[str, Source] = {
         citation="IEC 61558-2-6, Safety isolating transformers and supplies with them.",
         note="Number and title from memory.",
     ),
+    "BT601": Source(
+        citation="ITU-R BT.601: brightness is 0.299 red, 0.587 green and 0.114 blue.",
+        note="From memory.",
+    ),
+    "EXIF": Source(
+        citation="CIPA DC-008, Exchangeable image file format for digital still cameras: Exif.",
+        note="Tag numbers from memory; turns are checked against an image library's.",
+    ),
+    "T81": Source(
+        citation="ITU-T T.81, Digital compression of continuous-tone still images (JPEG).",
+        note="Markers from memory; sizes are checked against an image library's.",
+    ),
+    "OTSU": Source(
+        citation="N. Otsu, A threshold selection method from gray-level histograms (1979).",
+        note="The citation is from memory.",
+    ),
+    "KASA": Source(
+        citation="I. Kasa, A circle fitting procedure and its error analysis (1976).",
+        note="The citation is from memory.",
+    ),
+    "BELLMAN": Source(
+        citation="R. Bellman, On the approximation of curves by line segments using dynamic "
+        "programming (1961).",
+        note="The citation is from memory.",
+    ),
 }
 """Every source by its key."""

@@ -21,6 +21,7 @@ COMMANDS = (
     "stock",
     "suggest",
     "balance",
+    "trace",
     "doctor",
     "schema",
     "upgrade",

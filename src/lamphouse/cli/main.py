@@ -15,7 +15,7 @@ from typing import NoReturn
 import click
 
 import lamphouse
-from lamphouse.cli import balancing, commands, glowing, suggesting
+from lamphouse.cli import balancing, commands, glowing, suggesting, tracing
 
 
 class ExitCode(IntEnum):
@@ -59,7 +59,8 @@ def command() -> None:
     """Light the inside of a scale model, and know how it will look before the glue."""
 
 
-for sub_command in (*commands.ALL, glowing.glow, suggesting.suggest, balancing.balance):
+FURTHER = (glowing.glow, suggesting.suggest, balancing.balance, tracing.trace)
+for sub_command in (*commands.ALL, *FURTHER):
     command.add_command(sub_command)
 
 

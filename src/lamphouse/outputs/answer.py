@@ -20,6 +20,7 @@ from lamphouse.plan.result import Plan
 if TYPE_CHECKING:
     from lamphouse.outputs.balance_lines import BalanceResult
     from lamphouse.outputs.suggest_lines import SuggestResult
+    from lamphouse.outputs.trace_lines import TraceResult
     from lamphouse.plan.second_opinion import SecondOpinion
 
 VERSION = 1
@@ -169,7 +170,7 @@ class Answer:
     findings: tuple[Reported, ...]
     result: (
         "CheckResult | BalanceResult | GlowResult | PackResult | NewResult | StockResult"
-        " | DoctorResult | SuggestResult | UpgradeResult | None"
+        " | DoctorResult | SuggestResult | TraceResult | UpgradeResult | None"
     )
     """What was computed or done; null when nothing could be."""
     error: str | None
@@ -257,6 +258,11 @@ def balance(result: "BalanceResult | None", *, findings: Sequence[Finding] = ())
     )
 
 
+def trace(result: "TraceResult") -> dict[str, Any]:
+    """Answer ``trace``."""
+    return _answer("trace", exit_code=0, result=result)
+
+
 def new(written: Sequence[object]) -> dict[str, Any]:
     """Answer ``new`` with the files it wrote."""
     return _answer("new", exit_code=0, result=NewResult(files=tuple(str(path) for path in written)))
@@ -317,11 +323,12 @@ def schema() -> dict[str, Any]:
     """Make the JSON Schema of every answer from the records themselves."""
     from lamphouse.outputs.balance_lines import BalanceResult
     from lamphouse.outputs.suggest_lines import SuggestResult
+    from lamphouse.outputs.trace_lines import TraceResult
     from lamphouse.plan.second_opinion import SecondOpinion
 
     return schema_of(
         Answer,
-        others=(BalanceResult, SuggestResult, SecondOpinion),
+        others=(BalanceResult, SuggestResult, TraceResult, SecondOpinion),
         title="Lamphouse answer",
         description="The answer of any command to --json. Units stand in the keys.",
     )

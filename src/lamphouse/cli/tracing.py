@@ -1,0 +1,274 @@
+"""The sub-command trace: from a scan or photograph of a part to its outline and holes."""
+
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from lamphouse.cli import commands
+
+if TYPE_CHECKING:
+    from lamphouse.outputs.trace_lines import TraceResult
+    from lamphouse.trace.traced import TracedPart
+
+EDGE_RULE = "half level between part and ground, both as they are near the edge"
+
+
+class Length(click.ParamType[float]):
+    """A length with its unit."""
+
+    name = "length"
+
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> float:
+        """Read a length above 0. [mm]."""
+        from lamphouse import units
+
+        if isinstance(value, float):
+            return value
+        try:
+            length = units.parse(value, units.Quantity.LENGTH)
+        except units.UnitError as fault:
+            self.fail(str(fault), param, ctx)
+        if not 0.0 < length < 10_000.0:
+            self.fail(f"{value} is no length of a part; write 0.75 mm", param, ctx)
+        return length
+
+
+LENGTH = Length()
+
+
+@click.command(
+    epilog="""\b
+Examples:
+  lamphouse trace bezel.png --dpi 600
+  lamphouse trace bezel.png --dpi 600 --finest "0.3 mm" --json
+  lamphouse trace bezel.png --dpi 600 --project harbour --into "wall / face\""""
+)
+@click.argument("picture", type=click.Path(path_type=Path))
+@click.option("--dpi", type=float, help="The picture is a flatbed scan of this resolution.")
+@click.option(
+    "--part",
+    type=click.Choice(["lighter", "darker"]),
+    help="Whether the part is lighter or darker than the ground; seen in the picture otherwise.",
+)
+@click.option("--finest", type=LENGTH, help="The smallest hole to look for; 0.3 mm when left out.")
+@click.option(
+    "--within", type=LENGTH, help="How far lines and arcs may leave the edge; 0.03 mm otherwise."
+)
+@click.option("--unsnapped", is_flag=True, help="Leave round holes as measured, not as drilled.")
+@click.option(
+    "--overlay",
+    type=click.Path(path_type=Path),
+    help="Where the picture with the outline over it goes; beside PICTURE when left out.",
+)
+@click.option(
+    "--project", type=click.Path(path_type=Path), help="Project whose drills and panels are meant."
+)
+@click.option("--into", metavar="PANEL", help="Write outline and holes into this panel of it.")
+@commands.AS_JSON
+def trace(
+    *,
+    picture: Path,
+    dpi: float | None,
+    part: str | None,
+    finest: float | None,
+    within: float | None,
+    overlay: Path | None,
+    project: Path | None,
+    into: str | None,
+    unsnapped: bool,
+    as_json: bool,
+) -> int:
+    """Find outline and holes of the part in PICTURE (PNG, JPEG or TIFF), in true size.
+
+    The scale comes from the resolution of a flatbed scan. The part lies on plain paper that is
+    much darker or lighter, all of it in the picture.
+    """
+    from lamphouse.outputs import answer
+    from lamphouse.storage.atomic import write_file
+    from lamphouse.trace import overlay as overlaying
+    from lamphouse.trace import picture_file, scales, traced
+    from lamphouse.trace.half_level import Side
+    from lamphouse.trace.refused import TraceError
+
+    if dpi is None:
+        message = "say what the scale comes from: --dpi for a flatbed scan"
+        raise click.UsageError(message)
+    if into and project is None:
+        message = "--into names a panel of a project: name the project too, with --project"
+        raise click.UsageError(message)
+    _need_image_library()
+    try:
+        seen = picture_file.load(_bytes_of(picture))
+        scale = scales.from_dpi(dpi, tagged=seen.header.dpi)
+        found = traced.trace(
+            seen,
+            scale=scale,
+            side=Side(part) if part else None,
+            finest_hole_mm=finest or traced.FINEST_HOLE_MM,
+            tolerance_mm=within or traced.TOLERANCE_MM,
+            drills=() if unsnapped else _drills(project),
+        )
+    except TraceError as fault:
+        message = f"{picture}: {fault}"
+        raise commands.Unreadable(message) from fault
+    shown = overlay or picture.with_name(f"{picture.stem}-traced.png")
+    write_file(shown, overlaying.overlay(seen, found, scale))
+    written = _write(project, into, picture=picture, found=found) if project and into else ""
+    answered = answer.trace(_result(picture, found, overlay=shown, written=written))
+    if as_json:
+        commands.say_json(answered)
+    else:
+        click.echo("\n".join(_told(answered["result"])))
+    return int(answered["exit"])
+
+
+def _need_image_library() -> None:
+    from importlib.util import find_spec
+
+    if find_spec("cv2") is None:
+        message = "pictures are read with an image library: install 'lamphouse[trace]'"
+        raise commands.Unreadable(message)
+
+
+def _bytes_of(picture: Path) -> bytes:
+    from lamphouse.trace.picture_file import MOST_BYTES
+
+    try:
+        with picture.open("rb") as stream:
+            return stream.read(MOST_BYTES + 1)
+    except OSError as fault:
+        message = f"{picture}: {fault.strerror or fault}; name a scan or a photograph"
+        raise commands.Unreadable(message) from fault
+
+
+def _drills(project: Path | None) -> tuple[Any, ...]:
+    from lamphouse.project import read
+
+    try:
+        shelf, _ = read.read_shelf(project)
+    except OSError as fault:
+        message = f"cannot read '{project}': {fault.strerror or fault}; name a project folder"
+        raise commands.Unreadable(message) from fault
+    return tuple(shelf.drills.values())
+
+
+def _write(project: Path, into: str, *, picture: Path, found: "TracedPart") -> str:
+    """Write a traced part into a panel of the project file."""
+    from lamphouse.project import write
+    from lamphouse.project.read import project_file
+    from lamphouse.project.trace_written import TracedHole, written_trace
+
+    reading = commands.read(project)
+    day = f", {reading.design.day}" if reading.design and reading.design.day else ""
+    source = (
+        f"{picture.name}{day}; {found.scale_words}; edge at {EDGE_RULE}; "
+        f"any place within {found.uncertain_mm:.2f} mm, "
+        f"lines and arcs {found.deviation.rms_mm:.3f} mm rms off the edge"
+    )
+    file = project_file(project)
+    text = file.read_bytes().decode("utf-8")
+    holes = tuple(
+        TracedHole(corners=hole.corners, diameter_mm=hole.round.diameter_mm if hole.round else None)
+        for hole in found.holes
+    )
+    try:
+        new = written_trace(text, panel=into, outline=found.corners, holes=holes, source=source)
+    except (write.ChangeError, LookupError) as fault:
+        raise commands.Unwritable(str(fault.args[0])) from fault
+    if new != text:
+        write.save(file, new)
+    return into
+
+
+def _result(picture: Path, found: "TracedPart", *, overlay: Path, written: str) -> "TraceResult":
+    from lamphouse.outputs import trace_lines as lines
+
+    def corners(outline: tuple[tuple[float, float, float], ...]) -> tuple[lines.CornerLine, ...]:
+        return tuple(lines.CornerLine(x_mm=x, y_mm=y, bulge=bulge) for x, y, bulge in outline)
+
+    width, height = found.size_mm
+    off = found.deviation
+    return lines.TraceResult(
+        picture=picture.name,
+        scale=found.scale_words,
+        pixel_mm=found.pixel_mm,
+        edge_rule=EDGE_RULE,
+        part_is=str(found.side),
+        contrast_levels=found.contrast,
+        width_mm=width,
+        height_mm=height,
+        turned_deg=found.turned_deg,
+        uncertain_mm=found.uncertain_mm,
+        fit=lines.OffLine(
+            rms_mm=off.rms_mm, p95_mm=off.p95_mm, max_mm=off.max_mm, points=off.points
+        ),
+        outline=corners(found.corners),
+        holes=tuple(
+            lines.HoleLine(
+                is_round=hole.round is not None,
+                x_mm=hole.middle_mm[0],
+                y_mm=hole.middle_mm[1],
+                diameter_mm=hole.round.diameter_mm if hole.round else None,
+                measured_mm=hole.round.measured_mm if hole.round else None,
+                uncertain_mm=hole.round.uncertain_mm if hole.round else None,
+                drill=hole.round.drill if hole.round else "",
+                corners=corners(hole.corners),
+            )
+            for hole in found.holes
+        ),
+        notes=found.notes,
+        overlay=str(overlay),
+        written_into=written,
+    )
+
+
+def _told(result: Mapping[str, Any]) -> Iterator[str]:
+    """Show the part in figures, its holes as a table, and where to look."""
+    from lamphouse.cli import screen
+
+    fit, outline = result["fit"], result["outline"]
+    arcs = sum(corner["bulge"] != 0.0 for corner in outline)
+    yield f"{result['picture']}: {result['scale']}; a pixel is {result['pixel_mm']:.3f} mm"
+    yield (
+        f"part {result['width_mm']:.2f} x {result['height_mm']:.2f} mm, "
+        f"{result['part_is']} than the ground: "
+        f"{len(outline) - arcs} lines, {arcs} arcs, {len(result['holes'])} holes"
+    )
+    yield f"edge: {result['edge_rule']}; turned by {result['turned_deg']:.2f} deg to lie level"
+    yield (
+        f"lines and arcs off the edge: {fit['rms_mm']:.3f} mm rms, 95 % within "
+        f"{fit['p95_mm']:.3f} mm, at most {fit['max_mm']:.3f} mm"
+    )
+    yield f"any place on the outline is known within {result['uncertain_mm']:.2f} mm"
+    if result["holes"]:
+        yield ""
+        head = ("hole", "right mm", "up mm", "measured mm", "drill")
+        yield screen.table(head, map(_hole_row, enumerate(result["holes"], start=1)))
+    for note in result["notes"]:
+        yield f"note: {note}"
+    yield ""
+    yield f"judge it by eye: {result['overlay']}"
+    if result["written_into"]:
+        yield f"wrote it into panel {result['written_into']}; next: lamphouse check"
+    else:
+        yield "write it into a panel: --project PROJECT --into PANEL"
+
+
+def _hole_row(numbered: tuple[int, Mapping[str, Any]]) -> tuple[str, ...]:
+    number, hole = numbered
+    measured = (
+        f"{hole['measured_mm']:.3f} +/- {hole['uncertain_mm']:.3f}"
+        if hole["is_round"]
+        else "not round"
+    )
+    return (
+        str(number),
+        f"{hole['x_mm']:.2f}",
+        f"{hole['y_mm']:.2f}",
+        measured,
+        hole["drill"] or "-",
+    )
