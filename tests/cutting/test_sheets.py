@@ -226,3 +226,9 @@ def test_the_proof_sees_a_gap_that_is_a_hundredth_too_small():
     near = replace(good, sheets=(replace(good.sheets[0], laid=(beside, other)),))
     with pytest.raises(LayoutFault, match=r"1\.9900 mm apart"):
         prove(near, pieces=pieces)
+
+
+def test_a_cut_out_past_the_edge_and_one_name_for_two_pieces_break_nothing():
+    notched = plate("a", 50, 30, cutouts=[rectangle(20, height_mm=10, x_mm=-30)])
+    found = lay([notched, plate("a", 20, 10), plate("b", 40, 40)], [in_hand(100, 60)])
+    assert sum(len(sheet.laid) for sheet in found.sheets) == 3

@@ -169,8 +169,8 @@ def turned_items(
     found: dict[int, Turned] = {}
     for turn_deg in turns_deg:
         turned = rings_turned(rings, turn_deg=turn_deg)
-        left = min(x for x, _ in turned[0])
-        bottom = min(y for _, y in turned[0])
+        left = min(x for ring in turned for x, _ in ring)
+        bottom = min(y for ring in turned for _, y in ring)
         shifted = [[(x - left, y - bottom) for x, y in ring] for ring in turned]
         placed = shop.number(shifted)
         if placed and placed[0] not in found:

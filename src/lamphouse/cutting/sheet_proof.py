@@ -45,7 +45,9 @@ def faults_of(sheet: LaidSheet, *, gap_mm: float, edge_mm: float) -> tuple[str, 
 
 
 def _count(layout: SheetLayout, pieces: Sequence[Piece]) -> Iterator[str]:
-    wanted = Counter({piece.name: piece.count for piece in pieces})
+    wanted: Counter[str] = Counter()
+    for piece in pieces:
+        wanted[piece.name] += piece.count
     laid = Counter(one.piece.name for sheet in layout.sheets for one in sheet.laid)
     laid.update(piece.name for piece in layout.unlaid)
     for name in sorted(wanted.keys() | laid.keys()):

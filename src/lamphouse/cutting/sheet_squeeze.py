@@ -2,12 +2,13 @@
 
 The library stops by the clock, so its result depends on the machine, whatever the seed: it has no
 place in what must come out byte for byte the same. It knows no cut-outs, so nothing comes to lie
-in one. It reckons in single precision; a little room is added to the gap for that.
+in one. It reckons in single precision, and its layout may fail the proof by a hair; then it is
+asked once more, with a little room added to the gap.
 """
 
 from collections.abc import Sequence
 
-from lamphouse.cutting.sheet_proof import prove_strip
+from lamphouse.cutting.sheet_proof import LayoutFault, prove_strip
 from lamphouse.cutting.sheet_strip import Strip, StripPlace, StripShape, strip_of
 from lamphouse.shapes.flatten import flatten
 
@@ -38,7 +39,7 @@ def squeeze_strip(
     height_mm
         Of the strip.
     seconds
-        At least 2; it may stop a little later.
+        At least 2; it may stop a little later, and takes twice as long when asked again.
     seed
         Where its search begins. The time still changes the result.
 
@@ -49,13 +50,36 @@ def squeeze_strip(
     LayoutFault
         If its layout does not hold.
     """
+    rooms = (gap_mm, gap_mm + height_mm * SINGLE_PRECISION + 2.0 * CHORD_MM)
+    for room_mm in rooms:
+        strip = _solved(
+            shapes, height_mm=height_mm, gap_mm=gap_mm, room_mm=room_mm, seconds=seconds, seed=seed
+        )
+        try:
+            prove_strip(strip, shapes=shapes)
+        except LayoutFault:
+            if room_mm == rooms[-1]:
+                raise
+        else:
+            break
+    return strip
+
+
+def _solved(
+    shapes: Sequence[StripShape],
+    *,
+    height_mm: float,
+    gap_mm: float,
+    room_mm: float,
+    seconds: int,
+    seed: int,
+) -> Strip:
+    """Let the library keep some room between the shapes, none at nought."""
     try:
         import spyrrow
     except ImportError as fault:
         missing = "the long squeeze needs the library spyrrow: install lamphouse[squeeze]"
         raise SqueezeMissing(missing) from fault
-    arcs = any(bulge for shape in shapes for _, _, bulge in shape.outline)
-    room = gap_mm + height_mm * SINGLE_PRECISION + (2.0 * CHORD_MM if arcs else 0.0)
     solved = spyrrow.StripPackingInstance(
         "",
         strip_height=height_mm,
@@ -71,24 +95,18 @@ def squeeze_strip(
     ).solve(
         spyrrow.StripPackingConfig(
             total_computation_time=seconds,
-            min_items_separation=room,
+            min_items_separation=room_mm or None,
             num_workers=1,
             seed=seed,
         )
     )
-    strip = strip_of(
-        shapes,
-        places=tuple(
-            StripPlace(
-                shape=int(one.id),
-                turn_deg=one.rotation % 360.0,
-                x_mm=one.translation[0],
-                y_mm=one.translation[1],
-            )
-            for one in solved.placed_items
-        ),
-        height_mm=height_mm,
-        gap_mm=gap_mm,
+    places = tuple(
+        StripPlace(
+            shape=int(one.id),
+            turn_deg=one.rotation % 360.0,
+            x_mm=one.translation[0],
+            y_mm=one.translation[1],
+        )
+        for one in solved.placed_items
     )
-    prove_strip(strip, shapes=shapes)
-    return strip
+    return strip_of(shapes, places=places, height_mm=height_mm, gap_mm=gap_mm)

@@ -174,14 +174,14 @@ class _Table:
         return self._sheets(found, [copy for copy, _ in fitting], fixed, lying), unlaid
 
     def _items(self) -> tuple[list[tuple[_Copy, Item]], list[Piece]]:
-        made: dict[str, Item] = {}
+        made: dict[int, Item] = {}
         fitting, unlaid = [], []
         for copy in self.copies:
             piece = copy.piece
-            if piece.name not in made:
-                made[piece.name] = self._item(piece)
-            if made[piece.name].turns:
-                fitting.append((copy, made[piece.name]))
+            if id(piece) not in made:
+                made[id(piece)] = self._item(piece)
+            if made[id(piece)].turns:
+                fitting.append((copy, made[id(piece)]))
             else:
                 unlaid.append(piece)
         return fitting, unlaid
