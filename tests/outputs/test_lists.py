@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from lamphouse.outputs.lists import TABLES, to_bytes, to_get
+from lamphouse.plan.sheeted import sheeted
 from outputs.sample_plan import NASTY, sample
 
 FORMULA = re.compile("[=+\\-@\t\r\n\x00]")
@@ -24,7 +25,7 @@ def rows_of(data):
 
 @pytest.mark.parametrize("name", TABLES)
 def test_every_table_is_read_back_with_its_head(name):
-    data = to_bytes(TABLES[name](sample()))
+    data = to_bytes(TABLES[name](sheeted(sample())))
     head, *rows = rows_of(data)
     assert rows
     assert all(len(row) == len(head) for row in rows)
