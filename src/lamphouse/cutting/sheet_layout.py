@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from lamphouse.catalogue.sheet_stock import SheetStock
 from lamphouse.cutting.piece import Piece
 from lamphouse.design.cutting_habits import Turns
+from lamphouse.shapes.flatten import flatten
 from lamphouse.shapes.measure import area_mm2, size_mm
-from lamphouse.shapes.outline import Corners
+from lamphouse.shapes.outline import Corners, Spot
 from lamphouse.shapes.transform import move, turn
 
 
@@ -102,6 +103,11 @@ def turns_of(piece: Piece, *, turns: Turns) -> tuple[float, ...]:
         return (90.0, 270.0)
     step = 15 if turns is Turns.FREE else 90
     return tuple(float(angle) for angle in range(0, 360, step))
+
+
+def rings_of(piece: Piece) -> tuple[tuple[Spot, ...], ...]:
+    """Give the outline and the cut-outs of a piece as chords."""
+    return tuple(flatten(each.corners) for each in (piece.outline, *piece.cutouts))
 
 
 def upright_sizes(piece: Piece, *, turns: Turns) -> tuple[tuple[float, float], ...]:

@@ -5,7 +5,9 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from lamphouse.cutting.sheet_layout import Offcut
+from lamphouse.cutting.sheet_cells import ROUNDING, grid_of, pitch_for
+from lamphouse.cutting.sheet_layout import LaidSheet, Offcut, rings_of
+from lamphouse.cutting.sheet_places import Workshop, rings_turned
 
 LEAST_SIDE_MM = 20.0
 """A narrower rest is waste [PRACTICE]."""
@@ -15,24 +17,19 @@ MOST_CELLS = 160
 """Along a side; rests are looked for on a grid this coarse, and so come out a little small."""
 
 
-def offcuts(taken: NDArray[np.bool_], *, pitch_mm: float, edge_mm: float) -> tuple[Offcut, ...]:
+def offcuts(sheet: LaidSheet, *, gap_mm: float, edge_mm: float) -> tuple[Offcut, ...]:
     """Find the largest rectangles that stay whole.
-
-    Parameters
-    ----------
-    taken
-        Cells of the sheet within its edge that pieces and the gaps round them take, x first.
-    pitch_mm
-        Side of a cell.
-    edge_mm
-        What was kept free along the edge of the sheet; it is left out of the rests.
 
     Returns
     -------
     tuple of Offcut
-        The largest first, each clear of those before it. Whether straight cuts from edge to edge
-        can free them is not looked at.
+        The largest first, each clear of those before it, a gap away from every piece and within
+        the edge of the sheet. Whether straight cuts from edge to edge can free them is not looked
+        at.
     """
+    taken, pitch_mm = _taken(sheet, gap_mm=gap_mm, edge_mm=edge_mm)
+    if not taken.size:
+        return ()
     coarse = max(1, -(-max(taken.shape) // MOST_CELLS))
     wide, high = (side // coarse for side in taken.shape)
     blocks = taken[: wide * coarse, : high * coarse].reshape(wide, coarse, high, coarse)
@@ -58,6 +55,26 @@ def offcuts(taken: NDArray[np.bool_], *, pitch_mm: float, edge_mm: float) -> tup
             )
         )
     return tuple(found)
+
+
+def _taken(sheet: LaidSheet, *, gap_mm: float, edge_mm: float) -> tuple[NDArray[np.bool_], float]:
+    """Mark the cells within the edge that pieces and the gaps round them take."""
+    pitch = pitch_for(max(sheet.width_mm, sheet.height_mm), gap_mm=gap_mm)
+    shop = Workshop(pitch_mm=pitch, gap_mm=gap_mm, most_high_mm=sheet.height_mm)
+    lying = []
+    for one in sheet.laid:
+        rings = [
+            [(x + one.x_mm - edge_mm, y + one.y_mm - edge_mm) for x, y in ring]
+            for ring in rings_turned(rings_of(one.piece), turn_deg=one.turn_deg)
+        ]
+        shape, left, bottom = shop.number(rings)
+        lying.append((shape, left * shop.stride + bottom))
+    wide, high = (
+        max(0, int((side - 2.0 * edge_mm) / pitch + ROUNDING))
+        for side in (sheet.width_mm, sheet.height_mm)
+    )
+    bits = shop.taken(lying) & ((1 << shop.stride * wide) - 1)
+    return grid_of(bits, wide=wide, stride=shop.stride)[:, :high], pitch
 
 
 def _rectangles(free: NDArray[np.bool_]) -> Iterator[tuple[int, int, int, int]]:

@@ -11,10 +11,12 @@ blank
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from math import ceil
 
 import numpy as np
 
 from lamphouse.cutting.sheet_cells import (
+    ROUNDING,
     Cells,
     Stripe,
     cells_of,
@@ -58,17 +60,27 @@ class Workshop:
         self._back: list[tuple[Stripe, ...]] = []
         self._blocked: dict[tuple[int, int], tuple[int, int]] = {}
 
-    def number(self, rings: Sequence[Sequence[Spot]]) -> tuple[int, int, int] | None:
-        """Put the cells of rings on the shelf; None when they are higher than any blank.
+    def has_room(self, high: int) -> bool:
+        """Tell whether a shape of so many cells is no higher than the highest blank."""
+        return high <= self.stride - 2 * self.gap_cells
+
+    def number(self, rings: Sequence[Sequence[Spot]]) -> tuple[int, int, int]:
+        """Put the cells of rings on the shelf.
 
         Returns
         -------
         number, left, bottom
             The shape, and the cell its corner stands on.
+
+        Raises
+        ------
+        ValueError
+            If it is higher than every blank.
         """
         grid, left, bottom = rasterised(rings, pitch_mm=self.pitch_mm)
-        if grid.shape[1] > self.stride - 2 * self.gap_cells:
-            return None
+        if not self.has_room(grid.shape[1]):
+            tall = f"a shape of {grid.shape[1]} cells on a grid of {self.stride}"
+            raise ValueError(tall)
         cells = cells_of(grid, stride=self.stride)
         key = (cells.wide, cells.high, cells.bits)
         if key not in self._numbers:
@@ -171,10 +183,10 @@ def turned_items(
         turned = rings_turned(rings, turn_deg=turn_deg)
         left = min(x for ring in turned for x, _ in ring)
         bottom = min(y for ring in turned for _, y in ring)
-        shifted = [[(x - left, y - bottom) for x, y in ring] for ring in turned]
-        placed = shop.number(shifted)
-        if placed and placed[0] not in found:
-            found[placed[0]] = Turned(
-                shape=placed[0], turn_deg=turn_deg, left_mm=left, bottom_mm=bottom
-            )
+        top = max(y for ring in turned for _, y in ring)
+        if not shop.has_room(ceil((top - bottom) / shop.pitch_mm - ROUNDING)):
+            continue
+        shape, _, _ = shop.number([[(x - left, y - bottom) for x, y in ring] for ring in turned])
+        if shape not in found:
+            found[shape] = Turned(shape=shape, turn_deg=turn_deg, left_mm=left, bottom_mm=bottom)
     return tuple(found.values())

@@ -6,15 +6,12 @@ number of its size; a piece with grain keeps to it.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-
-import numpy as np
-from numpy.typing import NDArray
+from dataclasses import dataclass, replace
 
 from lamphouse.catalogue.sheet_stock import SheetStock
 from lamphouse.cutting.piece import Piece
-from lamphouse.cutting.sheet_cells import grid_of, pitch_for
-from lamphouse.cutting.sheet_layout import Laid, LaidSheet, SheetLayout, turns_of
+from lamphouse.cutting.sheet_cells import pitch_for
+from lamphouse.cutting.sheet_layout import Laid, LaidSheet, SheetLayout, rings_of, turns_of
 from lamphouse.cutting.sheet_locked import Locked
 from lamphouse.cutting.sheet_offcuts import offcuts
 from lamphouse.cutting.sheet_order import in_order
@@ -23,9 +20,7 @@ from lamphouse.cutting.sheet_proof import prove
 from lamphouse.cutting.sheet_search import Found, Item, Put, Search
 from lamphouse.design.cutting_habits import CuttingHabits
 from lamphouse.design.whole import SheetInHand
-from lamphouse.shapes.flatten import flatten
 from lamphouse.shapes.measure import area_mm2, size_mm
-from lamphouse.shapes.outline import Spot
 
 WORK = 60_000
 """Orders tried times the square of the number of pieces, about."""
@@ -104,9 +99,13 @@ def lay_on_sheets(
     return layout
 
 
-def rings_of(piece: Piece) -> tuple[tuple[Spot, ...], ...]:
-    """Give the outline and the cut-outs of a piece as chords."""
-    return tuple(flatten(each.corners) for each in (piece.outline, *piece.cutouts))
+def finished(sheet: LaidSheet, *, habits: CuttingHabits) -> LaidSheet:
+    """Put the pieces of a sheet in the order of cutting, and find what is left of it."""
+    return replace(
+        sheet,
+        laid=in_order(sheet.laid),
+        offcuts=offcuts(sheet, gap_mm=habits.gap_mm, edge_mm=habits.edge_mm),
+    )
 
 
 class _Table:
@@ -170,8 +169,7 @@ class _Table:
         tries = max(LEAST_TRIES, min(most_tries, WORK // max(1, len(fitting)) ** 2))
         found = search.run(tries=tries)
         unlaid += [fitting[index][0].piece for index in found.unlaid]
-        lying = [blank.lying for blank in blanks]
-        return self._sheets(found, [copy for copy, _ in fitting], fixed, lying), unlaid
+        return self._sheets(found, [copy for copy, _ in fitting], fixed), unlaid
 
     def _items(self) -> tuple[list[tuple[_Copy, Item]], list[Piece]]:
         made: dict[int, Item] = {}
@@ -233,52 +231,33 @@ class _Table:
                 [(x + one.laid.x_mm - edge, y + one.laid.y_mm - edge) for x, y in ring]
                 for ring in rings_turned(rings_of(one.laid.piece), turn_deg=one.laid.turn_deg)
             ]
-            placed = self.shop.number(rings)
-            if placed is None:
-                tall = f"{one.laid.name} is locked where it does not fit"
-                raise ValueError(tall)
-            shape, left, bottom = placed
+            shape, left, bottom = self.shop.number(rings)
             place = left * self.shop.stride + bottom
             blanks[number] = blanks[number].laid(shape, place=place)
             fixed.setdefault(number, []).append(one.laid)
         return fixed
 
     def _sheets(
-        self,
-        found: Found,
-        copies: Sequence[_Copy],
-        fixed: Mapping[int, list[Laid]],
-        lying: Sequence[Sequence[tuple[int, int]]],
+        self, found: Found, copies: Sequence[_Copy], fixed: Mapping[int, list[Laid]]
     ) -> list[LaidSheet]:
         """Turn cells back into millimetres, sheet by sheet."""
-        puts: dict[int, list[Put]] = {number: [] for number in fixed}
+        laid = {number: list(held) for number, held in fixed.items()}
         for put in found.puts:
-            puts.setdefault(put.blank, []).append(put)
-        sheets = []
-        for number, blank_number in enumerate(sorted(puts), start=1):
-            blank = self.blanks[blank_number]
-            held = fixed.get(blank_number, [])
-            placed = puts[blank_number]
-            laid = [*held, *(self._laid(put, copies[put.item]) for put in placed)]
-            sheets.append(
+            laid.setdefault(put.blank, []).append(self._laid(put, copies[put.item]))
+        return [
+            finished(
                 LaidSheet(
                     number=number,
                     sheet=self.sheet,
-                    stock=blank.stock,
-                    width_mm=blank.width_mm,
-                    height_mm=blank.height_mm,
-                    laid=in_order(laid),
-                    offcuts=offcuts(
-                        self._taken(blank, [*lying[blank_number], *map(self._place, placed)]),
-                        pitch_mm=self.shop.pitch_mm,
-                        edge_mm=self.habits.edge_mm,
-                    ),
-                )
+                    stock=self.blanks[blank].stock,
+                    width_mm=self.blanks[blank].width_mm,
+                    height_mm=self.blanks[blank].height_mm,
+                    laid=tuple(laid[blank]),
+                ),
+                habits=self.habits,
             )
-        return sheets
-
-    def _place(self, put: Put) -> tuple[int, int]:
-        return put.turned.shape, put.x * self.shop.stride + put.y
+            for number, blank in enumerate(sorted(laid), start=1)
+        ]
 
     def _laid(self, put: Put, copy: _Copy) -> Laid:
         pitch, edge = self.shop.pitch_mm, self.habits.edge_mm
@@ -289,9 +268,3 @@ class _Table:
             y_mm=put.y * pitch + edge - put.turned.bottom_mm,
             turn_deg=put.turned.turn_deg,
         )
-
-    def _taken(self, blank: _Blank, lying: Sequence[tuple[int, int]]) -> NDArray[np.bool_]:
-        """Mark the cells of a sheet that pieces and the gaps round them take."""
-        wide, high = self._size(blank)
-        bits = self.shop.taken(lying) & ((1 << self.shop.stride * wide) - 1)
-        return grid_of(bits, wide=wide, stride=self.shop.stride)[:, :high]

@@ -156,7 +156,7 @@ def _offcut(x: float, y: float, wide: float, high: float, scale: float) -> Itera
     box = (x * scale, y * scale, (x + wide) * scale, (y + high) * scale)
     yield from hatched(box, pen=Pen.HIDDEN, pitch_mm=_HATCH_MM)
     yield _centred(
-        f"rest {wide:.0f} x {high:.0f}", ((box[0] + box[2]) / 2, (box[1] + box[3]) / 2), 0.0
+        f"rest {int(wide)} x {int(high)}", ((box[0] + box[2]) / 2, (box[1] + box[3]) / 2), 0.0
     )
 
 
@@ -198,7 +198,7 @@ def _lines(sheet: LaidSheet, *, room_mm: float) -> Iterator[Item]:
         words = "Left over, for the stock list of the project file:"
         yield Text(x_mm=0.0, y_mm=y, words=words, height_mm=_WORDS_MM, bold=True)
     for number, rest in enumerate(sheet.offcuts, start=1):
-        size = f"{rest.width_mm:.0f} x {rest.height_mm:.0f} mm"
+        size = f"{int(rest.width_mm)} x {int(rest.height_mm)} mm"
         yield Text(
             x_mm=0.0,
             y_mm=y - _STEP_MM * number,
