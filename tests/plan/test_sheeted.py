@@ -8,6 +8,7 @@ from lamphouse.cutting.sheet_proof import prove
 from lamphouse.plan import make
 from lamphouse.plan.sheeted import sheeted
 from lamphouse.project.read import read_text
+from lamphouse.shapes.measure import bounds_mm
 
 TEXT = (files("lamphouse.project") / "scenarios/saltmarsh/mended.yaml").read_text("utf-8")
 
@@ -48,3 +49,16 @@ def test_what_is_not_in_stock_is_to_be_bought():
     lacking = TEXT.replace("  - {sheet: styrene 0.5 mm, size: 300 x 200 mm, count: 2}\n", "")
     line = next(one for one in sheeted(planned(lacking)).parts if one.part == "styrene 0.5 mm")
     assert (line.need, line.have) == (2, 0)
+
+
+@pytest.mark.slow
+def test_squeezed_sheets_are_proved_and_none_is_longer(plan):
+    pytest.importorskip("spyrrow")
+    before, after = (sheeted(plan, squeeze_s=seconds).layout for seconds in (0, 2))
+    prove(after, pieces=plan.pieces())
+    for one, other in zip(before.sheets, after.sheets, strict=True):
+        ends = [
+            max(bounds_mm(laid.placed(laid.piece.outline.corners))[2] for laid in sheet.laid)
+            for sheet in (one, other)
+        ]
+        assert ends[1] <= ends[0]

@@ -37,4 +37,5 @@ Stock sheets
 - ``sheet_rules``: what is said about pieces and sheets.
 - ``sheet_strip``: the shortest strip that holds given shapes.
 - ``sheet_squeeze``: the same by an outside library, for as long as one waits.
+- ``sheet_tightened``: every sheet of a layout squeezed so.
 """

@@ -29,7 +29,7 @@ def _silent(_done: int, _of: int, _what: str) -> None:
     """Tell nobody."""
 
 
-def build(plan: Plan, *, tell: Tell = _silent) -> dict[str, bytes]:
+def build(plan: Plan, *, tell: Tell = _silent, squeeze_s: int = 0) -> dict[str, bytes]:
     """Make every file of a pack. Nothing is written.
 
     Parameters
@@ -38,6 +38,8 @@ def build(plan: Plan, *, tell: Tell = _silent) -> dict[str, bytes]:
         What to build from. A plan with stops makes a pack too; its first page says so.
     tell
         Progress; whatever it raises stops the work between two steps.
+    squeeze_s
+        How long to squeeze the pieces of every sheet; the bytes then depend on the machine.
 
     Returns
     -------
@@ -52,7 +54,7 @@ def build(plan: Plan, *, tell: Tell = _silent) -> dict[str, bytes]:
     )
     files: dict[str, bytes] = {}
     tell(0, len(steps) + 1, "stock sheets")
-    plan = sheeted(plan)
+    plan = sheeted(plan, squeeze_s=squeeze_s)
     for done, (what, make) in enumerate(steps, start=1):
         tell(done, len(steps) + 1, what)
         files.update(make(plan))
