@@ -17,6 +17,7 @@ from lamphouse.drawings.paper import upright
 from lamphouse.drawings.seat import seat
 from lamphouse.shapes.clearing import free_parts
 from lamphouse.shapes.measure import area_mm2, bounds_mm
+from lamphouse.shapes.outline import circle
 from lamphouse.shapes.spacing import inner_spot
 
 SCALES = (1.0, 0.5, 0.2, 0.1, 0.05)
@@ -33,6 +34,9 @@ _LEAST_WIDE_MM = 120.0
 _LARGEST_SHARE = 0.55
 """Of the page's height that the sheet itself may take."""
 _LABEL_ERROR_MM = 0.05
+_CLEAR_MM = 3.5
+"""Across a round space on the page that the number of a piece leaves free for each hole."""
+_MOST_HOLES = 60
 
 
 def draw_sheet(sheet: LaidSheet) -> Drawing:
@@ -127,15 +131,28 @@ def _label(one: Laid, scale: float) -> Iterator[Item]:
     wide, high = right - left, top - bottom
     plain = area_mm2(outline) * scale**2 > 0.95 * wide * high and not one.piece.cutouts
     words = f"{one.order}  {one.name}"
-    long = width_mm(words, height_mm=LEAST_MM)
-    for turn, length, depth in ((0.0, wide, high), (90.0, high, wide)):
-        if plain and long <= length - 2.0 and depth >= LEAST_MM + 1.4 and not one.piece.holes:
-            yield _centred(words, ((left + right) / 2, (bottom + top) / 2), turn)
-            return
+    middle = ((left + right) / 2, (bottom + top) / 2)
+    named = list(_fitting(words, (wide, high), middle)) if plain and not one.piece.holes else []
+    if named:
+        yield from named
+        return
     plates = [(one.placed(cutout.corners), ()) for cutout in one.piece.cutouts]
+    plates += [
+        (one.placed(circle(_CLEAR_MM / scale, x_mm=hole.x_mm, y_mm=hole.y_mm)), ())
+        for hole in one.piece.holes[:_MOST_HOLES]
+    ]
     parts = free_parts(outline, under=plates, error_mm=_LABEL_ERROR_MM)
     x, y = inner_spot(max(parts, key=area_mm2) if parts else outline)
     yield _centred(str(one.order), (x * scale, y * scale), 0.0)
+
+
+def _fitting(words: str, size: tuple[float, float], middle: tuple[float, float]) -> Iterator[Text]:
+    """Write words level or upright into a rectangle; not at all where there is no room."""
+    long = width_mm(words, height_mm=LEAST_MM)
+    for turn, length, depth in ((0.0, *size), (90.0, *reversed(size))):
+        if long <= length - 2.0 and depth >= LEAST_MM + 1.4:
+            yield _centred(words, middle, turn)
+            return
 
 
 def _centred(words: str, middle: tuple[float, float], turn_deg: float) -> Text:
@@ -155,9 +172,9 @@ def _centred(words: str, middle: tuple[float, float], turn_deg: float) -> Text:
 def _offcut(x: float, y: float, wide: float, high: float, scale: float) -> Iterator[Item]:
     box = (x * scale, y * scale, (x + wide) * scale, (y + high) * scale)
     yield from hatched(box, pen=Pen.HIDDEN, pitch_mm=_HATCH_MM)
-    yield _centred(
-        f"rest {int(wide)} x {int(high)}", ((box[0] + box[2]) / 2, (box[1] + box[3]) / 2), 0.0
-    )
+    words = f"rest {int(wide)} x {int(high)}"
+    middle = ((box[0] + box[2]) / 2, (box[1] + box[3]) / 2)
+    yield from _fitting(words, (box[2] - box[0], box[3] - box[1]), middle)
 
 
 def _grain(sheet: LaidSheet, scale: float) -> Iterator[Item]:
