@@ -299,6 +299,11 @@ SOURCES: dict[str, Source] = {
         citation="IEC 61558-2-6, Safety isolating transformers and supplies with them.",
         note="Number and title from memory.",
     ),
+    "ARUCO": Source(
+        citation="OpenCV 5, module objdetect: predefined dictionary of 4 x 4 markers, 100 of them "
+        "(Apache 2.0).",
+        note="The words were written out by the library; a test compares every marker with it.",
+    ),
     "BT601": Source(
         citation="ITU-R BT.601: brightness is 0.299 red, 0.587 green and 0.114 blue.",
         note="From memory.",

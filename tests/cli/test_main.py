@@ -21,6 +21,7 @@ COMMANDS = (
     "stock",
     "suggest",
     "balance",
+    "card",
     "trace",
     "doctor",
     "schema",

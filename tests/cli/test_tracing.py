@@ -76,6 +76,21 @@ def test_it_is_written_into_a_panel_and_a_second_tracing_takes_its_place(call):
     assert file.read_text(encoding="utf-8") == after
 
 
+def test_the_card_is_a_page_to_print(call):
+    assert call("card", "card.pdf")[0] == 0
+    assert Path("card.pdf").read_bytes().startswith(b"%PDF")
+    first = Path("card.pdf").read_bytes()
+    assert call("card", "card.pdf")[0] == 0
+    assert Path("card.pdf").read_bytes() == first
+    assert call("card", "letter.pdf", "--paper", "Letter")[0] == 0
+
+
+def test_a_scan_without_the_card_says_that_it_sees_none(call):
+    code, _, err = call("trace", "plate.jpg", "--card")
+    assert code == 2
+    assert "0 of the frame card's 56 markers are seen" in err
+
+
 @pytest.mark.parametrize(
     ("words", "code", "reason"),
     [

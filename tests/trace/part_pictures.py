@@ -11,6 +11,8 @@ from functools import cache
 import cv2
 import numpy as np
 
+from lamphouse.drawings import marker_card
+
 INCH_MM = 25.4
 
 
@@ -67,6 +69,8 @@ class Spoil:
     ground: float = 0.12
     wall: float = 0.5
     """Brightness of side walls, relative to the top face."""
+    drilled: float = 0.6
+    """The same in holes narrower than the plate is thick, over that of other walls."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -83,6 +87,169 @@ class Scan:
         """Render it; give grey pixels of 8 bits."""
         share = covered(self.plate, dpi=self.dpi, turn_deg=self.turn_deg, margin=self.margin_mm)
         return spoiled(share, self.spoil)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Photo:
+    """A photograph of a plate on the frame card by a camera with a bent lens."""
+
+    plate: Plate = field(default_factory=Plate)
+    spoil: Spoil = field(default_factory=lambda: Spoil(blur_pixels=0.9))
+    size: tuple = (4000, 3000)
+    focal_35_mm: float = 26.0
+    tilt_deg: float = 20.0
+    roll_deg: float = 90.0
+    bend: float = -0.03
+    """Of the radial term, over the focal length squared."""
+    middle: tuple = (12.0, -9.0)
+    """Of the lens, off the picture's."""
+    print_stretch: tuple = (1.004, 0.997)
+    at_mm: tuple = (62.0, 92.0)
+    """Lower left corner of the plate on the card as drawn, before its turn."""
+    turn_deg: float = 4.0
+    fill: float = 1.12
+    """Room for the card in the picture, over its size."""
+
+    def camera(self):
+        """Give focal length, middle, turn and place."""
+        columns, rows = self.size
+        focal = self.focal_35_mm / 43.267 * np.hypot(columns, rows)
+        tilt, roll = np.radians(self.tilt_deg), np.radians(self.roll_deg)
+        flip = np.diag((1.0, -1.0, -1.0))
+        about_x = np.array(
+            ((1, 0, 0), (0, np.cos(tilt), -np.sin(tilt)), (0, np.sin(tilt), np.cos(tilt)))
+        )
+        about_z = np.array(
+            ((np.cos(roll), -np.sin(roll), 0), (np.sin(roll), np.cos(roll), 0), (0, 0, 1))
+        )
+        turn = about_x @ flip @ about_z
+        far = self.fill * marker_card.HEIGHT_MM * focal / columns
+        middle = np.array((marker_card.WIDTH_MM / 2, marker_card.HEIGHT_MM / 2, 0.0))
+        lens = np.array(((columns - 1) / 2 + self.middle[0], (rows - 1) / 2 + self.middle[1]))
+        return focal, lens, turn, np.array((0, 0, far)) - turn @ middle
+
+    def pixels(self, *, samples=2):
+        """Render it; give grey pixels of 8 bits."""
+        columns, rows = self.size
+        focal, lens, turn, place = self.camera()
+        eye = -turn.T @ place
+        card = np.array(marker_card.modules())
+        module = marker_card.SQUARE_MM / marker_card.MODULES
+        share = np.zeros((rows, columns), np.float32)
+        ground = np.zeros((rows, columns), np.float32)
+        steps = (np.arange(samples) + 0.5) / samples - 0.5
+        for band in range(0, rows, 200):
+            lines = np.arange(band, min(rows, band + 200))
+            for step_x in steps:
+                for step_y in steps:
+                    bent_x = (np.arange(columns)[None, :] + step_x - lens[0]) / focal
+                    bent_y = (lines[:, None] + step_y - lens[1]) / focal
+                    flat_x, flat_y = bent_x, bent_y
+                    for _ in range(6):
+                        stretch = 1.0 + self.bend * (flat_x**2 + flat_y**2)
+                        flat_x, flat_y = bent_x / stretch, bent_y / stretch
+                    rays = [axis[0] * flat_x + axis[1] * flat_y + axis[2] for axis in turn.T]
+
+                    def met(z, rays=rays):
+                        far = (z - eye[2]) / rays[2]
+                        return eye[0] + far * rays[0], eye[1] + far * rays[1]
+
+                    x, y = met(0.0)
+                    drawn_x, drawn_y = x / self.print_stretch[0], y / self.print_stretch[1]
+                    at_x = np.floor(drawn_x / module).astype(int)
+                    at_y = np.floor(drawn_y / module).astype(int)
+                    on = (at_x >= 0) & (at_y >= 0) & (at_x < card.shape[1]) & (at_y < card.shape[0])
+                    black = card[
+                        np.clip(at_y, 0, card.shape[0] - 1), np.clip(at_x, 0, card.shape[1] - 1)
+                    ]
+                    ground[lines] += np.where(on & black, self.spoil.ground, 0.85)
+                    share[lines] += self._met_part(met)
+        count = samples**2
+        return spoiled(share / count, self.spoil, ground=ground / count)
+
+    def _met_part(self, met):
+        """Give the brightness of what a ray meets of the part, over that of its face."""
+        top = self._inside(*met(self.plate.thickness_mm))
+        found = (top > 0.0).astype(np.float32)
+        near = np.nonzero((top <= 0.0) & (top > -2.0 * self.plate.thickness_mm))
+        if near[0].size:
+            shade = np.zeros(near[0].size, np.float32)
+            for slice_ in np.linspace(0.95, 0.0, 12):
+                x, y = met(self.plate.thickness_mm * slice_)
+                hit = (self._inside(x[near], y[near]) > 0.0) & (shade == 0.0)
+                shade[hit] = self.spoil.wall
+            found[near] = shade * np.where(self._in_drilled(*met(0.0))[near], self.spoil.drilled, 1)
+        return found
+
+    def _on_plate(self, x, y):
+        angle = np.radians(self.turn_deg)
+        right, up = x - self.at_mm[0], y - self.at_mm[1]
+        return (
+            np.cos(angle) * right + np.sin(angle) * up,
+            -np.sin(angle) * right + np.cos(angle) * up,
+        )
+
+    def _inside(self, x, y):
+        return self.plate.inside(*self._on_plate(x, y))
+
+    def _in_drilled(self, x, y):
+        """Tell where the light of a hole narrower than the plate is thick hardly reaches."""
+        right, up = self._on_plate(x, y)
+        found = np.zeros(right.shape, dtype=bool)
+        for at_x, at_y, diameter in self.plate.holes:
+            if diameter <= self.plate.thickness_mm:
+                reach = diameter / 2.0 + self.plate.thickness_mm
+                found |= np.hypot(right - at_x, up - at_y) < reach
+        return found
+
+
+@dataclass(frozen=True, kw_only=True)
+class CardScan:
+    """A flatbed scan of a plate on the frame card; the bed stretches one way."""
+
+    plate: Plate = field(default_factory=Plate)
+    spoil: Spoil = field(default_factory=Spoil)
+    dpi: float = 600.0
+    stretch: tuple = (1.003, 0.999)
+    """Of columns and rows by the scanner's own fault."""
+    print_stretch: tuple = (1.004, 0.997)
+    at_mm: tuple = (62.0, 92.0)
+    turn_deg: float = 4.0
+    lean_deg: float = 1.5
+    """Of the card on the glass."""
+
+    def pixels(self, *, samples=3):
+        """Render it; give grey pixels of 8 bits."""
+        pixel = INCH_MM / self.dpi
+        width, height = marker_card.WIDTH_MM, marker_card.HEIGHT_MM
+        columns, rows = int((width + 14) / pixel), int((height + 14) / pixel)
+        card = np.array(marker_card.modules())
+        module = marker_card.SQUARE_MM / marker_card.MODULES
+        share, ground = (np.zeros((rows, columns), np.float32) for _ in range(2))
+        lean, turn = np.radians(self.lean_deg), np.radians(self.turn_deg)
+        steps = (np.arange(samples) + 0.5) / samples - 0.5
+        for band in range(0, rows, 200):
+            lines = np.arange(band, min(rows, band + 200))
+            for step_x in steps:
+                for step_y in steps:
+                    flat_x = (np.arange(columns)[None] + step_x) * pixel / self.stretch[0] - 7
+                    flat_y = (rows - 1 - lines[:, None] - step_y) * pixel / self.stretch[1] - 7
+                    x = np.cos(lean) * flat_x - np.sin(lean) * flat_y + 2.5
+                    y = np.sin(lean) * flat_x + np.cos(lean) * flat_y - 2.5
+                    at_x = np.floor(x / self.print_stretch[0] / module).astype(int)
+                    at_y = np.floor(y / self.print_stretch[1] / module).astype(int)
+                    on = (at_x >= 0) & (at_y >= 0)
+                    on &= (at_x < card.shape[1]) & (at_y < card.shape[0])
+                    black = card[np.where(on, at_y, 0), np.where(on, at_x, 0)]
+                    ground[lines] += np.where(on & black, self.spoil.ground, 0.85)
+                    right, up = x - self.at_mm[0], y - self.at_mm[1]
+                    inside = self.plate.inside(
+                        np.cos(turn) * right + np.sin(turn) * up,
+                        -np.sin(turn) * right + np.cos(turn) * up,
+                    )
+                    share[lines] += inside > 0.0
+        count = samples**2
+        return spoiled(share / count, self.spoil, ground=ground / count)
 
 
 @cache
@@ -123,7 +290,7 @@ def spoiled(share, spoil, *, ground=None):
         under = under * (1.0 - spoil.shadow * away)
     grain = cv2.GaussianBlur(chance.normal(0, 1, share.shape).astype(np.float32), (0, 0), 2.0)
     grain *= spoil.texture / max(float(grain.std()), 1e-9)
-    levels = (share * spoil.part + (1.0 - share) * under) * (1.0 + grain)
+    levels = (share * spoil.part + np.clip(1.0 - share, 0.0, 1.0) * under) * (1.0 + grain)
     down, right = np.mgrid[:rows, :columns]
     light = 1.0 - spoil.uneven * (0.6 * down / rows + 0.4 * right / columns)
     levels = cv2.GaussianBlur((levels * light).astype(np.float32), (0, 0), spoil.blur_pixels)

@@ -5,7 +5,7 @@
 - ``glowing``: glow.
 - ``suggesting``: suggest.
 - ``balancing``: balance.
-- ``tracing``: trace.
+- ``tracing``: card, trace.
 - ``screen``: answers as text for a terminal.
 - ``doctoring``: which outside programs are there, and which proofs need them.
 """

@@ -59,7 +59,7 @@ def command() -> None:
     """Light the inside of a scale model, and know how it will look before the glue."""
 
 
-FURTHER = (glowing.glow, suggesting.suggest, balancing.balance, tracing.trace)
+FURTHER = (glowing.glow, suggesting.suggest, balancing.balance, tracing.card, tracing.trace)
 for sub_command in (*commands.ALL, *FURTHER):
     command.add_command(sub_command)
 

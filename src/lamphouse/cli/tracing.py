@@ -1,4 +1,4 @@
-"""The sub-command trace: from a scan or photograph of a part to its outline and holes."""
+"""The sub-commands card and trace: from a scan or photograph of a part to its outline and holes."""
 
 from collections.abc import Iterator, Mapping
 from pathlib import Path
@@ -10,6 +10,9 @@ from lamphouse.cli import commands
 
 if TYPE_CHECKING:
     from lamphouse.outputs.trace_lines import TraceResult
+    from lamphouse.trace.half_level import Mask
+    from lamphouse.trace.picture_file import Picture
+    from lamphouse.trace.scales import Scale
     from lamphouse.trace.traced import TracedPart
 
 EDGE_RULE = "half level between part and ground, both as they are near the edge"
@@ -37,18 +40,65 @@ class Length(click.ParamType[float]):
         return length
 
 
-LENGTH = Length()
+class Size(click.ParamType[tuple[float, float]]):
+    """A width and a height with their unit."""
+
+    name = "size"
+
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> tuple[float, float]:
+        """Read two lengths above 0. [mm]."""
+        from lamphouse import units
+
+        if isinstance(value, tuple):
+            return value
+        try:
+            width, height = units.parse_many(value, units.Quantity.LENGTH, count=2)
+        except units.UnitError as fault:
+            self.fail(str(fault), param, ctx)
+        if not 0.0 < min(width, height) <= max(width, height) < 10_000.0:
+            self.fail(f"{value} is no size of a print; write 168 x 216 mm", param, ctx)
+        return width, height
+
+
+LENGTH, SIZE = Length(), Size()
+
+
+@click.command(epilog="\b\nExample:\n  lamphouse card card.pdf --paper Letter")
+@click.argument("file", type=click.Path(path_type=Path), default=Path("card.pdf"))
+@click.option("--paper", type=click.Choice(["A4", "Letter"], case_sensitive=False), default="A4")
+def card(*, file: Path, paper: str) -> int:
+    """Write the frame card for photographs of parts into FILE, to be printed and measured."""
+    from lamphouse.outputs.card_sheet import FACE, card_sheet
+    from lamphouse.storage.atomic import write_file
+
+    write_file(file, card_sheet(paper=paper))
+    click.echo(
+        f"wrote {file}: print it without scaling, lay it flat; drawn as {FACE}; measure yours"
+    )
+    return 0
 
 
 @click.command(
     epilog="""\b
 Examples:
   lamphouse trace bezel.png --dpi 600
-  lamphouse trace bezel.png --dpi 600 --finest "0.3 mm" --json
+  lamphouse trace bezel.png --dpi 600 --card --printed "168.2 x 215.8 mm"
+  lamphouse trace bezel.jpg --card --printed "168.2 x 215.8 mm" --thickness "0.75 mm"
   lamphouse trace bezel.png --dpi 600 --project harbour --into "wall / face\""""
 )
 @click.argument("picture", type=click.Path(path_type=Path))
 @click.option("--dpi", type=float, help="The picture is a flatbed scan of this resolution.")
+@click.option("--card", is_flag=True, help="The printed frame card lies under the part.")
+@click.option(
+    "--printed",
+    type=SIZE,
+    help="Outer width and height of the card's frame as you measure them: '168.2 x 215.8 mm'.",
+)
+@click.option(
+    "--thickness", type=LENGTH, help="Of the part: its face is so much nearer to the camera."
+)
 @click.option(
     "--part",
     type=click.Choice(["lighter", "darker"]),
@@ -73,6 +123,9 @@ def trace(
     *,
     picture: Path,
     dpi: float | None,
+    card: bool,
+    printed: tuple[float, float] | None,
+    thickness: float | None,
     part: str | None,
     finest: float | None,
     within: float | None,
@@ -84,18 +137,22 @@ def trace(
 ) -> int:
     """Find outline and holes of the part in PICTURE (PNG, JPEG or TIFF), in true size.
 
-    The scale comes from the resolution of a flatbed scan. The part lies on plain paper that is
-    much darker or lighter, all of it in the picture.
+    The scale comes from the resolution of a flatbed scan, or from the printed frame card of
+    `lamphouse card` in a scan (with --dpi) or in a photograph (without). The part lies on a plain
+    ground that is much darker or lighter, all of it in the picture.
     """
     from lamphouse.outputs import answer
     from lamphouse.storage.atomic import write_file
     from lamphouse.trace import overlay as overlaying
-    from lamphouse.trace import picture_file, scales, traced
+    from lamphouse.trace import picture_file, traced
     from lamphouse.trace.half_level import Side
     from lamphouse.trace.refused import TraceError
 
-    if dpi is None:
-        message = "say what the scale comes from: --dpi for a flatbed scan"
+    if dpi is None and not card:
+        message = "say what the scale comes from: --dpi for a flatbed scan, --card for the card"
+        raise click.UsageError(message)
+    if not card and (printed or thickness):
+        message = "--printed and --thickness go with --card"
         raise click.UsageError(message)
     if into and project is None:
         message = "--into names a panel of a project: name the project too, with --project"
@@ -103,10 +160,11 @@ def trace(
     _need_image_library()
     try:
         seen = picture_file.load(_bytes_of(picture))
-        scale = scales.from_dpi(dpi, tagged=seen.header.dpi)
+        scale, inside = _scale(seen, dpi=dpi, card=card, printed=printed, thickness=thickness)
         found = traced.trace(
             seen,
             scale=scale,
+            inside=inside,
             side=Side(part) if part else None,
             finest_hole_mm=finest or traced.FINEST_HOLE_MM,
             tolerance_mm=within or traced.TOLERANCE_MM,
@@ -124,6 +182,26 @@ def trace(
     else:
         click.echo("\n".join(_told(answered["result"])))
     return int(answered["exit"])
+
+
+def _scale(
+    seen: "Picture",
+    *,
+    dpi: float | None,
+    card: bool,
+    printed: tuple[float, float] | None,
+    thickness: float | None,
+) -> "tuple[Scale, Mask | None]":
+    """Scale a picture by what the maker named, and tell where the part may lie."""
+    from lamphouse.trace import frame_card, scales
+
+    flat = scales.from_dpi(dpi, tagged=seen.header.dpi) if dpi is not None else None
+    if not card and flat is not None:
+        return flat, None
+    by_card = frame_card.from_card(
+        seen, printed_mm=printed, thickness_mm=thickness or 0.0, is_scan=dpi is not None
+    )
+    return by_card.scale, by_card.inside
 
 
 def _need_image_library() -> None:

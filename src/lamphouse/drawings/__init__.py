@@ -24,6 +24,7 @@
 - ``hatching``: cut material.
 - ``section_plane``: where a light box is cut, and what the cut meets.
 - ``section``: the section through a light box.
+- ``marker_card``: the card that photographs of parts are scaled by.
 - ``symbols``: circuit symbols of IEC 60617.
 - ``sketch``: a panel small, with its openings, boxes, LEDs and strands, for the bench sheet.
 - ``wiring``: the strings of a sub-assembly, drawn to be followed with a finger.

@@ -22,6 +22,7 @@
 - ``planfile``: the plan as JSON, and the schema of it.
 - ``balance_lines``: the answer of ``balance`` as records.
 - ``suggest_lines``: the answer of ``suggest`` as records.
+- ``card_sheet``: the card that photographs of parts are scaled by, as a PDF.
 - ``trace_lines``: the answer of ``trace`` as records.
 - ``answer``: the JSON answers of every command.
 - ``pack``: all files of a build pack, and writing them.

@@ -23,6 +23,8 @@ _ROUNDS = 3
 _LARGE_BLURS = 12.0
 _SMALL_BLURS = 7.0
 """In a hole of fewer blurs across, the ground is found from its depth."""
+_DEEP_SHARE = 0.1
+"""A hole goes at least this share of the half span past the level it is sought at."""
 _SEEN_LEVEL = 0.2
 """Edges are first sought this share of the half span nearer to the part than the half level, so
 that a small hole in deep shadow is seen; they are then moved to the half level."""
@@ -132,7 +134,7 @@ def _is_deep(line: NDArray[np.int32], smooth: NDArray[np.float32], ground: Groun
     left, top = line[:, 0].min(axis=0)
     right, bottom = line[:, 0].max(axis=0) + 1
     lowest = float(smooth[top:bottom, left:right].min())
-    return lowest < -_SEEN_LEVEL * float(ground.half_span[top, left])
+    return lowest < -_DEEP_SHARE * float(ground.half_span[top, left])
 
 
 def _refined(

@@ -102,3 +102,54 @@ def from_dpi(dpi: float, *, tagged: tuple[float, float] | None) -> FlatScale:
         mm_per_row=INCH_MM / dpi,
         share=SCANNER_SHARE,
     )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AffineScale:
+    """A scan that may stretch and lean, as fitted to a card."""
+
+    words: str
+    matrix: tuple[tuple[float, float, float], tuple[float, float, float]]
+    """From column, row and 1 to x and y."""
+    share: float
+    offset_mm: float
+
+    @property
+    def pixel_mm(self) -> float:
+        """Give the size of a pixel on the part, the larger way."""
+        linear = np.array(self.matrix)[:, :2]
+        return float(np.hypot(*linear).max())
+
+    def to_mm(self, places: Places) -> Places:
+        """Map pixels to mm."""
+        matrix = np.array(self.matrix)
+        return np.asarray(places @ matrix[:, :2].T + matrix[:, 2])
+
+    def to_pixels(self, places: Places) -> Places:
+        """Map mm to pixels."""
+        matrix = np.array(self.matrix)
+        return np.asarray((places - matrix[:, 2]) @ np.linalg.inv(matrix[:, :2]).T)
+
+
+def fit_affine(
+    spots: Places, plane: Places, *, share: float, words: str
+) -> tuple[AffineScale, NDArray[np.float64]]:
+    """Fit a scale without perspective to places known in pixels and in mm.
+
+    Returns
+    -------
+    AffineScale, array
+        The scale, and (n, 2) how far the places lie from where they should. [mm].
+    """
+    terms = np.column_stack((spots, np.ones(len(spots))))
+    factors = np.linalg.lstsq(terms, plane, rcond=None)[0]
+    off = terms @ factors - plane
+    (a, b), (c, d), (e, f) = factors.tolist()
+    spread = float(np.sqrt((off**2).sum() / max(len(off) - 3, 1)))
+    scale = AffineScale(
+        words=words,
+        matrix=((a, c, e), (b, d, f)),
+        share=share,
+        offset_mm=2.0 * spread / len(spots) ** 0.5,
+    )
+    return scale, off

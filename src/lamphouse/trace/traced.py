@@ -10,6 +10,7 @@ from lamphouse.catalogue.drills import Drill
 from lamphouse.shapes import measure
 from lamphouse.shapes.outline import Corners, circle, pieces
 from lamphouse.shapes.transform import move
+from lamphouse.trace.camera import Camera
 from lamphouse.trace.edges import Edge, PartEdges, part_edges
 from lamphouse.trace.fit import Fitted, Points, fit_outline
 from lamphouse.trace.half_level import Mask, Side, tell_apart
@@ -17,6 +18,7 @@ from lamphouse.trace.picture_file import Picture
 from lamphouse.trace.refused import TraceError
 from lamphouse.trace.round_holes import RoundHole, round_hole
 from lamphouse.trace.scales import Scale
+from lamphouse.trace.side_walls import past_walls
 
 TOLERANCE_MM = 0.03
 """How far lines and arcs may leave the edge, when the maker names nothing."""
@@ -128,7 +130,14 @@ def trace(
     ground = tell_apart(levels, inside=room, side=side)
     found = part_edges(ground, least_hole_pixels=_SEEN_SHARE * finest_hole_mm / scale.pixel_mm)
     blur_mm = found.blur_pixels * scale.pixel_mm
-    edges = [_in_mm(edge, scale, corner) for edge in (found.outer, *found.holes)]
+    rims = [found.outer, *found.holes]
+    if isinstance(scale, Camera) and scale.height_mm > 0.0:
+        feet = [scale.foot(rim.points + corner) for rim in rims]
+        rims = [
+            past_walls(rim, ground, foot=foot, blur=found.blur_pixels)
+            for rim, foot in zip(rims, feet, strict=True)
+        ]
+    edges = [_in_mm(rim, scale, corner) for rim in rims]
     turn_deg = _level_turn(_fitted(edges[0], blur_mm, tolerance_mm).corners)
     edges = [_turned(edge, turn_deg) for edge in edges]
     fitted = _fitted(edges[0], blur_mm, tolerance_mm)
