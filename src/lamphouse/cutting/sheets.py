@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 from lamphouse.catalogue.sheet_stock import SheetStock
 from lamphouse.cutting.piece import Piece
-from lamphouse.cutting.sheet_cells import pitch_for
+from lamphouse.cutting.sheet_cells import CELLS, pitch_for
 from lamphouse.cutting.sheet_layout import Laid, LaidSheet, SheetLayout, rings_of, turns_of
 from lamphouse.cutting.sheet_locked import Locked
 from lamphouse.cutting.sheet_offcuts import offcuts
@@ -25,6 +25,8 @@ from lamphouse.shapes.measure import area_mm2, size_mm
 WORK = 60_000
 """Orders tried times the square of the number of pieces, about."""
 LEAST_TRIES, MOST_TRIES = 5, 150
+MANY = 150
+"""With more pieces than this of one material the grid is half as fine, to keep the time short."""
 BOUGHT = 1e9
 """A bought sheet costs more than any sheets in hand, whose cost is their area."""
 
@@ -132,7 +134,9 @@ class _Table:
         self.blanks = [*self._in_hand(in_hand), *self._bought()]
         longest = max(max(blank.width_mm, blank.height_mm) for blank in self.blanks)
         self.shop = Workshop(
-            pitch_mm=pitch_for(longest, gap_mm=habits.gap_mm),
+            pitch_mm=pitch_for(
+                longest, gap_mm=habits.gap_mm, cells=CELLS if len(pieces) <= MANY else CELLS // 2
+            ),
             gap_mm=habits.gap_mm,
             most_high_mm=max(blank.height_mm for blank in self.blanks),
         )
