@@ -76,6 +76,24 @@ def test_it_is_written_into_a_panel_and_a_second_tracing_takes_its_place(call):
     assert file.read_text(encoding="utf-8") == after
 
 
+def test_a_copy_is_laid_over_its_panel(call):
+    words = ("trace", "plate.jpg", "--dpi", 600, "--project", "job")
+    call(*words, "--into", "wall / face")
+    Path("copy.jpg").write_bytes(packed(Scan(turn_deg=-30.0).pixels()))
+    words = ("trace", "copy.jpg", "--dpi", 600, "--project", "job", "--against", "face")
+    code, out, _ = call(*words, "--json")
+    told = json.loads(out)
+    jsonschema.validate(told, answer.schema())
+    assert code == 0
+    against = told["result"]["against"]
+    assert against["edge"]["p95_mm"] < 0.05
+    assert against["extra"] == 0
+    assert len(against["holes"]) == len(Plate().holes) + 1
+    assert all(abs(hole["right_mm"]) < 0.04 for hole in against["holes"])
+    assert cv2.imread(against["map"]) is not None
+    assert "against panel face" in call(*words)[1]
+
+
 def test_the_card_is_a_page_to_print(call):
     assert call("card", "card.pdf")[0] == 0
     assert Path("card.pdf").read_bytes().startswith(b"%PDF")

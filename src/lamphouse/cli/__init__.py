@@ -6,6 +6,7 @@
 - ``suggesting``: suggest.
 - ``balancing``: balance.
 - ``tracing``: card, trace.
+- ``trace_words``: the answer of trace as lines for a terminal.
 - ``screen``: answers as text for a terminal.
 - ``doctoring``: which outside programs are there, and which proofs need them.
 """

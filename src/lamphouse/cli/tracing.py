@@ -1,6 +1,5 @@
 """The sub-commands card and trace: from a scan or photograph of a part to its outline and holes."""
 
-from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -9,11 +8,11 @@ import click
 from lamphouse.cli import commands
 
 if TYPE_CHECKING:
-    from lamphouse.outputs.trace_lines import TraceResult
+    from lamphouse.outputs.trace_lines import AgainstLine, OffLine, TraceResult
     from lamphouse.trace.half_level import Mask
     from lamphouse.trace.picture_file import Picture
     from lamphouse.trace.scales import Scale
-    from lamphouse.trace.traced import TracedPart
+    from lamphouse.trace.traced import Deviation, TracedPart
 
 EDGE_RULE = "half level between part and ground, both as they are near the edge"
 
@@ -117,6 +116,7 @@ Examples:
 @click.option(
     "--project", type=click.Path(path_type=Path), help="Project whose drills and panels are meant."
 )
+@click.option("--against", metavar="PANEL", help="Compare the part with this panel of it.")
 @click.option("--into", metavar="PANEL", help="Write outline and holes into this panel of it.")
 @commands.AS_JSON
 def trace(
@@ -131,6 +131,7 @@ def trace(
     within: float | None,
     overlay: Path | None,
     project: Path | None,
+    against: str | None,
     into: str | None,
     unsnapped: bool,
     as_json: bool,
@@ -141,6 +142,7 @@ def trace(
     `lamphouse card` in a scan (with --dpi) or in a photograph (without). The part lies on a plain
     ground that is much darker or lighter, all of it in the picture.
     """
+    from lamphouse.cli.trace_words import told
     from lamphouse.outputs import answer
     from lamphouse.storage.atomic import write_file
     from lamphouse.trace import overlay as overlaying
@@ -154,8 +156,8 @@ def trace(
     if not card and (printed or thickness):
         message = "--printed and --thickness go with --card"
         raise click.UsageError(message)
-    if into and project is None:
-        message = "--into names a panel of a project: name the project too, with --project"
+    if (into or against) and project is None:
+        message = "a panel belongs to a project: name the project too, with --project"
         raise click.UsageError(message)
     _need_image_library()
     try:
@@ -173,14 +175,19 @@ def trace(
     except TraceError as fault:
         message = f"{picture}: {fault}"
         raise commands.Unreadable(message) from fault
+    compared = None
+    if against and project:
+        compared = _compare(seen, found, scale, project=project, panel=against, picture=picture)
     shown = overlay or picture.with_name(f"{picture.stem}-traced.png")
     write_file(shown, overlaying.overlay(seen, found, scale))
     written = _write(project, into, picture=picture, found=found) if project and into else ""
-    answered = answer.trace(_result(picture, found, overlay=shown, written=written))
+    answered = answer.trace(
+        _result(picture, found, overlay=shown, written=written, against=compared)
+    )
     if as_json:
         commands.say_json(answered)
     else:
-        click.echo("\n".join(_told(answered["result"])))
+        click.echo("\n".join(told(answered["result"])))
     return int(answered["exit"])
 
 
@@ -262,14 +269,79 @@ def _write(project: Path, into: str, *, picture: Path, found: "TracedPart") -> s
     return into
 
 
-def _result(picture: Path, found: "TracedPart", *, overlay: Path, written: str) -> "TraceResult":
+def _compare(
+    seen: "Picture",
+    found: "TracedPart",
+    scale: "Scale",
+    *,
+    project: Path,
+    panel: str,
+    picture: Path,
+) -> "AgainstLine":
+    """Lay a traced part over a panel of the project, and draw the map of it."""
+    from lamphouse.outputs import trace_lines as lines
+    from lamphouse.storage.atomic import write_file
+    from lamphouse.trace import against
+    from lamphouse.trace.refused import TraceError
+
+    design = commands.read(project).design
+    if design is None:
+        message = f"{project}: the project cannot be understood; see lamphouse check"
+        raise commands.Unreadable(message)
+    there = {f"{sub.name} / {one.name}": one for sub in design.sub_assemblies for one in sub.panels}
+    fits = [one for name, one in there.items() if panel in (name, one.name)]
+    if len(fits) != 1:
+        many = "more than one panel has" if fits else "no panel has"
+        message = f"{many} the name '{panel}'; there are: {', '.join(there)}"
+        raise commands.Unreadable(message)
+    holes = [opening.outline.corners for opening in fits[0].openings]
+    try:
+        laid = against.compare(found, outline=fits[0].outline.corners, holes=holes)
+    except TraceError as fault:
+        raise commands.Unreadable(str(fault)) from fault
+    shown = picture.with_name(f"{picture.stem}-against.png")
+    write_file(shown, against.deviation_map(seen, found, scale, comparison=laid))
+    return lines.AgainstLine(
+        panel=panel,
+        edge=_off_line(laid.deviation),
+        worst_x_mm=laid.worst_mm[0],
+        worst_y_mm=laid.worst_mm[1],
+        holes=tuple(
+            lines.HoleOffLine(
+                x_mm=hole.x_mm,
+                y_mm=hole.y_mm,
+                right_mm=hole.right_mm,
+                up_mm=hole.up_mm,
+                larger_mm=hole.larger_mm,
+            )
+            for hole in laid.holes
+        ),
+        missing=laid.missing,
+        extra=laid.extra,
+        map=str(shown),
+    )
+
+
+def _off_line(off: "Deviation") -> "OffLine":
+    from lamphouse.outputs.trace_lines import OffLine
+
+    return OffLine(rms_mm=off.rms_mm, p95_mm=off.p95_mm, max_mm=off.max_mm, points=off.points)
+
+
+def _result(
+    picture: Path,
+    found: "TracedPart",
+    *,
+    overlay: Path,
+    written: str,
+    against: "AgainstLine | None",
+) -> "TraceResult":
     from lamphouse.outputs import trace_lines as lines
 
     def corners(outline: tuple[tuple[float, float, float], ...]) -> tuple[lines.CornerLine, ...]:
         return tuple(lines.CornerLine(x_mm=x, y_mm=y, bulge=bulge) for x, y, bulge in outline)
 
     width, height = found.size_mm
-    off = found.deviation
     return lines.TraceResult(
         picture=picture.name,
         scale=found.scale_words,
@@ -281,9 +353,7 @@ def _result(picture: Path, found: "TracedPart", *, overlay: Path, written: str) 
         height_mm=height,
         turned_deg=found.turned_deg,
         uncertain_mm=found.uncertain_mm,
-        fit=lines.OffLine(
-            rms_mm=off.rms_mm, p95_mm=off.p95_mm, max_mm=off.max_mm, points=off.points
-        ),
+        fit=_off_line(found.deviation),
         outline=corners(found.corners),
         holes=tuple(
             lines.HoleLine(
@@ -300,53 +370,6 @@ def _result(picture: Path, found: "TracedPart", *, overlay: Path, written: str) 
         ),
         notes=found.notes,
         overlay=str(overlay),
+        against=against,
         written_into=written,
-    )
-
-
-def _told(result: Mapping[str, Any]) -> Iterator[str]:
-    """Show the part in figures, its holes as a table, and where to look."""
-    from lamphouse.cli import screen
-
-    fit, outline = result["fit"], result["outline"]
-    arcs = sum(corner["bulge"] != 0.0 for corner in outline)
-    yield f"{result['picture']}: {result['scale']}; a pixel is {result['pixel_mm']:.3f} mm"
-    yield (
-        f"part {result['width_mm']:.2f} x {result['height_mm']:.2f} mm, "
-        f"{result['part_is']} than the ground: "
-        f"{len(outline) - arcs} lines, {arcs} arcs, {len(result['holes'])} holes"
-    )
-    yield f"edge: {result['edge_rule']}; turned by {result['turned_deg']:.2f} deg to lie level"
-    yield (
-        f"lines and arcs off the edge: {fit['rms_mm']:.3f} mm rms, 95 % within "
-        f"{fit['p95_mm']:.3f} mm, at most {fit['max_mm']:.3f} mm"
-    )
-    yield f"any place on the outline is known within {result['uncertain_mm']:.2f} mm"
-    if result["holes"]:
-        yield ""
-        head = ("hole", "right mm", "up mm", "measured mm", "drill")
-        yield screen.table(head, map(_hole_row, enumerate(result["holes"], start=1)))
-    for note in result["notes"]:
-        yield f"note: {note}"
-    yield ""
-    yield f"judge it by eye: {result['overlay']}"
-    if result["written_into"]:
-        yield f"wrote it into panel {result['written_into']}; next: lamphouse check"
-    else:
-        yield "write it into a panel: --project PROJECT --into PANEL"
-
-
-def _hole_row(numbered: tuple[int, Mapping[str, Any]]) -> tuple[str, ...]:
-    number, hole = numbered
-    measured = (
-        f"{hole['measured_mm']:.3f} +/- {hole['uncertain_mm']:.3f}"
-        if hole["is_round"]
-        else "not round"
-    )
-    return (
-        str(number),
-        f"{hole['x_mm']:.2f}",
-        f"{hole['y_mm']:.2f}",
-        measured,
-        hole["drill"] or "-",
     )

@@ -43,6 +43,38 @@ class OffLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class HoleOffLine:
+    """A hole of the part against the opening it should be."""
+
+    x_mm: float
+    """Where it should be."""
+    y_mm: float
+    right_mm: float
+    """How far the part's hole lies to the right of it."""
+    up_mm: float
+    larger_mm: float | None
+    """How much larger its diameter is; None when either is not round."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AgainstLine:
+    """The part against the panel it should be."""
+
+    panel: str
+    edge: OffLine
+    worst_x_mm: float
+    """Where the outer edge is farthest off."""
+    worst_y_mm: float
+    holes: tuple[HoleOffLine, ...]
+    missing: int
+    """Openings that the part has not."""
+    extra: int
+    """Holes that only the part has."""
+    map: str
+    """The picture of it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TraceResult:
     """The result of ``trace``."""
 
@@ -68,5 +100,7 @@ class TraceResult:
     notes: tuple[str, ...]
     overlay: str
     """The picture to judge it by."""
+    against: AgainstLine | None
+    """When it was compared with a panel."""
     written_into: str
     """The panel it was written into; empty when none was named."""

@@ -12,5 +12,6 @@
 - ``round_holes``: which edges are round holes, and the drill each was made with.
 - ``traced``: the front door: a picture and its scale in, a traced part out.
 - ``overlay``: the traced outline over its picture, to be judged by eye.
+- ``against``: a traced part laid over the outline it should have.
 - ``refused``: the one error of this room.
 """
