@@ -232,3 +232,11 @@ def test_a_cut_out_past_the_edge_and_one_name_for_two_pieces_break_nothing():
     notched = plate("a", 50, 30, cutouts=[rectangle(20, height_mm=10, x_mm=-30)])
     found = lay([notched, plate("a", 20, 10), plate("b", 40, 40)], [in_hand(100, 60)])
     assert sum(len(sheet.laid) for sheet in found.sheets) == 3
+
+
+def test_a_piece_that_just_fits_is_laid_though_the_grid_has_no_room_for_it():
+    habits = CuttingHabits(edge_mm=2.05)  # 295.9 x 195.9 mm within, in cells of 0.5 mm
+    snug = plate("snug", 195.87, 295.88, count=2)
+    found = lay([snug, plate("small", 20, 10)], [in_hand(300, 200)], habits=habits)
+    assert found.unlaid == ()
+    assert [sheet.stock for sheet in found.sheets] == [1, None, None]

@@ -2,17 +2,18 @@
 
 Each material and thickness is laid by itself. Offcuts come before whole sheets, what is in hand
 before what is bought. Pieces keep their face up. A sheet's grain runs along its width, the first
-number of its size; a piece with grain keeps to it.
+number of its size; a piece with grain keeps to it. Places are whole cells of a grid, 0.5 mm on a
+sheet of 300 mm, so that up to a cell is lost beside a piece and at the far edge of a sheet.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from lamphouse.catalogue.sheet_stock import SheetStock
 from lamphouse.cutting.piece import Piece
 from lamphouse.cutting.sheet_cells import CELLS, pitch_for
 from lamphouse.cutting.sheet_layout import Laid, LaidSheet, SheetLayout, rings_of, turns_of
-from lamphouse.cutting.sheet_locked import Locked
+from lamphouse.cutting.sheet_locked import ROUNDING_MM, Locked
 from lamphouse.cutting.sheet_offcuts import offcuts
 from lamphouse.cutting.sheet_order import in_order
 from lamphouse.cutting.sheet_places import Blank, Workshop, rings_turned, turned_items
@@ -20,7 +21,8 @@ from lamphouse.cutting.sheet_proof import prove
 from lamphouse.cutting.sheet_search import Found, Item, Put, Search
 from lamphouse.design.cutting_habits import CuttingHabits
 from lamphouse.design.whole import SheetInHand
-from lamphouse.shapes.measure import area_mm2, size_mm
+from lamphouse.shapes.measure import area_mm2, bounds_mm, size_mm
+from lamphouse.shapes.transform import turn
 
 WORK = 60_000
 """Orders tried times the square of the number of pieces, about."""
@@ -159,10 +161,11 @@ class _Table:
 
     def lay(self, *, seed: int, most_tries: int) -> tuple[list[LaidSheet], list[Piece]]:
         """Search for the best places."""
-        fitting, unlaid = self._items()
+        fitting, tight = self._items()
         empty = {blank: self._empty(blank) for blank in self.blanks}
         blanks = [empty[blank] for blank in self.blanks]
         fixed = self._fix(blanks)
+        unlaid = self._snug(tight, blanks, fixed)
         costs = [
             blank.width_mm * blank.height_mm + (BOUGHT if blank.stock is None else 0.0)
             for blank in self.blanks
@@ -175,9 +178,10 @@ class _Table:
         unlaid += [fitting[index][0].piece for index in found.unlaid]
         return self._sheets(found, [copy for copy, _ in fitting], fixed), unlaid
 
-    def _items(self) -> tuple[list[tuple[_Copy, Item]], list[Piece]]:
+    def _items(self) -> tuple[list[tuple[_Copy, Item]], list[_Copy]]:
+        """Put the pieces on the grid; give apart those that fit no sheet cell by cell."""
         made: dict[int, Item] = {}
-        fitting, unlaid = [], []
+        fitting, tight = [], []
         for copy in self.copies:
             piece = copy.piece
             if id(piece) not in made:
@@ -185,8 +189,8 @@ class _Table:
             if made[id(piece)].turns:
                 fitting.append((copy, made[id(piece)]))
             else:
-                unlaid.append(piece)
-        return fitting, unlaid
+                tight.append(copy)
+        return fitting, tight
 
     def _item(self, piece: Piece) -> Item:
         """Put a piece on the grid, in those turns in which it fits some sheet."""
@@ -225,21 +229,58 @@ class _Table:
         wide, high = self._size(blank)
         return Blank(wide=wide, high=high)
 
-    def _fix(self, blanks: list[Blank]) -> Mapping[int, list[Laid]]:
+    def _fix(self, blanks: list[Blank]) -> dict[int, list[Laid]]:
         """Lay the locked pieces on the first sheet of their entry."""
         fixed: dict[int, list[Laid]] = {}
-        edge = self.habits.edge_mm
         for one in self.locked:
             number = next(n for n, blank in enumerate(self.blanks) if blank.stock == one.stock)
-            rings = [
-                [(x + one.laid.x_mm - edge, y + one.laid.y_mm - edge) for x, y in ring]
-                for ring in rings_turned(rings_of(one.laid.piece), turn_deg=one.laid.turn_deg)
-            ]
-            shape, left, bottom = self.shop.number(rings)
-            place = left * self.shop.stride + bottom
-            blanks[number] = blanks[number].laid(shape, place=place)
+            self._lie(one.laid, blanks, number)
             fixed.setdefault(number, []).append(one.laid)
         return fixed
+
+    def _lie(self, laid: Laid, blanks: list[Blank], number: int) -> None:
+        """Put a piece on the grid of a sheet where it lies, whether or not on whole cells."""
+        edge = self.habits.edge_mm
+        rings = [
+            [(x + laid.x_mm - edge, y + laid.y_mm - edge) for x, y in ring]
+            for ring in rings_turned(rings_of(laid.piece), turn_deg=laid.turn_deg)
+        ]
+        shape, left, bottom = self.shop.number(rings)
+        place = left * self.shop.stride + bottom
+        blanks[number] = blanks[number].laid(shape, place=place)
+
+    def _snug(
+        self, copies: Sequence[_Copy], blanks: list[Blank], fixed: dict[int, list[Laid]]
+    ) -> list[Piece]:
+        """Lay what fits a sheet, though not cell by cell, into its corner; give what does not."""
+        unlaid = []
+        for copy in copies:
+            number, laid = next(self._corners(copy, fixed), (-1, None))
+            if laid is None:
+                unlaid.append(copy.piece)
+                continue
+            self._lie(laid, blanks, number)
+            fixed[number] = [laid]
+        return unlaid
+
+    def _corners(self, copy: _Copy, fixed: Mapping[int, list[Laid]]) -> Iterator[tuple[int, Laid]]:
+        rim, corners = self.habits.edge_mm, copy.piece.outline.corners
+        for number, blank in enumerate(self.blanks):
+            for turn_deg in turns_of(copy.piece, turns=self.habits.turns):
+                left, bottom, right, top = bounds_mm(turn(corners, angle_deg=turn_deg))
+                over = blank.width_mm - 2.0 * rim - (right - left)
+                above = blank.height_mm - 2.0 * rim - (top - bottom)
+                if number not in fixed and min(over, above) >= -ROUNDING_MM:
+                    yield (
+                        number,
+                        Laid(
+                            piece=copy.piece,
+                            copy=copy.number,
+                            x_mm=rim - left,
+                            y_mm=rim - bottom,
+                            turn_deg=turn_deg,
+                        ),
+                    )
 
     def _sheets(
         self, found: Found, copies: Sequence[_Copy], fixed: Mapping[int, list[Laid]]
