@@ -52,5 +52,5 @@ $(VENV)/run.stamp: pyproject.toml constraints.txt | $(VENV)/bin/python
 	@touch $@
 
 $(VENV)/dev.stamp: pyproject.toml constraints.txt | $(VENV)/bin/python
-	$(BIN)/python -m pip install --quiet --constraint constraints.txt --editable '.[dev,verify]'
+	$(BIN)/python -m pip install --quiet --constraint constraints.txt --editable '.[dev,verify,squeeze]'
 	@touch $@ $(VENV)/run.stamp

@@ -371,6 +371,11 @@ SOURCES: dict[str, Source] = {
         citation="Web Content Accessibility Guidelines, success criterion 2.3.1: nothing flashes "
         "more than three times in any one second.",
     ),
+    "ESICUP": Source(
+        citation="ESICUP irregular strip packing instances, with the best known lengths of the "
+        "sparrow repository (arXiv 2509.13329, table 3).",
+        note="Records read at commit a4bfbbe of 2026-05-07.",
+    ),
     "IEC61558-2-6": Source(
         citation="IEC 61558-2-6, Safety isolating transformers and supplies with them.",
         note="Number and title from memory.",
@@ -421,6 +426,36 @@ SOURCES: dict[str, Source] = {
         citation="Incropera and DeWitt, Fundamentals of Heat and Mass Transfer, section 3.6: very "
         "long fin and annular fin.",
         note="From memory; the solutions follow from the differential equation.",
+    ),
+    "ARUCO": Source(
+        citation="OpenCV 5, module objdetect: predefined dictionary of 4 x 4 markers, 100 of them "
+        "(Apache 2.0).",
+        note="The words were written out by the library; a test compares every marker with it.",
+    ),
+    "BT601": Source(
+        citation="ITU-R BT.601: brightness is 0.299 red, 0.587 green and 0.114 blue.",
+        note="From memory.",
+    ),
+    "EXIF": Source(
+        citation="CIPA DC-008, Exchangeable image file format for digital still cameras: Exif.",
+        note="Tag numbers from memory; turns are checked against an image library's.",
+    ),
+    "T81": Source(
+        citation="ITU-T T.81, Digital compression of continuous-tone still images (JPEG).",
+        note="Markers from memory; sizes are checked against an image library's.",
+    ),
+    "OTSU": Source(
+        citation="N. Otsu, A threshold selection method from gray-level histograms (1979).",
+        note="The citation is from memory.",
+    ),
+    "KASA": Source(
+        citation="I. Kasa, A circle fitting procedure and its error analysis (1976).",
+        note="The citation is from memory.",
+    ),
+    "BELLMAN": Source(
+        citation="R. Bellman, On the approximation of curves by line segments using dynamic "
+        "programming (1961).",
+        note="The citation is from memory.",
     ),
 }
 """Every source by its key."""

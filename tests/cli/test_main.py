@@ -22,6 +22,8 @@ COMMANDS = (
     "suggest",
     "balance",
     "fault",
+    "card",
+    "trace",
     "doctor",
     "schema",
     "upgrade",

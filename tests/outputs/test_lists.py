@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from lamphouse.outputs.lists import TABLES, to_bytes, to_get
 from lamphouse.plan import make
+from lamphouse.plan.sheeted import sheeted
 from lamphouse.project.read import read_text
 from lamphouse.project.starter import demo_text
 from outputs.sample_plan import NASTY, sample
@@ -27,7 +28,7 @@ def rows_of(data):
 
 @pytest.mark.parametrize("name", TABLES)
 def test_every_table_is_read_back_with_its_head(name):
-    data = to_bytes(TABLES[name](sample()))
+    data = to_bytes(TABLES[name](sheeted(sample())))
     head, *rows = rows_of(data)
     assert rows
     assert all(len(row) == len(head) for row in rows)

@@ -1,9 +1,9 @@
 """The parts list, counted from the pieces, strands and circuits of a model."""
 
 import math
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import dist, prod
 
 from lamphouse import units
@@ -11,6 +11,7 @@ from lamphouse.circuit.branch import SubAssemblyCircuit
 from lamphouse.circuit.loom_runs import Loom, Socket
 from lamphouse.circuit.wire_colours import WORDS
 from lamphouse.cutting.piece import Piece
+from lamphouse.cutting.sheet_layout import SheetLayout
 from lamphouse.design.panel import Outline
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.supply import Supply
@@ -39,7 +40,7 @@ class PartLine:
     ``plug``, ``wire``, ``sleeve``, ``fibre`` or ``drill``."""
     need: float
     unit: str
-    """``pieces``, ``strands``, ``m`` or ``cm2``."""
+    """``pieces``, ``sheets``, ``strands``, ``m`` or ``cm2``."""
     spares: float
     have: float
     """What the project's drawer and stock hold, in the same unit."""
@@ -99,6 +100,27 @@ def parts_list(
         key=lambda uses: (KINDS.index(uses[0].kind), uses[0].rank, uses[0].part),
     )
     return tuple(_line(uses, have=have.get(uses[0].part, 0.0)) for uses in ordered)
+
+
+def with_sheets(parts: Sequence[PartLine], *, layout: SheetLayout) -> tuple[PartLine, ...]:
+    """Count the sheets of a layout in place of the rectangles around its pieces.
+
+    What one has of a sheet is then as many of its sheets as the layout uses.
+    """
+    buy = layout.to_buy()
+    used = Counter(one.sheet.name for one in layout.sheets)
+    return tuple(
+        replace(
+            line,
+            need=used[line.part],
+            unit="sheets",
+            have=used[line.part] - buy.get(line.part, 0),
+            note="as laid on the pages of the sheets",
+        )
+        if line.kind == "sheet" and used[line.part]
+        else line
+        for line in parts
+    )
 
 
 def _line(uses: Sequence[Use], *, have: float) -> PartLine:

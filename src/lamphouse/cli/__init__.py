@@ -6,6 +6,8 @@
 - ``suggesting``: suggest.
 - ``balancing``: balance.
 - ``faulting``: fault.
+- ``tracing``: card, trace.
+- ``trace_words``: the answer of trace as lines for a terminal.
 - ``screen``: answers as text for a terminal.
 - ``doctoring``: which outside programs are there, and which proofs need them.
 """

@@ -112,7 +112,8 @@ def check(project: Path, *, quiet: bool, as_json: bool) -> int:
     epilog="""\b
 Examples:
   lamphouse pack saltmarsh/mended.yaml
-  lamphouse pack saltmarsh/mended.yaml --paper Letter --into bench"""
+  lamphouse pack saltmarsh/mended.yaml --paper Letter --into bench
+  lamphouse pack saltmarsh/mended.yaml --squeeze 60"""
 )
 @PROJECT
 @click.option(
@@ -125,8 +126,17 @@ Examples:
     type=click.Choice(["A4", "Letter"], case_sensitive=False),
     help="Paper, when not the project's own.",
 )
+@click.option(
+    "--squeeze",
+    type=click.IntRange(2, 3600),
+    metavar="SECONDS",
+    help="Lay the pieces of every sheet closer for so long; the result is then not the same on "
+    "every machine (needs the extra 'squeeze').",
+)
 @AS_JSON
-def pack(project: Path, into: Path | None, paper: str | None, *, as_json: bool) -> int:
+def pack(
+    project: Path, into: Path | None, paper: str | None, *, squeeze: int | None, as_json: bool
+) -> int:
     """Write the pack of PROJECT: one PDF for the bench, cutter files, tables, the plan.
 
     A project with stops still gets its pack, with the stops on the first page, and exit code 1.
@@ -137,6 +147,7 @@ def pack(project: Path, into: Path | None, paper: str | None, *, as_json: bool) 
     from lamphouse.outputs import answer
     from lamphouse.outputs import pack as packing
     from lamphouse.plan import make
+    from lamphouse.plan.sheeted import SqueezeMissing
 
     reading = read(project)
     if reading.design is None:
@@ -152,7 +163,10 @@ def pack(project: Path, into: Path | None, paper: str | None, *, as_json: bool) 
     folder = into or (project if project.is_dir() else project.parent) / "pack"
     plan = make.plan(design, found=reading.findings, places=reading.places)
     with screen.Progress(silent=as_json) as tell:
-        files = packing.build(plan, tell=tell)
+        try:
+            files = packing.build(plan, tell=tell, squeeze_s=squeeze or 0)
+        except SqueezeMissing as fault:
+            raise click.UsageError(str(fault)) from fault
         packing.write(files, folder=folder)
     result = answer.pack(tuple(files), findings=plan.findings, folder=str(folder))
     if as_json:

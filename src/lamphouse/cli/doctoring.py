@@ -9,7 +9,11 @@ from importlib import metadata
 from lamphouse.outputs.answer import Symptom
 
 LIBRARIES = ("click", "ezdxf", "numpy", "pydantic", "ruamel.yaml", "scipy", "shapely", "typst")
-EXTRAS = (("numba", "verify", "finds a glow again by random walks (glow --verify)"),)
+EXTRAS = (
+    ("numba", "verify", "finds a glow again by random walks (glow --verify)"),
+    ("spyrrow", "squeeze", "lays pieces closer on their sheets (pack --squeeze)"),
+    ("opencv-python-headless", "trace", "reads pictures of parts (trace)"),
+)
 """Libraries of an extra: the program runs without them."""
 TOOLS = (
     ("pdftoppm", "-v", "poppler-utils", "measures the printed scale of the pack (tests)"),

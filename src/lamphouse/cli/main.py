@@ -15,7 +15,7 @@ from typing import NoReturn
 import click
 
 import lamphouse
-from lamphouse.cli import balancing, commands, faulting, glowing, suggesting
+from lamphouse.cli import balancing, commands, faulting, glowing, suggesting, tracing
 
 
 class ExitCode(IntEnum):
@@ -60,13 +60,15 @@ def command() -> None:
     """Light the inside of a scale model, and know how it will look before the glue."""
 
 
-for sub_command in (
-    *commands.ALL,
+FURTHER = (
     glowing.glow,
     suggesting.suggest,
     balancing.balance,
     faulting.fault,
-):
+    tracing.card,
+    tracing.trace,
+)
+for sub_command in (*commands.ALL, *FURTHER):
     command.add_command(sub_command)
 
 

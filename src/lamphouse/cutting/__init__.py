@@ -23,4 +23,20 @@
 - ``neighbours``: what lies close together on a panel.
 - ``wall_hole_rules``: what is said about passages in their walls.
 - ``mends``: moves and sizes that would mend a fault.
+
+Stock sheets
+------------
+- ``sheets``: all flat pieces laid on the sheets one has; the front door.
+- ``sheet_layout``: the records of pieces on sheets, of offcuts, of what found no room.
+- ``sheet_cells``: shapes as cells of a fine grid, one long whole number each.
+- ``sheet_places``: where a shape fits among those that lie already.
+- ``sheet_search``: orders in which shapes are laid, bettered step by step.
+- ``sheet_locked``: pieces the maker has given a place on a sheet.
+- ``sheet_offcuts``: the largest rectangles that are left.
+- ``sheet_order``: the order in which the pieces of a sheet are cut out.
+- ``sheet_proof``: the layout proved by exact geometry.
+- ``sheet_rules``: what is said about pieces and sheets.
+- ``sheet_strip``: the shortest strip that holds given shapes.
+- ``sheet_squeeze``: the same by an outside library, for as long as one waits.
+- ``sheet_tightened``: every sheet of a layout squeezed so.
 """

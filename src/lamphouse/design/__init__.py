@@ -6,5 +6,6 @@
 - ``strand``: fibre runs, the source groups that light them, and their patterns.
 - ``supply``: the supply under the floor, and each sub-assembly's strings, board and pigtail.
 - ``loom``: what is wanted of the wiring under the floor.
+- ``cutting_habits``: how the maker lays pieces on sheets and cuts them.
 - ``place``: the room, and where sub-assemblies stand in it.
 """

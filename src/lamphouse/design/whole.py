@@ -1,6 +1,6 @@
 """The design of one model: everything the maker decided, in one record."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
 from lamphouse.catalogue.drills import Drill
@@ -8,6 +8,7 @@ from lamphouse.catalogue.electric_parts import ResistorPackage
 from lamphouse.catalogue.sheet_heat import SheetHeat
 from lamphouse.catalogue.sheet_light import SheetLight
 from lamphouse.catalogue.sheet_stock import SheetStock
+from lamphouse.design.cutting_habits import CuttingHabits
 from lamphouse.design.loom import LoomWishes
 from lamphouse.design.place import Room, SubAssembly
 from lamphouse.design.strand import SourceGroup
@@ -90,3 +91,4 @@ class Design:
     drawer: tuple[PartInHand, ...] = ()
     evenings: tuple[Evening, ...] = ()
     acceptances: tuple[Acceptance, ...] = ()
+    cutting: CuttingHabits = field(default_factory=CuttingHabits)

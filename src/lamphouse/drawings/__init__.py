@@ -18,6 +18,7 @@
 - ``page``: drawings laid out on pages.
 - ``face``: a flat piece seen from its face or, mirrored, from behind.
 - ``box``: the flat pieces of a light box.
+- ``stock_sheet``: a stock sheet with the pieces to cut from it.
 - ``contours``: lines of equal value through a grid.
 - ``glow_map``: how even an opening glows.
 - ``hatching``: cut material.
@@ -25,6 +26,7 @@
 - ``section_cut``: the box with its cut, and how large it is drawn.
 - ``section_sheets``: the sheets of a section.
 - ``section``: the section through a light box.
+- ``marker_card``: the card that photographs of parts are scaled by.
 - ``symbols``: circuit symbols of IEC 60617.
 - ``sketch``: a panel small, with its openings, boxes, LEDs and strands, for the bench sheet.
 - ``discharge_plot``: light and voltage while cells empty.

@@ -14,7 +14,9 @@ _THIN_MM = 1.0
 _SQRT2 = 2.0**0.5
 
 
-def hatched(box: Box, *, falls: bool = False, pen: Pen = Pen.CUT) -> Iterator[Item]:
+def hatched(
+    box: Box, *, falls: bool = False, pen: Pen = Pen.CUT, pitch_mm: float = _PITCH_MM
+) -> Iterator[Item]:
     """Draw a rectangle of cut material.
 
     Parameters
@@ -25,6 +27,8 @@ def hatched(box: Box, *, falls: bool = False, pen: Pen = Pen.CUT) -> Iterator[It
         Whether the hatching falls to the right; parts that touch are told apart by it.
     pen
         Of the outline; a thin part is filled with its ink.
+    pitch_mm
+        Between hatch lines, square to them.
     """
     left, bottom, right, top = box
     if right <= left or top <= bottom:
@@ -33,7 +37,7 @@ def hatched(box: Box, *, falls: bool = False, pen: Pen = Pen.CUT) -> Iterator[It
     yield rectangle(pen, left=left, bottom=bottom, right=right, top=top, filled=thin)
     if thin:
         return
-    pitch = _PITCH_MM * _SQRT2
+    pitch = pitch_mm * _SQRT2
     start, end = left - (top - bottom), right
     for number in range(ceil(start / pitch), floor(end / pitch) + 1):
         foot = number * pitch

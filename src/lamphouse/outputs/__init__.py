@@ -30,6 +30,8 @@
 - ``suggest_lines``: the answer of ``suggest`` as records.
 - ``fault_lines``: the answer of ``fault`` as records.
 - ``fault_sheets``: a sub-assembly's fault sheet as data for the typesetter.
+- ``card_sheet``: the card that photographs of parts are scaled by, as a PDF.
+- ``trace_lines``: the answer of ``trace`` as records.
 - ``answer``: the JSON answers of every command.
 - ``pack``: all files of a build pack, and writing them.
 """

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from lamphouse.outputs.balance_lines import BalanceResult
     from lamphouse.outputs.fault_lines import FaultResult
     from lamphouse.outputs.suggest_lines import SuggestResult
+    from lamphouse.outputs.trace_lines import TraceResult
     from lamphouse.plan.second_opinion import SecondOpinion
 
 VERSION = 1
@@ -176,7 +177,7 @@ class Answer:
     findings: tuple[Reported, ...]
     result: (
         "CheckResult | BalanceResult | FaultResult | GlowResult | PackResult | NewResult"
-        " | StockResult | DoctorResult | SuggestResult | UpgradeResult | None"
+        " | StockResult | DoctorResult | SuggestResult | TraceResult | UpgradeResult | None"
     )
     """What was computed or done; null when nothing could be."""
     error: str | None
@@ -269,6 +270,11 @@ def fault(result: "FaultResult | None", *, findings: Sequence[Finding] = ()) -> 
     return _answer("fault", exit_code=0 if result else 2, findings=findings, result=result)
 
 
+def trace(result: "TraceResult") -> dict[str, Any]:
+    """Answer ``trace``."""
+    return _answer("trace", exit_code=0, result=result)
+
+
 def new(written: Sequence[object]) -> dict[str, Any]:
     """Answer ``new`` with the files it wrote."""
     return _answer("new", exit_code=0, result=NewResult(files=tuple(str(path) for path in written)))
@@ -330,11 +336,12 @@ def schema() -> dict[str, Any]:
     from lamphouse.outputs.balance_lines import BalanceResult
     from lamphouse.outputs.fault_lines import FaultResult
     from lamphouse.outputs.suggest_lines import SuggestResult
+    from lamphouse.outputs.trace_lines import TraceResult
     from lamphouse.plan.second_opinion import SecondOpinion
 
     return schema_of(
         Answer,
-        others=(BalanceResult, FaultResult, SuggestResult, SecondOpinion),
+        others=(BalanceResult, FaultResult, SuggestResult, TraceResult, SecondOpinion),
         title="Lamphouse answer",
         description="The answer of any command to --json. Units stand in the keys.",
     )

@@ -49,7 +49,7 @@ _KINDS = {
     "drill": "Drills",
 }
 """Headings of the parts list, in its order."""
-_UNITS = {"pieces": "", "cm2": "cm²", "strands": "strands", "m": "m"}
+_UNITS = {"pieces": "", "sheets": "sheets", "cm2": "cm²", "strands": "strands", "m": "m"}
 
 
 def bench(plan: Plan, sub: SubAssembly, *, circuit: SubAssemblyCircuit | None) -> dict[str, Any]:

@@ -26,6 +26,7 @@ from lamphouse.drawings.page import Labelled, Page, lay_out
 from lamphouse.drawings.paper import upright
 from lamphouse.drawings.schematic import schematic
 from lamphouse.drawings.splitter_board import splitter_boards
+from lamphouse.drawings.stock_sheet import stock_sheet
 from lamphouse.drawings.title import TitleBlock
 from lamphouse.drawings.wire_flags import wire_flags
 from lamphouse.outputs import (
@@ -86,6 +87,7 @@ _WHOLE = (
     ("Supply", "supply"),
     ("Loom", "loom"),
     ("Parts list", "parts"),
+    ("Sheets to cut", "sheets"),
 )
 """Sheets of the whole model with their marks."""
 
@@ -182,6 +184,9 @@ def _entries(plan: Plan) -> tuple[Entry, ...]:
         rest.extend(_of_sub_assembly(plan, sub, number, wired=wired.get(sub.name)))
     data = bench_sheets.parts(plan.parts)
     rest.append(Sheet(mark="parts", kind="parts", heading="Parts list", data=data))
+    if plan.layout and plan.layout.sheets:
+        labels = tuple(stock_sheet(one, paper=plan.design.paper) for one in plan.layout.sheets)
+        rest.append(Drawn(mark="sheets", labels=labels))
     marks = {entry.mark for entry in rest}
     cover = front_sheets.cover(plan, contents=_contents(plan, marks), notices=_notices(plan, rest))
     return (Sheet(mark="cover", kind="cover", heading="Cover", data=cover), *rest)

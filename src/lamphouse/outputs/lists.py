@@ -1,4 +1,4 @@
-"""The plan's lists as CSV: parts, drill chart, LEDs, strings, pieces and runs.
+"""The plan's lists as CSV: parts, drill chart, LEDs, strings, pieces, their sheets, and runs.
 
 Comma-separated, every line ended by CR LF, quoted where needed [RFC4180], in UTF-8. A text that a
 spreadsheet would take for a formula gets an apostrophe in front [CSV-FORMULA].
@@ -13,10 +13,11 @@ from lamphouse.circuit.branch import StringDesign
 from lamphouse.circuit.loom_runs import Run, RunLoad
 from lamphouse.circuit.spread import StringSpread
 from lamphouse.cutting.piece import Piece
+from lamphouse.cutting.sheet_layout import LaidSheet
 from lamphouse.design.lightbox import Led
 from lamphouse.design.place import SubAssembly
 from lamphouse.plan.result import Plan
-from lamphouse.shapes.measure import size_mm
+from lamphouse.shapes.measure import bounds_mm, size_mm
 from lamphouse.units import both_codes
 
 INCH_MM = 25.4
@@ -113,6 +114,28 @@ def loom(plan: Plan) -> Table:
     return head, (_run(run, load) for run, load in zip(runs, loads, strict=True))
 
 
+def sheets(plan: Plan) -> Table:
+    """List every piece with its place on its sheet, in the order of cutting."""
+    head = (
+        *("sheet", "number", "stock_entry", "width_mm", "height_mm", "order", "piece", "copy"),
+        *("left_mm", "bottom_mm", "origin_x_mm", "origin_y_mm", "turn_deg", "locked"),
+    )
+    laid = plan.layout.sheets if plan.layout else ()
+    return head, (row for sheet in laid for row in _laid(sheet))
+
+
+def offcuts(plan: Plan) -> Table:
+    """List what is left of the sheets, as entries for the stock list."""
+    head = ("sheet", "number", "width_mm", "height_mm", "left_mm", "bottom_mm")
+    laid = plan.layout.sheets if plan.layout else ()
+    rows = (
+        (sheet.sheet.name, sheet.number, one.width_mm, one.height_mm, one.x_mm, one.y_mm)
+        for sheet in laid
+        for one in sheet.offcuts
+    )
+    return head, rows
+
+
 TABLES: Mapping[str, Callable[[Plan], Table]] = {
     "parts": parts,
     "drill_chart": drill_chart,
@@ -120,6 +143,8 @@ TABLES: Mapping[str, Callable[[Plan], Table]] = {
     "strings": strings,
     "pieces": pieces,
     "loom": loom,
+    "sheets": sheets,
+    "offcuts": offcuts,
 }
 """Every table by the name of its file."""
 
@@ -266,3 +291,24 @@ def _piece(piece: Piece) -> tuple[Cell, ...]:
         piece.face,
         "; ".join(piece.notes),
     )
+
+
+def _laid(sheet: LaidSheet) -> Iterator[tuple[Cell, ...]]:
+    for one in sheet.laid:
+        left_mm, bottom_mm, _, _ = bounds_mm(one.placed(one.piece.outline.corners))
+        yield (
+            sheet.sheet.name,
+            sheet.number,
+            sheet.stock or "buy",
+            sheet.width_mm,
+            sheet.height_mm,
+            one.order,
+            one.piece.name,
+            one.copy,
+            left_mm,
+            bottom_mm,
+            one.x_mm,
+            one.y_mm,
+            one.turn_deg,
+            "yes" if one.locked else "",
+        )

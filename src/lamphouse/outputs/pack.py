@@ -1,7 +1,8 @@
 """The build pack: every file of it as bytes, and their writing into a folder.
 
-A pack is a PDF for the bench, each piece as SVG and DXF for cutters, lists as CSV, each circuit as
-a SPICE deck, the plan as JSON, and ``pack.json``, which names every other file with its SHA-256.
+A pack is a PDF for the bench, each piece and each whole sheet as SVG and DXF for cutters, lists as
+CSV, each circuit as a SPICE deck, the plan as JSON, and ``pack.json``, which names every other file
+with its SHA-256.
 """
 
 from collections.abc import Callable, Iterator, Mapping
@@ -12,11 +13,13 @@ from lamphouse.circuit.spice import deck
 from lamphouse.drawings.drawing import Drawing
 from lamphouse.drawings.face import draw
 from lamphouse.drawings.pens import CUTTER
+from lamphouse.drawings.stock_sheet import draw_sheet
 from lamphouse.outputs import contents, dxf, lists, pdf, planfile, svg
 from lamphouse.outputs.records import to_text
 from lamphouse.plan.bench_readings import with_readings
 from lamphouse.plan.boarded import boarded
 from lamphouse.plan.result import Plan
+from lamphouse.plan.sheeted import sheeted
 from lamphouse.plan.wirings import wirings
 from lamphouse.storage.file_names import safe_name
 from lamphouse.storage.folder import LISTING, listing_of, replace_folder
@@ -31,7 +34,7 @@ def _silent(_done: int, _of: int, _what: str) -> None:
     """Tell nobody."""
 
 
-def build(plan: Plan, *, tell: Tell = _silent) -> dict[str, bytes]:
+def build(plan: Plan, *, tell: Tell = _silent, squeeze_s: int = 0) -> dict[str, bytes]:
     """Make every file of a pack. Nothing is written.
 
     Parameters
@@ -40,6 +43,8 @@ def build(plan: Plan, *, tell: Tell = _silent) -> dict[str, bytes]:
         What to build from. A plan with stops makes a pack too; its first page says so.
     tell
         Progress; whatever it raises stops the work between two steps.
+    squeeze_s
+        How long to squeeze the pieces of every sheet; the bytes then depend on the machine.
 
     Returns
     -------
@@ -54,8 +59,8 @@ def build(plan: Plan, *, tell: Tell = _silent) -> dict[str, bytes]:
         ("pages", _pages),
     )
     files: dict[str, bytes] = {}
-    tell(0, len(steps) + 1, "boards and readings")
-    plan = with_readings(boarded(plan))
+    tell(0, len(steps) + 1, "boards, readings and stock sheets")
+    plan = sheeted(with_readings(boarded(plan)), squeeze_s=squeeze_s)
     for done, (what, make) in enumerate(steps, start=1):
         tell(done, len(steps) + 1, what)
         files.update(make(plan))
@@ -81,6 +86,11 @@ def _pieces(plan: Plan) -> Iterator[tuple[str, bytes]]:
         drawing: Drawing = draw(piece)
         yield f"svg/{taken[-1]}.svg", svg.render(drawing, pens=CUTTER).encode()
         yield f"dxf/{taken[-1]}.dxf", dxf.render(drawing, pens=CUTTER)
+    for sheet in plan.layout.sheets if plan.layout else ():
+        taken.append(safe_name(sheet.name, taken=taken))
+        drawing = draw_sheet(sheet)
+        yield f"sheets/{taken[-1]}.svg", svg.render(drawing, pens=CUTTER).encode()
+        yield f"sheets/{taken[-1]}.dxf", dxf.render(drawing, pens=CUTTER)
 
 
 def _lists(plan: Plan) -> Iterator[tuple[str, bytes]]:

@@ -3,6 +3,7 @@
 - ``result``: the plan, one record that holds every step's result.
 - ``make``: runs the chain.
 - ``shared_holes``: the passages between boxes put onto the walls that are cut.
+- ``sheeted``: the pieces of a plan on stock sheets, laid out for a pack.
 - ``kept``: results kept between runs, so that what has not changed is not computed again.
 - ``under_floor``: what hangs on the loom, and what its wires resist.
 - ``boarded``: the boards, judged in a check and laid out for a pack.

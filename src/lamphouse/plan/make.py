@@ -16,6 +16,7 @@ from lamphouse.circuit.terminals import at_terminals
 from lamphouse.circuit.trial import Stock
 from lamphouse.circuit.verdict import judge_feed, judge_sub_assembly, judge_supply
 from lamphouse.cutting.cutlist import LEAD_MM, CutList, cut_panel
+from lamphouse.cutting.sheet_rules import look_at_sheets
 from lamphouse.design.lightbox import LightBox
 from lamphouse.design.panel import Outline, Panel
 from lamphouse.design.place import SubAssembly
@@ -132,6 +133,7 @@ def plan(
     told += mismatched(glows)
     told += [finding for _, findings in escaping for finding in findings]
     told += [finding for findings in spilt for finding in findings]
+    told += look_at_sheets(pieces, in_hand=design.sheets, habits=design.cutting)[1]
     return Plan(
         design=design,
         panels=panels,

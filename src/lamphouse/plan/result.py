@@ -11,6 +11,7 @@ from lamphouse.circuit.loom_runs import Loom, LoomLoad
 from lamphouse.circuit.spread import SubAssemblySpread
 from lamphouse.circuit.warmth import BoxHeat
 from lamphouse.cutting.piece import BoxPieces, Piece
+from lamphouse.cutting.sheet_layout import SheetLayout
 from lamphouse.design.whole import Design
 from lamphouse.findings import Finding
 from lamphouse.light.box_glow import BoxGlow
@@ -46,6 +47,8 @@ class Plan:
     """Foretold for a pack; None in a check."""
     parts: tuple[PartLine, ...]
     findings: tuple[Finding, ...]
+    layout: SheetLayout | None = None
+    """Every piece on its sheet; None until a pack wants it."""
 
     def pieces(self) -> tuple[Piece, ...]:
         """List every flat piece: panels first, then the light boxes."""

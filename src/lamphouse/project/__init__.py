@@ -17,6 +17,8 @@
 - ``splice``: one change in the text, everything else byte for byte as it was.
 - ``write``: values changed, items added and removed, findings accepted, files saved.
 - ``balance_written``: new resistors and currents written into the file.
+- ``remark``: a comment of the program's own above a key.
+- ``trace_written``: a traced outline and its holes written into a panel.
 - ``applying``: a suggestion written into the file, with its reason.
 - ``upgrade``: older layouts brought to the newest, comments kept.
 - ``schema``: a JSON Schema of the file, for editors.

@@ -7,7 +7,8 @@ from lamphouse.design.panel import Layer, LayerKind, Opening, Panel
 from lamphouse.plan.led_rows import LedRow
 from lamphouse.plan.suggestion import Choice, Request
 from lamphouse.project.naming import row_names
-from lamphouse.project.splice import Value, apply, line_end
+from lamphouse.project.remark import remarked
+from lamphouse.project.splice import Value
 from lamphouse.project.tree import Keyed, Path, Text, Tree, grow
 from lamphouse.project.write import ChangeError, add_item, remove_item, set_value
 from lamphouse.units import Quantity, show
@@ -47,7 +48,7 @@ def applied(text: str, *, request: Request, choice: Choice, reason: str) -> str:
     strings = _tree(text).find((*sub, "strings"))
     if choice.freed and not (isinstance(strings, Keyed) and strings.entries):
         text = remove_item(text, (*sub, "strings"))
-    return _with_reason(text, at=(*box, "leds"), reason=reason)
+    return remarked(text, at=(*box, "leds"), mark=REASON_MARK, words=reason)
 
 
 def _tree(text: str) -> Tree:
@@ -151,15 +152,3 @@ def _with_leds(text: str, *, leds: Path, rows: tuple[LedRow, ...]) -> str:
         if key not in {row.key for row in rows}:
             text = remove_item(text, (*leds, key))
     return text
-
-
-def _with_reason(text: str, *, at: Path, reason: str) -> str:
-    """Put the reason on a line of its own above a key, in place of an older one."""
-    tree = _tree(text)
-    start = text.rfind("\n", 0, tree.spot(at).index) + 1
-    line = text[start:]
-    indent = line[: len(line) - len(line.lstrip(" "))]
-    new = f"{indent}{REASON_MARK} {' '.join(reason.split())}{line_end(text)}"
-    above = text.rfind("\n", 0, max(start - 1, 0)) + 1
-    older = start and text[above:start].strip().startswith(REASON_MARK)
-    return apply(text, [(above if older else start, start, new)])

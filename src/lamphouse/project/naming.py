@@ -26,7 +26,7 @@ GROUPED = frozenset(
 SPOKEN = frozenset({"looks", "groups", "stock", "drawer", "evenings", "accepted"})
 """Keys that hold items and are spoken."""
 
-ALONE = frozenset({"room", "supply", "circuit", "loom", "stands", "pigtail", "board"})
+ALONE = frozenset({"room", "supply", "circuit", "cutting", "loom", "stands", "pigtail", "board"})
 """Sections that are items by themselves."""
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from lamphouse.design.cutting_habits import CuttingHabits, LockedPiece, Turns
 from lamphouse.design.lightbox import Led
 from lamphouse.design.place import Room
 from lamphouse.design.strand import Pattern, SourceGroup
@@ -96,6 +97,7 @@ def whole(desk: Desk) -> Design:
         groups=groups,
         sub_assemblies=sub_assemblies,
         sheets=tuple(_sheets(desk)),
+        cutting=_cutting(desk),
         drawer=tuple(_drawer(desk)),
         evenings=tuple(
             Evening(day=evening.date_, hours=evening.hours / 3600.0) for evening in fields.evenings
@@ -245,6 +247,30 @@ def _sheets(desk: Desk) -> Iterator[SheetInHand]:
             height_mm=entry.size[1],
             count=entry.count,
         )
+
+
+def _cutting(desk: Desk) -> CuttingHabits:
+    cutting = desk.fields.cutting
+    return CuttingHabits(
+        where=desk.where(("cutting",)),
+        gap_mm=cutting.gap,
+        edge_mm=cutting.edge,
+        kerf_mm=cutting.kerf,
+        turns=Turns(cutting.turns),
+        locked=tuple(
+            LockedPiece(
+                where=desk.tree.where(
+                    ("cutting", "locked", number), item=f"cutting / locked / {number + 1}"
+                ),
+                piece=entry.piece,
+                stock=entry.stock,
+                x_mm=entry.at[0],
+                y_mm=entry.at[1],
+                turn_deg=entry.turn,
+            )
+            for number, entry in enumerate(cutting.locked)
+        ),
+    )
 
 
 def _drawer(desk: Desk) -> Iterator[PartInHand]:

@@ -10,6 +10,7 @@
 - ``spacing``: how far outlines lie from one another, what they cover, what sticks out.
 - ``median_point``: the weighted geometric median.
 - ``registering``: the shift that brings outlines inside others, all at once.
+- ``plates``: plates with cut-outs measured against one another.
 - ``offset``: outlines grown and shrunk by a distance.
 
 An outline is a tuple of corners ``(x_mm, y_mm, bulge)``. The bulge belongs to the piece that

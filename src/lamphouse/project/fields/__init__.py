@@ -7,5 +7,6 @@
 - ``loom_fields``: the wiring under the floor.
 - ``light_fields``: LEDs, rows, source groups.
 - ``panel_fields``: panels, openings, layers, light boxes, strands.
+- ``cutting_fields``: gap, edge, kerf, locked pieces.
 - ``project_fields``: the whole file.
 """

@@ -7,6 +7,7 @@ from pydantic import Field, ValidationInfo
 
 from lamphouse.design.place import Lie
 from lamphouse.design.supply import Grouping
+from lamphouse.project.fields.cutting_fields import CuttingFields
 from lamphouse.project.fields.light_fields import Angle, GroupFields, LedFields, Position
 from lamphouse.project.fields.loom_fields import LoomFields
 from lamphouse.project.fields.panel_fields import PanelFields, SheetName
@@ -266,6 +267,9 @@ class ProjectFields(Section):
     groups: Named[GroupFields] = Field({}, description="Source groups by name.")
     sub_assemblies: Named[SubAssemblyFields] = Field({}, description="Sub-assemblies by name.")
     stock: Rows[SheetFields] = Field([], description="Sheets and offcuts at hand.")
+    cutting: CuttingFields = Field(
+        default_factory=CuttingFields, description="How pieces are laid on sheets and cut."
+    )
     drawer: Rows[PartFields] = Field([], description="Small parts at hand.")
     evenings: Rows[EveningFields] = Field([], description="Time there is.")
     accepted: Rows[AcceptedFields] = Field(

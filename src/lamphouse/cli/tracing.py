@@ -1,0 +1,375 @@
+"""The sub-commands card and trace: from a scan or photograph of a part to its outline and holes."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from lamphouse.cli import commands
+
+if TYPE_CHECKING:
+    from lamphouse.outputs.trace_lines import AgainstLine, OffLine, TraceResult
+    from lamphouse.trace.half_level import Mask
+    from lamphouse.trace.picture_file import Picture
+    from lamphouse.trace.scales import Scale
+    from lamphouse.trace.traced import Deviation, TracedPart
+
+EDGE_RULE = "half level between part and ground, both as they are near the edge"
+
+
+class Length(click.ParamType[float]):
+    """A length with its unit."""
+
+    name = "length"
+
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> float:
+        """Read a length above 0. [mm]."""
+        from lamphouse import units
+
+        if isinstance(value, float):
+            return value
+        try:
+            length = units.parse(value, units.Quantity.LENGTH)
+        except units.UnitError as fault:
+            self.fail(str(fault), param, ctx)
+        if not 0.0 < length < 10_000.0:
+            self.fail(f"{value} is no length of a part; write 0.75 mm", param, ctx)
+        return length
+
+
+class Size(click.ParamType[tuple[float, float]]):
+    """A width and a height with their unit."""
+
+    name = "size"
+
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> tuple[float, float]:
+        """Read two lengths above 0. [mm]."""
+        from lamphouse import units
+
+        if isinstance(value, tuple):
+            return value
+        try:
+            width, height = units.parse_many(value, units.Quantity.LENGTH, count=2)
+        except units.UnitError as fault:
+            self.fail(str(fault), param, ctx)
+        if not 0.0 < min(width, height) <= max(width, height) < 10_000.0:
+            self.fail(f"{value} is no size of a print; write 168 x 216 mm", param, ctx)
+        return width, height
+
+
+LENGTH, SIZE = Length(), Size()
+
+
+@click.command(epilog="\b\nExample:\n  lamphouse card card.pdf --paper Letter")
+@click.argument("file", type=click.Path(path_type=Path), default=Path("card.pdf"))
+@click.option("--paper", type=click.Choice(["A4", "Letter"], case_sensitive=False), default="A4")
+def card(*, file: Path, paper: str) -> int:
+    """Write the frame card for photographs of parts into FILE, to be printed and measured."""
+    from lamphouse.outputs.card_sheet import FACE, card_sheet
+    from lamphouse.storage.atomic import write_file
+
+    write_file(file, card_sheet(paper=paper))
+    click.echo(
+        f"wrote {file}: print it without scaling, lay it flat; drawn as {FACE}; measure yours"
+    )
+    return 0
+
+
+@click.command(
+    epilog="""\b
+Examples:
+  lamphouse trace bezel.png --dpi 600
+  lamphouse trace bezel.png --dpi 600 --card --printed "168.2 x 215.8 mm"
+  lamphouse trace bezel.jpg --card --printed "168.2 x 215.8 mm" --thickness "0.75 mm"
+  lamphouse trace bezel.png --dpi 600 --project harbour --into "wall / face\""""
+)
+@click.argument("picture", type=click.Path(path_type=Path))
+@click.option("--dpi", type=float, help="The picture is a flatbed scan of this resolution.")
+@click.option("--card", is_flag=True, help="The printed frame card lies under the part.")
+@click.option(
+    "--printed",
+    type=SIZE,
+    help="Outer width and height of the card's frame as you measure them: '168.2 x 215.8 mm'.",
+)
+@click.option(
+    "--thickness", type=LENGTH, help="Of the part: its face is so much nearer to the camera."
+)
+@click.option(
+    "--part",
+    type=click.Choice(["lighter", "darker"]),
+    help="Whether the part is lighter or darker than the ground; seen in the picture otherwise.",
+)
+@click.option("--finest", type=LENGTH, help="The smallest hole to look for; 0.3 mm when left out.")
+@click.option(
+    "--within", type=LENGTH, help="How far lines and arcs may leave the edge; 0.03 mm otherwise."
+)
+@click.option("--unsnapped", is_flag=True, help="Leave round holes as measured, not as drilled.")
+@click.option(
+    "--overlay",
+    type=click.Path(path_type=Path),
+    help="Where the picture with the outline over it goes; beside PICTURE when left out.",
+)
+@click.option(
+    "--project", type=click.Path(path_type=Path), help="Project whose drills and panels are meant."
+)
+@click.option("--against", metavar="PANEL", help="Compare the part with this panel of it.")
+@click.option("--into", metavar="PANEL", help="Write outline and holes into this panel of it.")
+@commands.AS_JSON
+def trace(
+    *,
+    picture: Path,
+    dpi: float | None,
+    card: bool,
+    printed: tuple[float, float] | None,
+    thickness: float | None,
+    part: str | None,
+    finest: float | None,
+    within: float | None,
+    overlay: Path | None,
+    project: Path | None,
+    against: str | None,
+    into: str | None,
+    unsnapped: bool,
+    as_json: bool,
+) -> int:
+    """Find outline and holes of the part in PICTURE (PNG, JPEG or TIFF), in true size.
+
+    The scale comes from the resolution of a flatbed scan, or from the printed frame card of
+    `lamphouse card` in a scan (with --dpi) or in a photograph (without). The part lies on a plain
+    ground that is much darker or lighter, all of it in the picture.
+    """
+    from lamphouse.cli.trace_words import told
+    from lamphouse.outputs import answer
+    from lamphouse.storage.atomic import write_file
+    from lamphouse.trace import overlay as overlaying
+    from lamphouse.trace import picture_file, traced
+    from lamphouse.trace.half_level import Side
+    from lamphouse.trace.refused import TraceError
+
+    if dpi is None and not card:
+        message = "say what the scale comes from: --dpi for a flatbed scan, --card for the card"
+        raise click.UsageError(message)
+    if not card and (printed or thickness):
+        message = "--printed and --thickness go with --card"
+        raise click.UsageError(message)
+    if (into or against) and project is None:
+        message = "a panel belongs to a project: name the project too, with --project"
+        raise click.UsageError(message)
+    _need_image_library()
+    try:
+        seen = picture_file.load(_bytes_of(picture))
+        scale, inside = _scale(seen, dpi=dpi, card=card, printed=printed, thickness=thickness)
+        found = traced.trace(
+            seen,
+            scale=scale,
+            inside=inside,
+            side=Side(part) if part else None,
+            finest_hole_mm=finest or traced.FINEST_HOLE_MM,
+            tolerance_mm=within or traced.TOLERANCE_MM,
+            drills=() if unsnapped else _drills(project),
+        )
+    except TraceError as fault:
+        message = f"{picture}: {fault}"
+        raise commands.Unreadable(message) from fault
+    compared = None
+    if against and project:
+        compared = _compare(seen, found, scale, project=project, panel=against, picture=picture)
+    shown = overlay or picture.with_name(f"{picture.stem}-traced.png")
+    write_file(shown, overlaying.overlay(seen, found, scale))
+    written = _write(project, into, picture=picture, found=found) if project and into else ""
+    answered = answer.trace(
+        _result(picture, found, overlay=shown, written=written, against=compared)
+    )
+    if as_json:
+        commands.say_json(answered)
+    else:
+        click.echo("\n".join(told(answered["result"])))
+    return int(answered["exit"])
+
+
+def _scale(
+    seen: "Picture",
+    *,
+    dpi: float | None,
+    card: bool,
+    printed: tuple[float, float] | None,
+    thickness: float | None,
+) -> "tuple[Scale, Mask | None]":
+    """Scale a picture by what the maker named, and tell where the part may lie."""
+    from lamphouse.trace import frame_card, scales
+
+    flat = scales.from_dpi(dpi, tagged=seen.header.dpi) if dpi is not None else None
+    if not card and flat is not None:
+        return flat, None
+    by_card = frame_card.from_card(
+        seen, printed_mm=printed, thickness_mm=thickness or 0.0, is_scan=dpi is not None
+    )
+    return by_card.scale, by_card.inside
+
+
+def _need_image_library() -> None:
+    from importlib.util import find_spec
+
+    if find_spec("cv2") is None:
+        message = "pictures are read with an image library: install 'lamphouse[trace]'"
+        raise commands.Unreadable(message)
+
+
+def _bytes_of(picture: Path) -> bytes:
+    from lamphouse.trace.picture_file import MOST_BYTES
+
+    try:
+        with picture.open("rb") as stream:
+            return stream.read(MOST_BYTES + 1)
+    except OSError as fault:
+        message = f"{picture}: {fault.strerror or fault}; name a scan or a photograph"
+        raise commands.Unreadable(message) from fault
+
+
+def _drills(project: Path | None) -> tuple[Any, ...]:
+    from lamphouse.project import read
+
+    try:
+        shelf, _ = read.read_shelf(project)
+    except OSError as fault:
+        message = f"cannot read '{project}': {fault.strerror or fault}; name a project folder"
+        raise commands.Unreadable(message) from fault
+    return tuple(shelf.drills.values())
+
+
+def _write(project: Path, into: str, *, picture: Path, found: "TracedPart") -> str:
+    """Write a traced part into a panel of the project file."""
+    from lamphouse.project import write
+    from lamphouse.project.read import project_file
+    from lamphouse.project.trace_written import TracedHole, written_trace
+
+    reading = commands.read(project)
+    day = f", {reading.design.day}" if reading.design and reading.design.day else ""
+    source = (
+        f"{picture.name}{day}; {found.scale_words}; edge at {EDGE_RULE}; "
+        f"any place within {found.uncertain_mm:.2f} mm, "
+        f"lines and arcs {found.deviation.rms_mm:.3f} mm rms off the edge"
+    )
+    file = project_file(project)
+    text = file.read_bytes().decode("utf-8")
+    holes = tuple(
+        TracedHole(corners=hole.corners, diameter_mm=hole.round.diameter_mm if hole.round else None)
+        for hole in found.holes
+    )
+    try:
+        new = written_trace(text, panel=into, outline=found.corners, holes=holes, source=source)
+    except (write.ChangeError, LookupError) as fault:
+        raise commands.Unwritable(str(fault.args[0])) from fault
+    if new != text:
+        write.save(file, new)
+    return into
+
+
+def _compare(
+    seen: "Picture",
+    found: "TracedPart",
+    scale: "Scale",
+    *,
+    project: Path,
+    panel: str,
+    picture: Path,
+) -> "AgainstLine":
+    """Lay a traced part over a panel of the project, and draw the map of it."""
+    from lamphouse.outputs import trace_lines as lines
+    from lamphouse.storage.atomic import write_file
+    from lamphouse.trace import against
+    from lamphouse.trace.refused import TraceError
+
+    design = commands.read(project).design
+    if design is None:
+        message = f"{project}: the project cannot be understood; see lamphouse check"
+        raise commands.Unreadable(message)
+    there = {f"{sub.name} / {one.name}": one for sub in design.sub_assemblies for one in sub.panels}
+    fits = [one for name, one in there.items() if panel in (name, one.name)]
+    if len(fits) != 1:
+        many = "more than one panel has" if fits else "no panel has"
+        message = f"{many} the name '{panel}'; there are: {', '.join(there)}"
+        raise commands.Unreadable(message)
+    holes = [opening.outline.corners for opening in fits[0].openings]
+    try:
+        laid = against.compare(found, outline=fits[0].outline.corners, holes=holes)
+    except TraceError as fault:
+        raise commands.Unreadable(str(fault)) from fault
+    shown = picture.with_name(f"{picture.stem}-against.png")
+    write_file(shown, against.deviation_map(seen, found, scale, comparison=laid))
+    return lines.AgainstLine(
+        panel=panel,
+        edge=_off_line(laid.deviation),
+        worst_x_mm=laid.worst_mm[0],
+        worst_y_mm=laid.worst_mm[1],
+        holes=tuple(
+            lines.HoleOffLine(
+                x_mm=hole.x_mm,
+                y_mm=hole.y_mm,
+                right_mm=hole.right_mm,
+                up_mm=hole.up_mm,
+                larger_mm=hole.larger_mm,
+            )
+            for hole in laid.holes
+        ),
+        missing=laid.missing,
+        extra=laid.extra,
+        map=str(shown),
+    )
+
+
+def _off_line(off: "Deviation") -> "OffLine":
+    from lamphouse.outputs.trace_lines import OffLine
+
+    return OffLine(rms_mm=off.rms_mm, p95_mm=off.p95_mm, max_mm=off.max_mm, points=off.points)
+
+
+def _result(
+    picture: Path,
+    found: "TracedPart",
+    *,
+    overlay: Path,
+    written: str,
+    against: "AgainstLine | None",
+) -> "TraceResult":
+    from lamphouse.outputs import trace_lines as lines
+
+    def corners(outline: tuple[tuple[float, float, float], ...]) -> tuple[lines.CornerLine, ...]:
+        return tuple(lines.CornerLine(x_mm=x, y_mm=y, bulge=bulge) for x, y, bulge in outline)
+
+    width, height = found.size_mm
+    return lines.TraceResult(
+        picture=picture.name,
+        scale=found.scale_words,
+        pixel_mm=found.pixel_mm,
+        edge_rule=EDGE_RULE,
+        part_is=str(found.side),
+        contrast_levels=found.contrast,
+        width_mm=width,
+        height_mm=height,
+        turned_deg=found.turned_deg,
+        uncertain_mm=found.uncertain_mm,
+        fit=_off_line(found.deviation),
+        outline=corners(found.corners),
+        holes=tuple(
+            lines.HoleLine(
+                is_round=hole.round is not None,
+                x_mm=hole.middle_mm[0],
+                y_mm=hole.middle_mm[1],
+                diameter_mm=hole.round.diameter_mm if hole.round else None,
+                measured_mm=hole.round.measured_mm if hole.round else None,
+                uncertain_mm=hole.round.uncertain_mm if hole.round else None,
+                drill=hole.round.drill if hole.round else "",
+                corners=corners(hole.corners),
+            )
+            for hole in found.holes
+        ),
+        notes=found.notes,
+        overlay=str(overlay),
+        against=against,
+        written_into=written,
+    )

@@ -1,0 +1,47 @@
+"""The card that photographs of parts are scaled by, as a PDF to be printed."""
+
+from lamphouse.drawings.marker_card import HEIGHT_MM, WIDTH_MM, card
+from lamphouse.drawings.page import Labelled, lay_out
+from lamphouse.drawings.paper import upright
+from lamphouse.drawings.title import TitleBlock
+from lamphouse.outputs.pdf import set_pages
+from lamphouse.outputs.svg import render
+
+FACE = f"{WIDTH_MM:g} x {HEIGHT_MM:g} mm frame"
+
+
+def card_sheet(*, paper: str) -> bytes:
+    """Set the card on a sheet of paper.
+
+    Parameters
+    ----------
+    paper
+        A key of ``paper.SIZES_MM`` that the card fits.
+
+    Raises
+    ------
+    KeyError
+        If the paper is unknown.
+    """
+    label = Labelled(drawing=card(), part="Trace card", face=FACE)
+    title = TitleBlock(project="Trace card", revision="", day="", model_scale="")
+    (page,) = lay_out((label,), paper=paper, title=title)
+    size = upright(paper)
+    drawn = {
+        "kind": "drawn",
+        "mark": "card",
+        "name": page.name,
+        "width": page.drawing.width_mm,
+        "height": page.drawing.height_mm,
+        "svg": render(page.drawing),
+    }
+    document = {
+        "project": "Trace card",
+        "scale": "",
+        "revision": "",
+        "day": "",
+        "paper": {"width": size.width_mm, "height": size.height_mm},
+        "pages": [drawn],
+        "numbers": {"card": 1},
+    }
+    return set_pages(document, day=None)

@@ -1,0 +1,106 @@
+"""The answer of ``trace`` as records."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CornerLine:
+    """A corner of a traced outline."""
+
+    x_mm: float
+    y_mm: float
+    bulge: float
+    """Of the piece that follows: tangent of a quarter of its arc, 0 when straight."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HoleLine:
+    """A traced hole."""
+
+    is_round: bool
+    x_mm: float
+    """Its middle."""
+    y_mm: float
+    diameter_mm: float | None
+    """That of the drill when one fits, else as measured; None when the hole is not round."""
+    measured_mm: float | None
+    uncertain_mm: float | None
+    """Of the measured diameter, two standard deviations."""
+    drill: str
+    """The drill that fits; empty when none does."""
+    corners: tuple[CornerLine, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OffLine:
+    """How far points lie from an outline."""
+
+    rms_mm: float
+    p95_mm: float
+    """95 of 100 points are nearer."""
+    max_mm: float
+    points: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HoleOffLine:
+    """A hole of the part against the opening it should be."""
+
+    x_mm: float
+    """Where it should be."""
+    y_mm: float
+    right_mm: float
+    """How far the part's hole lies to the right of it."""
+    up_mm: float
+    larger_mm: float | None
+    """How much larger its diameter is; None when either is not round."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AgainstLine:
+    """The part against the panel it should be."""
+
+    panel: str
+    edge: OffLine
+    worst_x_mm: float
+    """Where the outer edge is farthest off."""
+    worst_y_mm: float
+    holes: tuple[HoleOffLine, ...]
+    missing: int
+    """Openings that the part has not."""
+    extra: int
+    """Holes that only the part has."""
+    map: str
+    """The picture of it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TraceResult:
+    """The result of ``trace``."""
+
+    picture: str
+    scale: str
+    """Where the scale comes from."""
+    pixel_mm: float
+    edge_rule: str
+    part_is: str
+    """``lighter`` or ``darker`` than the ground."""
+    contrast_levels: float
+    """Between part and ground, of 255."""
+    width_mm: float
+    height_mm: float
+    turned_deg: float
+    """How far the part was turned to lie level."""
+    uncertain_mm: float
+    """Of any place on the outline, two standard deviations."""
+    fit: OffLine
+    """How far the edge lies from the lines and arcs fitted to it."""
+    outline: tuple[CornerLine, ...]
+    holes: tuple[HoleLine, ...]
+    notes: tuple[str, ...]
+    overlay: str
+    """The picture to judge it by."""
+    against: AgainstLine | None
+    """When it was compared with a panel."""
+    written_into: str
+    """The panel it was written into; empty when none was named."""

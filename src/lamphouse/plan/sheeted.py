@@ -1,0 +1,38 @@
+"""The pieces of a plan on stock sheets: laid out only when a pack wants them."""
+
+from dataclasses import replace
+
+from lamphouse.build.parts import with_sheets
+from lamphouse.cutting.sheet_rules import look_at_sheets
+from lamphouse.cutting.sheet_squeeze import SqueezeMissing as SqueezeMissing
+from lamphouse.cutting.sheet_tightened import tightened
+from lamphouse.cutting.sheets import lay_on_sheets
+from lamphouse.plan.result import Plan
+
+
+def sheeted(plan: Plan, *, squeeze_s: int = 0) -> Plan:
+    """Lay all pieces on sheets, prove the result, and count the sheets in the parts list.
+
+    The findings stay as they are: a check has told them already.
+
+    Parameters
+    ----------
+    squeeze_s
+        How long to squeeze every sheet, 0 for not at all; squeezed, the result is no longer the
+        same on every machine.
+
+    Raises
+    ------
+    SqueezeMissing
+        If it is to be squeezed without the library of the extra ``squeeze``.
+    """
+    design, pieces = plan.design, plan.pieces()
+    locked, _ = look_at_sheets(pieces, in_hand=design.sheets, habits=design.cutting)
+    layout = lay_on_sheets(
+        pieces, in_hand=design.sheets, habits=design.cutting, locked=locked, seed=design.seed
+    )
+    if squeeze_s:
+        layout = tightened(
+            layout, pieces=pieces, habits=design.cutting, seconds=squeeze_s, seed=design.seed
+        )
+    return replace(plan, layout=layout, parts=with_sheets(plan.parts, layout=layout))

@@ -1,0 +1,140 @@
+"""A traced outline and its holes written into a panel of the maker's file."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from lamphouse.project.remark import remarked
+from lamphouse.project.splice import Value
+from lamphouse.project.tree import Keyed, Path, Tree, grow
+from lamphouse.project.write import ChangeError, add_item, remove_item, set_value
+from lamphouse.shapes import measure
+from lamphouse.shapes.outline import Corners, Piece, pieces
+from lamphouse.shapes.transform import move
+
+TRACE_MARK = "# traced:"
+"""What the line above a traced outline begins with; a newer one takes its place."""
+HOLE_NAME = "traced"
+"""Openings of this name with a number come and go with the tracing."""
+_DIGITS = 3
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TracedHole:
+    """A hole to be written as an opening."""
+
+    corners: Corners
+    """In the panel plane."""
+    diameter_mm: float | None
+    """When it is round."""
+
+
+def written_trace(
+    text: str, *, panel: str, outline: Corners, holes: Sequence[TracedHole], source: str
+) -> str:
+    """Give the text of a project with a traced outline in a panel.
+
+    Parameters
+    ----------
+    text
+        The whole file.
+    panel
+        ``sub-assembly / panel``, or the panel's name where only one has it.
+    outline
+        Anticlockwise, the datum corner at 0, 0.
+    holes
+        Written as openings ``traced 1``, ``traced 2`` and so on; those of an older tracing go.
+    source
+        From which picture, how certain, by which rule; it stands as a comment above the outline.
+
+    Raises
+    ------
+    ChangeError
+        If the text is no sound project file, no panel has this name, or the panel is bent.
+    """
+    place = _panel(_tree(text), panel)
+    if _tree(text).find((*place, "curve")) is not None:
+        bent = f"panel '{panel}' is bent, and its outline follows from its curve"
+        raise ChangeError(bent)
+    text = _put(text, (*place, "outline"), {"points": _points(outline)})
+    text = remarked(text, at=(*place, "outline"), mark=TRACE_MARK, words=source)
+    return _with_holes(text, openings=(*place, "openings"), holes=holes)
+
+
+def _tree(text: str) -> Tree:
+    tree, found = grow(text, file="")
+    if tree is None or found:
+        broken = f"the file must be mended first: {found[0]}"
+        raise ChangeError(broken)
+    return tree
+
+
+def _panel(tree: Tree, name: str) -> Path:
+    """Find the one panel of a name.
+
+    Raises
+    ------
+    ChangeError
+        If there is none, or more than one.
+    """
+    subs = tree.find(("sub_assemblies",))
+    there: dict[str, Path] = {}
+    for sub in subs.entries if isinstance(subs, Keyed) else ():
+        panels = tree.find(("sub_assemblies", sub, "panels"))
+        for panel in panels.entries if isinstance(panels, Keyed) else ():
+            there[f"{sub} / {panel}"] = ("sub_assemblies", sub, "panels", panel)
+    words = [word.strip() for word in name.split("/")]
+    fits = [path for path in there.values() if words in ([path[1], path[3]], [path[3]])]
+    if len(fits) == 1:
+        return fits[0]
+    many = "more than one panel has" if fits else "no panel has"
+    lost = f"{many} the name '{name}'; there are: {', '.join(there) or 'none'}"
+    raise ChangeError(lost)
+
+
+def _put(text: str, path: Path, value: Value) -> str:
+    """Set the value of a key, or add the key."""
+    if _tree(text).find(path) is None:
+        return add_item(text, path[:-1], value, key=str(path[-1]))
+    return set_value(text, path, value)
+
+
+def _mm(length: float) -> str:
+    return f"{round(length, _DIGITS) + 0.0:g} mm"
+
+
+def _points(corners: Corners) -> list[Value]:
+    """Write corners as points; an arc is written at its end, with the place it passes through."""
+    ring = list(pieces(corners))
+    points: list[Value] = []
+    for before, piece in zip([ring[-1], *ring], ring, strict=False):
+        spot: list[Value] = [_mm(value) for value in piece.start]
+        points.append(spot if before.is_straight else {"via": _via(before), "to": spot})
+    return points
+
+
+def _via(arc: Piece) -> list[Value]:
+    """Give the middle of an arc: from the middle of its chord by the bulge, to its right."""
+    (ax, ay), (bx, by) = arc.start, arc.end
+    x = (ax + bx) / 2.0 + arc.bulge * (by - ay) / 2.0
+    y = (ay + by) / 2.0 - arc.bulge * (bx - ax) / 2.0
+    return [_mm(x), _mm(y)]
+
+
+def _with_holes(text: str, *, openings: Path, holes: Sequence[TracedHole]) -> str:
+    node = _tree(text).find(openings)
+    for key in node.entries if isinstance(node, Keyed) else ():
+        first, _, digits = key.rpartition(" ")
+        if first == HOLE_NAME and digits.isdigit():
+            text = remove_item(text, (*openings, key))
+    if holes and _tree(text).find(openings) is None:
+        text = add_item(text, openings[:-1], {}, key="openings")
+    for number, hole in enumerate(holes, start=1):
+        x, y = measure.centroid_mm(hole.corners)
+        shape: Value
+        if hole.diameter_mm is not None:
+            shape = f"round {_mm(hole.diameter_mm)}"
+        else:
+            shape = {"points": _points(move(hole.corners, x_mm=-x, y_mm=-y))}
+        fields: dict[str, Value] = {"shape": shape, "at": [_mm(x), _mm(y)]}
+        text = add_item(text, openings, fields, key=f"{HOLE_NAME} {number}")
+    return text

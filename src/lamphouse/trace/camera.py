@@ -1,0 +1,185 @@
+"""A camera over a flat card: where it stands, how far it bends lines, and what that costs.
+
+The model is a pinhole with square pixels and one radial term, ``r' = r (1 + k r^2)``. One picture
+of a flat card hardly fixes focal length and middle of the lens; so both are held near what is
+likely, and what they leave open goes into the stated uncertainty. A part's face stands above the
+card by its thickness, nearer to the camera: rays are met at that height.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lamphouse.trace.scales import Places
+
+PHONE_FOCAL_MM = 27.0
+"""Focal length of a phone's main camera, as on 35 mm film; common practice, no source."""
+_FILM_DIAGONAL_MM = 43.267
+"""Of a frame of 24 x 36 mm."""
+_PIXEL_SIGMA = 0.1
+"""How exactly a crossing is found. [pixel]."""
+_UNKNOWN_SPREAD, _TOLD_SPREAD = 0.3, 0.05
+"""Relative spread of the focal length when the picture does not tell it, and when it does."""
+_MIDDLE_SPREAD = 0.01
+"""Of the lens's middle from the picture's, over the picture's diagonal."""
+_BEND_SPREAD = 0.3
+_MOST_BEND_STEPS = 12
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Camera:
+    """A picture taken by a camera over a card; a way of scaling as in ``scales``."""
+
+    words: str
+    share: float
+    offset_mm: float
+    pixel_mm: float
+    values: tuple[float, ...]
+    """Focal length and middle in pixels, radial term, turn (3) and place (3) of the card."""
+    height_mm: float
+    """Of the part's face above the card."""
+
+    def to_mm(self, places: Places) -> Places:
+        """Map pixels to mm on the part's face."""
+        return _to_plane(np.array(self.values), places, self.height_mm)
+
+    def to_pixels(self, places: Places) -> Places:
+        """Map mm on the part's face to pixels."""
+        return _project(np.array(self.values), places, self.height_mm)
+
+    def foot(self, places: Places) -> Places:
+        """Tell where the foot of a wall stands, seen from its upper edge. [pixel]."""
+        values = np.array(self.values)
+        on_face = _to_plane(values, places, self.height_mm)
+        return _project(values, on_face, 0.0) - places
+
+
+def fit_camera(
+    spots: Places,
+    plane: Places,
+    *,
+    size: tuple[int, int],
+    focal_35_mm: float | None,
+    height_mm: float,
+    share: float,
+    words: str,
+) -> tuple[Camera, NDArray[np.float64]]:
+    """Fit a camera to places on the card.
+
+    Parameters
+    ----------
+    spots, plane
+        (n, 2) each: the same places in pixels and on the card in mm, y up.
+    size
+        Columns and rows of the picture.
+    focal_35_mm
+        Focal length as on 35 mm film, when the picture tells it.
+    height_mm
+        Of the part's face above the card.
+    share
+        Relative uncertainty of the card's own lengths.
+    words
+        Where the scale comes from.
+
+    Returns
+    -------
+    Camera, array
+        The camera, and (n, 2) how far the places lie from where they should. [mm].
+    """
+    from scipy.optimize import least_squares
+
+    diagonal = float(np.hypot(*size))
+    focal = (focal_35_mm or PHONE_FOCAL_MM) / _FILM_DIAGONAL_MM * diagonal
+    spread = _TOLD_SPREAD if focal_35_mm else _UNKNOWN_SPREAD
+    middle = (np.array(size) - 1.0) / 2.0
+    first = _first_guess(spots, plane, focal=focal, middle=middle)
+
+    def misfit(values: NDArray[np.float64]) -> NDArray[np.float64]:
+        off = (_project(values, plane, 0.0) - spots).ravel() / _PIXEL_SIGMA
+        likely = (
+            np.log(max(values[0], 1.0) / focal) / spread,
+            *((values[1:3] - middle) / (_MIDDLE_SPREAD * diagonal)),
+            values[3] / _BEND_SPREAD,
+        )
+        return np.concatenate((off, likely))
+
+    steps = np.array((focal, *middle, 0.1, 1.0, 1.0, 1.0, *([max(abs(first[9]), 1.0)] * 3)))
+    found = least_squares(misfit, first, x_scale=steps, loss="linear", max_nfev=200)
+    values = found.x
+    off = _to_plane(values, spots, 0.0) - plane
+    camera = Camera(
+        words=words,
+        share=share,
+        offset_mm=_open(found.jac, values, height_mm, plane),
+        pixel_mm=_pixel_mm(values, plane, height_mm),
+        values=tuple(float(value) for value in values),
+        height_mm=height_mm,
+    )
+    return camera, off
+
+
+def _open(
+    slopes: NDArray[np.float64], values: NDArray[np.float64], height_mm: float, plane: Places
+) -> float:
+    """Find how far places on the part's face may be off by what the card leaves open. [2 sigma]."""
+    spread = np.linalg.pinv(slopes.T @ slopes)
+    corners = plane[[plane.sum(axis=1).argmin(), plane.sum(axis=1).argmax()]]
+    at = _project(values, corners, height_mm)
+    sizes = np.sqrt(np.maximum(np.diag(spread), 0.0))
+    moves = []
+    for index, size in enumerate(sizes):
+        step = max(0.1 * size, 1e-9)
+        moved = values.copy()
+        moved[index] += step
+        moves.append((_to_plane(moved, at, height_mm) - corners).ravel() / step)
+    gain = np.array(moves)
+    return float(2.0 * np.sqrt(np.diag(gain.T @ spread @ gain).max()))
+
+
+def _pixel_mm(values: NDArray[np.float64], plane: Places, height_mm: float) -> float:
+    middle = _project(values, plane.mean(axis=0)[None], height_mm)
+    around = middle + np.array(((0.0, 0.0), (1.0, 0.0), (0.0, 1.0)))
+    spots = _to_plane(values, around, height_mm)
+    return float(np.hypot(*(spots[1:] - spots[0]).T).max())
+
+
+def _first_guess(
+    spots: Places, plane: Places, *, focal: float, middle: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    import cv2
+
+    lens = np.array(((focal, 0.0, middle[0]), (0.0, focal, middle[1]), (0.0, 0.0, 1.0)))
+    solid = np.column_stack((plane, np.zeros(len(plane))))
+    _, turn, place = cv2.solvePnP(solid, spots, lens, None, flags=cv2.SOLVEPNP_IPPE)
+    return np.array((focal, *middle, 0.0, *turn.ravel(), *place.ravel()))
+
+
+def _turn(vector: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Give the matrix of a turn by Rodrigues' formula."""
+    angle = float(np.linalg.norm(vector))
+    if angle < 1e-12:
+        return np.eye(3)
+    x, y, z = vector / angle
+    cross = np.array(((0.0, -z, y), (z, 0.0, -x), (-y, x, 0.0)))
+    return np.asarray(np.eye(3) + np.sin(angle) * cross + (1.0 - np.cos(angle)) * (cross @ cross))
+
+
+def _project(values: NDArray[np.float64], plane: Places, height_mm: float) -> Places:
+    solid = np.column_stack((plane, np.full(len(plane), height_mm)))
+    seen = solid @ _turn(values[4:7]).T + values[7:10]
+    flat = seen[:, :2] / seen[:, 2:]
+    bent = flat * (1.0 + values[3] * (flat**2).sum(axis=1))[:, None]
+    return np.asarray(bent * values[0] + values[1:3])
+
+
+def _to_plane(values: NDArray[np.float64], spots: Places, height_mm: float) -> Places:
+    bent = (spots - values[1:3]) / values[0]
+    flat = bent.copy()
+    for _ in range(_MOST_BEND_STEPS):
+        flat = bent / (1.0 + values[3] * (flat**2).sum(axis=1))[:, None]
+    turn, place = _turn(values[4:7]), values[7:10]
+    rays = np.column_stack((flat, np.ones(len(flat)))) @ turn
+    eye = -place @ turn
+    far = (height_mm - eye[2]) / rays[:, 2]
+    return np.asarray(eye[:2] + far[:, None] * rays[:, :2])

@@ -1,0 +1,86 @@
+"""Which edges are round holes, and the drill each was made with."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lamphouse.catalogue.drills import Drill
+from lamphouse.trace.edges import true_radius
+from lamphouse.trace.fit import Points, fit_circle
+
+_ROUND_PIXELS = 0.25
+_ROUND_SHARE = 0.02
+"""A hole is round when its edge leaves the circle by no more than the larger of these, rms; the
+share is that of the radius, and a regular hexagon is off by 4.5 percent."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RoundHole:
+    """A round hole."""
+
+    x_mm: float
+    y_mm: float
+    measured_mm: float
+    """Diameter as measured."""
+    uncertain_mm: float
+    """Of the diameter; two standard deviations."""
+    drill: str
+    """The drill it was snapped to; empty when none is near enough."""
+    diameter_mm: float
+    """That of the drill, else as measured."""
+    off_mm: NDArray[np.float64]
+    """(n,) distance of every edge point from the measured circle."""
+
+
+def round_hole(
+    points: Points,
+    *,
+    tolerance_mm: float,
+    pixel_mm: float,
+    blur_mm: float,
+    share: float,
+    drills: Sequence[Drill],
+) -> RoundHole | None:
+    """Take an edge for a round hole when it is one.
+
+    Blur moves the half level of a small hole towards its centre; that is taken off.
+
+    Parameters
+    ----------
+    points
+        The edge of the hole.
+    tolerance_mm
+        How far from round a hole may be.
+    pixel_mm
+        Size of a pixel on the part.
+    blur_mm
+        Standard deviation of the picture's blur.
+    share
+        Relative uncertainty of a length.
+    drills
+        What a hole may have been made with.
+
+    Returns
+    -------
+    RoundHole or None
+        None when the edge is not round.
+    """
+    circle, off = fit_circle(points)
+    most = max(_ROUND_PIXELS * pixel_mm, min(_ROUND_SHARE * circle.radius_mm, tolerance_mm))
+    if len(points) < 6 or float(np.sqrt(np.mean(off**2))) > most:
+        return None
+    measured = 2.0 * true_radius(circle.radius_mm, blur_mm)
+    uncertain = float(np.hypot(share * measured, 0.35 * pixel_mm))
+    near = min(drills, key=lambda drill: abs(drill.diameter_mm - measured), default=None)
+    fits = near is not None and abs(near.diameter_mm - measured) <= uncertain
+    return RoundHole(
+        x_mm=circle.x_mm,
+        y_mm=circle.y_mm,
+        measured_mm=measured,
+        uncertain_mm=uncertain,
+        drill=near.name if near is not None and fits else "",
+        diameter_mm=near.diameter_mm if near is not None and fits else measured,
+        off_mm=off,
+    )

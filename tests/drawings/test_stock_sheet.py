@@ -1,0 +1,61 @@
+"""Stock sheets as drawings: true to the layout, in the order of cutting, readable on paper."""
+
+import pytest
+
+from cutting.stock_samples import in_hand, plate
+from lamphouse.cutting.sheets import lay_on_sheets
+from lamphouse.design.cutting_habits import CuttingHabits
+from lamphouse.drawings.drawing import Path, Pen, Text
+from lamphouse.drawings.paper import upright
+from lamphouse.drawings.stock_sheet import draw_sheet, stock_sheet
+from lamphouse.shapes.measure import area_mm2, bounds_mm
+from lamphouse.shapes.outline import rectangle
+
+
+@pytest.fixture(scope="module")
+def sheet():
+    pieces = [
+        plate("frame", 120, 90, cutouts=[rectangle(100, height_mm=70)], grain="along x"),
+        plate("inlay", 80, 50),
+        plate("strip", 90, 8, count=2),
+    ]
+    stock = [in_hand(300, 200)]
+    return lay_on_sheets(pieces, in_hand=stock, habits=CuttingHabits(), seed=1).sheets[0]
+
+
+def cuts(drawing):
+    return [item for item in drawing.items if isinstance(item, Path) and item.pen is Pen.CUT]
+
+
+def words(drawing):
+    return [item.words for item in drawing.items if isinstance(item, Text)]
+
+
+def test_the_whole_sheet_is_true_to_size_and_cut_inside_out(sheet):
+    drawing = draw_sheet(sheet)
+    assert (drawing.width_mm, drawing.height_mm) == (300, 200)
+    areas = [area_mm2(item.corners) for item in cuts(drawing)]
+    assert areas == pytest.approx([720, 720, 4000, 7000, 10800])
+
+
+def test_the_page_shows_the_same_cuts_at_a_scale_of_the_standard(sheet):
+    page = stock_sheet(sheet, paper="A4")
+    assert page.drawn == "1:2"
+    full = [bounds_mm(item.corners) for item in cuts(draw_sheet(sheet))]
+    small = [bounds_mm(item.corners) for item in cuts(page.drawing)]
+    assert small == [pytest.approx([side / 2 for side in box]) for box in full]
+    wide, high = upright("A4").room_mm
+    assert page.drawing.width_mm <= wide
+    assert page.drawing.height_mm <= high
+
+
+def test_numbers_names_grain_and_rests_are_written(sheet):
+    said = words(stock_sheet(sheet, paper="A4").drawing)
+    for one in sheet.laid:
+        assert any(line.startswith(f"{one.order}  {one.piece.name}") for line in said)
+    assert "grain" in said
+    rest = sheet.offcuts[0]
+    assert (
+        f"- {{sheet: styrene 1.0 mm, size: {int(rest.width_mm)} x {int(rest.height_mm)} mm}}"
+        in said
+    )
