@@ -104,6 +104,9 @@ def _told(result: Mapping[str, Any]) -> Iterator[str]:
         rows = [(one["probe"], _expected(one), one["words"]) for one in result["expected"]]
         yield screen.table(("at", "between", "which is"), rows)
     yield ""
+    if result["left_out"]:
+        yield result["left_out"]
+        yield ""
     yield from _next(result["then"])
 
 

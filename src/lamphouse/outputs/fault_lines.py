@@ -88,6 +88,8 @@ class FaultResult:
     expected: tuple[ExpectedReading, ...]
     faults: int
     """How many were solved."""
+    left_out: str
+    """What was not, of a sub-assembly with many strings; empty where all was."""
     fits: bool
     """Whether any of them explains the readings."""
     misfit: float
@@ -105,6 +107,7 @@ def fault_result(book: FaultBook, diagnosis: Diagnosis) -> FaultResult:
         readings=tuple(reading_words(reading) for reading in diagnosis.readings),
         expected=tuple(expected_readings(book)),
         faults=len(book.faults),
+        left_out=book.bundled.left_out(),
         fits=diagnosis.fits(),
         misfit=diagnosis.misfit,
         suspects=tuple(suspect_line(one) for one in diagnosis.suspects[:MOST_SUSPECTS]),

@@ -62,7 +62,8 @@ def faults(plan: Plan, sub: SubAssembly) -> dict[str, Any] | None:
             for seen, together in _by_symptom(rows)
         ],
         "rest": f"These are the likeliest {len(rows)} of {groups} kinds of fault; lamphouse fault "
-        "knows all, ranks them by your readings, and says what to read next.",
+        "knows all, ranks them by your readings, and says what to read next."
+        + ("" if book.bundled.whole() else " Of strings alike one stands for all."),
     }
 
 
