@@ -22,7 +22,8 @@ class Bundled:
 
     Strings of one kind lie between the same rails with the same resistor, LEDs and wires. As long
     as nothing is wrong in them their nodes have the same voltages and may be joined, which is
-    exact: one string with a conductance as many times as large.
+    exact but for leaks and for wires below a milliohm: one string with a conductance as many times
+    as large.
     """
 
     netlist: Netlist
