@@ -116,7 +116,7 @@ def test_of_strings_alike_the_lights_are_asked_about_first(book):
     assert found.then is not None
     assert found.then.probe is ALL_LIGHTS
     assert "Say which lights are dark" in book.bundled.left_out()
-    assert any("more strings alike" in fault.words for fault in found.suspects[0].faults)
+    assert any(fault.alike for fault in found.suspects[0].faults)
 
 
 def test_a_dead_string_is_found_among_many(make, book):

@@ -98,10 +98,7 @@ class Bundled:
 
     def _for_all(self, fault: Fault) -> Fault:
         more = self.alike.get(fault.string, 0)
-        if not more:
-            return fault
-        words = f"{fault.words}, or so in {more} more strings alike"
-        return replace(fault, words=words, weight=fault.weight * (more + 1))
+        return replace(fault, alike=more, weight=fault.weight * (more + 1))
 
 
 def bundle(wired: WiredSubAssembly, *, spread: Spread, readings: Sequence[Reading]) -> Bundled:

@@ -111,6 +111,8 @@ def _told(result: Mapping[str, Any]) -> Iterator[str]:
 
 
 def _suspects(result: Mapping[str, Any]) -> Iterator[str]:
+    from lamphouse.outputs.fault_lines import FaultLine, with_alike
+
     if not result["fits"]:
         yield (
             f"none of {result['faults']} faults explains this: the nearest misses the readings by "
@@ -121,9 +123,10 @@ def _suspects(result: Mapping[str, Any]) -> Iterator[str]:
         if suspect["share"] < LEAST_SHARE:
             break
         share, told = f"{suspect['share']:>5.0%}  ", suspect["faults"][:MOST_FAULTS]
-        width = max(len(one["words"]) for one in told)
-        for one in told:
-            yield f"{share}{one['words']:<{width}}  -> {one['mend']}"
+        words = [with_alike(FaultLine(**one)) for one in told]
+        width = max(len(one) for one in words)
+        for one, line in zip(told, words, strict=True):
+            yield f"{share}{line:<{width}}  -> {one['mend']}"
             share = "   or  "
         more = len(suspect["faults"]) - len(told)
         if more:
