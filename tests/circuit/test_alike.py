@@ -171,9 +171,24 @@ def test_a_point_in_a_string_not_solved_is_refused_unless_told_beforehand(make, 
 
 
 def test_up_to_so_many_leds_nothing_is_joined(make):
-    few = opened(make, large(make, whites=24, reds=MOST_LEDS - 24))
+    few = opened(make, large(make, whites=12, reds=MOST_LEDS - 12))
     assert few.bundled.whole()
     assert few.bundled.netlist == few.wired.netlist
     assert few.bundled.left_out() == ""
-    more = opened(make, large(make, whites=25, reds=MOST_LEDS - 24))
+    more = opened(make, large(make, whites=13, reds=MOST_LEDS - 12))
     assert not more.bundled.whole()
+
+
+def test_kinds_that_are_too_many_are_told(make):
+    """Each string of its own kind: those beyond ``MOST_LEDS`` are solved, but not looked into."""
+    rows = [make.leds(f"W{row}x", 1, current_A=0.001 * 1.25**row) for row in range(12)]
+    rows += [
+        make.leds(f"A{row}x", 5, led_type=make.RED, current_A=0.001 * 1.25**row)
+        for row in range(12)
+    ]
+    book = opened(make, make.sub(*rows))
+    leds = sum(len(one.leds) for one in chains_of(book.wired))
+    assert leds > MOST_LEDS
+    assert not book.bundled.alike
+    assert f"{book.bundled.strings - len(book.bundled.kept)} not at all" in book.bundled.left_out()
+    assert diagnose(book).then is not None

@@ -12,7 +12,7 @@ from lamphouse.circuit.meter import Look, Reading
 from lamphouse.circuit.netlist import Netlist
 from lamphouse.circuit.wired import WiredSubAssembly
 
-MOST_LEDS = 40
+MOST_LEDS = 24
 """Of strings that are solved each for itself; memory grows with their cube."""
 
 
@@ -90,8 +90,9 @@ class Bundled:
                 "fewer to have those looked into."
             )
         alone = len(self.kept) - len(self.alike)
+        none = self.strings - len(self.kept) - sum(self.alike.values())
         told = f"Of {self.strings} strings {alone} are solved each for itself, {len(self.alike)} "
-        told += "for all of their kind."
+        told += f"for all of their kind{f', {none} not at all' if none else ''}."
         if self.seen:
             return told
         return f"{told} Say which lights are dark, dim or bright: theirs are solved first."

@@ -1,6 +1,6 @@
 """The sub-command fault: why a sub-assembly is dark, from readings, and what to read next."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -9,7 +9,7 @@ import click
 from lamphouse.cli import commands
 
 LEAST_SHARE = 0.01
-MOST_SUSPECTS, MOST_FAULTS = 6, 5
+MOST_SUSPECTS, MOST_FAULTS, MOST_LIT = 6, 5, 12
 """What is worth a line on the screen; JSON has it all."""
 
 
@@ -96,7 +96,7 @@ def _told(result: Mapping[str, Any]) -> Iterator[str]:
 
     yield click.style(result["sub_assembly"], bold=True)
     if result["readings"]:
-        yield f"read: {', '.join(result['readings'])}"
+        yield f"read: {', '.join(_read(result['readings']))}"
         yield ""
         yield from _suspects(result)
     else:
@@ -108,6 +108,14 @@ def _told(result: Mapping[str, Any]) -> Iterator[str]:
         yield result["left_out"]
         yield ""
     yield from _next(result["then"])
+
+
+def _read(readings: Sequence[str]) -> list[str]:
+    """Leave out most of the lights that are lit where there are many."""
+    lit = [one for one in readings if one.endswith(" lit")]
+    if len(lit) <= MOST_LIT:
+        return list(readings)
+    return [*(one for one in readings if one not in lit), f"{len(lit)} lights lit"]
 
 
 def _suspects(result: Mapping[str, Any]) -> Iterator[str]:
