@@ -74,9 +74,11 @@ class Elimination:
             Of that shape. [V] Of nodes without a way to node 0, one is at 0 V.
         """
         taken = list(self._reduced(conductance))
-        sides = injected.reshape(self.shape[0] * self.shape[1], -1).T
-        volts = np.stack([_through(taken, side.copy()) for side in sides], axis=-1)
-        return volts.reshape(injected.shape)
+        volts = np.zeros_like(injected)
+        for side in np.ndindex(injected.shape[2:]):
+            current = injected[(..., *side)].flatten()
+            volts[(..., *side)] = _through(taken, current).reshape(self.shape)
+        return volts
 
     def grounded(self, conducts: Flags) -> Flags:
         """Tell which nodes have a way to node 0 over elements that conduct, same shapes."""
