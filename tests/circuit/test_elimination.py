@@ -91,3 +91,14 @@ def test_a_node_is_grounded_when_something_conducts_all_the_way():
     assert ways.grounded(np.array([[False, True, True, True]])).tolist() == [
         [True, False, False, False, False, False]
     ]
+
+
+def test_several_sides_at_once_are_each_alone():
+    rng = np.random.default_rng(2)
+    ends = np.array([tree_and_more(rng, nodes=7, more=5) for _ in range(3)])
+    own = order(ends, nodes=7)
+    conductance = 10 ** rng.uniform(-9, 3, ends.shape[:2])
+    injected = rng.uniform(-1.0, 1.0, (3, 7, 4))
+    together = own.potentials(conductance, injected=injected)
+    alone = [own.potentials(conductance, injected=injected[..., side]) for side in range(4)]
+    assert (together == np.stack(alone, axis=-1)).all()

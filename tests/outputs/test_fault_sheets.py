@@ -1,6 +1,7 @@
 """The fault sheets of the demo: one page each, every row foretold."""
 
 from dataclasses import replace
+from itertools import cycle
 
 import pytest
 
@@ -23,24 +24,54 @@ def sheets(plan):
     return {sub.name: fault_sheets.faults(plan, sub) for sub in plan.design.sub_assemblies}
 
 
+@pytest.fixture(scope="module")
+def large(plan):
+    """The console with ninety LEDs of all kinds at three currents."""
+    console = next(sub for sub in plan.design.sub_assemblies if sub.name == "console")
+    types = dict.fromkeys(led.led_type for sub in plan.design.sub_assemblies for led in sub.leds())
+    led = console.leds()[0]
+    lamps = tuple(
+        replace(led, name=f"L{number}", led_type=own, current_A=0.001 * (1 + number % 3), group="")
+        for number, own in zip(range(90), cycle(types), strict=False)
+    )
+    sub = replace(console, lamps=lamps, boxes=(), strands=(), strings=(), panels=(), board=None)
+    return make.plan(replace(plan.design, sub_assemblies=(sub,), groups=()))
+
+
+def pages(plan, width, height):
+    """Set the fault sheets of a plan and count them."""
+    paper = "A4" if height > 290.0 else "Letter"
+    printed = replace(plan, design=replace(plan.design, paper=paper))
+    told = [fault_sheets.faults(printed, sub) for sub in plan.design.sub_assemblies]
+    document = {
+        "project": "demo",
+        "scale": "1:24",
+        "revision": "A",
+        "day": "",
+        "paper": {"width": width, "height": height},
+        "pages": [
+            {"kind": "faults", "mark": f"{place}", "heading": "faults", "data": data}
+            for place, data in enumerate(told)
+        ],
+    }
+    numbers, total = page_numbers(document)
+    assert len(numbers) == len(told)
+    return total
+
+
+@pytest.mark.parametrize(("width", "height"), [(210.0, 297.0), (215.9, 279.4)])
+def test_one_of_many_strings_fits_on_one_page_and_has_what_all_share(large, width, height):
+    assert pages(large, width, height) == 1
+    sheet = fault_sheets.faults(large, large.design.sub_assemblies[0])
+    seen = [symptom["seen"] for symptom in sheet["symptoms"]]
+    assert "all dark" in seen
+    assert len(seen) > 2
+    assert sheet["rest"].endswith("Of strings alike one stands for all.")
+
+
 def test_each_fits_on_one_page(plan, sheets):
     for width, height in ((210.0, 297.0), (215.9, 279.4)):
-        paper = "A4" if height > 290.0 else "Letter"
-        printed = replace(plan, design=replace(plan.design, paper=paper))
-        told = [fault_sheets.faults(printed, sub) for sub in plan.design.sub_assemblies]
-        document = {
-            "project": "demo",
-            "scale": "1:24",
-            "revision": "A",
-            "day": "",
-            "paper": {"width": width, "height": height},
-            "pages": [
-                {"kind": "faults", "mark": f"{place}", "heading": "faults", "data": data}
-                for place, data in enumerate(told)
-            ],
-        }
-        numbers, total = page_numbers(document)
-        assert total == len(told) == len(numbers), paper
+        assert pages(plan, width, height) == len(sheets)
 
 
 def test_a_sheet_tells_what_is_sound_and_what_each_symptom_means(sheets):

@@ -1,7 +1,7 @@
 """Two faults at once, where one slip of the iron makes both."""
 
 from collections.abc import Mapping, Sequence
-from itertools import combinations
+from itertools import combinations, islice
 from typing import TypeVar
 
 from lamphouse.circuit.chains import chains_of
@@ -45,13 +45,19 @@ def double_faults(singles: Sequence[Fault], *, wired: WiredSubAssembly) -> tuple
     likely = [
         one for one in singles if one.kind in _PAIRED and one.weight >= _LIKELY and one.string
     ]
-    pairs = [
-        (one, other)
-        for one, other in combinations(likely, 2)
-        if abs(order[one.string] - order[other.string]) <= 1 and _agree(one, other)
-    ]
-    pairs.sort(key=lambda pair: -pair[0].weight * pair[1].weight)
-    kept = pairs[:MOST_PAIRS]
+    by_string: dict[int, list[int]] = {}
+    for place, one in enumerate(likely):
+        by_string.setdefault(order[one.string], []).append(place)
+    near = sorted(
+        {
+            (one, other)
+            for string, own in by_string.items()
+            for one, other in combinations(sorted(own + by_string.get(string + 1, [])), 2)
+        },
+        key=lambda pair: (-likely[pair[0]].weight * likely[pair[1]].weight, pair),
+    )
+    agreeing = ((likely[one], likely[other]) for one, other in near)
+    kept = list(islice((pair for pair in agreeing if _agree(*pair)), MOST_PAIRS))
     total = sum(one.weight * other.weight for one, other in kept)
     weight = SHARE * sum(one.weight for one in singles)
     return tuple(

@@ -18,7 +18,7 @@ edge
 """
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 from typing import NamedTuple
@@ -65,23 +65,20 @@ class Elimination:
         conductance
             Of each element, not negative, shape ``(networks, elements)``. [S]
         injected
-            Current into each node from outside, shape ``(networks, nodes)``. [A]
+            Current into each node from outside, shape ``(networks, nodes)``, or
+            ``(networks, nodes, sides)`` for several at once. [A]
 
         Returns
         -------
         ndarray
-            Shape ``(networks, nodes)``. [V] Of nodes without a way to node 0, one is at 0 V.
+            Of that shape. [V] Of nodes without a way to node 0, one is at 0 V.
         """
-        current = injected.flatten()
-        taken = []
-        for step, shares, total in self._reduced(conductance):
-            np.add.at(current, step.beside, shares * current[step.node][:, None])
-            taken.append((step, shares, total))
-        volts = np.zeros_like(current)
-        for step, shares, total in reversed(taken):
-            own = np.divide(current[step.node], total, out=np.zeros_like(total), where=total > 0)
-            volts[step.node] = own + (shares * volts[step.beside]).sum(axis=-1)
-        return volts.reshape(self.shape)
+        taken = list(self._reduced(conductance))
+        volts = np.zeros_like(injected)
+        for side in np.ndindex(injected.shape[2:]):
+            current = injected[(..., *side)].flatten()
+            volts[(..., *side)] = _through(taken, current).reshape(self.shape)
+        return volts
 
     def grounded(self, conducts: Flags) -> Flags:
         """Tell which nodes have a way to node 0 over elements that conduct, same shapes."""
@@ -106,6 +103,17 @@ class Elimination:
             first, second = np.triu_indices(own.shape[1], k=1)
             np.add.at(edges, step.mesh, own[:, first] * shares[:, second])
             yield step, shares, total
+
+
+def _through(taken: Sequence[tuple[Round, Array, Array]], current: Array) -> Array:
+    """Carry the currents into the nodes through all rounds, and the voltages back."""
+    for step, shares, _ in taken:
+        np.add.at(current, step.beside, shares * current[step.node][:, None])
+    volts = np.zeros_like(current)
+    for step, shares, total in reversed(taken):
+        own = np.divide(current[step.node], total, out=np.zeros_like(total), where=total > 0)
+        volts[step.node] = own + (shares * volts[step.beside]).sum(axis=-1)
+    return volts
 
 
 def across(volts: Array, ends: Indices) -> Array:

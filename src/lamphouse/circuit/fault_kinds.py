@@ -87,6 +87,8 @@ class Fault:
     figure: str = ""
     """What faults share that differ in a figure alone, such as the value of a wrong resistor: to
     the maker they are one."""
+    alike: int = 0
+    """In how many more strings, alike and not listed, it may be instead; its weight is of all."""
     loose: float = 0.0
     """Share by which readings may lie off the foretold besides all spread: a supply at its limit
     gives no current that can be relied on."""

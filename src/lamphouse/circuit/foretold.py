@@ -13,7 +13,7 @@ spread, being told far more coarsely; every resistance with that of one resistor
 no LED conducts.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -46,6 +46,8 @@ _LEAST_OHM = 1e-3
 """Every resistance at least, so that no two nodes are joined and every current has a slope."""
 _WANDERS_V = 0.3
 """How far a reading between two places that hang in the air may wander."""
+_MOST_ANSWERS = 8_000_000
+"""Voltages of nodes, for all probes, of the faults solved in one go: 64 MB of them."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,6 +64,8 @@ class Spread:
     """Of each LED's forward voltage alone."""
     drift_V: dict[str, float]
     """Of each LED's forward voltage with the ambient, all together."""
+    resistor: float
+    """Share of the value of one resistor, whichever."""
 
     def count(self) -> int:
         """Give the number of causes: supply, ambient, wires, each resistance, each LED."""
@@ -140,6 +144,7 @@ def spread_of(
         wires={name: shares[name] for name in inner},
         led_V={led.name: EVEN * led.led_type.spread_V for led in leds},
         drift_V={led.name: EVEN * led.led_type.drift_V_per_K * warmth_K for led in leds},
+        resistor=EVEN * habits.resistor_tolerance,
     )
 
 
@@ -186,26 +191,34 @@ def foretell(
     middle = np.zeros((len(faults), len(numbers)))
     moved = np.zeros((len(faults), len(numbers), spread.count()))
     own = np.zeros_like(middle)
-    for wanted in _batches(numbers, together=together):
-        batch = [numbers[place] for place in wanted]
-        if batch[0].kind is ProbeKind.RESISTANCE:
-            middle[:, wanted] = _ohms(netlist, faults, probes=batch)
-            own[:, wanted] = min(spread.ohm.values())
-            continue
-        meters = tuple(
-            Bridge(first=probe.first, second=probe.second or GROUND, ohm=meter.load_ohm)
-            for probe in batch
-            if probe.kind is ProbeKind.VOLTAGE
-        )
-        state = _State.of(netlist, faults, meters=meters)
-        for place, probe in zip(wanted, batch, strict=True):
-            middle[:, place], moved[:, place], own[:, place] = state.read(probe, spread=spread)
+    for rows in _portions(netlist, faults, sides=len(numbers)):
+        portion = faults[rows]
+        for wanted in _batches(numbers, together=together):
+            batch = [numbers[place] for place in wanted]
+            if batch[0].kind is ProbeKind.RESISTANCE:
+                middle[rows, wanted] = _ohms(netlist, portion, probes=batch)
+                own[rows, wanted] = spread.resistor
+                continue
+            meters = tuple(
+                Bridge(first=probe.first, second=probe.second or GROUND, ohm=meter.load_ohm)
+                for probe in batch
+                if probe.kind is ProbeKind.VOLTAGE
+            )
+            state = _State.of(netlist, portion, meters=meters)
+            for place, probe, answer in zip(wanted, batch, state.answers(batch), strict=True):
+                middle[rows, place], own[rows, place] = state.read(probe)
+                moved[rows, place] = state.moved(probe, answer, spread=spread)
     loose = np.array([fault.loose for fault in faults])
     own = np.hypot(own, loose[:, None] * np.abs(middle))
     looks = np.zeros((len(faults), 0, 4))
     if lights:
-        current = light_currents(
-            netlist, [fault.variation for fault in faults], names=[one.first for one in lights]
+        names = [one.first for one in lights]
+        variations = [fault.variation for fault in faults]
+        current = np.concatenate(
+            [
+                light_currents(netlist, variations[rows], names=names)
+                for rows in _portions(netlist, faults, sides=1)
+            ]
         )
         looks = look_shares(current / np.maximum(current[:1], 1e-12), meter=meter)
     return Foretold(probes=(*numbers, *lights), middle=middle, moved=moved, own=own, looks=looks)
@@ -226,6 +239,13 @@ def light_currents(
     ]
     lit: Array = np.where(short, 0.0, current)
     return lit
+
+
+def _portions(netlist: Netlist, faults: Sequence[Fault], *, sides: int) -> list[slice]:
+    """Part the faults into those solved in one go, ``sides`` probes at a time."""
+    each = len(netlist.names()) * (sides + 1)
+    rows = max(_MOST_ANSWERS // each, 16)
+    return [slice(start, start + rows) for start in range(0, len(faults), rows)]
 
 
 def _batches(numbers: Sequence[Probe], *, together: bool) -> list[list[int]]:
@@ -258,14 +278,16 @@ def _ohms(netlist: Netlist, faults: Sequence[Fault], *, probes: Sequence[Probe])
         conductance = 1.0 / varied.ohm
     conductance[:, varied.junctions()] *= ~varied.lit
     elimination = order(varied.ends, nodes=len(varied.nodes))
-    ohm = np.zeros((len(faults), len(probes)))
-    for place, probe in enumerate(probes):
-        first, second = (varied.nodes.index(node) for node in (probe.first, probe.second))
-        pushed = np.zeros((len(faults), len(varied.nodes)))
-        pushed[:, first] += 1.0
-        pushed[:, second] -= 1.0
-        volts = elimination.potentials(conductance, injected=pushed)
-        ohm[:, place] = volts[:, first] - volts[:, second]
+    first, second = (
+        [varied.nodes.index(node) for node in ends]
+        for ends in zip(*((probe.first, probe.second) for probe in probes), strict=True)
+    )
+    side = np.arange(len(probes))
+    pushed = np.zeros((len(faults), len(varied.nodes), len(probes)))
+    pushed[:, first, side] += 1.0
+    pushed[:, second, side] -= 1.0
+    volts = elimination.potentials(conductance, injected=pushed)
+    ohm = volts[:, first, side] - volts[:, second, side]
     logarithm: Array = np.log(np.clip(ohm, LEAST_OHM, MOST_OHM))
     return logarithm
 
@@ -308,30 +330,42 @@ class _State:
             current_A=current,
         )
 
-    def read(self, probe: Probe, *, spread: Spread) -> tuple[Array, Array, Array]:
-        """Give a probe's middle, what each cause moves it by, and its own deviation."""
-        rows = np.arange(len(self.ends))
-        asked = np.zeros((len(rows), len(self.varied.nodes)))
-        own = np.zeros(len(rows))
+    def read(self, probe: Probe) -> tuple[Array, Array]:
+        """Give a probe's middle and its own deviation."""
+        own = np.zeros(len(self.ends))
         if probe.kind is ProbeKind.CURRENT:
-            place = int(self.varied.named()[self.solved.elements[probe.first]])
             middle = self.solved.current(probe.first).copy()
-            slope = self.slope_S[:, place]
-            np.add.at(asked, (rows, self.ends[:, place, 0]), slope)
-            np.add.at(asked, (rows, self.ends[:, place, 1]), -slope)
         else:
-            second = probe.second or GROUND
-            asked[:, self.solved.nodes[probe.first]] += 1.0
-            asked[:, self.solved.nodes[second]] -= 1.0
-            middle = self.solved.voltage(probe.first) - self.solved.voltage(second)
+            middle = self.solved.voltage(probe.first) - self.solved.voltage(probe.second or GROUND)
             own = np.where(np.isnan(middle), _WANDERS_V, own)
             middle = np.nan_to_num(middle)
-        answer = self.elimination.potentials(self.slope_S, injected=asked)
+        return (-middle if probe.turned else middle), own
+
+    def answers(self, probes: Sequence[Probe]) -> Iterator[Array]:
+        """Give the network's answer to each probe, shape ``(faults, nodes)``."""
+        rows = np.arange(len(self.ends))
+        asked = np.zeros((len(rows), len(self.varied.nodes), len(probes)))
+        for side, probe in enumerate(probes):
+            if probe.kind is ProbeKind.CURRENT:
+                place = self._place(probe.first)
+                slope = self.slope_S[:, place]
+                asked[rows, self.ends[:, place, 0], side] += slope
+                asked[rows, self.ends[:, place, 1], side] -= slope
+            else:
+                asked[:, self.solved.nodes[probe.first], side] += 1.0
+                asked[:, self.solved.nodes[probe.second or GROUND], side] -= 1.0
+        yield from np.moveaxis(self.elimination.potentials(self.slope_S, injected=asked), -1, 0)
+
+    def _place(self, element: str) -> int:
+        return int(self.varied.named()[self.solved.elements[element]])
+
+    def moved(self, probe: Probe, answer: Array, *, spread: Spread) -> Array:
+        """Give what each cause of spread moves a probe by, from the network's answer to it."""
         moved = self._moved(answer, spread=spread)
         if probe.kind is ProbeKind.CURRENT:
-            moved[:, 3 + list(spread.ohm).index(probe.first)] -= spread.ohm[probe.first] * middle
-        sign = -1.0 if probe.turned else 1.0
-        return sign * middle, sign * moved, own
+            current = self.current_A[:, self._place(probe.first)]
+            moved[:, 3 + list(spread.ohm).index(probe.first)] -= spread.ohm[probe.first] * current
+        return -moved if probe.turned else moved
 
     def _moved(self, answer: Array, *, spread: Spread) -> Array:
         """Give what each cause of spread moves, from the network's answer to the probe."""

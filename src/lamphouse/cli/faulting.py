@@ -1,6 +1,6 @@
 """The sub-command fault: why a sub-assembly is dark, from readings, and what to read next."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -9,7 +9,7 @@ import click
 from lamphouse.cli import commands
 
 LEAST_SHARE = 0.01
-MOST_SUSPECTS, MOST_FAULTS = 6, 5
+MOST_SUSPECTS, MOST_FAULTS, MOST_LIT = 6, 5, 12
 """What is worth a line on the screen; JSON has it all."""
 
 
@@ -96,7 +96,7 @@ def _told(result: Mapping[str, Any]) -> Iterator[str]:
 
     yield click.style(result["sub_assembly"], bold=True)
     if result["readings"]:
-        yield f"read: {', '.join(result['readings'])}"
+        yield f"read: {', '.join(_read(result['readings']))}"
         yield ""
         yield from _suspects(result)
     else:
@@ -104,10 +104,23 @@ def _told(result: Mapping[str, Any]) -> Iterator[str]:
         rows = [(one["probe"], _expected(one), one["words"]) for one in result["expected"]]
         yield screen.table(("at", "between", "which is"), rows)
     yield ""
+    if result["left_out"]:
+        yield result["left_out"]
+        yield ""
     yield from _next(result["then"])
 
 
+def _read(readings: Sequence[str]) -> list[str]:
+    """Leave out most of the lights that are lit where there are many."""
+    lit = [one for one in readings if one.endswith(" lit")]
+    if len(lit) <= MOST_LIT:
+        return list(readings)
+    return [*(one for one in readings if one not in lit), f"{len(lit)} lights lit"]
+
+
 def _suspects(result: Mapping[str, Any]) -> Iterator[str]:
+    from lamphouse.outputs.fault_lines import FaultLine, with_alike
+
     if not result["fits"]:
         yield (
             f"none of {result['faults']} faults explains this: the nearest misses the readings by "
@@ -118,9 +131,10 @@ def _suspects(result: Mapping[str, Any]) -> Iterator[str]:
         if suspect["share"] < LEAST_SHARE:
             break
         share, told = f"{suspect['share']:>5.0%}  ", suspect["faults"][:MOST_FAULTS]
-        width = max(len(one["words"]) for one in told)
-        for one in told:
-            yield f"{share}{one['words']:<{width}}  -> {one['mend']}"
+        words = [with_alike(FaultLine(**one)) for one in told]
+        width = max(len(one) for one in words)
+        for one, line in zip(told, words, strict=True):
+            yield f"{share}{line:<{width}}  -> {one['mend']}"
             share = "   or  "
         more = len(suspect["faults"]) - len(told)
         if more:

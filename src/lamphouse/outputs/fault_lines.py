@@ -48,6 +48,8 @@ class FaultLine:
     kind: str
     words: str
     mend: str
+    alike: int
+    """In how many more strings, alike and not solved each for itself, it may be instead."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,6 +90,8 @@ class FaultResult:
     expected: tuple[ExpectedReading, ...]
     faults: int
     """How many were solved."""
+    left_out: str
+    """What was not, of a sub-assembly with many strings; empty where all was."""
     fits: bool
     """Whether any of them explains the readings."""
     misfit: float
@@ -105,6 +109,7 @@ def fault_result(book: FaultBook, diagnosis: Diagnosis) -> FaultResult:
         readings=tuple(reading_words(reading) for reading in diagnosis.readings),
         expected=tuple(expected_readings(book)),
         faults=len(book.faults),
+        left_out=book.bundled.left_out(),
         fits=diagnosis.fits(),
         misfit=diagnosis.misfit,
         suspects=tuple(suspect_line(one) for one in diagnosis.suspects[:MOST_SUSPECTS]),
@@ -177,10 +182,15 @@ def suspect_line(suspect: Suspect) -> SuspectLine:
     return SuspectLine(
         share=suspect.share,
         faults=tuple(
-            FaultLine(kind=str(one.kind), words=one.words, mend=one.mend)
+            FaultLine(kind=str(one.kind), words=one.words, mend=one.mend, alike=one.alike)
             for one in reversed(told.values())
         ),
     )
+
+
+def with_alike(line: FaultLine) -> str:
+    """Say what may be wrong, and in how many strings alike it may be instead."""
+    return f"{line.words}, or so in {line.alike} more strings alike" if line.alike else line.words
 
 
 def _then(then: NextReading) -> NextLine:
@@ -193,7 +203,7 @@ def _then(then: NextReading) -> NextLine:
                 shows=_shows(outcome, probe=then.probe),
                 share=outcome.share,
                 means=tuple(
-                    suspect_line(one).faults[0].words for one in outcome.suspects[:MOST_NAMES]
+                    with_alike(suspect_line(one).faults[0]) for one in outcome.suspects[:MOST_NAMES]
                 ),
             )
             for outcome in then.outcomes

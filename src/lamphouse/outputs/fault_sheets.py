@@ -21,8 +21,8 @@ _FIXED_MM, _SOUND_MM, _SYMPTOM_MM, _ROW_MM, _LINE_MM = 80.0, 4.1, 8.6, 2.0, 3.2
 """Height of all that is fixed on the page, of a row of sound readings, of what stands over a
 symptom, round a row, and of a line in it."""
 _ACROSS = 3
-_NARROW_SIGNS = 45
-"""Signs that a cause has on a line."""
+_NARROW_SIGNS, _POINT_SIGNS = 45, 20
+"""Signs that a cause, and a point that tells, has on a line."""
 _MOST_POINTS, _MOST_CAUSES = 2, 4
 _MOST_READINGS = 24
 _WIDE = 2.0
@@ -62,7 +62,8 @@ def faults(plan: Plan, sub: SubAssembly) -> dict[str, Any] | None:
             for seen, together in _by_symptom(rows)
         ],
         "rest": f"These are the likeliest {len(rows)} of {groups} kinds of fault; lamphouse fault "
-        "knows all, ranks them by your readings, and says what to read next.",
+        "knows all, ranks them by your readings, and says what to read next."
+        + ("" if book.bundled.whole() else " Of strings alike one stands for all."),
     }
 
 
@@ -82,13 +83,24 @@ def _sound(book: FaultBook) -> Iterator[tuple[str, str, str]]:
 
 
 def _rows(book: FaultBook) -> Iterator[_Row]:
-    """Give the groups in which something single is wrong, the likeliest first."""
+    """Give the groups in which something single is wrong, the likeliest first.
+
+    Where strings stand for others, what all share comes before them, each weighed as one string.
+    """
     places = {fault.name: place for place, fault in enumerate(book.faults)}
-    for suspect in suspects_of(book.faults, belief=weighed(book), groups=book.groups):
+    suspects = suspects_of(book.faults, belief=weighed(book), groups=book.groups)
+    if not book.bundled.whole():
+        suspects = tuple(sorted(suspects, key=_shared_first))
+    for suspect in suspects:
         singles = [one for one in suspect.faults if one.kind is not FaultKind.DOUBLE]
         if singles and all(one.kind is not FaultKind.NOTHING for one in singles):
             lead = places[singles[0].name]
             yield _Row(seen=_seen(book, lead), suspect=suspect, place=lead)
+
+
+def _shared_first(suspect: Suspect) -> tuple[bool, float]:
+    first = suspect.faults[0]
+    return bool(first.string), -suspect.share / (1 + first.alike)
 
 
 def _fitting(book: FaultBook, *, room_mm: float) -> list[_Row]:
@@ -110,7 +122,8 @@ def _lines(cells: dict[str, Any]) -> int:
         max(ceil(len(one[text]) / _NARROW_SIGNS) for text in ("words", "mend"))
         for one in cells["causes"]
     )
-    return max(causes + bool(cells["more"]), len(cells["points"]))
+    points = sum(ceil(len(one) / _POINT_SIGNS) for one in cells["points"])
+    return max(causes + bool(cells["more"]), points)
 
 
 def _by_symptom(rows: Sequence[_Row]) -> list[tuple[str, list[_Row]]]:

@@ -24,7 +24,12 @@ _EXAMPLE = "write it like plug=12.3mA, TP1=3.10V, TP2-TP3=4.7kohm, W1=dark or re
 
 
 def fault_book(
-    plan: Plan, sub_assembly: str, *, meter: Meter | None = None, closed: bool = False
+    plan: Plan,
+    sub_assembly: str,
+    *,
+    meter: Meter | None = None,
+    closed: bool = False,
+    written: Sequence[str] = (),
 ) -> FaultBook:
     """Solve everything that can be wrong with a sub-assembly of a plan.
 
@@ -38,11 +43,16 @@ def fault_book(
         With what is read.
     closed
         Whether only plug and lights can be reached.
+    written
+        Readings by which the strings of a large sub-assembly are chosen, as for
+        :func:`readings_of`.
 
     Raises
     ------
     LookupError
         If there is no such sub-assembly, or it has no circuit; the message says which have.
+    ValueError
+        If a reading cannot be understood.
     """
     wired = {one.sub_assembly: one for one in wirings(plan)}
     if sub_assembly not in wired:
@@ -61,6 +71,7 @@ def fault_book(
         ),
         meter=meter,
         closed=closed,
+        readings=_readings(wired[sub_assembly], written),
     )
 
 
@@ -81,7 +92,12 @@ def readings_of(book: FaultBook, written: Sequence[str]) -> tuple[Reading, ...]:
     ValueError
         If one cannot be understood, or fits no place of the sub-assembly; it is told which and why.
     """
-    wired, found, rest = book.wired, [], None
+    return _readings(book.wired, written)
+
+
+def _readings(wired: WiredSubAssembly, written: Sequence[str]) -> tuple[Reading, ...]:
+    found: list[Reading] = []
+    rest = None
     for text in written:
         name, sign, value = (part.strip() for part in text.rpartition("="))
         if not (sign and name and value):
@@ -211,5 +227,6 @@ def diagnosed(
     ValueError
         If a reading or the meter's error cannot be, or readings contradict each other.
     """
-    book = fault_book(plan, sub_assembly, meter=Meter(share=error, digits=digits), closed=closed)
+    meter = Meter(share=error, digits=digits)
+    book = fault_book(plan, sub_assembly, meter=meter, closed=closed, written=written)
     return book, diagnose(book, readings_of(book, written))
