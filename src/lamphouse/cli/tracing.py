@@ -85,6 +85,7 @@ Examples:
   lamphouse trace bezel.png --dpi 600
   lamphouse trace bezel.png --dpi 600 --card --printed "168.2 x 215.8 mm"
   lamphouse trace bezel.jpg --card --printed "168.2 x 215.8 mm" --thickness "0.75 mm"
+  lamphouse trace copy.png --dpi 600 --project harbour --against "wall / face"
   lamphouse trace bezel.png --dpi 600 --project harbour --into "wall / face\""""
 )
 @click.argument("picture", type=click.Path(path_type=Path))
