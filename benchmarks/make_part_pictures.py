@@ -1,11 +1,11 @@
 """Accuracy, time and memory of tracing on synthetic pictures whose truth is known.
 
-Run as ``OPENBLAS_NUM_THREADS=1 python benchmarks/make_part_pictures.py [FOLDER]``; with a folder the
-pictures are kept there. Each picture is rendered from a seed with blur, noise, JPEG, uneven light,
-texture of paper and plastic, side walls of the part and, in photographs, tilt and a bent lens; the
-print of the card is stretched otherwise along and across. All of it is synthetic: it finds faults of
-the method and proves nothing about any real camera or scanner. The reference for time is one pass of
-the image library's Gaussian blur of 5 pixels over the same picture in the same run.
+Run as ``OPENBLAS_NUM_THREADS=1 python benchmarks/make_part_pictures.py [FOLDER]``; with a folder
+the pictures are kept there. Each picture is rendered from a seed with blur, noise, JPEG, uneven
+light, texture of paper and plastic, side walls of the part and, in photographs, tilt and a bent
+lens; the print of the card is stretched otherwise along and across. All of it is synthetic: it
+finds faults of the method and proves nothing about any real camera or scanner. The reference for
+time is one Gaussian blur of 5 pixels by the image library over the same picture in the same run.
 """
 
 import resource
