@@ -86,6 +86,9 @@ def tell_apart(levels: Levels, *, inside: Mask, side: Side | None = None) -> Gro
     found = side or _side_of(difference, room=room, spread=spread)
     sign = 1.0 if found is Side.LIGHTER else -1.0
     towards = sign * difference
+    if not (towards[room] > LEAST_CONTRAST / 2.0).any():
+        what = f"nothing {found} than the ground lies there"
+        raise TraceError(what, remedy="lay the part on paper that is much darker or lighter")
     cut = _otsu(np.clip(towards[room], 0.0, None))
     is_part = room & (towards > cut)
     room &= towards > -cut / 2.0  # what stands out the other way is neither part nor ground
