@@ -94,6 +94,14 @@ def test_a_copy_is_laid_over_its_panel(call):
     assert "against panel face" in call(*words)[1]
 
 
+def test_two_marks_of_a_ruler_scale_a_picture(call):
+    apart = 1000 * 25.4 / 600
+    words = ("trace", "plate.jpg", "--ruler", 100, 100, 1100, 100, f"{apart} mm", "--json")
+    code, out, _ = call(*words)
+    assert code == 0
+    assert json.loads(out)["result"]["width_mm"] == pytest.approx(Plate().width_mm, abs=0.05)
+
+
 def test_the_card_is_a_page_to_print(call):
     assert call("card", "card.pdf")[0] == 0
     assert Path("card.pdf").read_bytes().startswith(b"%PDF")

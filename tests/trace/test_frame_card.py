@@ -5,6 +5,7 @@ a print that is stretched otherwise along x and y is measured by the maker, as o
 """
 
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import cv2
@@ -18,6 +19,7 @@ from truth import compared
 from lamphouse.drawings import marker_card
 from lamphouse.trace import camera, frame_card, picture_file, traced
 from lamphouse.trace.refused import TraceError
+from lamphouse.trace.traced import slant_notes
 
 COARSE = Plate(
     holes=((5.0, 5.0, 1.4), (20.0, 6.0, 1.0), (28.0, 6.0, 2.0), (8.0, 16.0, 6.0)),
@@ -142,3 +144,20 @@ def test_a_bent_card_is_refused_with_its_residual(photo):
 def test_a_measured_size_of_other_proportions_is_refused(photo, printed):
     with pytest.raises(TraceError, match="has not the card's proportions"):
         frame_card.from_card(photo, printed_mm=printed)
+
+
+def test_holes_that_show_only_their_wall_are_warned_of():
+    """A wall seen at a slant of 25 degrees looks tan 25 = 0.47 of the thickness wide."""
+    shot = Photo(plate=replace(COARSE, thickness_mm=1.5), size=(2400, 1800), tilt_deg=25.0)
+    focal, lens, turn, place = shot.camera()
+    plane = np.array(list(marker_card.crossings()))
+    seen = np.column_stack((plane, np.zeros(len(plane)))) @ turn.T + place
+    spots = lens + focal * seen[:, :2] / seen[:, 2:]
+    scale, _ = camera.fit_camera(
+        spots, plane, size=shot.size, focal_35_mm=26.0, height_mm=1.5, share=0.0, words=""
+    )
+    middle = scale.to_pixels(np.array([[84.0, 108.0]]))
+    wide_mm = float(np.hypot(*scale.foot(middle)[0])) * scale.pixel_mm
+    assert wide_mm == pytest.approx(1.5 * np.tan(np.radians(25.0)), rel=0.12)
+    assert slant_notes(wide_mm, finest_hole_mm=0.5)
+    assert not slant_notes(wide_mm, finest_hole_mm=1.0)

@@ -135,3 +135,22 @@ def test_a_stated_resolution_must_agree_with_the_file():
     for wrong in (0.0, -600.0, float("nan"), 1e9):
         with pytest.raises(TraceError, match="no resolution"):
             scales.from_dpi(wrong, tagged=None)
+
+
+def test_two_marks_of_a_ruler_give_a_scale_and_its_doubt():
+    from lamphouse.trace import scales
+
+    scale = scales.from_two_points((100.0, 50.0), second=(400.0, 450.0), apart_mm=50.0)
+    assert scale.mm_per_column == pytest.approx(0.1)  # 3, 4, 5
+    assert scale.share > 0.01
+    for second in ((100.0, 50.0), (150.0, 60.0), (float("nan"), 0.0)):
+        with pytest.raises(TraceError, match="two marks"):
+            scales.from_two_points((100.0, 50.0), second=second, apart_mm=50.0)
+
+
+def test_stripes_that_touch_every_side_are_no_part():
+    from lamphouse.trace import scales, traced
+
+    picture = picture_file.load(encoded(np.tile(RAMP, (3, 9))))
+    with pytest.raises(TraceError):
+        traced.trace(picture, scale=scales.from_dpi(600, tagged=None))

@@ -29,7 +29,7 @@ DIAMETER_MM = 0.03
 
 SPOILS = {
     "plain": Spoil(),
-    "shadow": Spoil(shadow=0.6, ground=0.5, part=0.9),
+    "shadow": Spoil(shadow=0.6, ground=0.5, part=0.9, texture=0.03),
     "dark part on white paper": Spoil(part=0.1, ground=0.9, shadow=0.3),
     "noise and uneven light": Spoil(noise=6.0, blur_pixels=1.5, jpeg=70, uneven=0.5),
 }

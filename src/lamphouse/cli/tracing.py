@@ -85,10 +85,18 @@ Examples:
   lamphouse trace bezel.png --dpi 600
   lamphouse trace bezel.png --dpi 600 --card --printed "168.2 x 215.8 mm"
   lamphouse trace bezel.jpg --card --printed "168.2 x 215.8 mm" --thickness "0.75 mm"
+  lamphouse trace copy.png --dpi 600 --project harbour --against "wall / face"
   lamphouse trace bezel.png --dpi 600 --project harbour --into "wall / face\""""
 )
 @click.argument("picture", type=click.Path(path_type=Path))
 @click.option("--dpi", type=float, help="The picture is a flatbed scan of this resolution.")
+@click.option(
+    "--ruler",
+    type=(float, float, float, float, LENGTH),
+    metavar="X Y X Y LENGTH",
+    help="Two marks of a ruler in a picture from straight above: column and row of each in "
+    "pixels, and how far apart they are.",
+)
 @click.option("--card", is_flag=True, help="The printed frame card lies under the part.")
 @click.option(
     "--printed",
@@ -123,6 +131,7 @@ def trace(
     *,
     picture: Path,
     dpi: float | None,
+    ruler: tuple[float, float, float, float, float] | None,
     card: bool,
     printed: tuple[float, float] | None,
     thickness: float | None,
@@ -138,8 +147,9 @@ def trace(
 ) -> int:
     """Find outline and holes of the part in PICTURE (PNG, JPEG or TIFF), in true size.
 
-    The scale comes from the resolution of a flatbed scan, or from the printed frame card of
-    `lamphouse card` in a scan (with --dpi) or in a photograph (without). The part lies on a plain
+    The scale comes from the resolution of a flatbed scan, from the printed frame card of
+    `lamphouse card` in a scan (with --dpi) or in a photograph (without), or from two marks of a
+    ruler, which is the least certain. The part lies on a plain
     ground that is much darker or lighter, all of it in the picture.
     """
     from lamphouse.cli.trace_words import told
@@ -150,8 +160,14 @@ def trace(
     from lamphouse.trace.half_level import Side
     from lamphouse.trace.refused import TraceError
 
-    if dpi is None and not card:
-        message = "say what the scale comes from: --dpi for a flatbed scan, --card for the card"
+    if dpi is None and not card and not ruler:
+        message = (
+            "say what the scale comes from: --dpi for a flatbed scan, --card for the printed card, "
+            "--ruler for two marks"
+        )
+        raise click.UsageError(message)
+    if ruler and (card or dpi is not None):
+        message = "--ruler stands alone: leave --card and --dpi out"
         raise click.UsageError(message)
     if not card and (printed or thickness):
         message = "--printed and --thickness go with --card"
@@ -162,7 +178,10 @@ def trace(
     _need_image_library()
     try:
         seen = picture_file.load(_bytes_of(picture))
-        scale, inside = _scale(seen, dpi=dpi, card=card, printed=printed, thickness=thickness)
+        if ruler:
+            scale, inside = _by_ruler(ruler), None
+        else:
+            scale, inside = _scale(seen, dpi=dpi, card=card, printed=printed, thickness=thickness)
         found = traced.trace(
             seen,
             scale=scale,
@@ -189,6 +208,13 @@ def trace(
     else:
         click.echo("\n".join(told(answered["result"])))
     return int(answered["exit"])
+
+
+def _by_ruler(ruler: tuple[float, float, float, float, float]) -> "Scale":
+    from lamphouse.trace.scales import from_two_points
+
+    across, down, far_across, far_down, apart_mm = ruler
+    return from_two_points((across, down), second=(far_across, far_down), apart_mm=apart_mm)
 
 
 def _scale(

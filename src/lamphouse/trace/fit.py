@@ -141,7 +141,10 @@ def fit_outline(points: Points, *, tolerance_mm: float, blur_mm: float) -> Fitte
         ]
         reach = 3 * len(points) // len(knots) + 2
         marks = _moved_marks(points, marks, joints, reach)
-    return Fitted(corners=_corners(curves, joints, runs), off_mm=_distances(runs, curves))
+    corners = _corners(curves, joints, runs)
+    if len(corners) < 2 or (len(corners) == 2 and not any(bulge for _, _, bulge in corners)):
+        corners = tuple((float(x), float(y), 0.0) for x, y in knots)  # too small for pieces
+    return Fitted(corners=corners, off_mm=_distances(runs, curves))
 
 
 def _pitch(points: Points) -> float:

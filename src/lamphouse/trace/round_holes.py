@@ -10,10 +10,14 @@ from lamphouse.catalogue.drills import Drill
 from lamphouse.trace.edges import true_radius
 from lamphouse.trace.fit import Points, fit_circle
 
-_ROUND_PIXELS = 0.25
+_ROUND_PIXELS = 0.4
+_TINY_PIXELS = 8.0
+_TINY_ROUND_PIXELS = 0.5
+"""A hole of fewer pixels across shows no shape: it is taken as round unless it is far from it."""
 _ROUND_SHARE = 0.02
 """A hole is round when its edge leaves the circle by no more than the larger of these, rms; the
-share is that of the radius, and a regular hexagon is off by 4.5 percent."""
+share is that of the radius. A regular hexagon is off by 4.5 percent and a square by 10: they are
+told from circles above 18 and 8 pixels across."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,6 +73,8 @@ def round_hole(
     """
     circle, off = fit_circle(points)
     most = max(_ROUND_PIXELS * pixel_mm, min(_ROUND_SHARE * circle.radius_mm, tolerance_mm))
+    if 2.0 * circle.radius_mm < _TINY_PIXELS * pixel_mm:
+        most = _TINY_ROUND_PIXELS * pixel_mm
     if len(points) < 6 or float(np.sqrt(np.mean(off**2))) > most:
         return None
     measured = 2.0 * true_radius(circle.radius_mm, blur_mm)

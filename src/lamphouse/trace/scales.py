@@ -18,6 +18,11 @@ Places = NDArray[np.float64]
 
 SCANNER_SHARE = 0.002
 """How far a flatbed's own resolution may be off, relative; common practice, no source."""
+_LEAST_RULER_PIXELS = 200.0
+_MARK_PIXELS = 2.0
+"""How exactly two marks are pointed at, together."""
+SLANT_SHARE = 0.01
+"""What a slant of 8 degrees nobody noticed does to a length, cos 8 deg = 0.990."""
 _TAG_SHARE = 0.01
 """How far the file's own resolution may be from the stated one before it is a contradiction."""
 
@@ -101,6 +106,37 @@ def from_dpi(dpi: float, *, tagged: tuple[float, float] | None) -> FlatScale:
         mm_per_column=INCH_MM / dpi,
         mm_per_row=INCH_MM / dpi,
         share=SCANNER_SHARE,
+    )
+
+
+def from_two_points(
+    first: tuple[float, float], *, second: tuple[float, float], apart_mm: float
+) -> FlatScale:
+    """Scale a picture taken straight from above by two marks of a ruler lying in it.
+
+    Parameters
+    ----------
+    first, second
+        Column and row of the two marks.
+    apart_mm
+        What the ruler says between them.
+
+    Raises
+    ------
+    TraceError
+        If the marks are too close to scale anything.
+    """
+    pixels = float(np.hypot(second[0] - first[0], second[1] - first[1]))
+    if not pixels >= _LEAST_RULER_PIXELS or not np.isfinite(pixels):
+        what = f"the two marks of the ruler are {pixels:.0f} pixels apart"
+        remedy = f"choose marks at least {_LEAST_RULER_PIXELS:.0f} pixels apart"
+        raise TraceError(what, remedy=remedy)
+    pixel_mm = apart_mm / pixels
+    return FlatScale(
+        words=f"two marks {apart_mm:g} mm apart, taken as seen straight from above",
+        mm_per_column=pixel_mm,
+        mm_per_row=pixel_mm,
+        share=float(np.hypot(_MARK_PIXELS / pixels, SLANT_SHARE)),
     )
 
 

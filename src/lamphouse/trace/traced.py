@@ -131,8 +131,11 @@ def trace(
     found = part_edges(ground, least_hole_pixels=_SEEN_SHARE * finest_hole_mm / scale.pixel_mm)
     blur_mm = found.blur_pixels * scale.pixel_mm
     rims = [found.outer, *found.holes]
+    notes = [*picture.notes, *_notes(found)]
     if isinstance(scale, Camera) and scale.height_mm > 0.0:
         feet = [scale.foot(rim.points + corner) for rim in rims]
+        slant_mm = float(np.hypot(*feet[0].T).max()) * scale.pixel_mm
+        notes += slant_notes(slant_mm, finest_hole_mm=finest_hole_mm)
         rims = [
             past_walls(rim, ground, foot=foot, blur=found.blur_pixels)
             for rim, foot in zip(rims, feet, strict=True)
@@ -160,7 +163,7 @@ def trace(
         turned_deg=turn_deg,
         origin_mm=(left, bottom),
         edges_mm=tuple(edges),
-        notes=(*picture.notes, *_notes(found)),
+        notes=tuple(notes),
     )
 
 
@@ -269,6 +272,17 @@ def _uncertain(scale: Scale, longest_mm: float, tolerance_mm: float) -> float:
     """Add what is independent: scale over the longest side, places, pixels and the fit."""
     parts = (scale.share * longest_mm, scale.offset_mm, 0.2 * scale.pixel_mm, tolerance_mm)
     return float(np.sqrt(sum(part**2 for part in parts)))
+
+
+def slant_notes(slant_mm: float, *, finest_hole_mm: float) -> list[str]:
+    """Warn of holes that show nothing but their wall, which looks ``slant_mm`` wide."""
+    if slant_mm < finest_hole_mm:
+        return []
+    words = (
+        f"seen at a slant, holes under {slant_mm:.1f} mm show their wall and no ground: one with a "
+        "bright wall may be missed; take a second picture from straight above"
+    )
+    return [words]
 
 
 def _notes(found: PartEdges) -> tuple[str, ...]:
