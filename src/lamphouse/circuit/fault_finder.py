@@ -72,9 +72,9 @@ def open_book(
 ) -> FaultBook:
     """Solve everything that can be wrong with a sub-assembly.
 
-    Of a large one, see :func:`lamphouse.circuit.string_bundles.bundle`, only the strings that the readings
-    point at are solved each for itself, with one of each kind for the others, so that time and
-    memory stay bounded. To make use of other readings the book is opened anew.
+    Of a large one only the strings that the readings point at are solved each for itself, with one
+    of each kind for the others, so that time and memory stay bounded; see
+    :func:`lamphouse.circuit.string_bundles.bundle`. For other readings it is opened anew.
 
     Parameters
     ----------
