@@ -65,6 +65,25 @@ def test_closed_asks_for_the_plug_and_the_eye_alone(call):
     assert json.loads(out)["result"]["then"]["probe"] in ("lights", "J1.1", "J1.2")
 
 
+def test_of_many_strings_it_says_what_stands_for_what(call):
+    """Seventy-two lamps in the ceiling: more than are solved each for itself."""
+    text = MENDED.read_text(encoding="utf-8")
+    few = "at: [60 mm, 90 mm], count: 6, step: [46 mm, 14 mm], current: 2 mA"
+    assert few in text
+    many = "at: [60 mm, 90 mm], count: 72, step: [3 mm, 0 mm], current: 2 mA"
+    large = MENDED.with_name("large.yaml")
+    large.write_text(text.replace(few, many), encoding="utf-8")
+    _, out, _ = call("fault", large, "ceiling")
+    assert "for all of their kind. Say which lights are dark" in out
+    assert "read next: lights" in out
+    dark = ",".join(f"room lamp{number}" for number in (40, 41, 42))
+    _, out, _ = call("fault", large, "ceiling", f"{dark}=dark", "rest=lit")
+    assert "lights lit" in out
+    assert "Say which lights are dark" not in out
+    (first, *_) = [line for line in out.splitlines() if "%  " in line]
+    assert "room lamp4" in first
+
+
 def test_what_cannot_be_is_wrong_use(call):
     for words in (["W9=dark"], ["TP1=3"], ["plug=1mA", "plug=2mA"], ["--error", "150"]):
         code, _, err = call("fault", MENDED, "chart table", *words)

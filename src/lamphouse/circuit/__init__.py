@@ -11,7 +11,7 @@
 - ``joined``: nodes at one voltage difference whatever flows, and the currents there.
 - ``elimination``: voltages in many networks of conductances at once.
 - ``fault_finder``: the front door of the fault finder.
-- ``alike``: strings of a large sub-assembly that are alike, solved as one.
+- ``string_bundles``: strings of a large sub-assembly that are alike, solved as one.
 - ``chains``: the strings of a soldered sub-assembly, walked.
 - ``fault_kinds``: the record of a fault, and how often each kind is met.
 - ``faults``: everything that can be wrong alone.

@@ -4,7 +4,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from lamphouse.catalogue.led_types import LedType
-from lamphouse.circuit.alike import Bundled, bundle
 from lamphouse.circuit.branch import SubAssemblyCircuit
 from lamphouse.circuit.diagnosis import (
     MOST_MISFIT,
@@ -22,6 +21,7 @@ from lamphouse.circuit.meter import Meter, Probe, ProbeKind, Reading
 from lamphouse.circuit.netlist import GROUND
 from lamphouse.circuit.next_reading import NextReading, next_reading
 from lamphouse.circuit.probes import probes_of
+from lamphouse.circuit.string_bundles import Bundled, bundle
 from lamphouse.circuit.wired import WiredSubAssembly
 from lamphouse.design.supply import CircuitHabits, Supply
 
@@ -72,9 +72,9 @@ def open_book(
 ) -> FaultBook:
     """Solve everything that can be wrong with a sub-assembly.
 
-    Of a large one, see :func:`lamphouse.circuit.alike.bundle`, only the strings that the readings
-    point at are solved each for itself, with one of each kind for the others, so that time and
-    memory stay bounded. To make use of other readings the book is opened anew.
+    Of a large one only the strings that the readings point at are solved each for itself, with one
+    of each kind for the others, so that time and memory stay bounded; see
+    :func:`lamphouse.circuit.string_bundles.bundle`. For other readings it is opened anew.
 
     Parameters
     ----------

@@ -9,7 +9,7 @@ import click
 from lamphouse.cli import commands
 
 LEAST_SHARE = 0.01
-MOST_SUSPECTS, MOST_FAULTS, MOST_LIT = 6, 5, 12
+MOST_SUSPECTS, MOST_FAULTS, MOST_LIGHTS = 6, 5, 12
 """What is worth a line on the screen; JSON has it all."""
 
 
@@ -111,11 +111,15 @@ def _told(result: Mapping[str, Any]) -> Iterator[str]:
 
 
 def _read(readings: Sequence[str]) -> list[str]:
-    """Leave out most of the lights that are lit where there are many."""
-    lit = [one for one in readings if one.endswith(" lit")]
-    if len(lit) <= MOST_LIT:
-        return list(readings)
-    return [*(one for one in readings if one not in lit), f"{len(lit)} lights lit"]
+    """Count the lights that look alike where they are many."""
+    by_look: dict[str, list[str]] = {}
+    for one in readings:
+        by_look.setdefault(one.rpartition(" ")[2], []).append(one)
+    lines = []
+    for look, own in by_look.items():
+        many = look in ("dark", "dim", "lit", "bright") and len(own) > MOST_LIGHTS
+        lines += [f"{len(own)} lights {look}"] if many else own
+    return lines
 
 
 def _suspects(result: Mapping[str, Any]) -> Iterator[str]:

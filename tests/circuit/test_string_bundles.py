@@ -5,7 +5,6 @@ from collections import Counter
 import pytest
 
 from circuit.sample_faults import opened, written_out
-from lamphouse.circuit.alike import MOST_LEDS
 from lamphouse.circuit.chains import chains_of
 from lamphouse.circuit.fault_finder import diagnose
 from lamphouse.circuit.fault_kinds import WEIGHTS, FaultKind
@@ -14,6 +13,7 @@ from lamphouse.circuit.meter import Look, ProbeKind, Reading
 from lamphouse.circuit.next_reading import ALL_LIGHTS
 from lamphouse.circuit.probes import probes_of, voltage_at
 from lamphouse.circuit.spice import deck, element_names
+from lamphouse.circuit.string_bundles import MOST_LEDS
 from lamphouse.circuit.strings import design_circuit
 from tolerances import EXACT
 

@@ -1,4 +1,11 @@
-"""Strings of a large sub-assembly that are alike, solved as one."""
+"""Strings of a large sub-assembly that are alike, solved as one.
+
+Limits of the model
+-------------------
+A fault between two strings, and two faults at once, are listed only where both strings are solved
+each for itself. Of kinds for which there is no room nothing is listed: it is told, and the strings
+come in as soon as a reading points at them.
+"""
 
 from collections import defaultdict
 from collections.abc import Collection, Sequence
