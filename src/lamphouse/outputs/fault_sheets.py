@@ -30,8 +30,8 @@ _APART = 4.0
 """Deviations from sound from which a voltage is worth a look."""
 _WORDS = (
     "Look first, then read the current in the plug's common wire, then the voltages against the "
-    "supply's minus. Rows stand by what is seen; of causes in one cell no reading tells which. Ranges "
-    "hold two deviations of most builds; the worst case stands on the sheet of readings."
+    "supply's minus. Rows stand by what is seen; of causes in one cell no reading tells which. "
+    "Ranges hold two deviations of most builds; the worst case stands on the sheet of readings."
 )
 
 
