@@ -289,6 +289,8 @@ class _Search:
             if moved is None:
                 continue
             then = self.judge(moved)
+            if then.growth.lacking:  # shorter copper never pays for a wire left out
+                continue
             heat = _SPREAD * (1.0 - turn / tries) + 1e-9
             worse = then.cost - here.cost
             if worse <= 0 or next(self.chance) < exp(-worse / heat):
