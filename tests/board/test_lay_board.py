@@ -7,11 +7,13 @@ import pytest
 
 from board.brute_force import is_sound
 from board.samples import board, demand, mesh, wall
+from lamphouse.board.annealing import Ways, _Search, arrange
 from lamphouse.board.demand import demand_of
 from lamphouse.board.lay_board import lay_board
 from lamphouse.board.legs import Posture
 from lamphouse.board.planned_board import plan_board
 from lamphouse.board.proof import faults_of
+from lamphouse.board.seatings import Ground
 from lamphouse.circuit.wired import WiredKind
 from lamphouse.design.supply import BoardKind
 
@@ -151,3 +153,15 @@ def test_colours_follow_the_plug_and_then_the_pole():
         ("J1", 1): "RD", ("J1", 2): "BK", ("J1", 3): "WH",
         ("L1", 1): "RD", ("L1", 2): "WH", ("L2", 1): "RD", ("L2", 2): "BK",
     }  # fmt: skip
+
+
+def test_copper_is_never_shortened_by_leaving_a_wire_out(monkeypatch):
+    """It was, on boards of some fifty parts, whose copper outweighed a wire."""
+    needed, ground = demand(wall(3)), Ground(columns=8, rows=8)
+    how = {"ground": ground, "ways": Ways(standing=False, links=False), "strips": False, "seed": 1}
+    whole = arrange(needed, tries=0, **how)
+    long = replace(whole, growth=replace(whole.growth, spread=100))
+    short = replace(whole, growth=replace(whole.growth, spread=0, lacking=1))
+    assert short.cost < long.cost
+    monkeypatch.setattr(_Search, "judge", lambda _search, _state: short)
+    assert _Search(needed, **how).polish(long, tries=50) is long
