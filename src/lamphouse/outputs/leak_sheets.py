@@ -24,6 +24,8 @@ _ORDER = (
     LeakKind.WALLS,
 )
 """Front to back, as the part is turned."""
+_LEAST_TOLD_CD_M2 = 1e-5
+"""Darker than anything an eye ever sees."""
 
 
 def dark_room(plan: Plan, sub: SubAssembly) -> dict[str, Any] | None:
@@ -84,4 +86,5 @@ def _row(leak: Leak) -> tuple[str, ...]:
 
 
 def _luminance(value_cd_m2: float) -> str:
-    return show(value_cd_m2, Quantity.LUMINANCE, digits=2)
+    told = show(max(value_cd_m2, _LEAST_TOLD_CD_M2), Quantity.LUMINANCE, digits=2)
+    return told if value_cd_m2 >= _LEAST_TOLD_CD_M2 else f"under {told}"
