@@ -21,7 +21,7 @@ _SAGGED = (0.8, 0.6)
 """Shares of the voltage that flat cells of no name, or a supply with too much on it, give."""
 _STIFF_OHM = 1e-3
 """Of a supply in the place of cells: too little for any reading, and enough for every slope."""
-_RUN_DOWN = {"nearly empty": 0.8, "empty": 1.0}
+_RUN_DOWN = {"half empty": 0.5, "nearly empty": 0.8, "empty": 1.0}
 """Depths of discharge at which somebody begins to look for a fault; from memory."""
 
 
