@@ -249,15 +249,17 @@ def _depths(pack: CellPack) -> Array:
     return np.unique([*chain(np.linspace(0.0, 1.0, _STEPS + 1), corners)])
 
 
-def _open_V(pack: CellPack, depth: Array) -> Array:
+def open_V_at(pack: CellPack, depth: ArrayLike) -> Array:
+    """Give the voltage of one cell without load at depths of discharge of any shape, in V."""
     at, volts = zip(*pack.cell.open_V, strict=True)
-    result: Array = np.interp(depth, at, volts)
+    result: Array = np.interp(np.asarray(depth, dtype=float), at, volts)
     return result
 
 
-def _cell_ohm(pack: CellPack, depth: Array) -> Array:
+def cell_ohm_at(pack: CellPack, depth: ArrayLike) -> Array:
+    """Give the resistance inside one cell at depths of discharge of any shape, in ohm."""
     cell = pack.cell
-    return cell.fresh_ohm + (cell.empty_ohm - cell.fresh_ohm) * depth
+    return cell.fresh_ohm + (cell.empty_ohm - cell.fresh_ohm) * np.asarray(depth, dtype=float)
 
 
 def _settled(source_V: Array, *, ohm: Array, loads: Sequence[_Load]) -> Array:
@@ -286,8 +288,8 @@ def _settled(source_V: Array, *, ohm: Array, loads: Sequence[_Load]) -> Array:
 def _discharged(pack: CellPack, *, supply: Supply, loads: Sequence[_Load]) -> _Course:
     """Solve the loads on the cells at every depth."""
     depth = _depths(pack)
-    open_V = pack.series * _open_V(pack, depth)
-    cells_ohm = pack.series / pack.parallel * _cell_ohm(pack, depth)
+    open_V = pack.series * open_V_at(pack, depth)
+    cells_ohm = pack.series / pack.parallel * cell_ohm_at(pack, depth)
     drop_V = supply.protector.drop_V if supply.protector else 0.0
     ends_V = _settled(
         np.maximum(open_V - drop_V, 0.0), ohm=cells_ohm + feed_ohm(supply), loads=loads
@@ -317,7 +319,7 @@ def _hours(depth: Array, *, mean_A: Array, pack: CellPack, given_Ah: float | Non
     A capacity is told at a rated current down to a cut-off, which is short of empty.
     """
     cell = pack.cell
-    rated_V = _open_V(pack, depth) - cell.rated_A * _cell_ohm(pack, depth)
+    rated_V = open_V_at(pack, depth) - cell.rated_A * cell_ohm_at(pack, depth)
     used = float(np.interp(-cell.cut_off_V, -rated_V, depth)) or 1.0
     capacity = 0.5 * (cell.least_Ah + cell.most_Ah) * pack.parallel
     charge_Ah = (capacity if given_Ah is None else given_Ah) / used

@@ -3,12 +3,14 @@
 from collections.abc import Iterator
 
 from lamphouse.circuit.chains import chains_of
+from lamphouse.circuit.discharge import cell_ohm_at, open_V_at
 from lamphouse.circuit.fault_kinds import BRIDGE_OHM, Fault, FaultKind, fault_of
 from lamphouse.circuit.netlist import GROUND, OPEN_OHM, Bridge, Resistance, Role, Source, Variation
 from lamphouse.circuit.phrases import ohms, volts
+from lamphouse.circuit.terminals import feed_ohm
 from lamphouse.circuit.wired import WiredSubAssembly
 from lamphouse.circuit.wiring_up import SOURCE, SUPPLY
-from lamphouse.design.supply import Supply
+from lamphouse.design.supply import CellPack, Supply
 
 POOR_FEED_OHM = (10.0, 100.0, 1e3)
 SUPPLIES_V = (3.0, 5.0, 6.0, 9.0, 12.0, 15.0, 24.0)
@@ -16,7 +18,11 @@ SUPPLIES_V = (3.0, 5.0, 6.0, 9.0, 12.0, 15.0, 24.0)
 _OTHER_SUPPLY = 0.1
 """Within this share of the right voltage it is the right supply."""
 _SAGGED = (0.8, 0.6)
-"""Shares of the voltage that flat cells, or a supply with too much on it, still give."""
+"""Shares of the voltage that flat cells of no name, or a supply with too much on it, give."""
+_STIFF_OHM = 1e-3
+"""Of a supply in the place of cells: too little for any reading, and enough for every slope."""
+_RUN_DOWN = {"half empty": 0.5, "nearly empty": 0.8, "empty": 1.0}
+"""Depths of discharge at which somebody begins to look for a fault; from memory."""
 
 
 def feed_faults(wired: WiredSubAssembly, *, supply: Supply) -> Iterator[Fault]:
@@ -59,10 +65,17 @@ def feed_faults(wired: WiredSubAssembly, *, supply: Supply) -> Iterator[Fault]:
         ),
     )
     yield from _shorts(wired, rails=rails, limit_A=supply.max_current_A)
-    yield from _supply_faults(source)
+    yield from _supply_faults(source, supply=supply)
+    if supply.cells:
+        yield from _low_cells(source, pack=supply.cells)
+    else:
+        yield from _sagged(source)
 
 
-def _supply_faults(source: Source) -> Iterator[Fault]:
+def _supply_faults(source: Source, *, supply: Supply) -> Iterator[Fault]:
+    right = "the cells" if supply.cells else volts(source.voltage_V)
+    use = "the cells" if supply.cells else f"the supply of {right}"
+    other_ohm = {SOURCE: max(feed_ohm(supply), _STIFF_OHM)} if supply.cells else {}
     yield fault_of(
         FaultKind.SUPPLY_DEAD,
         "supply off, fuse blown or cells flat",
@@ -73,11 +86,18 @@ def _supply_faults(source: Source) -> Iterator[Fault]:
         if abs(other_V / source.voltage_V - 1.0) > _OTHER_SUPPLY:
             yield fault_of(
                 FaultKind.SUPPLY_WRONG,
-                f"supply of {volts(other_V)} instead of {volts(source.voltage_V)}",
-                f"use the supply of {volts(source.voltage_V)}",
-                Variation(name=f"supply {volts(other_V)}", voltage_V={SOURCE: other_V}),
+                f"supply of {volts(other_V)} instead of {right}",
+                f"use {use}",
+                Variation(
+                    name=f"supply {volts(other_V)}",
+                    voltage_V={SOURCE: other_V},
+                    source_ohm=other_ohm,
+                ),
                 figure="supply wrong",
             )
+
+
+def _sagged(source: Source) -> Iterator[Fault]:
     for share in _SAGGED:
         low_V = share * source.voltage_V
         yield fault_of(
@@ -85,6 +105,27 @@ def _supply_faults(source: Source) -> Iterator[Fault]:
             f"supply sagged to about {volts(low_V)}",
             "measure it alone and loaded; put in fresh cells",
             Variation(name=f"supply sagged to {volts(low_V)}", voltage_V={SOURCE: low_V}),
+            figure="supply low",
+        )
+
+
+def _low_cells(source: Source, *, pack: CellPack) -> Iterator[Fault]:
+    """Run all cells down, and one cell of a single row: less voltage behind more resistance."""
+    cases = {f"cells {words}": (depth, pack.series) for words, depth in _RUN_DOWN.items()}
+    if pack.series > 1 and pack.parallel == 1:
+        cases[f"one cell of {pack.series} empty"] = (1.0, 1)
+    for words, (depth, run_down) in cases.items():
+        less_V = run_down * (pack.cell.fresh_V - float(open_V_at(pack, depth)))
+        more_ohm = float(cell_ohm_at(pack, depth)) - pack.cell.fresh_ohm
+        yield fault_of(
+            FaultKind.SUPPLY_LOW,
+            words,
+            "measure each cell under load; put in fresh cells, all at once",
+            Variation(
+                name=words,
+                voltage_V={SOURCE: max(source.voltage_V - less_V, 0.0)},
+                source_ohm={SOURCE: source.ohm + run_down / pack.parallel * more_ohm},
+            ),
             figure="supply low",
         )
 

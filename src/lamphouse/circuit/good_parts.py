@@ -47,7 +47,7 @@ class GoodParts:
     leds: Mapping[str, Led]
     """By the name of their junction."""
     ends: Terminals
-    """Of the supply; the resistance of fuse and protection is in the netlist's source."""
+    """Of the supply; the resistance of cells, fuse and protection is in the netlist's source."""
     habits: CircuitHabits
     """For the resistors' tolerance and the ambient."""
 
@@ -66,12 +66,16 @@ class GoodParts:
         mixes: list[set[str]] = [set(), every]
         for group in groups if len(groups) > 1 else ():
             mixes += [set(group), every - set(group)]
-        cases = [self._at(Variation(), netlist, self.ends.nominal_V)]
+        ends = self.ends
+        cases = [self._at(Variation(), netlist, ends.open_V)]
         for most in mixes:
             off = self.off(netlist, most=most)
-            cases += [
-                self._at(off, netlist, volts) for volts in (self.ends.low_V, self.ends.high_V)
-            ]
+            # The voltage written is that of cells under load: they must not sag a second time.
+            written = self._at(off, netlist, ends.low_V)
+            if ends.cells_ohm:
+                written = replace(written, source_ohm=dict.fromkeys(written.voltage_V, ends.ohm))
+                cases.append(self._at(off, netlist, ends.open_V))
+            cases += [written, self._at(off, netlist, ends.high_V)]
         return Corners(solved=solve(netlist, cases))
 
     def _at(self, variation: Variation, netlist: Netlist, volts: float) -> Variation:

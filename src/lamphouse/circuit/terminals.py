@@ -24,17 +24,27 @@ class Terminals:
     low_V: float
     """With more current than the model ever draws there."""
     nominal_V: float
-    """Before what ``ohm`` takes."""
+    """As written, before what ``ohm`` takes."""
+    open_V: float
+    """The same of fresh cells without load, where they are named."""
     high_V: float
     """With next to no current, and with fresh cells."""
     ohm: float
-    """Of fuse and protection together, the cells' own left out."""
+    """Of fuse and protection together."""
+    cells_ohm: float
+    """Inside fresh cells, before ``ohm``: the voltage written is one under load, and has it
+    already."""
 
 
 def feed_ohm(supply: Supply) -> float:
     """Give the resistance of fuse and protection, in ohm."""
     fuse_ohm = supply.fuse_type.series_ohm if supply.fuse_type else 0.0
     return fuse_ohm + (supply.protector.series_ohm if supply.protector else 0.0)
+
+
+def _fresh_ohm(supply: Supply) -> float:
+    pack = supply.cells
+    return pack.series / pack.parallel * pack.cell.fresh_ohm if pack else 0.0
 
 
 def fresh_V(supply: Supply) -> float:
@@ -61,8 +71,9 @@ def terminals_of(supply: Supply, *, subs: Sequence[SubAssembly]) -> Terminals:
 
     Notes
     -----
-    Cells are taken at the voltage and within the tolerance that the maker states; the high end is
-    that of fresh ones without load. How long they stay within it, ``discharge`` tells.
+    Strings are designed on cells at the voltage and within the tolerance that the maker states;
+    the high end is that of fresh ones without load. How long they stay within it, ``discharge``
+    tells. The circuit as wired begins with fresh ones, behind their resistance.
 
     References
     ----------
@@ -78,11 +89,15 @@ def terminals_of(supply: Supply, *, subs: Sequence[SubAssembly]) -> Terminals:
         if supply.protector
         else (0.0, 0.0, 0.0)
     )
+    pack = supply.cells
+    open_V = pack.series * pack.cell.fresh_V if pack else supply.voltage_V
     return Terminals(
         low_V=max(supply.voltage_V * (1.0 - off) - most_drop - ohm * most_A, 0.0),
         nominal_V=max(supply.voltage_V - drop, 0.0),
+        open_V=max(open_V - drop, 0.0),
         high_V=max(fresh_V(supply) - least_drop, 0.0),
         ohm=ohm,
+        cells_ohm=_fresh_ohm(supply),
     )
 
 

@@ -75,7 +75,8 @@ def wire_up(
     sub
         For its pigtail; without one its rails are the supply's terminals.
     supply
-        At its nominal voltage, less what its protection takes.
+        At its nominal voltage, or that of fresh cells behind their resistance; less what its
+        protection takes.
     habits
         For the ambient, the LEDs being as warm as its middle; and for the common.
     groups
@@ -340,8 +341,8 @@ def _source(supply: Supply, *, sub: SubAssembly) -> Source:
         name=SOURCE,
         plus=SUPPLY,
         minus=GROUND,
-        voltage_V=ends.nominal_V,
-        ohm=ends.ohm,
+        voltage_V=ends.open_V,
+        ohm=ends.ohm + ends.cells_ohm,
         where=supply.where,
     )
 
