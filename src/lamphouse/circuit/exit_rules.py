@@ -62,8 +62,8 @@ def tight_exit(circuit: SubAssemblyCircuit, *, sub: SubAssembly) -> Iterable[Tol
                 message=f"the wire exit of box '{box.name}' is {_mm(box.wire_exit_mm)} wide; "
                 f"{counted(wires, 'wire')} '{wire.name}' need {_mm(needed_mm)}, "
                 f"{SNUG - 1.0:.0%} of play included",
-                remedy=f"write wire_exit: {_mm(needed_mm)} and drill or cut it so, or put the LEDs of "
-                "the box into fewer strings",
+                remedy=f"write wire_exit: {_mm(needed_mm)} and drill or cut it so, or put the LEDs "
+                "of the box into fewer strings",
             )
 
 
