@@ -18,7 +18,7 @@ from lamphouse.circuit.loom_verdict import judge_loom
 from lamphouse.circuit.plug_pins import PinUse
 from lamphouse.design.loom import FeedWish, LoomWishes
 from lamphouse.design.place import Room, Stand
-from lamphouse.design.supply import Pigtail, Supply, SupplyKind
+from lamphouse.design.supply import CircuitHabits, Pigtail, Supply, SupplyKind
 from lamphouse.findings import Where
 
 LEAST_OF = 5
@@ -36,6 +36,7 @@ ROOM = Room(
 SUPPLY = Supply(
     where=WHERE, kind=SupplyKind.PLUG_IN, voltage_V=12.0, tolerance=0.05, max_current_A=6.0
 )
+HABITS = CircuitHabits(where=WHERE)
 
 
 def members() -> tuple[Member, ...]:
@@ -103,7 +104,13 @@ def whole(walls: tuple[Member, ...], asked: LoomWishes) -> tuple[Loom, LoomLoad]
     assert loom is not None  # noqa: S101  the walls all stand
     run_ohms(loom, members=walls)
     load, _ = judge_loom(
-        loom, members=walls, circuits=circuits(walls), wishes=asked, supply=SUPPLY, room=ROOM
+        loom,
+        members=walls,
+        circuits=circuits(walls),
+        wishes=asked,
+        supply=SUPPLY,
+        habits=HABITS,
+        room=ROOM,
     )
     return loom, load
 

@@ -24,6 +24,7 @@ def judged(make, members, *, currents_A=None, supply=None, room=ROOM, **given):
         circuits=circuits,
         wishes=asked,
         supply=supply or make.supply(),
+        habits=make.habits(),
         room=room,
     )
     by_code = {}

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from math import dist, prod
 
 from lamphouse import units
+from lamphouse.catalogue.protection import FuseType
 from lamphouse.circuit.branch import SubAssemblyCircuit
 from lamphouse.circuit.loom_runs import Loom, Socket
 from lamphouse.circuit.wire_colours import WORDS
@@ -257,6 +258,8 @@ def _of_loom(loom: Loom) -> Iterator[Use]:
             note="loom",
         )
     for feed in loom.feeds:
+        if feed.fuse_type:
+            yield _fuse(feed.fuse_type, used_in="loom")
         width, height = feed.splitter.size_mm
         yield Use(
             kind="board",
@@ -287,14 +290,7 @@ def _of_supply(supply: Supply) -> Iterator[Use]:
             note="all of one batch, and a holder",
         )
     if supply.fuse_type:
-        yield Use(
-            kind="fuse",
-            part=supply.fuse_type.name,
-            amount=1,
-            unit="pieces",
-            used_in="supply",
-            note="" if supply.fuse_type.construction == "resettable" else MELTS,
-        )
+        yield _fuse(supply.fuse_type, used_in="supply")
     if supply.protector:
         yield Use(
             kind="fuse",
@@ -304,6 +300,11 @@ def _of_supply(supply: Supply) -> Iterator[Use]:
             used_in="supply",
             note="in the plus lead, against reversal",
         )
+
+
+def _fuse(fuse: FuseType, *, used_in: str) -> Use:
+    note = "" if fuse.construction == "resettable" else MELTS
+    return Use(kind="fuse", part=fuse.name, amount=1, unit="pieces", used_in=used_in, note=note)
 
 
 def _resistors(circuit: SubAssemblyCircuit) -> Iterator[Use]:

@@ -60,6 +60,7 @@
 - ``loom_plug_rules``: rules on the plugs of a model.
 - ``loom_feed_rules``: rules on feeds.
 - ``pigtail_rules``: rules on pigtails and what fuses them.
+- ``exit_rules``: rules on what must pass the wire exit of a light box.
 - ``supply_rules``: rules on the supply.
 - ``cell_rules``: rules on cells.
 - ``feed_rules``: rules on fuse and protection.

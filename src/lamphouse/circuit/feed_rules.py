@@ -1,8 +1,9 @@
 """Rules on the feed: the named fuse, what a short of the cells does, and a reversed supply."""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
-from lamphouse.catalogue.protection import FUSE_DEGC
+from lamphouse.catalogue.protection import FUSE_DEGC, FuseType
 from lamphouse.catalogue.shelf import built_in
 from lamphouse.circuit.branch import SupplyLoad
 from lamphouse.circuit.discharge import short_circuit_A
@@ -10,7 +11,7 @@ from lamphouse.circuit.phrases import amps, volts
 from lamphouse.circuit.pigtail_rules import weakest_part
 from lamphouse.circuit.terminals import fresh_V
 from lamphouse.design.supply import CircuitHabits, Pigtail, Supply, SupplyKind, Way
-from lamphouse.findings import Finding, Severity, Told, rule
+from lamphouse.findings import Finding, Severity, Told, Where, rule
 
 LED_REVERSE_V = 5.0
 """What an LED stands in reverse, as most data sheets say [TYPICAL]."""
@@ -19,12 +20,29 @@ DROP_TO_MIND = 0.05
 _SAME = 1e-9
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NamedFuse:
+    """A fuse of the catalogue in its place."""
+
+    fuse: FuseType
+    where: Where
+    behind: str
+    """Which strings it feeds, such as ``of feed 'day'``."""
+    rated_A: float | None
+    """What the maker says of it."""
+    most_A: float
+    """The largest current of all strings behind it."""
+    wires: tuple[tuple[Where, float, str], ...]
+    """What it alone guards: where, what that carries, and what it is. [A]"""
+
+
 @rule("CIR060", Severity.STOP, "A fuse that opens when it is warm")
-def warm_fuse(supply: Supply, *, load: SupplyLoad, habits: CircuitHabits) -> Iterable[Told]:
+def warm_fuse(fuses: Sequence[NamedFuse], *, habits: CircuitHabits) -> Iterable[Told]:
     """Find fuses that carry the load on a cold day only.
 
     What it checks
-        What the fuse carries in the warmest air is at least the largest total current.
+        What the fuse of the supply, or of a feed, carries in the warmest air is at least the
+        largest current of all strings behind it.
 
     Why it matters
         A resettable fuse loses about 1 % of its current for each kelvin. In a warm base it opens
@@ -46,34 +64,33 @@ def warm_fuse(supply: Supply, *, load: SupplyLoad, habits: CircuitHabits) -> Ite
     Source
         The fuse's row in the catalogue [FUSES].
     """  # noqa: E501 - one line of the example is one line of a project file
-    fuse = supply.fuse_type
-    if fuse is None:
-        return
-    carries = fuse.hold_at_A(habits.warmest_degC)
-    if load.total_A.high > carries:
-        left = carries / fuse.hold_A
-        remedy = (
-            f"take one that holds {amps(load.total_A.high / left)} at {FUSE_DEGC:g} degC"
-            if left > 0.0
-            else f"keep it below {FUSE_DEGC + 1.0 / fuse.loss_per_kelvin:.0f} degC"
-        )
-        yield Told(
-            where=supply.where,
-            message=f"all strings together may take {amps(load.total_A.high)}; "
-            f"'{fuse.name}' carries {amps(carries)} in {habits.warmest_degC:g} degC",
-            remedy=remedy,
-        )
+    for named in fuses:
+        fuse = named.fuse
+        carries = fuse.hold_at_A(habits.warmest_degC)
+        if named.most_A > carries:
+            left = carries / fuse.hold_A
+            remedy = (
+                f"take one that holds {amps(named.most_A / left)} at {FUSE_DEGC:g} degC"
+                if left > 0.0
+                else f"keep it below {FUSE_DEGC + 1.0 / fuse.loss_per_kelvin:.0f} degC"
+            )
+            yield Told(
+                where=named.where,
+                message=f"all strings {named.behind} may take {amps(named.most_A)}; "
+                f"'{fuse.name}' carries {amps(carries)} in {habits.warmest_degC:g} degC",
+                remedy=remedy,
+            )
 
 
 @rule("CIR061", Severity.WARN, "A resettable fuse that opens too late for a wire")
 def late_fuse(
-    supply: Supply, *, pigtails: Sequence[Pigtail], habits: CircuitHabits
+    fuses: Sequence[NamedFuse], *, supply: Supply, habits: CircuitHabits
 ) -> Iterable[Told]:
     """Find wires and plugs that carry less than what opens a resettable fuse.
 
     What it checks
         What surely opens a resettable fuse in the coldest air is at most what the wire and the
-        plug of every pigtail carry.
+        plug of every pigtail behind it carry, and behind the fuse of a feed its trunk.
 
     Why it matters
         Between its hold and its trip current, about twice as much, such a fuse may stay closed
@@ -91,29 +108,31 @@ def late_fuse(
     Source
         The fuse's row in the catalogue [FUSES]; [PRACTICE].
     """
-    fuse = supply.fuse_type
-    if fuse is None or fuse.construction != "resettable":
-        return
-    trip = min(fuse.trip_at_A(habits.coldest_degC), supply.max_current_A)
-    for pigtail in pigtails:
-        carries, part = weakest_part(pigtail)
-        if fuse.hold_A <= carries * (1.0 + _SAME) < trip:
-            share = fuse.hold_A / fuse.trip_at_A(habits.coldest_degC)
-            yield Told(
-                where=pigtail.where,
-                message=f"'{fuse.name}' may let {amps(trip)} through for ever in "
-                f"{habits.coldest_degC:g} degC; {part} carries {amps(carries)}",
-                remedy=f"take a resettable fuse that holds {amps(carries * share)} or less, or a "
-                f"wire and plug for {amps(trip)}",
-            )
+    gives_A = supply.max_current_A
+    if supply.fuse_type:
+        gives_A = min(supply.fuse_type.trip_at_A(habits.coldest_degC), gives_A)
+    for named in fuses:
+        fuse = named.fuse
+        trip = min(fuse.trip_at_A(habits.coldest_degC), gives_A)
+        share = fuse.hold_A / fuse.trip_at_A(habits.coldest_degC)
+        for where, carries, part in named.wires if fuse.construction == "resettable" else ():
+            if fuse.hold_A <= carries * (1.0 + _SAME) < trip:
+                yield Told(
+                    where=where,
+                    message=f"'{fuse.name}' may let {amps(trip)} through for ever in "
+                    f"{habits.coldest_degC:g} degC; {part} carries {amps(carries)}",
+                    remedy=f"take a resettable fuse that holds {amps(carries * share)} or less, "
+                    f"or a wire and plug for {amps(trip)}",
+                )
 
 
 @rule("CIR062", Severity.STOP, "A fuse for less voltage")
-def weak_fuse(supply: Supply) -> Iterable[Told]:
+def weak_fuse(fuses: Sequence[NamedFuse], *, supply: Supply) -> Iterable[Told]:
     """Find fuses that may not break the voltage of the supply.
 
     What it checks
-        The fuse's largest voltage is at least the highest the supply gives.
+        The largest voltage of the supply's fuse, and of each feed's, is at least the highest the
+        supply gives.
 
     Why it matters
         Above it the fuse arcs, or burns when it opens.
@@ -133,22 +152,22 @@ def weak_fuse(supply: Supply) -> Iterable[Told]:
     Source
         The fuse's row in the catalogue [FUSES].
     """
-    fuse = supply.fuse_type
-    if fuse is not None and fuse.max_V < fresh_V(supply):
-        yield Told(
-            where=supply.where,
-            message=f"'{fuse.name}' breaks up to {volts(fuse.max_V)}; the supply gives up to "
-            f"{volts(fresh_V(supply))}",
-            remedy=f"take a fuse for {volts(fresh_V(supply))} or more",
-        )
+    for named in fuses:
+        if named.fuse.max_V < fresh_V(supply):
+            yield Told(
+                where=named.where,
+                message=f"'{named.fuse.name}' breaks up to {volts(named.fuse.max_V)}; the supply "
+                f"gives up to {volts(fresh_V(supply))}",
+                remedy=f"take a fuse for {volts(fresh_V(supply))} or more",
+            )
 
 
 @rule("CIR063", Severity.WARN, "Two ratings for one fuse")
-def two_ratings(supply: Supply) -> Iterable[Told]:
+def two_ratings(fuses: Sequence[NamedFuse]) -> Iterable[Told]:
     """Find a fuse whose rating is not that of its type.
 
     What it checks
-        ``fuse`` is the current of ``fuse_type`` where both are given.
+        ``fuse`` is the current of ``fuse_type`` where the supply, or a feed, gives both.
 
     Why it matters
         The wires are judged by one, the drop and the heat by the other.
@@ -165,13 +184,14 @@ def two_ratings(supply: Supply) -> Iterable[Told]:
     Source
         Design rule of this project.
     """  # noqa: E501 - one line of the example is one line of a project file
-    fuse, rated_A = supply.fuse_type, supply.fuse_A
-    if fuse and rated_A is not None and abs(rated_A - fuse.hold_A) > _SAME:
-        yield Told(
-            where=supply.where,
-            message=f"fuse says {amps(rated_A)}, and '{fuse.name}' carries {amps(fuse.hold_A)}",
-            remedy="remove fuse, or name the type that is fitted",
-        )
+    for named in fuses:
+        fuse, rated_A = named.fuse, named.rated_A
+        if rated_A is not None and abs(rated_A - fuse.hold_A) > _SAME:
+            yield Told(
+                where=named.where,
+                message=f"fuse says {amps(rated_A)}, and '{fuse.name}' carries {amps(fuse.hold_A)}",
+                remedy="remove fuse, or name the type that is fitted",
+            )
 
 
 @rule("CIR064", Severity.WARN, "Cells without a fuse before thin wires")
@@ -299,6 +319,18 @@ def weak_protector(supply: Supply, *, load: SupplyLoad) -> Iterable[Told]:
         )
 
 
+def named_fuse_findings(
+    fuses: Sequence[NamedFuse], *, supply: Supply, habits: CircuitHabits
+) -> tuple[Finding, ...]:
+    """Run every rule on fuses of the catalogue, be they the supply's or those of feeds."""
+    return (
+        *warm_fuse(fuses, habits=habits),
+        *late_fuse(fuses, supply=supply, habits=habits),
+        *weak_fuse(fuses, supply=supply),
+        *two_ratings(fuses),
+    )
+
+
 def feed_findings(
     supply: Supply, *, load: SupplyLoad, pigtails: Sequence[Pigtail], habits: CircuitHabits
 ) -> tuple[Finding, ...]:
@@ -311,11 +343,16 @@ def feed_findings(
     pigtails
         Of every sub-assembly with LEDs that only the supply's own fuse guards.
     """
+    own = supply.fuse_type and NamedFuse(
+        fuse=supply.fuse_type,
+        where=supply.where,
+        behind="together",
+        rated_A=supply.fuse_A,
+        most_A=load.total_A.high,
+        wires=tuple((pigtail.where, *weakest_part(pigtail)) for pigtail in pigtails),
+    )
     return (
-        *warm_fuse(supply, load=load, habits=habits),
-        *late_fuse(supply, pigtails=pigtails, habits=habits),
-        *weak_fuse(supply),
-        *two_ratings(supply),
+        *named_fuse_findings((own,) if own else (), supply=supply, habits=habits),
         *unfused_cells(supply, pigtails=pigtails),
         *unprotected(supply, load=load),
         *weak_protector(supply, load=load),

@@ -206,6 +206,7 @@ class _Layer:
             where=wish.where,
             sub_assemblies=tuple(member.name for member in own),
             fuse_A=wish.fuse_A,
+            fuse_type=wish.fuse_type,
             switched=wish.switched,
             wire=trunk,
             splitter=Splitter(name=board[0], x_mm=at[0], y_mm=at[1], size_mm=size, rows=rows),

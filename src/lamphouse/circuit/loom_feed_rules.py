@@ -155,8 +155,8 @@ def lossy_loom(loom: Loom, *, load: LoomLoad, supply: Supply) -> Iterable[Told]:
     """Find sub-assemblies that get too little voltage at the end of the loom.
 
     What it checks
-        From the supply to the board and back, trunk, runs, plug and pigtail lose at most 5
-        percent of the supply's voltage when everything is lit and draws its most.
+        From the supply to the board and back, the feed's fuse, trunk, runs, plug and pigtail
+        lose at most 5 percent of the supply's voltage when everything is lit and draws its most.
 
     Why it matters
         The lights at the far end are paler, and all of them dip when a neighbour lights up.
@@ -179,19 +179,23 @@ def lossy_loom(loom: Loom, *, load: LoomLoad, supply: Supply) -> Iterable[Told]:
     """  # noqa: E501 - one line of the example is one line of a project file
     allowed_V = LARGEST_DROP * supply.voltage_V
     feeds = {feed.name: feed for feed in loom.feeds}
+    feeds_A = dict(zip(feeds, load.feeds_A, strict=True))
     trunks_V = _trunk_drops(loom, load)
     for socket, carried in zip(loom.sockets, load.sockets, strict=True):
         if carried.drop_V > allowed_V:
             trunk_V = trunks_V[socket.feed]
+            fuse_V = feeds[socket.feed].fuse_ohm * feeds_A[socket.feed].high
             spare_V = allowed_V - (carried.drop_V - trunk_V)
             yield Told(
                 where=socket.where,
                 message=f"up to {volts(carried.drop_V)} of {volts(supply.voltage_V)} are lost on "
                 f"the way to '{socket.sub_assembly}' and back, {volts(carried.loom_drop_V)} of it "
-                f"under the floor; {percent(LARGEST_DROP)} are seen",
+                f"under the floor{f' ({volts(fuse_V)} in the fuse)' if fuse_V else ''}; "
+                f"{percent(LARGEST_DROP)} are seen",
                 remedy=_thicker(
                     feeds[socket.feed].wire.ohm_per_m, spare_V / trunk_V if trunk_V else 0.0
-                ),
+                )
+                + (", or take a fuse of less resistance" if fuse_V else ""),
             )
 
 

@@ -1,11 +1,13 @@
 """Rules on the fuses of feeds: between what a feed draws and what its trunk carries."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
-from lamphouse.circuit.loom_runs import LaidFeed, Loom, LoomLoad
+from lamphouse.circuit.feed_rules import NamedFuse, named_fuse_findings
+from lamphouse.circuit.loom_runs import LaidFeed, Loom, LoomLoad, Member
 from lamphouse.circuit.phrases import amps
+from lamphouse.circuit.pigtail_rules import weakest_part
 from lamphouse.circuit.supply_rules import EASY_SHARE
-from lamphouse.design.supply import Supply
+from lamphouse.design.supply import CircuitHabits, Supply
 from lamphouse.findings import Finding, Severity, Told, rule
 
 _SAME = 1e-9
@@ -126,10 +128,36 @@ def fuse_before(supply: Supply, *, feed: LaidFeed) -> float | None:
     return min(ratings, default=None)
 
 
-def fuse_findings(loom: Loom, *, load: LoomLoad, supply: Supply) -> tuple[Finding, ...]:
+def fuse_findings(
+    loom: Loom,
+    *,
+    load: LoomLoad,
+    members: Sequence[Member],
+    supply: Supply,
+    habits: CircuitHabits,
+) -> tuple[Finding, ...]:
     """Run every rule on the fuses of feeds."""
+    named = tuple(_named_fuses(loom, load=load, members=members))
     return (
+        *named_fuse_findings(named, supply=supply, habits=habits),
         *small_feed_fuse(loom, load=load),
         *large_feed_fuse(loom, load=load, supply=supply),
         *no_feed_fuse(loom, load=load, supply=supply),
     )
+
+
+def _named_fuses(loom: Loom, *, load: LoomLoad, members: Sequence[Member]) -> Iterable[NamedFuse]:
+    """Give the feeds' fuses of the catalogue, each with its trunk and the pigtails behind it."""
+    for feed, total in zip(loom.feeds, load.feeds_A, strict=True):
+        if feed.fuse_type is None:
+            continue
+        pigtails = [member.pigtail for member in members if member.name in feed.sub_assemblies]
+        trunk = (feed.where, feed.wire.max_current_A, f"its trunk '{feed.wire.name}'")
+        yield NamedFuse(
+            fuse=feed.fuse_type,
+            where=feed.where,
+            behind=f"of feed '{feed.name}'",
+            rated_A=feed.fuse_A,
+            most_A=total.high,
+            wires=(trunk, *((pigtail.where, *weakest_part(pigtail)) for pigtail in pigtails)),
+        )

@@ -12,9 +12,10 @@ _NOTHING = Band(low=0.0, nominal=0.0, high=0.0)
 def run_ohms(loom: Loom, *, members: Sequence[Member]) -> Mapping[str, float]:
     """Give the resistance of the loom that each sub-assembly's own current would feel.
 
-    The trunk carries the neighbours' currents too. In proportion to what is wanted, its resistance
-    counts as many times as they all take more than this sub-assembly. All current is taken to come
-    back through one return, so that the drop is never told too small by switched returns.
+    Trunk and fuse carry the neighbours' currents too. In proportion to what is wanted, their
+    resistance counts as many times as they all take more than this sub-assembly. All current is
+    taken to come back through one return, so that the drop is never told too small by switched
+    returns.
 
     Returns
     -------
@@ -27,7 +28,7 @@ def run_ohms(loom: Loom, *, members: Sequence[Member]) -> Mapping[str, float]:
         ways.setdefault((run.feed, run.sub_assembly), []).append(run)
     found: dict[str, float] = {}
     for feed in loom.feeds:
-        trunk_ohm = _out_and_back(ways[feed.name, ""])
+        trunk_ohm = feed.fuse_ohm + _out_and_back(ways[feed.name, ""])
         feed_A = sum(wanted[name] for name in feed.sub_assemblies)
         for name in feed.sub_assemblies:
             if wanted[name] > 0.0:
@@ -64,10 +65,13 @@ def load_loom(loom: Loom, *, circuits: Sequence[SubAssemblyCircuit]) -> LoomLoad
     )
     lost = {run.number: load.drop_V for run, load in zip(loom.runs, runs, strict=True)}
     trunk = {(run.feed, run.means): lost[run.number] for run in loom.runs if not run.sub_assembly}
+    fuses_V = {feed.name: feed.fuse_ohm * carried[feed.name, COMMON].high for feed in loom.feeds}
     return LoomLoad(
         runs=runs,
         sockets=tuple(
-            _socket_load(s, pins_A=pins[s.sub_assembly], lost=lost, trunk=trunk)
+            _socket_load(
+                s, pins_A=pins[s.sub_assembly], lost=lost, trunk=trunk, fuse_V=fuses_V[s.feed]
+            )
             for s in loom.sockets
         ),
         feeds_A=tuple(carried[feed.name, COMMON] for feed in loom.feeds),
@@ -118,6 +122,7 @@ def _socket_load(
     pins_A: tuple[Band, ...],
     lost: Mapping[int, float],
     trunk: Mapping[tuple[str, str], float],
+    fuse_V: float,
 ) -> SocketLoad:
     ohm = socket.pigtail_mm / 1000.0 * socket.wire.ohm_per_m + socket.plug.contact_ohm
     loom_V = {p.means: lost[p.run] + trunk[socket.feed, p.means] for p in socket.pins}
@@ -128,8 +133,8 @@ def _socket_load(
     return SocketLoad(
         sub_assembly=socket.sub_assembly,
         pins_A=pins_A,
-        loom_drop_V=_round_trip(loom_V),
-        drop_V=_round_trip(board_V),
+        loom_drop_V=fuse_V + _round_trip(loom_V),
+        drop_V=fuse_V + _round_trip(board_V),
     )
 
 

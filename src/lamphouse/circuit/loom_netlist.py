@@ -12,7 +12,8 @@ from lamphouse.circuit.wiring_up import SUPPLY, whole_netlist
 def netlist_of(loom: Loom, *, wired: Iterable[WiredSubAssembly]) -> Netlist:
     """Join all sub-assemblies by the runs of the loom.
 
-    Every run becomes a resistance called ``run 7``, in the place of the resistance that a
+    Every run becomes a resistance called ``run 7``, and the named fuse of a feed one called
+    ``fuse day`` before its trunk, in the place of the resistance that a
     sub-assembly's own circuit has for its runs. Sub-assemblies without a socket stay on the
     supply's terminals, with the supply as it is in their own circuits.
 
@@ -35,8 +36,9 @@ def netlist_of(loom: Loom, *, wired: Iterable[WiredSubAssembly]) -> Netlist:
         )
         for element in whole.resistances
     )
-    runs = tuple(_resistance(run) for run in loom.runs)
-    return replace(whole, resistances=(*resistances, *runs))
+    fused = {feed.name for feed in loom.feeds if feed.fuse_ohm > 0.0}
+    runs = tuple(_resistance(run, fused=run.feed in fused) for run in loom.runs)
+    return replace(whole, resistances=(*resistances, *_fuses(loom), *runs))
 
 
 def _moves(loom: Loom, one: WiredSubAssembly) -> Iterable[tuple[str, str]]:
@@ -60,13 +62,33 @@ def _pins_at_socket(loom: Loom, one: WiredSubAssembly) -> Iterable[PlugPin]:
     return (pin for pin in one.plug_pins if pin.pin in there)
 
 
-def _resistance(run: Run) -> Resistance:
-    terminal = SUPPLY if run.positive else GROUND
+def _fuses(loom: Loom) -> Iterable[Resistance]:
+    """Give the fuses in the plus leads of feeds."""
+    return (
+        Resistance(
+            name=f"fuse {feed.name}",
+            first=SUPPLY,
+            second=_fused(feed.name),
+            ohm=feed.fuse_ohm,
+            role=Role.WIRE,
+        )
+        for feed in loom.feeds
+        if feed.fuse_ohm > 0.0
+    )
+
+
+def _resistance(run: Run, *, fused: bool) -> Resistance:
+    plus = _fused(run.feed) if fused else SUPPLY
+    terminal = plus if run.positive else GROUND
     pads = f"{run.feed} / {run.means}"
     ends = (pads, _pin(run.sub_assembly, run.pin)) if run.sub_assembly else (terminal, pads)
     return Resistance(
         name=f"run {run.number}", first=ends[0], second=ends[1], ohm=run.ohm, role=Role.WIRE
     )
+
+
+def _fused(feed: str) -> str:
+    return f"{feed} / behind the fuse"
 
 
 def _pin(sub_assembly: str, pin: int) -> str:

@@ -17,6 +17,7 @@ way
 from dataclasses import dataclass
 
 from lamphouse.catalogue.electric_parts import PlugType, WireType
+from lamphouse.catalogue.protection import FuseType
 from lamphouse.circuit.branch import Band
 from lamphouse.circuit.plug_pins import PinUse
 from lamphouse.design.place import Stand
@@ -137,9 +138,15 @@ class LaidFeed:
     where: Where
     sub_assemblies: tuple[str, ...]
     fuse_A: float | None
+    fuse_type: FuseType | None
     switched: bool
     wire: WireType
     splitter: Splitter
+
+    @property
+    def fuse_ohm(self) -> float:
+        """Of its own fuse, nothing where none is named."""
+        return self.fuse_type.series_ohm if self.fuse_type else 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -207,7 +214,7 @@ class SocketLoad:
     pins_A: tuple[Band, ...]
     """By pin, as in :attr:`Socket.pins`."""
     loom_drop_V: float
-    """Largest drop from the supply to the plug and back, over its returns."""
+    """Largest drop from the supply to the plug and back, over its returns, with the feed's fuse."""
     drop_V: float
     """The same up to the board: plug and pigtail included."""
 

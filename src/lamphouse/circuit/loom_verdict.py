@@ -23,7 +23,7 @@ from lamphouse.circuit.loom_plug_rules import few_pins, mixed_families, swapped
 from lamphouse.circuit.loom_runs import Loom, LoomLoad, Member
 from lamphouse.design.loom import LoomWishes
 from lamphouse.design.place import Room
-from lamphouse.design.supply import Supply
+from lamphouse.design.supply import CircuitHabits, Supply
 from lamphouse.findings import Finding
 
 
@@ -34,6 +34,7 @@ def judge_loom(
     circuits: Sequence[SubAssemblyCircuit],
     wishes: LoomWishes,
     supply: Supply,
+    habits: CircuitHabits,
     room: Room | None,
 ) -> tuple[LoomLoad, tuple[Finding, ...]]:
     """Load a loom and tell everything that is wrong with it.
@@ -44,7 +45,7 @@ def judge_loom(
         As laid, and what it was laid for.
     circuits
         Of the sub-assemblies.
-    wishes, supply, room
+    wishes, supply, habits, room
         As the maker decided.
     """
     load = load_loom(loom, circuits=circuits)
@@ -61,7 +62,7 @@ def judge_loom(
         *overloaded_trunk(loom, load=load),
         *crowded_splitter(loom, load=load),
         *lossy_loom(loom, load=load, supply=supply),
-        *fuse_findings(loom, load=load, supply=supply),
+        *fuse_findings(loom, load=load, members=members, supply=supply, habits=habits),
         *named_twice(wishes.feeds, what="feed"),
         *named_twice(wishes.holes, what="hole"),
     )

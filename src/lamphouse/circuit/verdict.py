@@ -6,6 +6,7 @@ from lamphouse.catalogue.electric_parts import ResistorPackage
 from lamphouse.circuit.branch import SubAssemblyCircuit, SupplyLoad
 from lamphouse.circuit.cell_rules import cell_findings
 from lamphouse.circuit.discharge import RunTime, run_time
+from lamphouse.circuit.exit_rules import tight_exit
 from lamphouse.circuit.feed_rules import feed_findings
 from lamphouse.circuit.knob_rules import knob_findings
 from lamphouse.circuit.load import supply_load
@@ -72,6 +73,7 @@ def judge_sub_assembly(
         *string_findings(circuit, sub=sub, feed=feed),
         *knob_findings(circuit, feed=feed),
         *pigtail_findings(circuit, sub=sub, feed=feed),
+        *tight_exit(circuit, sub=sub),
     )
 
 

@@ -6,6 +6,7 @@ Places are on the floor plan, from the room's corner: to the right, back.
 from dataclasses import dataclass
 
 from lamphouse.catalogue.electric_parts import WireType
+from lamphouse.catalogue.protection import FuseType
 from lamphouse.findings import Where
 
 
@@ -18,6 +19,8 @@ class FeedWish:
     sub_assemblies: tuple[str, ...]
     fuse_A: float | None = None
     """Of the fuse at its beginning; None when only the supply is fused."""
+    fuse_type: FuseType | None = None
+    """The fuse of which ``fuse_A`` is the rating, when the maker names one."""
     switched: bool = False
     """Whether it has a switch of its own, so that it is a zone."""
     wire: WireType | None = None

@@ -47,11 +47,17 @@ def _room(laid: Loom) -> str:
     return f"It needs {needed} of clear height below the floor; there is {given}."
 
 
+def _fuse(feed: LaidFeed) -> str:
+    if feed.fuse_type:
+        return feed.fuse_type.name
+    return units.show(feed.fuse_A, Quantity.CURRENT) if feed.fuse_A else "the supply's"
+
+
 def _feed(feed: LaidFeed, total: Band) -> tuple[str, ...]:
     nominal, band = milliamps(total)
     return (
         feed.name,
-        units.show(feed.fuse_A, Quantity.CURRENT) if feed.fuse_A else "the supply's",
+        _fuse(feed),
         "own switch" if feed.switched else "",
         feed.wire.name,
         f"{feed.splitter.x_mm:g}, {feed.splitter.y_mm:g}",

@@ -232,6 +232,7 @@ def _loaded(
         circuits=circuits,
         wishes=design.loom,
         supply=design.supply,
+        habits=design.habits,
         room=design.room,
     )
 

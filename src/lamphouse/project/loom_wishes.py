@@ -25,15 +25,18 @@ def loom_wishes(desk: Desk) -> LoomWishes:
 
 
 def _feeds(desk: Desk, fields: LoomFields) -> Iterator[FeedWish]:
+    shelf = desk.shelf
     for name, feed in fields.feeds.items():
         path: Path = ("loom", "feeds", name)
         _refer(desk, feed.sub_assemblies, (*path, "sub_assemblies"))
-        wire = feed.wire and desk.row(desk.shelf.wires, feed.wire, (*path, "wire"))
+        wire = feed.wire and desk.row(shelf.wires, feed.wire, (*path, "wire"))
+        fuse = feed.fuse_type and desk.row(shelf.fuses, feed.fuse_type, (*path, "fuse_type"))
         yield FeedWish(
             name=name,
             where=desk.where(path),
             sub_assemblies=tuple(feed.sub_assemblies),
-            fuse_A=feed.fuse,
+            fuse_A=fuse.hold_A if fuse and feed.fuse is None else feed.fuse,
+            fuse_type=fuse or None,
             switched=feed.switch == "yes",
             wire=wire or None,
             splitter_mm=feed.splitter_at,

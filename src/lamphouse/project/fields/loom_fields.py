@@ -30,6 +30,9 @@ class FeedFields(Section):
         ]
         | None
     ) = Field(None, description="Rated current of the fuse at its beginning.")
+    fuse_type: Annotated[str, Words(example="resettable 250 mA")] | None = Field(
+        None, description="The fuse itself, as the catalogue names it; its rating is then known."
+    )
     switch: Annotated[str, Choice(of=("no", "yes"))] = Field(
         "no", description="Whether it has a switch of its own."
     )
