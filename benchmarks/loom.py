@@ -54,7 +54,7 @@ def members() -> tuple[Member, ...]:
                 length_mm=200.0,
             ),
             pins=tuple(
-                PinUse(pin=pin, means=what)
+                PinUse(pin=pin, means=what, positive=pin == 1)
                 for pin, what in enumerate(means[: 2 + number % 5], start=1)
             ),
             wanted_A=0.02 + 0.001 * number,
