@@ -7,7 +7,7 @@ import subprocess
 import tempfile
 from pathlib import Path
 
-from lamphouse.outputs import contents, pdf
+from lamphouse.outputs import contents, pack, pdf
 from lamphouse.plan import make
 from lamphouse.project.read import read_text
 from lamphouse.project.starter import demo_text
@@ -18,6 +18,9 @@ SHOWN = {
     "cover": "cover",
     "bench": "1 bench",
     "schematic": "1 schematic",
+    "board": "1 board",
+    "faults": "1 faults",
+    "loom": "loom plan",
     "panel": "2 templates",
     "drill_chart": "3 drilling",
     "light_box": "2 light boxes",
@@ -29,15 +32,16 @@ SHOWN = {
 def main() -> None:
     """Set the pack and turn the wanted pages into PNG files."""
     reading = read_text(demo_text("saltmarsh", "mended.yaml"), file="mended.yaml")
-    document = contents.document(make.plan(reading.design, found=reading.findings))
+    plan = pack.completed(make.plan(reading.design, found=reading.findings))
+    document = contents.document(plan)
     PICTURES.mkdir(exist_ok=True)
     with tempfile.TemporaryDirectory() as folder:
-        pack = Path(folder) / "pack.pdf"
-        pack.write_bytes(pdf.set_pages(document, day=reading.design.day))
+        pages = Path(folder) / "pack.pdf"
+        pages.write_bytes(pdf.set_pages(document, day=reading.design.day))
         for name, mark in SHOWN.items():
             page = str(document["numbers"][mark])
             words = ["pdftoppm", "-png", "-singlefile", "-r", str(RESOLUTION_DPI)]
-            words += ["-f", page, "-l", page, str(pack), str(PICTURES / name)]
+            words += ["-f", page, "-l", page, str(pages), str(PICTURES / name)]
             subprocess.run(words, check=True, stderr=subprocess.DEVNULL)
     print(f"docs/pictures: {len(SHOWN)} pictures made")
 

@@ -79,6 +79,7 @@ _COLUMNS = (
     "light boxes",
     "glow",
     "dark room",
+    "faults",
 )
 """Parts of every sub-assembly's pages, as columns of the list of contents."""
 _WHOLE = (

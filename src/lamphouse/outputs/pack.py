@@ -34,6 +34,17 @@ def _silent(_done: int, _of: int, _what: str) -> None:
     """Tell nobody."""
 
 
+def completed(plan: Plan, *, squeeze_s: int = 0) -> Plan:
+    """Add what only a pack shows: boards laid out, readings foretold, pieces laid on sheets.
+
+    Parameters
+    ----------
+    squeeze_s
+        How long to squeeze the pieces of every sheet. [s]
+    """
+    return sheeted(with_readings(boarded(plan)), squeeze_s=squeeze_s)
+
+
 def build(plan: Plan, *, tell: Tell = _silent, squeeze_s: int = 0) -> dict[str, bytes]:
     """Make every file of a pack. Nothing is written.
 
@@ -60,7 +71,7 @@ def build(plan: Plan, *, tell: Tell = _silent, squeeze_s: int = 0) -> dict[str, 
     )
     files: dict[str, bytes] = {}
     tell(0, len(steps) + 1, "boards, readings and stock sheets")
-    plan = sheeted(with_readings(boarded(plan)), squeeze_s=squeeze_s)
+    plan = completed(plan, squeeze_s=squeeze_s)
     for done, (what, make) in enumerate(steps, start=1):
         tell(done, len(steps) + 1, what)
         files.update(make(plan))
