@@ -57,9 +57,12 @@ def test_every_part_of_the_contents_has_its_page(made):
 
 
 def test_a_sub_assembly_without_boxes_has_no_page_for_them(made):
-    second = sheet(made, "cover")["contents"]["lines"][1]
+    contents = sheet(made, "cover")["contents"]
+    second = contents["lines"][1]
     assert second["name"] == "console"
-    assert second["marks"][-1] == ""
+    marks = dict(zip(contents["columns"], second["marks"], strict=True))
+    assert [what for what in ("light boxes", "glow", "dark room") if marks[what]] == []
+    assert marks["faults"] == "2 faults"
 
 
 def test_stops_come_first_and_what_was_accepted_last_with_its_reason(made):
