@@ -1,4 +1,8 @@
-"""What every test may use: outside tools, a sound small project, and a closed network."""
+"""What every test may use: outside tools, a sound small project, and a closed network.
+
+Property tests are not timed one by one, for machines are busy. Under CI they try the same examples
+every time, so that a change is judged by what it changes; at the bench they go on searching.
+"""
 
 import os
 import shutil
@@ -6,6 +10,11 @@ import socket
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
+
+settings.register_profile("searching", deadline=None)
+settings.register_profile("repeatable", deadline=None, derandomize=True)
+settings.load_profile("repeatable" if os.environ.get("CI") == "true" else "searching")
 
 REFERENCE = Path(__file__).parent / "reference"
 
