@@ -79,13 +79,6 @@ The judgement
 
 The leaks
 ---------
-- ``leaks``: where a closed box lets light out, and how bright it shows.
-- ``leak_paths``: what sheet, coats, seams and holes let through.
-- ``eye``: what the eye sees in a dark room.
-- ``leak_rules``: the rules of leaks.
-
-The leaks
----------
 - ``leak_paths``: how much light gets through sheet, coats, slits and tubes.
 - ``eye``: what an eye just sees in the dark.
 - ``leaks``: where light leaves a box that should not.
