@@ -5,7 +5,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from lamphouse.circuit.verdict import judge_sub_assembly, judge_supply
-from lamphouse.design.strand import Pattern, PatternKind, SourceGroup
+from lamphouse.design.pattern import Pattern, PatternKind
+from lamphouse.design.strand import SourceGroup
 from lamphouse.design.supply import SupplyKind
 from lamphouse.findings import RULES, Severity, Where
 from tolerances import EXACT

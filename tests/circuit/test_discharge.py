@@ -16,7 +16,8 @@ from lamphouse.circuit.curve import fit
 from lamphouse.circuit.discharge import DARK, lead_current_A, run_time, short_circuit_A
 from lamphouse.circuit.strings import design_circuit
 from lamphouse.circuit.terminals import at_terminals
-from lamphouse.design.strand import Pattern, PatternKind, SourceGroup
+from lamphouse.design.pattern import Pattern, PatternKind
+from lamphouse.design.strand import SourceGroup
 from lamphouse.design.supply import CellPack, SupplyKind
 from lamphouse.findings import Where
 from tolerances import EXACT, PHYSICS

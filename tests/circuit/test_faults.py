@@ -17,7 +17,8 @@ from lamphouse.circuit.netlist import GROUND, Bridge, JunctionState, Role, Varia
 from lamphouse.circuit.probes import voltage_at
 from lamphouse.circuit.spice import deck, element_names
 from lamphouse.circuit.wiring_up import SOURCE
-from lamphouse.design.strand import Pattern, PatternKind, SourceGroup
+from lamphouse.design.pattern import Pattern, PatternKind
+from lamphouse.design.strand import SourceGroup
 from lamphouse.design.supply import Common
 from lamphouse.findings import Where
 

@@ -10,7 +10,8 @@ from scipy.integrate import solve_ivp
 from lamphouse.catalogue.shelf import built_in
 from lamphouse.circuit.surge_rules import surge_A2s
 from lamphouse.circuit.verdict import judge_feed, judge_sub_assembly, judge_supply
-from lamphouse.design.strand import Pattern, PatternKind, SourceGroup
+from lamphouse.design.pattern import Pattern, PatternKind
+from lamphouse.design.strand import SourceGroup
 from lamphouse.design.supply import CellPack, Holder, SupplyKind, Way
 from lamphouse.findings import Where
 from lamphouse.units import Quantity, parse

@@ -18,7 +18,8 @@ from lamphouse.circuit.spice import deck, node_names
 from lamphouse.circuit.strings import design_circuit
 from lamphouse.circuit.wired import WiredKind
 from lamphouse.circuit.wiring_up import SOURCE, wire_up
-from lamphouse.design.strand import Pattern, PatternKind, SourceGroup
+from lamphouse.design.pattern import Pattern, PatternKind
+from lamphouse.design.strand import SourceGroup
 from lamphouse.design.supply import Common
 from lamphouse.findings import Where
 from tolerances import EXACT

@@ -10,7 +10,8 @@ from lamphouse.circuit.solve import common_lead
 from lamphouse.circuit.strings import design_circuit
 from lamphouse.circuit.wired import WiredKind
 from lamphouse.circuit.wiring_up import SOURCE, whole_netlist, wire_up
-from lamphouse.design.strand import Pattern, PatternKind, SourceGroup
+from lamphouse.design.pattern import Pattern, PatternKind
+from lamphouse.design.strand import SourceGroup
 from lamphouse.design.supply import Common
 from lamphouse.findings import Where
 from tolerances import EXACT

@@ -5,8 +5,9 @@ from dataclasses import replace
 from drawings.sample_pieces import PIGTAIL, WHERE, circuit
 from lamphouse.circuit.branch import TrimKnob
 from lamphouse.circuit.wiring_up import wire_up
+from lamphouse.design.pattern import Pattern, PatternKind
 from lamphouse.design.place import SubAssembly
-from lamphouse.design.strand import Pattern, PatternKind, SourceGroup
+from lamphouse.design.strand import SourceGroup
 from lamphouse.design.supply import CircuitHabits, Common, Supply, SupplyKind
 from lamphouse.drawings.schematic import schematic
 

@@ -20,8 +20,9 @@ from lamphouse.cutting.piece import BoxPieces, DrilledHole, Piece, SeatMark
 from lamphouse.design.lightbox import Led, LightBox
 from lamphouse.design.loom import LoomWishes
 from lamphouse.design.panel import Layer, LayerKind, Opening, Outline, Panel
+from lamphouse.design.pattern import Pattern, PatternKind
 from lamphouse.design.place import Room, Stand, SubAssembly
-from lamphouse.design.strand import Pattern, PatternKind, SourceGroup, Strand
+from lamphouse.design.strand import SourceGroup, Strand
 from lamphouse.design.supply import (
     Board,
     BoardKind,

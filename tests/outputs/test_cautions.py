@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from lamphouse.catalogue.shelf import built_in
-from lamphouse.design.strand import PatternKind
+from lamphouse.design.pattern import PatternKind
 from lamphouse.design.supply import CellPack, SupplyKind, Way
 from lamphouse.design.whole import PartInHand
 from lamphouse.outputs.cautions import for_design

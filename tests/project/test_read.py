@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from lamphouse.design.lightbox import Seat
-from lamphouse.design.strand import PatternKind
+from lamphouse.design.pattern import PatternKind
 from lamphouse.findings import Severity
 from lamphouse.project.read import read_project, read_shelf, read_text
 from lamphouse.project.starter import demo_text

@@ -22,7 +22,8 @@ from lamphouse.circuit.branch import Band, StringDesign, SubAssemblyCircuit
 from lamphouse.circuit.corners import MIDDLE, LevelArrays, level_arrays, types_of
 from lamphouse.circuit.solve import common_lead
 from lamphouse.circuit.terminals import feed_ohm
-from lamphouse.design.strand import PatternKind, SourceGroup
+from lamphouse.design.pattern import PatternKind
+from lamphouse.design.strand import SourceGroup
 from lamphouse.design.supply import CellPack, CircuitHabits, Supply
 
 Array = NDArray[np.float64]

@@ -3,7 +3,8 @@
 from collections.abc import Sequence
 
 from lamphouse.circuit.branch import Band, SubAssemblyCircuit, SupplyLoad
-from lamphouse.design.strand import PatternKind, SourceGroup
+from lamphouse.design.pattern import PatternKind
+from lamphouse.design.strand import SourceGroup
 from lamphouse.design.supply import Supply
 
 

@@ -8,8 +8,9 @@ project's groups.
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from lamphouse.design.pattern import PatternKind
 from lamphouse.design.place import SubAssembly
-from lamphouse.design.strand import PatternKind, SourceGroup
+from lamphouse.design.strand import SourceGroup
 
 COMMON = "common"
 RETURN = "return"

@@ -7,8 +7,9 @@ from lamphouse.catalogue.shelf import nearest
 from lamphouse.circuit.curve import fit
 from lamphouse.circuit.phrases import amps, listed, volts
 from lamphouse.design.lightbox import Led
+from lamphouse.design.pattern import PatternKind
 from lamphouse.design.place import SubAssembly
-from lamphouse.design.strand import PatternKind, SourceGroup
+from lamphouse.design.strand import SourceGroup
 from lamphouse.findings import Finding, Severity, Told, Where, rule
 
 LARGEST_MISFIT_V = 0.02

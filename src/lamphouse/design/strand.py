@@ -1,10 +1,11 @@
-"""Strands (fibre runs), the source groups that light them, and the patterns they follow."""
+"""Strands (fibre runs), and the source groups that light them."""
 
 from dataclasses import dataclass
 from enum import StrEnum
 
 from lamphouse.catalogue.fibre_types import FibreType
 from lamphouse.design.lightbox import Led
+from lamphouse.design.pattern import Pattern
 from lamphouse.findings import Where
 
 
@@ -31,30 +32,6 @@ class Strand:
     """Hole diameter the maker insists on; None leaves it to the drill table."""
     group: str
     head: Head = Head.FLUSH
-
-
-class PatternKind(StrEnum):
-    """What a source group does over time."""
-
-    STEADY = "steady"
-    RANDOM = "random"
-    CHASE = "chase"
-    BEACON = "beacon"
-    FADE = "fade"
-    FLICKER = "flicker"
-    STRIKE = "tube strike"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Pattern:
-    """A source group's behaviour over time."""
-
-    kind: PatternKind
-    period_s: float | None = None
-    fade_s: float = 0.0
-    duty: float | None = None
-    """Share of the period spent lit, 0 to 1."""
-    seed: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

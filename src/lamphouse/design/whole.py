@@ -11,6 +11,7 @@ from lamphouse.catalogue.sheet_stock import SheetStock
 from lamphouse.design.cutting_habits import CuttingHabits
 from lamphouse.design.loom import LoomWishes
 from lamphouse.design.place import Room, SubAssembly
+from lamphouse.design.scene import Scene
 from lamphouse.design.strand import SourceGroup
 from lamphouse.design.supply import CircuitHabits, Supply
 from lamphouse.findings import Acceptance, Where
@@ -81,6 +82,8 @@ class Design:
     """The drills there are, thin to thick."""
     resistor_package: ResistorPackage
     """What resistors come in where a sub-assembly has no board."""
+    scenes: tuple[Scene, ...] = ()
+    """Parts of the time line; without any, every group follows its pattern all day."""
     loom: LoomWishes | None = None
     """None lays no loom."""
     materials: tuple[SheetLight, ...] = ()

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from lamphouse.design.panel import LayerKind
-from lamphouse.design.strand import PatternKind
+from lamphouse.design.pattern import PatternKind
 from lamphouse.design.supply import SupplyKind, Way
 from lamphouse.design.whole import Design
 from lamphouse.sources import SOURCES

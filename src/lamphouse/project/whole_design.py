@@ -3,19 +3,17 @@
 from collections.abc import Iterator
 
 from lamphouse.design.cutting_habits import CuttingHabits, LockedPiece, Turns
-from lamphouse.design.lightbox import Led
 from lamphouse.design.place import Room
-from lamphouse.design.strand import Pattern, SourceGroup
 from lamphouse.design.supply import CellPack, CircuitHabits, Supply
 from lamphouse.design.whole import Design, Evening, Look, PartInHand, SheetInHand
 from lamphouse.findings import Acceptance, Finding
 from lamphouse.project import reference_rules, text_rules
 from lamphouse.project.desk import Desk
-from lamphouse.project.fields.light_fields import GroupFields, SourceFields
 from lamphouse.project.fields.supply_fields import CellsFields
 from lamphouse.project.loom_wishes import loom_wishes
 from lamphouse.project.naming import row_names
 from lamphouse.project.sub_assembly import build
+from lamphouse.project.time_line import groups_of, scenes_of
 from lamphouse.project.tree import Path
 from lamphouse.units import Quantity, UnitError, parse, show
 
@@ -54,7 +52,7 @@ def whole(desk: Desk) -> Design:
     """
     fields, tree = desk.fields, desk.tree
     package = desk.resistor_package()
-    groups = tuple(_groups(desk))
+    groups = tuple(groups_of(desk))
     sub_assemblies = tuple(
         build(
             desk,
@@ -95,6 +93,7 @@ def whole(desk: Desk) -> Design:
         loom=loom_wishes(desk),
         looks=looks,
         groups=groups,
+        scenes=tuple(scenes_of(desk)),
         sub_assemblies=sub_assemblies,
         sheets=tuple(_sheets(desk)),
         cutting=_cutting(desk),
@@ -178,43 +177,6 @@ def _habits(desk: Desk) -> CircuitHabits:
         common=circuit.common,
         prefer_drawer=circuit.prefer_drawer == "yes",
         trim_to=circuit.trim_to,
-    )
-
-
-def _groups(desk: Desk) -> Iterator[SourceGroup]:
-    for name, group in desk.fields.groups.items():
-        path = ("groups", name)
-        desk.refer("sub_assemblies", group.in_, (*path, "in"), names=desk.fields.sub_assemblies)
-        pattern = group.pattern
-        yield SourceGroup(
-            name=name,
-            where=desk.where(path),
-            pattern=Pattern(
-                kind=pattern.kind,
-                period_s=pattern.period,
-                fade_s=pattern.fade,
-                duty=pattern.duty,
-                seed=pattern.seed,
-            ),
-            sub_assembly=group.in_,
-            source=_source(desk, name, group, group.source) if group.source else None,
-        )
-
-
-def _source(desk: Desk, name: str, group: GroupFields, source: SourceFields) -> Led:
-    """Make the LED that lights a group's strands, called after the group."""
-    path = ("groups", name, "source")
-    led = f"{name} source"
-    where = desk.tree.where(path, item=f"{group.in_} / {led}")
-    desk.claim(where, name=led, kind="LED", within=f"'{group.in_}'")
-    return Led(
-        name=led,
-        where=where,
-        led_type=desk.row(desk.shelf.led_types, source.led, (*path, "led")),
-        x_mm=source.at[0],
-        y_mm=source.at[1],
-        current_A=source.current,
-        group=name,
     )
 
 

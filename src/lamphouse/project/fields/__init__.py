@@ -5,7 +5,8 @@
 - ``sections``: what all sections share.
 - ``supply_fields``: the supply, the circuit, strings, boards, pigtails.
 - ``loom_fields``: the wiring under the floor.
-- ``light_fields``: LEDs, rows, source groups.
+- ``light_fields``: LEDs and rows.
+- ``blink_fields``: source groups, patterns, scenes.
 - ``panel_fields``: panels, openings, layers, light boxes, strands.
 - ``cutting_fields``: gap, edge, kerf, locked pieces.
 - ``project_fields``: the whole file.

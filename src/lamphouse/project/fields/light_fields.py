@@ -1,15 +1,13 @@
-"""Fields of LEDs, the rows they stand in, and the source groups they blink with."""
+"""Fields of LEDs and of the rows they stand in."""
 
 from typing import Annotated
 
 from pydantic import Field, ValidationInfo, field_validator
 
 from lamphouse.design.lightbox import Seat
-from lamphouse.design.strand import PatternKind
-from lamphouse.project.fields.sections import Maybe, Section
+from lamphouse.project.fields.sections import Section
 from lamphouse.project.fields.values import (
     APART,
-    OUT_OF_RANGE,
     Choice,
     Count,
     Measure,
@@ -123,98 +121,3 @@ class LedFields(RowSection):
         if not on_wall and height is not None and "seat" in info.data:
             refuse(APART, "only an LED on a wall has a height", "add seat: wall, or remove height")
         return height
-
-
-class PatternFields(Section):
-    """What a source group does over time."""
-
-    kind: Annotated[PatternKind, Choice(of=PatternKind)] = Field(
-        PatternKind.STEADY, description="The behaviour."
-    )
-    period: (
-        Annotated[
-            float,
-            Measure(
-                quantity=Quantity.DURATION,
-                least=0.01,
-                most=86_400.0,
-                why="from a blink to a day",
-                example="6 s",
-            ),
-        ]
-        | None
-    ) = Field(None, validate_default=True, description="Time from one beginning to the next.")
-    fade: Annotated[
-        float,
-        Measure(
-            quantity=Quantity.DURATION,
-            least=0.0,
-            most=3600.0,
-            why="up to an hour's dusk",
-            example="0.3 s",
-        ),
-    ] = Field(0.0, description="Time to come on and to go off.")
-    duty: (
-        Annotated[
-            float,
-            Measure(
-                quantity=Quantity.SHARE,
-                least=0.0,
-                most=1.0,
-                why="a share of the period",
-                example="20 %",
-            ),
-        ]
-        | None
-    ) = Field(None, description="Share of the period spent lit.")
-    seed: Annotated[int, Count(least=0, most=2**31 - 1, why="what a program can hold")] | None = (
-        Field(None, description="Where chance begins; groups with one seed blink together.")
-    )
-
-    @field_validator("period")
-    @classmethod
-    def _period_where_needed(cls, period: float | None, info: ValidationInfo) -> float | None:
-        kind = info.data.get("kind")
-        if period is None and kind in (PatternKind.CHASE, PatternKind.BEACON, PatternKind.FADE):
-            refuse(APART, f"a {kind} needs a period", "add the period, such as period: 2 s")
-        return period
-
-    @field_validator("fade")
-    @classmethod
-    def _fade_fits(cls, fade: float, info: ValidationInfo) -> float:
-        period = info.data.get("period")
-        if period is not None and fade > period / 2.0:
-            refuse(
-                OUT_OF_RANGE,
-                f"a fade of {fade:g} s on and off does not fit into a period of {period:g} s",
-                f"write {period / 2.0:g} s or less",
-            )
-        return fade
-
-
-class SourceFields(Section):
-    """The LED that lights a group's strands."""
-
-    led: Annotated[str, Words(example="green 3 mm")] = Field(
-        description="Its type, as the catalogue names it."
-    )
-    current: Current = Field(description="The current wanted through it.")
-    at: Position = Field(
-        (0.0, 0.0),
-        description="Where it stands behind the panels of its sub-assembly; the lower left corner "
-        "until the runs are planned.",
-    )
-
-
-class GroupFields(Section):
-    """Strands and LEDs that blink together."""
-
-    in_: Annotated[str, Reference(example="console")] = Field(
-        alias="in", description="Sub-assembly that carries its source LED."
-    )
-    source: Maybe[SourceFields] = Field(
-        None, description="The LED that lights its strands; none when it has only LEDs in boxes."
-    )
-    pattern: PatternFields = Field(
-        default_factory=PatternFields, description="What it does over time."
-    )

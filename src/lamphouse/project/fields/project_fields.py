@@ -7,8 +7,9 @@ from pydantic import Field, ValidationInfo
 
 from lamphouse.design.place import Lie
 from lamphouse.design.supply import Grouping
+from lamphouse.project.fields.blink_fields import GroupFields, SceneFields
 from lamphouse.project.fields.cutting_fields import CuttingFields
-from lamphouse.project.fields.light_fields import Angle, GroupFields, LedFields, Position
+from lamphouse.project.fields.light_fields import Angle, LedFields, Position
 from lamphouse.project.fields.loom_fields import LoomFields
 from lamphouse.project.fields.panel_fields import PanelFields, SheetName
 from lamphouse.project.fields.sections import Maybe, Named, Rows, Section
@@ -265,6 +266,9 @@ class ProjectFields(Section):
     loom: Maybe[LoomFields] = Field(None, description="The wiring under the floor.")
     looks: Named[LookFields] = Field({}, description="Wanted looks by name.")
     groups: Named[GroupFields] = Field({}, description="Source groups by name.")
+    scenes: Named[SceneFields] = Field(
+        {}, description="Parts of the time line by name, in the order in which they come."
+    )
     sub_assemblies: Named[SubAssemblyFields] = Field({}, description="Sub-assemblies by name.")
     stock: Rows[SheetFields] = Field([], description="Sheets and offcuts at hand.")
     cutting: CuttingFields = Field(

@@ -1,0 +1,34 @@
+"""The time table: what every source group does in every scene, as a program plays it."""
+
+from dataclasses import dataclass
+
+from lamphouse.blink.track import Track
+from lamphouse.design.scene import Trigger
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlayedScene:
+    """One scene: a track for each group, begun anew each time the scene begins."""
+
+    name: str
+    """Empty for the one scene of a model without any."""
+    trigger: Trigger
+    length: int | None
+    """Ticks it lasts; None: for ever."""
+    every: int | None
+    """Ticks from one beginning to the next, by a timer."""
+    fade: int
+    """Ticks in which each group goes from where it was to where it is to be, in a straight line
+    of lightness: the mix of both by the share of the fade that has passed."""
+    tracks: tuple[Track, ...]
+    """In the order of the table's groups."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TimeTable:
+    """Everything a program plays."""
+
+    groups: tuple[str, ...]
+    scenes: tuple[PlayedScene, ...]
+    """Those in turn come in this order, over and over; those with a trigger break in."""
+    seed: int

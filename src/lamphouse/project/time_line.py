@@ -1,0 +1,76 @@
+"""The source groups and the scenes of the time line made from checked fields."""
+
+from collections.abc import Iterator
+
+from lamphouse.design.lightbox import Led
+from lamphouse.design.pattern import Pattern
+from lamphouse.design.scene import Scene
+from lamphouse.design.strand import SourceGroup
+from lamphouse.project.desk import Desk
+from lamphouse.project.fields.blink_fields import GroupFields, PatternFields, SourceFields
+
+
+def groups_of(desk: Desk) -> Iterator[SourceGroup]:
+    """Make the source groups, each with the LED that lights its strands."""
+    for name, group in desk.fields.groups.items():
+        path = ("groups", name)
+        desk.refer("sub_assemblies", group.in_, (*path, "in"), names=desk.fields.sub_assemblies)
+        yield SourceGroup(
+            name=name,
+            where=desk.where(path),
+            pattern=_pattern(group.pattern),
+            sub_assembly=group.in_,
+            source=_source(desk, name, group, group.source) if group.source else None,
+        )
+
+
+def scenes_of(desk: Desk) -> Iterator[Scene]:
+    """Make the scenes, in the order of the file."""
+    groups = desk.fields.groups
+    for name, scene in desk.fields.scenes.items():
+        path = ("scenes", name)
+        for key, named in (("levels", scene.levels), ("patterns", scene.patterns)):
+            for group in named:
+                desk.refer("groups", group, (*path, key, group), names=groups)
+        yield Scene(
+            name=name,
+            where=desk.where(path),
+            lasts_s=scene.lasts,
+            trigger=scene.trigger,
+            every_s=scene.every,
+            fade_s=scene.fade,
+            levels=tuple(scene.levels.items()),
+            patterns=tuple((group, _pattern(fields)) for group, fields in scene.patterns.items()),
+        )
+
+
+def _pattern(fields: PatternFields) -> Pattern:
+    return Pattern(
+        kind=fields.kind,
+        period_s=fields.period,
+        fade_s=fields.fade,
+        duty=fields.duty,
+        seed=fields.seed,
+        level=fields.level,
+        phase=fields.phase,
+        set_name=fields.set_,
+        lag_s=fields.lag,
+        repeat_s=fields.repeat,
+    )
+
+
+def _source(desk: Desk, name: str, group: GroupFields, source: SourceFields) -> Led:
+    """Make the LED that lights a group's strands, called after the group."""
+    path = ("groups", name, "source")
+    led = f"{name} source"
+    where = desk.tree.where(path, item=f"{group.in_} / {led}")
+    desk.claim(where, name=led, kind="LED", within=f"'{group.in_}'")
+    return Led(
+        name=led,
+        where=where,
+        led_type=desk.row(desk.shelf.led_types, source.led, (*path, "led")),
+        x_mm=source.at[0],
+        y_mm=source.at[1],
+        current_A=source.current,
+        group=name,
+    )
