@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from lamphouse.blink.track import Track
-from lamphouse.design.scene import Trigger
+from lamphouse.design.day_scenes import Trigger
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,7 +3,9 @@
 - ``whole``: the design of one model, everything below in one record.
 - ``panel``: outlines, openings and their layers, and the panels that carry them.
 - ``lightbox``: the closed space behind a panel, its LEDs and baffles.
-- ``strand``: fibre runs, the source groups that light them, and their patterns.
+- ``strand``: fibre runs, and the source groups that light them.
+- ``pattern``: what a source group does over time.
+- ``day_scenes``: parts of the model's time line, and what begins them.
 - ``supply``: the supply under the floor, and each sub-assembly's strings, board and pigtail.
 - ``loom``: what is wanted of the wiring under the floor.
 - ``cutting_habits``: how the maker lays pieces on sheets and cuts them.

@@ -9,9 +9,9 @@ from lamphouse.catalogue.sheet_heat import SheetHeat
 from lamphouse.catalogue.sheet_light import SheetLight
 from lamphouse.catalogue.sheet_stock import SheetStock
 from lamphouse.design.cutting_habits import CuttingHabits
+from lamphouse.design.day_scenes import Scene
 from lamphouse.design.loom import LoomWishes
 from lamphouse.design.place import Room, SubAssembly
-from lamphouse.design.scene import Scene
 from lamphouse.design.strand import SourceGroup
 from lamphouse.design.supply import CircuitHabits, Supply
 from lamphouse.findings import Acceptance, Where

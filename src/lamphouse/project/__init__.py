@@ -11,6 +11,7 @@
 - ``outlines``: shapes in words made into outlines in their place.
 - ``desk``: where checked fields become records: the shelf, what was found, what is named.
 - ``sub_assembly``: sub-assemblies from checked fields.
+- ``time_line``: source groups and scenes from checked fields.
 - ``loom_wishes``: wishes for the loom from checked fields.
 - ``whole_design``: the whole design from checked fields.
 - ``read``: the front door: a file or text in, a design and findings out.

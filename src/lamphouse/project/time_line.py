@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 
+from lamphouse.design.day_scenes import Scene
 from lamphouse.design.lightbox import Led
 from lamphouse.design.pattern import Pattern
-from lamphouse.design.scene import Scene
 from lamphouse.design.strand import SourceGroup
 from lamphouse.project.desk import Desk
 from lamphouse.project.fields.blink_fields import GroupFields, PatternFields, SourceFields

@@ -4,8 +4,8 @@ from typing import Annotated
 
 from pydantic import Field, ValidationInfo, field_validator
 
+from lamphouse.design.day_scenes import Trigger
 from lamphouse.design.pattern import BEATS, PatternKind
-from lamphouse.design.scene import Trigger
 from lamphouse.project.fields.light_fields import Current, Position
 from lamphouse.project.fields.sections import ItemName, Maybe, Named, Section
 from lamphouse.project.fields.values import (
