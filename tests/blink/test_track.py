@@ -17,8 +17,9 @@ PUBLISHED += ((50, 0.184187), (60, 0.281233), (70, 0.407494), (80, 0.566813), (9
 PUBLISHED += ((100, 1.0),)
 
 tracks = st.builds(
-    lambda first, pieces: joined([*pieces, (3, 9)], first=first),
+    lambda first, lead, pieces: joined([*pieces, (3, 9)], first=first, lead=lead),
     st.integers(0, FULL),
+    st.lists(st.tuples(st.integers(0, 50), st.integers(0, FULL)), max_size=3),
     st.lists(st.tuples(st.integers(0, 50), st.integers(0, FULL)), max_size=8),
 )
 
@@ -36,7 +37,7 @@ def test_steps_and_light_undo_each_other(light: float) -> None:
 @given(tracks)
 def test_the_mean_is_that_of_many_points(track: Track) -> None:
     fine = 400
-    times = (np.arange(track.length * fine) + 0.5) / fine
+    times = track.lead_in + (np.arange(track.length * fine) + 0.5) / fine
     assert mean_light(track) == pytest.approx(
         float(light_of(steps_at(track, times)).mean()), abs=POINTS
     )
@@ -44,7 +45,7 @@ def test_the_mean_is_that_of_many_points(track: Track) -> None:
 
 @given(tracks, st.integers(0, 5))
 def test_a_track_repeats(track: Track, loops: int) -> None:
-    times = np.linspace(0.0, track.length, 50, endpoint=False)
+    times = track.lead_in + np.linspace(0.0, track.length, 50, endpoint=False)
     later = steps_at(track, times + loops * track.length)
     assert later == pytest.approx(steps_at(track, times), abs=1e-6)
 
@@ -57,6 +58,11 @@ def test_after_a_jump_the_new_value_holds() -> None:
 def test_pieces_in_one_line_are_joined() -> None:
     track = joined([(5, 7), (5, 7), (0, 7), (5, 7), (5, 0)], first=7)
     assert (track.ticks, track.ends) == ((15, 5), (7, 0))
+
+
+def test_what_leads_in_plays_once() -> None:
+    track = joined([(4, 9)], first=0, lead=[(2, 255)])
+    assert steps_at(track, [0, 1, 2, 6, 10]).tolist() == [0.0, 127.5, 255.0, 255.0, 255.0]
 
 
 @pytest.mark.parametrize("pieces", [[], [(0, 9)], [(4, 256)], [(4, -1)]])

@@ -15,7 +15,7 @@ knot
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import accumulate, pairwise
+from itertools import accumulate
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -31,7 +31,7 @@ _KNEE = 8.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Track:
-    """A loop of straight pieces in lightness. The last piece ends where the loop begins again.
+    """Straight pieces in lightness, then a loop: after the last piece comes piece ``loop_to``.
 
     Nothing else is needed to play it: a program holds these same whole numbers.
     """
@@ -42,11 +42,18 @@ class Track:
     """Length of each piece; 0 for a jump. Their sum is at least 1."""
     ends: tuple[int, ...]
     """Step of lightness at the end of each piece, 0 to 255."""
+    loop_to: int = 0
+    """Piece that follows the last one, from where it starts; the pieces before it play once."""
+
+    @property
+    def lead_in(self) -> int:
+        """Ticks before the loop."""
+        return sum(self.ticks[: self.loop_to])
 
     @property
     def length(self) -> int:
-        """Ticks after which it begins again."""
-        return sum(self.ticks)
+        """Ticks of the loop."""
+        return sum(self.ticks[self.loop_to :])
 
 
 def light_of(steps: ArrayLike) -> NDArray[np.float64]:
@@ -75,7 +82,7 @@ def steps_of(light: ArrayLike) -> NDArray[np.float64]:
 
 
 def steps_at(track: Track, ticks: ArrayLike) -> NDArray[np.float64]:
-    """Give a track's steps of lightness at times from its first beginning, looped.
+    """Give a track's steps of lightness at times from its beginning.
 
     At a jump the value after it holds.
 
@@ -84,7 +91,7 @@ def steps_at(track: Track, ticks: ArrayLike) -> NDArray[np.float64]:
     track
         What is played.
     ticks
-        Times of any shape, whole ticks or parts of them.
+        Times of any shape from 0, whole ticks or parts of them.
 
     Returns
     -------
@@ -93,7 +100,9 @@ def steps_at(track: Track, ticks: ArrayLike) -> NDArray[np.float64]:
     """
     knots = np.array([0, *accumulate(track.ticks)], dtype=np.float64)
     values = np.array([track.first, *track.ends], dtype=np.float64)
-    times = np.asarray(ticks, dtype=np.float64) % track.length
+    times = np.asarray(ticks, dtype=np.float64)
+    lead = track.lead_in
+    times = np.where(times < lead, times, lead + (times - lead) % track.length)
     after = np.searchsorted(knots, times, side="right")
     start, end = after - 1, np.minimum(after, len(knots) - 1)
     span = knots[end] - knots[start]
@@ -102,64 +111,73 @@ def steps_at(track: Track, ticks: ArrayLike) -> NDArray[np.float64]:
 
 
 def mean_light(track: Track) -> float:
-    """Give the mean light over a whole loop, in closed form piece by piece.
+    """Give the mean light over the loop, in closed form piece by piece.
 
     Notes
     -----
     Above the knee light is the cube of a straight line, whose mean is a difference of fourth
     powers; below it is a straight line itself. A piece that crosses the knee is cut there.
     """
-    ends = (track.first, *track.ends)
-    total = sum(
-        ticks * _mean_of_piece(start, end)
-        for (start, end), ticks in zip(pairwise(ends), track.ticks, strict=True)
-        if ticks
-    )
-    return total / track.length
+    steps = np.array((track.first, *track.ends), dtype=np.float64)[track.loop_to :]
+    ticks = np.array(track.ticks[track.loop_to :])
+    return float(ticks @ _mean_of_pieces(steps[:-1], steps[1:]) / ticks.sum())
 
 
-def _mean_of_piece(start: float, end: float) -> float:
-    """Integrate light over lightness from one end to the other, over their distance."""
-    if start == end:
-        return float(light_of(start))
-    low, high = sorted(step * 100.0 / FULL for step in (start, end))
-    knee = min(max(_KNEE, low), high)
+def _mean_of_pieces(starts: NDArray[np.float64], ends: NDArray[np.float64]) -> NDArray[np.float64]:
+    low, high = (pick(starts, ends) * (100.0 / FULL) for pick in (np.minimum, np.maximum))
+    knee = np.clip(_KNEE, low, high)
     dark = (knee**2 - low**2) / (2.0 * _KAPPA)
     bright = 116.0 / 4.0 * (((high + 16.0) / 116.0) ** 4 - ((knee + 16.0) / 116.0) ** 4)
-    return (dark + bright) / (high - low)
+    level = high == low
+    return np.where(level, light_of(starts), (dark + bright) / np.where(level, 1.0, high - low))
 
 
-def joined(pieces: Sequence[tuple[int, int]], *, first: int) -> Track:
-    """Make a track of pieces, each its ticks and the step it ends at, joining those in one line.
+def joined(
+    pieces: Sequence[tuple[int, int]], *, first: int, lead: Sequence[tuple[int, int]] = ()
+) -> Track:
+    """Make a track of pieces, each its ticks and the step it ends at; what stays level is joined.
+
+    Parameters
+    ----------
+    pieces
+        Of the loop.
+    first
+        Step at the beginning of all.
+    lead
+        Pieces that play once, before the loop.
 
     Raises
     ------
     ValueError
-        If it would last no tick, or a step lies outside 0 to 255.
+        If the loop would last no tick, or a step lies outside 0 to 255.
     """
-    merged: list[tuple[int, int]] = []
-    before = first
-    for ticks, end in pieces:
-        level = merged[-1][1] if merged else before
-        if ticks == 0 and end == level:
-            continue
-        if merged and merged[-1][1] == end == _start(merged, first):
-            merged[-1] = (merged[-1][0] + ticks, end)
-        else:
-            merged.append((ticks, end))
-    if sum(ticks for ticks, _ in merged) < 1:
+    if sum(ticks for ticks, _ in pieces) < 1:
         message = "a track lasts at least one tick"
         raise ValueError(message)
-    if any(not 0 <= step <= FULL for step in (first, *(end for _, end in merged))):
+    if any(not 0 <= step <= FULL for step in (first, *(end for _, end in (*lead, *pieces)))):
         message = f"steps of lightness lie between 0 and {FULL}"
         raise ValueError(message)
+    before = _level_joined(lead, first=first)
+    loop = _level_joined(pieces, first=before[-1][1] if before else first)
     return Track(
         first=first,
-        ticks=tuple(ticks for ticks, _ in merged),
-        ends=tuple(end for _, end in merged),
+        ticks=tuple(ticks for ticks, _ in (*before, *loop)),
+        ends=tuple(end for _, end in (*before, *loop)),
+        loop_to=len(before),
     )
 
 
-def _start(merged: Sequence[tuple[int, int]], first: int) -> int:
-    """Give the step at which the last piece starts."""
-    return merged[-2][1] if len(merged) > 1 else first
+def _level_joined(pieces: Sequence[tuple[int, int]], *, first: int) -> list[tuple[int, int]]:
+    """Leave out pieces that are nothing, and join those that stay level."""
+    merged: list[tuple[int, int]] = []
+    starts = first
+    for ticks, end in pieces:
+        level = merged[-1][1] if merged else first
+        if ticks == 0 and end == level:
+            continue
+        if merged and starts == level == end:
+            merged[-1] = (merged[-1][0] + ticks, end)
+        else:
+            starts = level
+            merged.append((ticks, end))
+    return merged

@@ -56,6 +56,8 @@ BEATS = (
     PatternKind.ALARM,
 )
 """Kinds with a period; the others but ``steady`` live by chance."""
+GLOWING = (PatternKind.FLICKER, PatternKind.FIRE, PatternKind.SCREEN)
+"""Kinds that are never quite off: flames and screens."""
 SHARED = (PatternKind.CHASE, PatternKind.CROSSING, PatternKind.ALARM)
 """Kinds of which several groups make one set."""
 
@@ -70,9 +72,9 @@ class Pattern:
     duty: float | None = None
     """Share of the period spent lit, 0 to 1."""
     seed: int | None = None
-    level: float = 1.0
-    """Share of the LED's full light, 0 to 1: the mean over time of kinds that live by chance, the
-    light while lit of the others."""
+    level: float | None = None
+    """Share of the LED's full light, 0 to 1: the mean over time of flames and screens, half of it
+    where None; the light while lit of the others, all of it where None."""
     phase: float | None = None
     """Share of the period by which it begins later; None: by its place in its set."""
     set_name: str = ""

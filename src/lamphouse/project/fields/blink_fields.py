@@ -65,10 +65,10 @@ class PatternFields(Section):
     seed: Annotated[int, Count(least=0, most=2**31 - 1, why="what a program can hold")] | None = (
         Field(None, description="Where chance begins; groups with one seed blink together.")
     )
-    level: Share = Field(
-        1.0,
-        description="Share of the LED's full light: the mean over time of kinds that live by "
-        "chance, the light while lit of the others.",
+    level: Share | None = Field(
+        None,
+        description="Share of the LED's full light: of flames and screens the mean over time, half "
+        "without one; of the others the light while lit, all of it without one.",
     )
     phase: Share | None = Field(
         None, description="Share of the period by which it begins later; by its turn without one."
