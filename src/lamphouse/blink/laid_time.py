@@ -25,7 +25,7 @@ def lay_time(
     groups
         Those that programs play, in the order of the file.
     scenes
-        Without any, every group follows its pattern for ever.
+        Without any in turn, every group follows its pattern for ever.
     seed
         The project's; a group without a seed of its own draws from it and from its name.
 
@@ -35,16 +35,9 @@ def lay_time(
         The same for the same design.
     """
     patterns = {group.name: group.pattern for group in groups}
-    played = [_played(scene, groups=groups, patterns=patterns, seed=seed) for scene in scenes] or [
-        PlayedScene(
-            name="",
-            trigger=Trigger.IN_TURN,
-            length=None,
-            every=None,
-            fade=0,
-            tracks=_tracks(patterns, levels={}, seed=seed),
-        )
-    ]
+    played = [_played(scene, groups=groups, patterns=patterns, seed=seed) for scene in scenes]
+    if not any(scene.trigger is Trigger.IN_TURN for scene in played):
+        played.insert(0, _for_ever(_tracks(patterns, levels={}, seed=seed)))
     return TimeTable(groups=tuple(patterns), scenes=tuple(played), seed=seed)
 
 
@@ -76,6 +69,12 @@ def turns(patterns: Mapping[str, Pattern]) -> dict[str, Turn]:
         for names in sets.values()
         for place, name in enumerate(names)
     }
+
+
+def _for_ever(tracks: tuple[Track, ...]) -> PlayedScene:
+    return PlayedScene(
+        name="", trigger=Trigger.IN_TURN, length=None, every=None, fade=0, tracks=tracks
+    )
 
 
 def _played(

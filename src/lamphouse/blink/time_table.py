@@ -11,7 +11,7 @@ class PlayedScene:
     """One scene: a track for each group, begun anew each time the scene begins."""
 
     name: str
-    """Empty for the one scene of a model without any."""
+    """Empty for the one that lasts for ever in a model without scenes in turn."""
     trigger: Trigger
     length: int | None
     """Ticks it lasts; None: for ever."""
