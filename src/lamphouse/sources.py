@@ -371,6 +371,11 @@ SOURCES: dict[str, Source] = {
         citation="Web Content Accessibility Guidelines, success criterion 2.3.1: nothing flashes "
         "more than three times in any one second.",
     ),
+    "BT1702": Source(
+        citation="Recommendation ITU-R BT.1702-3 (2023), Guidance for the reduction of "
+        "photosensitive epileptic seizures caused by television.",
+        note="Read through the guidelines that quote it.",
+    ),
     "ESICUP": Source(
         citation="ESICUP irregular strip packing instances, with the best known lengths of the "
         "sparrow repository (arXiv 2509.13329, table 3).",
