@@ -376,6 +376,10 @@ SOURCES: dict[str, Source] = {
         "photosensitive epileptic seizures caused by television.",
         note="Read through the guidelines that quote it.",
     ),
+    "CROSSING-RATE": Source(
+        citation="Public handbooks of highway-rail grade crossings: flashing-light signals flash "
+        "45 to 65 times a minute.",
+    ),
     "ESICUP": Source(
         citation="ESICUP irregular strip packing instances, with the best known lengths of the "
         "sparrow repository (arXiv 2509.13329, table 3).",

@@ -12,10 +12,6 @@ from lamphouse.design.supply import SupplyKind, Way
 from lamphouse.design.whole import Design
 from lamphouse.sources import SOURCES
 
-_BLINKING = {PatternKind.RANDOM, PatternKind.CHASE, PatternKind.BEACON} | {
-    PatternKind.FLICKER,
-    PatternKind.STRIKE,
-}
 _SMALL_CELLS = ("button cell", "coin cell", "button batter", "coin batter")
 _WARM_LED_A = 0.010
 """From this current an LED in a closed box warms its seat by some ten kelvin or more."""
@@ -105,7 +101,7 @@ def _is_glued_or_painted(design: Design) -> bool:
 
 
 def _blinks(design: Design) -> bool:
-    return any(group.pattern.kind in _BLINKING for group in design.groups)
+    return any(group.pattern.kind is not PatternKind.STEADY for group in design.groups)
 
 
 _ALL = (

@@ -4,6 +4,7 @@
 - ``make``: runs the chain.
 - ``shared_holes``: the passages between boxes put onto the walls that are cut.
 - ``sheeted``: the pieces of a plan on stock sheets, laid out for a pack.
+- ``time_lined``: what blinks, what it shows to the eye, what it draws over time.
 - ``kept``: results kept between runs, so that what has not changed is not computed again.
 - ``under_floor``: what hangs on the loom, and what its wires resist.
 - ``boarded``: the boards, judged in a check and laid out for a pack.

@@ -34,6 +34,7 @@ from lamphouse.plan.resistor_stock import left_after, stock_of
 from lamphouse.plan.result import Plan
 from lamphouse.plan.shared_holes import holes_between
 from lamphouse.plan.spreading import spread_out
+from lamphouse.plan.time_lined import time_line
 from lamphouse.plan.under_floor import members_of
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.transform import move
@@ -118,6 +119,7 @@ def plan(
         board_findings(sub, circuit=circuit, design=design, kept=kept)
         for sub, (circuit, _) in zip(design.sub_assemblies, judged, strict=True)
     ]
+    timed, timed_findings = time_line(design, circuits=circuits, glows=glows, kept=kept)
     kept.close_run()
     panels = tuple(piece for cut in cuts for piece in cut.pieces)
     boxes = tuple(box for cut in cuts for box in cut.boxes)
@@ -133,6 +135,7 @@ def plan(
     told += mismatched(glows)
     told += [finding for _, findings in escaping for finding in findings]
     told += [finding for findings in spilt for finding in findings]
+    told += timed_findings
     told += look_at_sheets(pieces, in_hand=design.sheets, habits=design.cutting)[1]
     return Plan(
         design=design,
@@ -147,6 +150,7 @@ def plan(
         heats=tuple(heat for heats, _ in warm for heat in heats),
         glows=glows,
         leaks=leaks,
+        time_line=timed,
         parts=parts_list(design, pieces=pieces, circuits=circuits, loom=loom),
         findings=settle(told, acceptances=design.acceptances, places=places),
     )

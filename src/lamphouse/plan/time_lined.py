@@ -1,0 +1,127 @@
+"""The time line of a plan: what blinks, what it shows to the eye, what it draws over time."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from math import pi
+
+from lamphouse.blink.flash_safety import RED_FROM_NM, FlashingLight, FlashSafety, flash_safety
+from lamphouse.blink.laid_time import lay_time
+from lamphouse.blink.load_over_time import LoadOverTime, load_over_time
+from lamphouse.blink.pattern_rules import judge_patterns
+from lamphouse.blink.time_line_rules import harmful_flashes, sleepy_bank
+from lamphouse.blink.time_table import TimeTable
+from lamphouse.circuit.branch import SubAssemblyCircuit
+from lamphouse.design.pattern import PatternKind
+from lamphouse.design.strand import SourceGroup
+from lamphouse.design.whole import Design
+from lamphouse.findings import Finding
+from lamphouse.light.box_glow import BoxGlow
+from lamphouse.plan.kept import Kept
+from lamphouse.shapes.measure import area_mm2
+
+_DISTANCE_MM = 600.0
+"""From the eye to a model without a room: an arm's length."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TimeLine:
+    """Everything that changes over time."""
+
+    table: TimeTable
+    safety: FlashSafety
+    load: LoadOverTime
+
+
+def played_groups(design: Design) -> tuple[SourceGroup, ...]:
+    """List the groups that a program plays: those that blink, and those a scene changes."""
+    changed = {name for scene in design.scenes for name, _ in (*scene.levels, *scene.patterns)}
+    return tuple(
+        group
+        for group in design.groups
+        if group.pattern.kind is not PatternKind.STEADY or group.name in changed
+    )
+
+
+def time_line(
+    design: Design,
+    *,
+    circuits: Sequence[SubAssemblyCircuit],
+    glows: Sequence[BoxGlow],
+    kept: Kept,
+) -> tuple[TimeLine | None, tuple[Finding, ...]]:
+    """Lay the model's time line, and judge it.
+
+    Returns
+    -------
+    tuple
+        None where nothing blinks and no scene changes anything.
+    """
+    groups = played_groups(design)
+    told = kept.step(judge_patterns, design.groups, seed=design.seed)
+    if not groups:
+        return None, told
+    table = kept.step(lay_time, groups, scenes=design.scenes, seed=design.seed)
+    lights = tuple(_lights(groups, design=design, glows=glows))
+    distance_mm = design.room.viewing_distance_mm if design.room else _DISTANCE_MM
+    safety = kept.step(flash_safety, table, lights=lights, distance_mm=distance_mm)
+    currents = dict.fromkeys((group.name for group in groups), 0.0)
+    steady_A = 0.0
+    for string in (string for circuit in circuits for string in circuit.strings):
+        own = next((led.group for led in string.leds if led.group in currents), None)
+        if own is None:
+            steady_A += string.current_A.nominal
+        else:
+            currents[own] += string.current_A.nominal
+    load = load_over_time(table, currents_A=currents, steady_A=steady_A)
+    wheres = {scene.name: scene.where for scene in design.scenes}
+    found = (
+        *told,
+        *harmful_flashes(safety, table=table, lights=lights, groups=groups),
+        *sleepy_bank(load, supply=design.supply, wheres=wheres),
+    )
+    return TimeLine(table=table, safety=safety, load=load), found
+
+
+def _lights(
+    groups: Sequence[SourceGroup], *, design: Design, glows: Sequence[BoxGlow]
+) -> Iterator[FlashingLight]:
+    """Tell what each group shows to the eye: its strands, its boxes' openings, its free lamps."""
+    for group in groups:
+        fibres = [
+            strand.fibre.diameter_mm
+            for sub in design.sub_assemblies
+            for _, strand in sub.strands
+            if strand.group == group.name
+        ]
+        area = sum(pi / 4.0 * diameter**2 for diameter in fibres)
+        luminances: list[float] = []
+        leds = [group.source] if group.source else []
+        for sub in design.sub_assemblies:
+            boxed = {
+                box.name: [led for led in box.leds if led.group == group.name]
+                for _, box in sub.boxes
+            }
+            for glow in glows:
+                if glow.sub_assembly == sub.name and boxed.get(glow.box):
+                    area += sum(area_mm2(one.shape.corners) for one in glow.openings)
+                    luminances += [one.high_cd_m2 for one in glow.openings]
+            free = [led for led in sub.lamps if led.group == group.name and led != group.source]
+            area += _face_mm2(design) if free else 0.0
+            leds += [*free, *(led for own in boxed.values() for led in own)]
+            fibres += [0.0] * len(free)
+        peaks = [led.led_type.peak_nm for led in leds]
+        yield FlashingLight(
+            group=group.name,
+            area_mm2=area,
+            luminance_cd_m2=max(luminances) if luminances and not fibres else None,
+            is_red=bool(peaks) and all(peak is not None and peak >= RED_FROM_NM for peak in peaks),
+        )
+
+
+def _face_mm2(design: Design) -> float:
+    """Give what a free lamp lights, as the eye sees it: the face of the whole room."""
+    if design.room:
+        return design.room.width_mm * design.room.height_mm
+    return sum(
+        area_mm2(panel.outline.corners) for sub in design.sub_assemblies for panel in sub.panels
+    )
