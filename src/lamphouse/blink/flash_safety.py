@@ -19,7 +19,7 @@ modulation, 240 Hz and more, is steady to these rules.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -120,11 +120,11 @@ def flash_safety(
     shown = {light.group: light for light in lights}
     seen = np.zeros(-(-ticks // TICKS_PER_S))
     judged = []
-    for place, name in enumerate(table.groups):
+    for name in table.groups:
         if name not in shown:
             continue
         light = shown[name]
-        alone = _alone(table, place=place)
+        alone = table.of_groups([name])
         played = light_of(steps_played(alone, ticks=ticks, presses=presses)[:, 0])
         swings = np.array(swings_of(played, light=light), dtype=np.int64)
         too_often = _too_often(swings)
@@ -246,12 +246,3 @@ def _horizon(table: TimeTable) -> tuple[int, list[Press]]:
 
 
 _LONGEST = round(LONGEST_S * TICKS_PER_S)
-
-
-def _alone(table: TimeTable, *, place: int) -> TimeTable:
-    """Give the table of one of its groups."""
-    return TimeTable(
-        groups=(table.groups[place],),
-        scenes=tuple(replace(scene, tracks=(scene.tracks[place],)) for scene in table.scenes),
-        seed=table.seed,
-    )

@@ -1,6 +1,7 @@
 """The time table: what every source group does in every scene, as a program plays it."""
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 from lamphouse.blink.track import Track
 from lamphouse.design.day_scenes import Trigger
@@ -32,3 +33,12 @@ class TimeTable:
     scenes: tuple[PlayedScene, ...]
     """Those in turn come in this order, over and over; those with a trigger break in."""
     seed: int
+
+    def of_groups(self, names: Sequence[str]) -> "TimeTable":
+        """Give the table of some of its groups."""
+        places = [self.groups.index(name) for name in names]
+        scenes = (
+            replace(scene, tracks=tuple(scene.tracks[place] for place in places))
+            for scene in self.scenes
+        )
+        return replace(self, groups=tuple(names), scenes=tuple(scenes))

@@ -29,6 +29,7 @@
 - ``marker_card``: the card that photographs of parts are scaled by.
 - ``symbols``: circuit symbols of IEC 60617.
 - ``sketch``: a panel small, with its openings, boxes, LEDs and strands, for the bench sheet.
+- ``pattern_strips``: what every source group shows over time, and the load.
 - ``discharge_plot``: light and voltage while cells empty.
 - ``board_view``: a board from both sides and at full size.
 - ``card_view``: the card for wiring point to point.

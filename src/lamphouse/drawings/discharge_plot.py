@@ -99,7 +99,7 @@ def _frame(plot: _Plot, words: str, shown: Callable[[float], str]) -> Iterator[I
     yield Text(
         x_mm=right, y_mm=top + 1.6, words=words, height_mm=_LETTER_MM, anchor=Anchor.END, bold=True
     )
-    for value in _round_values(plot.low, plot.high, most=_TICKS - 1):
+    for value in round_values(plot.low, plot.high, most=_TICKS - 1):
         y = plot.y(value)
         yield segment(Pen.SIZE, start=(plot.left_mm - _TICK_MM, y), end=(plot.left_mm, y))
         yield Text(
@@ -109,7 +109,7 @@ def _frame(plot: _Plot, words: str, shown: Callable[[float], str]) -> Iterator[I
 
 
 def _hours(plot: _Plot) -> Iterator[Item]:
-    for value in _round_values(0.0, plot.hours, most=2 * _TICKS):
+    for value in round_values(0.0, plot.hours, most=2 * _TICKS):
         x = plot.x(value)
         yield segment(Pen.SIZE, start=(x, plot.bottom_mm - _TICK_MM), end=(x, plot.bottom_mm))
         yield Text(
@@ -168,7 +168,7 @@ def _wanted(upper: _Plot, lower: _Plot, hours: float | None) -> Iterator[Item]:
     )  # fmt: skip
 
 
-def _round_values(low: float, high: float, *, most: int) -> Iterator[float]:
+def round_values(low: float, high: float, *, most: int) -> Iterator[float]:
     """Go through round values between two ends, few enough to be read."""
     least = (high - low) / most
     power = 10.0 ** math.floor(math.log10(least))

@@ -39,6 +39,7 @@ from lamphouse.outputs import (
     loom_sheets,
     reading_sheets,
     supply_sheets,
+    time_sheets,
 )
 from lamphouse.outputs.cautions import for_design
 from lamphouse.outputs.fonts import lacking
@@ -87,6 +88,7 @@ _WHOLE = (
     ("Cautions", "cautions"),
     ("Supply", "supply"),
     ("Loom", "loom"),
+    ("Time line", "time line"),
     ("Parts list", "parts"),
     ("Sheets to cut", "sheets"),
 )
@@ -180,6 +182,9 @@ def _entries(plan: Plan) -> tuple[Entry, ...]:
     if feed:
         rest.append(Sheet(mark="supply", kind="supply", heading="Supply", data=feed))
     rest.extend(_of_loom(plan))
+    timed = time_sheets.time_line(plan)
+    if timed:
+        rest.append(Sheet(mark="time line", kind="timeline", heading="Time line", data=timed))
     wired = {one.sub_assembly: one for one in wirings(plan)}
     for number, sub in enumerate(plan.design.sub_assemblies, start=1):
         rest.extend(_of_sub_assembly(plan, sub, number, wired=wired.get(sub.name)))
