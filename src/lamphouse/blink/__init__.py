@@ -8,6 +8,8 @@
 - ``time_table``: every group in every scene.
 - ``playing``: the rules of play, and what is seen when a table is played.
 - ``slower``: a time table with one group played slower.
+- ``program_data``: a time table as the whole numbers a program holds.
+- ``micropython_program``: a time table as ``main.py`` for a small controller board.
 - ``load_over_time``: what the model draws second by second.
 - ``flash_safety``: how fast, how bright and how large to the eye it flashes.
 - ``pattern_rules``: rules about single patterns, BLK002 on.

@@ -27,6 +27,7 @@
 - ``feed_lines``: cells, run time, fuse and protection as a record.
 - ``supply_sheets``: the supply's sheet as data for the typesetter.
 - ``time_sheets``: the time line's sheet as data for the typesetter.
+- ``program_proof``: programs run, and their pins held against the plan.
 - ``balance_lines``: the answer of ``balance`` as records.
 - ``suggest_lines``: the answer of ``suggest`` as records.
 - ``fault_lines``: the answer of ``fault`` as records.
