@@ -380,6 +380,14 @@ SOURCES: dict[str, Source] = {
         citation="Public handbooks of highway-rail grade crossings: flashing-light signals flash "
         "45 to 65 times a minute.",
     ),
+    "AVR-TIMER": Source(
+        citation="Data sheets of 8-bit AVR controllers, chapter on the 16-bit timer: it counts the "
+        "clock, and a compare interrupt comes when it equals its register.",
+    ),
+    "MICROPYTHON-PWM": Source(
+        citation="MicroPython documentation, machine.PWM: duty_u16 from 0 to 65535, freq in Hz.",
+        note="From memory, and as its interpreter takes it.",
+    ),
     "ESICUP": Source(
         citation="ESICUP irregular strip packing instances, with the best known lengths of the "
         "sparrow repository (arXiv 2509.13329, table 3).",

@@ -10,6 +10,8 @@
 - ``slower``: a time table with one group played slower.
 - ``program_data``: a time table as the whole numbers a program holds.
 - ``micropython_program``: a time table as ``main.py`` for a small controller board.
+- ``avr_program``: a time table as ``main.c`` for an 8-bit AVR.
+- ``program_text``: words and numbers as they stand in a program.
 - ``load_over_time``: what the model draws second by second.
 - ``flash_safety``: how fast, how bright and how large to the eye it flashes.
 - ``pattern_rules``: rules about single patterns, BLK002 on.

@@ -1,14 +1,15 @@
 """A time table as a MicroPython program for a small controller board, ``main.py``.
 
 Light is set by the board's own pulse-width modulation. Time is counted in ticks of 1/240 s from the
-board's microsecond clock: what a late tick misses is caught up, so that nothing drifts. Every number
-the program works with is whole.
+board's microsecond clock: what a late tick misses is caught up, so that nothing drifts. The program
+works with whole numbers alone.
 """
 
 from base64 import b64encode
 from collections.abc import Sequence
 
 from lamphouse.blink.program_data import ProgramData
+from lamphouse.blink.program_text import in_rows, plain_words
 from lamphouse.blink.track import FULL, light_of
 
 FREQUENCY_HZ = 960
@@ -270,32 +271,23 @@ def micropython_program(
         on=DUTY_FULL if lit_high else 0,
         off=0 if lit_high else DUTY_FULL,
         idle=0 if lit_high else 1,
-        light=_rows([str(round(DUTY_FULL * float(light_of(step)))) for step in range(FULL + 1)]),
+        light=in_rows([str(round(DUTY_FULL * float(light_of(step)))) for step in range(FULL + 1)]),
         records="\n".join(f'    "{b64encode(record).decode()}",' for record in data.records),
         scenes="\n".join(
             f"    ({scene.trigger}, {scene.length}, {scene.every}, {scene.fade}, "
-            f"{scene.tracks!r}),  # {_plain(scene.name) or 'all day'}"
+            f"{scene.tracks!r}),  # {plain_words(scene.name) or 'all day'}"
             for scene in data.scenes
         ),
         pins="\n".join(
-            f"    {pin},  # {_plain(group)}" for pin, group in zip(pins, data.groups, strict=True)
+            f"    {pin},  # {plain_words(group)}"
+            for pin, group in zip(pins, data.groups, strict=True)
         ),
         buttons="\n".join(
-            f"    ({pin}, {names.index(scene)}),  # {_plain(scene)}" for pin, scene in buttons
+            f"    ({pin}, {names.index(scene)}),  # {plain_words(scene)}" for pin, scene in buttons
         ),
     )
     return "\n".join(lines) + player
 
 
 def _comment(line: str) -> str:
-    return f"# {_plain(line)}".rstrip()
-
-
-def _plain(words: str) -> str:
-    """Give words of ASCII on one line, for a comment."""
-    return "".join(sign if 32 <= ord(sign) < 127 else "?" for sign in words)
-
-
-def _rows(numbers: Sequence[str], *, each: int = 12) -> str:
-    rows = (numbers[start : start + each] for start in range(0, len(numbers), each))
-    return "\n".join(f"    {', '.join(row)}," for row in rows)
+    return f"# {plain_words(line)}".rstrip()

@@ -28,6 +28,7 @@
 - ``supply_sheets``: the supply's sheet as data for the typesetter.
 - ``time_sheets``: the time line's sheet as data for the typesetter.
 - ``program_proof``: programs run, and their pins held against the plan.
+- ``avr_proof``: programs for an AVR compiled, run in a simulator, and held against the plan.
 - ``balance_lines``: the answer of ``balance`` as records.
 - ``suggest_lines``: the answer of ``suggest`` as records.
 - ``fault_lines``: the answer of ``fault`` as records.

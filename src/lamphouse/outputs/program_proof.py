@@ -124,6 +124,8 @@ class Proof:
     """The farthest, as a share of full light."""
     frequency_Hz: float
     """The slowest pin's modulation."""
+    worst_mean: float = 0.0
+    """The farthest that the mean of a pin over the whole run is off, as a share of full light."""
 
 
 def micropython() -> Path | None:
@@ -219,6 +221,7 @@ def compared(
         differences=int((off > COUNTS / DUTY_FULL).sum()),
         worst=float(off.max(initial=0.0)),
         frequency_Hz=frequency_Hz,
+        worst_mean=float(np.abs(seen.mean(axis=0) - planned.mean(axis=0)).max(initial=0.0)),
     )
 
 
