@@ -34,7 +34,7 @@ from lamphouse.plan.resistor_stock import left_after, stock_of
 from lamphouse.plan.result import Plan
 from lamphouse.plan.shared_holes import holes_between
 from lamphouse.plan.spreading import spread_out
-from lamphouse.plan.time_lined import time_line
+from lamphouse.plan.time_lined import time_line, with_mean_light
 from lamphouse.plan.under_floor import members_of
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.transform import move
@@ -306,7 +306,7 @@ def _feed(
             if sub.pigtail and sub.leds() and sub.name not in fused
         ),
         habits=design.habits,
-        groups=design.groups,
+        groups=with_mean_light(design, kept=kept),
     )
 
 

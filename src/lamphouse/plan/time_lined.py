@@ -1,7 +1,7 @@
 """The time line of a plan: what blinks, what it shows to the eye, what it draws over time."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import pi
 
 from lamphouse.blink.flash_safety import RED_FROM_NM, FlashingLight, FlashSafety, flash_safety
@@ -10,7 +10,9 @@ from lamphouse.blink.load_over_time import LoadOverTime, load_over_time
 from lamphouse.blink.pattern_rules import judge_patterns
 from lamphouse.blink.time_line_rules import harmful_flashes, sleepy_bank
 from lamphouse.blink.time_table import TimeTable
+from lamphouse.blink.track import mean_light
 from lamphouse.circuit.branch import SubAssemblyCircuit
+from lamphouse.design.day_scenes import Trigger
 from lamphouse.design.pattern import PatternKind
 from lamphouse.design.strand import SourceGroup
 from lamphouse.design.whole import Design
@@ -39,6 +41,34 @@ def played_groups(design: Design) -> tuple[SourceGroup, ...]:
         group
         for group in design.groups
         if group.pattern.kind is not PatternKind.STEADY or group.name in changed
+    )
+
+
+def with_mean_light(design: Design, *, kept: Kept) -> tuple[SourceGroup, ...]:
+    """Give the source groups, each that is played with its mean light as its duty.
+
+    The mean is over the scenes in turn, their fades left out; what cells and fuses see of a group
+    is its current at full light times this.
+    """
+    groups = played_groups(design)
+    if not groups:
+        return design.groups
+    table = kept.step(lay_time, groups, scenes=design.scenes, seed=design.seed)
+    day = [scene for scene in table.scenes if scene.trigger is Trigger.IN_TURN]
+    weights = [scene.length or 1 for scene in day]
+    means = {
+        name: sum(
+            weight * mean_light(scene.tracks[place])
+            for scene, weight in zip(day, weights, strict=True)
+        )
+        / sum(weights)
+        for place, name in enumerate(table.groups)
+    }
+    return tuple(
+        replace(group, pattern=replace(group.pattern, duty=means[group.name]))
+        if group.name in means
+        else group
+        for group in design.groups
     )
 
 
