@@ -22,6 +22,7 @@ from lamphouse.circuit.branch import Band, StringDesign, SubAssemblyCircuit
 from lamphouse.circuit.corners import MIDDLE, LevelArrays, level_arrays, types_of
 from lamphouse.circuit.solve import common_lead
 from lamphouse.circuit.terminals import feed_ohm
+from lamphouse.design.pattern import PatternKind
 from lamphouse.design.strand import SourceGroup
 from lamphouse.design.supply import CellPack, CircuitHabits, Supply
 
@@ -210,8 +211,12 @@ def short_circuit_A(pack: CellPack) -> float:
 
 
 def _lit_shares(groups: Sequence[SourceGroup]) -> Mapping[str, float]:
-    """Give the share of the time each group with a duty is lit."""
-    return {group.name: group.pattern.duty for group in groups if group.pattern.duty is not None}
+    """Give the share of the time each blinking group with a duty is lit."""
+    return {
+        group.name: group.pattern.duty
+        for group in groups
+        if group.pattern.kind is not PatternKind.STEADY and group.pattern.duty is not None
+    }
 
 
 def _load(circuit: SubAssemblyCircuit, *, habits: CircuitHabits, lit: Mapping[str, float]) -> _Load:

@@ -48,7 +48,7 @@ def with_mean_light(design: Design, *, kept: Kept) -> tuple[SourceGroup, ...]:
     """Give the source groups, each that is played with its mean light as its duty.
 
     The mean is over the scenes in turn, their fades left out; what cells and fuses see of a group
-    is its current at full light times this.
+    is its current at full light times this. A steady group that scenes dim counts as fully lit.
     """
     groups = played_groups(design)
     if not groups:
