@@ -122,7 +122,7 @@ def plan(
     panels = tuple(piece for cut in cuts for piece in cut.pieces)
     boxes = tuple(box for cut in cuts for box in cut.boxes)
     pieces = (*panels, *(piece for box in boxes for piece in box.pieces))
-    told = [*found, *load_findings, *feed_findings, *loom_findings]
+    told = [*load_findings, *feed_findings, *loom_findings]
     told += [finding for cut in cuts for finding in cut.findings]
     told += [finding for _, findings in judged for finding in findings]
     told += [finding for _, findings in spreads for finding in findings]
@@ -148,7 +148,7 @@ def plan(
         glows=glows,
         leaks=leaks,
         parts=parts_list(design, pieces=pieces, circuits=circuits, loom=loom),
-        findings=settle(told, acceptances=design.acceptances, places=places),
+        findings=settle(told, read=found, acceptances=design.acceptances, places=places),
     )
 
 
