@@ -78,7 +78,7 @@ class Kind:
         return self.described()
 
 
-NEEDS_UNIT = r"\d *[^\d\s.,/x\u00d7:\u2013-]|# *\d|WG *\d|[Rr]\d"
+NEEDS_UNIT = r"[\d\u00bc-\u00be\u215b-\u215e] *[^\d\s.,/x\u00d7:\u2013-]|# *\d|WG *\d|[Rr]\d"
 """Pattern for editors: somewhere a number carries a unit. Reading itself is stricter."""
 
 
