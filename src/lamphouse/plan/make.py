@@ -100,7 +100,12 @@ def plan(
     glows = tuple(glow for glow, _ in shone if glow)
     circuits = tuple(circuit for circuit, _ in judged if circuit)
     spreads = spread_out(circuits, glows=glows, design=design, kept=kept)
-    load, load_findings = judge_supply(circuits, supply=design.supply, groups=design.groups)
+    load, load_findings = judge_supply(
+        circuits,
+        supply=design.supply,
+        groups=design.groups,
+        feeds=design.loom.feeds if design.loom else (),
+    )
     run, feed_findings = _feed(circuits, load=load, loom=loom, design=design, kept=kept)
     loom_load, loom_findings = _loaded(loom, members, circuits=circuits, design=design, kept=kept)
     warm = [
