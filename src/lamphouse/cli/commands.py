@@ -52,11 +52,13 @@ def read(project: Path) -> "Reading":
 @click.command(
     epilog="""\b
 Examples:
-  lamphouse new night-studio
-  lamphouse new harbour --from saltmarsh"""
+  lamphouse new harbour-office
+  lamphouse new studio --from night-studio"""
 )
 @click.argument("folder", type=click.Path(path_type=Path))
-@click.option("--from", "demo", metavar="DEMO", help="Copy a demo project instead: saltmarsh.")
+@click.option(
+    "--from", "demo", metavar="DEMO", help="Copy a demo project instead: saltmarsh or night-studio."
+)
 @AS_JSON
 def new(folder: Path, demo: str | None, *, as_json: bool) -> int:
     """Start a project in FOLDER, with a comment at every field."""
