@@ -278,6 +278,6 @@ def _neighbours(
 
 def _percentiles(values: Array, shares: Sequence[float]) -> Array:
     """Give percentiles with straight lines between, as numpy's own does after a long import."""
-    places = np.array(shares) / 100.0 * (len(values) - 1)
-    found: Array = np.interp(places, np.arange(len(values)), np.sort(values))
+    places = np.array(shares) / 100.0 * (values.size - 1)
+    found: Array = np.interp(places, np.arange(values.size), np.sort(values, axis=None))
     return found

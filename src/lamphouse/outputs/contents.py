@@ -137,7 +137,9 @@ def _drawn(page: Page, *, mark: str) -> dict[str, Any]:
 def _number(page: Page) -> dict[str, Any] | None:
     """Give the place of a page's number as the typesetter takes it: from the top, in font sizes."""
     cell = page.unnumbered
-    return cell and {
+    if cell is None:
+        return None
+    return {
         "right": cell.x_mm,
         "down": page.drawing.height_mm - cell.y_mm,
         "room": cell.room_mm,

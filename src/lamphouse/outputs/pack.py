@@ -22,8 +22,8 @@ from lamphouse.plan.result import Plan
 from lamphouse.plan.sheeted import sheeted
 from lamphouse.plan.wirings import wirings
 from lamphouse.storage.file_names import safe_name
-from lamphouse.storage.refusal import put_into_words
 from lamphouse.storage.folder import LISTING, listing_of, replace_folder
+from lamphouse.storage.refusal import put_into_words
 
 VERSION = 1
 """Version of the pack's layout."""

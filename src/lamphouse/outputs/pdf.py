@@ -73,7 +73,7 @@ def page_numbers(document: Mapping[str, Any]) -> tuple[dict[str, int], int]:
 
 def self_test() -> str:
     """Set one page and tell what it was set with; raises when the installation is broken."""
-    empty = {"project": "test", "scale": "", "revision": "", "day": ""}
+    empty: dict[str, Any] = {"project": "test", "scale": "", "revision": "", "day": ""}
     empty |= {"paper": {"width": 210, "height": 297}, "pages": []}
     set_pages(empty, day=None)
     return f"typst {version('typst')}, {FONT}"

@@ -18,15 +18,13 @@ _SPELT = str.maketrans(
     }
 )
 _CYRILLIC = str.maketrans(
-    dict(
-        zip(
-            "абвгдежзиклмнопрстуфхцчшщъыьэюяєіґ",
-            "a b v g d e zh z i k l m n o p r s t u f kh ts ch sh shch ie y  e iu ia ie i g".split(
-                " "
-            ),
-            strict=True,
-        )
-    )
+    {
+        pair[0]: pair[1:]
+        for pair in (
+            "аa бb вv гg дd еe жzh зz иi кk лl мm нn оo пp рr сs тt уu фf хkh цts чch шsh щshch "
+            "ъie ыy ь эe юiu яia єie іi ґg"
+        ).split()
+    }
 )
 """Cyrillic letters without their marks as passports spell them: ICAO Doc 9303, from memory."""
 _RESERVED = frozenset(
