@@ -17,15 +17,21 @@ _SPELT = str.maketrans(
         "ω": "ohm",
     }
 )
-_CYRILLIC = str.maketrans(
-    {
-        pair[0]: pair[1:]
-        for pair in (
-            "аa бb вv гg дd еe жzh зz иi кk лl мm нn оo пp рr сs тt уu фf хkh цts чch шsh щshch "
-            "ъie ыy ь эe юiu яia єie іi ґg"
-        ).split()
-    }
-)
+_CYRILLIC = {
+    **dict(
+        enumerate(
+            (
+                *("a", "b", "v", "g", "d", "e", "zh", "z", "i", "i", "k", "l", "m", "n", "o", "p"),
+                *("r", "s", "t", "u", "f", "kh", "ts", "ch", "sh", "shch", "ie", "y", "", "e"),
+                *("iu", "ia"),
+            ),
+            start=0x0430,
+        )
+    ),
+    0x0454: "ie",
+    0x0456: "i",
+    0x0491: "g",
+}
 """Cyrillic letters without their marks as passports spell them: ICAO Doc 9303, from memory."""
 _RESERVED = frozenset(
     ["con", "prn", "aux", "nul"] + [f"{port}{n}" for port in ("com", "lpt") for n in range(10)]
