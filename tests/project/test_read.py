@@ -178,6 +178,22 @@ def test_a_fault_names_line_and_column_of_its_key():
     assert where.item == "desk / lamp"
 
 
+def test_a_missing_section_is_told_with_one_that_would_do():
+    found = only(small(SUPPLY + "\n", ""), "PRJ021")
+    assert found.message == "supply is missing"
+    assert found.remedy.startswith("add supply: {kind: plug-in supply, ")
+    mended = small(SUPPLY, found.remedy.removeprefix("add "))
+    assert codes(mended) == []
+
+
+def test_a_key_without_its_section_is_told_by_its_name():
+    found = only(
+        small("{shape: rectangle 20 x 10 mm, at: [34 mm, 26 mm], look: lit}", ""), "PRJ024"
+    )
+    assert found.where.item == "desk / top / screen"
+    assert "write screen: {at: [8 mm, 15 mm], shape: " in found.remedy
+
+
 def test_a_comment_that_ate_a_value_is_explained():
     keys = ("fibre: fibre 0.5 mm", "at: [5 mm, 5 mm]", "group: glow", "hole: #75")
     text = small(STRAND, "F:" + "".join(f"\n            {key}" for key in keys))

@@ -62,10 +62,11 @@ def start(folder: Path, *, demo: str | None = None) -> tuple[Path, ...]:
         texts = {"project.yaml": starter_text(name[:80].capitalize())}
     else:
         texts = {file: demo_text(demo, file) for file in DEMOS[demo]}
-    for file in texts:
-        if (folder / file).exists():
-            taken = f"{folder / file} is there already"
-            raise FileExistsError(taken)
+    with put_into_words(folder):
+        there = [file for file in texts if (folder / file).exists()]
+    if there:
+        taken = f"{folder / there[0]} is there already"
+        raise FileExistsError(taken)
     with put_into_words(folder):
         folder.mkdir(parents=True, exist_ok=True)
     for file, text in texts.items():
