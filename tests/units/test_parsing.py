@@ -112,6 +112,9 @@ def test_a_code_printed_on_a_resistor_is_refused_with_both_readings(code, meanin
         ("2000 mAh", Q.CAPACITY, 2),
         ("5 %", Q.SHARE, 0.05),
         ("2 h", Q.DURATION, 7200),
+        ("2 h 30 min", Q.DURATION, 9000),
+        ("212 \u00b0F", Q.TEMPERATURE, 100),  # water boils, by definition of the scale
+        ("-40 degF", Q.TEMPERATURE, -40),
         ("-10 degC", Q.TEMPERATURE, -10),
         ("3000 K", Q.COLOUR_TEMPERATURE, 3000),
         ("0.22 mm2", Q.AREA, 0.22),
