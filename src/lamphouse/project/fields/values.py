@@ -289,7 +289,7 @@ class Choice(Kind):
         """List the words; editors read yes and no as YAML does, which knows true and false too."""
         words: list[Any] = [str(word) for word in self.of]
         if {*words} == {"yes", "no"}:
-            words += ["on", "off", True, False]
+            return {"enum": [*words, "on", "off", True, False], "examples": words}
         return {"enum": words}
 
 
