@@ -175,7 +175,7 @@ def takes(field: Mapping[str, Any]) -> str:
     ]
     if "patternProperties" in field:
         return f"names, each with a {' or '.join(sections_in)}"
-    words = [f"`{word}`" for word in field.get("enum") or field.get("examples", [])]
+    words = [f"`{word}`" for word in field.get("examples") or field.get("enum", [])]
     kinds = field.get("type", [])
     plain = [kinds] if isinstance(kinds, str) else [kind for kind in kinds if kind != "null"]
     if "array" in plain and sections_in:

@@ -38,8 +38,9 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         pages = Path(folder) / "pack.pdf"
         pages.write_bytes(pdf.set_pages(document, day=reading.design.day))
+        numbers, _ = pdf.page_numbers(document)
         for name, mark in SHOWN.items():
-            page = str(document["numbers"][mark])
+            page = str(numbers[mark])
             words = ["pdftoppm", "-png", "-singlefile", "-r", str(RESOLUTION_DPI)]
             words += ["-f", page, "-l", page, str(pages), str(PICTURES / name)]
             subprocess.run(words, check=True, stderr=subprocess.DEVNULL)

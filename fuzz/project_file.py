@@ -24,6 +24,8 @@ from lamphouse.project.tree import decode
 
 LONGEST_S = 10.0
 MOST_MIB = 1024
+PORTION = 2000
+"""Mutants after which the figures so far are told."""
 
 TOKENS = (
     *(
@@ -299,13 +301,20 @@ def main() -> int:
     parser.add_argument("seed", type=int)
     parser.add_argument("first", type=int, nargs="?", default=0)
     given = parser.parse_args()
-    ends, longest, failures = run(given.count, seed=given.seed, first=given.first)
-    peak_mib = own_peak_mib()
-    for failure in failures[:20]:
-        print(failure)
-    print(f"{given.count} mutants of seed {given.seed}: {dict(ends.most_common())}")
-    print(f"longest {longest:.2f} s, peak {peak_mib:.0f} MiB, {len(failures)} failures")
-    return 1 if failures or peak_mib > MOST_MIB else 0
+    ends: Counter[str] = Counter()
+    longest, failed = 0.0, 0
+    for done in range(0, given.count, PORTION):
+        size = min(PORTION, given.count - done)
+        some, slowest, failures = run(size, seed=given.seed, first=given.first + done)
+        ends += some
+        longest, failed = max(longest, slowest), failed + len(failures)
+        for failure in failures[:20]:
+            print(failure)
+        print(f"{done + size} mutants of seed {given.seed}: {dict(ends.most_common())}")
+        print(
+            f"longest {longest:.2f} s, peak {own_peak_mib():.0f} MiB, {failed} failures", flush=True
+        )
+    return 1 if failed or own_peak_mib() > MOST_MIB else 0
 
 
 if __name__ == "__main__":

@@ -2,6 +2,8 @@
 
 EXACT = 1e-9
 """Closed forms and definitions."""
+SINGLE = 1e-6
+"""Sums carried in single precision, relative."""
 TABLE = 0.5
 """Half of the last printed digit; multiply by the digit's size."""
 PHYSICS = 1e-3

@@ -233,6 +233,7 @@ def refused_acceptance(acceptances: Iterable[Acceptance]) -> Iterable[Told]:
 def settle(
     found: Iterable[Finding],
     *,
+    read: Iterable[Finding] = (),
     acceptances: Sequence[Acceptance] = (),
     places: Mapping[str, Where] | None = None,
 ) -> tuple[Finding, ...]:
@@ -242,6 +243,8 @@ def settle(
     ----------
     found
         Findings of every discipline, in any order.
+    read
+        Findings of this very reading of the file; each keeps its line, which is that of one key.
     acceptances
         What the maker overruled.
     places
@@ -257,7 +260,8 @@ def settle(
     used: set[int] = set()
     refused: list[Acceptance] = []
     settled: list[Finding] = []
-    for finding in found:
+    located = [replace(each, where=today.get(each.where.item, each.where)) for each in found]
+    for finding in (*read, *located):
         reason = ""
         for index, entry in enumerate(acceptances):
             if entry.code == finding.code and entry.item == finding.where.item:
@@ -266,8 +270,7 @@ def settle(
                     reason = entry.reason
                 elif entry not in refused:
                     refused.append(entry)
-        where = today.get(finding.where.item, finding.where)
-        settled.append(replace(finding, where=where, accepted=reason))
+        settled.append(replace(finding, accepted=reason))
     unmatched = [entry for index, entry in enumerate(acceptances) if index not in used]
     settled.extend(unmatched_acceptance(unmatched))
     settled.extend(refused_acceptance(refused))

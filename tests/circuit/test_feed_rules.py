@@ -12,10 +12,11 @@ from lamphouse.circuit.surge_rules import surge_A2s
 from lamphouse.circuit.verdict import judge_feed, judge_sub_assembly, judge_supply
 from lamphouse.design.pattern import Pattern, PatternKind
 from lamphouse.design.strand import SourceGroup
+from lamphouse.design.loom import FeedWish
 from lamphouse.design.supply import CellPack, Holder, SupplyKind, Way
 from lamphouse.findings import Where
 from lamphouse.units import Quantity, parse
-from tolerances import PHYSICS
+from tolerances import EXACT, PHYSICS
 
 SHELF = built_in()
 CELLS, FUSES, PROTECTORS = SHELF.cell_types, SHELF.fuses, SHELF.protectors
@@ -31,12 +32,12 @@ def celled(make, name, series=1, parallel=1, *, cut_off_V=None, holder=None, **k
     return make.supply(series * cell.nominal_V, **given)
 
 
-def judged(make, power, *lamps, groups=(), **habits):
+def judged(make, power, *lamps, groups=(), feeds=(), **habits):
     """Findings by code on the feed of a model with one sub-assembly."""
     sub = make.sub(*(lamps or (make.leds("W", 3),)))
     settings = make.habits(**habits)
     circuit, _ = judge_sub_assembly(sub, supply=power, habits=settings, package=make.PACKAGE)
-    load, found = judge_supply([circuit], supply=power, groups=groups)
+    load, found = judge_supply([circuit], supply=power, groups=groups, feeds=feeds)
     _, more = judge_feed(
         (circuit,),
         load=load,
@@ -291,3 +292,34 @@ def test_a_power_bank_may_see_every_blinking_string_dark(make):
     assert number(found.message, "mA") < 40.0
     steady = replace(group, pattern=Pattern(kind=PatternKind.STEADY))
     assert "CIR007" not in judged(make, bank, *lamps, groups=[steady])
+
+
+def test_a_power_bank_is_judged_with_the_switched_feeds_off(make):
+    """Kirchhoff: of two circuits of 40 mA, 40 mA are left when one of their feeds is off."""
+    circuits = []
+    for name in ("ceiling", "window"):
+        sub = replace(make.sub(make.leds("W", 4, current_A=0.010)), name=name)
+        circuits.append(
+            judge_sub_assembly(
+                sub, supply=make.supply(5.0), habits=make.habits(), package=make.PACKAGE
+            )[0]
+        )
+    bank = make.supply(5.0, kind=SupplyKind.POWER_BANK, min_load_A=0.050, max_current_A=1.0)
+
+    def feed(name, *, switched):
+        where = Where(item=f"loom / {name}")
+        return FeedWish(name=name, where=where, sub_assemblies=(name,), switched=switched)
+
+    def told(*feeds):
+        load, found = judge_supply(circuits, supply=bank, feeds=feeds)
+        return load, [one for one in found if one.code == "CIR007"]
+
+    both, none = told(feed("ceiling", switched=False), feed("window", switched=False))
+    assert none == []
+    night, (found,) = told(feed("ceiling", switched=True), feed("window", switched=False))
+    assert night.dimmest_A == pytest.approx(both.dimmest_A / 2, rel=EXACT)
+    assert "with 'ceiling' switched off" in found.message
+    # Where every feed has a switch, the last one that is on must keep the bank awake.
+    last, (found,) = told(feed("ceiling", switched=True), feed("window", switched=True))
+    assert last.dimmest_A == pytest.approx(both.dimmest_A / 2, rel=EXACT)
+    assert len(last.off_feeds) == 1

@@ -276,6 +276,64 @@ def test_schemas_are_schemas(call, name):
     jsonschema.Draft202012Validator.check_schema(json.loads(out))
 
 
+@pytest.mark.parametrize("encoding", ["cp1252", "utf-8"])
+def test_a_screen_that_lacks_signs_still_shows_the_answer(saltmarsh, encoding):
+    file = saltmarsh / "mended.yaml"
+    name = "\u041b\u043e\u0446\u043c\u0430\u043d \U0001f4a1"
+    text = file.read_text(encoding="utf-8")
+    file.write_text(text.replace("Saltmarsh Pilot Station", name), encoding="utf-8")
+    command = [sys.executable, "-c", "from lamphouse.cli import main; main.run()", "check"]
+    for words in ([str(file)], [str(file), "--json"]):
+        done = subprocess.run(
+            [*command, *words],
+            env={**os.environ, "PYTHONIOENCODING": encoding},
+            capture_output=True,
+            check=True,
+        )
+        assert not done.stderr
+        if "--json" in words:
+            assert json.loads(done.stdout.decode(encoding))["result"]["name"] == name
+        elif encoding == "utf-8":
+            assert name in done.stdout.decode()
+        else:
+            assert "\\u041b" in done.stdout.decode(encoding)
+
+
+@pytest.mark.skipif(os.name != "posix", reason="other systems have no such names")
+def test_a_file_whose_name_is_no_text_gets_its_pack(saltmarsh):
+    odd = os.fsencode(saltmarsh) + b"/\xff.yaml"
+    (saltmarsh / "mended.yaml").rename(os.fsdecode(odd))
+    script = (
+        "import os, sys; from lamphouse.cli import main\n"
+        f"main.run(['pack', os.fsdecode({odd!r}), '--into', {str(saltmarsh / 'pack')!r}])"
+    )
+    subprocess.run([sys.executable, "-c", script], capture_output=True, check=True)
+    json.loads((saltmarsh / "pack" / "plan.json").read_text(encoding="utf-8"))
+
+
+def test_a_folder_called_like_a_parts_file_is_passed_over(answered, saltmarsh):
+    (saltmarsh / "parts" / "wires.csv").mkdir(parents=True)
+    assert answered("check", saltmarsh / "mended.yaml")["exit"] == 0
+
+
+def test_a_name_too_long_for_the_disk_is_said_so(call):
+    code, _, err = call("new", "x" * 300)
+    assert code == 2
+    assert "use a shorter name" in err
+
+
+def test_stock_looks_through_every_table(answered, call):
+    tables = answered("stock", "--find", "cyan gel")["result"]["tables"]
+    assert {table["name"] for table in tables if table["rows"]} == {"film_types"}
+    assert "no such row in any table" in call("stock", "--find", "zzzz")[1]
+
+
+def test_a_pack_makes_the_folders_above_it(call, saltmarsh):
+    code, _, _ = call("pack", saltmarsh / "mended.yaml", "--into", "bench/new/pack")
+    assert code == 0
+    assert Path("bench/new/pack/pack.pdf").exists()
+
+
 def test_a_closed_pipe_is_no_fault():
     reader, writer = os.pipe()
     os.close(reader)

@@ -51,6 +51,13 @@ def test_everything_is_named_and_it_fits_the_paper(paper, text):
     assert any(drawing.width_mm <= wide and drawing.height_mm <= high for wide, high in rooms)
 
 
+def test_names_of_any_length_are_drawn():
+    text = SALTMARSH.read_text(encoding="utf-8")
+    long = "Wall of the instruments of the pilot station upper floor xx"
+    drawing = drawn(plan(text.replace("instrument wall", long))).drawing
+    assert any(long in words for words in texts(drawing))
+
+
 def test_labels_lie_on_no_other():
     boxes = [bounds(item) for item in drawn(plan()).drawing.items if isinstance(item, Text)]
     for number, (left, bottom, right, top) in enumerate(boxes):

@@ -33,8 +33,12 @@ def pages(request):
     return lay_out(labels(request.param), paper=request.param, title=TITLE)
 
 
+def texts_of(page):
+    return [item for item in page.drawing.items if isinstance(item, Text)]
+
+
 def words_of(page):
-    return [item.words for item in page.drawing.items if isinstance(item, Text)]
+    return [item.words for item in texts_of(page)]
 
 
 def paper_of(page):
@@ -127,10 +131,18 @@ def test_pages_are_numbered_and_named_apart(pages):
     assert len({page.name for page in pages}) == len(pages)
 
 
-def test_numbers_can_go_on_from_other_pages():
-    pages = lay_out(panel_sheets(WALL), paper="A4", title=TITLE, first=7, total=20)
-    assert [page.number for page in pages] == [7, 8]
-    assert "8 of 20" in words_of(pages[1])
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_a_page_among_others_leaves_room_where_its_number_would_stand(paper):
+    numbered = lay_out(panel_sheets(CEILING), paper=paper, title=TITLE)
+    pages = lay_out(panel_sheets(CEILING), paper=paper, title=TITLE, numbered=False)
+    for page, like in zip(pages, numbered, strict=True):
+        words = f"{like.number} of {len(numbered)}"
+        (number,) = (item for item in texts_of(like) if item.words == words)
+        cell = page.unnumbered
+        assert (cell.x_mm, cell.y_mm) == pytest.approx((number.x_mm, number.y_mm), abs=EXACT)
+        assert cell.heights_mm[0] == number.height_mm
+        assert words not in words_of(page)
+        assert like.unnumbered is None
 
 
 def test_small_pieces_share_a_page_and_keep_their_names(pages):

@@ -71,6 +71,12 @@ def test_a_kept_finding_takes_its_line_from_the_file_as_it_is_now():
     assert settled.where.line == 40
 
 
+def test_what_was_read_just_now_keeps_the_line_of_its_key():
+    now = Where(item="desk / top / screen", file="p.yaml", line=40, column=3)
+    (settled,) = settle([], read=[finding(line=42)], places={now.item: now})
+    assert settled.where.line == 42
+
+
 def test_a_code_is_taken_once():
     code = next(iter(RULES))
     with pytest.raises(ValueError, match=code):

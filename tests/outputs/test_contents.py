@@ -10,6 +10,7 @@ from lamphouse.circuit.branch import Band
 from lamphouse.design.supply import Common
 from lamphouse.outputs import bench_sheets, front_sheets
 from lamphouse.outputs.contents import document
+from lamphouse.outputs.pdf import page_numbers
 from lamphouse.plan import make
 from lamphouse.project.read import read_text
 from lamphouse.project.starter import demo_text
@@ -51,8 +52,9 @@ def test_every_part_of_the_contents_has_its_page(made):
     contents = sheet(made, "cover")["contents"]
     wanted = [mark for _, mark in contents["whole"]]
     wanted += [mark for line in contents["lines"] for mark in line["marks"] if mark]
-    assert set(wanted) <= set(made["numbers"])
-    numbers = [made["numbers"][mark] for mark in wanted if mark[0].isdigit()]
+    numbers, _ = page_numbers(made)
+    assert set(wanted) <= set(numbers)
+    numbers = [numbers[mark] for mark in wanted if mark[0].isdigit()]
     assert numbers == sorted(numbers)
 
 
@@ -149,7 +151,7 @@ def test_without_a_circuit_there_is_no_gate():
     sub = plan.design.sub_assemblies[0]
     data = bench_sheets.bench(plan, sub, circuit=None)
     assert data["gate"] is None
-    assert document(plan)["numbers"]["1 bench"] == 8
+    assert page_numbers(document(plan))[0]["1 bench"] == 8
 
 
 @pytest.mark.parametrize("count", [1, 2, 3, 4, 7])

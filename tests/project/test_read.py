@@ -178,6 +178,58 @@ def test_a_fault_names_line_and_column_of_its_key():
     assert where.item == "desk / lamp"
 
 
+@pytest.mark.parametrize(
+    ("old", "new", "remedy"),
+    [
+        ("shape: rectangle 20 x 10 mm", "shape: rect 20 x 10 mm", "write rectangle 20 x 10 mm,"),
+        ("shape: rectangle 20 x 10 mm", "shape: circle 20 mm", "write round 20 mm,"),
+        ("shape: rectangle 20 x 10 mm", "shape: square 10 mm", "write rectangle 10 mm x 10 mm,"),
+        ("at: [34 mm, 26 mm]", "at: 34 x 26 mm", "write [34 mm, 26 mm]"),
+        ("sheet: styrene 1.0 mm", "sheet: styrene 0.9 mm", "write styrene 1.0 mm,"),
+        ("sheet: styrene 1.0 mm", "sheet: 1.0 mm styrene", "write styrene 1.0 mm,"),
+        ("type: white 0603", "type: 0603 white", "write white 0603,"),
+        ("wire: 30 AWG insulated", "wire: 30 AWG", "write 30 AWG insulated,"),
+        ("length: 160 mm", "length: {a: b}", "write 160 mm"),
+    ],
+)
+def test_a_slip_is_told_with_what_was_meant(old, new, remedy):
+    (found,) = read(small(old, new)).findings
+    assert found.remedy.startswith(remedy)
+
+
+def test_a_bare_time_is_told_in_the_unit_of_its_field():
+    found = only(SMALL + "evenings: [{date: 2026-11-27, hours: 2}]\n", "PRJ022")
+    assert found.remedy == "write 2 h or 2 s or 2 min"
+
+
+@pytest.mark.parametrize("word", ["yes", "true", "on", "True"])
+def test_yes_may_be_said_as_yaml_says_it(word):
+    text = SMALL + f"circuit: {{prefer_drawer: {word}}}\n"
+    assert read(text).design.habits.prefer_drawer
+    assert not read(text.replace(word, "off")).design.habits.prefer_drawer
+
+
+def test_a_diameter_sign_is_read():
+    shape = small("shape: rectangle 20 x 10 mm", "shape: round \u00d816 mm")
+    assert codes(shape) == []
+
+
+def test_a_missing_section_is_told_with_one_that_would_do():
+    found = only(small(SUPPLY + "\n", ""), "PRJ021")
+    assert found.message == "supply is missing"
+    assert found.remedy.startswith("add supply: {kind: plug-in supply, ")
+    mended = small(SUPPLY, found.remedy.removeprefix("add "))
+    assert codes(mended) == []
+
+
+def test_a_key_without_its_section_is_told_by_its_name():
+    found = only(
+        small("{shape: rectangle 20 x 10 mm, at: [34 mm, 26 mm], look: lit}", ""), "PRJ024"
+    )
+    assert found.where.item == "desk / top / screen"
+    assert "write screen: {at: [8 mm, 15 mm], shape: " in found.remedy
+
+
 def test_a_comment_that_ate_a_value_is_explained():
     keys = ("fibre: fibre 0.5 mm", "at: [5 mm, 5 mm]", "group: glow", "hole: #75")
     text = small(STRAND, "F:" + "".join(f"\n            {key}" for key in keys))

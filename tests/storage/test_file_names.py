@@ -39,6 +39,7 @@ def test_a_row_of_names_stays_unique(texts):
         ("../../etc/passwd", "etc-passwd"),
         ("C:\\temp\\x", "c-temp-x"),
         ("中文", "piece"),
+        ("Штурманский стол / ёлка", "shturmanskii-stol-elka"),
         ("", "piece"),
         ("10 kΩ 5 \u00b5m", "10-kohm-5-um"),
         ("-rf", "rf"),

@@ -32,6 +32,11 @@ Q = Quantity
         ("2 mils", 0.0508),
         ("4 ft 8 1/2 in", 1435.1),  # standard railway gauge
         ("5' 6\"", 1676.4),
+        ("\u00bd in", 12.7),
+        ('1\u00bd"', 38.1),
+        ("5' 6\u00bd\" real", 1689.1),
+        ("250 microns", 0.25),
+        ("3 metres", 3000.0),
         ("-5 ft 6 in", -1676.4),
         ("1e2 mm", 100.0),
         ("2.5E-1 mm", 0.25),
@@ -39,7 +44,7 @@ Q = Quantity
     ],
 )
 def test_lengths_are_read(text, length_mm):
-    assert parse(text, Q.LENGTH) == pytest.approx(length_mm, abs=EXACT)
+    assert parse(text, Q.LENGTH, scale=1.0) == pytest.approx(length_mm, abs=EXACT)
 
 
 # IEC 60062 as an encyclopaedia page prints it; lower case, spaces and signs are common practice.
@@ -95,10 +100,21 @@ def test_a_code_printed_on_a_resistor_is_refused_with_both_readings(code, meanin
         ("2.9 mA", Q.CURRENT, 0.0029),
         ("20 ma", Q.CURRENT, 0.02),
         ("12 v", Q.VOLTAGE, 12),
+        ("12 V DC", Q.VOLTAGE, 12),
+        ("12VDC", Q.VOLTAGE, 12),
+        ("5 volts", Q.VOLTAGE, 5),
+        ("3V3", Q.VOLTAGE, 3.3),
+        ("12 milliamps", Q.CURRENT, 0.012),
+        ("4.7 k \u03a9", Q.RESISTANCE, 4700),
+        ("20 \u00b0 C", Q.TEMPERATURE, 20),
+        ("100 nits", Q.LUMINANCE, 100),
         ("1/4 W", Q.POWER, 0.25),
         ("2000 mAh", Q.CAPACITY, 2),
         ("5 %", Q.SHARE, 0.05),
         ("2 h", Q.DURATION, 7200),
+        ("2 h 30 min", Q.DURATION, 9000),
+        ("212 \u00b0F", Q.TEMPERATURE, 100),  # water boils, by definition of the scale
+        ("-40 degF", Q.TEMPERATURE, -40),
         ("-10 degC", Q.TEMPERATURE, -10),
         ("3000 K", Q.COLOUR_TEMPERATURE, 3000),
         ("0.22 mm2", Q.AREA, 0.22),
@@ -169,6 +185,16 @@ def test_full_size_lengths_are_divided_by_the_scale():
             "1,000 mm",
             Q.LENGTH,
             "the comma in '1,000 mm' can be read in two ways; write 1.000 mm or 1000 mm",
+        ),
+        (
+            "1.000,5 mm",
+            Q.LENGTH,
+            "the comma in '1.000,5 mm' can be read in two ways; write 1000.5 mm",
+        ),
+        (
+            "1,234,567 mm",
+            Q.LENGTH,
+            "the comma in '1,234,567 mm' can be read in two ways; write 1234567 mm",
         ),
         (
             "140 cm real",

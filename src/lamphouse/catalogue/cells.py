@@ -232,7 +232,10 @@ def day(text: str) -> date:
 
 
 def nearest(name: str, names: Iterable[str]) -> str | None:
-    """Find the name a mistyped one was most likely meant to be, whatever its capitals.
+    """Find the name a mistyped one was most likely meant to be.
+
+    Capitals and the order of the words are no matter; of names that differ by their numbers alone,
+    the one with the nearest numbers is meant.
 
     Returns
     -------
@@ -243,15 +246,43 @@ def nearest(name: str, names: Iterable[str]) -> str | None:
     --------
     >>> nearest("whit 0603", ("white 0603", "red 0603")), nearest("usb", ("cells", "usb port"))
     ('white 0603', 'usb port')
+    >>> nearest("styrene 0.8 mm", ("styrene 0.5 mm", "styrene 0.75 mm"))
+    'styrene 0.75 mm'
     """
     from difflib import get_close_matches
 
     by_plain = {known.casefold(): known for known in names}
     given = name[:LONGEST_WORDS].casefold()
     found = get_close_matches(given, by_plain, n=1, cutoff=0.6)
+    if not found:
+        by_words = {_in_order(known): known for known in by_plain}
+        found = [by_words[it] for it in get_close_matches(_in_order(given), by_words, 1, 0.8)]
     if not found and len(given) >= SHORTEST_PART:
         found = [known for known in by_plain if given in known][:1]
-    return by_plain[found[0]] if found else None
+    return by_plain[_with_nearest_numbers(given, found[0], by_plain)] if found else None
+
+
+_FIGURES = re.compile(r"\d+(?:\.\d+)?|\.\d+", re.ASCII)
+
+
+def _in_order(words: str) -> str:
+    """Sort the words and numbers of a name."""
+    return " ".join(sorted(re.findall(rf"{_FIGURES.pattern}|[^\W\d]+", words)))
+
+
+def _with_nearest_numbers(given: str, likely: str, names: Iterable[str]) -> str:
+    """Take the name with the nearest numbers of those that have the words of the likely one."""
+    wanted = [float(number) for number in _FIGURES.findall(given)]
+    alike = {
+        name: [float(number) for number in _FIGURES.findall(name)]
+        for name in names
+        if _FIGURES.sub("#", name) == _FIGURES.sub("#", likely)
+    }
+    if not wanted or len(wanted) != len(alike[likely]):
+        return likely
+    return min(
+        alike, key=lambda name: sum(abs(a - b) for a, b in zip(alike[name], wanted, strict=True))
+    )
 
 
 def shortened(text: str) -> str:

@@ -103,4 +103,6 @@ class SupplyLoad:
     """Nominal capacity over nominal current; None when the supply has no capacity, and for cells,
     whose run time is solved along their discharge."""
     dimmest_A: float = 0.0
-    """The least that is ever drawn, with every blinking string dark."""
+    """The least that is ever drawn while something is lit, with every blinking string dark."""
+    off_feeds: tuple[str, ...] = ()
+    """The switched feeds that are then off."""

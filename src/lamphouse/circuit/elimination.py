@@ -20,6 +20,7 @@ edge
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import combinations
 from typing import NamedTuple
 
@@ -178,6 +179,13 @@ def order(ends: Indices, *, nodes: int) -> Elimination:
     nodes
         How many there are in each network.
     """
+    return _ordered(ends.astype(np.intp).tobytes(), ends.shape, nodes)
+
+
+@lru_cache(maxsize=4)  # an operating point and its slopes are solved in the same order
+def _ordered(joints: bytes, shape: tuple[int, ...], nodes: int) -> Elimination:
+    """Find the order for ends given as bytes, by which they are known again."""
+    ends: Indices = np.frombuffer(joints, dtype=np.intp).reshape(shape)
     numbered: dict[bytes, int] = {}
     kind = np.array([numbered.setdefault(one.tobytes(), len(numbered)) for one in ends], dtype=int)
     firsts = [int(np.argmax(kind == number)) for number in range(len(numbered))]

@@ -191,6 +191,9 @@ def foretell(
     middle = np.zeros((len(faults), len(numbers)))
     moved = np.zeros((len(faults), len(numbers), spread.count()))
     own = np.zeros_like(middle)
+    names = [probe.first for probe in lights]
+    variations = [fault.variation for fault in faults]
+    current: Array | None = None
     for rows in _portions(netlist, faults, sides=len(numbers)):
         portion = faults[rows]
         for wanted in _batches(numbers, together=together):
@@ -205,6 +208,9 @@ def foretell(
                 if probe.kind is ProbeKind.VOLTAGE
             )
             state = _State.of(netlist, portion, meters=meters)
+            if lights and not meters:
+                current = np.zeros((len(faults), len(names))) if current is None else current
+                current[rows] = _lit(state.solved, variations[rows], names=names)
             for place, probe, answer in zip(wanted, batch, state.answers(batch), strict=True):
                 middle[rows, place], own[rows, place] = state.read(probe)
                 moved[rows, place] = state.moved(probe, answer, spread=spread)
@@ -212,14 +218,13 @@ def foretell(
     own = np.hypot(own, loose[:, None] * np.abs(middle))
     looks = np.zeros((len(faults), 0, 4))
     if lights:
-        names = [one.first for one in lights]
-        variations = [fault.variation for fault in faults]
-        current = np.concatenate(
-            [
-                light_currents(netlist, variations[rows], names=names)
-                for rows in _portions(netlist, faults, sides=1)
-            ]
-        )
+        if current is None:
+            current = np.concatenate(
+                [
+                    light_currents(netlist, variations[rows], names=names)
+                    for rows in _portions(netlist, faults, sides=1)
+                ]
+            )
         looks = look_shares(current / np.maximum(current[:1], 1e-12), meter=meter)
     return Foretold(probes=(*numbers, *lights), middle=middle, moved=moved, own=own, looks=looks)
 
@@ -231,7 +236,12 @@ def light_currents(
 
     What flows through an LED that is short makes none.
     """
-    solved = nodal.solve(netlist, variations)
+    return _lit(nodal.solve(netlist, variations), variations, names=names)
+
+
+def _lit(
+    solved: nodal.Solutions, variations: Sequence[Variation], *, names: Sequence[str]
+) -> Array:
     current = solved.current_A[:, [solved.elements[name] for name in names]]
     short = [
         [variation.junction.get(name) is JunctionState.SHORT for name in names]

@@ -248,8 +248,8 @@ def sleeping_bank(supply: Supply, *, load: SupplyLoad) -> Iterable[Told]:
     """Find power banks loaded below what keeps them awake.
 
     What it checks
-        The least total current of all strings, with every blinking one dark, is at least the
-        ``min_load`` of a power bank.
+        The least total current of all strings, with every blinking one dark and every feed that
+        has a switch off (all but one, when all have), is at least the ``min_load`` of a power bank.
 
     Why it matters
         Below it the bank takes the load for gone and switches off after some seconds.
@@ -274,6 +274,8 @@ def sleeping_bank(supply: Supply, *, load: SupplyLoad) -> Iterable[Told]:
     if supply.kind is SupplyKind.POWER_BANK and short_A > 0.0:
         low_V, high_V = (supply.voltage_V * (1 + side * supply.tolerance) for side in (-1.0, 1.0))
         values = preferred_ohm("E12")
+        feeds = " and ".join(f"'{name}'" for name in load.off_feeds)
+        off = f" with {feeds} switched off" if feeds else ""
         fitting = values[values <= low_V / short_A]
         remedy = (
             f"put {ohms(float(fitting[-1]))} across the supply, which takes up to "
@@ -283,7 +285,7 @@ def sleeping_bank(supply: Supply, *, load: SupplyLoad) -> Iterable[Told]:
         )
         yield Told(
             where=supply.where,
-            message=f"all strings together may take as little as {amps(load.dimmest_A)}; the "
+            message=f"all strings together may take as little as {amps(load.dimmest_A)}{off}; the "
             f"power bank switches itself off below {amps(supply.min_load_A)}",
             remedy=remedy,
         )

@@ -18,6 +18,7 @@ from lamphouse.circuit.surge_rules import surge_findings
 from lamphouse.circuit.terminals import at_terminals
 from lamphouse.circuit.trial import Feed, Stock
 from lamphouse.circuit.wish_rules import wish_findings
+from lamphouse.design.loom import FeedWish
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.strand import SourceGroup
 from lamphouse.design.supply import CircuitHabits, Pigtail, Supply
@@ -78,7 +79,11 @@ def judge_sub_assembly(
 
 
 def judge_supply(
-    circuits: Sequence[SubAssemblyCircuit], *, supply: Supply, groups: Sequence[SourceGroup] = ()
+    circuits: Sequence[SubAssemblyCircuit],
+    *,
+    supply: Supply,
+    groups: Sequence[SourceGroup] = (),
+    feeds: Sequence[FeedWish] = (),
 ) -> tuple[SupplyLoad | None, tuple[Finding, ...]]:
     """Sum up the load on the supply and tell everything that is wrong with it.
 
@@ -90,7 +95,7 @@ def judge_supply(
     refused = above_ceiling(supply)
     if refused:
         return None, refused
-    load = supply_load(circuits, supply=supply, groups=groups)
+    load = supply_load(circuits, supply=supply, groups=groups, feeds=feeds)
     return load, supply_findings(supply, load=load)
 
 

@@ -4,6 +4,7 @@ Heavy rooms are imported inside the commands, so that help answers at once.
 """
 
 import json
+import sys
 from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -26,8 +27,9 @@ class Unreadable(click.ClickException):
 
 
 def say_json(answer: Mapping[str, Any]) -> None:
-    """Print one JSON answer."""
-    click.echo(json.dumps(answer, indent=2, ensure_ascii=False, allow_nan=False))
+    """Print one JSON answer, in ASCII where the screen or pipe takes less than all signs."""
+    in_full = (sys.stdout.encoding or "").casefold().startswith("utf")
+    click.echo(json.dumps(answer, indent=2, ensure_ascii=not in_full, allow_nan=False))
 
 
 def refusal(name: str, *, code: int, message: str) -> dict[str, Any]:
@@ -52,11 +54,13 @@ def read(project: Path) -> "Reading":
 @click.command(
     epilog="""\b
 Examples:
-  lamphouse new night-studio
-  lamphouse new harbour --from saltmarsh"""
+  lamphouse new harbour-office
+  lamphouse new studio --from night-studio"""
 )
 @click.argument("folder", type=click.Path(path_type=Path))
-@click.option("--from", "demo", metavar="DEMO", help="Copy a demo project instead: saltmarsh.")
+@click.option(
+    "--from", "demo", metavar="DEMO", help="Copy a demo project instead: saltmarsh or night-studio."
+)
 @AS_JSON
 def new(folder: Path, demo: str | None, *, as_json: bool) -> int:
     """Start a project in FOLDER, with a comment at every field."""

@@ -10,6 +10,7 @@ import os
 import sys
 from collections.abc import Sequence
 from enum import IntEnum
+from io import TextIOWrapper
 from typing import NoReturn
 
 import click
@@ -77,6 +78,9 @@ def run(arguments: Sequence[str] | None = None) -> NoReturn:
     for name, setting in SETTINGS.items():
         os.environ.setdefault(name, setting)
     gc.set_threshold(GARBAGE_EVERY)
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):  # a screen that lacks a sign shows its number
+            stream.reconfigure(errors="backslashreplace")
     words = list(sys.argv[1:] if arguments is None else arguments)
     try:
         outcome = command.main(args=words, prog_name="lamphouse", standalone_mode=False)

@@ -213,13 +213,16 @@ def _place(glow: Mapping[str, Any]) -> tuple[str, str, str]:
 def _band(band: Mapping[str, float] | None) -> str:
     if band is None:
         return "-"
-    return f"{band['nominal']:.3g} ({band['low']:.3g} to {band['high']:.3g})"
+    low, nominal, high = (_short(band[end]) for end in ("low", "nominal", "high"))
+    return f"{nominal} ({low} to {high})"
 
 
 def stock(result: Mapping[str, Any]) -> str:
     """Show the tables of the catalogue, or the rows of one."""
     if not result["table"]:
-        rows = [(table["name"], str(table["rows"])) for table in result["tables"]]
+        rows = [(t["name"], str(t["rows"])) for t in result["tables"] if t["rows"]]
+        if not rows:
+            return "no such row in any table"
         return table(("table", "rows"), rows) + "\n\nOne table: lamphouse stock TABLE"
     if not result["rows"]:
         return "no such row"

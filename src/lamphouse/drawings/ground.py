@@ -140,7 +140,7 @@ class Ground:
                 return self._keep((text,))
         for text in _around(centred, named):
             leader = _leader(named, box_of(text))
-            if self.is_free([text]) and not self.crosses(*leader, owner=named.owner):
+            if leader and self.is_free([text]) and not self.crosses(*leader, owner=named.owner):
                 return self._keep((text, segment(Pen.SIZE, start=leader[0], end=leader[1])))
         return ()
 
@@ -187,11 +187,13 @@ def _around(centred: Text, named: Named) -> Iterator[Text]:
             )
 
 
-def _leader(named: Named, box: Box) -> tuple[Spot, Spot]:
-    """Give a leader from the rim of the named thing to the nearest side of its label."""
+def _leader(named: Named, box: Box) -> tuple[Spot, Spot] | None:
+    """Give a leader from the rim of the named thing to its label; None where they are too near."""
     left, bottom, right, top = box
     end = (min(max(named.x_mm, left), right), min(max(named.y_mm, bottom), top))
     far = math.hypot(end[0] - named.x_mm, end[1] - named.y_mm)
+    if far <= named.rim_mm + _TOUCH_MM + _CLEAR_MM:  # a long label may lie over what it names
+        return None
     rim, gap = (named.rim_mm + _TOUCH_MM) / far, 1 - _CLEAR_MM / far
     return tuple(  # type: ignore[return-value]
         (

@@ -16,7 +16,7 @@ from lamphouse.drawings.moves import around, bounds, moved
 from lamphouse.drawings.paper import Paper, lying, upright
 from lamphouse.drawings.rows import Captioned, fits_a_row, in_rows
 from lamphouse.drawings.tiles import grid_of, key_map, tiles_of
-from lamphouse.drawings.title import RULER_ROOM_MM, Entry, TitleBlock, band
+from lamphouse.drawings.title import RULER_ROOM_MM, Entry, PageCell, TitleBlock, band, page_cell
 
 LIFE_SIZE = "1:1"
 """Drawn as large as the part; the only scale one may cut from."""
@@ -70,6 +70,8 @@ class Page:
     """Such as ``A2``; empty when the drawing is not tiled."""
     drawing: Drawing
     """Everything on the sheet; exactly as large as the paper, standing or lying."""
+    unnumbered: PageCell | None = None
+    """Where its number is still to be put; None when it is there."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,8 +90,7 @@ def lay_out(
     *,
     paper: str,
     title: TitleBlock,
-    first: int = 1,
-    total: int | None = None,
+    numbered: bool = True,
 ) -> tuple[Page, ...]:
     """Set drawings on pages.
 
@@ -105,10 +106,9 @@ def lay_out(
         A key of ``paper.SIZES_MM``.
     title
         What all title blocks share.
-    first
-        Number of the first page.
-    total
-        Pages in all, when these are not the only ones; else counted.
+    numbered
+        Whether these are all the pages, so that their numbers stand on them; else the place of
+        the number is left empty.
 
     Raises
     ------
@@ -116,10 +116,10 @@ def lay_out(
         If the paper is unknown.
     """
     sheets = [sheet for group in _grouped(drawings, paper) for sheet in _sheets(group, paper)]
-    last = total or first + len(sheets) - 1
+    last = len(sheets) if numbered else None
     return tuple(
         _page(sheet, title=title, number=number, last=last)
-        for number, sheet in enumerate(sheets, start=first)
+        for number, sheet in enumerate(sheets, start=1)
     )
 
 
@@ -232,7 +232,8 @@ def _key(paper: Paper, small: Sequence[Item], tile: str) -> Iterator[Item]:
         yield moved(item, right_mm=middle - width / 2, up_mm=name_mm - 1.5 - height)
 
 
-def _page(sheet: _Sheet, *, title: TitleBlock, number: int, last: int) -> Page:
+def _page(sheet: _Sheet, *, title: TitleBlock, number: int, last: int | None) -> Page:
+    """Draw a page; without the ``last`` number it has none of its own."""
     label, paper = sheet.label, sheet.paper
     tile = f", tile {sheet.tile}" if sheet.tile else ""
     part = f"{label.name}{tile}{_how_many(label)}"
@@ -241,7 +242,7 @@ def _page(sheet: _Sheet, *, title: TitleBlock, number: int, last: int) -> Page:
         face=label.face,
         drawn=label.drawn,
         sheet=label.sheet,
-        page=f"{number} of {last}",
+        page=f"{number} of {last}" if last else "",
     )
     frame = band(paper, title=title, entry=entry, measured=label.drawn != NO_SCALE)
     name = f"{number} {part}"
@@ -261,4 +262,5 @@ def _page(sheet: _Sheet, *, title: TitleBlock, number: int, last: int) -> Page:
         face=label.face,
         tile=sheet.tile,
         drawing=drawing,
+        unnumbered=None if last else page_cell(paper),
     )

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 
 from lamphouse.drawings.drawing import Item, Pen, Text
 from lamphouse.drawings.figures import rectangle, segment
@@ -13,6 +14,8 @@ from lamphouse.drawings.ruler import SIDE_MM, ruler
 WIDTH_MM = 76.0
 """Width of the title block; the level ruler has the rest of the band."""
 _INSET_MM = 1.2
+_BASE_MM = 1.2
+"""From the foot of a cell to the baseline of its words."""
 _WORDS_MM = 2.5
 _SMALLER_MM = 2.2
 _NAME_MM = 3.0
@@ -28,6 +31,8 @@ MEASURE = (
 UNMEASURED = ("Not to scale.", "Nothing on this sheet may be measured.")
 """The lines on every other page."""
 _BOLD = ("project", "part")
+_LAST_ROW = (21.0, 14.0, 23.0, 18.0)
+"""Widths of the lowest cells: drawn, revision, date, page."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,7 +58,30 @@ class Entry:
     sheet: str
     """Material and thickness; empty when nothing is cut."""
     page: str
-    """Such as ``3 of 12``."""
+    """Such as ``3 of 12``; empty when it is put in later, see :func:`page_cell`."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PageCell:
+    """Where the title block has room for the page's number."""
+
+    x_mm: float
+    y_mm: float
+    """Of the baseline's left end, from the paper's lower left corner."""
+    room_mm: float
+    heights_mm: tuple[float, ...]
+    """Heights of capitals, the first of which that fits is taken."""
+
+
+def page_cell(paper: Paper) -> PageCell:
+    """Give the place of the page's number for whoever knows how many pages there are."""
+    _, bottom, right, _ = paper.frame
+    return PageCell(
+        x_mm=right - _LAST_ROW[-1] + _INSET_MM,
+        y_mm=bottom + _BASE_MM,
+        room_mm=_LAST_ROW[-1] - 2 * _INSET_MM,
+        heights_mm=(_WORDS_MM, _SMALLER_MM, LEAST_MM),
+    )
 
 
 def band(paper: Paper, *, title: TitleBlock, entry: Entry, measured: bool) -> Iterator[Item]:
@@ -83,15 +111,18 @@ def band(paper: Paper, *, title: TitleBlock, entry: Entry, measured: bool) -> It
         yield from _band_words(paper, UNMEASURED)
 
 
-def _rulers(paper: Paper) -> Iterator[Item]:
+@cache
+def _rulers(paper: Paper) -> tuple[Item, ...]:
+    """Draw both rulers, which are the same on every sheet of a paper."""
     left, bottom, _, _ = paper.frame
     up = bottom + BAND_MM
     level_mm = bottom + SIDE_MM + 1.0
+    items: list[Item] = []
     for item in ruler():
-        yield moved(item, right_mm=left + _RULER_INSET_MM, up_mm=level_mm)
+        items.append(moved(item, right_mm=left + _RULER_INSET_MM, up_mm=level_mm))
         upright = turned(item, turn_deg=90)
-        yield moved(upright, right_mm=left + STRIP_MM / 2, up_mm=up + _RULER_INSET_MM)
-    yield from _band_words(paper, MEASURE)
+        items.append(moved(upright, right_mm=left + STRIP_MM / 2, up_mm=up + _RULER_INSET_MM))
+    return (*items, *_band_words(paper, MEASURE))
 
 
 def _band_words(paper: Paper, lines: tuple[str, str]) -> Iterator[Item]:
@@ -108,11 +139,13 @@ def _block(x: float, y: float, title: TitleBlock, entry: Entry) -> Iterator[Item
         (7.0, ((38.0, "sheet", entry.sheet), (38.0, "face", entry.face))),
         (
             7.0,
-            (
-                (21.0, "drawn", entry.drawn),
-                (14.0, "revision", title.revision),
-                (23.0, "date", title.day),
-                (18.0, "page", entry.page),
+            tuple(
+                zip(
+                    _LAST_ROW,
+                    ("drawn", "revision", "date", "page"),
+                    (entry.drawn, title.revision, title.day, entry.page),
+                    strict=True,
+                )
             ),
         ),
     )
@@ -137,7 +170,7 @@ def _cell(
     shown = shortened(words, height_mm=capitals, room_mm=room, bold=bold)
     left = x + _INSET_MM
     yield Text(x_mm=left, y_mm=y + height - 2.5, words=caption, height_mm=LEAST_MM)
-    yield Text(x_mm=left, y_mm=y + 1.2, words=shown, height_mm=capitals, bold=bold)
+    yield Text(x_mm=left, y_mm=y + _BASE_MM, words=shown, height_mm=capitals, bold=bold)
 
 
 def _fitting(words: str, *, room_mm: float, bold: bool) -> float:

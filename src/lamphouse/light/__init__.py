@@ -6,6 +6,7 @@ The solver
 - ``sound_box``: what the solver refuses.
 - ``uprights``: walls and baffles as directed foot lines.
 - ``turning``: a box turned along the axes of its grid.
+- ``plan_blocks``: rectangles of a grid, joined where it is finer than it need be.
 - ``plan_cells``: the plan cut into cells.
 - ``mesh``: cells, columns and layers, fine and coarse.
 - ``box_mesh``: the meshes of a box, and the faces they come to.

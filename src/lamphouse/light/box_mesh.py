@@ -59,6 +59,7 @@ def _meshes(box: Box, *, step_mm: float) -> tuple[Mesh, ...]:
             plan_step_mm=2.0 * step_mm,
             layer_step_mm=(high - low) / max(1, ceil((high - low) / (2.0 * step_mm) - 1e-9)),
             wanted=wanted,
+            rims=[ring_of(aperture.shape) for aperture in straight.apertures],
             way=way,
         )
         for low, high in pairwise(levels)

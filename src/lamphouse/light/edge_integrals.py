@@ -192,31 +192,30 @@ def _straight(faces: Contour) -> _Straight:
     )
 
 
-def _parallel(one: Family, *, other: Family, axis: int, gap_mm: float) -> Floats:
-    """Sum over the edges of two sets of faces along an axis at a difference of height. [mm2]."""
+def _parallel(one: Family, *, other: Family, axis: int, gaps_mm: Sequence[float]) -> list[Floats]:
+    """Sum over the edges of two sets of faces along an axis at differences of height. [mm2]."""
     (along, across), (place, aside) = (
         (family.point_mm[:, axis], family.point_mm[:, 1 - axis]) for family in (one, other)
     )
-    table = np.zeros((len(along), len(place)))
+    tables = np.zeros((len(gaps_mm), len(along), len(place)))
     step = max(1, CHUNK // max(len(place), 1))
     for first in range(0, len(along), step):
         part = slice(first, first + step)
+        apart = along[part, None] - place
         q2 = across[part, None] - aside
         q2 *= q2
-        q2 += gap_mm * gap_mm
-        table[part] = twice(along[part, None] - place, q2)
-    half = one.gather(table)
-    return -other.gather(np.ascontiguousarray(half.T)).T
+        for table, gap in zip(tables, gaps_mm, strict=True):
+            table[part] = twice(apart, q2 + gap * gap)
+    return [-other.gather(np.ascontiguousarray(one.gather(table).T)).T for table in tables]
 
 
-def _half(s: Floats, q2: Floats) -> Floats:
+def _half(s: Floats, s2: Floats, q2: Floats) -> Floats:
     """Integral of ``ln r`` along an axis from 0 to ``s``, for a point ``q`` beside it."""
     q = np.sqrt(q2)
     angle = s / np.maximum(q, 1e-150)
     np.arctan(angle, out=angle)
     angle *= q
-    log = s * s
-    log += q2
+    log = s2 + q2
     np.maximum(log, 1e-300, out=log)
     np.log(log, out=log)
     log *= 0.5
@@ -226,13 +225,13 @@ def _half(s: Floats, q2: Floats) -> Floats:
     return angle
 
 
-def _askew(start: Floats, *, step: Floats, other: Family, gap_mm: float) -> Floats:
-    """Integrals of ``u . u' ln r`` along edges up to corners of edges at an angle, (E, P).
+def _askew(start: Floats, *, step: Floats, other: Family, gaps_mm: Sequence[float]) -> Floats:
+    """Integrals of ``u . u' ln r`` along edges up to corners of edges at an angle, (K, E, P).
 
     By Gauss's rule along the first, in closed form along the other.
     """
-    total = np.zeros((len(start), len(other.point_mm)))
-    rows = max(1, CHUNK // max(total.shape[1], 1))
+    total = np.zeros((len(gaps_mm), len(start), len(other.point_mm)))
+    rows = max(1, CHUNK // max(total.shape[2], 1))
     (x, y), (across, up) = other.point_mm.T, other.unit.T
     for first in range(0, len(start), rows):
         part = slice(first, first + rows)
@@ -242,12 +241,15 @@ def _askew(start: Floats, *, step: Floats, other: Family, gap_mm: float) -> Floa
             q2 = dx * up
             q2 -= dy * across
             q2 *= q2
-            q2 += gap_mm * gap_mm
             dx *= across
             dy *= up
             dx += dy
-            total[part] += weight * _half(dx, q2)
-        total[part] *= step[part] @ other.unit.T
+            s2 = dx * dx
+            for table, gap in zip(total, gaps_mm, strict=True):
+                half = _half(dx, s2, q2 + gap * gap)
+                half *= weight
+                table[part] += half
+        total[:, part] *= step[part] @ other.unit.T
     return total
 
 
@@ -293,28 +295,49 @@ def _by_face(table: Floats, *, face: Ints) -> Floats:
     return np.asarray(np.add.reduceat(table, np.flatnonzero(np.diff(face, prepend=-1)), axis=0))
 
 
-def _slanted(one: Contour, *, other: Contour, straight: _Straight, gap_mm: float) -> Floats:
-    """Sum over the pairs of edges that are neither both along x nor both along y. [mm2]."""
-    total = np.zeros((one.count, other.count))
-    start, step = one.start_mm, one.end_mm - one.start_mm
-    if len(one.slanted):
-        face = one.face[one.slanted]
-        for family in other.families:
-            if len(family.point_mm):
-                table = _askew(
-                    start[one.slanted], step=step[one.slanted], other=family, gap_mm=gap_mm
-                )
-                total[np.unique(face)] += _gathered(table, face=face, other=family)
-    if len(one.slanted) and len(other.slanted):
-        table = _pairs(one, rows=one.slanted, other=other, columns=other.slanted, gap_mm=gap_mm)
-        half, columns = _by_face(table, face=face), other.face[other.slanted]
-        total[np.ix_(np.unique(face), np.unique(columns))] += _by_face(half.T, face=columns).T
+def _aside(one: Contour, *, other: Contour, gaps_mm: Sequence[float]) -> Floats:
+    """Sum over the slanted edges of one set and the edges along an axis of another, (K, I, J)."""
+    total = np.zeros((len(gaps_mm), one.count, other.count))
+    own = one.slanted
+    start, face = one.start_mm[own], one.face[own]
+    step = one.end_mm[own] - start
+    for family in other.families:
+        if len(own) and len(family.point_mm):
+            tables = _askew(start, step=step, other=family, gaps_mm=gaps_mm)
+            for number, table in enumerate(tables):
+                total[number, np.unique(face)] += _gathered(table, face=face, other=family)
+    return total
+
+
+def _from_straight(one: Contour, *, other: Contour, gaps_mm: Sequence[float]) -> Floats:
+    """Sum over the edges along an axis of one set and the slanted edges of another, (K, I, J)."""
+    total = np.zeros((len(gaps_mm), one.count, other.count))
+    straight = _straight(one)
     if len(straight.first) and len(other.slanted):
-        table = _askew(
-            start[straight.first], step=step[straight.first], other=other.skew, gap_mm=gap_mm
+        start = one.start_mm[straight.first]
+        tables = _askew(
+            start, step=one.end_mm[straight.first] - start, other=other.skew, gaps_mm=gaps_mm
         )
-        table = straight.way[:, None] * table[straight.share]
-        total[np.unique(straight.face)] += _gathered(table, face=straight.face, other=other.skew)
+        faces = np.unique(straight.face)
+        for number, table in enumerate(tables):
+            every = straight.way[:, None] * table[straight.share]
+            total[number, faces] += _gathered(every, face=straight.face, other=other.skew)
+    return total
+
+
+def _slanted(one: Contour, *, other: Contour, gaps_mm: Sequence[float]) -> Floats:
+    """Sum over the pairs of edges that are neither both along x nor both along y, (K, I, J)."""
+    total = _aside(one, other=other, gaps_mm=gaps_mm)
+    if one is other:
+        total += total.transpose(0, 2, 1).copy()
+    else:
+        total += _from_straight(one, other=other, gaps_mm=gaps_mm)
+    if len(one.slanted) and len(other.slanted):
+        face, columns = one.face[one.slanted], other.face[other.slanted]
+        where = np.ix_(np.unique(face), np.unique(columns))
+        for number, gap in enumerate(gaps_mm):
+            table = _pairs(one, rows=one.slanted, other=other, columns=other.slanted, gap_mm=gap)
+            total[number][where] += _by_face(_by_face(table, face=face).T, face=columns).T
     return total
 
 
@@ -329,7 +352,7 @@ def level_sums(one: Contour, *, other: Contour, gaps_mm: Sequence[float]) -> Flo
     Parameters
     ----------
     one, other
-        Two sets of faces, I and J of them.
+        Two sets of faces, I and J of them; the same record for faces among one another.
     gaps_mm
         Differences of height between them, K of them.
 
@@ -340,13 +363,13 @@ def level_sums(one: Contour, *, other: Contour, gaps_mm: Sequence[float]) -> Flo
         faces that look down, the sums are differences and negatives of these.
     """
     sums = np.zeros((len(gaps_mm), one.count, other.count))
-    straight = _straight(one) if len(one.slanted) or len(other.slanted) else None
-    for number, gap in enumerate(gaps_mm):
-        for axis, (mine, theirs) in enumerate(zip(one.families, other.families, strict=True)):
-            if len(mine.point_mm) and len(theirs.point_mm):
-                sums[number] += _parallel(mine, other=theirs, axis=axis, gap_mm=gap)
-        if straight is not None:
-            sums[number] += _slanted(one, other=other, straight=straight, gap_mm=gap)
+    if len(one.slanted) or len(other.slanted):
+        sums = _slanted(one, other=other, gaps_mm=gaps_mm)
+    for axis, (mine, theirs) in enumerate(zip(one.families, other.families, strict=True)):
+        if len(mine.point_mm) and len(theirs.point_mm):
+            tables = _parallel(mine, other=theirs, axis=axis, gaps_mm=gaps_mm)
+            for total, table in zip(sums, tables, strict=True):
+                total += table
     sums /= 2.0 * pi
     return sums
 
@@ -361,49 +384,63 @@ class PlanFaces:
     grid: tuple[GridFaces, ...]
     odd: Ints
     """Numbers of the other faces."""
+    plain: Ints
+    """Numbers of those in the grid."""
+    edges: tuple[Contour, Contour] | None
+    """Of the odd and of the plain faces; None where none is odd."""
+
+    def contour(self, which: Ints) -> Contour:
+        """Give the edges of some of the faces."""
+        if self.edges is not None and (which is self.odd or which is self.plain):
+            return self.edges[which is self.plain]
+        return _contour_of(self.corner_mm[which])
 
 
 def plan_faces(corner_mm: Floats, *, way: Way) -> PlanFaces:
     """Sort faces (C, v, 2) by how they lie to a grid whose first axis has a direction."""
     straight = straightened(corner_mm, way=way)
     grid, odd = grid_faces(straight)
-    return PlanFaces(corner_mm=straight, grid=grid, odd=odd)
+    plain = np.setdiff1d(np.arange(len(straight)), odd, assume_unique=True)
+    edges = None
+    if len(odd):
+        edges = _contour_of(straight[odd]), _contour_of(straight[plain])
+    return PlanFaces(corner_mm=straight, grid=grid, odd=odd, plain=plain, edges=edges)
 
 
-def _contour_of(faces: PlanFaces, *, which: Ints) -> Contour:
-    corner = faces.corner_mm[which]
+def _contour_of(corner: Floats) -> Contour:
     after = np.roll(corner, -1, axis=1)
     if corner.shape[1] == 2:
         corner, after = corner[:, :1], after[:, :1]
     return contour(
         corner.reshape(-1, 2),
         end_mm=after.reshape(-1, 2),
-        face=np.repeat(np.arange(len(which)), corner.shape[1]),
-        count=len(which),
+        face=np.repeat(np.arange(len(corner)), corner.shape[1]),
+        count=len(corner),
     )
 
 
 def face_sums(one: PlanFaces, *, other: PlanFaces, gaps_mm: Sequence[float]) -> Floats:
     """Give ``level_sums`` of faces, (K, I, J). [mm2]."""
-    rows, columns = len(one.corner_mm), len(other.corner_mm)
-    sums = np.zeros((len(gaps_mm), rows, columns))
-    plain = np.setdiff1d(np.arange(rows), one.odd, assume_unique=True)
-    singly = [(one.odd, np.arange(columns)), (plain, other.odd)]
-    for mine, theirs in product(one.grid, other.grid):
-        found = grid_sums(mine, other=theirs, gaps_mm=gaps_mm)
+    sums = np.zeros((len(gaps_mm), len(one.corner_mm), len(other.corner_mm)))
+    singly = [(one.odd, other.odd), (one.odd, other.plain)]
+    if one is not other:
+        singly.append((one.plain, other.odd))
+    for kind, their_kind in product(one.grid, other.grid):
+        found = grid_sums(kind, other=their_kind, gaps_mm=gaps_mm)
         if found is None:
-            singly.append((mine.face, theirs.face))
+            singly.append((kind.face, their_kind.face))
             continue
         for number, part, table in found:
-            sums[number, mine.face[part, None], theirs.face] = table
+            sums[number, kind.face[part, None], their_kind.face] = table
     sums /= 2.0 * pi
     for which, those in singly:
         if len(which) and len(those):
-            sums[:, which[:, None], those] = level_sums(
-                _contour_of(one, which=which),
-                other=_contour_of(other, which=those),
-                gaps_mm=gaps_mm,
-            )
+            mine = one.contour(which)
+            theirs = mine if one is other and which is those else other.contour(those)
+            table = level_sums(mine, other=theirs, gaps_mm=gaps_mm)
+            sums[:, which[:, None], those] = table
+            if one is other and those is one.plain:
+                sums[:, those[:, None], which] = table.transpose(0, 2, 1)
     return sums
 
 

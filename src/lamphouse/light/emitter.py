@@ -4,9 +4,10 @@ The flux on a face is an integral of ``I cos / r^2`` over it, never a value at o
 carry fixed Gauss points; those near the lamp are quartered until they are small for their distance.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from math import pi, radians, sqrt
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -205,23 +206,52 @@ def join(parts: Sequence[Pieces]) -> Pieces:
 
 
 def _close_up(
-    near: Pieces, *, at: Floats, reach: float, count: int, lobe: Lobe | None = None
+    near: Pieces,
+    *,
+    at: Floats,
+    reach: float,
+    count: int,
+    lobe: Lobe | None = None,
+    large_too: Callable[[Floats, Floats, Ints, int], Bools] | None = None,
 ) -> Targets:
     """Quarter the pieces near a lamp until they are small for their distance."""
     corner, number = near.corner_mm.T, np.arange(len(near.face))
+    far2_wanted, place = sizes2(corner) / (reach * reach), at[:, None]
     corners, numbers = [], []
-    for _ in range(DEEPEST):
-        away = corner.mean(axis=1) - at[:, None]
-        large = sizes2(corner) > reach * reach * (away * away).sum(axis=0)
-        kept, split = np.flatnonzero(~large), np.flatnonzero(large)
+    for depth in range(DEEPEST):
+        centre = corner[:, 0] + corner[:, 1]
+        centre += corner[:, 2]
+        centre += corner[:, 3]
+        centre *= 0.25
+        away = centre - place
+        large = far2_wanted > np.einsum("kq,kq->q", away, away)
+        if large_too is not None:
+            large |= large_too(centre, far2_wanted * (reach * reach), number, depth)
+        (kept,), (split,) = (~large).nonzero(), large.nonzero()
         corners.append(corner.take(kept, axis=2))
         numbers.append(number[kept])
-        corner, number = _quarters(corner.take(split, axis=2)), np.tile(number[split], 4)
-        if not len(number):
+        if not len(split):
             break
-    whole = take(near, which=np.concatenate([*numbers, number]))
-    fine = replace(whole, corner_mm=np.concatenate([*corners, corner], axis=2).T)
-    return targets(fine, count=count, lobe=lobe)
+        corner, number = _quarters(corner.take(split, axis=2)), _four_times(number[split])
+        far2_wanted = _four_times(0.25 * far2_wanted[split])
+    else:
+        corners.append(corner)
+        numbers.append(number)
+    which = np.concatenate(numbers)
+    return targets(
+        Pieces(
+            corner_mm=np.concatenate(corners, axis=2).T,
+            face=near.face[which],
+            normal=near.normal[which],
+            weight=near.weight[which],
+        ),
+        count=count,
+        lobe=lobe,
+    )
+
+
+def _four_times(values: NDArray[Any]) -> NDArray[Any]:
+    return np.concatenate([values, values, values, values])
 
 
 def place_of(lamp: Lamp) -> Floats:
@@ -319,7 +349,7 @@ def _parts(onto: Targets, *, lamp: Lamp) -> list[tuple[Targets, Floats]]:
     away = onto.centre_mm - at
     close = onto.size2_mm2 > reach * reach * np.einsum("qk,qk->q", away, away)
     flux = _received(onto, lamp=lamp)
-    which = np.flatnonzero(close)
+    (which,) = close.nonzero()
     which = which[seen(onto, lamp=lamp, which=which)]
     if not len(which):
         return [(onto, flux)]
@@ -347,7 +377,13 @@ def _shade(parts: Sequence[tuple[Targets, Floats]], *, at: Floats, screens: Scre
 
 
 def arriving(
-    lamp: Lamp, *, pieces: Pieces, count: int, near: float, screens: Screens
+    lamp: Lamp,
+    *,
+    pieces: Pieces,
+    count: int,
+    near: float,
+    screens: Screens,
+    large_too: Callable[[Floats, Floats, Ints, int], Bools] | None = None,
 ) -> tuple[Targets, Floats]:
     """Flux of a lamp of 1 lm on the Gauss points (4, Q) of a few pieces, cut as finely as asked.
 
@@ -361,9 +397,12 @@ def arriving(
         A piece is quartered while its diagonal is longer than this times its distance to the lamp.
     screens
         What casts shadows.
+    large_too
+        Tells which parts to quarter for other reasons, from their centres (3, Q), the squares of
+        their diagonals, the pieces they are of, and how often they have been quartered.
     """
     at, reach = place_of(lamp), near * fineness(lamp.beam)
-    fine = _close_up(pieces, at=at, reach=reach, count=count)
+    fine = _close_up(pieces, at=at, reach=reach, count=count, large_too=large_too)
     flux = _received(fine, lamp=lamp)
     if len(screens.low_mm):
         _shade([(fine, flux)], at=at, screens=screens)
@@ -390,18 +429,20 @@ def landing(lamp: Lamp, *, onto: Targets, screens: Screens) -> Landing:
 
 def summed(parts: Sequence[tuple[Targets, Floats]], *, count: int) -> Landing:
     """Add up over the faces what lands on the Gauss points (4, Q) of their pieces."""
-    sums = np.zeros((5, count))
+    rows = []
     for part, flux in parts:
-        whole, weight = flux.sum(axis=0), part.pieces.weight
-        rows = (
-            whole,
-            whole * weight,
-            (flux * part.x_mm).sum(axis=0) * weight,
-            (flux * part.y_mm).sum(axis=0) * weight,
-            (flux * part.z_mm).sum(axis=0) * weight,
-        )
-        for total, row in zip(sums, rows, strict=True):
-            total += np.bincount(part.pieces.face, row, minlength=count)
+        own = np.zeros((5, flux.shape[1]))
+        flux.sum(axis=0, out=own[0])
+        own[1] = own[0]
+        for row, axis in zip(own[2:], (part.x_mm, part.y_mm, part.z_mm), strict=True):
+            np.einsum("pq,pq->q", flux, axis, out=row)
+        own[1:] *= part.pieces.weight
+        rows.append(own)
+    face = np.concatenate([part.pieces.face for part, _ in parts])
+    every = np.concatenate(rows, axis=1)
+    sums = np.zeros((5, count))
+    for total, row in zip(sums, every, strict=True):
+        total[:] = np.bincount(face, row, minlength=count)
     return Landing(flux=sums[0], weighed=sums[1], moment_mm=sums[2:].T)
 
 

@@ -5,7 +5,9 @@ mesh, its walls are columns times layers. Faces are numbered floor cells, ceilin
 patches, column by column. The exchange area is ``S_ij = A_i F_ij = A_j F_ji``. [mm2].
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,9 +20,13 @@ from lamphouse.light.uprights import TOUCH_MM
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
+Singles = NDArray[np.float32]
 
 SAME_GAP_MM = 1e-9
 """Heights that differ by less are one height."""
+
+SAME_PLACE_MM = 1e-9
+"""Ends of columns that differ by less are one place."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,38 +75,65 @@ def _gaps(heights: Floats) -> tuple[Floats, Ints]:
     return np.abs(heights).ravel()[first], place.reshape(heights.shape)
 
 
-def level_to_walls(faces: PlanFaces, *, cavity: Cavity) -> tuple[Floats, Floats]:
-    """Exchange of level faces on the floor, and on the ceiling, with wall patches.
-
-    Returns
-    -------
-    tuple of Floats
-        Two arrays (I, K, Z). [mm2].
-    """
-    height = cavity.mesh.height_mm - cavity.mesh.height_mm[0]
-    gaps, place = _gaps(np.stack([height, height[-1] - height]))
+def level_to_walls(faces: PlanFaces, *, cavity: Cavity, floor: bool) -> Floats:
+    """Exchange of level faces on the floor or the ceiling with wall patches, (I, K, Z). [mm2]."""
+    height = cavity.mesh.height_mm
+    gaps = height - height[0] if floor else height[-1] - height
     sums = face_sums(faces, other=cavity.feet, gaps_mm=[float(gap) for gap in gaps])
-    rising = np.moveaxis(np.diff(sums[place[0]], axis=0), 0, -1)
-    falling = -np.moveaxis(np.diff(sums[place[1]], axis=0), 0, -1)
-    return rising, falling
+    exchange = np.zeros((*sums.shape[1:], len(gaps) - 1))
+    for layer, (below, above) in enumerate(pairwise(sums if floor else -sums)):
+        np.subtract(above, below, out=exchange[:, :, layer])
+    return exchange
 
 
-def walls_to_walls(cavity: Cavity) -> Floats:
+def _floor_and_ceiling(cavity: Cavity) -> tuple[Singles, Singles]:
+    """Exchange of the cells with wall patches, on the floor and under the ceiling. [mm2]."""
+    height = cavity.mesh.height_mm
+    gaps, place = _gaps(np.stack([height - height[0], height[-1] - height]))
+    sums = face_sums(cavity.cells, other=cavity.feet, gaps_mm=[float(gap) for gap in gaps])
+    sums *= ahead_mm(cavity.mesh.centre_mm, cavity=cavity) > 0.0
+    shape = (*sums.shape[1:], len(height) - 1)
+    floor, ceiling = (np.zeros(shape, dtype=np.float32) for _ in range(2))
+    for layer, ((low, rest), (high, less)) in enumerate(pairwise(place.T)):
+        np.subtract(sums[high], sums[low], out=floor[:, :, layer])
+        np.subtract(sums[rest], sums[less], out=ceiling[:, :, layer])
+    return floor, ceiling
+
+
+def _upright(cavity: Cavity, *, gaps_mm: Sequence[float]) -> Floats:
+    """Sum over the upright edges of columns at differences of height, (gaps, K, K). [mm2]."""
+    foot = cavity.mesh.foot_mm.reshape(-1, 2)
+    keys = np.rint(foot / SAME_PLACE_MM).astype(np.int64)
+    _, first, place = np.unique(keys, axis=0, return_index=True, return_inverse=True)
+    ends = upright_sums(foot[first], gaps_mm=gaps_mm)
+    start, end = place.reshape(-1, 2).T
+    # Upright edges run up at a column's start and down at its end.
+    half = ends[:, start] - ends[:, end]
+    return np.asarray(half[:, :, start] - half[:, :, end])
+
+
+def walls_to_walls(cavity: Cavity) -> Singles:
     """Exchange between wall patches that see each other whole, (K, Z, K, Z). [mm2]."""
     height = cavity.mesh.height_mm
     gaps, place = _gaps(height[:, None] - height[None, :])
-    across = face_sums(cavity.feet, other=cavity.feet, gaps_mm=[float(gap) for gap in gaps])
-    foot = cavity.mesh.foot_mm
-    count = len(foot)
-    ends = upright_sums(foot.reshape(-1, 2), gaps_mm=[float(gap) for gap in gaps])
-    ends = ends.reshape(len(gaps), count, 2, count, 2)
-    # Upright edges run up at a column's start and down at its end.
-    up = ends[:, :, 0, :, 0] + ends[:, :, 1, :, 1] - ends[:, :, 0, :, 1] - ends[:, :, 1, :, 0]
-    table = across + up
-    # The upper edge of a patch counts +1, the lower -1.
-    rows = table[place]
-    twice = rows[1:, 1:] - rows[1:, :-1] - rows[:-1, 1:] + rows[:-1, :-1]
-    return twice.transpose(2, 0, 3, 1)
+    levels = [float(gap) for gap in gaps]
+    table = face_sums(cavity.feet, other=cavity.feet, gaps_mm=levels)
+    table += _upright(cavity, gaps_mm=levels)
+    facing = ahead_mm(cavity.mesh.foot_mm.mean(axis=1), cavity=cavity) > TOUCH_MM
+    table *= facing & facing.T
+    columns, layers = len(facing), len(height) - 1
+    exchange = np.zeros((columns, layers, columns, layers), dtype=np.float32)
+    done: dict[tuple[int, ...], Singles] = {}
+    for low in range(layers):
+        for high in range(low, layers):
+            # The upper edge of a patch counts +1, the lower -1.
+            square = place[low : low + 2, high : high + 2].ravel()
+            key = tuple(square.tolist())
+            if key not in done:
+                own = table[key[3]] - table[key[2]] - table[key[1]] + table[key[0]]
+                done[key] = own.astype(np.float32)
+            exchange[:, low, :, high] = exchange[:, high, :, low] = done[key]
+    return exchange
 
 
 def ahead_mm(points_mm: Floats, *, cavity: Cavity) -> Floats:
@@ -116,7 +149,7 @@ def level_to_plate(faces: PlanFaces, *, cavity: Cavity) -> Floats:
     return np.asarray(-face_sums(faces, other=cavity.cells, gaps_mm=[cavity.height_mm])[0])
 
 
-def exchange(cavity: Cavity, *, sight: Sight | None) -> Floats:
+def exchange(cavity: Cavity, *, sight: Sight | None) -> Singles:
     """Give the exchange areas of all faces of a cavity.
 
     Parameters
@@ -128,37 +161,30 @@ def exchange(cavity: Cavity, *, sight: Sight | None) -> Floats:
 
     Returns
     -------
-    Floats
-        (N, N), symmetric, not negative; every row adds up to the face's area. [mm2].
+    Singles
+        (N, N), symmetric, not negative; every row adds up to the face's area. [mm2]. Integrals are
+        done in double precision; what comes out of them needs no more than single.
     """
     cells = cavity.cell_count
-    shown = cavity.wall.ravel()
-    facing_cells = ahead_mm(cavity.mesh.centre_mm, cavity=cavity) > 0.0
-    facing_columns = ahead_mm(cavity.mesh.foot_mm.mean(axis=1), cavity=cavity) > TOUCH_MM
-    facing_columns &= facing_columns.T
-    plates = level_to_plate(cavity.cells, cavity=cavity)
-    floor, ceiling = level_to_walls(cavity.cells, cavity=cavity)
-    floor *= facing_cells[:, :, None]
-    ceiling *= facing_cells[:, :, None]
+    shown = np.flatnonzero(cavity.wall)
+    plates = level_to_plate(cavity.cells, cavity=cavity).astype(np.float32)
+    floor, ceiling = _floor_and_ceiling(cavity)
     walls = walls_to_walls(cavity)
-    walls *= facing_columns[:, None, :, None]
     if sight is not None:
         plates *= sight.plates
         floor *= sight.floor
         ceiling *= sight.ceiling
         walls *= sight.walls
-    for part in (plates, floor, ceiling, walls):
-        np.maximum(part, 0.0, out=part)
     count = cavity.face_count
-    total = np.zeros((count, count))
+    total = np.zeros((count, count), dtype=np.float32)
     total[:cells, cells : 2 * cells] = plates
     total[:cells, 2 * cells :] = floor.reshape(cells, -1)[:, shown]
     total[cells : 2 * cells, 2 * cells :] = ceiling.reshape(cells, -1)[:, shown]
     total[cells : 2 * cells, :cells] = plates.T
     total[2 * cells :, : 2 * cells] = total[: 2 * cells, 2 * cells :].T
-    size = len(shown)
-    total[2 * cells :, 2 * cells :] = walls.reshape(size, size)[np.ix_(shown, shown)]
-    return total
+    size = cavity.wall.size
+    total[2 * cells :, 2 * cells :] = walls.reshape(size, size)[shown[:, None], shown]
+    return np.maximum(total, 0.0, out=total)
 
 
 def face_areas(cavity: Cavity) -> Floats:

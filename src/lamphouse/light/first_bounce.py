@@ -24,6 +24,7 @@ from lamphouse.light.views import Glimpse, View
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
 
 BESIDE_WHOLLY, BESIDE = 0.35, 0.45
 """A lamp is beside a face that it lights when it lies before its plane by less than the face's
@@ -53,6 +54,9 @@ FAINTEST = 1e-5
 
 CHORDS = 8
 """Sides of a small hole."""
+
+AT_ONCE = 12_000
+"""Numbers worked on at once: arrays of a size the allocator keeps at hand, whatever the box."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,40 +88,44 @@ class Glints:
 
 def beside(interior: Interior, *, lamp: Lamp) -> Beside:
     """Find the faces of a lamp's cavity lit from near, if it is beside one of them."""
-    onto = interior.onto[interior.home(lamp)]
+    home = interior.home(lamp)
+    onto = interior.onto[home]
     away = onto.centre_mm - emitter.place_of(lamp)
     far2 = np.einsum("qk,qk->q", away, away)
-    which = np.flatnonzero(onto.size2_mm2 * LAMP_NEAR**2 > far2)
-    ahead2 = np.einsum("qk,qk->q", away[which], onto.pieces.normal[which]) ** 2
-    close = which[ahead2 < BESIDE**2 * onto.size2_mm2[which]]
-    if not len(close) or not emitter.seen(onto, lamp=lamp, which=close).any():
+    which = (onto.size2_mm2 * LAMP_NEAR**2 > far2).nonzero()[0]
+    normal, size2 = onto.pieces.normal[which], onto.size2_mm2[which]
+    close = np.einsum("qk,qk->q", away[which], normal) ** 2 < BESIDE**2 * size2
+    if not close.any():
         return NOTHING
-    face = np.unique(onto.pieces.face[which[emitter.seen(onto, lamp=lamp, which=which)]])
-    face = face[interior.reflectance[interior.first[interior.home(lamp)] + face] > 0.0]
-    if not len(face):
+    seen = emitter.seen(onto, lamp=lamp, which=which)
+    if not (seen & close).any():
         return NOTHING
-    piece = np.flatnonzero(np.isin(onto.pieces.face, face))
-    ahead = np.abs(np.einsum("qk,qk->q", away[piece], onto.pieces.normal[piece]))
-    nearest = float((ahead / np.sqrt(onto.size2_mm2[piece])).min())
+    lit_face = np.zeros(onto.count, dtype=np.bool_)
+    lit_face[onto.pieces.face[which[seen]]] = True
+    lit_face &= interior.reflectance[interior.first[home] : interior.first[home + 1]] > 0.0
+    piece = lit_face[onto.pieces.face].nonzero()[0]
+    if not len(piece):
+        return NOTHING
+    ahead = np.einsum("qk,qk->q", away[piece], onto.pieces.normal[piece])
+    nearest = float((np.abs(ahead) / np.sqrt(onto.size2_mm2[piece])).min())
     share = min(max((BESIDE - nearest) / (BESIDE - BESIDE_WHOLLY), 0.0), 1.0)
-    return Beside(face=face, piece=piece, share=share)
+    return Beside(face=lit_face.nonzero()[0], piece=piece, share=share)
 
 
-def _fine(pieces: emitter.Pieces, *, spots_mm: Floats) -> emitter.Pieces:
-    """Cut pieces until they are small for their distance to the nearest spot (S, 3) before them."""
-    done = []
-    for _ in range(FINEST):
-        corner = pieces.corner_mm
-        gap = spots_mm - corner.mean(axis=1)[:, None]
-        far2 = np.einsum("qsk,qsk->qs", gap, gap)
-        before = np.einsum("qsk,qk->qs", gap, pieces.normal) > TOUCH_MM
-        near2 = np.min(far2, axis=1, where=before, initial=np.inf)
-        large = emitter.sizes2(corner.T) > SPOT_FINE**2 * near2
-        if not large.any():
-            break
-        done.append(emitter.take(pieces, which=np.flatnonzero(~large)))
-        pieces = emitter.quartered(emitter.take(pieces, which=np.flatnonzero(large)))
-    return emitter.join([*done, pieces])
+def _large(centre: Floats, size2: Floats, *, normal: Floats, depth: int, spots_mm: Floats) -> Bools:
+    """Tell which pieces are large for their distance to the nearest spot (S, 3) before them."""
+    large = np.zeros(len(size2), dtype=np.bool_)
+    if depth >= FINEST or not len(spots_mm):
+        return large
+    step = max(1, AT_ONCE // (3 * len(spots_mm)))
+    for first in range(0, len(large), step):
+        part = slice(first, first + step)
+        gap = spots_mm.T[:, None] - centre[:, part, None]
+        far2 = np.einsum("kqs,kqs->qs", gap, gap)
+        before = np.einsum("kqs,qk->qs", gap, normal[part]) > TOUCH_MM
+        before &= size2[part, None] > SPOT_FINE**2 * far2
+        large[part] = before.any(axis=1)
+    return large
 
 
 def _glints(part: emitter.Targets, *, flux: Floats, back: Floats) -> Glints:
@@ -141,6 +149,22 @@ def _thrown(interior: Interior, *, cavity: int) -> Floats:
     return back
 
 
+def _among(screens: Screens, *, places_mm: Sequence[Floats]) -> Screens:
+    """Keep the screens that can come between places (P, 3)."""
+    if not len(screens.low_mm):
+        return screens
+    low = np.min([place[:, :2].min(axis=0) for place in places_mm], axis=0) - TOUCH_MM
+    high = np.max([place[:, :2].max(axis=0) for place in places_mm], axis=0) + TOUCH_MM
+    one, other = screens.start_mm, screens.end_mm
+    kept = ((np.maximum(one, other) > low) & (np.minimum(one, other) < high)).all(axis=1)
+    return Screens(
+        start_mm=one[kept],
+        end_mm=other[kept],
+        low_mm=screens.low_mm[kept],
+        high_mm=screens.high_mm[kept],
+    )
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Bounce:
     """A lamp's light reflected off the faces beside it, told in two ways."""
@@ -159,10 +183,18 @@ def _bounce(interior: Interior, *, lamp: Lamp, by: Beside, spots_mm: Floats) -> 
     cavity = interior.home(lamp)
     onto = interior.onto[cavity]
     pieces = emitter.take(onto.pieces, which=by.piece)
-    if len(spots_mm):
-        pieces = _fine(pieces, spots_mm=spots_mm)
     part, flux = emitter.arriving(
-        lamp, pieces=pieces, count=onto.count, near=LAMP_FINE, screens=interior.screens
+        lamp,
+        pieces=pieces,
+        count=onto.count,
+        near=LAMP_FINE,
+        screens=_among(
+            interior.screens,
+            places_mm=(pieces.corner_mm.reshape(-1, 3), emitter.place_of(lamp)[None]),
+        ),
+        large_too=lambda centre, size2, number, depth: _large(
+            centre, size2, normal=pieces.normal[number], depth=depth, spots_mm=spots_mm
+        ),
     )
     smeared = laid_down(
         interior,
@@ -192,16 +224,42 @@ def angles(place_mm: Floats, *, normal: Floats, corner_mm: Floats) -> Floats:
     corner_mm
         (P, v, 3) the polygon each shines on; corners may be repeated.
     """
-    x, y, z = np.ascontiguousarray(corner_mm.T - place_mm.T[:, None])
-    nx, ny, nz = np.ascontiguousarray(normal.T)
+    here = corner_mm.T - place_mm.T[:, None]
+    normals = np.ascontiguousarray(normal.T)
     total = np.zeros(len(place_mm))
-    for edge in range(len(x)):
-        ax, ay, az, bx, by, bz = (axis[end] for end in (edge - 1, edge) for axis in (x, y, z))
-        tx, ty, tz = ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx
-        size = np.sqrt(tx * tx + ty * ty + tz * tz)
-        angle = np.arctan2(size, ax * bx + ay * by + az * bz)
-        total += angle * (tx * nx + ty * ny + tz * nz) / np.maximum(size, 1e-300)
-    return np.asarray(np.abs(total) / (2.0 * pi))
+    for edge in range(here.shape[1]):
+        start, end = here[:, edge - 1], here[:, edge]
+        if edge < 4:
+            total += _under_edge(start, end, normals)
+        else:
+            # Few polygons have so many corners; those of the others are repeated.
+            rows = (start != end).any(axis=0).nonzero()[0]
+            total[rows] += _under_edge(start[:, rows], end[:, rows], normals[:, rows])
+    return np.asarray(np.abs(total) / pi)
+
+
+def _under_edge(start: Floats, end: Floats, normal: Floats) -> Floats:
+    """Half of the angle under which an edge is seen, times how it lies to the normal, (P,)."""
+    (ax, ay, az), (bx, by, bz), (nx, ny, nz) = start, end, normal
+    tx, ty, tz = ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx
+    cross2 = tx * tx
+    cross2 += ty * ty
+    cross2 += tz * tz
+    dot = ax * bx
+    dot += ay * by
+    dot += az * bz
+    tx *= nx
+    tx += ty * ny
+    tx += tz * nz
+    # The tangent of half the angle is the same expression in all four quadrants.
+    long = np.sqrt(cross2 + dot * dot)
+    long += dot
+    size = np.sqrt(cross2)
+    np.maximum(size, 1e-300, out=size)
+    np.maximum(long, 1e-300, out=long)
+    tx *= np.arctan(size / long)
+    tx /= size
+    return tx
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -222,10 +280,21 @@ def _landed(glints: Glints, *, corner_mm: Floats, middle_mm: Floats, screens: Sc
     A polygon that lies on the plane of a glint or partly behind it gets nothing of it; what screens
     hide is told by the middle (T, 3) of the polygon.
     """
-    level = np.sum(glints.place_mm * glints.normal, axis=1)
+    landed = np.zeros(len(corner_mm))
+    step = max(1, AT_ONCE // (corner_mm.shape[1] * len(glints.sent)))
+    for first in range(0, len(corner_mm), step):
+        part = slice(first, first + step)
+        landed[part] = _landed_on(
+            glints, corner_mm=corner_mm[part], middle_mm=middle_mm[part], screens=screens
+        )
+    return landed
+
+
+def _landed_on(glints: Glints, *, corner_mm: Floats, middle_mm: Floats, screens: Screens) -> Floats:
+    level = np.einsum("pk,pk->p", glints.place_mm, glints.normal)
     before = corner_mm @ glints.normal.T - level
     ahead = (before.min(axis=1) > -TOUCH_MM) & (before.max(axis=1) > TOUCH_MM)
-    target, glint = np.nonzero(ahead)
+    target, glint = ahead.nonzero()
     place, sent = glints.place_mm[glint], glints.sent[glint]
     if len(screens.low_mm):
         sent = sent * lit(place, at=middle_mm[target], screens=screens)
@@ -234,22 +303,39 @@ def _landed(glints: Glints, *, corner_mm: Floats, middle_mm: Floats, screens: Sc
     return np.asarray(np.bincount(target, sent * share, minlength=len(corner_mm)), dtype=np.float64)
 
 
-def _near(place_mm: Floats, *, onto: emitter.Targets, piece: Ints, reach: float) -> Ints:
-    """Which places (T, 3) are closer to some pieces than their diagonal times a reach."""
-    middle = onto.centre_mm[piece]
-    far2 = (place_mm * place_mm).sum(axis=1)[:, None] + (middle * middle).sum(axis=1)
+def _near(
+    place_mm: Floats,
+    *,
+    onto: emitter.Targets,
+    piece: Ints,
+    reach: float,
+    area_mm2: Floats | None = None,
+) -> Ints:
+    """Which places (T, 3) are closer to some pieces than their diagonal times a reach.
+
+    Of places with an area only those count that are smaller than a square with that diagonal.
+    """
+    middle, size2 = onto.centre_mm[piece], onto.size2_mm2[piece]
+    far2 = np.einsum("tk,tk->t", place_mm, place_mm)[:, None]
+    far2 = far2 + np.einsum("qk,qk->q", middle, middle)
     far2 -= 2.0 * place_mm @ middle.T
-    return np.flatnonzero((far2 < reach**2 * onto.size2_mm2[piece]).any(axis=1))
+    near = far2 < reach**2 * size2
+    if area_mm2 is not None:
+        near &= area_mm2[:, None] < 0.5 * size2
+    return np.asarray(near.any(axis=1).nonzero()[0])
 
 
 def _spots_near(view: View, *, interior: Interior, glimpse: Glimpse, by: Beside) -> _Marks:
-    """Find the spots of a glimpse near faces beside the lamp that lie before them."""
+    """Find the spots of a glimpse near faces beside the lamp that lie before them.
+
+    Over a spot no smaller than the face itself the light evens out as in the mesh.
+    """
     onto, home = interior.onto[glimpse.cavity], interior.cavities[glimpse.cavity]
     height = float(home.mesh.height_mm[0 if glimpse.faces_up else -1])
     middle = np.column_stack([view.centre_mm, np.full(len(view.centre_mm), height)])
     own_plane = onto.pieces.face[by.piece] // home.cell_count == (0 if glimpse.faces_up else 1)
     piece = by.piece[~own_plane]
-    near = _near(middle, onto=onto, piece=piece, reach=SPOT_NEAR)
+    near = _near(middle, onto=onto, piece=piece, reach=SPOT_NEAR, area_mm2=view.area_mm2)
     ring = view.ring_mm[near]
     if len(view.ring_mm) == 1 and ring.shape[1] > CHORDS:
         ring = _fewer_chords(ring, middle=view.centre_mm[near])
@@ -279,25 +365,48 @@ def _corners(home: Cavity, *, face: Ints) -> Floats:
     return corner
 
 
-def _arriving(interior: Interior, *, cavity: int, bounce: _Bounce) -> Floats:
-    """Exact less mesh's flux at the faces of a cavity, (N,), adding up to 0."""
-    onto = interior.onto[cavity]
+def _faces_near(interior: Interior, *, cavity: int, bounce: _Bounce) -> _Marks:
+    """Find the faces near those that send most of the light."""
     own = slice(interior.first[cavity], interior.first[cavity + 1])
-    flat = bounce.sent @ interior.exchange_mm2[cavity][bounce.face]
     centre = interior.centre_mm[own]
-    near = _near(centre, onto=onto, piece=bounce.bright, reach=1.0)
-    exact = _landed(
-        bounce.glints,
+    near = _near(centre, onto=interior.onto[cavity], piece=bounce.bright, reach=1.0)
+    return _Marks(
+        number=near,
         corner_mm=_corners(interior.cavities[cavity], face=near),
         middle_mm=centre[near],
-        screens=interior.screens,
     )
+
+
+def _arriving(
+    interior: Interior, *, cavity: int, bounce: _Bounce, near: Ints, exact: Floats
+) -> Floats:
+    """Exact less mesh's flux at the faces of a cavity, (N,), adding up to 0."""
+    rows = interior.exchange_mm2[cavity][bounce.face]
+    flat = (bounce.sent.astype(np.float32) @ rows).astype(np.float64)
     change, rest = np.zeros(len(flat)), flat.copy()
     change[near] = exact - flat[near]
     rest[near] = 0.0
     if rest.sum() <= 0.0:
         return np.zeros(len(flat))
     return np.asarray(change - change.sum() * rest / rest.sum())
+
+
+def _padded(corner: Floats, *, most: int) -> Floats:
+    """Repeat the last corner of polygons (T, v, 3), (T, most, 3)."""
+    return corner[:, np.minimum(np.arange(most), corner.shape[1] - 1)]
+
+
+def _all_landed(bounce: _Bounce, *, marks: Sequence[_Marks], screens: Screens) -> list[Floats]:
+    """Give ``_landed`` for several sets of polygons at once."""
+    most = max(own.corner_mm.shape[1] for own in marks)
+    corner = np.concatenate([_padded(own.corner_mm, most=most) for own in marks])
+    landed = _landed(
+        bounce.glints,
+        corner_mm=corner,
+        middle_mm=np.concatenate([own.middle_mm for own in marks]),
+        screens=_among(screens, places_mm=(corner.reshape(-1, 3), bounce.glints.place_mm)),
+    )
+    return np.split(landed, np.cumsum([len(own.number) for own in marks])[:-1])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -340,20 +449,22 @@ def missed(interior: Interior, *, lamp: Lamp, views: Sequence[View], faces: bool
     if not faces and not len(spots):
         return Missed(arriving=arriving, shown=shown)
     bounce = _bounce(interior, lamp=lamp, by=by, spots_mm=spots)
+    if not len(bounce.glints.sent):
+        return Missed(arriving=arriving, shown=shown)
+    asked = [each for each in asked if len(each[-1].number)]
+    marks = [own for *_, own in asked]
+    if faces:
+        marks.append(_faces_near(interior, cavity=cavity, bounce=bounce))
+    landed = _all_landed(bounce, marks=marks, screens=interior.screens)
     if faces:
         own = slice(start, interior.first[cavity + 1])
-        arriving[own] = by.share * _arriving(interior, cavity=cavity, bounce=bounce)
-    for view, glimpse, change, marks in asked:
-        if len(marks.number):
-            exact = _landed(
-                bounce.glints,
-                corner_mm=marks.corner_mm,
-                middle_mm=marks.middle_mm,
-                screens=interior.screens,
-            )
-            flat = glimpse.rows[marks.number[:, None], bounce.face + start] @ bounce.sent
-            exact *= glimpse.share / view.area_mm2[marks.number]
-            change[marks.number] += by.share * (exact - flat)
+        arriving[own] = by.share * _arriving(
+            interior, cavity=cavity, bounce=bounce, near=marks[-1].number, exact=landed[-1]
+        )
+    for (view, glimpse, change, spot), exact in zip(asked, landed, strict=False):
+        flat = glimpse.rows[spot.number[:, None], bounce.face + start] @ bounce.sent
+        exact *= glimpse.share / view.area_mm2[spot.number]
+        change[spot.number] += by.share * (exact - flat)
     return Missed(arriving=arriving, shown=shown)
 
 

@@ -139,12 +139,16 @@ def _extents(low: Floats, *, high: Floats) -> Extents:
     return Extents(low_mm=low[first], high_mm=high[first], long=long[first], place=place)
 
 
-def _pairs(one: Extents, *, other: Extents) -> _Pairs:
+def _pairs(one: Extents, *, other: Extents, mirrored: bool) -> _Pairs:
+    """Sort out the arrangements, those that mirror each other as one where they have one sum."""
     apart = np.stack(
         [[a[:, None] - b for b in (other.low_mm, other.high_mm)] for a in (one.low_mm, one.high_mm)]
     ).reshape(4, -1)
     lengths = (one.long[:, None] * (other.long.max() + 1) + other.long).ravel()
-    key = np.rint(apart[0] / ALIKE_MM).astype(np.int64) * (lengths.max() + 1) + lengths
+    middles = apart[0] + apart[3]
+    if mirrored:
+        np.abs(middles, out=middles)
+    key = np.rint(middles / ALIKE_MM).astype(np.int64) * (lengths.max() + 1) + lengths
     _, first, kind = np.unique(key, return_index=True, return_inverse=True)
     distance = np.abs(apart[:, first]).ravel()
     at, ends = _alike(distance)
@@ -193,8 +197,11 @@ def grid_sums(
     iterator of tuple
         Number of the gap, which faces of the first set, and their sums with the second. [mm2].
     """
+    # The front of a foot line tells the lower side of a rectangle from its upper one.
+    mirrored = (one.along is None) == (other.along is None)
     pairs = [
-        _pairs(mine, other=theirs) for mine, theirs in zip(one.extents, other.extents, strict=True)
+        _pairs(mine, other=theirs, mirrored=mirrored)
+        for mine, theirs in zip(one.extents, other.extents, strict=True)
     ]
     if len(pairs[0].apart_mm) * len(pairs[1].apart_mm) > WORTH * len(one.face) * len(other.face):
         return None

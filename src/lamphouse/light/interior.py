@@ -24,6 +24,12 @@ Ints = NDArray[np.int64]
 
 Bools = NDArray[np.bool_]
 
+Singles = NDArray[np.float32]
+
+
+PARALLEL = 1e-6
+"""Squared sine below which two directions are one."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Interior:
@@ -36,7 +42,7 @@ class Interior:
     """Number of each cavity's first face, and the number of all faces N."""
     area_mm2: Floats
     """(N,)."""
-    exchange_mm2: tuple[Floats, ...]
+    exchange_mm2: tuple[Singles, ...]
     """One symmetric matrix for each cavity; its rows add up to the faces' areas."""
     reflectance: Floats
     """(N,) a panel cell that an opening covers in part has the mean."""
@@ -49,7 +55,8 @@ class Interior:
     upper: Ints
     """(2, N) neighbour on the other side."""
     per_mm: Floats
-    """(2, N, 3) direction from lower to upper over their distance, 0 without neighbours. [1/mm]."""
+    """(2, N, 3) what a place off the middle is multiplied by for its parts along both ways from
+    lower to upper; 0 without neighbours. [1/mm]."""
     centre_mm: Floats
     """(N, 3)."""
     parent: Ints
@@ -275,11 +282,30 @@ def make_interior(box: Box, *, step: float | None = None) -> Interior:
     )
 
 
+def _per_span(span: Floats) -> Floats:
+    """Give the dual of two directions (2, N, 3), which need not be square to each other."""
+    first, second = span
+    ways = np.einsum("ink,jnk->ijn", span, span)
+    (one, mixed), (_, two) = ways
+    room = one * two - mixed * mixed
+    crooked = room > PARALLEL * one * two
+    room = np.where(crooked, room, 1.0)[:, None]
+    both = np.stack(
+        [
+            (two[:, None] * first - mixed[:, None] * second) / room,
+            (one[:, None] * second - mixed[:, None] * first) / room,
+        ]
+    )
+    long2 = np.stack([one, two])[..., None]
+    alone = span / np.where(long2 > 0.0, long2, 1.0)
+    return np.where(crooked[:, None], both, alone)
+
+
 def _assembled(
     box: Box,
     *,
     cavities: tuple[Cavity, ...],
-    tables: tuple[Floats, ...],
+    tables: tuple[Singles, ...],
     screens: Screens,
     closure: float,
 ) -> Interior:
@@ -309,8 +335,6 @@ def _assembled(
         )
     centres = np.concatenate(centre)
     lows, highs = np.concatenate(lower, axis=1), np.concatenate(upper, axis=1)
-    span = centres[highs] - centres[lows]
-    distance2 = np.sum(span**2, axis=2, keepdims=True)
     return Interior(
         box=box,
         cavities=cavities,
@@ -322,7 +346,7 @@ def _assembled(
         twin=twin,
         lower=lows,
         upper=highs,
-        per_mm=span / np.where(distance2 > 0.0, distance2, 1.0),
+        per_mm=_per_span(centres[highs] - centres[lows]),
         centre_mm=centres,
         parent=np.concatenate(parent),
         onto=tuple(onto),

@@ -19,8 +19,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from lamphouse.light.plan_cells import cut_plan, divide, grid_lines, halve, wall_spots
-from lamphouse.light.scene import Box, Spot
+from lamphouse.light.plan_blocks import Blocks
+from lamphouse.light.plan_cells import cut_plan, divide, halve, plan_blocks, wall_spots
+from lamphouse.light.scene import Box, Ring, Spot
 from lamphouse.light.turning import LEVEL, Way, laid_back
 from lamphouse.light.uprights import TOUCH_MM, Segment, ring_area_centre, segments
 
@@ -62,8 +63,7 @@ class Mesh:
 def _columns(
     walls: Sequence[Segment],
     *,
-    across: Sequence[float],
-    up: Sequence[float],
+    blocks: Blocks,
     step: float,
     spots: Sequence[Spot],
 ) -> tuple[Floats, Ints, Ints]:
@@ -74,22 +74,22 @@ def _columns(
         a, b = np.array(wall.start_mm), np.array(wall.end_mm)
         length = wall.length_mm
         unit = (b - a) / length
+        fixed = [0.0, length]
+        for spot in spots:
+            offset = np.array(spot) - a
+            if (
+                abs(offset[0] * unit[1] - offset[1] * unit[0]) < TOUCH_MM
+                and TOUCH_MM < offset @ unit < length - TOUCH_MM
+            ):
+                fixed.append(float(offset @ unit))
         if wall.slants:
-            fixed = [0.0, length]
-            for spot in spots:
-                offset = np.array(spot) - a
-                if (
-                    abs(offset[0] * unit[1] - offset[1] * unit[0]) < TOUCH_MM
-                    and 0.0 < offset @ unit < length
-                ):
-                    fixed.append(float(offset @ unit))
             nodes = divide(fixed, step=step)
         else:
             axis = 0 if abs(unit[0]) > 0.5 else 1
-            lines = across if axis == 0 else up
-            along = [(line - a[axis]) * unit[axis] for line in lines]
+            lines = blocks.ends_beside(a, ahead=np.array([-unit[1], unit[0]]))
+            along = ((lines - a[axis]) * unit[axis]).tolist()
             nodes = divide(
-                [0.0, length, *(place for place in along if TOUCH_MM < place < length - TOUCH_MM)],
+                [*fixed, *(place for place in along if TOUCH_MM < place < length - TOUCH_MM)],
                 step=2.0 * length,
             )
         fine = halve(nodes)
@@ -114,6 +114,7 @@ def make_mesh(
     plan_step_mm: float,
     layer_step_mm: float,
     wanted: Sequence[Spot] = (),
+    rims: Sequence[Ring] = (),
     way: Way = LEVEL,
 ) -> Mesh:
     """Cut a box between two heights into fine cells half a coarse step wide.
@@ -128,6 +129,8 @@ def make_mesh(
         Greatest coarse step in plan and in height; fine steps are half as large.
     wanted
         Corners of openings: grid lines pass through them where there is room.
+    rims
+        Openings whose rims no cell reaches over where a grid line runs along them.
     way
         Direction of the grid's first axis. The box and the corners come straightened, the mesh is
         laid back.
@@ -138,11 +141,11 @@ def make_mesh(
         for wall in everything
         if wall.low_mm < high_mm - TOUCH_MM and wall.high_mm > low_mm + TOUCH_MM
     )
-    across, up = grid_lines(box, step_mm=plan_step_mm, wanted=wanted)
-    cells = cut_plan(box, walls=everything, across=across, up=up)
+    blocks = plan_blocks(box, step_mm=plan_step_mm, wanted=wanted, rims=rims)
+    cells = cut_plan(box, walls=everything, blocks=blocks)
     area, centre = ring_area_centre(cells.corner_mm)
     feet, column_parent, owner = _columns(
-        walls, across=across, up=up, step=plan_step_mm, spots=wall_spots(box)
+        walls, blocks=blocks, step=plan_step_mm, spots=wall_spots(box)
     )
     levels = {low_mm, high_mm}
     for wall in walls:

@@ -12,7 +12,8 @@ from math import ceil, cos, hypot, radians
 import numpy as np
 from numpy.typing import NDArray
 
-from lamphouse.light.scene import Box, Spot
+from lamphouse.light.plan_blocks import Blocks, join
+from lamphouse.light.scene import Box, Ring, Spot
 from lamphouse.light.uprights import (
     TOUCH_MM,
     Segment,
@@ -28,8 +29,14 @@ Ints = NDArray[np.int64]
 
 Bools = NDArray[np.bool_]
 
+REACH = 1.0
+"""About the free end of a baffle the grid stays as fine as it is for so many widths of its gap."""
+
 WANTED_ROOM = 0.4
 """A grid line through the rim of an opening stays this many steps clear of other lines."""
+
+ASIDE_MM = 1e3 * TOUCH_MM
+"""How far beside a line the next cell is looked for."""
 
 SMOOTH = cos(radians(35.0))
 """A corner that turns less than 35 degrees is part of a rounded outline: no grid line."""
@@ -90,21 +97,49 @@ def wall_spots(box: Box) -> list[Spot]:
     return spots
 
 
-def _beside_gaps(box: Box, *, step: float) -> list[Spot]:
-    """Places a gap's width away from the free ends of baffles: light is uneven there."""
+def free_ends(box: Box) -> list[tuple[Spot, float]]:
+    """List the free ends of baffles, each with the width of the gap beside it."""
     walls = segments(box)
-    spots = []
+    ends = []
     for baffle in box.baffles:
-        for x, y in (baffle.start_mm, baffle.end_mm):
-            widths = [
-                distance_mm((x, y), foot=(wall.start_mm, wall.end_mm))
+        for end in (baffle.start_mm, baffle.end_mm):
+            gap = min(
+                distance_mm(end, foot=(wall.start_mm, wall.end_mm))
                 for wall in walls
                 if {wall.start_mm, wall.end_mm} != {baffle.start_mm, baffle.end_mm}
-            ]
-            if TOUCH_MM < min(widths) < step:
-                gap = min(widths)
-                spots.extend([(x - gap, y - gap), (x + gap, y + gap)])
-    return spots
+            )
+            if gap > TOUCH_MM:
+                ends.append((end, gap))
+    return ends
+
+
+def _beside_gaps(box: Box, *, step: float) -> list[Spot]:
+    """Places a gap's width away from the free ends of baffles: light is uneven there."""
+    return [
+        (x + side * gap, y + side * gap)
+        for (x, y), gap in free_ends(box)
+        if gap < step
+        for side in (-1.0, 1.0)
+    ]
+
+
+def plan_blocks(
+    box: Box, *, step_mm: float, wanted: Sequence[Spot], rims: Sequence[Ring]
+) -> Blocks:
+    """Cut a plan into coarse cells along a grid, finely only where light is uneven.
+
+    Parameters
+    ----------
+    box, step_mm, wanted
+        As for ``grid_lines``.
+    rims
+        Openings; no block reaches over a rim that a grid line runs along.
+    """
+    across, up = grid_lines(box, step_mm=step_mm, wanted=wanted)
+    lines = [(wall.start_mm, wall.end_mm) for wall in segments(box)]
+    lines += [pair for ring in rims for pair in zip(ring, (*ring[1:], ring[0]), strict=True)]
+    ends = [(end, REACH * min(gap, step_mm)) for end, gap in free_ends(box)]
+    return join(across, up=up, step_mm=step_mm, lines=lines, ends=ends)
 
 
 def grid_lines(
@@ -189,13 +224,6 @@ def padded(pieces: Sequence[Floats]) -> Floats:
     )
 
 
-def _rectangles(x: Floats, *, y: Floats) -> Floats:
-    """(nx * ny, 4) left, bottom, right, top; x runs fastest."""
-    left, bottom = np.meshgrid(x[:-1], y[:-1])
-    right, top = np.meshgrid(x[1:], y[1:])
-    return np.stack([left.ravel(), bottom.ravel(), right.ravel(), top.ravel()], axis=1)
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlanCells:
     """Cells, the coarse cells they come from, and their neighbours; see ``mesh.Mesh``."""
@@ -205,18 +233,13 @@ class PlanCells:
     beside: Ints
 
 
-def cut_plan(
-    box: Box, *, walls: Sequence[Segment], across: Sequence[float], up: Sequence[float]
-) -> PlanCells:
-    """Cut the plan along the halved grid and the slanted segments."""
-    x, y = halve(across), halve(up)
-    rect = _rectangles(x, y=y)
-    wide, coarse_wide = len(x) - 1, len(across) - 1
+def cut_plan(box: Box, *, walls: Sequence[Segment], blocks: Blocks) -> PlanCells:
+    """Cut the plan along halved blocks and the slanted segments."""
+    across = blocks.across_mm
+    rect, coarse_rect = blocks.quarters(), blocks.rect_mm
     rings = (box.outline, *box.holes)
     slanted = [wall for wall in walls if wall.slants]
-    coarse_rect = _rectangles(np.asarray(across), y=np.asarray(up))
-    number = np.arange(len(rect))
-    coarse = (number // wide // 2) * coarse_wide + (number % wide) // 2
+    coarse = np.arange(len(rect)) // 4
     cut = np.zeros((len(slanted), len(rect)), dtype=np.bool_)
     coarse_cut = np.zeros((len(slanted), len(coarse_rect)), dtype=np.bool_)
     for row, wall in enumerate(slanted):
@@ -269,30 +292,28 @@ def cut_plan(
     return PlanCells(
         corner_mm=corner,
         parent=parent,
-        beside=_beside(
-            home[: len(plain)], wide=wide, high=len(y) - 1, total=len(home), rect=rect, walls=walls
-        ),
+        beside=_beside(home[: len(plain)], total=len(home), blocks=blocks, rect=rect, walls=walls),
     )
 
 
 def _beside(
-    plain: Ints, *, wide: int, high: int, total: int, rect: Floats, walls: Sequence[Segment]
+    plain: Ints, *, total: int, blocks: Blocks, rect: Floats, walls: Sequence[Segment]
 ) -> Ints:
     """Find the neighbours of uncut cells, none across a baffle."""
-    where = np.full((high + 2, wide + 2), -1)
-    where[plain // wide + 1, plain % wide + 1] = np.arange(len(plain))
-    row, column = plain // wide + 1, plain % wide + 1
+    where = np.full(len(rect) + 1, -1)
+    where[plain] = np.arange(len(plain))
     beside = np.full((total, 4), -1)
     left, bottom, right, top = rect[plain].T
     middle_x, middle_y = (left + right) / 2.0, (bottom + top) / 2.0
+    # A hair beyond the middle of each side, and off it where the other side has a line there.
     sides = (
-        (row, column - 1, left, middle_y),
-        (row, column + 1, right, middle_y),
-        (row - 1, column, middle_x, bottom),
-        (row + 1, column, middle_x, top),
+        (left, middle_y, -ASIDE_MM, ASIDE_MM),
+        (right, middle_y, ASIDE_MM, ASIDE_MM),
+        (middle_x, bottom, ASIDE_MM, -ASIDE_MM),
+        (middle_x, top, ASIDE_MM, ASIDE_MM),
     )
-    for slot, (up, along, x, y) in enumerate(sides):
-        found = where[up, along]
+    for slot, (x, y, aside_x, aside_y) in enumerate(sides):
+        found = where[blocks.quarter_at(x + aside_x, y + aside_y)]
         for wall in walls:
             if wall.is_baffle and not wall.slants:
                 (ax, ay), (bx, by) = sorted((wall.start_mm, wall.end_mm))

@@ -64,13 +64,13 @@ class Sight:
 
     plain: bool
     """Whether every screen reaches over the whole cavity, so that height plays no part."""
-    plates: Floats
+    plates: Singles
     """(C, C) floor to ceiling."""
-    floor: Floats
+    floor: Singles
     """(C, K, Z) floor to wall patches, or with one layer for all."""
-    ceiling: Floats
+    ceiling: Singles
     """(C, K, Z)."""
-    walls: Floats
+    walls: Singles
     """(K, Z, K, Z)."""
 
 
@@ -275,7 +275,7 @@ def _heights(viewers: Viewers, *, shift: int) -> Singles:
     return heights.astype(np.float32)
 
 
-def visible(one: Viewers, *, other: Viewers, screens: Screens) -> Floats:
+def visible(one: Viewers, *, other: Viewers, screens: Screens) -> Singles:
     """Give the share of rays between faces that no screen stops.
 
     Parameters
@@ -287,7 +287,7 @@ def visible(one: Viewers, *, other: Viewers, screens: Screens) -> Floats:
 
     Returns
     -------
-    Floats
+    Singles
         (I, L, J, M), or (I, 1, J, 1) when every screen reaches over all layers.
     """
     rows, columns = len(one.spot_mm), len(other.spot_mm)
@@ -314,7 +314,7 @@ def visible(one: Viewers, *, other: Viewers, screens: Screens) -> Floats:
         own = crossing.pair[touched[crossing.pair]]
         _stop(stopped, crossing=crossing, pair=own, number=number, columns=columns)
     layers = (len(one.low_mm), len(other.low_mm)) if part else (1, 1)
-    shares = np.ones((rows, layers[0], columns, layers[1]))
+    shares = np.ones((rows, layers[0], columns, layers[1]), dtype=np.float32)
     i, j = np.divmod(np.flatnonzero(hidden), columns)
     shares[i, :, j] = 0.0
     if one is other:
@@ -342,7 +342,7 @@ def _stop(
 
 
 def _lower(
-    shares: Floats,
+    shares: Singles,
     *,
     one: Viewers,
     i: Ints,

@@ -22,7 +22,7 @@ from lamphouse.light.through import Links, lamp_through, make_links, rows_beyond
 
 Floats = NDArray[np.float64]
 
-ROUNDS, SETTLED = 200, 1e-7
+ROUNDS, SETTLED = 200, 1e-6
 """Rounds after which boxes that do not settle are a bug; change of a round at which they have."""
 
 LINES_SHARE = 0.01

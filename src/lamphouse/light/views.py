@@ -202,8 +202,7 @@ def gather(interior: Interior, *, spots: Floats, cavity: int, faces_up: bool) ->
     made, cells = home.mesh, home.cell_count
     faces = plan_faces(spots, way=made.way)
     plate = level_to_plate(faces, cavity=home)
-    floor, ceiling = level_to_walls(faces, cavity=home)
-    walls = floor if faces_up else ceiling
+    walls = level_to_walls(faces, cavity=home, floor=faces_up)
     _, centre = ring_area_centre(spots)
     walls *= (ahead_mm(centre, cavity=home) > 0.0)[:, :, None]
     low, high = float(made.height_mm[0]), float(made.height_mm[-1])

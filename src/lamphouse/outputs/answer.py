@@ -3,7 +3,7 @@
 A command pays for what it answers: the results of the others are imported for the schema alone.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields
 from typing import TYPE_CHECKING, Any
 
@@ -110,6 +110,7 @@ class TableSummary:
 
     name: str
     rows: int
+    """How many it has; of those that hold the text looked for, when no table is named."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -294,13 +295,17 @@ def stock(
     if table is not None and table not in tables:
         unknown = f"no table '{table}'; there are: {', '.join(tables)}"
         raise LookupError(unknown)
-    rows = [plain(row) for row in tables[table].values()] if table else []
     wanted = find.casefold()
-    kept = tuple(row for row in rows if wanted in " ".join(map(str, row.values())).casefold())
+    kept = {
+        name: tuple(row for row in map(plain, rows.values()) if wanted in _said(row))
+        for name, rows in tables.items()
+        if table in (name, None)
+    }
+    counted = tables if table else kept
     result = StockResult(
-        tables=tuple(TableSummary(name=name, rows=len(t)) for name, t in tables.items()),
+        tables=tuple(TableSummary(name=name, rows=len(t)) for name, t in counted.items()),
         table=table or "",
-        rows=kept,
+        rows=kept[table] if table else (),
     )
     return _answer(
         "stock",
@@ -308,6 +313,11 @@ def stock(
         findings=findings,
         result=result,
     )
+
+
+def _said(row: Mapping[str, Any]) -> str:
+    """Give everything a row says, for looking something up in it."""
+    return " ".join(map(str, row.values())).casefold()
 
 
 def doctor(symptoms: Sequence[Symptom]) -> dict[str, Any]:

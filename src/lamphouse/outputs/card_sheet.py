@@ -34,6 +34,7 @@ def card_sheet(*, paper: str) -> bytes:
         "width": page.drawing.width_mm,
         "height": page.drawing.height_mm,
         "svg": render(page.drawing),
+        "number": None,
     }
     document = {
         "project": "Trace card",
@@ -42,6 +43,5 @@ def card_sheet(*, paper: str) -> bytes:
         "day": "",
         "paper": {"width": size.width_mm, "height": size.height_mm},
         "pages": [drawn],
-        "numbers": {"card": 1},
     }
     return set_pages(document, day=None)

@@ -1,9 +1,10 @@
-"""What stands on each page of the pack, in order, with the page numbers.
+"""What stands on each page of the pack, in order.
 
 Terminology
 -----------
 sheet
-    A heading with text and tables, set by the typesetter; it may run over several pages.
+    A heading with text and tables, set by the typesetter; it may run over several pages, so that
+    the typesetter alone knows the number of any page.
 drawn pages
     Pages that are drawings of exactly their paper's size.
 mark
@@ -11,7 +12,7 @@ mark
 """
 
 import json
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -43,8 +44,7 @@ from lamphouse.outputs import (
 )
 from lamphouse.outputs.cautions import for_design
 from lamphouse.outputs.fonts import lacking
-from lamphouse.outputs.pdf import page_numbers
-from lamphouse.outputs.svg import render
+from lamphouse.outputs.svg import CAPITALS, render
 from lamphouse.plan.result import Plan
 from lamphouse.plan.wirings import wirings
 
@@ -96,28 +96,10 @@ _WHOLE = (
 
 
 def document(plan: Plan) -> dict[str, Any]:
-    """Give everything the typesetter needs for the pack, page numbers included.
-
-    Pages are counted first with the drawings left blank, because a drawing carries the number of
-    its page in its title block.
-    """
-    entries = _entries(plan)
-    blank = _document(plan, entries, lambda drawn: _laid(plan.design, drawn))
-    numbers, total = page_numbers(blank)
-    numbered = _document(
-        plan,
-        entries,
-        lambda drawn: _laid(plan.design, drawn, first=numbers[drawn.mark], total=total),
-    )
-    return {**numbered, "numbers": numbers}
-
-
-def _document(
-    plan: Plan, entries: Sequence[Entry], laid: Callable[[Drawn], tuple[Page, ...]]
-) -> dict[str, Any]:
+    """Give everything the typesetter needs for the pack."""
     design, size = plan.design, upright(plan.design.paper)
     pages: list[dict[str, Any]] = []
-    for entry in entries:
+    for entry in _entries(plan):
         if isinstance(entry, Sheet):
             pages.append(
                 {
@@ -130,7 +112,7 @@ def _document(
         else:
             pages.extend(
                 _drawn(page, mark=entry.mark if not number else "")
-                for number, page in enumerate(laid(entry))
+                for number, page in enumerate(_laid(design, entry))
             )
     return {
         "project": design.name,
@@ -150,19 +132,31 @@ def _drawn(page: Page, *, mark: str) -> dict[str, Any]:
         "width": page.drawing.width_mm,
         "height": page.drawing.height_mm,
         "svg": render(page.drawing),
+        "number": _number(page),
     }
 
 
-def _laid(
-    design: Design, drawn: Drawn, *, first: int = 1, total: int | None = None
-) -> tuple[Page, ...]:
+def _number(page: Page) -> dict[str, Any] | None:
+    """Give the place of a page's number as the typesetter takes it: from the top, in font sizes."""
+    cell = page.unnumbered
+    if cell is None:
+        return None
+    return {
+        "right": cell.x_mm,
+        "down": page.drawing.height_mm - cell.y_mm,
+        "room": cell.room_mm,
+        "sizes": [height / CAPITALS for height in cell.heights_mm],
+    }
+
+
+def _laid(design: Design, drawn: Drawn) -> tuple[Page, ...]:
     title = TitleBlock(
         project=design.name,
         revision=design.revision,
         day=design.day.isoformat() if design.day else "",
         model_scale=f"1:{design.scale:g}",
     )
-    return lay_out(drawn.labels, paper=design.paper, title=title, first=first, total=total)
+    return lay_out(drawn.labels, paper=design.paper, title=title, numbered=False)
 
 
 def _entries(plan: Plan) -> tuple[Entry, ...]:

@@ -23,6 +23,7 @@ from lamphouse.plan.sheeted import sheeted
 from lamphouse.plan.wirings import wirings
 from lamphouse.storage.file_names import safe_name
 from lamphouse.storage.folder import LISTING, listing_of, replace_folder
+from lamphouse.storage.refusal import put_into_words
 
 VERSION = 1
 """Version of the pack's layout."""
@@ -87,6 +88,8 @@ def write(files: Mapping[str, bytes], *, folder: Path) -> None:
     StorageError
         When the disk refuses, or the folder holds anything that no pack wrote.
     """
+    with put_into_words(folder):
+        folder.parent.mkdir(parents=True, exist_ok=True)
     replace_folder(folder, files)
 
 

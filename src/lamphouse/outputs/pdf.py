@@ -33,8 +33,8 @@ def set_pages(document: Mapping[str, Any], *, day: date | None) -> bytes:
     Parameters
     ----------
     document
-        What ``typst/pack.typ`` reads: ``project``, ``scale``, ``revision``, ``day``, ``paper``,
-        ``pages`` and ``numbers``.
+        What ``typst/pack.typ`` reads: ``project``, ``scale``, ``revision``, ``day``, ``paper``
+        and ``pages``.
     day
         The date of the document; None leaves it without one.
 
@@ -52,12 +52,12 @@ def set_pages(document: Mapping[str, Any], *, day: date | None) -> bytes:
 
 
 def page_numbers(document: Mapping[str, Any]) -> tuple[dict[str, int], int]:
-    """Count pages without drawing any.
+    """Tell where in the PDF of a document its sheets and drawings stand.
 
     Parameters
     ----------
     document
-        As for :func:`set_pages`, without ``numbers``.
+        As for :func:`set_pages`.
 
     Returns
     -------
@@ -66,16 +66,14 @@ def page_numbers(document: Mapping[str, Any]) -> tuple[dict[str, int], int]:
     int
         Pages in all.
     """
-    blank = [{**page, "svg": ""} if "svg" in page else page for page in document["pages"]]
-    compiler = _compiler({**document, "pages": blank, "numbers": {}}, None)
-    starts = json.loads(compiler.query("<started>", field="value"))
+    starts = json.loads(_compiler(document, None).query("<started>", field="value"))
     numbers = {start["mark"]: start["page"] for start in starts if start["mark"]}
     return numbers, starts[0]["of"]
 
 
 def self_test() -> str:
     """Set one page and tell what it was set with; raises when the installation is broken."""
-    empty = {"project": "test", "scale": "", "revision": "", "day": "", "numbers": {}}
+    empty: dict[str, Any] = {"project": "test", "scale": "", "revision": "", "day": ""}
     empty |= {"paper": {"width": 210, "height": 297}, "pages": []}
     set_pages(empty, day=None)
     return f"typst {version('typst')}, {FONT}"

@@ -6,6 +6,7 @@ script and no style sheet, so that a browser, a typesetter and a cutter's progra
 
 import re
 from collections.abc import Collection, Iterator
+from functools import lru_cache
 
 from lamphouse.drawings.drawing import Circle, Drawing, Item, Path, Pen, Text
 from lamphouse.drawings.pens import ALL, COLOURS, STYLES, LineStyle
@@ -38,6 +39,7 @@ def render(drawing: Drawing, *, pens: Collection[Pen] = ALL) -> str:
     """
     width, height = _number(drawing.width_mm), _number(drawing.height_mm)
     size = f'width="{width}mm" height="{height}mm" viewBox="0 0 {width} {height}"'
+    left, top = drawing.left_mm, drawing.bottom_mm + drawing.height_mm
     lines = [
         '<?xml version="1.0" encoding="UTF-8"?>',
         f'<svg xmlns="http://www.w3.org/2000/svg" {size}>',
@@ -46,7 +48,7 @@ def render(drawing: Drawing, *, pens: Collection[Pen] = ALL) -> str:
     for pen in Pen:
         items = [item for item in drawing.items if item.pen is pen] if pen in pens else []
         if items:
-            lines += _group(pen, [_element(item, drawing) for item in items])
+            lines += _group(pen, [_element(item, left, top) for item in items])
     return "\n".join([*lines, "</svg>", ""])
 
 
@@ -75,23 +77,24 @@ def _ink(ink: tuple[int, int, int]) -> str:
     return "#{:02x}{:02x}{:02x}".format(*ink)
 
 
-def _element(item: Item, drawing: Drawing) -> str:
+@lru_cache(maxsize=1024)  # rulers and frames stand on every sheet
+def _element(item: Item, left_mm: float, top_mm: float) -> str:
     if isinstance(item, Text):
-        return _text(item, drawing)
+        return _text(item, left_mm, top_mm)
     fill = f' fill="{_ink(STYLES[item.pen].ink)}" stroke="none"' if item.filled else ""
     if isinstance(item, Circle):
-        x, y = _place(item.x_mm, item.y_mm, drawing)
+        x, y = _place(item.x_mm, item.y_mm, left_mm, top_mm)
         return f'<circle cx="{x}" cy="{y}" r="{_number(item.diameter_mm / 2)}"{fill}/>'
     if item.colour:
         fill = f' fill="{_ink(COLOURS[item.colour])}"'
-    return f'<path d="{_line(item, drawing)}"{fill}/>'
+    return f'<path d="{_line(item, left_mm, top_mm)}"{fill}/>'
 
 
-def _line(path: Path, drawing: Drawing) -> str:
+def _line(path: Path, left_mm: float, top_mm: float) -> str:
     x, y, _ = path.corners[0]
-    steps = [f"M{' '.join(_place(x, y, drawing))}"]
+    steps = [f"M{' '.join(_place(x, y, left_mm, top_mm))}"]
     for piece in strokes_of(path):
-        end = " ".join(_place(*piece.end, drawing))
+        end = " ".join(_place(*piece.end, left_mm, top_mm))
         if piece.is_straight:
             steps.append(f"L{end}")
         else:
@@ -101,8 +104,8 @@ def _line(path: Path, drawing: Drawing) -> str:
     return "".join(steps) + ("Z" if path.closed else "")
 
 
-def _text(text: Text, drawing: Drawing) -> str:
-    x, y = _place(text.x_mm, text.y_mm, drawing)
+def _text(text: Text, left_mm: float, top_mm: float) -> str:
+    x, y = _place(text.x_mm, text.y_mm, left_mm, top_mm)
     style = STYLES[text.pen]
     turn = f' transform="rotate({_number(-text.turn_deg)} {x} {y})"' if text.turn_deg else ""
     weight = ' font-weight="bold"' if text.bold else ""
@@ -113,10 +116,9 @@ def _text(text: Text, drawing: Drawing) -> str:
     )
 
 
-def _place(x_mm: float, y_mm: float, drawing: Drawing) -> tuple[str, str]:
+def _place(x_mm: float, y_mm: float, left_mm: float, top_mm: float) -> tuple[str, str]:
     """Turn a place to SVG's: from the upper left corner, y down."""
-    down = drawing.bottom_mm + drawing.height_mm - y_mm
-    return _number(x_mm - drawing.left_mm), _number(down)
+    return _number(x_mm - left_mm), _number(top_mm - y_mm)
 
 
 def _number(value: float) -> str:

@@ -101,7 +101,12 @@ def plan(
     glows = tuple(glow for glow, _ in shone if glow)
     circuits = tuple(circuit for circuit, _ in judged if circuit)
     spreads = spread_out(circuits, glows=glows, design=design, kept=kept)
-    load, load_findings = judge_supply(circuits, supply=design.supply, groups=design.groups)
+    load, load_findings = judge_supply(
+        circuits,
+        supply=design.supply,
+        groups=design.groups,
+        feeds=design.loom.feeds if design.loom else (),
+    )
     run, feed_findings = _feed(circuits, load=load, loom=loom, design=design, kept=kept)
     loom_load, loom_findings = _loaded(loom, members, circuits=circuits, design=design, kept=kept)
     warm = [
@@ -124,7 +129,7 @@ def plan(
     panels = tuple(piece for cut in cuts for piece in cut.pieces)
     boxes = tuple(box for cut in cuts for box in cut.boxes)
     pieces = (*panels, *(piece for box in boxes for piece in box.pieces))
-    told = [*found, *load_findings, *feed_findings, *loom_findings]
+    told = [*load_findings, *feed_findings, *loom_findings]
     told += [finding for cut in cuts for finding in cut.findings]
     told += [finding for _, findings in judged for finding in findings]
     told += [finding for _, findings in spreads for finding in findings]
@@ -152,7 +157,7 @@ def plan(
         leaks=leaks,
         time_line=timed,
         parts=parts_list(design, pieces=pieces, circuits=circuits, loom=loom),
-        findings=settle(told, acceptances=design.acceptances, places=places),
+        findings=settle(told, read=found, acceptances=design.acceptances, places=places),
     )
 
 

@@ -179,6 +179,7 @@ def _findings(errors: list[Any], tree: Tree) -> Iterator[Finding]:
     for error in told[:MOST_TOLD]:
         path = _path_of(error)
         item, key = item_and_key(path)
+        key = key or str(path[-1])
         where = tree.where(path, item=item)
         if path in commas:
             parts = _cut_parts(tree, path, commas[path])
@@ -195,6 +196,7 @@ def _findings(errors: list[Any], tree: Tree) -> Iterator[Finding]:
     faulty = {_path_of(error) for error in told}
     for path in [path for path in commas if path not in faulty]:
         item, key = item_and_key(path)
+        key = key or str(path[-1])
         parts = _cut_parts(tree, path, commas[path])
         yield from field_rules.comma_in_braces(tree.where(path, item=item), key=key, parts=parts)
 
@@ -218,8 +220,9 @@ def _finding(
     if code == "extra_forbidden":
         return field_rules.unknown_key(where, key=str(path[-1]), known=keys_at(path[:-1]))
     if code == "missing":
-        return field_rules.missing_key(where, key=key, example=_example_at(path))
-    problem, remedy = _words(error)
+        add = f"{path[-1]}: {_example_at(path)}"
+        return field_rules.missing_key(where, key=key, add=add)
+    problem, remedy = _words(error, path)
     if code == EMPTY:
         return field_rules.no_value(where, key=key, comment=_comment_at(tree, path), remedy=remedy)
     if code == UNFIT_NAME:
@@ -227,7 +230,7 @@ def _finding(
     return _RULES.get(code, field_rules.wrong_kind)(where, key=key, problem=problem, remedy=remedy)
 
 
-def _words(error: Mapping[str, Any]) -> tuple[str, str]:
+def _words(error: Mapping[str, Any], path: Path) -> tuple[str, str]:
     """Give problem and remedy; the library's own errors are about the number of items only."""
     context = error.get("ctx", {})
     if "problem" in context:
@@ -236,7 +239,7 @@ def _words(error: Mapping[str, Any]) -> tuple[str, str]:
         return "the list is empty", "write at least one"
     if error["type"] == "too_long":
         return "the list is too long", f"write at most {context['max_length']}"
-    return "this value does not fit", "write keys with values here"
+    return "keys with values are wanted here", f"write {path[-1]}: {_section_example(path)}"
 
 
 def _comment_at(tree: Tree, path: Path) -> str:
@@ -328,9 +331,17 @@ def _example_at(path: Path) -> str:
     field = _field_at(path)
     kind = _kind_of(field) if field else None
     if kind is None:
-        return "{...}"
+        return _section_example(path)
     schema = kind.described()
     return str((schema.get("examples") or schema.get("enum") or [schema.get("minimum")])[0])
+
+
+def _section_example(path: Path) -> str:
+    """Give a section with the keys it cannot do without, nested sections left out."""
+    model = _model_at(path)
+    fields = _fields_of(model) if model else {}
+    needed = [name for name, field in fields.items() if field.is_required()]
+    return f"{{{', '.join(f'{name}: {_example_at((*path, name))}' for name in needed)}}}"
 
 
 def _kind_of(field: FieldInfo) -> Kind | None:

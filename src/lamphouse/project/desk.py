@@ -86,7 +86,11 @@ class Desk:
         table = next(table for table in TABLES if getattr(self.shelf, table) is rows)
         item, key = item_and_key(path)
         self.found += reference_rules.not_on_shelf(
-            self.tree.where(path, item=item), key=key, name=name, kind=table, names=list(rows)
+            self.tree.where(path, item=item),
+            key=key or "it",
+            name=name,
+            kind=table,
+            names=list(rows),
         )
         return next(iter(rows.values()))
 
@@ -107,7 +111,7 @@ class Desk:
         item, key = item_and_key(path)
         self.found += reference_rules.points_nowhere(
             self.tree.where(path, item=item),
-            key=key,
+            key=key or "it",
             name=name,
             kind={"looks": "look", "groups": "group"}.get(kind, "sub-assembly"),
             names=known,

@@ -36,7 +36,7 @@ def unknown_key(where: Where, *, key: str, known: Sequence[str]) -> Iterable[Tol
 
 
 @rule("PRJ021", Severity.STOP, "A key is missing", can_be_accepted=False)
-def missing_key(where: Where, *, key: str, example: str) -> Iterable[Told]:
+def missing_key(where: Where, *, key: str, add: str) -> Iterable[Told]:
     """Ask for a value that has no default.
 
     What it checks
@@ -58,7 +58,7 @@ def missing_key(where: Where, *, key: str, example: str) -> Iterable[Told]:
     Source
         Design rule of this project.
     """
-    yield Told(where=where, message=f"{key} is missing", remedy=f"add {key}: {example}")
+    yield Told(where=where, message=f"{key} is missing", remedy=f"add {add}")
 
 
 @rule("PRJ022", Severity.STOP, "A value that cannot be understood", can_be_accepted=False)

@@ -31,7 +31,7 @@ ALONE = frozenset({"room", "supply", "circuit", "cutting", "loom", "stands", "pi
 
 
 def item_and_key(path: Path) -> tuple[str, str]:
-    """Give the item a path lies in, and the words for the rest of the path.
+    """Give the item a path lies in, and the words for the rest of the path, if there is more.
 
     Examples
     --------
@@ -61,7 +61,7 @@ def item_and_key(path: Path) -> tuple[str, str]:
         else:
             break
     rest = [str(step) if isinstance(step, str) else str(step + 1) for step in path[at:]]
-    return " / ".join(words) or "project", " ".join(rest) or "it"
+    return " / ".join(words) or "project", " ".join(rest)
 
 
 def row_names(name: str, *, count: int) -> Iterator[str]:

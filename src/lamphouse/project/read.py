@@ -55,7 +55,7 @@ def read_project(path: Path) -> Reading:
         If the file is not there or cannot be read.
     """
     file = project_file(path)
-    name = str(file)
+    name = str(file).encode("utf-8", "backslashreplace").decode()  # some systems allow any bytes
     shelf, own = _shelf_beside(file.parent)
     size = file.stat().st_size
     if size > MOST_BYTES:
@@ -114,7 +114,9 @@ def _shelf_beside(folder: Path) -> tuple[Shelf, tuple[Finding, ...]]:
     texts: dict[str, str] = {}
     refused: list[Finding] = []
     for file in sorted((folder / PARTS_FOLDER).glob("*.csv")):
-        name = f"{PARTS_FOLDER}/{file.name}"
+        if not file.is_file():
+            continue
+        name = f"{PARTS_FOLDER}/{file.name}".encode("utf-8", "backslashreplace").decode()
         text, told = decode(_bytes_of(file), file=name)
         refused += told
         if not told:

@@ -7,8 +7,9 @@ from lamphouse.project.write import set_value
 from lamphouse.storage.atomic import write_file
 from lamphouse.storage.refusal import put_into_words
 
-DEMOS: dict[str, tuple[str, ...]] = {"saltmarsh": ("project.yaml", "mended.yaml")}
-"""The demo projects and the files of each."""
+_VERSIONS = ("project.yaml", "mended.yaml")
+DEMOS: dict[str, tuple[str, ...]] = {"saltmarsh": _VERSIONS, "night-studio": _VERSIONS}
+"""The demo projects and the files of each: as first planned with its mistakes, and mended."""
 
 _SCENARIOS = files("lamphouse.project") / "scenarios"
 
@@ -29,7 +30,7 @@ def demo_text(demo: str, file: str = "project.yaml") -> str:
     """
     if file not in DEMOS[demo]:
         raise KeyError(file)
-    return (_SCENARIOS / demo / file).read_text(encoding="utf-8")
+    return (_SCENARIOS / demo.replace("-", "_") / file).read_text(encoding="utf-8")
 
 
 def start(folder: Path, *, demo: str | None = None) -> tuple[Path, ...]:
@@ -61,10 +62,11 @@ def start(folder: Path, *, demo: str | None = None) -> tuple[Path, ...]:
         texts = {"project.yaml": starter_text(name[:80].capitalize())}
     else:
         texts = {file: demo_text(demo, file) for file in DEMOS[demo]}
-    for file in texts:
-        if (folder / file).exists():
-            taken = f"{folder / file} is there already"
-            raise FileExistsError(taken)
+    with put_into_words(folder):
+        there = [file for file in texts if (folder / file).exists()]
+    if there:
+        taken = f"{folder / there[0]} is there already"
+        raise FileExistsError(taken)
     with put_into_words(folder):
         folder.mkdir(parents=True, exist_ok=True)
     for file, text in texts.items():

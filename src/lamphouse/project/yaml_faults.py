@@ -19,7 +19,7 @@ _PLAIN_WORDS: tuple[tuple[str, str, str], ...] = (
     (
         r"found character '\\t'",
         "a tab stands where YAML allows only spaces",
-        "indent with spaces",
+        "put spaces in its place",
     ),
     (
         r"found character '(.)'",

@@ -17,6 +17,22 @@ _SPELT = str.maketrans(
         "ω": "ohm",
     }
 )
+_CYRILLIC = {
+    **dict(
+        enumerate(
+            (
+                *("a", "b", "v", "g", "d", "e", "zh", "z", "i", "i", "k", "l", "m", "n", "o", "p"),
+                *("r", "s", "t", "u", "f", "kh", "ts", "ch", "sh", "shch", "ie", "y", "", "e"),
+                *("iu", "ia"),
+            ),
+            start=0x0430,
+        )
+    ),
+    0x0454: "ie",
+    0x0456: "i",
+    0x0491: "g",
+}
+"""Cyrillic letters without their marks as passports spell them: ICAO Doc 9303, from memory."""
 _RESERVED = frozenset(
     ["con", "prn", "aux", "nul"] + [f"{port}{n}" for port in ("com", "lpt") for n in range(10)]
 )
@@ -55,7 +71,8 @@ def safe_name(words: str, *, taken: Collection[str] = (), longest: int = 60) -> 
     'con-piece-2'
     """
     plain = unicodedata.normalize("NFKD", words.casefold().translate(_SPELT))
-    slug = re.sub(r"[^a-z0-9]+", "-", re.sub(r"[\u0300-\u036f]", "", plain)).strip("-")
+    bare = re.sub(r"[\u0300-\u036f]", "", plain).translate(_CYRILLIC)
+    slug = re.sub(r"[^a-z0-9]+", "-", bare).strip("-")
     slug = slug[:longest].strip("-") or "piece"
     if slug in _RESERVED:
         slug = f"{slug}-piece"

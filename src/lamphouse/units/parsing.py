@@ -35,6 +35,10 @@ _UNIT = r"([^\s\d.,/+-][^\d]*2?)?"
 _PLAIN = re.compile(rf"({_NUMBER}) *{_UNIT}", re.ASCII)
 _FRACTION = re.compile(rf"([+-]?)(?:(\d+)[ -])?(\d+)/(\d+) *{_UNIT}", re.ASCII)
 _CODED = re.compile(r"([+-]?)(?=[a-z]?\d)(\d*)([rkm])(\d*)", re.ASCII | re.IGNORECASE)
+_CODED_VOLTS = re.compile(r"([+-]?\d+)[Vv](\d+)", re.ASCII)
+_PARTED = re.compile(r"(?<=[Vv]) +(?=DC|dc)|(?<=[kM]) +(?=ohm)|(?<=deg) +(?=C)")
+"""Blanks that some people put into a unit."""
+_HOURS = re.compile(r"(\d+) *h(?:ours?)? *(\d+) *(?:min|minutes?)", re.ASCII)
 _PRINTED_CODE = re.compile(r"\d{2,3}[0-7]", re.ASCII)
 _FEET = re.compile(r"([+-]?)(\d+) *(?:ft|') *(\d.*?) *(?:in|\")", re.ASCII)
 _BETWEEN = re.compile(r" *[x,] *(?=[-+.\d#])", re.ASCII)
@@ -189,9 +193,15 @@ def _read(given: str, quantity: Quantity, scale: float | None) -> Decimal:
         value = _read_length(given, scale)
     elif quantity is Quantity.RESISTANCE:
         value = _read_coded(given)
+    elif quantity is Quantity.VOLTAGE and (found := _CODED_VOLTS.fullmatch(given)):
+        value = Decimal(f"{found[1]}.{found[2]}")
+    elif quantity is Quantity.DURATION and (found := _HOURS.fullmatch(given)):
+        value = Decimal(found[1]) * 3600 + Decimal(found[2]) * 60
     if value is not None:
         return value
     written, number, unit = _number_and_unit(given, quantity)
+    if quantity is Quantity.TEMPERATURE and unit in ("F", "degF"):
+        return _EXACT.divide((number - 32) * 5, Decimal(9))
     if unit:
         return _EXACT.multiply(number, _factor(written, unit, quantity))
     if number == 0 and quantity is not Quantity.TEMPERATURE:
@@ -214,6 +224,7 @@ def _number_and_unit(given: str, quantity: Quantity) -> tuple[str, Decimal, str]
 def _factor(written: str, unit: str, quantity: Quantity) -> Decimal:
     """Look a unit up; forgive capitals where they cannot turn a thousandth into a million."""
     factors = FACTORS[quantity]
+    unit = _PARTED.sub("", unit)
     if unit in factors:
         return factors[unit]
     alike = {factors[known]: known for known in factors if _letters(known) == _letters(unit)}

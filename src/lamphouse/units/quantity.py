@@ -72,18 +72,22 @@ class Quantity(StrEnum):
 
 _SPELLINGS: Mapping[Quantity, Mapping[str, str]] = {
     Quantity.LENGTH: {
-        "mm": "1",
+        "mm millimetre millimetres millimeter millimeters": "1",
         "cm": "10",
-        "m": "1000",
-        "um": "0.001",
+        "m metre metres meter meters": "1000",
+        "um micron microns": "0.001",
         'in inch inches "': "25.4",
         "ft foot feet '": "304.8",
         "thou mil mils": "0.0254",
     },
     Quantity.AREA: {"mm2 mm^2": "1", "cm2 cm^2": "100", "m2 m^2": "1000000"},
     Quantity.ANGLE: {"deg degree degrees": "1"},
-    Quantity.CURRENT: {"A": "1", "mA": "0.001", "uA": "0.000001"},
-    Quantity.VOLTAGE: {"V": "1", "mV": "0.001"},
+    Quantity.CURRENT: {
+        "A amp amps": "1",
+        "mA milliamp milliamps": "0.001",
+        "uA": "0.000001",
+    },
+    Quantity.VOLTAGE: {"V volt volts VDC Vdc": "1", "mV": "0.001"},
     Quantity.RESISTANCE: {
         "ohm ohms R": "1",
         "kohm k": "1000",
@@ -91,7 +95,7 @@ _SPELLINGS: Mapping[Quantity, Mapping[str, str]] = {
         "mohm": "0.001",
     },
     Quantity.RESISTANCE_PER_LENGTH: {"ohm/m": "1", "mohm/m ohm/km": "0.001"},
-    Quantity.POWER: {"W": "1", "mW": "0.001"},
+    Quantity.POWER: {"W watt watts": "1", "mW": "0.001"},
     Quantity.CAPACITY: {"Ah": "1", "mAh": "0.001"},
     Quantity.CAPACITANCE: {
         "F": "1",
@@ -99,7 +103,7 @@ _SPELLINGS: Mapping[Quantity, Mapping[str, str]] = {
         "uF": "0.000001",
         "nF": "0.000000001",
     },
-    Quantity.SHARE: {"%": "0.01"},
+    Quantity.SHARE: {"% percent": "0.01"},
     Quantity.DURATION: {
         "s second seconds": "1",
         "ms": "0.001",
@@ -108,7 +112,7 @@ _SPELLINGS: Mapping[Quantity, Mapping[str, str]] = {
     },
     Quantity.TEMPERATURE: {"degC C": "1"},
     Quantity.FORWARD_DRIFT: {"V/K V/degC": "1", "mV/K mV/degC": "0.001"},
-    Quantity.LUMINANCE: {"cd/m2 cd/m^2": "1"},
+    Quantity.LUMINANCE: {"cd/m2 cd/m^2 nit nits": "1"},
     Quantity.ILLUMINANCE: {"lx lux": "1"},
     Quantity.INTENSITY: {"cd": "1", "mcd": "0.001"},
     Quantity.FLUX: {"lm": "1", "mlm": "0.001"},

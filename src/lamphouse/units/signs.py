@@ -7,6 +7,16 @@ from lamphouse.units.quantity import UnitError
 LONGEST_TEXT = 100
 """Characters; a longer text is refused before anything looks at it."""
 
+_FRACTION_SIGNS = (
+    ("\u00bd", 1, 2),
+    ("\u00bc", 1, 4),
+    ("\u00be", 3, 4),
+    ("\u215b", 1, 8),
+    ("\u215c", 3, 8),
+    ("\u215d", 5, 8),
+    ("\u215e", 7, 8),
+)
+"""Fractions printed as one sign, with their parts."""
 _PLAIN_SPELLING = str.maketrans(
     {
         "\u00b5": "u",  # micro sign
@@ -24,6 +34,7 @@ _PLAIN_SPELLING = str.maketrans(
         "\u201d": '"',
         "\u00a0": " ",  # no-break space
         "\u202f": " ",  # narrow no-break space
+        **{sign: f" {top}/{bottom}" for sign, top, bottom in _FRACTION_SIGNS},
     }
 )
 _UNSEEN = re.compile(
@@ -31,6 +42,7 @@ _UNSEEN = re.compile(
 )
 _DIGITS_AROUND_COMMA = re.compile(r"\d,\d", re.ASCII)
 _TWO_NUMBERS = re.compile(r"([+-]?\d+),(\d+) *(\D*)", re.ASCII)
+_ALL_THOUSANDS = re.compile(r"[+-]?\d{1,3}(,\d{3}){2,} *\D*", re.ASCII)
 _THOUSANDS = re.compile(r"\d,\d{3}(?!\d)", re.ASCII)
 
 
@@ -54,7 +66,7 @@ def plain(text: str) -> str:
     if _UNSEEN.search(text):
         problem = f"{text!a} holds a sign that cannot be seen, such as a tab"
         raise UnitError(problem, remedy="type it anew with plain spaces")
-    given = text.translate(_PLAIN_SPELLING).strip()
+    given = text.translate(_PLAIN_SPELLING).replace("  ", " ").strip()
     if _DIGITS_AROUND_COMMA.search(given):
         problem = f"the comma in '{given}' can be read in two ways"
         raise UnitError(problem, remedy=_two_readings(given))
@@ -63,6 +75,11 @@ def plain(text: str) -> str:
 
 def _two_readings(given: str) -> str:
     decimal = given.replace(",", ".")
+    if _ALL_THOUSANDS.fullmatch(given):
+        return f"write {given.replace(',', '')}"
+    if decimal.count(".") > 1:  # both signs, or several: the last one is the point
+        whole, point, rest = decimal.rpartition(".")
+        return f"write {whole.replace('.', '')}{point}{rest}"
     if _THOUSANDS.search(given):
         return f"write {decimal} or {given.replace(',', '')}"
     two = _TWO_NUMBERS.fullmatch(given)

@@ -52,6 +52,18 @@ class ShapeWish:
     """``(x_mm, y_mm, via)``: the piece that leads here is an arc through ``via`` when given."""
 
 
+_MEANT = {
+    "circle": "round",
+    "disc": "round",
+    "hole": "round",
+    "rect": "rectangle",
+    "square": "rectangle",
+    "hexagon": "polygon",
+    "octagon": "polygon",
+}
+"""Other words for shapes, for the remedy."""
+
+
 @dataclass(frozen=True, kw_only=True)
 class Shape(Kind):
     """A shape in words or as ``points``."""
@@ -73,10 +85,13 @@ class Shape(Kind):
         kind, _, sizes = " ".join(text.split()).partition(" ")
         kind = kind.casefold()
         if kind not in self.EXAMPLES:
+            meant = self.EXAMPLES[_MEANT.get(kind, "rectangle")]
+            if kind in _MEANT and _MEANT[kind] != "polygon":
+                meant = f"{_MEANT[kind]} {f'{sizes} x {sizes}' if kind == 'square' else sizes}"
             refuse(
                 NOT_UNDERSTOOD,
                 f"'{text[:60]}' is no shape: a shape begins with {', '.join(self.EXAMPLES)}",
-                f"write {self.EXAMPLES['rectangle']}, or points: [[0 mm, 0 mm], ...]",
+                f"write {meant[:80]}, or points: [[0 mm, 0 mm], ...]",
             )
         return _sized(kind, text, sizes, scale=scale)
 
@@ -114,7 +129,8 @@ def _sized(kind: str, text: str, sizes: str, *, scale: float | None) -> ShapeWis
     if not sizes:
         refuse(NOT_UNDERSTOOD, f"'{text}' has no size", f"write {example}")
     if kind == "round":
-        return ShapeWish(kind=kind, words=text, sizes_mm=_lengths(sizes, 1, scale))
+        bare = sizes.removeprefix("\u00d8").removeprefix("\u2300").strip()  # the diameter sign
+        return ShapeWish(kind=kind, words=text, sizes_mm=_lengths(bare, 1, scale))
     if kind == "polygon":
         found = re.fullmatch(r"([0-9]{1,3}) sides?,? (.+)", sizes)
         if not found:

@@ -38,8 +38,8 @@ def refuse(code: str, problem: str, remedy: str) -> NoReturn:
 def text_of(value: object, *, example: str) -> str:
     """Give a value that is a text; refuse lists, keys and nothing."""
     if not isinstance(value, str):
-        given = "a list" if isinstance(value, list) else "keys with values"
-        refuse(WRONG_KIND, f"{given} stands where one value is wanted", f"write {example}")
+        given = "a list stands" if isinstance(value, list) else "keys with values stand"
+        refuse(WRONG_KIND, f"{given} where one value is wanted", f"write {example}")
     if not value.strip():
         refuse(EMPTY, "there is no value", f"write {example}")
     return value
@@ -78,7 +78,7 @@ class Kind:
         return self.described()
 
 
-NEEDS_UNIT = r"\d *[^\d\s.,/x\u00d7:\u2013-]|# *\d|WG *\d|[Rr]\d"
+NEEDS_UNIT = r"[\d\u00bc-\u00be\u215b-\u215e] *[^\d\s.,/x\u00d7:\u2013-]|# *\d|WG *\d|[Rr]\d"
 """Pattern for editors: somewhere a number carries a unit. Reading itself is stricter."""
 
 
@@ -96,7 +96,8 @@ class Measure(Kind):
     def read(self, value: object, info: ValidationInfo) -> float:
         """Read one quantity in base units."""
         text = text_of(value, example=self.example)
-        return self.within(measured(text, self.quantity, scale=scale_of(info)), text)
+        read = measured(text, self.quantity, scale=scale_of(info), example=self.example)
+        return self.within(read, text)
 
     def within(self, number: float, text: str) -> float:
         """Refuse a number outside the range."""
@@ -118,11 +119,15 @@ class Measure(Kind):
         return {"type": "string", "pattern": NEEDS_UNIT, "examples": [self.example]}
 
 
-def measured(text: str, quantity: Quantity, *, scale: float | None) -> float:
-    """Read one quantity, or refuse the text."""
+def measured(text: str, quantity: Quantity, *, scale: float | None, example: str = "") -> float:
+    """Read one quantity, or refuse the text; a bare number is likely in the example's unit."""
     try:
         return parse(text, quantity, scale=scale)
     except UnitError as fault:
+        likely = re.fullmatch(r"[\d.]+ (\D+)", example)
+        if likely and "has no unit" in fault.problem and f" {likely[1]}" not in fault.remedy:
+            others = fault.remedy.removeprefix("write ")
+            refuse(NOT_UNDERSTOOD, fault.problem, f"write {text} {likely[1]} or {others}")
         refuse(NOT_UNDERSTOOD, fault.problem, fault.remedy)
 
 
@@ -169,7 +174,7 @@ class Place(Measure):
         parts = value if isinstance(value, list) else self._split(value)
         if len(parts) != 2:
             given = f"{len(parts)} value{'' if len(parts) == 1 else 's'}"
-            meant = self._with_points(parts) or self.example
+            meant = self._with_points(parts) or self._with_x(value, info) or self.example
             refuse(WRONG_KIND, f"a place has two lengths, not {given}", f"write {meant}")
         texts = [text_of(part, example=self.example) for part in parts]
         scale = scale_of(info)
@@ -192,6 +197,14 @@ class Place(Measure):
             if re.fullmatch(r"[-+]?[0-9]+", str(part)) and re.match(r"[0-9]", str(after)):
                 return f"[{', '.join([*parts[:at], f'{part}.{after}', *parts[at + 2 :]])}]"
         return ""
+
+    def _with_x(self, value: object, info: ValidationInfo) -> str:
+        """Read ``45 x 62 mm`` as the place it means; empty when it is none."""
+        try:
+            sides = parse_many(str(value), self.quantity, count=2, scale=scale_of(info))
+        except UnitError:
+            return ""
+        return f"[{', '.join(show(side, self.quantity) for side in sides)}]"
 
     def _split(self, value: object) -> list[str]:
         return [part.strip() for part in text_of(value, example=self.example).split(",")]
@@ -253,6 +266,8 @@ class Choice(Kind):
         words = [str(word) for word in self.of]
         text = text_of(value, example=words[0])
         by_plain = {word.casefold(): word for word in words}
+        if {*by_plain} == {"yes", "no"}:
+            by_plain |= {"true": "yes", "on": "yes", "false": "no", "off": "no"}
         found = by_plain.get(text.strip().casefold())
         if found is None:
             if text.strip().casefold() in self.never:
@@ -271,8 +286,11 @@ class Choice(Kind):
         return str(next(iter(self.of)))
 
     def described(self) -> dict[str, Any]:
-        """List the words."""
-        return {"enum": [str(word) for word in self.of]}
+        """List the words; editors read yes and no as YAML does, which knows true and false too."""
+        words: list[Any] = [str(word) for word in self.of]
+        if {*words} == {"yes", "no"}:
+            return {"enum": [*words, "on", "off", True, False], "examples": words}
+        return {"enum": words}
 
 
 @dataclass(frozen=True, kw_only=True)
