@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from lamphouse.design.strand import PatternKind
+from lamphouse.design.pattern import PatternKind
 from lamphouse.findings import Severity
 from lamphouse.plan import make
 from lamphouse.project.starter import demo_text
