@@ -132,3 +132,9 @@ def test_a_scene_behind_a_button_is_looked_at_too():
     lights = [FlashingLight(group="g0", area_mm2=LARGE)]
     assert flash_safety(base, lights=lights, distance_mm=600.0).is_safe
     assert not flash_safety(both, lights=lights, distance_mm=600.0).is_safe
+
+
+def test_a_lamp_among_steady_ones_changes_the_room_by_its_share():
+    track = square(40)
+    assert judged(track, share=0.19).is_safe  # never below four fifths
+    assert not judged(track, share=0.3).is_safe

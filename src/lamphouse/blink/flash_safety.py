@@ -52,11 +52,15 @@ LONGEST_S = 1800.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FlashingLight:
-    """What one source group shows to the eye."""
+    """Something that one source group shows to the eye."""
 
     group: str
     area_mm2: float
     """Of everything it lights that can be seen at once."""
+    what: str = ""
+    """In words, what it is; empty for what is the group's own."""
+    share: float = 1.0
+    """How much of the light on it is the group's; the rest is steady."""
     luminance_cd_m2: float | None = None
     """At the LED's full light; None where it is not known."""
     is_red: bool = False
@@ -64,9 +68,10 @@ class FlashingLight:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GroupFlashes:
-    """How one group flashes."""
+    """How something that one group shows flashes."""
 
     group: str
+    what: str
     most_in_a_second: float
     """Flashes within the worst second: half the swings."""
     too_often: bool
@@ -108,7 +113,7 @@ def flash_safety(
     Returns
     -------
     FlashSafety
-        Groups in the order of the table.
+        In the order of the table's groups.
 
     Notes
     -----
@@ -117,27 +122,29 @@ def flash_safety(
     group is taken to meet in time with another's only where it does in the stretch looked at.
     """
     ticks, presses = _horizon(table)
-    shown = {light.group: light for light in lights}
     seen = np.zeros(-(-ticks // TICKS_PER_S))
     judged = []
     for name in table.groups:
-        if name not in shown:
+        own = [light for light in lights if light.group == name]
+        if not own:
             continue
-        light = shown[name]
         alone = table.of_groups([name])
         played = light_of(steps_played(alone, ticks=ticks, presses=presses)[:, 0])
-        swings = np.array(swings_of(played, light=light), dtype=np.int64)
-        too_often = _too_often(swings)
-        angle = light.area_mm2 / distance_mm**2
-        seen += angle * _marked(too_often, seconds=len(seen))
-        judged.append(
-            GroupFlashes(
-                group=name,
-                most_in_a_second=_most(swings) / 2.0,
-                too_often=bool(len(too_often)),
-                seen_sr=angle,
+        for light in own:
+            mixed = 1.0 - light.share * (1.0 - played)
+            swings = np.array(swings_of(mixed, light=light), dtype=np.int64)
+            too_often = _too_often(swings)
+            angle = light.area_mm2 / distance_mm**2
+            seen += angle * _marked(too_often, seconds=len(seen))
+            judged.append(
+                GroupFlashes(
+                    group=name,
+                    what=light.what,
+                    most_in_a_second=_most(swings) / 2.0,
+                    too_often=bool(len(too_often)),
+                    seen_sr=angle,
+                )
             )
-        )
     return FlashSafety(
         distance_mm=distance_mm,
         looked_at_s=ticks / TICKS_PER_S,
@@ -155,7 +162,7 @@ def swings_of(played: NDArray[np.float64], *, light: FlashingLight) -> list[int]
     Parameters
     ----------
     played
-        Light of one group, tick by tick, 0 to 1.
+        Light on what is shown, tick by tick, 0 to 1.
     light
         What it shows.
     """

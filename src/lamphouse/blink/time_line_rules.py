@@ -37,8 +37,9 @@ def harmful_flashes(
         What flashes more than three times in any one second, all of it together, covers less than
         0.006 sr of the field of view from the viewing distance. A flash is a change of a tenth of
         the lamp's full light and back, from a state below 80 % of it; a saturated red counts from a
-        sixteenth. Where the luminance is known, changes of less than 20 cd/m2 do not count. A lamp
-        that shines freely into the model counts with the whole face of the room.
+        sixteenth. Where the luminance is known, changes of less than 20 cd/m2 do not count. Lamps
+        that shine freely into the model light the whole face of the room, which then changes by
+        their share of all such lamps' light.
 
     Why it matters
         Fast flashes over a large part of the view can bring on a seizure in people who are
@@ -71,14 +72,15 @@ def harmful_flashes(
     most_mm2 = MOST_SEEN_SR * safety.distance_mm**2
     for each in fast:
         group = by_name[each.group]
-        share = show(safety.distance_mm, Quantity.LENGTH)
-        together = "" if len(fast) == 1 else f", with {len(fast) - 1} other group(s)"
+        distance = show(safety.distance_mm, Quantity.LENGTH)
+        shown = each.what or "what it lights"
+        others = len(fast) - 1
+        together = f", {safety.seen_sr:.2g} sr with {others} more that flash" if others else ""
         yield Told(
             where=group.where,
             message=f"'{group.name}' flashes {each.most_in_a_second:g} times within a second; "
-            f"from {share} it covers {each.seen_sr:.2g} sr{together} "
-            f"{safety.seen_sr:.2g} sr in all, and {MOST_SEEN_SR:g} sr is the most that may flash "
-            f"more than {MOST_FLASHES} times a second",
+            f"from {distance} {shown} covers {each.seen_sr:.2g} sr of the view{together}; at most "
+            f"{MOST_SEEN_SR:g} sr may flash more than {MOST_FLASHES} times a second",
             remedy=_slower(group, table=table, lights=lights, distance_mm=safety.distance_mm)
             + f"show less than {most_mm2:.0f} mm2 of it in all",
         )

@@ -69,7 +69,8 @@ def _picture(drawing: Drawing) -> dict[str, Any]:
 
 def _groups(plan: Plan, line: TimeLine) -> Iterator[tuple[str, ...]]:
     patterns = {group.name: group.pattern for group in plan.design.groups}
-    flashes = {each.group: each for each in line.safety.groups}
+    flashes = {each.group: each for each in line.safety.groups if not each.what}
+    flashes |= {each.group: each for each in line.safety.groups if each.what}
     for name, light in line.load.light:
         pattern, flash = patterns[name], flashes.get(name)
         period = show(pattern.period_s, Quantity.DURATION) if pattern.period_s else ""

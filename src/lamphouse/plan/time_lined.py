@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import chain
 from math import pi
 
 from lamphouse.blink.flash_safety import RED_FROM_NM, FlashingLight, FlashSafety, flash_safety
@@ -13,7 +14,9 @@ from lamphouse.blink.time_table import TimeTable
 from lamphouse.blink.track import mean_light
 from lamphouse.circuit.branch import SubAssemblyCircuit
 from lamphouse.design.day_scenes import Trigger
+from lamphouse.design.lightbox import Led
 from lamphouse.design.pattern import PatternKind
+from lamphouse.design.place import SubAssembly
 from lamphouse.design.strand import SourceGroup
 from lamphouse.design.whole import Design
 from lamphouse.findings import Finding
@@ -115,37 +118,69 @@ def time_line(
 def _lights(
     groups: Sequence[SourceGroup], *, design: Design, glows: Sequence[BoxGlow]
 ) -> Iterator[FlashingLight]:
-    """Tell what each group shows to the eye: its strands, its boxes' openings, its free lamps."""
+    """Tell what each group shows to the eye: strands, openings of boxes, the room it lights."""
+    free = [led for sub in design.sub_assemblies for led in _free(sub, design=design)]
     for group in groups:
-        fibres = [
-            strand.fibre.diameter_mm
-            for sub in design.sub_assemblies
-            for _, strand in sub.strands
-            if strand.group == group.name
-        ]
-        area = sum(pi / 4.0 * diameter**2 for diameter in fibres)
-        luminances: list[float] = []
-        leds = [group.source] if group.source else []
-        for sub in design.sub_assemblies:
-            boxed = {
-                box.name: [led for led in box.leds if led.group == group.name]
-                for _, box in sub.boxes
-            }
-            for glow in glows:
-                if glow.sub_assembly == sub.name and boxed.get(glow.box):
-                    area += sum(area_mm2(one.shape.corners) for one in glow.openings)
-                    luminances += [one.high_cd_m2 for one in glow.openings]
-            free = [led for led in sub.lamps if led.group == group.name and led != group.source]
-            area += _face_mm2(design) if free else 0.0
-            leds += [*free, *(led for own in boxed.values() for led in own)]
-            fibres += [0.0] * len(free)
-        peaks = [led.led_type.peak_nm for led in leds]
+        yield from _own_light(group, design=design, glows=glows)
+        lamps = [led for led in free if led.group == group.name]
+        if lamps:
+            yield FlashingLight(
+                group=group.name,
+                what="the room that its lamps light",
+                area_mm2=_face_mm2(design),
+                share=_lumens(lamps) / _lumens(free),
+                is_red=_is_red(lamps),
+            )
+
+
+def _own_light(
+    group: SourceGroup, *, design: Design, glows: Sequence[BoxGlow]
+) -> Iterator[FlashingLight]:
+    fibres = [
+        strand.fibre.diameter_mm
+        for sub in design.sub_assemblies
+        for _, strand in sub.strands
+        if strand.group == group.name
+    ]
+    boxed = {
+        (sub.name, box.name): [led for led in box.leds if led.group == group.name]
+        for sub in design.sub_assemblies
+        for _, box in sub.boxes
+    }
+    lit = [
+        opening
+        for glow in glows
+        if boxed.get((glow.sub_assembly, glow.box))
+        for opening in glow.openings
+    ]
+    area = sum(pi / 4.0 * diameter**2 for diameter in fibres)
+    area += sum(area_mm2(opening.shape.corners) for opening in lit)
+    leds = [*([group.source] if group.source else []), *chain.from_iterable(boxed.values())]
+    if area:
         yield FlashingLight(
             group=group.name,
             area_mm2=area,
-            luminance_cd_m2=max(luminances) if luminances and not fibres else None,
-            is_red=bool(peaks) and all(peak is not None and peak >= RED_FROM_NM for peak in peaks),
+            luminance_cd_m2=max((one.high_cd_m2 for one in lit), default=0.0)
+            if lit and not fibres
+            else None,
+            is_red=_is_red(leds),
         )
+
+
+def _free(sub: SubAssembly, *, design: Design) -> Iterator[Led]:
+    """List the lamps that shine into the room."""
+    sources = {group.source for group in design.groups}
+    return (led for led in sub.lamps if led not in sources)
+
+
+def _lumens(leds: Sequence[Led]) -> float:
+    """Add up the light, in proportion to the current."""
+    return sum(led.led_type.flux_lm * led.current_A / led.led_type.flux_current_A for led in leds)
+
+
+def _is_red(leds: Sequence[Led]) -> bool:
+    peaks = [led.led_type.peak_nm for led in leds]
+    return bool(peaks) and all(peak is not None and peak >= RED_FROM_NM for peak in peaks)
 
 
 def _face_mm2(design: Design) -> float:
