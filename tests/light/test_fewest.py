@@ -1,5 +1,6 @@
 """The integer programme against the enumeration of every subset of the places."""
 
+from dataclasses import replace
 from itertools import combinations
 
 import numpy as np
@@ -78,3 +79,48 @@ def test_fewer_than_allowed_is_a_proof_that_none_will_do():
     )
     found = fewest(aims, light=light, span=SPAN, at_most=2, nodes=NODES)
     assert (found.chosen, found.at_least) == ((), 3)
+
+
+def allowed_flux(aims, *, light, chosen):
+    """Give the fluxes at which a choice meets every wish: each of them bounds it from one side."""
+    spots, ground = light[list(chosen)].sum(axis=0), aims.ground_cd_m2
+    mean, level = aims.share @ spots, aims.share @ ground
+    low, high = SPAN.least_lm, SPAN.most_lm
+    for number, (wish, part) in enumerate(zip(aims.wishes, aims.spots, strict=True)):
+        even = wish.evenness
+        dark = spots[part] - even * mean[number], ground[part] - even * level[number]
+        bright = mean[number] - even * spots[part], level[number] - even * ground[part]
+        for slope, start in (
+            *zip(*dark, strict=True),
+            *zip(*bright, strict=True),
+            (mean[number], level[number] - wish.least_cd_m2),
+            (-mean[number], wish.most_cd_m2 - level[number]),
+        ):
+            if slope > 0.0:
+                low = max(low, -start / slope)
+            elif slope < 0.0:
+                high = min(high, -start / slope)
+            elif start < 0.0:
+                return 1.0, 0.0
+    return low, high
+
+
+@pytest.mark.parametrize("openings", [1, 2])
+@pytest.mark.parametrize("seed", range(12))
+def test_it_finds_the_fewest_beside_the_light_of_other_boxes(seed, openings):
+    """Light from one end; every subset is tried, its flux bounded wish by wish."""
+    aims, light = invented(seed, openings=openings)
+    ground = 40.0 * np.random.default_rng(100 + seed).uniform() * np.exp(-np.arange(12.0) / 2.0)
+    aims = replace(aims, ground_cd_m2=ground)
+    wanted = next(
+        (
+            count
+            for count in range(1, 6)
+            for chosen in combinations(range(len(light)), count)
+            if np.subtract(*allowed_flux(aims, light=light, chosen=chosen)) <= 0.0
+        ),
+        6,
+    )
+    found = fewest(aims, light=light, span=SPAN, at_most=5, nodes=NODES)
+    assert found.at_least == wanted
+    assert len(found.chosen) == (wanted if wanted < 6 else 0)

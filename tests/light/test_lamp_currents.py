@@ -1,5 +1,6 @@
 """Currents by linear programmes against a fine search of all of them."""
 
+from dataclasses import replace
 from itertools import product
 
 import numpy as np
@@ -81,3 +82,19 @@ def test_the_span_of_the_lamps_holds():
     fluxes = own_fluxes(aims(0.99), light=line(0.0, 1.0, 7.0), span=SPAN, spare=0.0)
     assert np.all(fluxes >= SPAN.least_lm * (1.0 - EXACT))
     assert np.all(fluxes <= SPAN.most_lm * (1.0 + EXACT))
+
+
+def test_the_light_of_other_boxes_is_made_up_for():
+    """Brighter ground at one end: the lamp there gives less, and the sum stays within the wish."""
+    light, wanted = line(1.5, 5.5), aims(0.6)
+    ground = 6.0 * np.exp(-SPOTS / 2.0)
+    beside = replace(wanted, ground_cd_m2=ground)
+    alone = own_fluxes(wanted, light=light, span=SPAN, spare=0.0)
+    fluxes = own_fluxes(beside, light=light, span=SPAN, spare=0.0)
+    assert fluxes[0] < fluxes[1]
+    assert fluxes.sum() < alone.sum()
+    spots = fluxes @ light + ground
+    assert spots.mean() == pytest.approx(10.0, rel=1e-6)  # the middle of the class
+    assert slack(spots, evenness=0.6) >= -1e-6
+    assert own_fluxes(replace(wanted, ground_cd_m2=ground + 20.0), light=light, span=SPAN,
+                      spare=0.0) is None  # fmt: skip

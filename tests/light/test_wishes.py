@@ -56,3 +56,18 @@ def test_flux_brings_every_opening_into_its_class_and_stays_in_the_lamps_range()
     assert middle_flux_lm(laid, mean=np.array([1.0]), span=SPAN) == SPAN.most_lm
     least, most = flux_span(laid, mean=np.array([1e4]), span=SPAN)
     assert least > most
+
+
+def test_the_light_of_other_boxes_counts_at_the_flux_that_is_chosen():
+    """Class 20 to 80, ground 10: fluxes from 1 to 7 reach it, and 7 ** 0.5 is their middle."""
+    ground = [np.array([10.0, 10.0])]
+    wanted = lay_out([wish()], areas_mm2=[np.ones(2)], ground_cd_m2=ground)
+    lamps = np.array([5.0, 15.0])
+    standing = stand(wanted, spots_cd_m2=lamps)
+    flux = 7.0**0.5
+    dark, bright = 10.0 + flux * lamps
+    assert standing.fit == pytest.approx(dark / ((dark + bright) / 2.0) / 0.5)
+    assert flux_span(wanted, mean=standing.mean, span=SPAN) == pytest.approx((1.0, 7.0))
+    assert middle_flux_lm(wanted, mean=standing.mean, span=SPAN) == pytest.approx(flux)
+    flooded = lay_out([wish()], areas_mm2=[np.ones(2)], ground_cd_m2=[np.full(2, 90.0)])
+    assert stand(flooded, spots_cd_m2=lamps).fit == 0.0

@@ -18,8 +18,9 @@ from lamphouse.plan.asking import asked
 from lamphouse.plan.pictured import pictured
 from lamphouse.plan.second_opinion import second_opinions
 from lamphouse.plan.suggest import suggest
-from lamphouse.plan.suggestion import Refusal
+from lamphouse.project.applying import applied
 from lamphouse.project.read import read_text
+from tolerances import EXACT
 
 SOUND = Path(__file__).parents[1] / "rules" / "sound.yaml"
 
@@ -37,7 +38,7 @@ WINDOW = "{shape: rectangle 12 x 16 mm, at: [58 mm, 25 mm], layers: [opal film 6
 
 
 @pytest.fixture(scope="module")
-def reading(tmp_path_factory):
+def text(tmp_path_factory):
     yaml = YAML(typ="safe", pure=True)
     whole = yaml.load(SOUND.read_text(encoding="utf-8"))
     top = whole["sub_assemblies"]["desk"]["panels"]["top"]
@@ -47,7 +48,12 @@ def reading(tmp_path_factory):
     top["boxes"]["bay box"] = yaml.load(BAY)
     file = tmp_path_factory.mktemp("shared") / "project.yaml"
     yaml.dump(whole, file)
-    return read_text(file.read_text(encoding="utf-8"), file="project.yaml")
+    return file.read_text(encoding="utf-8")
+
+
+@pytest.fixture(scope="module")
+def reading(text):
+    return read_text(text, file="project.yaml")
 
 
 @pytest.fixture(scope="module")
@@ -126,9 +132,66 @@ def test_a_strand_in_the_box_without_an_led_is_judged(reading):
     assert LeakKind.ENTRY in {leak.kind for leak in leaks.leaks}
 
 
-def test_suggest_says_why_it_has_nothing_to_say(reading):
+@pytest.fixture(scope="module")
+def suggested(reading):
     request = asked(reading.design, shelf=reading.shelf, box="screen box")
+    return request, suggest(reading.design, request=request)
+
+
+def shared_glows(text, *, request, choice):
+    again = read_text(
+        applied(text, request=request, choice=choice, reason="a trial"),
+        file="project.yaml",
+    )
+    return make.plan(again.design, found=again.findings, places=again.places).glows
+
+
+def test_suggestions_hold_beside_the_boxes_that_share_the_light(text, suggested):
+    request, told = suggested
+    assert len(told.choices) >= 2
+    assert told.proof.startswith("proved: no fewer than")
+    for choice in told.choices:
+        assert choice.reaches
+        (glow,) = [
+            one
+            for one in shared_glows(text, request=request, choice=choice)
+            if one.box == "screen box"
+        ]
+        assert glow.suite is not None
+        for shown, promised in zip(glow.openings, choice.openings, strict=True):
+            assert shown.mean_cd_m2 == pytest.approx(promised.mean_cd_m2, rel=EXACT)
+            assert shown.evenness == pytest.approx(promised.evenness, rel=EXACT)
+
+
+@pytest.mark.slow
+def test_the_second_opinion_agrees_with_every_suggestion_within_one_percent(text, suggested):
+    pytest.importorskip("numba")
+    from lamphouse.light.verify import Effort
+    from lamphouse.light.verify_suite import verify_suite
+
+    request, told = suggested
+    for choice in told.choices:
+        glows = shared_glows(text, request=request, choice=choice)
+        (glow,) = [one for one in glows if one.box == "screen box"]
+        (opinion,) = verify_suite(
+            glow.suite,
+            seed=3,
+            effort=Effort(relative_error=2e-3, most_walks=5_000_000),
+            only=glow.number,
+        )
+        for seen, promised in zip(opinion.openings, choice.openings, strict=True):
+            assert promised.mean_cd_m2 == pytest.approx(seen.mean_cd_m2, rel=0.01)
+
+
+def test_a_box_lit_through_a_passage_alone_gets_leds_of_its_own(reading):
+    """The light that comes through counts: the class is met by both together."""
+    sub = reading.design.sub_assemblies[0]
+    kind = next(led.led_type for _, box in sub.boxes for led in box.leds)
+    request = replace(
+        asked(reading.design, shelf=reading.shelf, box="bay box"),
+        led_type=kind,
+        look=replace(reading.design.looks[0], least_cd_m2=8.0, most_cd_m2=30.0, evenness=0.5),
+    )
     told = suggest(reading.design, request=request)
-    assert isinstance(told, Refusal)
-    assert "shares its light with 'bay box'" in told.reason
-    assert "put the passages back" in told.remedy
+    assert told.drawn is None
+    assert any(choice.reaches for choice in told.choices)

@@ -33,7 +33,9 @@ The solver
 - ``chambers``: boxes that share openings, made ready; rays from one to another.
 - ``through``: what comes through the openings boxes share.
 - ``beyond``: lamps of other boxes seen straight from an opening.
+- ``suite_ready``: boxes that share openings and how light goes between them, kept.
 - ``suite_glow``: the front door for boxes that share openings.
+- ``suite_live``: one of them kept solved while its lamps move.
 - ``live``: a box kept solved while lamps move.
 - ``picture``: the glow as pixels.
 - ``spot_picture``: the same from spots alone, for boxes that share openings.

@@ -5,6 +5,7 @@ Rays pass an open passage as if it were not there; every other passage is a face
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +19,12 @@ from lamphouse.light.views import SMALL_HOLE, View, make_views
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+
+KEPT = 6
+"""Boxes kept ready."""
+
+AT_ONCE = 8_000
+"""Rays followed at once: their arrays stay in the processor's cache."""
 
 MOST_PASSED = 8
 """Passages a ray goes through at most."""
@@ -106,7 +113,9 @@ def _ports(interior: Interior) -> Ints:
     return port
 
 
-def make_chamber(suite: Suite, *, number: int, step: float | None = None) -> Chamber:
+def make_chamber(
+    suite: Suite, *, number: int, step: float | None = None, coarser: float = 1.0
+) -> Chamber:
     """Make a box of a suite ready.
 
     Parameters
@@ -115,17 +124,26 @@ def make_chamber(suite: Suite, *, number: int, step: float | None = None) -> Cha
         The suite and which of its boxes.
     step
         Fine step. [mm]. None: chosen from depth and narrowest width.
+    coarser
+        What the chosen step is multiplied by.
     """
     box, passages = with_ports(suite, number=number)
-    fine = step_mm(box) if step is None else step
+    box = replace(box, lamps=())
+    made = _made(box, fine=coarser * step_mm(box) if step is None else step)
+    return replace(made, number=number, passages=passages)
+
+
+@lru_cache(maxsize=KEPT)
+def _made(box: Box, *, fine: float) -> Chamber:
+    """Make a box ready; neighbours stay as they are while one box of a suite is changed."""
     interior = make_interior(box, step=fine)
     return Chamber(
-        number=number,
+        number=0,
         interior=interior,
         balance=coarse_balance(interior),
         views=make_views(interior, small_mm=SMALL_HOLE * fine),
         slices=slices(interior),
-        passages=passages,
+        passages=(),
         port=_ports(interior),
     )
 
@@ -151,6 +169,28 @@ def follow(
     way
         (P, 3) directions.
     """
+    parts = [
+        _followed(
+            suite,
+            chambers=chambers,
+            box=box,
+            start_mm=start_mm[first : first + AT_ONCE],
+            way=way[first : first + AT_ONCE],
+        )
+        for first in range(0, max(len(way), 1), AT_ONCE)
+    ]
+    return Ends(
+        box=np.concatenate([part.box for part in parts]),
+        face=np.concatenate([part.face for part in parts]),
+        place_mm=np.concatenate([part.place_mm for part in parts]),
+        first_face=np.concatenate([part.first_face for part in parts]),
+        lowest=np.concatenate([part.lowest for part in parts]),
+    )
+
+
+def _followed(
+    suite: Suite, *, chambers: tuple[Chamber, ...], box: int, start_mm: Floats, way: Floats
+) -> Ends:
     count = len(way)
     boxes, place = np.full(count, box), start_mm.copy()
     face, first = np.full(count, LOST), np.full(count, LOST)

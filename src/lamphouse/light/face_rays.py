@@ -154,25 +154,27 @@ def meet(part: Slice, *, start_mm: Floats, way: Floats) -> Hits:
     way
         (P, 3) directions, of any length.
     """
-    dz = way[:, 2]
+    dx, dy, dz = np.ascontiguousarray(way.T)
+    sx, sy, sz = np.ascontiguousarray(start_mm.T)
     with np.errstate(divide="ignore", invalid="ignore"):
-        level = np.where(dz < 0.0, part.low_mm - start_mm[:, 2], part.high_mm - start_mm[:, 2]) / dz
+        level = np.where(dz < 0.0, part.low_mm - sz, part.high_mm - sz) / dz
     best = np.where(dz == 0.0, np.inf, np.maximum(level, 0.0))
     which = np.full(len(way), -1)
     for number, wall in enumerate(part.segments):
         (ax, ay), (bx, by) = wall.start_mm, wall.end_mm
         ex, ey = (bx - ax) / wall.length_mm, (by - ay) / wall.length_mm
-        cross = way[:, 0] * ey - way[:, 1] * ex
         # Only the front of a wall is met: it lies to the left of the foot line.
-        front = np.flatnonzero(cross > 0.0)
-        ox, oy = ax - start_mm[front, 0], ay - start_mm[front, 1]
-        length = (ox * ey - oy * ex) / cross[front]
-        along = (ox * way[front, 1] - oy * way[front, 0]) / cross[front]
-        height = start_mm[front, 2] + length * dz[front]
-        met = (length > TOUCH_MM) & (length < best[front])
-        met &= (along >= -TOUCH_MM) & (along <= wall.length_mm + TOUCH_MM)
-        met &= (height >= wall.low_mm) & (height <= wall.high_mm)
-        best[front[met]], which[front[met]] = length[met], number
+        cross = dx * ey - dy * ex
+        ahead = (ax - sx) * ey - (ay - sy) * ex
+        met = (cross > 0.0) & (ahead > TOUCH_MM * cross) & (ahead < best * cross)
+        (rays,) = met.nonzero()
+        length = ahead[rays] / cross[rays]
+        along = (ax - sx[rays]) * dy[rays] - (ay - sy[rays]) * dx[rays]
+        along /= cross[rays]
+        height = sz[rays] + length * dz[rays]
+        on = (along >= -TOUCH_MM) & (along <= wall.length_mm + TOUCH_MM)
+        on &= (height >= wall.low_mm) & (height <= wall.high_mm)
+        best[rays[on]], which[rays[on]] = length[on], number
     place = start_mm + np.where(np.isfinite(best), best, 0.0)[:, None] * way
     face = np.full(len(way), LOST)
     flat = np.flatnonzero((which < 0) & np.isfinite(best))

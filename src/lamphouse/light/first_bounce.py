@@ -259,7 +259,7 @@ def _under_edge(start: Floats, end: Floats, normal: Floats) -> Floats:
     np.maximum(long, 1e-300, out=long)
     tx *= np.arctan(size / long)
     tx /= size
-    return tx
+    return np.asarray(tx)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

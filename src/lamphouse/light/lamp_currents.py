@@ -42,16 +42,20 @@ def own_fluxes(aims: Aims, *, light: Floats, span: FluxSpan, spare: float) -> Fl
 
     count = len(light)
     mean = aims.share @ light.T
+    ground = aims.ground_mean()
     target = np.array([sqrt(wish.least_cd_m2 * wish.most_cd_m2) for wish in aims.wishes])
     # Unknowns: fluxes, and the slack of the worst spot in means (later: least and most flux).
-    dark, classes, limits = [], [], []
+    dark, classes, limits, given = [], [], [], []
     for number, (wish, part) in enumerate(zip(aims.wishes, aims.spots, strict=True)):
         spots, level = light[:, part].T, mean[[number]]
         dark.append((wish.evenness * level - spots) / target[number])
         dark.append((wish.evenness * spots - level) / target[number])
+        there = aims.ground_cd_m2[part]
+        given.append((wish.evenness * ground[number] - there) / target[number])
+        given.append((wish.evenness * there - ground[number]) / target[number])
         classes += [-mean[number], mean[number]]
-        limits += [-wish.least_cd_m2, wish.most_cd_m2]
-    shortfall, within = np.concatenate(dark), np.array(classes)
+        limits += [ground[number] - wish.least_cd_m2, wish.most_cd_m2 - ground[number]]
+    shortfall, within, spare_given = np.concatenate(dark), np.array(classes), np.concatenate(given)
     bounds = [(span.least_lm, span.most_lm)] * count
     # One opening is held at the middle of its class, or the slack would grow with the light.
     first = linprog(
@@ -62,9 +66,9 @@ def own_fluxes(aims: Aims, *, light: Floats, span: FluxSpan, spare: float) -> Fl
                 [within, np.zeros((len(within), 1))],
             ]
         ),
-        b_ub=np.concatenate([np.zeros(len(shortfall)), limits]),
+        b_ub=np.concatenate([-spare_given, limits]),
         A_eq=np.append(mean[0] / target[0], 0.0)[None],
-        b_eq=[_reachable(mean[0], target=float(target[0]), span=span) / target[0]],
+        b_eq=[_reachable(mean[0], target=float(target[0] - ground[0]), span=span) / target[0]],
         bounds=[*bounds, (None, None)],
     )
     if first.x is None:
@@ -83,9 +87,9 @@ def own_fluxes(aims: Aims, *, light: Floats, span: FluxSpan, spare: float) -> Fl
                 upper,
             ]
         ),
-        b_ub=np.concatenate([np.full(len(shortfall), -slack), limits, np.zeros(2 * count)]),
+        b_ub=np.concatenate([-slack - spare_given, limits, np.zeros(2 * count)]),
         A_eq=np.concatenate([mean[0] / target[0], [0.0, 0.0]])[None],
-        b_eq=[_reachable(mean[0], target=float(target[0]), span=span) / target[0]],
+        b_eq=[_reachable(mean[0], target=float(target[0] - ground[0]), span=span) / target[0]],
         bounds=[*bounds, (None, None), (None, None)],
     )
     chosen = first.x[:-1] if second.x is None else second.x[:count]

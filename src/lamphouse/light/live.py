@@ -104,6 +104,13 @@ def _weights(
     )
 
 
+def make_beams(interior: Interior, *, views: tuple[View, ...]) -> tuple[Beam, ...]:
+    """Lay out what lamps light directly, cavity by cavity."""
+    return tuple(
+        _beam(interior, views=views, cavity=cavity) for cavity in range(len(interior.cavities))
+    )
+
+
 def make_live(box: Box, *, step: float | None = None) -> Live:
     """Solve a sound box for every place of a lamp at once.
 
@@ -123,14 +130,24 @@ def make_live(box: Box, *, step: float | None = None) -> Live:
         balance=balance,
         views=views,
         weights=_weights(interior, balance=balance, views=views),
-        beams=tuple(
-            _beam(interior, views=views, cavity=cavity) for cavity in range(len(interior.cavities))
-        ),
+        beams=make_beams(interior, views=views),
     )
 
 
-def response(live: Live, *, lamp: Lamp) -> tuple[tuple[Floats, Floats], ...]:
-    """Luminance of every spot for a lamp at 1 lm, fine and coarse, for each opening. [1/mm2 sr]."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FirstLight:
+    """What a lamp of 1 lm gives before light is thrown to and fro."""
+
+    shown: tuple[Floats, ...]
+    """(S,) luminance of the spots of each opening. [1/mm2 sr]."""
+    direct: Floats
+    """(N,) flux on the faces. [lm/lm]."""
+    sent: Floats
+    """(N,) what they throw back of it. [lm/lm]."""
+
+
+def first_of(live: Live, *, lamp: Lamp) -> FirstLight:
+    """Follow the light of a lamp of 1 lm to the spots and faces it falls on straight."""
     interior, cavity = live.interior, live.interior.home(lamp)
     beam, count = live.beams[cavity], live.interior.onto[cavity].count
     landed = landing(lamp, onto=beam.onto, screens=interior.screens)
@@ -140,11 +157,8 @@ def response(live: Live, *, lamp: Lamp) -> tuple[tuple[Floats, Floats], ...]:
         moment_mm=landed.moment_mm[:count],
     )
     beyond_mesh = missed(interior, lamp=lamp, views=live.views)
-    _, reflected = first_light(interior, lamp=lamp, landed=own, arriving=beyond_mesh.arriving)
-    sent = reflected.astype(np.float32)
-    answers = []
-    for number, (view, weights) in enumerate(zip(live.views, live.weights, strict=True)):
-        direct = beyond_mesh.shown[number]
+    direct, sent = first_light(interior, lamp=lamp, landed=own, arriving=beyond_mesh.arriving)
+    for number, (view, shown) in enumerate(zip(live.views, beyond_mesh.shown, strict=True)):
         for part, glimpse in enumerate(view.glimpses):
             if glimpse.cavity == cavity:
                 where = beam.spots.get((number, part))
@@ -153,9 +167,18 @@ def response(live: Live, *, lamp: Lamp) -> tuple[tuple[Floats, Floats], ...]:
                     if where is None
                     else landed.flux[where]
                 )
-                direct += glimpse.share * flux / view.area_mm2
-        answers.append((direct + weights.fine @ sent, direct + weights.coarse @ sent))
-    return tuple(answers)
+                shown[:] += glimpse.share * flux / view.area_mm2
+    return FirstLight(shown=beyond_mesh.shown, direct=direct, sent=sent)
+
+
+def response(live: Live, *, lamp: Lamp) -> tuple[tuple[Floats, Floats], ...]:
+    """Luminance of every spot for a lamp at 1 lm, fine and coarse, for each opening. [1/mm2 sr]."""
+    first = first_of(live, lamp=lamp)
+    sent = first.sent.astype(np.float32)
+    return tuple(
+        (shown + weights.fine @ sent, shown + weights.coarse @ sent)
+        for shown, weights in zip(first.shown, live.weights, strict=True)
+    )
 
 
 def looks(

@@ -12,9 +12,9 @@ from lamphouse.light.fewest import Fewest, fewest
 from lamphouse.light.gluing_grid import Floor, candidates, even_starts
 from lamphouse.light.live import make_live
 from lamphouse.light.moving import Sites, fits, move_about
-from lamphouse.light.scene import Box, Lamp
+from lamphouse.light.scene import Box, Lamp, Suite
 from lamphouse.light.step_size import step_mm
-from lamphouse.light.unit_light import Between, UnitLight
+from lamphouse.light.unit_light import Answering, Between, UnitLight, answering
 from lamphouse.light.wishes import (
     FluxSpan,
     Standing,
@@ -27,6 +27,9 @@ from lamphouse.light.wishes import (
 COARSE = 1.5
 """Step of the searches over the solver's own: on boxes of everyday shape the evenness then moves by
 less than 0.005."""
+
+SEARCH_LINES, SEARCH_EYE_RAYS = 1 << 13, 64
+"""Lines through open passages, in searches: what comes through moves by a hundredth or two."""
 
 SURE = 1.01
 """Fit at which a search stops, so that the box solved again at full accuracy still does."""
@@ -157,7 +160,36 @@ def prepared(box: Box, *, lamp: Lamp, wishes: Sequence[Wish]) -> UnitLight:
         At least one.
     """
     bare = replace(box, lamps=())
-    return UnitLight(make_live(bare, step=COARSE * step_mm(bare)), lamp=lamp, wishes=wishes)
+    solved = make_live(bare, step=COARSE * step_mm(bare))
+    return UnitLight(answering(solved), lamp=lamp, wishes=wishes)
+
+
+def prepared_together(
+    suite: Suite, *, number: int, lamp: Lamp, wishes: Sequence[Wish]
+) -> UnitLight:
+    """Give the same for a box that shares openings with others, whose lamps shine as they are.
+
+    Parameters
+    ----------
+    suite, number
+        The boxes, and which of them; its own lamps play no part.
+    lamp, wishes
+        As for a box that stands alone.
+    """
+    from lamphouse.light.suite_live import make_suite_live, others, response
+    from lamphouse.light.suite_ready import Care
+
+    care = Care(coarser=COARSE, lines=SEARCH_LINES, eye_rays=SEARCH_EYE_RAYS)
+    solved = make_suite_live(suite, number=number, care=care, lamp_rays=0)
+    return UnitLight(
+        Answering(
+            views=solved.views,
+            respond=lambda lamp: response(solved, lamp=lamp),
+            ground=others(solved, suite=suite),
+        ),
+        lamp=lamp,
+        wishes=wishes,
+    )
 
 
 def search(

@@ -12,13 +12,14 @@ from numpy.typing import NDArray
 
 from lamphouse.light.beyond import direct_beyond
 from lamphouse.light.cavity import carried, gathered, settle, thrown_back
-from lamphouse.light.chambers import Chamber, make_chamber
+from lamphouse.light.chambers import Chamber
 from lamphouse.light.first_bounce import first_light
 from lamphouse.light.front import LX_PER_LM_MM2, Look, direct_luminance, judged
 from lamphouse.light.glow import Energy, Glow
 from lamphouse.light.interior import covers
 from lamphouse.light.scene import Suite
-from lamphouse.light.through import Links, lamp_through, make_links, rows_beyond
+from lamphouse.light.suite_ready import Care, ready
+from lamphouse.light.through import Links, lamp_through
 
 Floats = NDArray[np.float64]
 
@@ -174,12 +175,12 @@ def _looks(
     chambers: tuple[Chamber, ...],
     states: list[_State],
     links: Links,
+    seen_beyond: tuple[dict[int, Floats], ...],
 ) -> tuple[Look, ...]:
     chamber = chambers[number]
     alone = _alone(number, suite=suite, chambers=chambers)
     looks = []
-    for place, view in enumerate(chamber.views):
-        beyond = rows_beyond(suite, chambers=chambers, box=number, view=view)
+    for place, (view, beyond) in enumerate(zip(chamber.views, seen_beyond, strict=True)):
         direct = np.zeros(len(view.area_mm2))
         for there, box in enumerate(suite.boxes):
             for lamp in box.lamps:
@@ -256,15 +257,20 @@ def solve_suite(suite: Suite, *, step: float | None = None) -> tuple[Glow, ...]:
         One for each box. What a box gets from others counts as emitted in it, what it gives them
         as not emitted.
     """
-    chambers = tuple(
-        make_chamber(suite, number=number, step=step) for number in range(len(suite.boxes))
-    )
-    links = make_links(suite, chambers=chambers)
+    made = ready(suite, care=Care(step=step))
+    chambers, links = made.chambers, made.links
     states = _lit(suite, chambers=chambers)
     _settle_all(chambers, states=states, links=links)
     return tuple(
         Glow(
-            looks=_looks(number, suite=suite, chambers=chambers, states=states, links=links),
+            looks=_looks(
+                number,
+                suite=suite,
+                chambers=chambers,
+                states=states,
+                links=links,
+                seen_beyond=made.rows_beyond(number),
+            ),
             energy=_energy(number, suite=suite, chambers=chambers, states=states, links=links),
             faces=chamber.interior.face_count,
             closure=chamber.interior.closure,

@@ -34,10 +34,10 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Chambers = tuple[Chamber, ...]
 
-LINES = 1 << 16
+LINES = 1 << 15
 """Straight lines through one open passage."""
 
-LAMP_RAYS = 128
+LAMP_RAYS = 64
 """Rays of a lamp across and up an open passage."""
 
 EYE_RAYS = 1024
@@ -80,12 +80,12 @@ def _line_weights(rows: Ints, columns: Ints, *, left: Floats, right: Floats) -> 
 
 
 def _looked_through(
-    suite: Suite, *, chambers: Chambers, number: int
+    suite: Suite, *, chambers: Chambers, number: int, lines: int
 ) -> dict[tuple[int, int], Floats]:
     """Exchange of faces by the lines through one open passage."""
     passage = suite.passages[number]
     first, second = passage.boxes
-    across, up, tilt, turn = even_points(LINES, dimensions=4).T
+    across, up, tilt, turn = even_points(lines, dimensions=4).T
     place = on_passage(
         passage, across=across, up=up, low_mm=passage.low_mm, high_mm=passage.high_mm
     )
@@ -98,7 +98,7 @@ def _looked_through(
     near = follow(suite, chambers=chambers, box=first, start_mm=place, way=way)
     far = follow(suite, chambers=chambers, box=second, start_mm=beyond, way=-way)
     kept = (near.face != LOST) & (far.face != LOST)
-    weight = np.zeros(LINES)
+    weight = np.zeros(lines)
     weight[kept] = _line_weights(
         near.first_face[kept],
         far.first_face[kept],
@@ -161,13 +161,15 @@ def _spread(suite: Suite, *, chambers: Chambers, number: int) -> dict[tuple[int,
     return found
 
 
-def make_links(suite: Suite, *, chambers: Chambers) -> Links:
-    """Find how light goes through all passages of a suite."""
+def make_links(suite: Suite, *, chambers: Chambers, lines: int = LINES) -> Links:
+    """Find how light goes through all passages of a suite, by straight lines through open ones."""
     seen: dict[tuple[int, int], Floats] = {}
     spread: dict[tuple[int, int], Floats] = {}
     for number, passage in enumerate(suite.passages):
         if passage.fill is None:
-            for pair, table in _looked_through(suite, chambers=chambers, number=number).items():
+            for pair, table in _looked_through(
+                suite, chambers=chambers, number=number, lines=lines
+            ).items():
                 seen[pair] = seen.get(pair, 0.0) + table
         else:
             for pair, table in _spread(suite, chambers=chambers, number=number).items():
@@ -186,7 +188,13 @@ def _panel_weight(chamber: Chamber, *, spots: Floats) -> Floats:
 
 
 def lamp_through(
-    suite: Suite, *, chambers: Chambers, box: int, lamp: Lamp, direct: Floats
+    suite: Suite,
+    *,
+    chambers: Chambers,
+    box: int,
+    lamp: Lamp,
+    direct: Floats,
+    rays: int = LAMP_RAYS,
 ) -> dict[int, tuple[Floats, Floats]]:
     """Follow a lamp through open passages: light on the faces of other boxes, and sent back there.
 
@@ -200,10 +208,12 @@ def lamp_through(
         A lamp of 1 lm and the box it is in.
     direct
         (N,) what it sends to the faces of its own box, passages among them.
+    rays
+        Across and up an open passage.
     """
     found: dict[int, tuple[Floats, Floats]] = {}
     at, axis = emitter.place_of(lamp), emitter.axis_of(lamp)
-    part = (np.arange(LAMP_RAYS) + 0.5) / LAMP_RAYS
+    part = (np.arange(rays) + 0.5) / rays
     across, up = (grid.ravel() for grid in np.meshgrid(part, part))
     own = chambers[box]
     for passage in own.passages:
@@ -270,10 +280,12 @@ def _landed(chamber: Chamber, *, face: Ints, place: Floats, flux: Floats) -> tup
     return direct, sent
 
 
-def rows_beyond(suite: Suite, *, chambers: Chambers, box: int, view: View) -> dict[int, Floats]:
+def rows_beyond(
+    suite: Suite, *, chambers: Chambers, box: int, view: View, rays: int = EYE_RAYS
+) -> dict[int, Floats]:
     """Luminance of an opening's spots per light sent out by the faces of other boxes, by box.
 
-    (S, N) each, seen through the open passages. [1/sr].
+    (S, N) each, seen through the open passages by so many rays from each spot to each. [1/sr].
     """
     own, found = chambers[box], dict[int, Floats]()
     for passage in own.passages:
@@ -281,7 +293,13 @@ def rows_beyond(suite: Suite, *, chambers: Chambers, box: int, view: View) -> di
             continue
         for glimpse in view.glimpses:
             rows = _rows_by(
-                suite, chambers=chambers, box=box, passage=passage, view=view, glimpse=glimpse
+                suite,
+                chambers=chambers,
+                box=box,
+                passage=passage,
+                view=view,
+                glimpse=glimpse,
+                rays=rays,
             )
             for there, table in rows.items():
                 found[there] = found.get(there, 0.0) + table
@@ -296,6 +314,7 @@ def _rows_by(
     passage: int,
     view: View,
     glimpse: Glimpse,
+    rays: int,
 ) -> dict[int, Floats]:
     own, spots = chambers[box], len(view.area_mm2)
     faces = own.faces_of(passage)
@@ -304,8 +323,8 @@ def _rows_by(
     port = own.interior.box.ports[own.passages.index(passage)]
     area, centre = ring_area_centre(view.ring_mm)
     height = own.levels_mm[glimpse.cavity if glimpse.faces_up else glimpse.cavity + 1]
-    across, up, right, back = even_points(spots * EYE_RAYS, dimensions=4).T
-    spot = np.repeat(np.arange(spots), EYE_RAYS)
+    across, up, right, back = even_points(spots * rays, dimensions=4).T
+    spot = np.repeat(np.arange(spots), rays)
     side = np.sqrt(area)[spot]
     start = np.column_stack(
         [

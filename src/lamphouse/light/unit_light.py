@@ -4,8 +4,8 @@ A place is solved once and kept. Between the places solved so far a smooth surfa
 would give; it is a guide for searches and never a figure.
 """
 
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,6 +14,7 @@ from lamphouse.light import live
 from lamphouse.light.front import LX_PER_LM_MM2, ORDER_TWO
 from lamphouse.light.live import Live
 from lamphouse.light.scene import Lamp, Spot
+from lamphouse.light.views import View
 from lamphouse.light.wishes import Aims, Wish, lay_out
 
 Floats = NDArray[np.float64]
@@ -47,10 +48,30 @@ class Between:
         return np.asarray(shapes @ self._weights, dtype=np.float64)
 
 
+Answers = Sequence[tuple[Floats, Floats]]
+"""Luminances of the spots of each opening by the fine and the coarse mesh. [lm/mm2 sr]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answering:
+    """A box kept solved."""
+
+    views: Sequence[View]
+    respond: Callable[[Lamp], Answers]
+    """What a lamp of 1 lm gives."""
+    ground: Answers | None = None
+    """What other boxes give that share openings with it."""
+
+
+def answering(solved: Live) -> Answering:
+    """Let a box that stands alone answer."""
+    return Answering(views=solved.views, respond=lambda lamp: live.response(solved, lamp=lamp))
+
+
 class UnitLight:
     """Luminances over the spots of the wished openings, by the place of one lamp."""
 
-    def __init__(self, solved: Live, *, lamp: Lamp, wishes: Sequence[Wish]) -> None:
+    def __init__(self, solved: Answering, *, lamp: Lamp, wishes: Sequence[Wish]) -> None:
         """Make ready.
 
         Parameters
@@ -67,20 +88,23 @@ class UnitLight:
         self._solved, self._lamp = solved, lamp
         self._kept: dict[Spot, Floats] = {}
         self.aims: Aims = lay_out(
-            wishes, areas_mm2=[solved.views[number].area_mm2 for number in self._numbers]
+            wishes,
+            areas_mm2=[solved.views[number].area_mm2 for number in self._numbers],
+            ground_cd_m2=None if solved.ground is None else self._figures(solved.ground),
         )
+
+    def _figures(self, answers: Answers) -> list[Floats]:
+        """Give the figures of the wished openings from both meshes. [cd/m2]."""
+        return [
+            LX_PER_LM_MM2 * (fine + ORDER_TWO * (fine - coarse))
+            for fine, coarse in (answers[number] for number in self._numbers)
+        ]
 
     def at(self, site: Spot) -> Floats:
         """Luminance of the spots for a lamp of 1 lm at a place, (M,). [cd/m2]."""
         if site not in self._kept:
             lamp = replace(self._lamp, x_mm=site[0], y_mm=site[1])
-            answer = live.response(self._solved, lamp=lamp)
-            self._kept[site] = LX_PER_LM_MM2 * np.concatenate(
-                [
-                    fine + ORDER_TWO * (fine - coarse)
-                    for fine, coarse in (answer[number] for number in self._numbers)
-                ]
-            )
+            self._kept[site] = np.concatenate(self._figures(self._solved.respond(lamp)))
         return self._kept[site]
 
     def over(self, sites: Sequence[Spot]) -> Floats:

@@ -1,7 +1,7 @@
 """Makes one choice of a suggestion: its circuit designed, its glow solved, its price counted."""
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from lamphouse.circuit.branch import StringDesign
@@ -15,11 +15,11 @@ from lamphouse.design.supply import StringWish
 from lamphouse.design.whole import Design, Look
 from lamphouse.findings import RULES, Finding, Severity
 from lamphouse.light.box_glow import LedCurrent, OpeningGlow
-from lamphouse.light.box_scene import draw_box
+from lamphouse.light.box_scene import Drawn, draw_box
 from lamphouse.light.clearance import too_near
 from lamphouse.light.gluing_grid import Floor
 from lamphouse.light.solved_box import solve_box
-from lamphouse.light.sound_box import faults
+from lamphouse.light.sound_suite import faults
 from lamphouse.light.wishes import FluxSpan, Wish
 from lamphouse.plan.led_rows import rows_of
 from lamphouse.plan.resistor_stock import stock_for
@@ -46,6 +46,12 @@ class Desk:
     """Names of the sub-assembly's other LEDs."""
     faults: Counter[str]
     """Stops and warnings of the sub-assembly as drawn, by code."""
+    beside: tuple[LightBox, ...]
+    """The other boxes behind the panel; they stay as they are."""
+    neighbours: Mapping[str, LedCurrent]
+    """The currents of their LEDs as drawn, by name."""
+    passages: int
+    """Through which light of the box goes to and fro; none may be lost."""
 
 
 def lit_sub(desk: Desk, *, panel: Panel, box: LightBox) -> tuple[SubAssembly, tuple[str, ...]]:
@@ -135,6 +141,29 @@ def choose(desk: Desk, *, words: str, panel: Panel, box: LightBox) -> tuple[Choi
     return choice and replace(choice, rows=rows, freed=freed), spoilt
 
 
+def passages_of(drawn: Drawn) -> int:
+    """Count the passages of a box and of those whose light can reach it."""
+    return 0 if drawn.suite is None else len(drawn.suite.passages)
+
+
+def currents_of(
+    strings: Sequence[StringDesign], *, boxes: Sequence[LightBox]
+) -> dict[str, LedCurrent]:
+    """Give the currents of the LEDs of some boxes, by name."""
+    own = {led.name for box in boxes for led in box.leds}
+    return {
+        led.name: LedCurrent(
+            led=led.name,
+            low_A=string.current_A.low,
+            nominal_A=string.current_A.nominal,
+            high_A=string.current_A.high,
+        )
+        for string in strings
+        for led in string.leds
+        if led.name in own
+    }
+
+
 def solved(
     desk: Desk, *, words: str, panel: Panel, box: LightBox, strings: Sequence[StringDesign]
 ) -> Choice | None:
@@ -147,21 +176,17 @@ def solved(
     """
     own = {led.name for led in box.leds}
     ours = [string for string in strings if own & {led.name for led in string.leds}]
-    currents = tuple(
-        LedCurrent(
-            led=led.name,
-            low_A=string.current_A.low,
-            nominal_A=string.current_A.nominal,
-            high_A=string.current_A.high,
-        )
-        for string in ours
-        for led in string.leds
-        if led.name in own
-    )
-    drawn = draw_box(panel, box=box, currents={current.led: current for current in currents})
-    if faults(drawn.scene) or any(True for _ in too_near(drawn)):
+    currents = currents_of(strings, boxes=(box, *desk.beside))
+    drawn = draw_box(panel, box=box, currents=currents, beside=desk.beside)
+    if passages_of(drawn) != desk.passages or faults(drawn) or any(True for _ in too_near(drawn)):
         return None
-    seen = solve_box(drawn, currents=currents, looks=(), room=desk.design.room, without=frozenset())
+    seen = solve_box(
+        drawn,
+        currents=tuple(currents.values()),
+        looks=(),
+        room=desk.design.room,
+        without=frozenset(),
+    )
     wanted = {wish.opening: look for wish, look in zip(desk.wishes, desk.looks, strict=True)}
     openings = tuple(
         replace(sight.glow, look=wanted.get(sight.glow.opening)) for sight in seen.sights

@@ -11,14 +11,31 @@ from lamphouse.cutting.cutlist import LEAD_MM
 from lamphouse.design.lightbox import Led, LightBox, Seat
 from lamphouse.design.whole import Design, Look
 from lamphouse.light.box_scene import Drawn, draw_box, flux_lm
-from lamphouse.light.glow_words import counted, together
+from lamphouse.light.glow_words import counted
 from lamphouse.light.lamp_currents import own_fluxes
-from lamphouse.light.placing import SURE, Effort, Found, Layout, prepared, search
+from lamphouse.light.placing import (
+    SURE,
+    Effort,
+    Found,
+    Layout,
+    prepared,
+    prepared_together,
+    search,
+)
 from lamphouse.light.solvable_rules import refusals
-from lamphouse.light.sound_box import faults
+from lamphouse.light.sound_suite import faults
 from lamphouse.light.unit_light import UnitLight
 from lamphouse.light.wishes import FluxSpan, Wish
-from lamphouse.plan.choosing import Desk, choose, evenness_of, judged, solved, troubles
+from lamphouse.plan.choosing import (
+    Desk,
+    choose,
+    currents_of,
+    evenness_of,
+    judged,
+    passages_of,
+    solved,
+    troubles,
+)
 from lamphouse.plan.led_floor import floor_of
 from lamphouse.plan.suggestion import Choice, Price, Refusal, Request, Suggestion
 from lamphouse.plan.variations import Variation, variations
@@ -125,16 +142,7 @@ def _desk(design: Design, *, request: Request) -> Desk | Refusal:
         return Refusal(reason=reason, remedy="mend first what check says")
     beside = tuple(one for name, one in sub.boxes if name == panel.name and one.name != box.name)
     trial = draw_box(panel, box=replace(box, leds=(led,)), currents={}, beside=beside)
-    if trial.together:
-        others = [f"'{one.name}'" for one in trial.together if one.name != box.name]
-        return Refusal(
-            reason=f"'{box.name}' shares its light with {together(others)} through passages: what "
-            "an LED gives there depends on all of them, and numbers of LEDs are searched and "
-            "proved for a box that stands alone",
-            remedy="take the passages out, have LEDs suggested for each box, put the passages "
-            "back, and let check and balance say what the boxes give one another",
-        )
-    for finding in refusals(trial, faults=faults(trial.scene)):
+    for finding in refusals(trial, faults=faults(trial)):
         return Refusal(reason=finding.message, remedy=finding.remedy)
     pairs = tuple(_wished(trial, request=request, looks=design.looks))
     if not pairs:
@@ -145,6 +153,7 @@ def _desk(design: Design, *, request: Request) -> Desk | Refusal:
         )
     kind = led.led_type
     lead_mm = sub.pigtail.wire.outside_mm if sub.pigtail else LEAD_MM
+    strings, told = judged(design, sub=sub, panel=panel, box=box, lead_mm=lead_mm)
     return Desk(
         design=design,
         request=request,
@@ -159,7 +168,10 @@ def _desk(design: Design, *, request: Request) -> Desk | Refusal:
         lead_mm=lead_mm,
         stem=(box.leds[0].name.rstrip("0123456789") if box.leds else "") or "L",
         taken=frozenset(one.name for one in sub.leds() if one not in box.leds),
-        faults=troubles(judged(design, sub=sub, panel=panel, box=box, lead_mm=lead_mm)[1]),
+        faults=troubles(told),
+        beside=beside,
+        neighbours=currents_of(strings, boxes=beside),
+        passages=passages_of(trial),
     )
 
 
@@ -223,10 +235,13 @@ def _as_drawn(desk: Desk) -> Choice | None:
 def _light(desk: Desk, *, variation: Variation) -> UnitLight | None:
     """Solve a variation for every place of the LED; None where the solver refuses it."""
     box = replace(variation.box, leds=(desk.led,))
-    scene = draw_box(variation.panel, box=box, currents={}).scene
-    if faults(scene):
+    drawn = draw_box(variation.panel, box=box, currents=desk.neighbours, beside=desk.beside)
+    if passages_of(drawn) != desk.passages or faults(drawn):
         return None
-    return prepared(scene, lamp=scene.lamps[0], wishes=desk.wishes)
+    if drawn.suite is None:
+        return prepared(drawn.scene, lamp=drawn.scene.lamps[0], wishes=desk.wishes)
+    lamp = drawn.suite.boxes[drawn.number].lamps[0]
+    return prepared_together(drawn.suite, number=drawn.number, lamp=lamp, wishes=desk.wishes)
 
 
 def _search(
