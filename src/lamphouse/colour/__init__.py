@@ -5,4 +5,8 @@
 - ``display``: colours for screens, what no screen shows, and other whites.
 - ``lab``: CIELAB, and the same as chroma and hue.
 - ``difference``: how different two colours look.
+- ``temperature``: correlated colour temperature.
+- ``appearance``: how colours look to an adapted eye.
+- ``kubelka_munk``: scattering layers, and the smooth surface of a body.
+- ``layers``: layers laid on one another, wavelength by wavelength.
 """

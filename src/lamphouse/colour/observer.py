@@ -12,13 +12,18 @@ LUMENS_PER_WATT = 683.0
 
 
 @cache
+def whole_observer() -> tuple[Array, Array]:
+    """Give wavelengths from 360 to 830 nm in steps of 5 nm, and x, y, z there; (n,), (n, 3)."""
+    data = standard_observer()
+    table = np.stack([data.columns[name] for name in "xyz"], axis=1)
+    return fixed(data.wavelengths_nm), fixed(table)
+
+
+@cache
 def matching() -> Array:
     """Give the colour matching functions x, y, z along the grid; (81, 3), read-only [CIE-1931]."""
-    data = standard_observer()
-    if not np.array_equal(data.wavelengths_nm, GRID_NM):
-        problem = "the observer's table is not on the grid"
-        raise ValueError(problem)
-    return fixed(np.stack([data.columns[name] for name in "xyz"], axis=1))
+    wavelengths, table = whole_observer()
+    return fixed(table[np.isin(wavelengths, GRID_NM)])
 
 
 def tristimulus(power: Array) -> Array:
