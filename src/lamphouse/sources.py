@@ -506,5 +506,44 @@ SOURCES: dict[str, Source] = {
         "programming (1961).",
         note="The citation is from memory.",
     ),
+    "MURRAY-DAVIES": Source(
+        citation="A. Murray, Monochrome reproduction in photoengraving, Journal of the Franklin "
+        "Institute 221, 1936.",
+        note="Formula read in a textbook of colour science.",
+    ),
+    "YULE-NIELSEN": Source(
+        citation="J. A. C. Yule and W. J. Nielsen, The penetration of light into paper and its "
+        "effect on halftone reproduction, TAGA Proceedings, 1951.",
+        note="Formula and the range of n, 1 to 2, read in a textbook of colour science.",
+    ),
+    "DEMICHEL": Source(
+        citation="M. E. Demichel, Procede 26, 1924: overprints of screens share the area by "
+        "chance.",
+        note="From memory; the shares follow from independence.",
+    ),
+    "CLAPPER-YULE": Source(
+        citation="F. R. Clapper and J. A. C. Yule, The effect of multiple internal reflections on "
+        "the densities of half-tone prints on paper, J. Opt. Soc. Am. 43, 1953.",
+        note="Formula from memory; it is the sum over all reflections.",
+    ),
+    "TETRAHEDRAL": Source(
+        citation="J. Sakamoto and H. Itooka, tetrahedral interpolation of colour tables, US patent "
+        "4275413, 1981 (expired).",
+        note="From memory; checked by functions that it must give exactly.",
+    ),
+    "CIE94": Source(
+        citation="CIE 116-1995, Industrial colour-difference evaluation: weights of chroma and "
+        "hue 1 + 0.045 C* and 1 + 0.015 C*, lightness 2 to 1 for textiles.",
+        note="From memory.",
+    ),
+    "ISO3664": Source(
+        citation="ISO 3664, Graphic technology and photography, Viewing conditions: prints under "
+        "D50.",
+        note="From memory.",
+    ),
+    "ISO18619": Source(
+        citation="ISO 18619, Image technology colour management, Black point compensation.",
+        note="Its scaling by light from memory; the standard was not bought.",
+    ),
 }
 """Every source by its key."""

@@ -9,4 +9,15 @@
 - ``appearance``: how colours look to an adapted eye.
 - ``kubelka_munk``: scattering layers, and the smooth surface of a body.
 - ``layers``: layers laid on one another, wavelength by wavelength.
+
+Prints
+------
+- ``halftone``: dots on white backing and on clear film.
+- ``inks``: the four inks of a printer as dyes.
+- ``print_film``: the same ink on paper and on a film.
+- ``colour_cube``: a function of colour known on a grid and read in between.
+- ``colour_search``: the nearest colour that can be made, for many at once.
+- ``printer``: what a printer lays down for a picture, so that it is right on paper.
+- ``artwork_look``: what a print looks like in front of its lamp, in a room, and unlit.
+- ``artwork_fit``: artwork changed so that it reads right when lit.
 """

@@ -3,12 +3,11 @@
 Terminology
 -----------
 coverage
-    Share of the area that dots take up, 0 to 1.
+    Share of the area that dots of one ink take up, 0 to 1.
 primaries
-    The sixteen ways four inks lie on one another, from bare film to all four.
+    The sixteen ways four inks lie on one another, from bare ground to all four.
 
-All functions take arrays of any shape that broadcast, one entry for each wavelength; none of them
-checks that shares lie between 0 and 1.
+Shares are not checked to lie between 0 and 1.
 """
 
 import numpy as np
@@ -19,70 +18,62 @@ OVERPRINTS = fixed([[number >> ink & 1 for ink in range(4)] for number in range(
 """Which of cyan, magenta, yellow and black lie in each primary. (16, 4)"""
 
 
-def murray_davies(coverage: Array, *, solid: Array, bare: Array) -> Array:
-    """Mix dots and bare ground by area: ``a Rs + (1 - a) Rp`` [MURRAY-DAVIES].
-
-    On clear film it is exact by transmission: light that enters beside a dot leaves beside it.
-    """
-    return coverage * solid + (1.0 - coverage) * bare
-
-
-def yule_nielsen(coverage: Array, *, solid: Array, bare: Array, n: float) -> Array:
-    """Mix by area in the power 1/n, for light that spreads in the ground below [YULE-NIELSEN].
+def demichel(coverages: Array) -> Array:
+    """Give the share of the area under each primary, screens lying on one another by chance.
 
     Parameters
     ----------
-    coverage
-        Share of the dots.
-    solid, bare
-        Reflectance of solid ink and of bare ground.
-    n
-        1 for no spreading (Murray-Davies) to 2 for spreading far beyond a dot.
+    coverages
+        Of cyan, magenta, yellow and black. (..., 4)
+
+    Returns
+    -------
+    ndarray
+        Each row adds up to 1. (..., 16) [DEMICHEL]
     """
-    return np.asarray(
-        (coverage * solid ** (1.0 / n) + (1.0 - coverage) * bare ** (1.0 / n)) ** n,
-        dtype=np.float64,
-    )
+    spread = coverages[..., np.newaxis, :]
+    return np.asarray(np.prod(OVERPRINTS * spread + (1.0 - OVERPRINTS) * (1.0 - spread), axis=-1))
+
+
+def mixed(shares: Array, *, primaries: Array, n: float = 1.0) -> Array:
+    """Mix primaries by area, in the power 1/n.
+
+    Parameters
+    ----------
+    shares
+        Of the area. (..., p)
+    primaries
+        Their reflectances or transmittances. (p, 81)
+    n
+        1 mixes light itself: right on clear film, where light leaves beside the dot it came in
+        beside [MURRAY-DAVIES]; on paper light spreads below the dots and tints are darker, up to 2
+        where it spreads far beyond a dot [YULE-NIELSEN].
+
+    Returns
+    -------
+    ndarray
+        (..., 81)
+    """
+    return np.asarray((shares @ primaries ** (1.0 / n)) ** n)
 
 
 def clapper_yule(
     mean: Array, *, mean_square: Array, ground: Array, outside: float, inside: float
 ) -> Array:
-    """Reflectance of ink on white backing, all light between backing and surface followed.
+    """Give the reflectance of ink on white backing, all light between backing and surface followed.
 
-    ``rs + (1 - rs) rg (1 - ri) m^2 / (1 - rg ri q)`` with ``m`` the mean over the area of the ink's
-    transmittance and ``q`` the mean of its square: light spreads in the backing farther than a
-    dot, but comes down again from the surface where it went up [CLAPPER-YULE]. For ink without
-    dots ``q`` is the square of ``m``.
+    ``rs + (1 - rs) rg (1 - ri) m^2 / (1 - rg ri q)``: light spreads in the backing farther than a
+    dot, and comes down again from the surface where it went up [CLAPPER-YULE].
 
     Parameters
     ----------
     mean, mean_square
-        Of the ink's transmittance on one pass.
+        ``m`` and ``q``: means over the area of the transmittance of one pass, and of its square;
+        for ink without dots the second is the square of the first. (...)
     ground
-        Reflectance of the backing, seen from within.
+        ``rg``: reflectance of the backing, seen from within. (...)
     outside, inside
-        Reflectances of the surface, from the air and from within.
+        ``rs``, ``ri``: reflectances of the surface, from the air and from within.
     """
     out = (1.0 - outside) * ground * (1.0 - inside) * mean**2
-    return np.asarray(outside + out / (1.0 - ground * inside * mean_square), dtype=np.float64)
-
-
-def demichel(coverages: Array) -> Array:
-    """Share of the area under each primary when the screens lie on one another by chance.
-
-    Parameters
-    ----------
-    coverages
-        (..., 4) of cyan, magenta, yellow and black.
-
-    Returns
-    -------
-    ndarray
-        (..., 16), each row adding up to 1 [DEMICHEL].
-    """
-    spread = coverages[..., np.newaxis, :]
-    return np.asarray(
-        np.prod(OVERPRINTS * spread + (1.0 - OVERPRINTS) * (1.0 - spread), axis=-1),
-        dtype=np.float64,
-    )
+    return np.asarray(outside + out / (1.0 - ground * inside * mean_square))

@@ -18,7 +18,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from lamphouse.colour.halftone import OVERPRINTS, demichel
+from lamphouse.colour.halftone import OVERPRINTS, demichel, mixed
 from lamphouse.colour.spectrum import GRID_NM, Array, fixed
 
 CYAN, MAGENTA, YELLOW, BLACK = range(4)
@@ -30,12 +30,12 @@ _BANDS: tuple[tuple[tuple[float, float, float, float], ...], ...] = (
 """Of cyan, magenta and yellow: peak, width to its short and its long side [nm], height; bells that
 add up."""
 _BLACK_SLOPE = 0.15
-"""Black takes in a little more of blue light than of red: as wavelength to the power of minus it."""
+"""Black takes in a little more of blue light than of red: as wavelength to minus this power."""
 _BLACK_AT_NM = 560.0
 
 
 def _bell(peak: float, short: float, long: float, height: float) -> Array:
-    width = np.where(GRID_NM < peak, short, long)
+    width = np.where(peak > GRID_NM, short, long)
     return np.asarray(height * np.exp(-(((GRID_NM - peak) / width) ** 2) / 2.0))
 
 
@@ -67,6 +67,11 @@ LASER = InkSet(name="laser", solids=(0.75, 0.80, 0.80, 1.7), has_dots=True)
 """Dots of toner with clear film between them; black passes about 2 % [PRACTICE]."""
 
 
+def solids(inks: InkSet) -> Array:
+    """Give the transmittance of each of the sixteen overprints of solids. (16, 81)."""
+    return np.asarray(10.0 ** -((OVERPRINTS * inks.solids) @ DYES))
+
+
 def transmittance(amounts: Array, *, inks: InkSet) -> Array:
     """Give what one pass through the ink leaves of light.
 
@@ -80,18 +85,8 @@ def transmittance(amounts: Array, *, inks: InkSet) -> Array:
     Returns
     -------
     ndarray
-        (..., 81). Of dots, the mean over the area, as on clear film: right by transmission, and
-        for a pass that has nothing to do with the pass before it.
+        (..., 81). Of dots, the mean over the area.
     """
-    if not inks.has_dots:
-        return np.asarray(10.0 ** -((amounts * inks.solids) @ DYES))
-    primaries = 10.0 ** -((OVERPRINTS * inks.solids) @ DYES)
-    return np.asarray(demichel(amounts) @ primaries)
-
-
-def mean_square(amounts: Array, *, inks: InkSet) -> Array:
-    """Give what light keeps that passes the same spot of the ink twice. (..., 81)"""
-    if not inks.has_dots:
-        return transmittance(amounts, inks=inks) ** 2
-    primaries = 10.0 ** -((OVERPRINTS * inks.solids) @ DYES)
-    return np.asarray(demichel(amounts) @ primaries**2)
+    if inks.has_dots:
+        return mixed(demichel(amounts), primaries=solids(inks))
+    return np.asarray(10.0 ** -((amounts * inks.solids) @ DYES))
