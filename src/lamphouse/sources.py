@@ -120,6 +120,11 @@ SOURCES: dict[str, Source] = {
         "near the black body's line, parabola off it.",
         note="Method from memory; an open package's figures agree to 0.1 K at 6500 K.",
     ),
+    "OHNO-2005": Source(
+        citation="Ohno, Spectral design considerations for white LED color rendering, Optical "
+        "Engineering 44, 2005: LED spectra as (g + 2 g^5) / 3 of a Gaussian g.",
+        note="Formula confirmed in an open package.",
+    ),
     "KUBELKA-MUNK": Source(
         citation="Kubelka and Munk 1931; Kubelka, New contributions to the optics of intensely "
         "light-scattering materials, JOSA 38, 1948: hyperbolic form.",

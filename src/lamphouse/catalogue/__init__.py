@@ -16,6 +16,7 @@
 - ``protection``: fuses, and what blocks a reversed supply.
 - ``dyes``: which part of the light a coloured film takes in, in words.
 - ``measured_spectra``: spectra the maker measured.
+- ``photo_readings``: readings of a photograph taken through a film.
 - ``spectral_data``: published spectra: the standard observer, lights, LED illuminants.
 - ``drills``: number drills and metric steps.
 - ``shelf``: all tables together, the maker's own rows laid over the built-in ones.

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from lamphouse.catalogue.cells import OutOfRange, Span, amount, one_of
 from lamphouse.catalogue.dyes import DyePart, dye
 from lamphouse.catalogue.measured_spectra import MeasuredSpectrum
+from lamphouse.catalogue.photo_readings import Rgb, photo_readings
 from lamphouse.catalogue.tables import Column, Origin, Table
 from lamphouse.units import Quantity, show
 
@@ -31,6 +32,8 @@ class FilmType:
     """What makes its colour, a guess for the class of film; None: it is grey, or measured."""
     measured: MeasuredSpectrum | None = None
     """Its own readings, which stand in for its shares and its dye."""
+    photo: tuple[Rgb, ...] | None = None
+    """Red, green, blue of a photograph through 0, 1, 2 coats, which stand in likewise."""
 
 
 def _faults(film: FilmType) -> Iterable[OutOfRange]:
@@ -69,6 +72,7 @@ FILM_TYPES = Table(
             read=amount(Quantity.SHARE, span=_SHARE),
         ),
         Column(name="dye", fields=("dye",), read=dye, may_be_missing=True),
+        Column(name="photo", fields=("photo",), read=photo_readings, may_be_missing=True),
     ),
     faults=_faults,
 )

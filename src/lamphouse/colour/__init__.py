@@ -8,6 +8,9 @@
 - ``temperature``: correlated colour temperature.
 - ``appearance``: how colours look to an adapted eye.
 - ``kubelka_munk``: scattering layers, and the smooth surface of a body.
+- ``lamp_spectra``: spectra of LEDs.
+- ``film_spectra``: spectra of films, coats and finishes.
+- ``photo_fit``: the spectrum of a film from a photograph.
 - ``layers``: layers laid on one another, wavelength by wavelength.
 
 Prints
