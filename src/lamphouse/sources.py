@@ -120,6 +120,16 @@ SOURCES: dict[str, Source] = {
         "near the black body's line, parabola off it.",
         note="Method from memory; an open package's figures agree to 0.1 K at 6500 K.",
     ),
+    "C78-377": Source(
+        citation="ANSI C78.377, Chromaticity of solid state lighting products: whites lie within "
+        "0.006 of the black body's line in Duv.",
+        note="From memory.",
+    ),
+    "CIE-TN-001": Source(
+        citation="CIE TN 001:2014, Chromaticity difference specification for light sources: circles "
+        "of n steps with radius 0.0011 n in u', v'.",
+        note="From memory.",
+    ),
     "OHNO-2005": Source(
         citation="Ohno, Spectral design considerations for white LED color rendering, Optical "
         "Engineering 44, 2005: LED spectra as (g + 2 g^5) / 3 of a Gaussian g.",

@@ -7,6 +7,7 @@ dye
     below, falling off within 40 nm; ``above 600 nm over 60 nm`` what lies above; ``at 560 nm over
     90 nm`` a band that is 90 nm wide at half its height. ``x 0.3`` behind a part is its strength
     beside the others; how strong all of them are follows from the film's transmittance.
+    ``neutral`` takes in all light alike: no parts.
 """
 
 import re
@@ -16,10 +17,11 @@ from enum import StrEnum
 from lamphouse.catalogue.cells import OutOfRange, shortened
 from lamphouse.units import Quantity, UnitError, parse
 
+NEUTRAL = "neutral"
 MOST_PARTS = 8
 """Parts a dye may have."""
 _PART = re.compile(r"(below|above|at) (.{1,20}?) over (.{1,20}?)(?: x (\d{1,3}(?:\.\d{1,4})?))?")
-_EXAMPLE = "write it like 'below 540 nm over 40 nm; at 620 nm over 80 nm x 0.3'"
+_EXAMPLE = "write it like 'below 540 nm over 40 nm; at 620 nm over 80 nm x 0.3', or 'neutral'"
 
 
 class Side(StrEnum):
@@ -53,6 +55,8 @@ def dye(text: str) -> tuple[DyePart, ...]:
     OutOfRange
         If it lies where the eye sees nothing, or has no width.
     """
+    if text.strip() == NEUTRAL:
+        return ()
     parts = [part.strip() for part in text.split(";") if part.strip()]
     if not 1 <= len(parts) <= MOST_PARTS:
         problem = f"a dye has 1 to {MOST_PARTS} parts, not {len(parts)}"

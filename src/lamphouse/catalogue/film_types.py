@@ -29,7 +29,8 @@ class FilmType:
     """Diffuse reflectance on the lamp's side, 0 to 1."""
     origin: Origin
     dye: tuple[DyePart, ...] | None = None
-    """What makes its colour, a guess for the class of film; None: it is grey, or measured."""
+    """What makes its colour, a guess for the class of film; none of it in a neutral film. None:
+    not known, so that a gel may have any colour, and a diffuser counts as grey."""
     measured: MeasuredSpectrum | None = None
     """Its own readings, which stand in for its shares and its dye."""
     photo: tuple[Rgb, ...] | None = None

@@ -8,6 +8,20 @@ from importlib.resources import files
 from io import StringIO
 from types import MappingProxyType
 
+ROOM_LIGHTS: Mapping[str, str] = MappingProxyType(
+    {
+        "daylight": "D65",
+        "horizon daylight": "D50",
+        "tungsten": "A",
+        "warm LED": "LED-B2",
+        "neutral LED": "LED-B3",
+        "cool LED": "LED-B5",
+        "fluorescent": "FL2",
+        "triphosphor tube": "FL11",
+    }
+)
+"""Lights of a room in words, with the illuminant that stands for each [CIE-15]."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SpectralData:

@@ -12,6 +12,9 @@
 - ``film_spectra``: spectra of films, coats and finishes.
 - ``photo_fit``: the spectrum of a film from a photograph.
 - ``layers``: layers laid on one another, wavelength by wavelength.
+- ``chain``: the whole way of one opening's light, to the eye in its room.
+- ``colour_words``: colours of light in the trade's words.
+- ``wanted_colour``: a wanted colour, read from words.
 
 Prints
 ------

@@ -57,6 +57,12 @@ def scatters(film: FilmType) -> bool:
     return film.use == "diffuser" or film.reflectance > CLEAR_REFLECTANCE
 
 
+def is_known(film: FilmType) -> bool:
+    """Tell whether anything says which colours a film passes; a diffuser is taken for grey."""
+    named = film.dye is not None or film.measured is not None or film.photo is not None
+    return named or scatters(film)
+
+
 def dye_curve(dye: Sequence[DyePart], *, shift_nm: float = 0.0) -> Array:
     """Give the absorption of a dye along the grid; (81,)."""
     whole = np.zeros_like(GRID_NM)
@@ -85,8 +91,8 @@ def film_spectrum(film: FilmType) -> Film:
     ----------
     film
         With its own readings or a photograph's, these are used as they are. With a dye, the
-        multiple of the dye is found that passes the row's transmittance in daylight. Without any
-        it is grey.
+        multiple of the dye is found that passes the row's transmittance in daylight. Neutral or
+        without any it is grey.
 
     Returns
     -------

@@ -4,7 +4,12 @@ from functools import cache
 
 import numpy as np
 
-from lamphouse.catalogue.spectral_data import room_lights, standard_observer
+from lamphouse.catalogue.spectral_data import (
+    ROOM_LIGHTS,
+    led_illuminants,
+    room_lights,
+    standard_observer,
+)
 from lamphouse.colour.spectrum import GRID_NM, STEP_NM, Array, Spectrum, fixed, on_grid
 
 LUMENS_PER_WATT = 683.0
@@ -90,13 +95,19 @@ def uniform_chromaticity(xyz: Array) -> Array:
 
 @cache
 def room_light(name: str) -> Spectrum:
-    """Give the spectrum of a light a room may have, such as ``D65``, scaled to luminance 1.
+    """Give the spectrum of a light a room may have, scaled to luminance 1.
+
+    Parameters
+    ----------
+    name
+        A word of ``ROOM_LIGHTS``, or an illuminant such as ``D65`` or ``LED-B3``.
 
     Raises
     ------
     KeyError
-        For a name :func:`lamphouse.catalogue.spectral_data.room_lights` does not hold.
+        For any other name.
     """
-    data = room_lights()
-    values = on_grid(data.wavelengths_nm, data.columns[name])
+    illuminant = ROOM_LIGHTS.get(name, name)
+    data = room_lights() if illuminant in room_lights().columns else led_illuminants()
+    values = on_grid(data.wavelengths_nm, data.columns[illuminant])
     return Spectrum(name=name, values=fixed(values / luminance(values)))

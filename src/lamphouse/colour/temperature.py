@@ -47,6 +47,12 @@ def planck(temperature_K: float | Array, *, at_nm: Array = GRID_NM) -> Array:
     return np.asarray(power(at_nm) / power(560.0))
 
 
+def planck_xyz(temperature_K: float | Array) -> Array:
+    """Give X, Y, Z of the black body over all the eye sees, in any unit; (..., 3)."""
+    wavelengths, table = whole_observer()
+    return np.asarray(planck(temperature_K, at_nm=wavelengths) @ table)
+
+
 def uv_1960(xyz: Array) -> Array:
     """Give u, v of the 1960 diagram, in which CCT is defined; (..., 2) [CIE-15]."""
     return np.asarray(uniform_chromaticity(xyz) * np.array([1.0, 2.0 / 3.0]))
@@ -57,8 +63,7 @@ def _line() -> tuple[Array, Array]:
     """Give the temperatures and u, v of the black body's line, over all the eye sees."""
     count = int(np.log(MOST_K / LEAST_K) / np.log(_STEP)) + 2
     temperatures = LEAST_K * np.power(_STEP, np.arange(count, dtype=np.float64))
-    wavelengths, table = whole_observer()
-    return fixed(temperatures), fixed(uv_1960(planck(temperatures, at_nm=wavelengths) @ table))
+    return fixed(temperatures), fixed(uv_1960(planck_xyz(temperatures)))
 
 
 def temperature(xyz: Array) -> Temperature | None:
