@@ -123,19 +123,36 @@ def _openings(glows: Sequence[Mapping[str, Any]]) -> str:
             f"{glow['sub_assembly']} / {glow['opening']}",
             _band(glow["mean_cd_m2"]),
             f"{glow['evenness']:.0%}",
+            _colour(glow["colour"]),
             _wanted(glow),
             glow["verdict"] or "-",
         )
         for glow in glows
     ]
-    return table(("lit opening", "cd/m2", "evenness", "wanted", "verdict"), rows)
+    return table(("lit opening", "cd/m2", "evenness", "colour", "wanted", "verdict"), rows)
+
+
+def _colour(colour: Mapping[str, Any] | None) -> str:
+    """Say a colour in short: ``cool white 6500 K``, ``amber .578 .421``."""
+    if colour is None:
+        return "-"
+    if colour["cct_K"] is not None:
+        return f"{colour['name']} {colour['cct_K']:.0f} K"
+    x, y = (f"{colour[axis]:.3f}".removeprefix("0") for axis in "xy")
+    return f"{colour['name']} {x} {y}"
+
+
+def _unlit(colour: Mapping[str, Any] | None) -> str:
+    return "-" if colour is None else colour["unlit"] or "-"
 
 
 def _wanted(glow: Mapping[str, Any]) -> str:
     if glow["wanted_cd_m2"] is None:
         return "-"
     least, most = glow["wanted_cd_m2"]
-    return f"{least:g} to {most:g}, {glow['wanted_evenness']:.0%}"
+    colour = glow["colour"]["wanted"] if glow["colour"] else ""
+    wanted = f"{least:g} to {most:g}, {glow['wanted_evenness']:.0%}"
+    return f"{wanted}, {colour}" if colour else wanted
 
 
 def glow(result: Mapping[str, Any]) -> str:
@@ -169,7 +186,8 @@ def _box_by_box(
     glows: Sequence[Mapping[str, Any]], *, walks: Mapping[tuple[str, str, str], str]
 ) -> Iterator[str]:
     """Give the lines of one table, each box's openings under its name."""
-    head = ("opening", "cd/m2", "evenness", "hot spot", "room", "wanted", "verdict")
+    figures = ("cd/m2", "evenness", "hot spot", "room", "colour", "unlit")
+    head = ("opening", *figures, "wanted", "verdict")
     rows = [
         (
             glow["opening"],
@@ -177,6 +195,8 @@ def _box_by_box(
             f"{glow['evenness']:.0%}",
             f"{glow['hot_spot']:.0%}",
             _short(glow["room_cd_m2"], digits=2),
+            _colour(glow["colour"]),
+            _unlit(glow["colour"]),
             _wanted(glow),
             glow["verdict"] or "-",
             *([walks.get(_place(glow), "-")] if walks else []),

@@ -12,7 +12,8 @@ from functools import cache
 
 import numpy as np
 
-from lamphouse.colour.display import D65_XY, white_xyz
+from lamphouse.colour.display import D65_XY, adapted, white_xyz
+from lamphouse.colour.lab import to_lab, to_lch
 from lamphouse.colour.observer import chromaticity, matching
 from lamphouse.colour.spectrum import GRID_NM, Array, fixed
 from lamphouse.colour.temperature import planck_xyz, temperature
@@ -45,6 +46,13 @@ PURPLES = (("purple", 0.5), ("pink", 1.01))
 """Hues between violet and red, by the share of the way from violet [PRACTICE]."""
 PALE_PURITY = 0.4
 """Less pure, a hue is pale [PRACTICE]."""
+
+GREYS = (("white", 85.0), ("light grey", 65.0), ("grey", 40.0), ("dark grey", 20.0), ("black", 0.0))
+"""Surfaces without colour by least lightness L* [PRACTICE]."""
+GREY_CHROMA = 8.0
+"""Surfaces with less chroma look grey [PRACTICE]."""
+DARK_LIGHTNESS = 35.0
+"""Coloured surfaces with less lightness look dark [PRACTICE]."""
 
 
 @cache
@@ -102,6 +110,26 @@ def name_of(xyz: Array) -> str:
     else:
         hue = next(name for name, low, high in HUES if low <= wavelength < high)
     return hue if purity >= PALE_PURITY else f"pale {hue}"
+
+
+def surface_name(xyz: Array, *, white: Array) -> str:
+    """Name the colour of a surface to an eye that takes the room's light for white.
+
+    Parameters
+    ----------
+    xyz
+        What the surface throws back. (3,)
+    white
+        What a white sheet would. (3,)
+    """
+    lightness, chroma, _ = to_lch(to_lab(xyz, white=white))
+    if chroma < GREY_CHROMA:
+        return next(name for name, least in GREYS if lightness >= least)
+    daylight = white_xyz(D65_XY)
+    seen = adapted(xyz / white[1], seen=white, shown=daylight)
+    name = name_of(seen)
+    hue = "white" if name.endswith("white") else name
+    return f"dark {hue}" if lightness < DARK_LIGHTNESS and hue != "white" else hue
 
 
 def light_of(name: str) -> Array:

@@ -23,6 +23,7 @@ from lamphouse.design.place import SubAssembly
 from lamphouse.design.whole import Design
 from lamphouse.findings import Finding, Where, settle
 from lamphouse.light.box_glow import BoxGlow, LedCurrent
+from lamphouse.light.colour_rules import buy_together, unlike_colours, unreadable_colour
 from lamphouse.light.figure_rules import look_without_box
 from lamphouse.light.judging import judge_box
 from lamphouse.light.leak_rules import judge_leaks, judge_spill
@@ -131,6 +132,9 @@ def plan(
     told += [finding for findings in boards for finding in findings]
     told += [finding for findings in unlit for finding in findings]
     told += mismatched(glows)
+    told += unlike_colours(glows)
+    told += buy_together(glows, sub_assemblies=design.sub_assemblies)
+    told += unreadable_colour(design.looks)
     told += [finding for _, findings in escaping for finding in findings]
     told += [finding for findings in spilt for finding in findings]
     told += look_at_sheets(pieces, in_hand=design.sheets, habits=design.cutting)[1]
