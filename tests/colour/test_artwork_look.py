@@ -12,8 +12,8 @@ from lamphouse.colour.artwork_look import (
     StackLayer,
     degree_of_adaptation,
     eye,
+    leaving,
     own_look,
-    seen,
     shown,
 )
 from lamphouse.colour.colour_cube import read_at
@@ -21,7 +21,7 @@ from lamphouse.colour.difference import difference
 from lamphouse.colour.inks import INKJET, LASER
 from lamphouse.colour.lab import to_lab, to_lch
 from lamphouse.colour.layers import clear_sheet
-from lamphouse.colour.printer import driver, intended, separated
+from lamphouse.colour.printer import driver, intended, separated, with_black
 from lamphouse.colour.spectrum import GRID_NM
 from sample_prints import COOL, WARM, backlit, flat
 from tolerances import EXACT
@@ -43,8 +43,8 @@ def amounts(colours, inks=INKJET):
 
 
 def lit(print_, colours, inks=INKJET):
-    clear = seen(print_, np.zeros((1, 4)))
-    return own_look(print_, seen(print_, amounts(colours, inks)), clear=clear)
+    clear = leaving(print_, np.zeros((1, 4)))
+    return own_look(print_, leaving(print_, amounts(colours, inks)), clear=clear)
 
 
 def chroma(lab):
@@ -81,7 +81,7 @@ def test_a_warm_white_makes_a_red_print_more_saturated_at_equal_luminance():
 
 
 def unlit(print_, colours):
-    what, clear = seen(print_, amounts(colours)), seen(print_, np.zeros((1, 4)))
+    what, clear = leaving(print_, amounts(colours)), leaving(print_, np.zeros((1, 4)))
     return to_lab(shown(print_, what, condition=Condition.UNLIT, clear=clear), white=WHITE)
 
 
@@ -144,13 +144,21 @@ def test_room_light_lifts_black_and_the_dark_hides_a_print_that_is_off():
     dark, light = (look_of(backlit(films=2, room_lx=lx), inks=INKJET).black for lx in (0.0, 300.0))
     assert light > 10 * dark
     print_ = backlit(films=2, room_lx=0.0)
-    what, clear = seen(print_, amounts(MIXED)), seen(print_, np.zeros((1, 4)))
+    what, clear = leaving(print_, amounts(MIXED)), leaving(print_, np.zeros((1, 4)))
     assert shown(print_, what, condition=Condition.UNLIT, clear=clear).max() < 1e-6
 
 
 def test_what_throws_nothing_back_shows_only_the_lamp():
     glass = StackLayer(film=flat(0.9, 0.0))
     bare = replace(backlit(room_lx=500.0, clear_cd_m2=25.0), layers=(glass,), box_reflectance=0.0)
-    what = seen(bare, np.zeros((1, 4)))
+    what = leaving(bare, np.zeros((1, 4)))
     assert what.lit[0, 1] == pytest.approx(25.0, abs=EXACT)
     assert what.thrown == pytest.approx(np.zeros((1, 3)), abs=EXACT)
+
+
+@pytest.mark.parametrize("inks", [INKJET, LASER], ids=lambda inks: inks.name)
+@pytest.mark.parametrize("passes", [0.005, 0.02, 0.08])
+def test_a_measured_black_is_what_the_print_shows(inks, passes):
+    # What the maker measures against the bare film is what the lit print shows of black over white.
+    measured = with_black(inks, passes=passes)
+    assert look_of(backlit(inks=measured), inks=measured).black == pytest.approx(passes, rel=0.05)

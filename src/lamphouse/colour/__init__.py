@@ -25,5 +25,6 @@ Prints
 - ``colour_search``: the nearest colour that can be made, for many at once.
 - ``printer``: what a printer lays down for a picture, so that it is right on paper.
 - ``artwork_look``: what a print looks like in front of its lamp, in a room, and unlit.
+- ``palette``: the colours that stand for a picture.
 - ``artwork_fit``: artwork changed so that it reads right when lit.
 """

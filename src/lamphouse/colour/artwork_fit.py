@@ -17,7 +17,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from lamphouse.colour.artwork_look import WHITE, Backlit, Seen, own_look, seen
+from lamphouse.colour.artwork_look import WHITE, Backlit, Leaving, leaving, own_look
 from lamphouse.colour.colour_cube import Cube, cube_of, grid, read_at
 from lamphouse.colour.colour_search import nearest
 from lamphouse.colour.difference import difference
@@ -34,14 +34,14 @@ _PULL = 1.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Look:
+class PrintLook:
     """What a lit print shows for every print colour."""
 
     backlit: Backlit
     inks: InkSet
-    corners: Seen
+    corners: Leaving
     """What leaves the print at the corners of a cube over the print colours."""
-    clear: Seen
+    clear: Leaving
     lab: Cube
     """L*, a*, b* as the adapted eye sees it in the room, clear places at lightness 100."""
 
@@ -68,39 +68,39 @@ class Reading:
     """Share of the picture."""
 
 
-def look_of(backlit: Backlit, *, inks: InkSet) -> Look:
+def look_of(backlit: Backlit, *, inks: InkSet) -> PrintLook:
     """Compute what a print shows for every colour sent to the printer."""
-    corners = seen(backlit, amounts_at_corners(inks))
-    clear = seen(backlit, np.zeros((1, 4)))
+    corners = leaving(backlit, amounts_at_corners(inks))
+    clear = leaving(backlit, np.zeros((1, 4)))
     lab = cube_of(own_look(backlit, corners, clear=clear))
-    return Look(backlit=backlit, inks=inks, corners=corners, clear=clear, lab=lab)
+    return PrintLook(backlit=backlit, inks=inks, corners=corners, clear=clear, lab=lab)
 
 
-def targets(look: Look, drawn: Array) -> Array:
+def targets(look: PrintLook, drawn: Array) -> Array:
     """Give the look wanted of drawn colours, between the print's own white and black. (m, 3)."""
     fitted = from_lab(intended(drawn, black=look.black), white=WHITE)
     white = from_lab(look.white, white=WHITE)
     return to_lab(adapted(fitted, seen=WHITE, shown=white), white=WHITE)
 
 
-def print_colours(look: Look, drawn: Array) -> Array:
+def print_colours(look: PrintLook, drawn: Array) -> Array:
     """Find what to print for drawn colours. (m, 3) to (m, 3)."""
     return nearest(
         lambda shares: read_at(look.lab, shares), targets(look, drawn), pull=_PULL, towards=drawn
     )
 
 
-def print_cube(look: Look) -> Cube:
+def print_cube(look: PrintLook) -> Cube:
     """Give what to print for every drawn colour."""
     return cube_of(print_colours(look, grid()))
 
 
-def misses(look: Look, drawn: Array, *, printed: Array) -> Array:
+def misses(look: PrintLook, drawn: Array, *, printed: Array) -> Array:
     """Give how far each colour lands from its target. CIEDE2000 (m,)."""
     return difference(targets(look, drawn), read_at(look.lab, printed))
 
 
-def reading(look: Look, drawn: Array, *, printed: Array, weights: Array) -> Reading:
+def reading(look: PrintLook, drawn: Array, *, printed: Array, weights: Array) -> Reading:
     """Sum up how a picture reads when lit.
 
     Parameters

@@ -76,7 +76,7 @@ class Condition(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Seen:
+class Leaving:
     """What leaves a print to the eye, absolute; Y in cd/m2."""
 
     lit: Array
@@ -123,12 +123,12 @@ def _clear(layers: Sequence[StackLayer]) -> SpectralSheet:
     return stacked(layers, np.zeros((1, 4)))
 
 
-def seen(print_: Backlit, amounts: Array) -> Seen:
+def leaving(print_: Backlit, amounts: Array) -> Leaving:
     """Give what leaves the print for some amounts of ink. (m, 4)."""
     film, clear = stacked(print_.layers, amounts), _clear(print_.layers)
     white_Y = under(print_.lamp, clear.transmittance)[0, 1]
     thrown = under(print_.room, seen_from_face(film, behind=np.array(print_.box_reflectance)))
-    return Seen(
+    return Leaving(
         lit=under(print_.lamp, film.transmittance) * (print_.clear_cd_m2 / white_Y),
         thrown=thrown * (print_.room_lx / pi),
     )
@@ -168,7 +168,7 @@ def eye(white: Array, *, full_cd_m2: float) -> Array:
     return np.asarray(np.linalg.solve(CAT16, gains[:, None] * CAT16) / full_cd_m2)
 
 
-def shown(print_: Backlit, what: Seen, *, condition: Condition, clear: Seen) -> Array:
+def shown(print_: Backlit, what: Leaving, *, condition: Condition, clear: Leaving) -> Array:
     """Give X, Y, Z under daylight, white at Y = 1, of what is seen in one condition. (m, 3).
 
     Parameters
@@ -196,7 +196,7 @@ def shown(print_: Backlit, what: Seen, *, condition: Condition, clear: Seen) -> 
     return np.asarray(light @ eye(white, full_cd_m2=full).T)
 
 
-def own_look(print_: Backlit, what: Seen, *, clear: Seen) -> Array:
+def own_look(print_: Backlit, what: Leaving, *, clear: Leaving) -> Array:
     """Give the look of the lit print in its room, its own clear places as lightness 100. (m, 3)."""
     white = paper_white(print_) + lamp_white(print_)
     full = max(float((clear.lit + clear.thrown)[0, 1]), _DARK_CD_M2)

@@ -6,16 +6,18 @@ matter, see :mod:`lamphouse.colour.print_film`. No printer is measured here: a g
 keeps hue and lightness and uses black for the dark half is assumed.
 """
 
-from functools import cache
+from dataclasses import replace
+from functools import lru_cache
+from math import log10
 
 import numpy as np
 
 from lamphouse.colour.colour_cube import Cube, grid, sampled
 from lamphouse.colour.colour_search import nearest
 from lamphouse.colour.display import D65_XY, SRGB, decode, white_xyz, xyz_of
-from lamphouse.colour.inks import InkSet
+from lamphouse.colour.inks import InkSet, transmittance
 from lamphouse.colour.lab import to_lab
-from lamphouse.colour.observer import room_light, under
+from lamphouse.colour.observer import photopic, room_light, under
 from lamphouse.colour.print_film import on_paper
 from lamphouse.colour.spectrum import Array
 
@@ -25,6 +27,8 @@ _BLACK_FROM = 0.4
 """Share of grey from which black takes part [TYPICAL]."""
 _REPLACED = 0.5
 """How much of each coloured ink full black takes the place of: 250 % of ink at most [TYPICAL]."""
+_DENSEST = 4.0
+"""No ink on one film is denser."""
 _PULL = 0.5
 """Colours no ink makes may be this far off the best of their like, to stay in order."""
 
@@ -37,6 +41,28 @@ def separated(inking: Array) -> Array:
     grey = inking.min(axis=-1, keepdims=True)
     black = (np.clip(grey - _BLACK_FROM, 0.0, None) / (1.0 - _BLACK_FROM)) ** 2
     return np.concatenate([inking - _REPLACED * black, black], axis=-1)
+
+
+def with_black(inks: InkSet, *, passes: float) -> InkSet:
+    """Give the inks of a printer whose blackest black passes a measured share of daylight.
+
+    Parameters
+    ----------
+    inks
+        A printer of its kind.
+    passes
+        Of light through one film, over what the bare film passes.
+
+    Returns
+    -------
+    InkSet
+        Its black as dense as it takes, the coloured inks as they are.
+    """
+    light, darkest = room_light("daylight").values, separated(np.ones((1, 3)))
+    passed = float(photopic(light, transmittance(darkest, inks=inks))[0])
+    cyan, magenta, yellow, black = inks.solids
+    dense = min(max(black + log10(passed / passes), 0.0), _DENSEST)
+    return replace(inks, solids=(cyan, magenta, yellow, dense))
 
 
 def intended(shares: Array, *, black: float = 0.0) -> Array:
@@ -62,7 +88,7 @@ def paper_lab(inking: Array, *, inks: InkSet) -> Array:
     return to_lab(under(light, on_paper(separated(inking), inks=inks)), white=white)
 
 
-@cache
+@lru_cache(maxsize=16)
 def driver(inks: InkSet) -> Cube:
     """Give what a printer lays down for every screen colour: shares of cyan, magenta and yellow.
 
