@@ -1,6 +1,6 @@
 """One opening's whole chain, from LED to adapted eye, against the same steps by another package.
 
-The chain: the LED's power times paint and layers folded at each wavelength, X Y Z, chromaticity, CCT
+The chain: the LED's power times paint and layers folded at each wavelength, X Y Z, x and y, CCT
 and Duv, CIELAB and CIECAM16, lit, unlit and lit in the room. Reference, in the same run: the
 layers' transmittance handed to the open package colour-science (dev extra), which does X Y Z, CCT
 and Duv by Ohno, CIELAB and CIECAM16 of the lit colour alone.

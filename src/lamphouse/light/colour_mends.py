@@ -47,6 +47,8 @@ class ColourWay:
     """Luminance over today's, at the same currents."""
     keeps_led: bool
     keeps_films: bool
+    replaces: bool
+    """Whether gels or tints of today must go for ``film``."""
 
 
 def _bare(window: Window) -> tuple[FilmType, ...]:
@@ -131,6 +133,7 @@ def ways_to_colour(
     white = tristimulus(light)
     room_cd_m2 = 0.0 if room is None else room.room_light_lx / pi
     now = float(tristimulus(radiance(parts, way=way_of(drawn, window=window)))[1])
+    replaces = any(is_coloured(layer.film) for layer in window.opening.layers)
     found = []
     for film, count, sheet in _sheets(window):
         way = way_of(drawn, window=window, sheet=sheet)
@@ -149,6 +152,7 @@ def ways_to_colour(
                     light=float(xyz[1]) / now if now > 0.0 else 1.0,
                     keeps_led=not led,
                     keeps_films=count < 0,
+                    replaces=bool(film) and replaces,
                 )
             )
     return tuple(sorted(found, key=lambda way: (not way.is_met, round(way.difference), -way.light)))
@@ -167,7 +171,8 @@ def in_words(way: ColourWay) -> str:
     if not way.keeps_films:
         if way.film:
             times = f" {way.count} times" if way.count > 1 else ""
-            steps.append(f"lay '{way.film}'{times} before it, in place of its gels and tints")
+            gone = ", in place of its gels and tints" if way.replaces else ""
+            steps.append(f"lay '{way.film}'{times} before it{gone}")
         else:
             steps.append("take its gels and tints out")
     cost = f"{100.0 * way.light:.0f} % of the light at the same currents"
@@ -220,5 +225,6 @@ def same_colour_brighter(
                 light=light,
                 keeps_led=False,
                 keeps_films=True,
+                replaces=False,
             )
     return best
