@@ -124,35 +124,51 @@ def _openings(glows: Sequence[Mapping[str, Any]]) -> str:
             _band(glow["mean_cd_m2"]),
             f"{glow['evenness']:.0%}",
             _colour(glow["colour"]),
-            _wanted(glow),
             glow["verdict"] or "-",
         )
         for glow in glows
     ]
-    return table(("lit opening", "cd/m2", "evenness", "colour", "wanted", "verdict"), rows)
+    return table(("lit opening", "cd/m2", "evenness", "colour", "verdict"), rows)
 
 
 def _colour(colour: Mapping[str, Any] | None) -> str:
-    """Say a colour in short: ``cool white 6500 K``, ``amber .578 .421``."""
+    """Say a colour in short: ``cool white 6500 K``, ``amber``."""
     if colour is None:
         return "-"
-    if colour["cct_K"] is not None:
-        return f"{colour['name']} {colour['cct_K']:.0f} K"
-    x, y = (f"{colour[axis]:.3f}".removeprefix("0") for axis in "xy")
-    return f"{colour['name']} {x} {y}"
+    kelvin = "" if colour["cct_K"] is None else f" {colour['cct_K']:.0f} K"
+    return f"{colour['name']}{kelvin}"
 
 
-def _unlit(colour: Mapping[str, Any] | None) -> str:
-    return "-" if colour is None else colour["unlit"] or "-"
+def _colours(glows: Sequence[Mapping[str, Any]]) -> Iterator[str]:
+    """Give the lines of the table of colours, lit and unlit."""
+    rows = []
+    for glow in glows:
+        colour = glow["colour"]
+        if colour is None:
+            continue
+        doubt = f" ±{_short(colour['doubt'], digits=1)}" if colour["doubt"] else ""
+        rows.append(
+            (
+                f"{glow['sub_assembly']} / {glow['opening']}",
+                _colour(colour),
+                f"{colour['x']:.3f}, {colour['y']:.3f}",
+                " ".join(f"{part:.0f}" for part in colour["lab"]) + doubt,
+                f"{colour['colourfulness']:.0f}",
+                colour["unlit"] or "-",
+                colour["wanted"] or "-",
+            )
+        )
+    if rows:
+        yield ""
+        head = ("opening", "colour", "x, y", "L*a*b* ±dE", "colourful", "unlit", "wanted")
+        yield table(head, rows)
 
 
 def _wanted(glow: Mapping[str, Any]) -> str:
     if glow["wanted_cd_m2"] is None:
         return "-"
     least, most = glow["wanted_cd_m2"]
-    colour = glow["colour"]["wanted"] if glow["colour"] else ""
-    wanted = f"{least:g} to {most:g}, {glow['wanted_evenness']:.0%}"
-    return f"{wanted}, {colour}" if colour else wanted
+    return f"{least:g} to {most:g}, {glow['wanted_evenness']:.0%}"
 
 
 def glow(result: Mapping[str, Any]) -> str:
@@ -175,6 +191,7 @@ def glow(result: Mapping[str, Any]) -> str:
         lines.append(
             f"room: what {result['room_lx']:g} lx add to the figures, which are for the dark"
         )
+    lines += _colours(result["glows"])
     if walks:
         lines.append("random walks: mean, within one standard error")
     if result["files"]:
@@ -186,8 +203,7 @@ def _box_by_box(
     glows: Sequence[Mapping[str, Any]], *, walks: Mapping[tuple[str, str, str], str]
 ) -> Iterator[str]:
     """Give the lines of one table, each box's openings under its name."""
-    figures = ("cd/m2", "evenness", "hot spot", "room", "colour", "unlit")
-    head = ("opening", *figures, "wanted", "verdict")
+    head = ("opening", "cd/m2", "evenness", "hot spot", "room", "wanted", "verdict")
     rows = [
         (
             glow["opening"],
@@ -195,8 +211,6 @@ def _box_by_box(
             f"{glow['evenness']:.0%}",
             f"{glow['hot_spot']:.0%}",
             _short(glow["room_cd_m2"], digits=2),
-            _colour(glow["colour"]),
-            _unlit(glow["colour"]),
             _wanted(glow),
             glow["verdict"] or "-",
             *([walks.get(_place(glow), "-")] if walks else []),

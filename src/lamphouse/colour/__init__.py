@@ -27,4 +27,5 @@ Prints
 - ``artwork_look``: what a print looks like in front of its lamp, in a room, and unlit.
 - ``palette``: the colours that stand for a picture.
 - ``artwork_fit``: artwork changed so that it reads right when lit.
+- ``print_rules``: what is said about prints.
 """

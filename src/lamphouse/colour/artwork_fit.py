@@ -8,7 +8,7 @@ print colour
     What is sent to the printer instead.
 target
     The drawn colour fitted between the lightest and the darkest that the lit print can show: white
-    is left clear, whatever the lamp's white, and black is as dark as the ink makes it.
+    is the lamp's white, a gel left out, and black is as dark as the ink makes it.
 out of reach
     Drawn colours whose target no ink makes in front of this lamp.
 """
@@ -17,7 +17,15 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from lamphouse.colour.artwork_look import WHITE, Backlit, Leaving, leaving, own_look
+from lamphouse.colour.artwork_look import (
+    WHITE,
+    Backlit,
+    Leaving,
+    lamp_white,
+    leaving,
+    own_eye,
+    own_look,
+)
 from lamphouse.colour.colour_cube import Cube, cube_of, grid, read_at
 from lamphouse.colour.colour_search import nearest
 from lamphouse.colour.difference import difference
@@ -44,6 +52,8 @@ class PrintLook:
     clear: Leaving
     lab: Cube
     """L*, a*, b* as the adapted eye sees it in the room, clear places at lightness 100."""
+    aim: Array
+    """X, Y, Z under daylight of what white is to look like. (3,)"""
 
     @property
     def white(self) -> Array:
@@ -72,15 +82,21 @@ def look_of(backlit: Backlit, *, inks: InkSet) -> PrintLook:
     """Compute what a print shows for every colour sent to the printer."""
     corners = leaving(backlit, amounts_at_corners(inks))
     clear = leaving(backlit, np.zeros((1, 4)))
-    lab = cube_of(own_look(backlit, corners, clear=clear))
-    return PrintLook(backlit=backlit, inks=inks, corners=corners, clear=clear, lab=lab)
+    white = (lamp_white(backlit) + clear.thrown[0]) @ own_eye(backlit, clear=clear).T
+    return PrintLook(
+        backlit=backlit,
+        inks=inks,
+        corners=corners,
+        clear=clear,
+        lab=cube_of(own_look(backlit, corners, clear=clear)),
+        aim=white / white[1],
+    )
 
 
 def targets(look: PrintLook, drawn: Array) -> Array:
     """Give the look wanted of drawn colours, between the print's own white and black. (m, 3)."""
     fitted = from_lab(intended(drawn, black=look.black), white=WHITE)
-    white = from_lab(look.white, white=WHITE)
-    return to_lab(adapted(fitted, seen=WHITE, shown=white), white=WHITE)
+    return to_lab(adapted(fitted, seen=WHITE, shown=look.aim), white=WHITE)
 
 
 def print_colours(look: PrintLook, drawn: Array) -> Array:

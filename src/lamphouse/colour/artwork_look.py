@@ -178,8 +178,8 @@ def shown(print_: Backlit, what: Leaving, *, condition: Condition, clear: Leavin
     what
         Of it.
     condition
-        Lit in the dark, clear places are white. In the room, white paper beside the print is, or
-        the clear places where they outshine it.
+        Lit in the dark, clear places are white. Lit in the room, white paper beside the print is,
+        or the clear places where they outshine it; unlit, the paper.
     clear
         What leaves clear places. (1, 3)
     """
@@ -188,17 +188,21 @@ def shown(print_: Backlit, what: Leaving, *, condition: Condition, clear: Leavin
         return np.asarray(what.lit @ eye(white, full_cd_m2=max(white[1], _DARK_CD_M2)).T)
     lit = condition is Condition.ROOM
     paper = paper_white(print_)
+    own_cd_m2 = float((clear.lit + clear.thrown)[0, 1]) if lit else 0.0
     white = paper + lamp_white(print_) if lit else paper
-    own_cd_m2 = float((clear.lit + clear.thrown)[0, 1])
-    full = max(paper[1], own_cd_m2, _DARK_CD_M2)
-    white = np.where(white[1] > _DARK_CD_M2, white, WHITE)
+    white = white if white[1] > _DARK_CD_M2 else WHITE
     light = what.lit + what.thrown if lit else what.thrown
+    full = max(float(paper[1]), own_cd_m2, _DARK_CD_M2)
     return np.asarray(light @ eye(white, full_cd_m2=full).T)
 
 
-def own_look(print_: Backlit, what: Leaving, *, clear: Leaving) -> Array:
-    """Give the look of the lit print in its room, its own clear places as lightness 100. (m, 3)."""
+def own_eye(print_: Backlit, *, clear: Leaving) -> Array:
+    """Give the eye before the lit print in its room, clear places at lightness 100. (3, 3)."""
     white = paper_white(print_) + lamp_white(print_)
     full = max(float((clear.lit + clear.thrown)[0, 1]), _DARK_CD_M2)
-    matrix = eye(np.where(white[1] > _DARK_CD_M2, white, WHITE), full_cd_m2=full)
-    return to_lab((what.lit + what.thrown) @ matrix.T, white=WHITE)
+    return eye(white if white[1] > _DARK_CD_M2 else WHITE, full_cd_m2=full)
+
+
+def own_look(print_: Backlit, what: Leaving, *, clear: Leaving) -> Array:
+    """Give the look of the lit print in its room, clear places at lightness 100. (m, 3)."""
+    return to_lab((what.lit + what.thrown) @ own_eye(print_, clear=clear).T, white=WHITE)

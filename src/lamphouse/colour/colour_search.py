@@ -4,7 +4,6 @@ from collections.abc import Callable
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.spatial import cKDTree
 
 from lamphouse.colour.colour_cube import grid
 from lamphouse.colour.lab import to_lch
@@ -50,6 +49,8 @@ def nearest(
         colour out of reach had better lose lightness than be grey. A local search, so that a folded
         model may hide a better answer elsewhere.
     """
+    from scipy.spatial import cKDTree  # slow to load, and only prints need it
+
     coarse = grid(_TRIED)
     _, found = cKDTree(model(coarse)).query(wanted)
     shares = coarse[found]

@@ -1,13 +1,10 @@
 """Artwork of an opening: what to print so that it reads right when lit, and what does better."""
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
-from lamphouse.catalogue.film_types import FilmType
-from lamphouse.catalogue.led_types import LedType
-from lamphouse.catalogue.shelf import Shelf
 from lamphouse.colour.artwork_fit import (
     PrintLook,
     Reading,
@@ -18,40 +15,23 @@ from lamphouse.colour.artwork_fit import (
 )
 from lamphouse.colour.colour_cube import Cube
 from lamphouse.colour.palette import palette
+from lamphouse.colour.print_rules import ENOUGH
 from lamphouse.colour.spectrum import Array
 from lamphouse.design.artwork import Artwork, Print
-from lamphouse.design.panel import Layer, LayerKind
+from lamphouse.design.panel import Layer
 from lamphouse.design.place import Room
-from lamphouse.light.layer_stack import has_colour
-from lamphouse.plan.printed_opening import PrintPlace, backlit, inks_of, with_print
-
-PRINT_FILM = "print film"
-"""What artwork is printed on where the project names no film."""
-ENOUGH = 0.05
-"""Share of a picture out of reach that nobody minds [MEMORY]."""
-MOST_FILMS = 3
-_TINTED = 2
-"""Gels tried again with other LEDs."""
-_SHOWN = 12
+from lamphouse.design.whole import Design
+from lamphouse.light.box_glow import BoxGlow
+from lamphouse.plan.printed_opening import PrintPlace, backlit, inks_of, places
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PrintWay:
-    """One way to make a print, and how it reads with the artwork made for it."""
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class ReadThrough:
+    """How a print reads when lit, as drawn and as made for its lamp."""
 
-    films: int
-    gel: str
-    """Laid behind everything; empty for none."""
-    led: str
-    """Other LEDs of the same flux; empty for its own."""
-    difference: float
-    """Mean CIEDE2000 from the colours as drawn."""
-    chroma_kept: float
-    """Chroma seen over chroma drawn."""
-    out_of_reach: float
-    """Share of the picture that no ink brings near."""
-    light: float
-    """Luminance of clear places over that of the print as planned, at the same flux."""
+    look: PrintLook
+    as_drawn: Reading
+    as_made: Reading
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -74,16 +54,21 @@ class ArtworkStudy:
         """How many films are printed, all alike."""
         return sum(layer.count for layer in self.layers if layer.printed)
 
+    @property
+    def falls_short(self) -> bool:
+        """Whether ink alone leaves more of the picture out of reach than nobody minds."""
+        return self.as_made.out_of_reach > ENOUGH
+
 
 def colours_of(artwork: Artwork) -> tuple[Array, Array]:
     """Give the colours of a picture with the share each takes up."""
     return palette(np.frombuffer(artwork.pixels, dtype=np.uint8).reshape(-1, 3))
 
 
-def study(
+def read_through(
     place: PrintPlace, *, print_: Print, layers: Sequence[Layer], room: Room | None
-) -> ArtworkStudy:
-    """Find what to print.
+) -> ReadThrough:
+    """Say how a print reads when lit.
 
     Parameters
     ----------
@@ -99,98 +84,36 @@ def study(
     inks = inks_of(print_)
     look = look_of(backlit(place, layers=layers, inks=inks, room=room), inks=inks)
     drawn, shares = colours_of(print_.artwork)
-    printed = print_colours(look, drawn)
+    made = print_colours(look, drawn)
+    return ReadThrough(
+        look=look,
+        as_drawn=reading(look, drawn, printed=drawn, weights=shares),
+        as_made=reading(look, drawn, printed=made, weights=shares),
+    )
+
+
+def study(
+    place: PrintPlace, *, print_: Print, layers: Sequence[Layer], room: Room | None
+) -> ArtworkStudy:
+    """Find what to print; parameters as for :func:`read_through`."""
+    read = read_through(place, print_=print_, layers=layers, room=room)
     return ArtworkStudy(
         place=place,
         artwork=print_.artwork,
         layers=tuple(layers),
-        look=look,
-        made=print_cube(look),
-        as_drawn=reading(look, drawn, printed=drawn, weights=shares),
-        as_made=reading(look, drawn, printed=printed, weights=shares),
+        look=read.look,
+        made=print_cube(read.look),
+        as_drawn=read.as_drawn,
+        as_made=read.as_made,
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Trial:
-    films: int
-    gel: FilmType | None = None
-    led: LedType | None = None
-
-
-def ways(
-    place: PrintPlace, *, print_: Print, layers: Sequence[Layer], shelf: Shelf, room: Room | None
-) -> tuple[PrintWay, ...]:
-    """Rank other films, gels and white LEDs by how the artwork would read.
-
-    Parameters
-    ----------
-    place, print_, layers, room
-        As for :func:`study`; ``layers`` are what light cost is counted from.
-    shelf
-        Where gels and LEDs come from.
-
-    Returns
-    -------
-    tuple of PrintWay
-        The best first: least mean difference, then most chroma kept. One film to three, each gel
-        behind the best of them, each white LED in place of its own, and the best gels with each.
-    """
-    inks, (drawn, shares) = inks_of(print_), colours_of(print_.artwork)
-    film = shelf.film_types[PRINT_FILM]
-    own = backlit(place, layers=layers, inks=inks, room=room).clear_cd_m2
-    first = next(layer.count for layer in layers if layer.printed)
-
-    def tried(trial: _Trial) -> PrintWay:
-        stack = with_print(layers, print_=print_, film=film, films=trial.films, gel=trial.gel)
-        lit = backlit(place, layers=stack, inks=inks, room=room, led=trial.led)
-        look = look_of(lit, inks=inks)
-        printed = print_colours(look, drawn)
-        found = reading(look, drawn, printed=printed, weights=shares)
-        return PrintWay(
-            films=trial.films,
-            gel=trial.gel.name if trial.gel else "",
-            led=trial.led.name if trial.led else "",
-            difference=found.difference,
-            chroma_kept=found.chroma_kept,
-            out_of_reach=found.out_of_reach,
-            light=lit.clear_cd_m2 / own,
-        )
-
-    plain = [tried(_Trial(films=films)) for films in sorted({first, *range(1, MOST_FILMS + 1)})]
-    films = min(plain, key=_rank).films
-    gels, leds = list(_gels(shelf.film_types)), list(_whites(shelf.led_types, place=place))
-    gelled = [tried(_Trial(films=films, gel=gel)) for gel in gels]
-    lit = [tried(_Trial(films=films, led=led)) for led in leds]
-    best = {way.gel for way in sorted(gelled, key=_rank)[:_TINTED]}
-    both = [
-        tried(_Trial(films=films, gel=gel, led=led))
-        for gel in gels
-        if gel.name in best
-        for led in leds
-    ]
-    return tuple(sorted([*plain, *gelled, *lit, *both], key=_rank)[:_SHOWN])
-
-
-def _rank(way: PrintWay) -> tuple[float, float, int, str, str]:
-    return round(way.difference, 2), -round(way.chroma_kept, 3), way.films, way.gel, way.led
-
-
-def _gels(films: Mapping[str, FilmType]) -> Iterator[FilmType]:
-    return (film for film in films.values() if film.use == LayerKind.GEL and has_colour(film))
-
-
-def _whites(leds: Mapping[str, LedType], *, place: PrintPlace) -> Iterator[LedType]:
-    """Give one white LED of each colour temperature that the box has not, of its own size first."""
-    own = {led.led_type.cct_K for led in place.box.leds}
-    packages = {led.led_type.package for led in place.box.leds}
-    found: dict[float, LedType] = {}
-    for led in sorted(leds.values(), key=lambda one: one.package not in packages):
-        if led.cct_K is not None and led.cct_K not in own:
-            found.setdefault(led.cct_K, led)
-    yield from found.values()
-
-
-def in_room(room: Room | None, *, room_lx: float) -> Room | None:
-    """Give the room with other light; None stays dark."""
-    return None if room is None else replace(room, room_light_lx=room_lx)
+def studies(design: Design, *, glows: Sequence[BoxGlow]) -> tuple[ArtworkStudy, ...]:
+    """Study every artwork that the project names, in the order of its boxes."""
+    found = []
+    for place in places(design, glows=glows):
+        layers = place.opening.layers
+        print_ = next((layer.printed for layer in layers if layer.printed), None)
+        if print_:
+            found.append(study(place, print_=print_, layers=layers, room=design.room))
+    return tuple(found)

@@ -25,6 +25,8 @@ from lamphouse.design.place import Room, SubAssembly
 from lamphouse.design.whole import Design
 from lamphouse.light.box_glow import BoxGlow, OpeningGlow
 
+PRINT_FILM = "print film"
+"""What artwork is printed on where the project names no film."""
 INKS = {Printer.INKJET: INKJET, Printer.LASER: LASER}
 _IN_THE_DARK = "daylight"
 _LEAST_CD_M2 = 1e-3
@@ -221,7 +223,7 @@ def with_print(
     layers: Sequence[Layer],
     *,
     print_: Print,
-    film: FilmType,
+    film: FilmType | None = None,
     films: int | None = None,
     gel: FilmType | None = None,
 ) -> tuple[Layer, ...]:
@@ -234,7 +236,7 @@ def with_print(
     print_
         What is printed: on the layers that are printed already, else on all films for printing.
     film
-        What it is printed on where there is none.
+        What it is printed on where there is no film for it.
     films
         How many films the first printed layer is made of; as many as it has without.
     gel
@@ -247,7 +249,7 @@ def with_print(
         else layer
         for layer in layers
     ]
-    if not any(layer.printed for layer in own):
+    if film and not any(layer.printed for layer in own):
         own.append(Layer(kind=LayerKind(film.use), film=film, printed=print_))
     if films is not None:
         first = next(number for number, layer in enumerate(own) if layer.printed)

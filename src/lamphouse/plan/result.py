@@ -16,6 +16,7 @@ from lamphouse.design.whole import Design
 from lamphouse.findings import Finding
 from lamphouse.light.box_glow import BoxGlow
 from lamphouse.light.leaks import BoxLeaks
+from lamphouse.plan.judged_prints import PrintFigures
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +40,8 @@ class Plan:
     """How warm light boxes get, an estimate."""
     glows: tuple[BoxGlow, ...] = ()
     """Every light box whose glow can be computed."""
+    prints: tuple[PrintFigures, ...] = ()
+    """How every print that the project names reads when lit."""
     leaks: tuple[BoxLeaks, ...] = ()
     """Where they leak, as far as their materials are known."""
     boards: tuple[BoardPlan, ...] = ()

@@ -8,7 +8,9 @@ from lamphouse.storage.atomic import write_file
 from lamphouse.storage.refusal import put_into_words
 
 DEMOS: dict[str, tuple[str, ...]] = {"saltmarsh": ("project.yaml", "mended.yaml")}
-"""The demo projects and the files of each."""
+"""The demo projects and the project files of each."""
+PICTURES: dict[str, tuple[str, ...]] = {"saltmarsh": ("tide_chart.png",)}
+"""The pictures that go with them."""
 
 _SCENARIOS = files("lamphouse.project") / "scenarios"
 
@@ -30,6 +32,17 @@ def demo_text(demo: str, file: str = "project.yaml") -> str:
     if file not in DEMOS[demo]:
         raise KeyError(file)
     return (_SCENARIOS / demo / file).read_text(encoding="utf-8")
+
+
+def demo_pictures(demo: str) -> dict[str, bytes]:
+    """Give the pictures of a demo project by name.
+
+    Raises
+    ------
+    KeyError
+        If there is no such demo.
+    """
+    return {name: (_SCENARIOS / demo / name).read_bytes() for name in PICTURES[demo]}
 
 
 def start(folder: Path, *, demo: str | None = None) -> tuple[Path, ...]:
@@ -58,15 +71,16 @@ def start(folder: Path, *, demo: str | None = None) -> tuple[Path, ...]:
     """
     if demo is None:
         name = " ".join(folder.resolve().name.replace("-", " ").replace("_", " ").split())
-        texts = {"project.yaml": starter_text(name[:80].capitalize())}
+        made = {"project.yaml": starter_text(name[:80].capitalize()).encode("utf-8")}
     else:
-        texts = {file: demo_text(demo, file) for file in DEMOS[demo]}
-    for file in texts:
+        made = {file: demo_text(demo, file).encode("utf-8") for file in DEMOS[demo]}
+        made |= demo_pictures(demo)
+    for file in made:
         if (folder / file).exists():
             taken = f"{folder / file} is there already"
             raise FileExistsError(taken)
     with put_into_words(folder):
         folder.mkdir(parents=True, exist_ok=True)
-    for file, text in texts.items():
-        write_file(folder / file, text.encode("utf-8"))
-    return tuple(folder / file for file in texts)
+    for file, data in made.items():
+        write_file(folder / file, data)
+    return tuple(folder / file for file in made)
