@@ -11,13 +11,15 @@ from lamphouse.colour.film_spectra import finish_spectrum
 from lamphouse.colour.lamp_spectra import lamp_spectrum
 from lamphouse.colour.observer import luminance, tristimulus, uniform_chromaticity
 from lamphouse.colour.spectrum import GRID_NM
+from lamphouse.design.lightbox import Passage
 from lamphouse.design.place import Room
 from lamphouse.light.box_scene import draw_box
 from lamphouse.light.glow import solve
-from lamphouse.light.opening_colour import colour_of, parts_of, way_of
+from lamphouse.light.opening_colour import colour_of, kinds_apart, parts_of, way_of
 from lamphouse.light.room_light import faces_of
 from lamphouse.light.scene import Diffuser
-from light.designs import led, light_box, opening, panel, upright
+from lamphouse.light.sound_suite import solve as solve_drawn
+from light.designs import led, light_box, opening, panel, upright, where
 
 SHELF = built_in()
 KINDS = ("white 0603", "warm white 0603")
@@ -151,3 +153,40 @@ def test_a_layer_of_unknown_colour_gives_no_colour():
     look = solve(drawn.scene).looks[0]
     (face,) = faces_of(drawn)
     assert colour_of(drawn, window=drawn.windows[0], look=look, face=face, room=ROOM) is None
+
+
+def test_boxes_that_share_an_opening_mix_their_colours_by_what_each_gives():
+    # Light adds up: each kind of LED alone, added, is both together; the darker neighbour of a
+    # white box, lit by one red LED of its own, is redder than the white box.
+    def box(name, left, kind, *passages):
+        shape = upright(left, 0.0, left + 30.0, 20.0)
+        lamp = led(f"{name}1", left + 15.0, 10.0, kind=SHELF.led_types[kind])
+        return replace(light_box(shape, lamp), name=name, where=where(name), passages=passages)
+
+    slot = Passage(
+        name="slot",
+        where=where("slot"),
+        into="red",
+        start_mm=(30.0, 6.0),
+        end_mm=(30.0, 14.0),
+        low_mm=2.0,
+        high_mm=6.0,
+    )
+    white, red = box("white", 0.0, "white 0603", slot), box("red", 32.0, "red 0603")
+    opal = SHELF.film_types["opal film 60"]
+    top = panel(
+        opening("first", upright(3.0, 3.0, 27.0, 17.0), opal),
+        opening("second", upright(35.0, 3.0, 59.0, 17.0), opal),
+    )
+    colours = []
+    for own, other in ((white, red), (red, white)):
+        drawn = draw_box(top, box=own, currents={}, beside=(other,))
+        look = solve_drawn(drawn).looks[0]
+        apart = {kind: means[0] for kind, means in kinds_apart(drawn).items()}
+        assert sum(apart.values()) == pytest.approx(look.mean_cd_m2, rel=1e-4)
+        (face,) = faces_of(drawn)
+        colours.append(
+            colour_of(drawn, window=drawn.windows[0], look=look, face=face, room=ROOM, apart=apart)
+        )
+    assert colours[0].uv[0] > 0.2  # some red has come through
+    assert colours[1].uv[0] > colours[0].uv[0] + 0.05

@@ -127,3 +127,10 @@ class BoxGlow:
     """The boxes it shares openings with, solved with it; None when it stands alone."""
     number: int = 0
     """Its own number in the suite."""
+
+
+def colour_factor(glow: BoxGlow, *, opening: str) -> float:
+    """Give what colour makes of the luminance of grey sums at an opening; 1 where it is unknown."""
+    found = (one.colour for one in glow.openings if one.opening == opening)
+    colour = next(found, None)
+    return 1.0 if colour is None else colour.factor

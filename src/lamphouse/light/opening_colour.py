@@ -1,11 +1,12 @@
 """The colour of an opening: its lamps, paint and layers at each wavelength, before an eye.
 
 What is left out: films in passages between boxes count as grey; of an inner diffuser the light
-takes the colour once; where boxes are solved together, their LEDs share an opening by their flux.
+takes the colour once; where boxes are solved together, the share of direct light is a sphere's.
 """
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -40,6 +41,7 @@ from lamphouse.light.box_scene import Drawn, Window
 from lamphouse.light.cover import area_of
 from lamphouse.light.layer_stack import is_coloured
 from lamphouse.light.room_light import inside_mm2
+from lamphouse.light.sound_suite import solved_together
 
 CLEAR = SpectralSheet(
     transmittance=np.ones_like(GRID_NM),
@@ -64,7 +66,49 @@ def _inside(lamp: Array, *, drawn: Drawn) -> Array:
     return np.asarray(passed / through) if through > 0.0 else lamp
 
 
-def parts_of(drawn: Drawn, *, look: front.Look) -> tuple[Part, ...]:
+def kinds_apart(drawn: Drawn) -> Mapping[LedType, tuple[float, ...]]:
+    """Solve boxes that share openings once for each kind of LED, where there are several.
+
+    Returns
+    -------
+    Mapping
+        Mean luminance of each opening of the box by one kind alone, by grey sums. [cd/m2] Empty
+        where boxes stand alone or all LEDs are of one kind.
+    """
+    kinds = tuple(dict.fromkeys(led.led_type for led in _leds(drawn)))
+    if drawn.suite is None or len(kinds) < 2:
+        return {}
+    found = {}
+    for kind in kinds:
+        boxes = list(drawn.suite.boxes)  # holes through walls, which have no lamps, come last
+        for number, design in enumerate(drawn.together):
+            own = tuple(
+                lamp
+                for lamp, led in zip(boxes[number].lamps, design.leds, strict=True)
+                if led.led_type == kind
+            )
+            boxes[number] = replace(boxes[number], lamps=own)
+        solved = solved_together(replace(drawn.suite, boxes=tuple(boxes)))
+        found[kind] = tuple(look.mean_cd_m2 for look in solved[drawn.number].looks)
+    return found
+
+
+def _by_lamp(drawn: Drawn, *, look: front.Look) -> Iterator[tuple[LedType, float, float]]:
+    """Give what each LED adds to an opening, and the share of that which is direct."""
+    leds, lamps = _leds(drawn), drawn.lamps()
+    if look.lamp_cd_m2:
+        for led, each, share in zip(leds, look.lamp_cd_m2, look.direct_share, strict=True):
+            yield led.led_type, each, each * share
+        return
+    whole = sum(lamp.flux_lm for lamp in lamps) or 1.0
+    for led, lamp in zip(leds, lamps, strict=True):
+        each = look.mean_cd_m2 * lamp.flux_lm / whole
+        yield led.led_type, each, each * (1.0 - drawn.scene.back_reflectance)
+
+
+def parts_of(
+    drawn: Drawn, *, look: front.Look, apart: Mapping[LedType, float] | None = None
+) -> tuple[Part, ...]:
     """Divide the luminance of an opening among the kinds of LED that light it.
 
     Parameters
@@ -73,26 +117,26 @@ def parts_of(drawn: Drawn, *, look: front.Look) -> tuple[Part, ...]:
         The box.
     look
         The opening, as the solver gives it.
+    apart
+        Its luminance by each kind of LED alone, from :func:`kinds_apart`, where boxes of several
+        kinds are solved together; without it these share an opening by their flux.
     """
-    leds, lamps = _leds(drawn), drawn.lamps()
-    if look.lamp_cd_m2:
-        added, direct = look.lamp_cd_m2, look.direct_share
+    sums: dict[LedType, tuple[float, float]] = {}
+    if apart and sum(apart.values()) > 0.0:
+        share = look.mean_cd_m2 / sum(apart.values())
+        direct = 1.0 - drawn.scene.back_reflectance
+        sums = {kind: (share * each, share * each * direct) for kind, each in apart.items()}
     else:
-        whole = sum(lamp.flux_lm for lamp in lamps) or 1.0
-        added = tuple(look.mean_cd_m2 * lamp.flux_lm / whole for lamp in lamps)
-        direct = (1.0 - drawn.scene.back_reflectance,) * len(lamps)
-    kinds: dict[LedType, list[float]] = {}
-    for led, each, share in zip(leds, added, direct, strict=True):
-        sums = kinds.setdefault(led.led_type, [0.0, 0.0])
-        sums[0] += each
-        sums[1] += each * share
+        for kind, each, straight in _by_lamp(drawn, look=look):
+            before, before_straight = sums.get(kind, (0.0, 0.0))
+            sums[kind] = (before + each, before_straight + straight)
     return tuple(
         Part(
             lamp=_inside(lamp_spectrum(kind).values, drawn=drawn),
             luminance_cd_m2=cd_m2,
             direct=straight / cd_m2 if cd_m2 > 0.0 else 0.0,
         )
-        for kind, (cd_m2, straight) in kinds.items()
+        for kind, (cd_m2, straight) in sums.items()
     )
 
 
@@ -138,7 +182,13 @@ def _before_eye(parts: Sequence[Part], *, way: Way, face: Array, room: Room | No
 
 
 def colour_of(
-    drawn: Drawn, *, window: Window, look: front.Look, face: Array, room: Room | None
+    drawn: Drawn,
+    *,
+    window: Window,
+    look: front.Look,
+    face: Array,
+    room: Room | None,
+    apart: Mapping[LedType, float] | None = None,
 ) -> OpeningColour | None:
     """Tell the colour of an opening.
 
@@ -150,6 +200,8 @@ def colour_of(
         Reflectance of the opening's face. (81,)
     room
         The room it is looked at in; None: in the dark.
+    apart
+        As :func:`parts_of` takes it.
 
     Returns
     -------
@@ -159,7 +211,7 @@ def colour_of(
     layers = window.opening.layers
     if any(is_coloured(layer.film) and not is_known(layer.film) for layer in layers):
         return None
-    parts = parts_of(drawn, look=look)
+    parts = parts_of(drawn, look=look, apart=apart)
     way = way_of(drawn, window=window)
     eye = _before_eye(parts, way=way, face=face, room=room)
     if not eye.lit[1] > 0.0:
@@ -167,14 +219,14 @@ def colour_of(
     lab = eye.lab(eye.both)
     stack = window.stack
     off = _before_eye((), way=way, face=face, room=room)
-    apart = [
+    missed = [
         float(difference(lab, eye.lab(other.lit + eye.unlit)))
         for sheet in (() if stack is None else stack.doubts)
         for other in (
             _before_eye(parts, way=way_of(drawn, window=window, sheet=sheet), face=face, room=room),
         )
     ]
-    pairs = [max(pair) for pair in zip(apart[::2], apart[1::2], strict=True)]
+    pairs = [max(pair) for pair in zip(missed[::2], missed[1::2], strict=True)]
     look_of = eye.look(eye.both)
     white = temperature(eye.lit)
     u, v = uniform_chromaticity(eye.lit)

@@ -10,7 +10,7 @@ from lamphouse.design.whole import Look
 from lamphouse.light import front, glow
 from lamphouse.light.box_glow import LedCurrent, OpeningColour, OpeningGlow
 from lamphouse.light.box_scene import Drawn, Window
-from lamphouse.light.opening_colour import colour_of
+from lamphouse.light.opening_colour import colour_of, kinds_apart
 from lamphouse.light.room_light import added_cd_m2, faces_of
 from lamphouse.light.scene import Rectangle
 from lamphouse.light.sound_suite import solve
@@ -144,6 +144,7 @@ def solve_box(
     room_lx = 0.0 if room is None else room.room_light_lx
     light = room_light("daylight" if room is None else room.light_colour).values
     faces = faces_of(drawn)
+    apart = kinds_apart(drawn)
     sights = []
     for index, (window, look, face) in enumerate(
         zip(drawn.windows, solved.looks, faces, strict=True)
@@ -158,7 +159,14 @@ def solve_box(
             shares=shares,
             room_cd_m2=added_cd_m2(float(photopic(light, face)), room_lx=room_lx),
             wanted=named.get(window.opening.look),
-            colour=colour_of(drawn, window=window, look=look, face=face, room=room),
+            colour=colour_of(
+                drawn,
+                window=window,
+                look=look,
+                face=face,
+                room=room,
+                apart={kind: means[index] for kind, means in apart.items()},
+            ),
         )
         sights.append(Sight(window=window, glow=judged, index=index))
     return SolvedBox(
