@@ -96,7 +96,7 @@ def read_pixels(cube: Cube, pixels: Bytes) -> NDArray[np.float32]:
     for start in range(0, len(flat), _AT_ONCE):
         some = flat[start : start + _AT_ONCE]
         read[start : start + _AT_ONCE] = _between(cube, firsts[some], parts[some])
-    return read.reshape(*pixels.shape[:-1], -1)
+    return read.reshape(*pixels.shape[:-1], cube.values.shape[-1])
 
 
 def _between(

@@ -14,7 +14,7 @@ from lamphouse.colour.chain import cavity_gain
 from lamphouse.colour.film_spectra import film_spectrum, finish_spectrum
 from lamphouse.colour.inks import INKJET, LASER, InkSet
 from lamphouse.colour.lamp_spectra import lamp_spectrum
-from lamphouse.colour.layers import pile
+from lamphouse.colour.layers import SpectralSheet, pile
 from lamphouse.colour.observer import photopic, room_light
 from lamphouse.colour.printer import with_black
 from lamphouse.colour.spectrum import Array
@@ -132,10 +132,14 @@ def lamp_light(place: PrintPlace) -> Array:
     return off_the_box(np.asarray(whole), place=place)
 
 
+def _sheets(layers: Sequence[Layer]) -> list[SpectralSheet]:
+    return [film_spectrum(layer.film).sheet for layer in layers for _ in range(layer.count)]
+
+
 def off_the_box(light: Array, *, place: PrintPlace) -> Array:
     """Give what a box makes of the colour of a light."""
     paint = finish_spectrum(place.box.finish)
-    stack = [film_spectrum(layer.film).sheet for layer in place.opening.layers]
+    stack = _sheets(place.opening.layers)
     back = pile(stack).rear_reflectance if stack else np.zeros_like(light)
     made = light * cavity_gain(paint, back=back, open_share=_OPEN_SHARE)
     inner = place.box.inner_diffuser
@@ -182,7 +186,7 @@ def backlit(
     own_light = lamp_light(place)
     light = own_light if led is None else off_the_box(lamp_spectrum(led).values, place=place)
     own, tried = (
-        _passed(some, light=lamp, inks=inks)
+        _passed(some, light=lamp)
         for some, lamp in ((place.opening.layers, own_light), (layers, light))
     )
     room_lx = 0.0 if room is None else room.room_light_lx
@@ -196,14 +200,14 @@ def backlit(
     )
 
 
-def _passed(layers: Sequence[Layer], *, light: Array, inks: InkSet) -> float:
-    films = [layer.film for layer in stack_of(layers, inks=inks)]
+def _passed(layers: Sequence[Layer], *, light: Array) -> float:
+    films = _sheets(layers)
     return float(photopic(light, pile(films).transmittance)) if films else 1.0
 
 
 def _box_reflectance(place: PrintPlace, *, room_lx: float) -> float:
     """Give the reflectance of the box's mouth that makes its face what the glow says it is."""
-    films = [film_spectrum(layer.film).sheet for layer in place.opening.layers]
+    films = _sheets(place.opening.layers)
     if room_lx <= 0.0 or not films:
         return 0.0
     whole, light = pile(films), room_light("daylight").values
