@@ -1,22 +1,8 @@
-"""Where numbers and formulas come from: one bibliography for code, catalogue, findings and docs.
+"""Sources of everything else: parts, circuits, cutting, light in boxes, safety, numbers."""
 
-A key is cited as ``[IEC60063]`` in docstrings and stands in the ``source`` column of the catalogue.
-"""
+from lamphouse.sources.source_entry import Source
 
-from dataclasses import dataclass
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Source:
-    """One entry of the bibliography."""
-
-    citation: str
-    """As printed in the reference."""
-    note: str = ""
-    """How it was read, and what in it nobody has confirmed."""
-
-
-SOURCES: dict[str, Source] = {
+TRADE_SOURCES: dict[str, Source] = {
     "PRACTICE": Source(citation="Common practice of the trade, no single source."),
     "MEMORY": Source(
         citation="From memory.",
@@ -74,79 +60,6 @@ SOURCES: dict[str, Source] = {
     "ISO5455": Source(
         citation="ISO 5455, Scales: 50:1, 20:1, 10:1, 5:1, 2:1, 1:1, 1:2, 1:5, 1:10 and so on.",
         note="From memory.",
-    ),
-    "SRGB": Source(
-        citation="IEC 61966-2-1, sRGB: V = 12.92 L up to L = 0.0031308, else "
-        "1.055 L^(1/2.4) - 0.055.",
-        note="Read through public copies of its formula.",
-    ),
-    "CIE-1931": Source(
-        citation="CIE 1931 2 degree standard observer, ISO/CIE 11664-1, in steps of 5 nm.",
-        note="Numbers read from the open package colour-science 0.4.7; the standard was not bought.",
-    ),
-    "CIE-15": Source(
-        citation="CIE 015:2018, Colorimetry: sums in steps of 5 nm, illuminants A, D50, D65, FL2, "
-        "FL11 and the LED illuminants B1 to B5, BH1, RGB1, V1, V2.",
-        note="Spectra read from the open package colour-science 0.4.7; x and y of the LED "
-        "illuminants agree with the printed ones to 5e-5.",
-    ),
-    "CIE-167": Source(
-        citation="CIE 167:2005, Recommended practice for tabulating spectral data: Sprague's "
-        "interpolation of even readings, cubic splines of uneven ones.",
-        note="Read through the documentation of an open package, whose curve ours equals; the "
-        "widest gap is ours.",
-    ),
-    "ISO11664-4": Source(citation="ISO/CIE 11664-4, CIE 1976 L*a*b* colour space."),
-    "ISO11664-6": Source(
-        citation="ISO/CIE 11664-6, CIEDE2000 colour-difference formula.",
-        note="Written after Sharma, Wu and Dalal, Color Research and Application 30, 2005, whose "
-        "34 pairs it gives.",
-    ),
-    "EG-432": Source(
-        citation="SMPTE EG 432-1, primaries of digital cinema with D65 white; code 12 of H.273.",
-        note="Primaries from memory, confirmed in an open package.",
-    ),
-    "BRADFORD": Source(
-        citation="Linear Bradford adaptation, ICC.1:2022, annex E.",
-        note="Matrix confirmed in an open package.",
-    ),
-    "CIE-248": Source(
-        citation="CIE 248:2022, The CIE 2016 colour appearance model for colour management "
-        "systems: CIECAM16, and its adaptation CAT16.",
-        note="Matrix and formulas confirmed in an open package.",
-    ),
-    "OHNO-2013": Source(
-        citation="Ohno, Practical use and calculation of CCT and Duv, Leukos 10, 2014: triangle "
-        "near the black body's line, parabola off it.",
-        note="Method from memory; an open package's figures agree to 0.1 K at 6500 K.",
-    ),
-    "C78-377": Source(
-        citation="ANSI C78.377, Chromaticity of solid state lighting products: whites lie within "
-        "0.006 of the black body's line in Duv.",
-        note="From memory.",
-    ),
-    "CIE-TN-001": Source(
-        citation="CIE TN 001:2014, Chromaticity difference specification for light sources: circles "
-        "of n steps with radius 0.0011 n in u', v'.",
-        note="From memory.",
-    ),
-    "OHNO-2005": Source(
-        citation="Ohno, Spectral design considerations for white LED color rendering, Optical "
-        "Engineering 44, 2005: LED spectra as (g + 2 g^5) / 3 of a Gaussian g.",
-        note="Formula confirmed in an open package.",
-    ),
-    "KUBELKA-MUNK": Source(
-        citation="Kubelka and Munk 1931; Kubelka, New contributions to the optics of intensely "
-        "light-scattering materials, JOSA 38, 1948: hyperbolic form.",
-        note="Formulas checked by a solver of the two-flux equations.",
-    ),
-    "SAUNDERSON": Source(
-        citation="Saunderson, Calculation of the color of pigmented plastics, JOSA 32, 1942.",
-        note="Formula from memory; the share from inside agrees with integrated Fresnel equations.",
-    ),
-    "PNG": Source(
-        citation="Portable Network Graphics (PNG) Specification, third edition, W3C.",
-        note="Chunks and filters are from memory; the files are read back by other programs.",
     ),
     "IEC60617": Source(
         citation="IEC 60617, Graphical symbols for diagrams: resistor 04-01-01, light-emitting "
@@ -308,11 +221,6 @@ SOURCES: dict[str, Source] = {
         "on without end.",
         note="The name is from memory; checked against the closed form for two opposite strips.",
     ),
-    "REFLECTANCE": Source(
-        citation="Lighting tables: white 0.8, light grey 0.4, mid grey 0.2; bright aluminium 0.85, "
-        "silver film 0.95.",
-        note="Read on pages of a lamp maker and of a lighting research centre.",
-    ),
     "NEUTRAL-DENSITY": Source(
         citation="Definition of optical density: transmittance is 10 to the power of minus it.",
         note="The thickness and the reflectance are typical.",
@@ -380,20 +288,6 @@ SOURCES: dict[str, Source] = {
         "1: the golden ratio's even spacing in d dimensions (additive recurrence).",
         note="From memory; what is computed with them is checked against other sums.",
     ),
-    "FRESNEL": Source(
-        citation="Fresnel's equations at right angles: a face of index n throws back "
-        "((n - 1) / (n + 1))^2, and two faces with all reflections between them 2 r / (1 + r).",
-    ),
-    "STOKES-PILE": Source(
-        citation="G. G. Stokes, On the intensity of the light reflected from or transmitted "
-        "through a pile of plates (1862): reflections between layers added up.",
-        note="The citation is from memory; the formulas are checked against KUBELKA-MUNK.",
-    ),
-    "KUBELKA-MUNK": Source(
-        citation="P. Kubelka, New contributions to the optics of intensely light-scattering "
-        "materials (1948): reflectance and transmittance of a layer from scatter and absorption.",
-        note="The citation is from memory; the formulas are the solution of two equations.",
-    ),
     "CAVITY": Source(
         citation="The cavity equation of lighting handbooks: reflectance of the mouth of a cavity "
         "whose walls are all lit alike.",
@@ -403,11 +297,6 @@ SOURCES: dict[str, Source] = {
         citation="EN 1838:2013, Emergency lighting: within one colour of a sign the brightest "
         "place shows at most ten times the luminance of the darkest.",
         note="Read through two lighting guides that agree.",
-    ),
-    "ISO12646": Source(
-        citation="ISO 12646, Displays for colour proofing: white within 10 percent of the centre; "
-        "IEC 61966-2-1: 80 cd/m2 white in a room of 64 lx.",
-        note="Read through pages that quote them.",
     ),
     "RFC4180": Source(citation="RFC 4180, Common format and MIME type for CSV files."),
     "CSV-FORMULA": Source(
@@ -521,44 +410,4 @@ SOURCES: dict[str, Source] = {
         "programming (1961).",
         note="The citation is from memory.",
     ),
-    "MURRAY-DAVIES": Source(
-        citation="A. Murray, Monochrome reproduction in photoengraving, Journal of the Franklin "
-        "Institute 221, 1936.",
-        note="Formula read in a textbook of colour science.",
-    ),
-    "YULE-NIELSEN": Source(
-        citation="J. A. C. Yule and W. J. Nielsen, The penetration of light into paper and its "
-        "effect on halftone reproduction, TAGA Proceedings, 1951.",
-        note="Formula and the range of n, 1 to 2, read in a textbook of colour science.",
-    ),
-    "DEMICHEL": Source(
-        citation="M. E. Demichel, Procede 26, 1924: overprints of screens share the area by "
-        "chance.",
-        note="From memory; the shares follow from independence.",
-    ),
-    "CLAPPER-YULE": Source(
-        citation="F. R. Clapper and J. A. C. Yule, The effect of multiple internal reflections on "
-        "the densities of half-tone prints on paper, J. Opt. Soc. Am. 43, 1953.",
-        note="Formula from memory; it is the sum over all reflections.",
-    ),
-    "TETRAHEDRAL": Source(
-        citation="J. Sakamoto and H. Itooka, tetrahedral interpolation of colour tables, US patent "
-        "4275413, 1981 (expired).",
-        note="From memory; checked by functions that it must give exactly.",
-    ),
-    "CIE94": Source(
-        citation="CIE 116-1995, Industrial colour-difference evaluation: weights of chroma and "
-        "hue 1 + 0.045 C* and 1 + 0.015 C*, lightness 2 to 1 for textiles.",
-        note="From memory.",
-    ),
-    "ISO3664": Source(
-        citation="ISO 3664, Graphic technology and photography, Viewing conditions: prints under "
-        "D50.",
-        note="From memory.",
-    ),
-    "ISO18619": Source(
-        citation="ISO 18619, Image technology colour management, Black point compensation.",
-        note="Its scaling by light from memory; the standard was not bought.",
-    ),
 }
-"""Every source by its key."""
