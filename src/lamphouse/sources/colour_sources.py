@@ -10,7 +10,7 @@ COLOUR_SOURCES: dict[str, Source] = {
     ),
     "CIE-1931": Source(
         citation="CIE 1931 2 degree standard observer, ISO/CIE 11664-1, in steps of 5 nm.",
-        note="Numbers read from the open package colour-science 0.4.7; the standard was not bought.",
+        note="Read from the open package colour-science 0.4.7; the standard was not bought.",
     ),
     "CIE-15": Source(
         citation="CIE 015:2018, Colorimetry: sums in steps of 5 nm, illuminants A, D50, D65, FL2, "
@@ -54,8 +54,8 @@ COLOUR_SOURCES: dict[str, Source] = {
         note="From memory.",
     ),
     "CIE-TN-001": Source(
-        citation="CIE TN 001:2014, Chromaticity difference specification for light sources: circles "
-        "of n steps with radius 0.0011 n in u', v'.",
+        citation="CIE TN 001:2014, Chromaticity difference specification for light sources: "
+        "circles of n steps with radius 0.0011 n in u', v'.",
         note="From memory.",
     ),
     "OHNO-2005": Source(
