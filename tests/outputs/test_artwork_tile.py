@@ -13,7 +13,7 @@ from lamphouse.colour.display import SRGB, WIDE
 from lamphouse.colour.inks import INKJET
 from lamphouse.design.artwork import Artwork
 from lamphouse.design.panel import Outline
-from lamphouse.outputs.artwork_pictures import out_of_reach, picture_in, sheet, striped
+from lamphouse.outputs.artwork_pictures import out_of_reach, picture_in, sheet
 from lamphouse.outputs.artwork_tile import (
     BLEED_MM,
     MARGIN_MM,
@@ -22,6 +22,7 @@ from lamphouse.outputs.artwork_tile import (
     most_dpi,
     tile_of,
 )
+from lamphouse.outputs.picture_sheet import striped
 from lamphouse.shapes.outline import rectangle
 from sample_prints import backlit
 

@@ -20,7 +20,7 @@ Examples:
 @click.option(
     "--into",
     type=click.Path(path_type=Path),
-    help="Folder for pictures: panels as PNG, evenness maps and sections as SVG.",
+    help="Folder for pictures: panels as PNG, in colour too; evenness maps and sections as SVG.",
 )
 @click.option(
     "--verify",

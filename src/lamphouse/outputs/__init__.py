@@ -31,6 +31,8 @@
 - ``fault_lines``: the answer of ``fault`` as records.
 - ``fault_sheets``: a sub-assembly's fault sheet as data for the typesetter.
 - ``card_sheet``: the card that photographs of parts are scaled by, as a PDF.
+- ``picture_sheet``: pictures side by side on one sheet.
+- ``panel_colours``: a panel in colour: lit in the dark, lit and unlit in the room.
 - ``artwork_tile``: artwork as it goes to the printer, with bleed and marks.
 - ``artwork_pictures``: artwork as it will be seen, lit and unlit.
 - ``artwork_lines``: the answer of ``artwork`` as records.

@@ -4,8 +4,7 @@ What no screen can show is brought to its grey at the same lightness, and stripe
 an eye sees that is adapted to the lamp and the room; see :mod:`lamphouse.colour.artwork_look`.
 """
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,24 +25,12 @@ from lamphouse.colour.display import (
 )
 from lamphouse.colour.lab import to_lab
 from lamphouse.outputs.artwork_tile import Pixels
-from lamphouse.outputs.fonts import FOLDER
-from lamphouse.outputs.png import encode as to_png
+from lamphouse.outputs.picture_sheet import Cell, sheet_of, striped
 
 _CELL_PX = 420
 """Longest side of one picture on a sheet of them."""
-_GAP_PX, _TEXT_PX, _HEAD_PX = 16, 15, 26
-_GROUND, _INK = 58, 235
-"""Greys of the sheet and of its words: a dim surround."""
-_STRIPE_PX = 4
 NOTICED = 2.0
 """CIEDE2000 between the colour seen and what a screen makes of it, from which it is marked."""
-_FONT = FOLDER / "LamphouseSans-Regular.otf"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _Cell:
-    words: str
-    pixels: Pixels
 
 
 def condition_cube(look: PrintLook, *, condition: Condition, screen: Screen) -> Cube:
@@ -66,14 +53,6 @@ def picture_in(
     read = read_pixels(condition_cube(look, condition=condition, screen=screen), pixels)
     values = np.clip(read[..., :3], 0.0, 1.0) * 255.0 + 0.5
     return values.astype(np.uint8), np.asarray(read[..., 3] > NOTICED)
-
-
-def striped(pixels: Pixels, *, where: NDArray[np.bool_]) -> Pixels:
-    """Draw thin diagonal stripes over marked places, dark on light and light on dark."""
-    down, right = np.indices(where.shape)
-    line = where & ((down + right) % (4 * _STRIPE_PX) < 1)
-    bright = pixels.astype(np.int32).sum(axis=-1) > 3 * 110
-    return np.where(line[..., None], np.where(bright[..., None], 20, 235), pixels).astype(np.uint8)
 
 
 def out_of_reach(look: PrintLook, *, made: Cube, drawn: Pixels) -> NDArray[np.bool_]:
@@ -107,18 +86,16 @@ def sheet(look: PrintLook, *, made: Cube, drawn: Pixels, is_wide: bool) -> bytes
     small = _small(drawn)
     printed = np.round(read_pixels(made, small) * 255.0).astype(np.uint8)
     reach = striped(_on(small, screen=screen), where=out_of_reach(look, made=made, drawn=small))
-    own = _Cell(words="as drawn", pixels=_on(small, screen=screen))
-    far = _Cell(words="as drawn; striped: out of reach", pixels=reach)
+    own = Cell(words="as drawn", pixels=_on(small, screen=screen))
+    far = Cell(words="as drawn; striped: out of reach", pixels=reach)
     rows = [
         [own, *_cells(look, small, screen=screen, what="printed as drawn")],
         [far, *_cells(look, printed, screen=screen, what="made for the lamp")],
     ]
-    whole = _set(rows, screen=screen)
-    words = {"Title": "artwork as it will be seen", "Comment": f"colours of {screen.name}"}
-    return to_png(whole[::-1], pixels_per_mm=96 / 25.4, words=words, is_wide=is_wide)
+    return sheet_of(rows, title="artwork as it will be seen", screen=screen)
 
 
-def _cells(look: PrintLook, printed: Pixels, *, screen: Screen, what: str) -> Iterator[_Cell]:
+def _cells(look: PrintLook, printed: Pixels, *, screen: Screen, what: str) -> Iterator[Cell]:
     lx = look.backlit.room_lx
     for condition in Condition:
         if condition is not Condition.DARK and lx <= 0.0:
@@ -129,7 +106,7 @@ def _cells(look: PrintLook, printed: Pixels, *, screen: Screen, what: str) -> It
             Condition.ROOM: f"lit at {lx:g} lx",
             Condition.UNLIT: f"unlit at {lx:g} lx",
         }[condition]
-        yield _Cell(words=f"{what}, {place}", pixels=striped(pixels, where=outside))
+        yield Cell(words=f"{what}, {place}", pixels=striped(pixels, where=outside))
 
 
 def _on(pixels: Pixels, *, screen: Screen) -> Pixels:
@@ -147,22 +124,3 @@ def _small(drawn: Pixels) -> Pixels:
     share = min(1.0, _CELL_PX / max(picture.size))
     size = tuple(max(1, round(side * share)) for side in picture.size)
     return np.array(picture.resize((size[0], size[1]), Image.Resampling.LANCZOS), dtype=np.uint8)
-
-
-def _set(rows: Sequence[Sequence[_Cell]], *, screen: Screen) -> Pixels:
-    from PIL import Image, ImageDraw, ImageFont
-
-    font = ImageFont.truetype(str(_FONT), _TEXT_PX)
-    high, wide = rows[0][0].pixels.shape[:2]
-    step = max(wide, 260) + _GAP_PX, high + _HEAD_PX + _GAP_PX
-    size = (_GAP_PX + step[0] * len(rows[0]), _GAP_PX + step[1] * len(rows) + _HEAD_PX)
-    whole = Image.new("RGB", size, (_GROUND,) * 3)
-    draw = ImageDraw.Draw(whole)
-    for down, row in enumerate(rows):
-        for across, cell in enumerate(row):
-            x, y = _GAP_PX + across * step[0], _GAP_PX + down * step[1]
-            draw.text((x, y), cell.words, font=font, fill=(_INK,) * 3)
-            whole.paste(Image.fromarray(cell.pixels), (x, y + _HEAD_PX))
-    foot = f"Colours of {screen.name}; striped where no such screen shows the colour seen."
-    draw.text((_GAP_PX, size[1] - _HEAD_PX - 2), foot, font=font, fill=(_INK,) * 3)
-    return np.array(whole, dtype=np.uint8)
