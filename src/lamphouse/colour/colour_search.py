@@ -49,11 +49,8 @@ def nearest(
         colour out of reach had better lose lightness than be grey. A local search, so that a folded
         model may hide a better answer elsewhere.
     """
-    from scipy.spatial import cKDTree  # slow to load, and only prints need it
-
     coarse = grid(_TRIED)
-    _, found = cKDTree(model(coarse)).query(wanted)
-    shares = coarse[found]
+    shares = coarse[_closest(model(coarse), wanted)]
     weights = _weights(wanted)
     home = shares if towards is None else towards
 
@@ -79,6 +76,12 @@ def nearest(
         done = (better & (gain < _SETTLED**2)) | (damping[rows] > 1e6)
         rows = rows[~done]
     return np.asarray(shares)
+
+
+def _closest(there: Array, wanted: Array) -> Rows:
+    """Give which colour lies closest to each of the wanted ones, by plain distance."""
+    apart = (there**2).sum(axis=1) - 2.0 * wanted @ there.T
+    return np.asarray(apart.argmin(axis=1), dtype=np.intp)
 
 
 def _weights(wanted: Array) -> Array:

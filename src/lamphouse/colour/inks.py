@@ -15,6 +15,7 @@ neighbours' (unwanted absorption). Laid on white backing the solids and their ov
 """
 
 from dataclasses import dataclass
+from math import log
 
 import numpy as np
 
@@ -67,9 +68,13 @@ LASER = InkSet(name="laser", solids=(0.75, 0.80, 0.80, 1.7), has_dots=True)
 """Dots of toner with clear film between them; black passes about 2 % [PRACTICE]."""
 
 
+def _through(density: Array) -> Array:
+    return np.asarray(np.exp(-log(10.0) * density))
+
+
 def solids(inks: InkSet) -> Array:
     """Give the transmittance of each of the sixteen overprints of solids. (16, 81)."""
-    return np.asarray(10.0 ** -((OVERPRINTS * inks.solids) @ DYES))
+    return _through((OVERPRINTS * inks.solids) @ DYES)
 
 
 def transmittance(amounts: Array, *, inks: InkSet) -> Array:
@@ -89,4 +94,4 @@ def transmittance(amounts: Array, *, inks: InkSet) -> Array:
     """
     if inks.has_dots:
         return mixed(demichel(amounts), primaries=solids(inks))
-    return np.asarray(10.0 ** -((amounts * inks.solids) @ DYES))
+    return _through((amounts * inks.solids) @ DYES)

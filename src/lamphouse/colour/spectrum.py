@@ -12,7 +12,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.interpolate import CubicSpline
 
 Array = NDArray[np.float64]
 
@@ -98,6 +97,8 @@ def on_grid(wavelengths_nm: Sequence[float] | Array, values: Sequence[float] | A
     elif np.ptp(steps) <= _EVEN * steps.mean() and len(at) > 5:
         drawn = _sprague(at, given)
     else:
+        from scipy.interpolate import CubicSpline  # slow to load, and seldom needed
+
         drawn = CubicSpline(at, given)(np.clip(GRID_NM, at[0], at[-1]))
     if given.min() >= 0.0:
         drawn = np.maximum(drawn, 0.0)
