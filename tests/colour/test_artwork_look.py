@@ -15,6 +15,7 @@ from lamphouse.colour.artwork_look import (
     leaving,
     own_look,
     shown,
+    stacked,
 )
 from lamphouse.colour.colour_cube import read_at
 from lamphouse.colour.difference import difference
@@ -96,6 +97,20 @@ def test_a_red_gel_behind_a_red_print_shows_lit_and_hardly_unlit(films):
     assert chroma(unlit(gelled, RED_PRINT)) == pytest.approx(
         chroma(unlit(bare, RED_PRINT)), rel=0.1
     )
+
+
+def test_a_white_layer_behind_the_print_makes_the_day_look_and_costs_light():
+    # Common practice, no source: prints for day and night have white ink between them.
+    bare = backlit(films=2, room_lx=150.0)
+    _, one, two = bare.layers
+    white = StackLayer(film=flat(0.45, 0.5))
+    dark_box = replace(bare, layers=(one, two), box_reflectance=0.1)
+    backed = replace(dark_box, layers=(one, white, two))
+    assert (unlit(backed, RED_PRINT)[:, 0] > unlit(dark_box, RED_PRINT)[:, 0] + 10.0).all()
+    assert chroma(unlit(backed, RED_PRINT)) > chroma(unlit(dark_box, RED_PRINT))
+    through = [stacked(each.layers, np.zeros((1, 4))).transmittance for each in (dark_box, backed)]
+    assert (through[1] < 0.6 * through[0]).all()
+    assert difference(lit(backed, RED_PRINT), lit(bare, RED_PRINT)).max() < 6.0
 
 
 def test_one_film_right_on_paper_looks_pale_lit_and_a_second_restores_most():

@@ -16,8 +16,8 @@ def _lines(result: Mapping[str, Any]) -> Iterator[str]:
     yield f"{result['opening']}: {result['artwork']} on {films}, {result['printer']}"
     yield f"layers from the lamp: {', '.join(result['layers'])}"
     yield (
-        f"clear places {result['clear_cd_m2']:.3g} cd/m2 lit, black {result['black']:.2%} of them "
-        f"at {result['room_lx']:g} lx"
+        f"clear places {result['clear_cd_m2']:.3g} cd/m2 lit; at {result['room_lx']:g} lx the "
+        f"picture has {result['light']:.0%} of that on the mean, and black {result['black']:.2%}"
     )
     drawn, made = result["as_drawn"], result["as_made"]
     yield screen.table(

@@ -76,6 +76,8 @@ class Reading:
     """Chroma seen over chroma drawn; 1 where nothing is drawn in colour."""
     out_of_reach: float
     """Share of the picture."""
+    light: float
+    """Mean luminance of the picture over that of clear places."""
 
 
 def look_of(backlit: Backlit, *, inks: InkSet) -> PrintLook:
@@ -135,4 +137,5 @@ def reading(look: PrintLook, drawn: Array, *, printed: Array, weights: Array) ->
         difference=float(difference(wanted, got) @ weights),
         chroma_kept=float(chromas[1] / chromas[0]) if chromas[0] > 1.0 else 1.0,
         out_of_reach=float(out @ weights),
+        light=float(from_lab(got, white=WHITE)[:, 1] @ weights),
     )

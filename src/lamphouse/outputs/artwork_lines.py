@@ -34,6 +34,8 @@ class ArtworkResult:
     room_lx: float
     clear_cd_m2: float
     """Where the film carries no ink, lit, without the room's light."""
+    light: float
+    """Mean luminance of the picture, as made, over that of clear places, in the room."""
     black: float
     """Luminance of the darkest print over that of clear places, in the room."""
     as_drawn: Readback
@@ -74,6 +76,7 @@ def result_of(
         layers=tuple(map(layer_words, study.layers)),
         room_lx=study.look.backlit.room_lx,
         clear_cd_m2=study.look.backlit.clear_cd_m2,
+        light=study.as_made.light,
         black=study.look.black,
         as_drawn=_readback(study.as_drawn),
         as_made=_readback(study.as_made),

@@ -112,6 +112,7 @@ def _facts(study: ArtworkStudy) -> list[tuple[str, str]]:
     return [
         ("layers, from the lamp", ", ".join(map(layer_words, study.layers))),
         ("clear places, lit", f"{study.look.backlit.clear_cd_m2:.3g} cd/m²"),
+        ("picture on the mean", f"{made.light:.0%} of clear places"),
         ("blackest black", f"{study.look.black:.2%} of clear places"),
         ("mean difference as drawn, as made", f"{drawn.difference:.1f}, {made.difference:.1f}"),
         ("colour kept as drawn, as made", f"{drawn.chroma_kept:.0%}, {made.chroma_kept:.0%}"),

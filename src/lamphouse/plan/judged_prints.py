@@ -35,6 +35,8 @@ class PrintFigures:
     """Chroma seen over chroma drawn, as made for the lamp."""
     out_of_reach: float
     """Share of the picture that no ink brings near what was drawn."""
+    light: float
+    """Mean luminance of the picture over that of clear places, in the room."""
     black: float
     """Luminance of the darkest print over that of clear places, in the room."""
 
@@ -81,6 +83,7 @@ def judge_print(
         difference_as_made=own.as_made.difference,
         chroma_kept=own.as_made.chroma_kept,
         out_of_reach=own.as_made.out_of_reach,
+        light=own.as_made.light,
         black=own.look.black,
     )
     return figures, (

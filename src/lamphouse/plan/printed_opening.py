@@ -24,14 +24,15 @@ from lamphouse.design.panel import Layer, LayerKind, Opening, Panel
 from lamphouse.design.place import Room, SubAssembly
 from lamphouse.design.whole import Design
 from lamphouse.light.box_glow import BoxGlow, OpeningGlow
+from lamphouse.light.cover import area_of
+from lamphouse.light.scene import Box
+from lamphouse.light.uprights import direction, segments
 
 PRINT_FILM = "print film"
 """What artwork is printed on where the project names no film."""
 INKS = {Printer.INKJET: INKJET, Printer.LASER: LASER}
 _IN_THE_DARK = "daylight"
 _LEAST_CD_M2 = 1e-3
-_OPEN_SHARE = 0.25
-"""Of a box's faces: a shallow box with its front open nearly all over [PRACTICE]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -141,9 +142,16 @@ def off_the_box(light: Array, *, place: PrintPlace) -> Array:
     paint = finish_spectrum(place.box.finish)
     stack = _sheets(place.opening.layers)
     back = pile(stack).rear_reflectance if stack else np.zeros_like(light)
-    made = light * cavity_gain(paint, back=back, open_share=_OPEN_SHARE)
+    made = light * cavity_gain(paint, back=back, open_share=_open_share(place.glow.scene))
     inner = place.box.inner_diffuser
     return made if inner is None else made * film_spectrum(inner.film).sheet.transmittance
+
+
+def _open_share(box: Box) -> float:
+    """Give the area of a box's openings over that of all its faces."""
+    around = sum(wall.length_mm for wall in segments(box) if not wall.is_baffle) * box.depth_mm
+    faces = abs(direction(box.outline)) + around
+    return min(sum(area_of(aperture.shape) for aperture in box.apertures) / faces, 1.0)
 
 
 def stack_of(layers: Sequence[Layer], *, inks: InkSet) -> tuple[StackLayer, ...]:
