@@ -1,5 +1,6 @@
 """The sheet of a print as data for the typesetter: films at true size, rulers, figures."""
 
+from base64 import b64encode
 from typing import Any
 
 from lamphouse.design.place import SubAssembly
@@ -24,11 +25,10 @@ _PICTURE_MM = 170.0
 
 def sheets(plan: Plan, sub: SubAssembly) -> list[dict[str, Any]]:
     """Give a sheet for every print of a sub-assembly, in the order of the file."""
-    found = studies(plan.design, glows=plan.glows)
+    own = [glow for glow in plan.glows if glow.sub_assembly == sub.name]
     return [
         sheet(study, tile=study_tile(study), paper=plan.design.paper)
-        for study in found
-        if study.place.sub_assembly == sub.name
+        for study in studies(plan.design, glows=own)
     ]
 
 
@@ -69,9 +69,12 @@ def sheet(study: ArtworkStudy, *, tile: Tile, paper: str) -> dict[str, Any]:
         "words": _words(study, tile, fits=fits),
         "facts": _facts(study),
         "films": films,
-        "png": list(png_of(tile, study)),
-        "width": tile.width_mm * share,
-        "height": tile.height_mm * share,
+        "print": _framed(
+            png_of(tile, study),
+            width_mm=tile.width_mm * share,
+            height_mm=tile.height_mm * share,
+            name=study.place.opening.name,
+        ),
         "ruler": _drawn(drawing_of(list(ruler()), name="check ruler")),
         "pictures": _pictures(study, tile),
         "told": told(study, tile=tile),
@@ -123,7 +126,25 @@ def _facts(study: ArtworkStudy) -> list[tuple[str, str]]:
 def _pictures(study: ArtworkStudy, tile: Tile) -> dict[str, Any]:
     whole = pictures(study.look, made=study.made, drawn=tile.drawn, is_wide=False)
     columns, rows = _size_of(whole)
-    return {"png": list(whole), "width": _PICTURE_MM, "height": _PICTURE_MM * rows / columns}
+    return _framed(
+        whole,
+        width_mm=_PICTURE_MM,
+        height_mm=_PICTURE_MM * rows / columns,
+        name="as it will be seen",
+    )
+
+
+def _framed(png: bytes, *, width_mm: float, height_mm: float, name: str) -> dict[str, Any]:
+    """Put a picture into a drawing of its size; a list of bytes would take the typesetter longer."""
+    data = b64encode(png).decode("ascii")
+    size = f'width="{width_mm:.4f}mm" height="{height_mm:.4f}mm"'
+    svg = (
+        f'<svg xmlns="http://www.w3.org/2000/svg" {size} '
+        f'viewBox="0 0 {width_mm:.4f} {height_mm:.4f}">'
+        f'<image width="{width_mm:.4f}" height="{height_mm:.4f}" preserveAspectRatio="none" '
+        f'href="data:image/png;base64,{data}"/></svg>'
+    )
+    return {"svg": svg, "width": width_mm, "height": height_mm, "name": name}
 
 
 def _size_of(png: bytes) -> tuple[int, int]:
