@@ -28,7 +28,8 @@ _TYPICAL_WIDTHS = ((400.0, 14.0), (465.0, 22.0), (525.0, 33.0), (569.0, 40.0))
 _PHOSPHIDE_NM = 18.0
 _PHOSPHOR_NM = 100.0
 _BELL_WIDTH = 0.92182
-"""Width at half height of Ohno's bell over its parameter: ``2 sqrt(-ln g)``, ``g + 2 g^5 = 1.5``."""
+"""Width at half height of Ohno's bell over its parameter: ``2 sqrt(-ln g)`` at ``g + 2 g^5 = 3/2``,
+where the bell is a half."""
 _TILT_K = (1200.0, 60000.0)
 KEPT = 256
 
