@@ -135,7 +135,7 @@ def _pictures(study: ArtworkStudy, tile: Tile) -> dict[str, Any]:
 
 
 def _framed(png: bytes, *, width_mm: float, height_mm: float, name: str) -> dict[str, Any]:
-    """Put a picture into a drawing of its size; a list of bytes would take the typesetter longer."""
+    """Put a picture into a drawing of its size; as a list of bytes it takes longer to set."""
     data = b64encode(png).decode("ascii")
     size = f'width="{width_mm:.4f}mm" height="{height_mm:.4f}mm"'
     svg = (
