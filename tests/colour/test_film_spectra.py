@@ -33,7 +33,7 @@ def test_a_film_passes_what_its_row_says_in_daylight(name):
         assert photopic(D65, sheet.transmittance) == pytest.approx(film.transmittance, abs=1e-8)
         assert (sheet.transmittance + sheet.face_reflectance <= 1 + EXACT).all()
         assert (sheet.transmittance >= 0).all()
-    assert found.is_guessed == (film.dye is not None)
+    assert found.is_guessed == bool(film.dye)
 
 
 @pytest.mark.parametrize("name", SHELF.finishes)
