@@ -1,6 +1,7 @@
 """Spectra to colour: what lamps, layers and a room's light look like to an adapted eye.
 
 - ``spectrum``: spectra on one grid, and readings brought onto it.
+- ``crossing``: where a function passes through zero.
 - ``observer``: what the standard eye makes of a spectrum.
 - ``display``: colours for screens, what no screen shows, and other whites.
 - ``lab``: CIELAB, and the same as chroma and hue.

@@ -12,12 +12,12 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
-from scipy.optimize import brentq
 
 from lamphouse.catalogue.dyes import DyePart, Side
 from lamphouse.catalogue.film_types import FilmType
 from lamphouse.catalogue.finishes import Finish
 from lamphouse.colour import kubelka_munk
+from lamphouse.colour.crossing import crossing
 from lamphouse.colour.layers import SpectralSheet, alike, clear_sheet, scattering_sheet
 from lamphouse.colour.observer import photopic, room_light
 from lamphouse.colour.photo_fit import CAMERA_OFF_NM, fitted_body
@@ -170,7 +170,7 @@ def _dyed(film: FilmType, *, shift_nm: float) -> SpectralSheet:
 
     if over(0.0) <= 0.0 or over(_DENSEST) >= 0.0:
         return _grey(film)
-    sheet = laid(float(brentq(over, 0.0, _DENSEST, xtol=1e-10)))
+    sheet = laid(crossing(over, 0.0, _DENSEST, within=1e-10))
     return alike(fixed(sheet.transmittance), fixed(sheet.face_reflectance))
 
 
@@ -192,4 +192,4 @@ def finish_spectrum(finish: Finish) -> Array:
 
     if over(1e4) >= 0.0:
         return fixed(finish.reflectance * np.ones_like(GRID_NM))
-    return fixed(kubelka_munk.opaque(brentq(over, 0.0, 1e4, xtol=1e-12) * curve))
+    return fixed(kubelka_munk.opaque(crossing(over, 0.0, 1e4, within=1e-12) * curve))

@@ -5,10 +5,10 @@ from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
-from scipy.optimize import brentq
 
 from lamphouse.catalogue.led_types import LedType
 from lamphouse.catalogue.spectral_data import led_illuminants
+from lamphouse.colour.crossing import crossing
 from lamphouse.colour.observer import luminance, tristimulus
 from lamphouse.colour.spectrum import GRID_NM, Array, Spectrum, fixed, on_grid
 from lamphouse.colour.temperature import planck, temperature
@@ -105,7 +105,7 @@ def white(cct_K: float, *, phosphor: str = "blue") -> Array:
             def off(share: float, warm: Array = warm, cool: Array = cool) -> float:
                 return 1e6 / _cct((1.0 - share) * warm + share * cool) - 1e6 / cct_K
 
-            share = brentq(off, 0.0, 1.0, xtol=1e-9) if low < cct_K < high else cct_K == high
+            share = crossing(off, 0.0, 1.0, within=1e-9) if low < cct_K < high else cct_K == high
             return fixed(_per_lumen((1.0 - share) * warm + share * cool))
     end = 0 if cct_K < ccts[0] else -1
     return fixed(_tilted(members[end], from_K=ccts[end], cct_K=cct_K))
@@ -126,7 +126,7 @@ def _tilted(power: Array, *, from_K: float, cct_K: float) -> Array:
     if off(least) * off(most) > 0.0:
         mired = 1e6 / cct_K
     else:
-        mired = float(brentq(off, least, most, xtol=1e-6))
+        mired = crossing(off, least, most, within=1e-6)
     return _per_lumen(power * planck(1e6 / mired) / whole)
 
 

@@ -11,7 +11,6 @@ from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import least_squares
 
 from lamphouse.catalogue.photo_readings import DARKEST
 from lamphouse.catalogue.spectral_data import led_illuminants
@@ -83,6 +82,8 @@ def fitted_body(readings: tuple[tuple[float, ...], ...], *, shift_nm: float = 0.
         return np.concatenate([told.ravel(), bent])
 
     start = np.interp(_KNOTS_NM, [460.0, 535.0, 605.0], np.clip(-wanted[0, ::-1] / 2.3, 0.0, 3.9))
+    from scipy.optimize import least_squares  # slow to load, and only photographs need it
+
     found = least_squares(off, start, bounds=(0.0, _MOST_DENSITY), max_nfev=200)
     return fixed(10.0 ** -_density(found.x))
 
