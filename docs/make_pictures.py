@@ -10,7 +10,7 @@ from pathlib import Path
 from lamphouse.outputs import contents, pack, pdf
 from lamphouse.plan import make
 from lamphouse.project.read import read_text
-from lamphouse.project.starter import demo_text
+from lamphouse.project.starter import demo_pictures, demo_text
 
 PICTURES = Path(__file__).parent / "pictures"
 RESOLUTION_DPI = 80
@@ -31,7 +31,11 @@ SHOWN = {
 
 def main() -> None:
     """Set the pack and turn the wanted pages into PNG files."""
-    reading = read_text(demo_text("saltmarsh", "mended.yaml"), file="mended.yaml")
+    reading = read_text(
+        demo_text("saltmarsh", "mended.yaml"),
+        file="mended.yaml",
+        own_pictures=demo_pictures("saltmarsh"),
+    )
     plan = pack.completed(make.plan(reading.design, found=reading.findings))
     document = contents.document(plan)
     PICTURES.mkdir(exist_ok=True)

@@ -10,9 +10,9 @@ from scipy.integrate import solve_ivp
 from lamphouse.catalogue.shelf import built_in
 from lamphouse.circuit.surge_rules import surge_A2s
 from lamphouse.circuit.verdict import judge_feed, judge_sub_assembly, judge_supply
+from lamphouse.design.loom import FeedWish
 from lamphouse.design.pattern import Pattern, PatternKind
 from lamphouse.design.strand import SourceGroup
-from lamphouse.design.loom import FeedWish
 from lamphouse.design.supply import CellPack, Holder, SupplyKind, Way
 from lamphouse.findings import Where
 from lamphouse.units import Quantity, parse

@@ -17,6 +17,7 @@ COMMANDS = (
     "new",
     "check",
     "glow",
+    "artwork",
     "pack",
     "stock",
     "suggest",

@@ -5,7 +5,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from lamphouse.light.layer_stack import fold, is_coloured, scatters
+from lamphouse.colour.film_spectra import scatters
+from lamphouse.light.layer_stack import fold, is_coloured
 from light.designs import film, layers
 from tolerances import EXACT, TABLE
 

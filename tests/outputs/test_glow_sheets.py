@@ -98,6 +98,8 @@ def test_files_are_named_after_what_they_show_and_the_same_twice():
     assert set(one) == {
         "chart-table-top-at-50-lx.png",
         "chart-table-top-in-the-dark.png",
+        "chart-table-top-in-colour.png",
+        "chart-table-top-in-wide-colour.png",
         "chart-table-top-screen-evenness.svg",
         "chart-table-top-screen-box-section.svg",
         LISTING,

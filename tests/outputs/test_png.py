@@ -2,10 +2,12 @@
 
 import struct
 import zlib
+from io import BytesIO
 
 import numpy as np
 import pytest
 import typst
+from PIL import Image
 
 from lamphouse.outputs.png import SIGNATURE, encode
 from outputs.rasters import INCH_MM, raster
@@ -80,3 +82,27 @@ def test_the_smallest_pictures_are_whole(shape):
 def test_the_same_pixels_give_the_same_bytes():
     one, two = (encode(ramp(), pixels_per_mm=4.0, words=WORDS) for _ in range(2))
     assert one == two
+
+
+def colours(rows=7, columns=11):
+    return (np.arange(rows * columns * 3) * 59 % 256).astype(np.uint8).reshape(rows, columns, 3)
+
+
+@pytest.mark.parametrize("is_wide", [False, True])
+def test_another_library_reads_the_same_colours_and_size(is_wide):
+    data = encode(colours(), pixels_per_mm=10.0, words=WORDS, is_wide=is_wide)
+    with Image.open(BytesIO(data)) as seen:
+        assert np.array_equal(np.asarray(seen)[::-1], colours())
+        assert seen.info["dpi"] == pytest.approx((254.0, 254.0), abs=0.1)
+
+
+def test_wide_colours_are_named_by_number_and_by_primaries():
+    # PNG third edition: primaries, curve, matrix, range of H.273; primaries of SMPTE EG 432-1.
+    found = list(chunks(encode(colours(), pixels_per_mm=10.0, words={}, is_wide=True)))
+    kinds = [kind for kind, _ in found]
+    assert kinds == [b"IHDR", b"cICP", b"gAMA", b"cHRM", b"pHYs", b"IDAT", b"IEND"]
+    assert dict(found)[b"cICP"] == bytes([12, 13, 0, 1])
+    numbers = struct.unpack(">8I", dict(found)[b"cHRM"])
+    assert numbers == tuple(
+        round(xy * 100_000) for xy in (0.3127, 0.329, 0.68, 0.32, 0.265, 0.69, 0.15, 0.06)
+    )

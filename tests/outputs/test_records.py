@@ -127,3 +127,8 @@ def test_the_makers_folder_is_no_part_of_a_result():
 def test_what_no_record_holds_is_refused():
     with pytest.raises(TypeError, match="no record holds a complex"):
         plain(1j)
+
+
+def test_bytes_are_told_by_their_sum():
+    # FIPS 180-4: the SHA-256 of "abc".
+    assert plain(b"abc") == "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"

@@ -4,7 +4,7 @@ import re
 from pathlib import Path
 
 from lamphouse.project.read import read_text
-from lamphouse.project.starter import demo_text
+from lamphouse.project.starter import demo_pictures, demo_text
 
 SMALL = """\
 lamphouse: 1
@@ -34,13 +34,14 @@ sub_assemblies:
 """Sound, and small enough to see whole."""
 
 SALTMARSH = demo_text("saltmarsh")
+PICTURES = demo_pictures("saltmarsh")
 
 OLD = Path(__file__).parent / "old"
 
 
 def read(text: str):
     """Read a project's text."""
-    return read_text(text, file="project.yaml")
+    return read_text(text, file="project.yaml", own_pictures=PICTURES)
 
 
 def codes(text: str) -> list[str]:

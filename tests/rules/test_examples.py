@@ -6,6 +6,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from PIL import Image
 from ruamel.yaml import YAML
 from ruamel.yaml.error import YAMLError
 
@@ -56,8 +57,26 @@ def over_the_sound_project(fragment):
     yield fragment, parts
 
 
+def picture(mode, colours):
+    """Write a picture of stripes."""
+    drawn = Image.new(mode, (8 * len(colours), 12))
+    for place, colour in enumerate(colours):
+        drawn.paste(colour, (8 * place, 0, 8 * place + 8, 12))
+    into = io.BytesIO()
+    drawn.save(into, format="PNG")
+    return into.getvalue()
+
+
+PICTURES = {
+    "broken.png": picture("RGB", [(0, 0, 0)] * 9)[:-50],
+    "glassy.png": picture("RGBA", [(200, 30, 30, 255), (0, 0, 0, 0)]),
+    "chart.png": picture("RGB", [(200, 30, 30), (20, 60, 120), (30, 130, 60), (0, 0, 0)]),
+}
+"""Pictures that lie beside every example."""
+
+
 def codes_of(text, parts):
-    reading = read_text(text, file="project.yaml", own_parts=parts)
+    reading = read_text(text, file="project.yaml", own_parts=parts, own_pictures=PICTURES)
     if reading.design is None:
         return {finding.code for finding in reading.findings}
     found = balanced(reading.design, found=reading.findings)

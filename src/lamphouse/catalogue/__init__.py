@@ -14,6 +14,10 @@
 - ``electric_parts``: wires, plugs, resistor packages and the preferred numbers.
 - ``cell_types``: cells and small batteries.
 - ``protection``: fuses, and what blocks a reversed supply.
+- ``dyes``: which part of the light a coloured film takes in, in words.
+- ``measured_spectra``: spectra the maker measured.
+- ``photo_readings``: readings of a photograph taken through a film.
+- ``spectral_data``: published spectra: the standard observer, lights, LED illuminants.
 - ``drills``: number drills and metric steps.
 - ``shelf``: all tables together, the maker's own rows laid over the built-in ones.
 """

@@ -4,6 +4,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from lamphouse.catalogue.cells import OutOfRange, Span, amount, one_of
+from lamphouse.catalogue.dyes import DyePart, dye
+from lamphouse.catalogue.measured_spectra import MeasuredSpectrum
+from lamphouse.catalogue.photo_readings import Rgb, photo_readings
 from lamphouse.catalogue.tables import Column, Origin, Table
 from lamphouse.units import Quantity, show
 
@@ -20,11 +23,18 @@ class FilmType:
     """``diffuser``, ``gel``, ``tint coat``, ``print`` or ``decal``."""
     thickness_mm: float
     transmittance: float
-    """Total visible transmittance, 0 to 1, of one film or coat, for white light. A print counts
-    as clear film without ink."""
+    """Total visible transmittance, 0 to 1, of one film or coat, in daylight (D65). A
+    print counts as clear film without ink."""
     reflectance: float
     """Diffuse reflectance on the lamp's side, 0 to 1."""
     origin: Origin
+    dye: tuple[DyePart, ...] | None = None
+    """What makes its colour, a guess for the class of film; none of it in a neutral film. None:
+    not known, so that a gel may have any colour, and a diffuser counts as grey."""
+    measured: MeasuredSpectrum | None = None
+    """Its own readings, which stand in for its shares and its dye."""
+    photo: tuple[Rgb, ...] | None = None
+    """Red, green, blue of a photograph through 0, 1, 2 coats, which stand in likewise."""
 
 
 def _faults(film: FilmType) -> Iterable[OutOfRange]:
@@ -62,6 +72,8 @@ FILM_TYPES = Table(
             fields=("reflectance",),
             read=amount(Quantity.SHARE, span=_SHARE),
         ),
+        Column(name="dye", fields=("dye",), read=dye, may_be_missing=True),
+        Column(name="photo", fields=("photo",), read=photo_readings, may_be_missing=True),
     ),
     faults=_faults,
 )

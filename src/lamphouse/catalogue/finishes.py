@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 
 from lamphouse.catalogue.cells import Span, amount, one_of
+from lamphouse.catalogue.dyes import DyePart, dye
+from lamphouse.catalogue.measured_spectra import MeasuredSpectrum
 from lamphouse.catalogue.tables import Column, Origin, Table
 from lamphouse.units import Quantity
 
@@ -18,6 +20,10 @@ class Finish:
     shine: str
     """``matt`` or ``shiny``; no diffuse glow can be computed for a box with shiny walls."""
     origin: Origin
+    dye: tuple[DyePart, ...] | None = None
+    """What makes its colour, a guess for the class; None: it is grey, or measured."""
+    measured: MeasuredSpectrum | None = None
+    """Its own readings, which stand in for its reflectance and its dye."""
 
 
 FINISHES = Table(
@@ -33,5 +39,6 @@ FINISHES = Table(
             ),
         ),
         Column(name="shine", fields=("shine",), read=one_of("matt", "shiny")),
+        Column(name="dye", fields=("dye",), read=dye, may_be_missing=True),
     ),
 )

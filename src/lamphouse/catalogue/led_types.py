@@ -10,15 +10,21 @@ from lamphouse.catalogue.cells import (
     Span,
     amount,
     forward_curve,
+    one_of,
     pair,
     several,
     words,
 )
+from lamphouse.catalogue.measured_spectra import MeasuredSpectrum
 from lamphouse.catalogue.tables import Column, Origin, Table
 from lamphouse.units import Quantity, UnitError, package_size, show
 
 LUMENS_PER_WATT = 683.0
 """Luminous efficacy of 540 THz light: what no source can pass [SI-LUMEN]."""
+
+PHOSPHORS = ("blue", "blue and red", "red green blue", "violet")
+"""How white LEDs make their light: a blue LED with phosphor, the same with a red LED beside, three
+coloured LEDs, a violet LED with phosphor: the classes of [CIE-15]."""
 
 _SIZE_TOLERANCE_MM = 0.4
 """How far a chip LED's body may differ from the nominal size of its code."""
@@ -53,6 +59,12 @@ class LedType:
     beam_deg: float
     """Full width at half maximum."""
     origin: Origin
+    half_width_nm: float | None = None
+    """Width of a coloured LED's spectrum at half its height; None: typical of its chemistry."""
+    phosphor: str | None = None
+    """How a white LED makes its light, one of ``PHOSPHORS``; None: ``blue``."""
+    measured: MeasuredSpectrum | None = None
+    """Its own spectrum, which stands in for peak and white point."""
 
 
 def _faults(led: LedType) -> Iterable[OutOfRange]:
@@ -193,6 +205,16 @@ LED_TYPES = Table(
                 span=Span(above=0, most=180, why="a beam is measured between its half-power rays"),
             ),
         ),
+        Column(
+            name="half width",
+            fields=("half_width_nm",),
+            read=amount(
+                Quantity.WAVELENGTH,
+                span=Span(least=5, most=150, why="no coloured LED is purer or broader"),
+            ),
+            may_be_missing=True,
+        ),
+        Column(name="phosphor", fields=("phosphor",), read=one_of(*PHOSPHORS), may_be_missing=True),
     ),
     faults=_faults,
 )

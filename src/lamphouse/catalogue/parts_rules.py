@@ -278,3 +278,37 @@ def stray_readings(refusals: Iterable[Refusal]) -> Iterable[Told]:
         The spread of the built-in row, with that row's source.
     """  # noqa: E501  a row of a table cannot be broken
     return _tell(refusals)
+
+
+@rule("CAT010", Severity.STOP, "A measured spectrum cannot be used", can_be_accepted=False)
+def unusable_spectrum(refusals: Iterable[Refusal]) -> Iterable[Told]:
+    """Refuse readings that make no spectrum.
+
+    What it checks
+        A file ``spectrum NAME.csv`` in the parts folder belongs to a film, finish or LED of that
+        name. Its wavelengths rise in nm from 400 or less to 700 or more without a gap wider than
+        20 nm; its shares lie between 0 and 1, or between 0 and 100 with ``%`` in the first line or
+        in each cell; none is negative by more than a meter's noise of 1 %.
+
+    Why it matters
+        A per cent read as a share, or a gap drawn over, gives every opening behind that film a
+        wrong colour that nobody would see before it is glued.
+
+    Example
+        ::
+
+            parts/spectrum amber gel.csv: |
+              wavelength,transmittance
+              400,2
+              500,5
+              600,80
+              700,88
+
+    Mend
+        As the message says: name the unit in the first line, sort, or measure in finer steps.
+
+    Source
+        The range is that of [CIE-15]; the widest gap and the noise are design rules of this
+        project.
+    """
+    return _tell(refusals)

@@ -25,6 +25,7 @@ from lamphouse.catalogue.fibre_types import FIBRE_TYPES, FibreType
 from lamphouse.catalogue.film_types import FILM_TYPES, FilmType
 from lamphouse.catalogue.finishes import FINISHES, Finish
 from lamphouse.catalogue.led_types import LED_TYPES, LedType, farthest_point
+from lamphouse.catalogue.measured_spectra import PREFIX, read_spectrum
 from lamphouse.catalogue.parts_rules import Refusal
 from lamphouse.catalogue.protection import FUSES, PROTECTORS, FuseType, Protector
 from lamphouse.catalogue.sheet_heat import SHEET_HEAT, SheetHeat
@@ -89,6 +90,14 @@ TABLES: Mapping[str, Table[Any]] = MappingProxyType(
 """Every table by its name, which is that of its file and of its field on the shelf."""
 
 
+_MEASURABLE = (
+    ("film_types", "transmittance"),
+    ("finishes", "reflectance"),
+    ("led_types", "power"),
+)
+"""Tables whose rows may have a spectrum of their own, and the column it must hold."""
+
+
 @cache
 def built_in() -> Shelf:
     """Give the shelf as the program brings it.
@@ -133,17 +142,57 @@ def with_own(shelf: Shelf, folder_files: Mapping[str, str]) -> tuple[Shelf, tupl
     Shelf
         With every own row that has no fault.
     tuple of Finding
-        CAT001 to CAT009, by file and line.
+        CAT001 to CAT010, by file and line.
     """
     found: list[Finding] = []
+    spectra = {file: text for file, text in folder_files.items() if _names_spectrum(file)}
     for file, text in sorted(folder_files.items()):
+        if file in spectra:
+            continue
         table = TABLES.get(PurePosixPath(file).name.removesuffix(".csv"))
         if table is None:
             found.extend(_unknown(file))
         else:
             shelf, told = _lay_over(shelf, table, text, file)
             found.extend(told)
+    for file, text in sorted(spectra.items()):
+        shelf, told = _with_spectrum(shelf, text, file)
+        found.extend(told)
     return shelf, tuple(found)
+
+
+def _names_spectrum(file: str) -> bool:
+    return PurePosixPath(file).name.casefold().startswith(PREFIX)
+
+
+def _with_spectrum(shelf: Shelf, text: str, file: str) -> tuple[Shelf, tuple[Finding, ...]]:
+    """Give the film, finish or LED that a spectrum file is named after its readings."""
+    spectrum, found = read_spectrum(text, file=file)
+    if spectrum is None:
+        return shelf, found
+    name = PurePosixPath(file).name.removesuffix(".csv")[len(PREFIX) :]
+    for table, column in _MEASURABLE:
+        rows = getattr(shelf, table)
+        if name not in rows:
+            continue
+        if getattr(spectrum, column) is None:
+            return shelf, _refused(
+                file, f"'{name}' needs a column '{column}'", f"add it; {table} are measured so"
+            )
+        laid = MappingProxyType(rows | {name: replace(rows[name], measured=spectrum)})
+        return replace(shelf, **{table: laid}), ()
+    names = [own for table, _ in _MEASURABLE for own in getattr(shelf, table)]
+    meant = nearest(name, names)
+    remedy = (
+        f"rename it to '{PREFIX}{meant}.csv'" if meant else "add its row to parts/film_types.csv"
+    )
+    return shelf, _refused(file, f"no film, finish or LED is named '{shortened(name)}'", remedy)
+
+
+def _refused(file: str, problem: str, remedy: str) -> tuple[Finding, ...]:
+    where = Where(item=shortened(file), file=file)
+    refusal = Refusal(where=where, what="spectrum", problem=problem, remedy=remedy)
+    return parts_rules.unusable_spectrum([refusal])
 
 
 def _lay_over(

@@ -75,6 +75,8 @@ class Column:
     read: Reader
     may_be_empty: bool = False
     """An empty cell gives None."""
+    may_be_missing: bool = False
+    """So does a file without the column; then it may be empty too."""
 
 
 def _no_faults(row: Part) -> Iterable[OutOfRange]:  # noqa: ARG001 - the default of Table.faults
@@ -98,6 +100,12 @@ class Table(Generic[Row]):
     def header(self) -> tuple[str, ...]:
         """The names of all columns, in the order of the built-in file."""
         return tuple(column.name for column in (_NAME, *self.columns, *_ORIGIN))
+
+    @property
+    def needed(self) -> tuple[str, ...]:
+        """The names of the columns that every file must have, in the same order."""
+        missable = {column.name for column in self.columns if column.may_be_missing}
+        return tuple(name for name in self.header if name not in missable)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -193,14 +201,14 @@ def _records(text: str, table: Table[Row]) -> list[tuple[int, list[str]]]:
         raise UnitError(problem, remedy=remedy) from None
     if not records:
         problem = "it is empty"
-        raise UnitError(problem, remedy=f"begin it with the line {','.join(table.header)}")
+        raise UnitError(problem, remedy=f"begin it with the line {','.join(table.needed)}")
     return records
 
 
 def _misnamed(names: Sequence[str], table: Table[Row], where: Where) -> Iterable[Refusal]:
     """Tell columns that are unknown, there twice, or missing."""
-    header = table.header
-    as_header = f"make the first line {','.join(header)}"
+    header, needed = table.header, table.needed
+    as_header = f"make the first line {','.join(needed)}"
     if len(names) == 1 and ";" in names[0]:
         problem = "its columns are separated by semicolons, which are needed inside cells"
         remedy = "save it with commas between the columns"
@@ -210,11 +218,11 @@ def _misnamed(names: Sequence[str], table: Table[Row], where: Where) -> Iterable
         problem = f"it names {len(names):,} columns"
         yield Refusal(where=where, what="first line", problem=problem, remedy=as_header)
         return
-    missing = [name for name in header if name not in names]
+    missing = [name for name in needed if name not in names]
     for index, name in enumerate(names):
         what = f"column '{shortened(name)}'"
         if name not in header:
-            meant = nearest(name, missing)
+            meant = nearest(name, [own for own in header if own not in names])
             remedy = f"name it '{meant}'" if meant else as_header
             problem = f"table {table.name} has no such column"
             yield Refusal(where=where, what=what, problem=problem, remedy=remedy)
@@ -252,7 +260,7 @@ def _values(column: Column, cell: str) -> dict[str, object]:
     if len(cell) > LONGEST_CELL:
         problem = f"'{shortened(cell)}' has {len(cell)} characters"
         raise UnitError(problem, remedy=f"use at most {LONGEST_CELL}")
-    if not cell and not column.may_be_empty:
+    if not cell and not (column.may_be_empty or column.may_be_missing):
         problem = "it is empty"
         raise UnitError(problem, remedy=f"write the {column.name}")
     value = column.read(cell) if cell else None

@@ -3,9 +3,9 @@
 from collections.abc import Mapping, Sequence
 
 from lamphouse.circuit.branch import Band, SubAssemblyCircuit, SupplyLoad
+from lamphouse.design.loom import FeedWish
 from lamphouse.design.pattern import PatternKind
 from lamphouse.design.strand import SourceGroup
-from lamphouse.design.loom import FeedWish
 from lamphouse.design.supply import Supply
 
 

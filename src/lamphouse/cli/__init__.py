@@ -3,6 +3,8 @@
 - ``main``: the command ``lamphouse`` and its exit codes.
 - ``commands``: new, check, pack, stock, doctor, schema, upgrade.
 - ``glowing``: glow.
+- ``artworking``: artwork.
+- ``artwork_words``: the answer of artwork as lines for a terminal.
 - ``suggesting``: suggest.
 - ``balancing``: balance.
 - ``faulting``: fault.

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 if TYPE_CHECKING:
+    from lamphouse.design.whole import Design
     from lamphouse.project.read import Reading
 
 AS_JSON = click.option("--json", "as_json", is_flag=True, help="Answer in JSON (see `schema`).")
@@ -49,6 +50,26 @@ def read(project: Path) -> "Reading":
         reason = fault.strerror or str(fault)
         message = f"{fault.filename or project}: {reason}; name a project folder or its .yaml file"
         raise Unreadable(message) from fault
+
+
+def in_room(design: "Design", light: str) -> "Design":
+    """Put the design into a room with other light."""
+    from dataclasses import replace
+
+    from lamphouse import units
+
+    if design.room is None:
+        message = "--room changes the light of the project's room, and the project names no room"
+        raise click.UsageError(message)
+    try:
+        room_lx = units.parse(light, units.Quantity.ILLUMINANCE)
+    except units.UnitError as fault:
+        message = f"--room: {fault}"
+        raise click.UsageError(message) from fault
+    if room_lx < 0.0:
+        message = f"--room: {light} is less than no light; name 0 lx for the dark"
+        raise click.UsageError(message)
+    return replace(design, room=replace(design.room, room_light_lx=room_lx))
 
 
 @click.command(

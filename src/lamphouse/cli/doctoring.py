@@ -8,7 +8,17 @@ from importlib import metadata
 
 from lamphouse.outputs.answer import Symptom
 
-LIBRARIES = ("click", "ezdxf", "numpy", "pydantic", "ruamel.yaml", "scipy", "shapely", "typst")
+LIBRARIES = (
+    "click",
+    "ezdxf",
+    "numpy",
+    "pillow",
+    "pydantic",
+    "ruamel.yaml",
+    "scipy",
+    "shapely",
+    "typst",
+)
 EXTRAS = (
     ("numba", "verify", "finds a glow again by random walks (glow --verify)"),
     ("spyrrow", "squeeze", "lays pieces closer on their sheets (pack --squeeze)"),

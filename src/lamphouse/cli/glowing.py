@@ -1,14 +1,10 @@
 """The sub-command glow: how every lit opening will look, in figures and pictures."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
 from lamphouse.cli import commands
-
-if TYPE_CHECKING:
-    from lamphouse.design.whole import Design
 
 
 @click.command(
@@ -24,7 +20,7 @@ Examples:
 @click.option(
     "--into",
     type=click.Path(path_type=Path),
-    help="Folder for pictures: panels as PNG, evenness maps and sections as SVG.",
+    help="Folder for pictures: panels as PNG, in colour too; evenness maps and sections as SVG.",
 )
 @click.option(
     "--verify",
@@ -58,7 +54,7 @@ def glow(
             click.echo(screen.findings(reading.findings), nl=False)
         return int(result["exit"])
     if room is not None:
-        design = _in_room(design, room)
+        design = commands.in_room(design, room)
     plan = make.plan(design, found=reading.findings, places=reading.places)
     try:
         some = chosen(plan, box=box)
@@ -84,22 +80,3 @@ def glow(
         click.echo(screen.glow(result["result"]))
         click.echo(screen.tally(some.findings))
     return int(result["exit"])
-
-
-def _in_room(design: "Design", light: str) -> "Design":
-    from dataclasses import replace
-
-    from lamphouse import units
-
-    if design.room is None:
-        message = "--room changes the light of the project's room, and the project names no room"
-        raise click.UsageError(message)
-    try:
-        room_lx = units.parse(light, units.Quantity.ILLUMINANCE)
-    except units.UnitError as fault:
-        message = f"--room: {fault}"
-        raise click.UsageError(message) from fault
-    if room_lx < 0.0:
-        message = f"--room: {light} is less than no light; name 0 lx for the dark"
-        raise click.UsageError(message)
-    return replace(design, room=replace(design.room, room_light_lx=room_lx))

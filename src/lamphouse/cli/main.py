@@ -16,7 +16,7 @@ from typing import NoReturn
 import click
 
 import lamphouse
-from lamphouse.cli import balancing, commands, faulting, glowing, suggesting, tracing
+from lamphouse.cli import artworking, balancing, commands, faulting, glowing, suggesting, tracing
 
 
 class ExitCode(IntEnum):
@@ -50,6 +50,7 @@ Examples:
   lamphouse new night-studio            start a project in a new folder
   lamphouse check night-studio          say what is wrong, before the glue
   lamphouse glow night-studio           how bright and how even every lit opening will be
+  lamphouse artwork night-studio "map" map.png --into prints   what to print so that it reads lit
   lamphouse suggest night-studio "window box"   how many LEDs, where, how deep, at what current
   lamphouse fault night-studio "wall" plug=0mA   why it is dark, and what to read next
   lamphouse pack night-studio           templates, charts and tables for the bench
@@ -63,6 +64,7 @@ def command() -> None:
 
 FURTHER = (
     glowing.glow,
+    artworking.artwork,
     suggesting.suggest,
     balancing.balance,
     faulting.fault,

@@ -123,12 +123,45 @@ def _openings(glows: Sequence[Mapping[str, Any]]) -> str:
             f"{glow['sub_assembly']} / {glow['opening']}",
             _band(glow["mean_cd_m2"]),
             f"{glow['evenness']:.0%}",
-            _wanted(glow),
+            _colour(glow["colour"]),
             glow["verdict"] or "-",
         )
         for glow in glows
     ]
-    return table(("lit opening", "cd/m2", "evenness", "wanted", "verdict"), rows)
+    return table(("lit opening", "cd/m2", "evenness", "colour", "verdict"), rows)
+
+
+def _colour(colour: Mapping[str, Any] | None) -> str:
+    """Say a colour in short: ``cool white 6500 K``, ``amber``."""
+    if colour is None:
+        return "-"
+    kelvin = "" if colour["cct_K"] is None else f" {colour['cct_K']:.0f} K"
+    return f"{colour['name']}{kelvin}"
+
+
+def _colours(glows: Sequence[Mapping[str, Any]]) -> Iterator[str]:
+    """Give the lines of the table of colours, lit and unlit."""
+    rows = []
+    for glow in glows:
+        colour = glow["colour"]
+        if colour is None:
+            continue
+        doubt = f" ±{_short(colour['doubt'], digits=1)}" if colour["doubt"] else ""
+        rows.append(
+            (
+                f"{glow['sub_assembly']} / {glow['opening']}",
+                _colour(colour),
+                f"{colour['x']:.3f}, {colour['y']:.3f}",
+                " ".join(f"{part:.0f}" for part in colour["lab"]) + doubt,
+                f"{colour['colourfulness']:.0f}",
+                colour["unlit"] or "-",
+                colour["wanted"] or "-",
+            )
+        )
+    if rows:
+        yield ""
+        head = ("opening", "colour", "x, y", "L*a*b* ±dE", "colourful", "unlit", "wanted")
+        yield table(head, rows)
 
 
 def _wanted(glow: Mapping[str, Any]) -> str:
@@ -158,6 +191,7 @@ def glow(result: Mapping[str, Any]) -> str:
         lines.append(
             f"room: what {result['room_lx']:g} lx add to the figures, which are for the dark"
         )
+    lines += _colours(result["glows"])
     if walks:
         lines.append("random walks: mean, within one standard error")
     if result["files"]:

@@ -1,6 +1,7 @@
 """What the maker decided: frozen records in base units, with no formula.
 
 - ``whole``: the design of one model, everything below in one record.
+- ``artwork``: pictures to be printed, and the printer they go through.
 - ``panel``: outlines, openings and their layers, and the panels that carry them.
 - ``lightbox``: the closed space behind a panel, its LEDs and baffles.
 - ``strand``: fibre runs, and the source groups that light them.

@@ -20,6 +20,7 @@ from enum import StrEnum
 
 from lamphouse.catalogue.film_types import FilmType
 from lamphouse.catalogue.sheet_stock import SheetStock
+from lamphouse.design.artwork import Print
 from lamphouse.findings import Where
 
 
@@ -57,6 +58,8 @@ class Layer:
     film: FilmType
     count: int = 1
     """Films laid on one another, or coats of tint."""
+    printed: Print | None = None
+    """What is printed on each of them."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

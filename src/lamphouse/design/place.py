@@ -20,6 +20,8 @@ class Room:
     room_light_lx: float
     """Illuminance of the room the model is shown in."""
     viewing_distance_mm: float
+    light_colour: str = "daylight"
+    """What lights that room: a word of ``catalogue.spectral_data.ROOM_LIGHTS``."""
 
 
 class Lie(StrEnum):

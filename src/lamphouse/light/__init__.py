@@ -64,6 +64,7 @@ The judgement
 - ``box_suite``: boxes that share openings, put together as a suite.
 - ``sound_suite``: what is refused of them, and their answer.
 - ``layer_stack``: the layers of an opening folded into one sheet.
+- ``opening_colour``: the colour of an opening, at each wavelength.
 - ``room_light``: what the room's light adds to an opening.
 - ``solved_box``: a solved box with the figures the rules look at.
 - ``clearance``: how near LEDs lie to diffusers and walls.
@@ -75,6 +76,8 @@ The judgement
 - ``strand_shade``: the shadow of a post on an opening.
 - ``strand_rules``: strands in the way of the light.
 - ``evenness_rules``: hot spots, dark corners, uneven openings.
+- ``colour_rules``: the colour a look wants, mates, unknown films.
+- ``colour_mends``: LEDs, gels and coats that bring an opening to a wanted colour.
 - ``luminance_rules``: class of luminance, room light, mates, waste.
 - ``glow_mends``: changes that make an opening even, each solved.
 - ``dimming``: currents and films that bring openings to their luminance.

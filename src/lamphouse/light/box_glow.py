@@ -11,7 +11,7 @@ bar
     Half the width of the band in which the solver expects the true figure of the box as drawn.
 band
     What the finished box may show: the circuit's worst cases, the spread of LED bins, and what
-    grey sums leave open about layers of colour.
+    is open about the colours of its layers.
 """
 
 from dataclasses import dataclass
@@ -31,6 +31,43 @@ class LedCurrent:
     low_A: float
     nominal_A: float
     high_A: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OpeningColour:
+    """The colour of one opening, as an eye adapted to the room sees it."""
+
+    xy: tuple[float, float]
+    """Chromaticity of its own light."""
+    name: str
+    """In the trade's words, such as ``warm white`` or ``amber``."""
+    cct_K: float | None
+    """Correlated colour temperature; None for a light too far from white to have one."""
+    duv: float | None
+    """Distance from the black body's line, positive towards green; None likewise."""
+    lab: tuple[float, float, float]
+    """L*, a*, b* when lit in the room, against what the eye takes for white."""
+    lightness: float
+    """``J`` of CIECAM16, when lit in the room."""
+    colourfulness: float
+    """``M`` of CIECAM16, when lit in the room."""
+    hue_deg: float
+    unlit_name: str
+    """Of its face in the room's light, the lamps off; empty in a dark room."""
+    unlit_lab: tuple[float, float, float] | None
+    """None in a dark room."""
+    doubt: float
+    """CIEDE2000 difference that the guesses about its films leave open, either way."""
+    factor: float
+    """What colour makes of the luminance that grey sums give."""
+    film_is_guessed: bool
+    """Whether a layer's colour rests on a generic dye."""
+    uv: tuple[float, float]
+    """Chromaticity of its own light in u', v'."""
+    lamps: tuple[tuple[str, int], ...]
+    """Names of the kinds of LED behind it, with how many there are."""
+    films: tuple[str, ...]
+    """Names of its layers from lamp to eye, each coat for itself."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,6 +101,8 @@ class OpeningGlow:
     """The wanted look; None when the maker named none."""
     match: str = ""
     """Openings with the same word should match; empty when this one need not."""
+    colour: OpeningColour | None = None
+    """None where no light comes out, or nothing says which colours a layer passes."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,3 +127,10 @@ class BoxGlow:
     """The boxes it shares openings with, solved with it; None when it stands alone."""
     number: int = 0
     """Its own number in the suite."""
+
+
+def colour_factor(glow: BoxGlow, *, opening: str) -> float:
+    """Give what colour makes of the luminance of grey sums at an opening; 1 where it is unknown."""
+    found = (one.colour for one in glow.openings if one.opening == opening)
+    colour = next(found, None)
+    return 1.0 if colour is None else colour.factor

@@ -11,11 +11,11 @@ from math import cos, log, radians
 
 from lamphouse.catalogue.led_types import LedType
 from lamphouse.design.lightbox import InnerDiffuser, Led, LightBox, Seat
-from lamphouse.design.panel import Opening, Outline, Panel
+from lamphouse.design.panel import Layer, LayerKind, Opening, Outline, Panel
 from lamphouse.light import scene
 from lamphouse.light.box_glow import LedCurrent
 from lamphouse.light.box_suite import connected, suite_of
-from lamphouse.light.layer_stack import Stack, fold
+from lamphouse.light.layer_stack import Stack, fold, paint_share
 from lamphouse.light.scene import Lamp, Suite
 from lamphouse.light.shared_walls import clear_space
 from lamphouse.shapes.clearing import Plate, free_parts
@@ -170,18 +170,29 @@ def fill_of(stack: Stack | None) -> scene.Diffuser | None:
     )
 
 
-def sheet_of(inner: InnerDiffuser) -> scene.Sheet:
-    """Give an inner diffuser as the solver's sheet."""
+def sheet_of(inner: InnerDiffuser, *, lamps: tuple[tuple[LedType, float], ...] = ()) -> scene.Sheet:
+    """Give an inner diffuser as the solver's sheet, in the light of its lamps."""
+    one = fold((Layer(kind=LayerKind(inner.film.use), film=inner.film),), lamps=lamps)
     return scene.Sheet(
         height_mm=inner.height_mm,
-        transmittance=inner.film.transmittance,
-        reflectance=inner.film.reflectance,
+        transmittance=inner.film.transmittance if one is None else one.transmittance,
+        reflectance=inner.film.reflectance if one is None else one.rear_reflectance,
     )
+
+
+def kinds_of(box: LightBox) -> tuple[tuple[LedType, float], ...]:
+    """List the kinds of LED in a box with the flux of each at the wanted currents. [lm]."""
+    kinds: dict[LedType, float] = {}
+    for led in box.leds:
+        flux = flux_lm(led.led_type, current_A=led.current_A)
+        kinds[led.led_type] = kinds.get(led.led_type, 0.0) + flux
+    return tuple(kinds.items())
 
 
 def windows_of(panel: Panel, *, box: LightBox) -> tuple[Window, ...]:
     """List the openings of a panel that lie over a light box, wholly or in part."""
     left, bottom, right, top = bounds_mm(box.inside.corners)
+    lamps = kinds_of(box)
     over = []
     for opening in panel.openings:
         corners = opening.outline.corners
@@ -189,7 +200,7 @@ def windows_of(panel: Panel, *, box: LightBox) -> tuple[Window, ...]:
         apart = low_x >= right or high_x <= left or low_y >= top or high_y <= bottom
         if apart or overlap_mm2(corners, other=box.inside.corners) < SLIVER * area_mm2(corners):
             continue
-        over.append(Window(opening=opening, stack=fold(opening.layers)))
+        over.append(Window(opening=opening, stack=fold(opening.layers, lamps=lamps)))
     return tuple(over)
 
 
@@ -251,7 +262,7 @@ def _alone(
 ) -> scene.Box:
     """Draw a light box by itself."""
     ring = clear_space(box)
-    paint = box.finish.reflectance
+    paint = paint_share(box.finish, lamps=kinds_of(box))
     return scene.Box(
         outline=ring,
         depth_mm=box.depth_mm,
@@ -286,5 +297,7 @@ def _alone(
             )
             for baffle in box.baffles
         ),
-        sheet=None if box.inner_diffuser is None else sheet_of(box.inner_diffuser),
+        sheet=None
+        if box.inner_diffuser is None
+        else sheet_of(box.inner_diffuser, lamps=kinds_of(box)),
     )

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
+from lamphouse.colour.film_spectra import is_known
 from lamphouse.design.lightbox import LightBox
 from lamphouse.design.panel import Panel
 from lamphouse.findings import Severity, Told, rule
@@ -99,33 +100,38 @@ def covered_opening(drawn: Drawn) -> Iterable[Told]:
         )
 
 
-@rule("LIT007", Severity.NOTE, "Coloured light through a layer of colour has no figure yet")
+@rule("LIT007", Severity.NOTE, "Coloured light through a layer of unknown colour has no figure")
 def colour_through_colour(drawn: Drawn) -> Iterable[Told]:
-    """Look for coloured LEDs behind gels and tint coats.
+    """Look for coloured LEDs behind gels and tint coats that may have any colour.
 
     What it checks
-        An opening with a clear gel or tint coat is lit by white LEDs.
+        Where a coloured LED lights an opening with a clear gel or tint coat, the parts table says
+        which colours that film passes: by a dye, a photograph or a measured spectrum.
 
     Why it matters
         A film's transmittance holds for white light. Red light passes a red gel nearly whole and a
-        green one hardly: only spectra tell, and these sums are grey.
+        green one hardly; without its colour nobody can tell.
 
     Example
         ::
 
+            parts/film_types.csv: |
+              name,use,thickness,transmittance,reflectance,source,kind,date
+              drawer gel,gel,0.08 mm,20 %,7 %,own sample,measured,2026-11-25
             sub_assemblies:
               desk:
                 panels:
                   top:
                     openings:
-                      screen: {layers: [opal film 60, red gel]}
+                      screen: {layers: [opal film 60, drawer gel]}
                     boxes:
                       screen box:
                         leds:
                           W: {type: red 0603}
 
     Mend
-        Leave the gel out where the LED already has the colour, or light it white.
+        Give the film's row in the parts table a dye in words, red, green and blue of a photograph
+        taken through it, or a spectrum file; or light it white.
 
     Source
         Limit of the model: photopic shares of coloured layers do not multiply.
@@ -134,14 +140,20 @@ def colour_through_colour(drawn: Drawn) -> Iterable[Told]:
     if not coloured:
         return
     for window in drawn.windows:
-        films = [layer.film for layer in window.opening.layers if is_coloured(layer.film)]
+        films = [
+            layer.film
+            for layer in window.opening.layers
+            if is_coloured(layer.film) and not is_known(layer.film)
+        ]
         if films:
             yield Told(
                 where=window.opening.where,
                 message=f"opening '{window.opening.name}' is lit by "
                 f"{together([repr(name) for name in coloured])} through '{films[0].name}', whose "
-                f"{in_percent(films[0].transmittance)} hold for white light; it has no figure",
-                remedy=f"leave '{films[0].name}' out, or use white LEDs",
+                f"{in_percent(films[0].transmittance)} hold for white light, and whose colour is "
+                "not known; it has no figure",
+                remedy=f"give '{films[0].name}' a dye in parts/film_types.csv, such as 'below 540 "
+                "nm over 40 nm', or use white LEDs",
             )
 
 

@@ -13,7 +13,7 @@ Seen along the panel's normal a diffuser shows ``tau E / pi``, whatever the pane
 open hole shows what lies straight below it.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import pi
 
 import numpy as np
@@ -56,6 +56,11 @@ class Look:
     smallest_over_mean: float
     largest_over_mean: float
     """The hot spot."""
+    lamp_cd_m2: tuple[float, ...] = ()
+    """What each lamp of the box adds to the mean, in its order; none where boxes are solved
+    together."""
+    direct_share: tuple[float, ...] = ()
+    """Of that, what nothing in the box has thrown back, 0 to 1."""
     flux_lm: float | None
     """Light that leaves through the fill and the panel's thickness; None for an open hole or a hazy
     sheet, whose light does not leave evenly in all directions."""
@@ -81,8 +86,8 @@ def sent_out(interior: Interior, *, reflected: Floats, illuminance: Floats) -> F
 
 def luminances(
     view: View, *, interior: Interior, lamps: tuple[Lamp, ...], field: Field
-) -> tuple[Floats, Floats]:
-    """Luminance of each spot for each lamp at 1 lm, fine and coarse, (S, L). [1/mm2 sr]."""
+) -> tuple[Floats, Floats, Floats]:
+    """Luminance of each spot for each lamp at 1 lm: fine, coarse, direct, (S, L). [1/mm2 sr]."""
     direct = np.stack(
         [direct_luminance(view, interior=interior, lamp=lamp) for lamp in lamps], axis=1
     )
@@ -90,7 +95,21 @@ def luminances(
         direct + view.rows @ sent_out(interior, reflected=field.reflected, illuminance=illuminance)
         for illuminance in (field.illuminance, field.coarse)
     )
-    return fine, coarse
+    return fine, coarse, direct
+
+
+def by_lamp(look: Look, *, fine: Floats, coarse: Floats, direct: Floats, flux_lm: Floats) -> Look:
+    """Write into a look what each lamp adds to its mean, from :func:`luminances`."""
+    weights = look.area_mm2 / look.area_mm2.sum()
+    whole = np.maximum(weights @ (fine + ORDER_TWO * (fine - coarse)), 0.0)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        share = np.nan_to_num(np.clip(weights @ direct / whole, 0.0, 1.0))
+    added = LX_PER_LM_MM2 * whole * flux_lm
+    return replace(
+        look,
+        lamp_cd_m2=tuple(float(each) for each in added),
+        direct_share=tuple(float(each) for each in share),
+    )
 
 
 def _leaving_lm(view: View, *, mean_cd_m2: float) -> float | None:

@@ -11,7 +11,7 @@ from lamphouse.light.cavity import (
     light_up,
     thrown_back,
 )
-from lamphouse.light.front import Look, judged, luminances
+from lamphouse.light.front import Look, by_lamp, judged, luminances
 from lamphouse.light.interior import Interior, covers, make_interior
 from lamphouse.light.scene import Box
 from lamphouse.light.step_size import step_mm
@@ -94,8 +94,9 @@ def solve(box: Box, *, step: float | None = None) -> Glow:
     flux = np.array([lamp.flux_lm for lamp in box.lamps])
     looks = []
     for view in make_views(interior, small_mm=SMALL_HOLE * fine_step):
-        fine, coarse = luminances(view, interior=interior, lamps=box.lamps, field=field)
-        looks.append(judged(view, fine=fine @ flux, coarse=coarse @ flux, closure=interior.closure))
+        fine, coarse, direct = luminances(view, interior=interior, lamps=box.lamps, field=field)
+        look = judged(view, fine=fine @ flux, coarse=coarse @ flux, closure=interior.closure)
+        looks.append(by_lamp(look, fine=fine, coarse=coarse, direct=direct, flux_lm=flux))
     return Glow(
         looks=tuple(looks),
         energy=energy_of(interior, field=field, flux_lm=flux),

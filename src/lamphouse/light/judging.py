@@ -11,6 +11,7 @@ from lamphouse.findings import Finding
 from lamphouse.light import sound_suite
 from lamphouse.light.box_glow import BoxGlow, LedCurrent
 from lamphouse.light.box_scene import draw_box
+from lamphouse.light.colour_rules import look_at_colour
 from lamphouse.light.evenness_rules import look_at_evenness
 from lamphouse.light.figure_rules import (
     clear_window,
@@ -120,5 +121,6 @@ def judge_box(
         *weak_diffuser(drawn),
         *look_at_evenness(solved),
         *look_at_luminance(solved, room=room),
+        *look_at_colour(solved, room=room),
         *strand_in_the_light(solved, strands=strands, room=room),
     )

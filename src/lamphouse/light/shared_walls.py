@@ -9,9 +9,9 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from math import dist
 
+from lamphouse.colour.film_spectra import scatters
 from lamphouse.design.lightbox import LightBox, Passage
 from lamphouse.light import scene
-from lamphouse.light.layer_stack import scatters
 from lamphouse.shapes.flatten import flatten
 from lamphouse.shapes.measure import anticlockwise
 from lamphouse.shapes.sides import Side, nearest_side

@@ -2,12 +2,12 @@
 
 from collections.abc import Iterable, Sequence
 
+from lamphouse.colour.film_spectra import scatters
 from lamphouse.findings import Finding, Severity, Told, rule
 from lamphouse.light.box_scene import Drawn, source_height_mm
 from lamphouse.light.box_suite import THIN_MM
 from lamphouse.light.clearance import LEAST_MM, Near, too_near
 from lamphouse.light.glow_words import counted, in_mm, in_percent, in_share
-from lamphouse.light.layer_stack import scatters
 from lamphouse.light.sound_box import Fault, Kind
 
 

@@ -1,15 +1,17 @@
 """A light box solved, with the figures of its openings put together for the rules."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import hypot, sqrt
 
+from lamphouse.colour.observer import photopic, room_light
 from lamphouse.design.place import Room
 from lamphouse.design.whole import Look
 from lamphouse.light import front, glow
-from lamphouse.light.box_glow import LedCurrent, OpeningGlow
+from lamphouse.light.box_glow import LedCurrent, OpeningColour, OpeningGlow
 from lamphouse.light.box_scene import Drawn, Window
-from lamphouse.light.room_light import added_cd_m2, face_reflectances
+from lamphouse.light.opening_colour import colour_of, kinds_apart
+from lamphouse.light.room_light import added_cd_m2, faces_of
 from lamphouse.light.scene import Rectangle
 from lamphouse.light.sound_suite import solve
 from lamphouse.light.views import ACROSS
@@ -37,6 +39,8 @@ class SolvedBox:
     currents: tuple[LedCurrent, ...]
     sights: tuple[Sight, ...]
     energy: glow.Energy
+    looks: tuple[front.Look, ...] = ()
+    """Every opening of the scene as the solver gives it, by grey sums."""
 
 
 def current_shares(currents: Sequence[LedCurrent], *, drawn: Drawn) -> tuple[float, float]:
@@ -73,7 +77,9 @@ def _opening_glow(
     shares: tuple[float, float],
     room_cd_m2: float,
     wanted: Look | None,
+    colour: OpeningColour | None,
 ) -> OpeningGlow:
+    look = look if colour is None else _times(colour.factor, look=look)
     mean, bar, stack = look.mean_cd_m2, look.bar_cd_m2, window.stack
     low, high = shares[0] / BIN_SHARE, shares[1] * BIN_SHARE
     if stack is not None:
@@ -94,6 +100,18 @@ def _opening_glow(
         room_cd_m2=room_cd_m2,
         look=wanted,
         match=window.opening.match,
+        colour=colour,
+    )
+
+
+def _times(factor: float, *, look: front.Look) -> front.Look:
+    """Give an opening with its luminances times a factor."""
+    return replace(
+        look,
+        luminance_cd_m2=factor * look.luminance_cd_m2,
+        mean_cd_m2=factor * look.mean_cd_m2,
+        bar_cd_m2=factor * look.bar_cd_m2,
+        spot_bar_cd_m2=factor * look.spot_bar_cd_m2,
     )
 
 
@@ -124,9 +142,12 @@ def solve_box(
     named = {look.name: look for look in looks}
     shares = current_shares(currents, drawn=drawn)
     room_lx = 0.0 if room is None else room.room_light_lx
+    light = room_light("daylight" if room is None else room.light_colour).values
+    faces = faces_of(drawn)
+    apart = kinds_apart(drawn)
     sights = []
     for index, (window, look, face) in enumerate(
-        zip(drawn.windows, solved.looks, face_reflectances(drawn), strict=True)
+        zip(drawn.windows, solved.looks, faces, strict=True)
     ):
         if window.opening.where.item in without:
             continue
@@ -136,10 +157,22 @@ def solve_box(
             look=look,
             rectangular=isinstance(aperture.shape, Rectangle) and not aperture.shown,
             shares=shares,
-            room_cd_m2=added_cd_m2(face, room_lx=room_lx),
+            room_cd_m2=added_cd_m2(float(photopic(light, face)), room_lx=room_lx),
             wanted=named.get(window.opening.look),
+            colour=colour_of(
+                drawn,
+                window=window,
+                look=look,
+                face=face,
+                room=room,
+                apart={kind: means[index] for kind, means in apart.items()},
+            ),
         )
         sights.append(Sight(window=window, glow=judged, index=index))
     return SolvedBox(
-        drawn=drawn, currents=tuple(currents), sights=tuple(sights), energy=solved.energy
+        drawn=drawn,
+        currents=tuple(currents),
+        sights=tuple(sights),
+        energy=solved.energy,
+        looks=solved.looks,
     )

@@ -3,10 +3,10 @@
 from collections.abc import Iterator
 from functools import lru_cache
 
+from lamphouse.colour.film_spectra import scatters
 from lamphouse.light import glow, sound_box
 from lamphouse.light.box_mesh import rows_of
 from lamphouse.light.box_scene import Drawn
-from lamphouse.light.layer_stack import scatters
 from lamphouse.light.scene import Box, Suite
 from lamphouse.light.sound_box import Fault, Kind
 from lamphouse.light.step_size import MOST_ROWS, step_mm

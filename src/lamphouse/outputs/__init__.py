@@ -1,7 +1,7 @@
 """Bytes for people and machines: drawings, pages, lists, the plan, and the pack of them all.
 
 - ``svg``: a drawing as SVG.
-- ``png``: a grey picture as PNG.
+- ``png``: a picture as PNG, grey or in colour.
 - ``coverage``: how much of each pixel a shape covers.
 - ``dxf``: a drawing as DXF for cutters.
 - ``fonts``: the one font everything is set in.
@@ -34,6 +34,13 @@
 - ``fault_lines``: the answer of ``fault`` as records.
 - ``fault_sheets``: a sub-assembly's fault sheet as data for the typesetter.
 - ``card_sheet``: the card that photographs of parts are scaled by, as a PDF.
+- ``picture_sheet``: pictures side by side on one sheet.
+- ``panel_colours``: a panel in colour: lit in the dark, lit and unlit in the room.
+- ``artwork_tile``: artwork as it goes to the printer, with bleed and marks.
+- ``artwork_pictures``: artwork as it will be seen, lit and unlit.
+- ``artwork_lines``: the answer of ``artwork`` as records.
+- ``artwork_sheets``: the sheet of a print as data for the typesetter.
+- ``artwork_files``: the files of one artwork.
 - ``trace_lines``: the answer of ``trace`` as records.
 - ``answer``: the JSON answers of every command.
 - ``pack``: all files of a build pack, and writing them.

@@ -20,6 +20,7 @@ from lamphouse.outputs.records import plain, schema_of
 from lamphouse.plan.result import Plan
 
 if TYPE_CHECKING:
+    from lamphouse.outputs.artwork_lines import ArtworkResult
     from lamphouse.outputs.balance_lines import BalanceResult
     from lamphouse.outputs.fault_lines import FaultResult
     from lamphouse.outputs.suggest_lines import SuggestResult
@@ -177,8 +178,9 @@ class Answer:
     """0 fine, 1 stops found, 2 unreadable input or unwritable output, 3 wrong use."""
     findings: tuple[Reported, ...]
     result: (
-        "CheckResult | BalanceResult | FaultResult | GlowResult | PackResult | NewResult"
-        " | StockResult | DoctorResult | SuggestResult | TraceResult | UpgradeResult | None"
+        "CheckResult | ArtworkResult | BalanceResult | FaultResult | GlowResult | PackResult"
+        " | NewResult | StockResult | DoctorResult | SuggestResult | TraceResult | UpgradeResult"
+        " | None"
     )
     """What was computed or done; null when nothing could be."""
     error: str | None
@@ -254,6 +256,11 @@ def suggest(result: "SuggestResult | None", *, findings: Sequence[Finding] = ())
         findings=findings,
         result=result,
     )
+
+
+def artwork(result: "ArtworkResult | None", *, findings: Sequence[Finding] = ()) -> dict[str, Any]:
+    """Answer ``artwork``; ``result`` is None when the project could not be understood."""
+    return _answer("artwork", exit_code=0 if result else 2, findings=findings, result=result)
 
 
 def balance(result: "BalanceResult | None", *, findings: Sequence[Finding] = ()) -> dict[str, Any]:
@@ -343,6 +350,7 @@ def refused(name: str, *, code: int, message: str) -> dict[str, Any]:
 
 def schema() -> dict[str, Any]:
     """Make the JSON Schema of every answer from the records themselves."""
+    from lamphouse.outputs.artwork_lines import ArtworkResult
     from lamphouse.outputs.balance_lines import BalanceResult
     from lamphouse.outputs.fault_lines import FaultResult
     from lamphouse.outputs.suggest_lines import SuggestResult
@@ -351,7 +359,14 @@ def schema() -> dict[str, Any]:
 
     return schema_of(
         Answer,
-        others=(BalanceResult, FaultResult, SuggestResult, TraceResult, SecondOpinion),
+        others=(
+            ArtworkResult,
+            BalanceResult,
+            FaultResult,
+            SuggestResult,
+            TraceResult,
+            SecondOpinion,
+        ),
         title="Lamphouse answer",
         description="The answer of any command to --json. Units stand in the keys.",
     )

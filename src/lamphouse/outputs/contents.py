@@ -31,6 +31,7 @@ from lamphouse.drawings.stock_sheet import stock_sheet
 from lamphouse.drawings.title import TitleBlock
 from lamphouse.drawings.wire_flags import wire_flags
 from lamphouse.outputs import (
+    artwork_sheets,
     bench_sheets,
     board_sheets,
     fault_sheets,
@@ -79,6 +80,7 @@ _COLUMNS = (
     "drilling",
     "light boxes",
     "glow",
+    "prints",
     "dark room",
     "faults",
 )
@@ -252,6 +254,10 @@ def _of_sub_assembly(
     glow = glow_sheets.glow(plan, sub)
     if glow:
         yield Sheet(mark=_mark(number, "glow"), kind="glow", heading=f"{sub.name}: glow", data=glow)
+    for place, print_ in enumerate(artwork_sheets.sheets(plan, sub)):
+        mark = _mark(number, "prints") if not place else f"{_mark(number, 'prints')} {place + 1}"
+        heading = f"{sub.name}: print for {print_['name']}"
+        yield Sheet(mark=mark, kind="artwork", heading=heading, data=print_)
     card = leak_sheets.dark_room(plan, sub)
     if card:
         heading = f"{sub.name}: dark-room test card"

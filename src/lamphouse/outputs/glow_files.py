@@ -1,13 +1,15 @@
-"""The pictures of a glow as files: panels as PNG, evenness maps and sections as SVG."""
+"""The pictures of a glow as files: panels as PNG, grey and in colour, maps and sections as SVG."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 import lamphouse
 from lamphouse.light.box_glow import BoxGlow
 from lamphouse.outputs.glow_views import PanelView, maps_of, panel_views, section_of
+from lamphouse.outputs.panel_colours import panel_colours
 from lamphouse.outputs.records import to_text
 from lamphouse.outputs.svg import render
+from lamphouse.plan.artworked import ArtworkStudy, studies
 from lamphouse.plan.result import Plan
 from lamphouse.storage.file_names import safe_name
 from lamphouse.storage.folder import LISTING, listing_of, replace_folder
@@ -28,8 +30,9 @@ def build(plan: Plan, *, glows: Sequence[BoxGlow]) -> dict[str, bytes]:
         Content by name, with a listing; the same bytes for the same plan.
     """
     files: dict[str, bytes] = {}
+    prints = studies(plan.design, glows=glows)
     for view in panel_views(plan, glows=glows):
-        for name, ending, data in _pictures(plan, view):
+        for name, ending, data in (*_pictures(plan, view), *_colours(plan, view, prints=prints)):
             taken = [known.rpartition(".")[0] for known in files]
             files[f"{safe_name(name, taken=taken)}.{ending}"] = data
     listing = {
@@ -39,6 +42,22 @@ def build(plan: Plan, *, glows: Sequence[BoxGlow]) -> dict[str, bytes]:
         "files": listing_of(files),
     }
     return {**files, LISTING: to_text(listing).encode()}
+
+
+def _colours(
+    plan: Plan, view: PanelView, *, prints: Sequence[ArtworkStudy]
+) -> Iterator[tuple[str, str, bytes]]:
+    face = f"{view.sub_assembly} / {view.panel.name}"
+    here = {
+        print_.place.opening.name: print_
+        for print_ in prints
+        if (print_.place.sub_assembly, print_.place.panel) == (view.sub_assembly, view.panel.name)
+    }
+    for is_wide, what in ((False, "in colour"), (True, "in wide colour")):
+        data = panel_colours(
+            view.panel, lit=view.lit, prints=here, room=plan.design.room, is_wide=is_wide
+        )
+        yield f"{face} / {what}", "png", data
 
 
 def write(files: Mapping[str, bytes], *, folder: Path) -> None:

@@ -16,9 +16,36 @@ _IN_SHORT: Mapping[str, str] = {
     "LIT014": "washed out",
     "LIT015": "no match",
     "LIT016": "LED in sight",
+    "COL001": "other colour",
+    "COL003": "colours differ",
 }
 """Codes in two words; any other stands for itself."""
-_LIGHT, _OUTSIDE_CLASS = "LIT", "LIT013"
+_LIGHT, _OUTSIDE_CLASS = ("LIT", "COL"), "LIT013"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ColourSummary:
+    """The colour of one lit opening, in figures."""
+
+    name: str
+    """In the trade's words."""
+    cct_K: float | None
+    """Correlated colour temperature of a white; None for a colour."""
+    x: float
+    y: float
+    """Chromaticity of its own light."""
+    lab: tuple[float, float, float]
+    """L*, a*, b* when lit in the room."""
+    colourfulness: float
+    """To an eye adapted to the room, when lit in it."""
+    doubt: float
+    """CIEDE2000 difference that guesses about its films leave open, either way."""
+    unlit: str
+    """Name of its face's colour with the lamps off; empty in a dark room."""
+    unlit_lab: tuple[float, float, float] | None
+    """None in a dark room."""
+    wanted: str
+    """The colour its look wants; empty when it wants none."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +66,8 @@ class OpeningSummary:
     """Brightest of the equal parts over the mean."""
     room_cd_m2: float
     """What the room's light adds."""
+    colour: ColourSummary | None
+    """None when nothing says which colours its layers pass."""
     look: str
     """Name of the wanted look; empty when none was given."""
     wanted_cd_m2: tuple[float, float] | None
@@ -128,11 +157,40 @@ def _line(glow: BoxGlow, opening: OpeningGlow, *, findings: Sequence[Finding]) -
         evenness=opening.evenness,
         hot_spot=opening.hot_spot,
         room_cd_m2=opening.room_cd_m2,
+        colour=_colour(opening),
         look=look.name if look else "",
         wanted_cd_m2=(look.least_cd_m2, look.most_cd_m2) if look else None,
         wanted_evenness=look.evenness if look else None,
         verdict=against or (AS_WANTED if look else ""),
     )
+
+
+def _colour(opening: OpeningGlow) -> ColourSummary | None:
+    colour = opening.colour
+    if colour is None:
+        return None
+    return ColourSummary(
+        name=colour.name,
+        cct_K=colour.cct_K if colour.name.endswith("white") else None,
+        x=colour.xy[0],
+        y=colour.xy[1],
+        lab=colour.lab,
+        colourfulness=colour.colourfulness,
+        doubt=colour.doubt,
+        unlit=colour.unlit_name,
+        unlit_lab=colour.unlit_lab,
+        wanted=opening.look.colour if opening.look else "",
+    )
+
+
+def colour_words(colour: ColourSummary | None) -> str:
+    """Say a colour in short: ``cool white 6500 K``, ``amber .578 .421``; a dash for none."""
+    if colour is None:
+        return "-"
+    if colour.cct_K is not None:
+        return f"{colour.name} {colour.cct_K:.0f} K"
+    x, y = (f"{share:.3f}".removeprefix("0") for share in (colour.x, colour.y))
+    return f"{colour.name} {x} {y}"
 
 
 def _against(opening: OpeningGlow, findings: Sequence[Finding]) -> Iterator[str]:

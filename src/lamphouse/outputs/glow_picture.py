@@ -66,7 +66,7 @@ class PanelPicture:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Window:
+class Window:
     """Pixels around an outline, as a part of the whole grid."""
 
     rows: slice
@@ -160,28 +160,28 @@ def face_of(
     unknown, brightest = np.zeros(shape, dtype=np.bool_), 0.0
     pictures = _by_opening(lit, share=room_lx / judged_lx if judged_lx else 0.0)
     for opening in panel.openings:
-        window = _window(opening.outline, corner, shape, pixels_per_mm)
+        window = window_of(opening.outline, corner, shape, pixels_per_mm)
         own = luminance[window.rows, window.columns]
         if opening.name in pictures:
             picture, room = pictures[opening.name]
-            seen = _resampled(picture, x_mm=window.x_mm, y_mm=window.y_mm) + room
+            seen = resampled(picture, x_mm=window.x_mm, y_mm=window.y_mm) + room
             brightest = max(brightest, float(seen.max(where=window.cover > 0.0, initial=0.0)))
             own += window.cover * (seen - own)
         else:
             own *= 1.0 - window.cover
             inner = unknown[window.rows, window.columns]
             for box in boxes:
-                behind = _window(box.inside, corner, shape, pixels_per_mm)
+                behind = window_of(box.inside, corner, shape, pixels_per_mm)
                 whole = np.zeros(shape)
                 whole[behind.rows, behind.columns] = behind.cover
                 inner |= (window.cover > 0.5) & (whole[window.rows, window.columns] > 0.5)
     for overlay in panel.overlays:
-        solid = _solid(overlay, corner, shape, pixels_per_mm)
+        solid = solid_of(overlay, corner, shape, pixels_per_mm)
         luminance += solid * (FACE_REFLECTANCE * room_lx / pi - luminance)
         unknown &= solid < 0.5
     return Face(
         luminance_cd_m2=luminance,
-        shown=_window(panel.outline, corner, shape, pixels_per_mm).cover,
+        shown=window_of(panel.outline, corner, shape, pixels_per_mm).cover,
         unknown=unknown,
         brightest_cd_m2=brightest,
         room_lx=room_lx,
@@ -200,22 +200,23 @@ def _by_opening(lit: Sequence[Pictured], *, share: float) -> dict[str, tuple[Pic
     return found
 
 
-def _solid(
+def solid_of(
     overlay: Panel, corner: tuple[float, float], shape: tuple[int, int], pixels_per_mm: float
 ) -> Floats:
     """Give the share of each pixel that an overlay covers."""
     solid = np.zeros(shape)
-    whole = _window(overlay.outline, corner, shape, pixels_per_mm)
+    whole = window_of(overlay.outline, corner, shape, pixels_per_mm)
     solid[whole.rows, whole.columns] = whole.cover
     for cutout in overlay.openings:
-        hole = _window(cutout.outline, corner, shape, pixels_per_mm)
+        hole = window_of(cutout.outline, corner, shape, pixels_per_mm)
         solid[hole.rows, hole.columns] *= 1.0 - hole.cover
     return solid
 
 
-def _window(
+def window_of(
     outline: Outline, corner: tuple[float, float], shape: tuple[int, int], pixels_per_mm: float
-) -> _Window:
+) -> Window:
+    """Give the pixels around an outline, on a grid that begins at a corner of the panel plane."""
     left, bottom, right, top = bounds_mm(outline.corners)
     low = [
         floor((side - at) * pixels_per_mm) for side, at in zip((left, bottom), corner, strict=True)
@@ -238,10 +239,10 @@ def _window(
         shape=(len(y), len(x)),
         pixels_per_mm=pixels_per_mm,
     )
-    return _Window(rows=rows, columns=columns, cover=cover, x_mm=x, y_mm=y)
+    return Window(rows=rows, columns=columns, cover=cover, x_mm=x, y_mm=y)
 
 
-def _resampled(picture: Picture, *, x_mm: Floats, y_mm: Floats) -> Floats:
+def resampled(picture: Picture, *, x_mm: Floats, y_mm: Floats) -> Floats:
     """Give a picture's luminance at other places, straight between its pixels."""
     values = _spread(picture.luminance_cd_m2, shown=picture.shown)
     across = _between(x_mm, start=picture.left_mm, picture=picture, count=values.shape[1])

@@ -8,7 +8,7 @@ from lamphouse.design.place import SubAssembly
 from lamphouse.drawings.drawing import Drawing
 from lamphouse.findings import Finding
 from lamphouse.light.box_glow import BoxGlow
-from lamphouse.outputs.glow_lines import OpeningSummary, lines_of
+from lamphouse.outputs.glow_lines import OpeningSummary, colour_words, lines_of
 from lamphouse.outputs.glow_picture import FACE_REFLECTANCE, PanelPicture
 from lamphouse.outputs.glow_views import PanelView, maps_of, panel_views, section_of
 from lamphouse.outputs.svg import render
@@ -18,7 +18,7 @@ from lamphouse.units.wording import decimal_text
 _PICTURE_MM = (85.0, 60.0)
 """Room for a panel's picture, two side by side."""
 _WORDS = (
-    "As predicted from straight in front, in grey: colours are not computed. The bar is the error "
+    "As predicted from straight in front; the pictures are in grey. The bar is the error "
     "of the calculation for the box as drawn; the band is what supply, LEDs, resistors and "
     "temperature may make of it. Compare before it is closed."
 )
@@ -88,6 +88,7 @@ def _row(line: OpeningSummary) -> tuple[str, ...]:
         _digits(line.room_cd_m2),
         f"{line.evenness:.0%}",
         f"{line.hot_spot:.0%}",
+        colour_words(line.colour),
         line.look,
         line.verdict,
     )

@@ -1,8 +1,8 @@
 """The build pack: every file of it as bytes, and their writing into a folder.
 
 A pack is a PDF for the bench, each piece and each whole sheet as SVG and DXF for cutters, lists as
-CSV, each circuit as a SPICE deck, the plan as JSON, and ``pack.json``, which names every other file
-with its SHA-256.
+CSV, each circuit as a SPICE deck, each print as PNG, the plan as JSON, and ``pack.json``, which
+names every other file with its SHA-256.
 """
 
 from collections.abc import Callable, Iterator, Mapping
@@ -14,8 +14,9 @@ from lamphouse.drawings.drawing import Drawing
 from lamphouse.drawings.face import draw
 from lamphouse.drawings.pens import CUTTER
 from lamphouse.drawings.stock_sheet import draw_sheet
-from lamphouse.outputs import contents, dxf, lists, pdf, planfile, svg
+from lamphouse.outputs import artwork_sheets, contents, dxf, lists, pdf, planfile, svg
 from lamphouse.outputs.records import to_text
+from lamphouse.plan.artworked import studies
 from lamphouse.plan.bench_readings import with_readings
 from lamphouse.plan.boarded import boarded
 from lamphouse.plan.result import Plan
@@ -67,6 +68,7 @@ def build(plan: Plan, *, tell: Tell = _silent, squeeze_s: int = 0) -> dict[str, 
         ("pieces for cutters", _pieces),
         ("lists", _lists),
         ("circuits for other solvers", _decks),
+        ("prints", _prints),
         ("the plan", _plan),
         ("pages", _pages),
     )
@@ -118,6 +120,14 @@ def _decks(plan: Plan) -> Iterator[tuple[str, bytes]]:
         taken.append(safe_name(wired.sub_assembly, taken=taken))
         title = f"{plan.design.name}, revision {plan.design.revision}: {wired.sub_assembly}"
         yield f"circuit/{taken[-1]}.cir", deck(wired.netlist, title=title).encode()
+
+
+def _prints(plan: Plan) -> Iterator[tuple[str, bytes]]:
+    taken: list[str] = []
+    for study in studies(plan.design, glows=plan.glows):
+        taken.append(safe_name(study.place.name, taken=taken))
+        tile = artwork_sheets.study_tile(study)
+        yield f"prints/{taken[-1]}.png", artwork_sheets.png_of(tile, study)
 
 
 def _plan(plan: Plan) -> Iterator[tuple[str, bytes]]:

@@ -1,7 +1,8 @@
 """Frozen records as plain JSON values, and the JSON Schema of their classes.
 
 Every field of a record is a key of the same name, so a number's unit stands in its key. Tuples are
-arrays, words of a fixed set are strings, days are ISO 8601, and no number is ever NaN or infinite.
+arrays, words of a fixed set are strings, days are ISO 8601, bytes (the pixels of a picture) are
+their SHA-256, and no number is ever NaN or infinite.
 """
 
 import ast
@@ -16,6 +17,7 @@ from dataclasses import fields, is_dataclass
 from datetime import date
 from enum import Enum
 from functools import cache
+from hashlib import sha256
 from pathlib import PurePath
 from typing import Any
 
@@ -111,6 +113,8 @@ def _scalar(value: Any) -> str | int | float | bool | None:
         return value.isoformat()
     if isinstance(value, float):
         return _number(value)
+    if isinstance(value, bytes):
+        return sha256(value).hexdigest()
     if value is None or isinstance(value, str | int):
         return value
     strange = f"no record holds a {type(value).__name__}"
@@ -147,6 +151,7 @@ _SIMPLE: dict[Any, dict[str, Any]] = {
     int: {"type": "integer"},
     float: {"type": "number"},
     date: {"type": "string", "format": "date"},
+    bytes: {"type": "string", "pattern": "^[0-9a-f]{64}$"},
     type(None): {"type": "null"},
     Any: {},
 }

@@ -14,6 +14,10 @@
 - ``fault_finding``: the fault finder for one sub-assembly, and readings as written.
 - ``bench_readings``: what a meter should read, for a pack.
 - ``pictured``: the openings of a box as pictures.
+- ``printed_opening``: openings with a print, as the colour room wants them.
+- ``artworked``: what to print for an opening so that it reads right when lit.
+- ``judged_prints``: every print of a design judged.
+- ``print_ways``: films, gels and LEDs ranked for an artwork.
 - ``second_opinion``: their luminances found again by random walks.
 
 Suggestions

@@ -23,13 +23,16 @@ from lamphouse.design.place import SubAssembly
 from lamphouse.design.whole import Design
 from lamphouse.findings import Finding, Where, settle
 from lamphouse.light.box_glow import BoxGlow, LedCurrent
+from lamphouse.light.colour_rules import buy_together, unlike_colours, unreadable_colour
 from lamphouse.light.figure_rules import look_without_box
 from lamphouse.light.judging import judge_box
 from lamphouse.light.leak_rules import judge_leaks, judge_spill
 from lamphouse.light.leaks import BoxLeaks
 from lamphouse.light.luminance_rules import mismatched
 from lamphouse.plan.boarded import board_findings
+from lamphouse.plan.judged_prints import judge_print
 from lamphouse.plan.kept import Kept
+from lamphouse.plan.printed_opening import places as places_of
 from lamphouse.plan.resistor_stock import left_after, stock_of
 from lamphouse.plan.result import Plan
 from lamphouse.plan.shared_holes import holes_between
@@ -99,6 +102,9 @@ def plan(
     leaks = tuple(leak for leak, _ in escaping if leak)
     spilt = [kept.step(judge_spill, beside) for beside in _by_panel(leaks) if len(beside) > 1]
     glows = tuple(glow for glow, _ in shone if glow)
+    prints = [
+        kept.step(judge_print, place, room=design.room) for place in places_of(design, glows=glows)
+    ]
     circuits = tuple(circuit for circuit, _ in judged if circuit)
     spreads = spread_out(circuits, glows=glows, design=design, kept=kept)
     load, load_findings = judge_supply(
@@ -137,7 +143,11 @@ def plan(
     told += [finding for _, findings in warm for finding in findings]
     told += [finding for findings in boards for finding in findings]
     told += [finding for findings in unlit for finding in findings]
+    told += [finding for _, findings in prints for finding in findings]
     told += mismatched(glows)
+    told += unlike_colours(glows)
+    told += buy_together(glows, sub_assemblies=design.sub_assemblies)
+    told += unreadable_colour(design.looks)
     told += [finding for _, findings in escaping for finding in findings]
     told += [finding for findings in spilt for finding in findings]
     told += timed_findings
@@ -154,6 +164,7 @@ def plan(
         run=run,
         heats=tuple(heat for heats, _ in warm for heat in heats),
         glows=glows,
+        prints=tuple(figures for figures, _ in prints if figures),
         leaks=leaks,
         time_line=timed,
         parts=parts_list(design, pieces=pieces, circuits=circuits, loom=loom),

@@ -1,8 +1,8 @@
 """The openings of a light box as pictures: its light settled once more, then painted fine."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from lamphouse.light.box_glow import BoxGlow
+from lamphouse.light.box_glow import BoxGlow, colour_factor
 from lamphouse.light.cavity import coarse_balance, light_up
 from lamphouse.light.chambers import with_ports
 from lamphouse.light.interior import make_interior
@@ -36,7 +36,8 @@ def pictured(glow: BoxGlow, *, pixels_per_mm: float = PIXELS_PER_MM) -> Pictured
         Fineness.
     """
     if glow.suite is not None:
-        return Pictured(glow=glow, pictures=_together(glow, pixels_per_mm=pixels_per_mm))
+        pictures = _together(glow, pixels_per_mm=pixels_per_mm)
+        return Pictured(glow=glow, pictures=_in_colour(pictures, glow=glow))
     box = glow.scene
     step = step_mm(box)
     interior = make_interior(box, step=step)
@@ -52,7 +53,18 @@ def pictured(glow: BoxGlow, *, pixels_per_mm: float = PIXELS_PER_MM) -> Pictured
         )
         for aperture in box.apertures
     )
-    return Pictured(glow=glow, pictures=painted)
+    return Pictured(glow=glow, pictures=_in_colour(painted, glow=glow))
+
+
+def _in_colour(pictures: tuple[Picture, ...], *, glow: BoxGlow) -> tuple[Picture, ...]:
+    """Give pictures by grey sums the luminance that colours make of it."""
+    return tuple(
+        replace(
+            picture,
+            luminance_cd_m2=colour_factor(glow, opening=aperture.name) * picture.luminance_cd_m2,
+        )
+        for picture, aperture in zip(pictures, glow.scene.apertures, strict=True)
+    )
 
 
 def _together(glow: BoxGlow, *, pixels_per_mm: float) -> tuple[Picture, ...]:

@@ -17,6 +17,7 @@ from lamphouse.findings import Finding
 from lamphouse.light.box_glow import BoxGlow
 from lamphouse.light.leaks import BoxLeaks
 from lamphouse.plan.time_lined import TimeLine
+from lamphouse.plan.judged_prints import PrintFigures
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,6 +41,8 @@ class Plan:
     """How warm light boxes get, an estimate."""
     glows: tuple[BoxGlow, ...] = ()
     """Every light box whose glow can be computed."""
+    prints: tuple[PrintFigures, ...] = ()
+    """How every print that the project names reads when lit."""
     leaks: tuple[BoxLeaks, ...] = ()
     """Where they leak, as far as their materials are known."""
     time_line: TimeLine | None = None

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from lamphouse.light.box_glow import BoxGlow
+from lamphouse.light.box_glow import BoxGlow, colour_factor
 from lamphouse.light.verify import Effort, OnRound, Opinion, Seen, verify
 from lamphouse.light.verify_suite import verify_suite
 from lamphouse.light.walkable import Refusal
@@ -101,8 +101,8 @@ def _opinion(glow: BoxGlow, answer: Opinion | Refusal, *, seed: int) -> SecondOp
         found=tuple(
             Found(
                 opening=one.name,
-                mean_cd_m2=one.mean_cd_m2,
-                error_cd_m2=one.mean_error_cd_m2,
+                mean_cd_m2=one.mean_cd_m2 * colour_factor(glow, opening=one.name),
+                error_cd_m2=one.mean_error_cd_m2 * colour_factor(glow, opening=one.name),
                 walks=one.walks,
             )
             for one in openings

@@ -5,6 +5,8 @@
 - ``text_rules``: rules about the file as text, PRJ001 on.
 - ``field_rules``: rules about single values, PRJ020 on.
 - ``reference_rules``: rules about names, PRJ040 on.
+- ``artwork_file``: a picture file made artwork.
+- ``artwork_rules``: rules about artwork, PRJ060 on.
 - ``fields``: every key with its unit, range, default and help.
 - ``checked``: from the tree to checked fields, all faults at once.
 - ``naming``: how findings call an item, and the names of a row.

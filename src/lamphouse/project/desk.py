@@ -1,14 +1,16 @@
 """The desk at which checked fields become records: the shelf, what was found, what is named."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from itertools import count
 from typing import TypeVar
 
 from lamphouse.catalogue.electric_parts import ResistorPackage
 from lamphouse.catalogue.shelf import TABLES, Shelf
+from lamphouse.design.artwork import Artwork
 from lamphouse.findings import Finding, Where
-from lamphouse.project import reference_rules
+from lamphouse.project import artwork_rules, reference_rules
+from lamphouse.project.artwork_file import ArtworkError, artwork_of
 from lamphouse.project.fields.project_fields import ProjectFields
 from lamphouse.project.naming import item_and_key
 from lamphouse.project.tree import Path, Tree
@@ -32,6 +34,10 @@ class Desk:
     """Every item with its place."""
     named: dict[tuple[str, str, str], Where] = field(default_factory=dict)
     """First use of every name that must be unique, by kind, surroundings and name."""
+    open_picture: Callable[[str], bytes] | None = None
+    """Reads a picture beside the project by its name; raises OSError. None: there are none."""
+    pictures: dict[str, Artwork | None] = field(default_factory=dict)
+    """Pictures read so far; None for one that could not be."""
     used: set[tuple[str, str]] = field(default_factory=set)
     """Looks and groups that something refers to, by kind and name."""
 
@@ -93,6 +99,26 @@ class Desk:
             names=list(rows),
         )
         return next(iter(rows.values()))
+
+    def artwork(self, name: str, path: Path) -> Artwork | None:
+        """Read a picture once; tell what is wrong with it, or what was assumed."""
+        if name in self.pictures:
+            return self.pictures[name]
+        where = self._spot(path, name="")
+        self.pictures[name] = None
+        try:
+            if not self.open_picture:
+                raise FileNotFoundError
+            self.pictures[name] = artwork_of(self.open_picture(name), file=name)
+        except OSError as fault:
+            self.found += artwork_rules.no_picture(where, name=name, why=fault.strerror or "")
+        except ArtworkError as fault:
+            self.found += artwork_rules.unusable(
+                where, name=name, what=fault.what, remedy=fault.remedy
+            )
+        if artwork := self.pictures[name]:
+            self.found += artwork_rules.assumed(where, artwork=artwork)
+        return artwork
 
     def resistor_package(self) -> ResistorPackage:
         """Take the size of resistor that holds where a board names none."""

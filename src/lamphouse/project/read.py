@@ -1,20 +1,22 @@
 """The front door of the project: a file or a text in, a design and every finding out."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from pathlib import Path
+from errno import EACCES
+from pathlib import Path, PurePosixPath, PureWindowsPath
 
 from lamphouse.catalogue.shelf import Shelf, built_in, with_own
 from lamphouse.design.whole import Design
 from lamphouse.findings import Finding, Severity, Where
 from lamphouse.project import text_rules
+from lamphouse.project.artwork_file import MOST_BYTES as MOST_PICTURE_BYTES
 from lamphouse.project.tree import MOST_BYTES, Text, Tree, decode, grow
 from lamphouse.project.upgrade import NEWEST, upgrade
 
 PROJECT_FILE = "project.yaml"
 PARTS_FOLDER = "parts"
 
-PASSABLE = frozenset({"PRJ020", "PRJ044"})
+PASSABLE = frozenset({"PRJ020", "PRJ044", "PRJ060", "PRJ061"})
 """Stops with which the rest of the file still says what the maker wants."""
 
 
@@ -65,10 +67,16 @@ def read_project(path: Path) -> Reading:
     text, refused = decode(_bytes_of(file), file=name)
     if refused:
         return Reading(design=None, findings=(*own, *refused), tree=None, shelf=shelf)
-    return _read(text, file=name, shelf=shelf, own=own)
+    return _read(text, file=name, shelf=shelf, own=own, open_picture=_pictures_in(file.parent))
 
 
-def read_text(text: str, *, file: str, own_parts: Mapping[str, str] | None = None) -> Reading:
+def read_text(
+    text: str,
+    *,
+    file: str,
+    own_parts: Mapping[str, str] | None = None,
+    own_pictures: Mapping[str, bytes] | None = None,
+) -> Reading:
     """Read a project from its text.
 
     Parameters
@@ -79,9 +87,18 @@ def read_text(text: str, *, file: str, own_parts: Mapping[str, str] | None = Non
         Its name, for findings.
     own_parts
         Text of each file of the maker's own parts by its path, such as ``parts/led_types.csv``.
+    own_pictures
+        Bytes of each picture beside it, by name.
     """
     shelf, own = with_own(built_in(), own_parts or {})
-    return _read(text, file=file, shelf=shelf, own=own)
+    pictures = own_pictures or {}
+
+    def open_picture(name: str) -> bytes:
+        if name not in pictures:
+            raise FileNotFoundError
+        return pictures[name]
+
+    return _read(text, file=file, shelf=shelf, own=own, open_picture=open_picture)
 
 
 def read_shelf(path: Path | None) -> tuple[Shelf, tuple[Finding, ...]]:
@@ -109,6 +126,28 @@ def _bytes_of(file: Path) -> bytes:
         return stream.read(MOST_BYTES + 1)
 
 
+def _pictures_in(folder: Path) -> Callable[[str], bytes]:
+    """Give what reads a picture from a project's folder or a folder in it, and from nowhere else.
+
+    A project that somebody else made must not be able to name a file of one's own.
+    """
+
+    def open_picture(name: str) -> bytes:
+        windows = PureWindowsPath(name)
+        leaves = windows.drive or windows.root or ".." in windows.parts
+        if leaves or PurePosixPath(name).is_absolute() or "\0" in name:
+            raise PermissionError(EACCES, "it lies outside the project's folder")
+        file = (folder / name).resolve()
+        if not file.is_relative_to(folder.resolve()):
+            raise PermissionError(EACCES, "it lies outside the project's folder")
+        if not file.is_file():
+            raise FileNotFoundError
+        with file.open("rb") as stream:
+            return stream.read(MOST_PICTURE_BYTES + 1)
+
+    return open_picture
+
+
 def _shelf_beside(folder: Path) -> tuple[Shelf, tuple[Finding, ...]]:
     """Lay the maker's own parts over the catalogue."""
     texts: dict[str, str] = {}
@@ -125,7 +164,14 @@ def _shelf_beside(folder: Path) -> tuple[Shelf, tuple[Finding, ...]]:
     return shelf, (*refused, *found)
 
 
-def _read(text: str, *, file: str, shelf: Shelf, own: tuple[Finding, ...]) -> Reading:
+def _read(
+    text: str,
+    *,
+    file: str,
+    shelf: Shelf,
+    own: tuple[Finding, ...],
+    open_picture: Callable[[str], bytes],
+) -> Reading:
     tree, found = grow(text, file=file)
     if tree is None:
         return Reading(design=None, findings=(*own, *found), tree=None, shelf=shelf)
@@ -139,11 +185,16 @@ def _read(text: str, *, file: str, shelf: Shelf, own: tuple[Finding, ...]) -> Re
         tree = newer or tree
         older = text_rules.older_layout(where, given=int(version.text), newest=NEWEST)
         found = (*found, *regrown, *older)
-    return _understood(tree, shelf=shelf, own=own, found=found)
+    return _understood(tree, shelf=shelf, own=own, found=found, open_picture=open_picture)
 
 
 def _understood(
-    tree: Tree, *, shelf: Shelf, own: tuple[Finding, ...], found: tuple[Finding, ...]
+    tree: Tree,
+    *,
+    shelf: Shelf,
+    own: tuple[Finding, ...],
+    found: tuple[Finding, ...],
+    open_picture: Callable[[str], bytes],
 ) -> Reading:
     """Check the fields, and make the design from as much as is sound, to find all there is."""
     from lamphouse.project.checked import check_fields
@@ -160,6 +211,7 @@ def _understood(
             fields=checked.fields,
             complete=checked.complete,
             lost=checked.lost,
+            open_picture=open_picture,
         )
         many = too_many(desk)
         design = None if many else whole(desk)

@@ -10,6 +10,8 @@ from lamphouse.storage.refusal import put_into_words
 _VERSIONS = ("project.yaml", "mended.yaml")
 DEMOS: dict[str, tuple[str, ...]] = {"saltmarsh": _VERSIONS, "night-studio": _VERSIONS}
 """The demo projects and the files of each: as first planned with its mistakes, and mended."""
+PICTURES: dict[str, tuple[str, ...]] = {"saltmarsh": ("tide_chart.png",)}
+"""The pictures that go with them, where there are any."""
 
 _SCENARIOS = files("lamphouse.project") / "scenarios"
 
@@ -31,6 +33,12 @@ def demo_text(demo: str, file: str = "project.yaml") -> str:
     if file not in DEMOS[demo]:
         raise KeyError(file)
     return (_SCENARIOS / demo.replace("-", "_") / file).read_text(encoding="utf-8")
+
+
+def demo_pictures(demo: str) -> dict[str, bytes]:
+    """Give the pictures of a demo project by name; most have none."""
+    folder = _SCENARIOS / demo.replace("-", "_")
+    return {name: (folder / name).read_bytes() for name in PICTURES.get(demo, ())}
 
 
 def start(folder: Path, *, demo: str | None = None) -> tuple[Path, ...]:
@@ -59,16 +67,17 @@ def start(folder: Path, *, demo: str | None = None) -> tuple[Path, ...]:
     """
     if demo is None:
         name = " ".join(folder.resolve().name.replace("-", " ").replace("_", " ").split())
-        texts = {"project.yaml": starter_text(name[:80].capitalize())}
+        made = {"project.yaml": starter_text(name[:80].capitalize()).encode("utf-8")}
     else:
-        texts = {file: demo_text(demo, file) for file in DEMOS[demo]}
+        made = {file: demo_text(demo, file).encode("utf-8") for file in DEMOS[demo]}
+        made |= demo_pictures(demo)
     with put_into_words(folder):
-        there = [file for file in texts if (folder / file).exists()]
+        there = [file for file in made if (folder / file).exists()]
     if there:
         taken = f"{folder / there[0]} is there already"
         raise FileExistsError(taken)
     with put_into_words(folder):
         folder.mkdir(parents=True, exist_ok=True)
-    for file, text in texts.items():
-        write_file(folder / file, text.encode("utf-8"))
-    return tuple(folder / file for file in texts)
+    for file, data in made.items():
+        write_file(folder / file, data)
+    return tuple(folder / file for file in made)

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from math import radians
 
 from lamphouse.catalogue.sheet_stock import SheetStock
+from lamphouse.design.artwork import Print
 from lamphouse.design.lightbox import (
     Baffle,
     InnerDiffuser,
@@ -16,7 +17,7 @@ from lamphouse.design.panel import Curve, CurveLayer, Layer, LayerKind, Opening,
 from lamphouse.design.place import Stand, SubAssembly
 from lamphouse.design.strand import Strand
 from lamphouse.design.supply import Board, Pigtail, StringWish
-from lamphouse.project import reference_rules
+from lamphouse.project import artwork_rules, reference_rules
 from lamphouse.project.desk import Desk
 from lamphouse.project.fields.light_fields import LedFields, RowSection
 from lamphouse.project.fields.panel_fields import (
@@ -27,7 +28,7 @@ from lamphouse.project.fields.panel_fields import (
     PanelFields,
 )
 from lamphouse.project.fields.project_fields import SubAssemblyFields
-from lamphouse.project.naming import row_names
+from lamphouse.project.naming import item_and_key, row_names
 from lamphouse.project.outlines import corners_of, from_datum, placed, turned
 from lamphouse.project.tree import Path
 from lamphouse.shapes import outline
@@ -363,4 +364,23 @@ def _openings(desk: Desk, fields: PanelFields, path: Path) -> Iterator[Opening]:
 
 def _layer(desk: Desk, fields: LayerFields, path: Path) -> Layer:
     film = desk.row(desk.shelf.film_types, fields.film, (*path, "film"))
-    return Layer(kind=LayerKind(film.use), film=film, count=fields.films or fields.coats or 1)
+    return Layer(
+        kind=LayerKind(film.use),
+        film=film,
+        count=fields.films or fields.coats or 1,
+        printed=_print(desk, fields, path, use=film.use),
+    )
+
+
+def _print(desk: Desk, fields: LayerFields, path: Path, *, use: str) -> Print | None:
+    """Give what is printed on a layer; a picture that cannot be had is told and left out."""
+    if fields.artwork is None:
+        return None
+    here = (*path, "artwork")
+    if use not in (LayerKind.PRINT, LayerKind.DECAL):
+        where = desk.tree.where(here, item=item_and_key(here)[0])
+        desk.found += artwork_rules.carries_no_ink(where, film=fields.film, use=use)
+    artwork = desk.artwork(fields.artwork, here)
+    if artwork is None:
+        return None
+    return Print(artwork=artwork, printer=fields.printer, black_passes=fields.black_passes)

@@ -123,6 +123,7 @@ def _room(desk: Desk) -> Room | None:
         depth_mm=depth,
         height_mm=height,
         room_light_lx=room.room_light,
+        light_colour=room.light_colour,
         viewing_distance_mm=room.viewing_distance,
     )
 

@@ -4,6 +4,7 @@ from typing import Annotated
 
 from pydantic import Field, ValidationInfo, field_validator
 
+from lamphouse.design.artwork import Printer
 from lamphouse.design.lightbox import Lid, Seams
 from lamphouse.design.strand import Head
 from lamphouse.project.fields.light_fields import (
@@ -51,6 +52,29 @@ class LayerFields(Section):
     )
     coats: Annotated[int, Count(least=1, most=20, why="more lets no light through")] | None = Field(
         None, description="How many coats of a tint."
+    )
+    artwork: Annotated[str, Words(example="tide chart.png")] | None = Field(
+        None, description="Picture printed on it, on each of its films: a file beside this one."
+    )
+    printer: Annotated[Printer, Choice(of=Printer)] = Field(
+        Printer.INKJET, description="What prints it."
+    )
+    black_passes: (
+        Annotated[
+            float,
+            Measure(
+                quantity=Quantity.SHARE,
+                least=0.0001,
+                most=0.5,
+                why="what printed blacks pass",
+                example="3 %",
+            ),
+        ]
+        | None
+    ) = Field(
+        None,
+        description="Light its blackest black passes on one film, measured against the bare film; "
+        "typical without one.",
     )
 
     @field_validator("coats")

@@ -5,6 +5,7 @@ from typing import Annotated, Any
 
 from pydantic import Field, ValidationInfo
 
+from lamphouse.catalogue.spectral_data import ROOM_LIGHTS
 from lamphouse.design.place import Lie
 from lamphouse.design.supply import Grouping
 from lamphouse.project.fields.blink_fields import GroupFields, SceneFields
@@ -81,6 +82,9 @@ class RoomFields(Section):
             example="50 lx",
         ),
     ] = Field(50.0, description="Light of the room the model will stand in.")
+    light_colour: Annotated[str, Choice(of=tuple(ROOM_LIGHTS))] = Field(
+        "daylight", description="What lights that room; the eye takes its white for white."
+    )
     viewing_distance: Annotated[
         float,
         Measure(
@@ -117,7 +121,9 @@ class LookFields(Section):
         ),
     ] = Field(0.7, description="The least over the mean luminance of the opening.")
     colour: Annotated[str, Words(example="warm white")] = Field(
-        "", description="The colour in words."
+        "",
+        description="The colour of its light: a name such as warm white or amber, a white such as "
+        "2900 K, or Lab 60 40 20 as seen in the room.",
     )
 
 

@@ -1,22 +1,8 @@
-"""Where numbers and formulas come from: one bibliography for code, catalogue, findings and docs.
+"""Sources of everything else: parts, circuits, cutting, light in boxes, safety, numbers."""
 
-A key is cited as ``[IEC60063]`` in docstrings and stands in the ``source`` column of the catalogue.
-"""
+from lamphouse.sources.source_entry import Source
 
-from dataclasses import dataclass
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Source:
-    """One entry of the bibliography."""
-
-    citation: str
-    """As printed in the reference."""
-    note: str = ""
-    """How it was read, and what in it nobody has confirmed."""
-
-
-SOURCES: dict[str, Source] = {
+TRADE_SOURCES: dict[str, Source] = {
     "PRACTICE": Source(citation="Common practice of the trade, no single source."),
     "MEMORY": Source(
         citation="From memory.",
@@ -74,15 +60,6 @@ SOURCES: dict[str, Source] = {
     "ISO5455": Source(
         citation="ISO 5455, Scales: 50:1, 20:1, 10:1, 5:1, 2:1, 1:1, 1:2, 1:5, 1:10 and so on.",
         note="From memory.",
-    ),
-    "SRGB": Source(
-        citation="IEC 61966-2-1, sRGB: V = 12.92 L up to L = 0.0031308, else "
-        "1.055 L^(1/2.4) - 0.055.",
-        note="Read through public copies of its formula.",
-    ),
-    "PNG": Source(
-        citation="Portable Network Graphics (PNG) Specification, third edition, W3C.",
-        note="Chunks and filters are from memory; the files are read back by other programs.",
     ),
     "IEC60617": Source(
         citation="IEC 60617, Graphical symbols for diagrams: resistor 04-01-01, light-emitting "
@@ -244,11 +221,6 @@ SOURCES: dict[str, Source] = {
         "on without end.",
         note="The name is from memory; checked against the closed form for two opposite strips.",
     ),
-    "REFLECTANCE": Source(
-        citation="Lighting tables: white 0.8, light grey 0.4, mid grey 0.2; bright aluminium 0.85, "
-        "silver film 0.95.",
-        note="Read on pages of a lamp maker and of a lighting research centre.",
-    ),
     "NEUTRAL-DENSITY": Source(
         citation="Definition of optical density: transmittance is 10 to the power of minus it.",
         note="The thickness and the reflectance are typical.",
@@ -316,20 +288,6 @@ SOURCES: dict[str, Source] = {
         "1: the golden ratio's even spacing in d dimensions (additive recurrence).",
         note="From memory; what is computed with them is checked against other sums.",
     ),
-    "FRESNEL": Source(
-        citation="Fresnel's equations at right angles: a face of index n throws back "
-        "((n - 1) / (n + 1))^2, and two faces with all reflections between them 2 r / (1 + r).",
-    ),
-    "STOKES-PILE": Source(
-        citation="G. G. Stokes, On the intensity of the light reflected from or transmitted "
-        "through a pile of plates (1862): reflections between layers added up.",
-        note="The citation is from memory; the formulas are checked against KUBELKA-MUNK.",
-    ),
-    "KUBELKA-MUNK": Source(
-        citation="P. Kubelka, New contributions to the optics of intensely light-scattering "
-        "materials (1948): reflectance and transmittance of a layer from scatter and absorption.",
-        note="The citation is from memory; the formulas are the solution of two equations.",
-    ),
     "CAVITY": Source(
         citation="The cavity equation of lighting handbooks: reflectance of the mouth of a cavity "
         "whose walls are all lit alike.",
@@ -339,11 +297,6 @@ SOURCES: dict[str, Source] = {
         citation="EN 1838:2013, Emergency lighting: within one colour of a sign the brightest "
         "place shows at most ten times the luminance of the darkest.",
         note="Read through two lighting guides that agree.",
-    ),
-    "ISO12646": Source(
-        citation="ISO 12646, Displays for colour proofing: white within 10 percent of the centre; "
-        "IEC 61966-2-1: 80 cd/m2 white in a room of 64 lx.",
-        note="Read through pages that quote them.",
     ),
     "RFC4180": Source(citation="RFC 4180, Common format and MIME type for CSV files."),
     "CSV-FORMULA": Source(
@@ -475,4 +428,3 @@ SOURCES: dict[str, Source] = {
         note="The citation is from memory.",
     ),
 }
-"""Every source by its key."""

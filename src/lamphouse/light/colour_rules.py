@@ -1,0 +1,403 @@
+"""The rules of colour: what a look wants, LEDs the layers hold back, mates, and unknown films."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from math import hypot
+
+import numpy as np
+
+from lamphouse.catalogue.led_types import LedType
+from lamphouse.colour.film_spectra import is_known
+from lamphouse.colour.wanted_colour import wanted_colour
+from lamphouse.design.place import Room, SubAssembly
+from lamphouse.design.whole import Look
+from lamphouse.findings import Finding, Severity, Told, rule
+from lamphouse.light.box_glow import BoxGlow, OpeningColour, OpeningGlow
+from lamphouse.light.box_scene import Drawn
+from lamphouse.light.colour_mends import best_ways, in_words, same_colour_brighter, ways_to_colour
+from lamphouse.light.glow_words import counted, either, together
+from lamphouse.light.layer_stack import is_coloured
+from lamphouse.light.solved_box import SolvedBox
+from lamphouse.units import UnitError
+
+ONE_STEP = 0.0011
+"""One step of difference between whites, in u', v' [CIE-TN-001]."""
+MATE_STEPS = 5.0
+"""Openings that should match differ by at most so many steps [PRACTICE]."""
+MUCH_BRIGHTER = 2.0
+"""Another LED must give so many times the light before it is told [PRACTICE]."""
+
+
+def _light(colour: OpeningColour) -> str:
+    """Say a colour: ``cool white, 6500 K`` or ``amber, x 0.578, y 0.421``."""
+    if colour.cct_K is not None and colour.name.endswith("white"):
+        return f"{colour.name}, {colour.cct_K:.0f} K"
+    x, y = colour.xy
+    return f"{colour.name}, x {x:.3f}, y {y:.3f}"
+
+
+@rule("COL001", Severity.WARN, "A lit opening has another colour than its look wants")
+def other_colour(solved: SolvedBox, *, room: Room | None) -> Iterable[Told]:
+    """Look for openings whose light is not the colour that was wanted.
+
+    What it checks
+        The colour of an opening's own light, by the spectra of its LEDs, paint and layers, is what
+        its look wants: a name covers a range, a colour temperature seven steps around it (0.0077 in
+        u', v'), L* a* b* a CIEDE2000 difference of 5. A difference within what guessed dyes leave
+        open is not told for L* a* b*.
+
+    Why it matters
+        A cool LED behind a warm tint goes grey or green, and it shows only when the lamp burns
+        behind the glued panel.
+
+    Example
+        ::
+
+            looks:
+              lit panel: {luminance: 20 to 100 cd/m2, evenness: 70 %, colour: amber}
+
+    Mend
+        The LED or the gel of the message: every LED of the package with every gel and tint of the
+        catalogue, up to three of it, is tried at each wavelength.
+
+    Source
+        Chromaticity by [CIE-15], steps by [CIE-TN-001], difference by [ISO11664-6]; the ranges of
+        names are common practice, no source.
+    """
+    for sight in solved.sights:
+        colour, look = sight.glow.colour, sight.glow.look
+        if colour is None or look is None or not look.colour:
+            continue
+        try:
+            wish = wanted_colour(look.colour)
+        except UnitError:
+            continue
+        lab, uv = np.array(colour.lab), colour.uv
+        xyz = np.array([9.0 * uv[0], 4.0 * uv[1], 12.0 - 3.0 * uv[0] - 20.0 * uv[1]])
+        if wish.is_met(xyz, lab=lab):
+            continue
+        if wish.lab is not None and wish.miss(lab=lab, white=np.ones(3)) <= 5.0 + colour.doubt:
+            continue
+        ways = ways_to_colour(
+            solved.drawn,
+            window=sight.window,
+            look=solved.looks[sight.index],
+            wish=wish,
+            room=room,
+        )
+        best = best_ways(ways)
+        words = [in_words(way) for way in best]
+        if best and not best[0].is_met:
+            words = [f"nothing of the catalogue gives it; nearest: {words[0]}"]
+        guess = "; its layers' dyes are guesses" if colour.film_is_guessed else ""
+        yield Told(
+            where=sight.glow.where,
+            message=f"opening '{sight.glow.opening}' glows {_light(colour)}, and '{look.name}' "
+            f"wants {look.colour}{guess}",
+            remedy=either(words) if words else "use an LED of that colour",
+        )
+
+
+@rule("COL002", Severity.NOTE, "Another LED gives twice the light in the same colour")
+def held_back(solved: SolvedBox) -> Iterable[Told]:
+    """Look for LEDs whose light the coloured layers of an opening take in.
+
+    What it checks
+        No other LED of the same package gives twice the light, in the same colour by name,
+        through the same layers at the same currents.
+
+    Why it matters
+        A gel takes what it does not pass. White light behind a deep blue gel is lost but for a
+        twentieth, where a blue LED passes nearly whole.
+
+    Example
+        ::
+
+            sub_assemblies:
+              desk:
+                panels:
+                  top:
+                    openings:
+                      screen: {layers: [opal film 60, blue gel]}
+                    boxes:
+                      screen box:
+                        leds:
+                          W: {type: warm white 0603}
+
+    Mend
+        The LED of the message.
+
+    Source
+        Spectra of the catalogue; the factor two is common practice, no source.
+    """
+    for sight in solved.sights:
+        colour = sight.glow.colour
+        films = [layer.film for layer in sight.window.opening.layers if is_coloured(layer.film)]
+        if colour is None or not films:
+            continue
+        better = same_colour_brighter(
+            solved.drawn,
+            window=sight.window,
+            look=solved.looks[sight.index],
+            name=colour.name,
+        )
+        if better is None or better.light < MUCH_BRIGHTER:
+            continue
+        names = together([f"'{name}'" for name, _ in colour.lamps])
+        yield Told(
+            where=sight.glow.where,
+            message=f"opening '{sight.glow.opening}' glows {colour.name}, and '{films[0].name}' "
+            f"takes in most of the light of {names}",
+            remedy=f"light it with '{better.led}': about {better.light:.1f} times the light at "
+            "the same currents",
+        )
+
+
+def _mates(glows: Sequence[BoxGlow]) -> Iterator[tuple[str, list[tuple[BoxGlow, OpeningGlow]]]]:
+    """Give the openings of each match word that have a colour, where there are two or more."""
+    words: dict[str, list[tuple[BoxGlow, OpeningGlow]]] = {}
+    for box in glows:
+        for opening in box.openings:
+            if opening.match and opening.colour is not None:
+                words.setdefault(opening.match, []).append((box, opening))
+    yield from ((word, mates) for word, mates in words.items() if len(mates) > 1)
+
+
+def _apart(one: OpeningGlow, other: OpeningGlow) -> float:
+    """Give the difference of two openings' light in u', v'."""
+    if one.colour is None or other.colour is None:
+        return 0.0
+    return hypot(one.colour.uv[0] - other.colour.uv[0], one.colour.uv[1] - other.colour.uv[1])
+
+
+@rule("COL003", Severity.WARN, "Openings that should match differ in colour")
+def unlike_colours(glows: Sequence[BoxGlow]) -> Iterable[Told]:
+    """Look for openings of one match word whose light has two colours.
+
+    What it checks
+        The light of all openings with the same word under ``match`` lies within five steps of one
+        another, 0.0055 in u', v'.
+
+    Why it matters
+        Three steps are just seen side by side, and a warm beside a cool white looks like a mistake
+        however well their brightness agrees.
+
+    Example
+        ::
+
+            sub_assemblies:
+              desk:
+                panels:
+                  top:
+                    outline: rectangle 120 x 50 mm
+                    openings:
+                      screen: {match: screens}
+                      second:
+                        shape: rectangle 20 x 20 mm
+                        at: [98 mm, 25 mm]
+                        layers: [opal film 60]
+                        match: screens
+                    boxes:
+                      second box:
+                        inside: rectangle 28 x 28 mm
+                        at: [98 mm, 25 mm]
+                        depth: 14 mm
+                        sheet: styrene 1.0 mm
+                        finish: matt white paint
+                        leds:
+                          V: {type: warm white 0603, at: [98 mm, 25 mm], current: 0.5 mA}
+
+    Mend
+        The same LED and the same layers behind both, as the message names them.
+
+    Source
+        Steps by [CIE-TN-001]; five of them are common practice, no source.
+    """
+    for word, mates in _mates(glows):
+        openings = [opening for _, opening in mates]
+        pairs = [(one, other) for one in openings for other in openings]
+        one, other = max(pairs, key=lambda pair: _apart(*pair))
+        apart = _apart(one, other)
+        if apart <= MATE_STEPS * ONE_STEP or one.colour is None or other.colour is None:
+            continue
+        yield Told(
+            where=one.where,
+            message=f"'{one.opening}' glows {_light(one.colour)} and '{other.opening}' "
+            f"{_light(other.colour)}: {apart / ONE_STEP:.0f} steps apart; both should match as "
+            f"'{word}', within {MATE_STEPS:g}",
+            remedy=_alike(one, other=other),
+        )
+
+
+def _alike(one: OpeningGlow, *, other: OpeningGlow) -> str:
+    """Say in what two openings differ, and what makes them alike."""
+    ours, theirs = one.colour, other.colour
+    if ours is None or theirs is None:
+        return "light both alike"
+    ways = []
+    if {name for name, _ in ours.lamps} != {name for name, _ in theirs.lamps}:
+        lamps = together([f"'{name}'" for name, _ in theirs.lamps])
+        ways.append(f"light '{one.opening}' with {lamps}")
+    if ours.films != theirs.films:
+        films = together([f"'{name}'" for name in theirs.films]) if theirs.films else "no film"
+        ways.append(f"give it the layers of '{other.opening}': {films}")
+    return " and ".join(ways) or "paint both boxes alike"
+
+
+@rule("COL004", Severity.NOTE, "Whites that should match are bought together")
+def buy_together(
+    glows: Sequence[BoxGlow], *, sub_assemblies: Sequence[SubAssembly]
+) -> Iterable[Told]:
+    """Say which white LEDs must come from one batch.
+
+    What it checks
+        Behind openings with the same word under ``match`` in two or more light boxes are white
+        LEDs.
+
+    Why it matters
+        A second batch of white LEDs is another white: a row of a catalogue covers some hundred
+        kelvin, and side by side the eye sees a few dozen.
+
+    Example
+        ::
+
+            sub_assemblies:
+              desk:
+                panels:
+                  top:
+                    outline: rectangle 120 x 50 mm
+                    openings:
+                      screen: {match: screens}
+                      second:
+                        shape: rectangle 20 x 20 mm
+                        at: [98 mm, 25 mm]
+                        layers: [opal film 60]
+                        match: screens
+                    boxes:
+                      second box:
+                        inside: rectangle 28 x 28 mm
+                        at: [98 mm, 25 mm]
+                        depth: 14 mm
+                        sheet: styrene 1.0 mm
+                        finish: matt white paint
+                        leds:
+                          V: {type: white 0603, at: [98 mm, 25 mm], current: 0.5 mA}
+
+    Mend
+        Buy them at once, with the spares, from one reel or bag.
+
+    Source
+        Common practice, no source.
+    """
+    kinds: dict[tuple[str, str, str], list[LedType]] = {}
+    for sub in sub_assemblies:
+        for panel, box in sub.boxes:
+            kinds[sub.name, panel, box.name] = [led.led_type for led in box.leds]
+    for word, mates in _mates(glows):
+        boxes = {(box.sub_assembly, box.panel, box.box): opening for box, opening in mates}
+        whites: dict[str, int] = {}
+        for place in boxes:
+            for led in kinds.get(place, ()):
+                if led.cct_K is not None:
+                    whites[led.name] = whites.get(led.name, 0) + 1
+        if len(boxes) < 2 or not whites:
+            continue
+        list_of = together([f"{number} '{name}'" for name, number in whites.items()])
+        yield Told(
+            where=mates[0][1].where,
+            message=f"{counted(len(mates), 'opening')} should match as '{word}', lit by {list_of} "
+            "in different boxes; whites differ from batch to batch",
+            remedy="buy them together with their spares, and sort them lit side by side",
+        )
+
+
+@rule("COL005", Severity.WARN, "A look's colour cannot be judged")
+def unreadable_colour(looks: Sequence[Look]) -> Iterable[Told]:
+    """Look for wanted colours that are no colour.
+
+    What it checks
+        The colour of a look is a name such as ``warm white`` or ``amber``, a white such as
+        ``2900 K``, or ``Lab 60 40 20``.
+
+    Why it matters
+        A wish that is not understood is not judged, and nobody learns that it is not met.
+
+    Example
+        ::
+
+            looks:
+              lit panel: {luminance: 20 to 100 cd/m2, evenness: 70 %, colour: burgundy}
+
+    Mend
+        Write one of the names of the message.
+
+    Source
+        Design rule of this project.
+    """
+    for look in looks:
+        if not look.colour:
+            continue
+        try:
+            wanted_colour(look.colour)
+        except UnitError as fault:
+            yield Told(
+                where=look.where,
+                message=f"look '{look.name}': {fault.problem}",
+                remedy=fault.remedy,
+            )
+
+
+@rule("COL006", Severity.NOTE, "The colour of a layer is not known")
+def unknown_film(drawn: Drawn) -> Iterable[Told]:
+    """Look for gels and tints that may have any colour.
+
+    What it checks
+        The parts table says of every clear gel and tint coat which colours it passes: by a dye, a
+        photograph or a measured spectrum; ``neutral`` is a dye too.
+
+    Why it matters
+        Without it no colour can be foretold for what lies behind, and two such layers together may
+        pass anything between nothing and the lesser of both.
+
+    Example
+        ::
+
+            parts/film_types.csv: |
+              name,use,thickness,transmittance,reflectance,source,kind,date
+              drawer gel,gel,0.08 mm,20 %,7 %,own sample,measured,2026-11-25
+            sub_assemblies:
+              desk:
+                panels:
+                  top:
+                    openings:
+                      screen: {layers: [opal film 60, drawer gel]}
+
+    Mend
+        Photograph a lamp bare, through one coat and through two, with the exposure set by hand, and
+        write red, green and blue into the row's ``photo``; or give it a dye in words.
+
+    Source
+        Limit of the model.
+    """
+    for window in drawn.windows:
+        films = [
+            layer.film.name
+            for layer in window.opening.layers
+            if is_coloured(layer.film) and not is_known(layer.film)
+        ]
+        if films:
+            yield Told(
+                where=window.opening.where,
+                message=f"nothing says which colours '{films[0]}' before opening "
+                f"'{window.opening.name}' passes, so its colour is not foretold",
+                remedy=f"add a column 'dye' or 'photo' to parts/film_types.csv for '{films[0]}', "
+                "or 'neutral' if it is grey",
+            )
+
+
+def look_at_colour(solved: SolvedBox, *, room: Room | None) -> tuple[Finding, ...]:
+    """Run the rules of colour over the openings of a box."""
+    return (
+        *other_colour(solved, room=room),
+        *held_back(solved),
+        *unknown_film(solved.drawn),
+    )

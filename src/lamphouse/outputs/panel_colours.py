@@ -1,0 +1,209 @@
+"""A panel in colour as the eye sees it: lit in the dark, lit in the room, and unlit, side by side.
+
+The eye takes a white sheet in the room's light for white, in the dark daylight. The screen's white
+is that sheet, or darker where an opening would be too bright for the screen. A print that the
+project names lies in its opening as made for its lamp. Openings without figures are black.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from math import pi
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lamphouse.colour.artwork_look import eye
+from lamphouse.colour.colour_cube import cube_of, read_pixels
+from lamphouse.colour.display import SRGB, WIDE, Screen, encode, fitted, linear_of
+from lamphouse.colour.lab import from_lab
+from lamphouse.colour.observer import room_light, under
+from lamphouse.colour.spectrum import Array
+from lamphouse.design.panel import Panel
+from lamphouse.design.place import Room
+from lamphouse.light.box_glow import OpeningGlow
+from lamphouse.light.picture import Picture
+from lamphouse.outputs.artwork_tile import tile_of
+from lamphouse.outputs.glow_picture import FACE_REFLECTANCE, Window, resampled, solid_of, window_of
+from lamphouse.outputs.picture_sheet import Cell, sheet_of, striped
+from lamphouse.plan.artworked import ArtworkStudy
+from lamphouse.plan.pictured import Pictured
+from lamphouse.shapes.measure import bounds_mm, size_mm
+
+_LONGEST_PX = 640
+"""Longer side of one picture."""
+_MOST_PER_MM = 10.0
+_OUTSIDE = 0.005
+"""Colours that would need so much less than none of a primary are marked."""
+_PAPER = 1.0
+_LEAST_CD_M2 = 1e-6
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Light:
+    """What leaves a panel, pixel by pixel, the lowest row first; X, Y, Z with Y in cd/m2."""
+
+    lit: Array
+    """By its own lamps. (rows, columns, 3)"""
+    thrown: Array
+    """Of the room's light."""
+    shown: Array
+    """Share of each pixel that is panel."""
+
+
+def panel_colours(
+    panel: Panel,
+    *,
+    lit: Sequence[Pictured],
+    prints: Mapping[str, ArtworkStudy],
+    room: Room | None,
+    is_wide: bool,
+) -> bytes:
+    """Make the pictures of a panel.
+
+    Parameters
+    ----------
+    panel
+        The panel; a curved one as it lies flat.
+    lit
+        The boxes behind it whose glow was computed.
+    prints
+        What is printed for its openings, by name.
+    room
+        The room it is looked at in; None: only the dark.
+    is_wide
+        Whether for a wide-gamut screen.
+
+    Returns
+    -------
+    bytes
+        A PNG of all pictures side by side.
+    """
+    screen = WIDE if is_wide else SRGB
+    light = _light_of(panel, lit=lit, prints=prints, room=room)
+    cells = list(_cells(light, room=room, screen=screen))
+    return sheet_of([cells], title=panel.name, screen=screen)
+
+
+def _cells(light: _Light, *, room: Room | None, screen: Screen) -> Iterator[Cell]:
+    daylight = under(room_light("daylight").values, np.ones(81)) * _LEAST_CD_M2
+    yield _cell("lit in the dark", light.lit, light=light, white=daylight, screen=screen)
+    if room is None or room.room_light_lx <= 0.0:
+        return
+    lx = room.room_light_lx
+    paper = under(room_light(room.light_colour).values, np.ones(81)) * lx / pi
+    both = light.lit + light.thrown
+    yield _cell(f"lit at {lx:g} lx", both, light=light, white=paper, screen=screen)
+    yield _cell(f"unlit at {lx:g} lx", light.thrown, light=light, white=paper, screen=screen)
+
+
+def _cell(words: str, xyz: Array, *, light: _Light, white: Array, screen: Screen) -> Cell:
+    """Show light to an eye that takes a white for white, as bright as the screen allows."""
+    linear = linear_of(xyz @ eye(white, full_cd_m2=1.0).T, screen=screen)
+    full = max(float(linear.max()), float(white[1]), _LEAST_CD_M2)
+    outside = np.asarray(linear.min(axis=-1) < -_OUTSIDE * full)
+    seen = encode(fitted(linear / full, screen=screen))
+    share = light.shown[..., None]
+    values = share * seen + (1.0 - share) * _PAPER
+    pixels = np.rint(values * 255.0).astype(np.uint8)[::-1]
+    return Cell(words=words, pixels=striped(pixels, where=outside[::-1]))
+
+
+def _light_of(
+    panel: Panel,
+    *,
+    lit: Sequence[Pictured],
+    prints: Mapping[str, ArtworkStudy],
+    room: Room | None,
+) -> _Light:
+    wide, high = size_mm(panel.outline.corners)
+    per_mm = min(_MOST_PER_MM, _LONGEST_PX / max(wide, high))
+    left, bottom, _, _ = bounds_mm(panel.outline.corners)
+    corner = (left, bottom)
+    shape = (max(1, round(high * per_mm)), max(1, round(wide * per_mm)))
+    face = _in_room(room) * FACE_REFLECTANCE
+    lamps, thrown = np.zeros((*shape, 3)), np.broadcast_to(face, (*shape, 3)).copy()
+    found = {
+        aperture.name: (picture, opening)
+        for box in lit
+        for aperture, picture in zip(box.glow.scene.apertures, box.pictures, strict=True)
+        for opening in box.glow.openings
+        if opening.opening == aperture.name
+    }
+    for opening in panel.openings:
+        window = window_of(opening.outline, corner, shape, per_mm)
+        share = window.cover[..., None]
+        own = lamps[window.rows, window.columns], thrown[window.rows, window.columns]
+        if opening.name not in found:
+            for part in own:
+                part *= 1.0 - share
+            continue
+        picture, glow = found[opening.name]
+        colours = _colours(picture, glow, window, study=prints.get(opening.name), room=room)
+        for part, colour in zip(own, colours, strict=True):
+            part += share * (colour - part)
+    for overlay in panel.overlays:
+        solid = solid_of(overlay, corner, shape, per_mm)[..., None]
+        lamps *= 1.0 - solid
+        thrown += solid * (face - thrown)
+    cover = np.zeros(shape)
+    whole = window_of(panel.outline, corner, shape, per_mm)
+    cover[whole.rows, whole.columns] = whole.cover
+    return _Light(lit=lamps, thrown=thrown, shown=cover)
+
+
+def _in_room(room: Room | None) -> Array:
+    """Give X, Y, Z of white paper in the room's light. (3,)."""
+    if room is None:
+        return np.zeros(3)
+    return under(room_light(room.light_colour).values, np.ones(81)) * room.room_light_lx / pi
+
+
+def _colours(
+    picture: Picture,
+    glow: OpeningGlow,
+    window: Window,
+    *,
+    study: ArtworkStudy | None,
+    room: Room | None,
+) -> tuple[Array, Array]:
+    """Give what leaves an opening by its lamps, and of the room's light. (rows, columns, 3)."""
+    luminance = resampled(picture, x_mm=window.x_mm, y_mm=window.y_mm)
+    # the picture is painted by grey sums; its mean is that of the figures in colour
+    mean = float(picture.luminance_cd_m2.mean(where=picture.shown))
+    luminance = luminance * (glow.mean_cd_m2 / mean if mean > 0.0 else 1.0)
+    if study is not None:
+        return _printed(study, window, luminance=luminance)
+    if glow.colour is None:
+        white = np.array([0.95, 1.0, 1.09])
+        thrown = np.broadcast_to(white * glow.room_cd_m2, (*luminance.shape, 3))
+        return luminance[..., None] * white, thrown
+    x, y = glow.colour.xy
+    own = np.array([x / y, 1.0, (1.0 - x - y) / y])
+    face = np.zeros(3)
+    if glow.colour.unlit_lab is not None and room is not None:
+        paper = _in_room(room)
+        face = from_lab(np.array(glow.colour.unlit_lab), white=paper)
+    return luminance[..., None] * own, np.broadcast_to(face, (*luminance.shape, 3))
+
+
+def _printed(study: ArtworkStudy, window: Window, *, luminance: Array) -> tuple[Array, Array]:
+    """Lay the print over an opening: each pixel takes the place of the nearest dot of the print."""
+    shape = study.place.opening.outline
+    tile = tile_of(study.artwork, made=study.made, shape=shape, dpi=100.0)
+    rows, columns = tile.drawn.shape[:2]
+    left, bottom, right, top = bounds_mm(shape.corners)
+    across = _nearest(window.x_mm, start=left, end=right, count=columns)
+    up = rows - 1 - _nearest(window.y_mm, start=bottom, end=top, count=rows)
+    printed = np.rint(read_pixels(study.made, tile.drawn) * 255.0).astype(np.uint8)
+    here = printed[up[:, None], across[None, :]]
+    corners, clear = study.look.corners, study.look.backlit.clear_cd_m2
+    lit = read_pixels(cube_of(corners.lit / clear), here).astype(np.float64)
+    thrown = read_pixels(cube_of(corners.thrown), here).astype(np.float64)
+    return lit * luminance[..., None], thrown
+
+
+def _nearest(
+    places_mm: NDArray[np.float64], *, start: float, end: float, count: int
+) -> NDArray[np.intp]:
+    at = ((places_mm - start) / (end - start) * count).astype(np.intp)
+    return np.clip(at, 0, count - 1)

@@ -1,0 +1,15 @@
+"""Where numbers and formulas come from: one bibliography for code, catalogue, findings and docs.
+
+A key is cited as ``[IEC60063]`` in docstrings and stands in the ``source`` column of the catalogue.
+
+- ``source_entry``: the record of one entry.
+- ``colour_sources``: sources of colour, of light on surfaces, and of pictures.
+- ``trade_sources``: sources of everything else.
+"""
+
+from lamphouse.sources.colour_sources import COLOUR_SOURCES
+from lamphouse.sources.source_entry import Source as Source
+from lamphouse.sources.trade_sources import TRADE_SOURCES
+
+SOURCES: dict[str, Source] = TRADE_SOURCES | COLOUR_SOURCES
+"""Every source by its key."""
