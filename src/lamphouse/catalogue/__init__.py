@@ -14,6 +14,7 @@
 - ``electric_parts``: wires, plugs, resistor packages and the preferred numbers.
 - ``cell_types``: cells and small batteries.
 - ``protection``: fuses, and what blocks a reversed supply.
+- ``screw_threads``: small metric screws with their holes.
 - ``drills``: number drills and metric steps.
 - ``shelf``: all tables together, the maker's own rows laid over the built-in ones.
 """

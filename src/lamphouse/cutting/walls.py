@@ -25,11 +25,12 @@ hole
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from math import dist
 
 from lamphouse.catalogue.drills import Drill
+from lamphouse.cutting.baffle_joints import Baffling, back_slots, baffle_pieces, baffling_of
 from lamphouse.cutting.box_rules import curved_wall, unbuildable_wall
-from lamphouse.cutting.frame import Frame, numbered, rectangle_words, strip, wire_aims
+from lamphouse.cutting.drill import ROUNDING_MM
+from lamphouse.cutting.frame import Frame, numbered, rectangle_words, strip, tidy, wire_aims
 from lamphouse.cutting.layout import Flawed
 from lamphouse.cutting.mends import in_mm, sides_mm
 from lamphouse.cutting.opening_rules import unsound_outline
@@ -37,8 +38,8 @@ from lamphouse.cutting.piece import BoxPieces, Piece
 from lamphouse.cutting.ring import drop_straight_corners, ring_of_walls
 from lamphouse.cutting.seats import LEDGE_MM, baffle_foot, seat_mark, standing_baffles
 from lamphouse.cutting.wall_holes import WallHole
-from lamphouse.cutting.wall_piece import bevel_notes, ledge_strips, wall_piece
-from lamphouse.design.lightbox import Baffle, Lid, LightBox, Seat
+from lamphouse.cutting.wall_piece import bevel_notes, ledge_parts, ledge_strips, wall_piece
+from lamphouse.design.lightbox import Lid, LightBox, Seat
 from lamphouse.design.panel import Outline
 from lamphouse.design.strand import Strand
 from lamphouse.findings import Finding
@@ -51,8 +52,11 @@ from lamphouse.shapes.transform import move
 MOST_NAMED = 6
 """Strands that are named on the back of the box they run through."""
 
+_LETTERS = "abcdefghijklmnopqrstuvwxyz"
+"""For the parts of one ledge."""
 
-def _back(frame: Frame) -> Piece:
+
+def _back(frame: Frame, *, baffling: Baffling) -> Piece:
     """Make the back, with the seats of its LEDs and the feet of walls and baffles."""
     box = frame.box
     over = box.lid is Lid.OVER
@@ -93,8 +97,12 @@ def _back(frame: Frame) -> Piece:
         outline=move(outline, x_mm=-left, y_mm=-bottom),
         words=f"{sides_mm(width, height_mm=height)} over all",
     )
+    slots = back_slots(baffling)
+    cuts = [tidy(move(slot.corners, x_mm=-left, y_mm=-bottom)) for slot in slots]
     return replace(
         start,
+        cutouts=tuple(Outline(corners=cut, words="slot for a tab") for cut in cuts),
+        cutout_names=tuple(slot.words for slot in slots),
         holes=numbered(frame, aims=aims),
         seats=tuple(seat_mark(led, x_mm=x, y_mm=y) for led, x, y in places),
         glued=tuple(feet),
@@ -125,44 +133,33 @@ def _lid(frame: Frame) -> Piece:
     return replace(start, notes=("lies over back and walls: do not glue", "both faces black"))
 
 
-def _ledge_pieces(frame: Frame) -> list[Piece]:
-    """Make the ledge strips of an inner diffuser."""
+def _ledge_pieces(frame: Frame, *, baffling: Baffling) -> list[Piece]:
+    """Make the ledge strips of an inner diffuser, each in as many parts as the baffles leave."""
     diffuser = frame.box.inner_diffuser
     if diffuser is None:
         return []
     high = min(LEDGE_MM, diffuser.height_mm)
     pieces = []
     for index, ledge in enumerate(ledge_strips(frame)):
-        start = frame.piece(
-            f"ledge {index + 1}",
-            outline=strip(ledge.length_mm, height_mm=high),
-            words=rectangle_words(ledge.length_mm, height_mm=high),
-        )
-        notes = (
-            f"glue to the wall of its number, top edge {in_mm(diffuser.height_mm)} above the back",
-            *bevel_notes(ledge, near="wall's", far="open"),
-        )
-        pieces.append(replace(start, notes=notes))
+        parts = ledge_parts(frame, index=index, baffling=baffling)
+        for letter, (start, end) in zip(_LETTERS, parts, strict=False):
+            name = f"ledge {index + 1}{letter if len(parts) > 1 else ''}"
+            words = rectangle_words(end - start, height_mm=high)
+            piece = frame.piece(name, outline=strip(end - start, height_mm=high), words=words)
+            near_left = start <= ROUNDING_MM
+            near_right = end >= ledge.length_mm - ROUNDING_MM
+            bevels = [
+                note
+                for note in bevel_notes(ledge, near="wall's", far="open")
+                if (near_left and note.startswith("left"))
+                or (near_right and note.startswith("right"))
+            ]
+            notes = (
+                f"glue to its wall, top edge {in_mm(diffuser.height_mm)} above the back",
+                *bevels,
+            )
+            pieces.append(replace(piece, notes=notes))
     return pieces
-
-
-def _baffle_piece(frame: Frame, *, baffle: Baffle) -> Piece:
-    """Make a baffle."""
-    length = dist(baffle.start_mm, baffle.end_mm)
-    start = frame.piece(
-        f"baffle {baffle.name}",
-        outline=strip(length, height_mm=baffle.height_mm),
-        words=rectangle_words(length, height_mm=baffle.height_mm),
-    )
-    notes = [f"stands on the back; both faces: {frame.box.finish.name}"]
-    diffuser = frame.box.inner_diffuser
-    under_ledge = diffuser.height_mm - LEDGE_MM if diffuser else baffle.height_mm
-    if baffle.height_mm > under_ledge:
-        cut = sides_mm(
-            frame.box.sheet.thickness_mm, height_mm=baffle.height_mm - max(under_ledge, 0.0)
-        )
-        notes.append(f"cut {cut} out of each upper end that meets a ledge")
-    return replace(start, where=baffle.where, sheet=baffle.sheet, notes=tuple(notes))
 
 
 def _merged(pieces: Iterable[Piece]) -> list[Piece]:
@@ -264,16 +261,17 @@ def box_pieces(
     )
     if frame is None:
         return None, found
+    baffling = baffling_of(frame)
     walls = []
     for index in range(len(frame.walls)):
-        wall, cramped = wall_piece(frame, index=index)
+        wall, cramped = wall_piece(frame, index=index, baffling=baffling)
         walls.append(wall)
         found += cramped
-    pieces = [_back(frame), *_merged(walls)]
+    pieces = [_back(frame, baffling=baffling), *_merged(walls)]
     if box.lid is Lid.OVER:
         pieces.append(_lid(frame))
-    pieces.extend(_baffle_piece(frame, baffle=baffle) for baffle in standing_baffles(box))
-    pieces.extend(_merged(_ledge_pieces(frame)))
+    pieces.extend(baffle_pieces(frame, baffling=baffling))
+    pieces.extend(_merged(_ledge_pieces(frame, baffling=baffling)))
     width, height = size_mm(frame.outside)
     deep = frame.wall_mm + box.sheet.thickness_mm
     made = BoxPieces(
