@@ -136,7 +136,7 @@ def test_a_bent_card_is_refused_with_its_residual(photo):
     down, right = np.mgrid[:rows, :columns].astype(np.float32)
     wavy = cv2.remap(photo.levels, right, down + 6.0 * np.sin(right / 150.0), cv2.INTER_LINEAR)
     bent = picture_file.Picture(levels=wavy, header=photo.header, notes=())
-    with pytest.raises(TraceError, match=r"crossings lie 0\.\d+ mm \(rms\) from where"):
+    with pytest.raises(TraceError, match=r"lie 0\.\d+ mm \(rms\) from where"):
         frame_card.from_card(bent, printed_mm=PRINTED)
 
 

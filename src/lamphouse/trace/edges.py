@@ -5,7 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from lamphouse.trace.half_level import Ground
+from lamphouse.trace import part_rules
+from lamphouse.trace.half_level import OTHER_GROUND, Ground
 from lamphouse.trace.refused import TraceError
 
 Points = NDArray[np.float64]
@@ -75,7 +76,7 @@ def part_edges(ground: Ground, *, least_hole_pixels: float) -> PartEdges:
     lines, tree = cv2.findContours(mask, cv2.RETR_CCOMP, cv2.CHAIN_APPROX_NONE)
     if tree is None or not lines:
         what = "no part was found"
-        raise TraceError(what, remedy="lay the part on paper that is much darker or lighter")
+        raise TraceError(part_rules.no_part, what, remedy=OTHER_GROUND)
     areas = [cv2.contourArea(line) for line in lines]
     outer = max((i for i, node in enumerate(tree[0]) if node[3] < 0), key=lambda i: areas[i])
     _refuse_cut_off(lines[outer], ground)
@@ -97,7 +98,8 @@ def part_edges(ground: Ground, *, least_hole_pixels: float) -> PartEdges:
     rim = _refined(lines[outer], over_seen, gradient, is_hole=False)
     if rim is None or abs(signed_area(rim.points)) < 4.0 * least_area:
         what = "the part is only a few pixels large"
-        raise TraceError(what, remedy="come nearer, or scan at a higher resolution")
+        remedy = "come nearer, or scan at a higher resolution"
+        raise TraceError(part_rules.too_small_a_part, what, remedy=remedy)
     others = sum(
         node[3] < 0 and index != outer and areas[index] > 0.02 * areas[outer]
         for index, node in enumerate(tree[0])
@@ -126,7 +128,8 @@ def _refuse_cut_off(line: NDArray[np.int32], ground: Ground) -> None:
     outside = core[spots[:, 1], spots[:, 0]] == 0
     if outside.mean() > 0.002 and outside.sum() > 3:
         what = "the part reaches the rim of the place it should lie in, so it may be cut off"
-        raise TraceError(what, remedy="lay the whole part well inside, with ground all round")
+        remedy = "lay the whole part well inside, with ground all round"
+        raise TraceError(part_rules.part_cut_off, what, remedy=remedy)
 
 
 def _is_deep(line: NDArray[np.int32], smooth: NDArray[np.float32], ground: Ground) -> bool:

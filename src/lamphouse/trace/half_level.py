@@ -12,10 +12,14 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import NDArray
 
+from lamphouse.trace import part_rules, picture_rules
 from lamphouse.trace.picture_file import Levels
 from lamphouse.trace.refused import TraceError
 
 Mask = NDArray[np.bool_]
+
+OTHER_GROUND = "lay the part on paper that is much darker or lighter"
+"""What helps when part and ground look alike."""
 
 LEAST_CONTRAST = 16.0
 """Grey levels of 255 between part and ground; below this an edge drowns in paper and noise."""
@@ -88,7 +92,7 @@ def tell_apart(levels: Levels, *, inside: Mask, side: Side | None = None) -> Gro
     towards = sign * difference
     if not (towards[room] > LEAST_CONTRAST / 2.0).any():
         what = f"nothing {found} than the ground lies there"
-        raise TraceError(what, remedy="lay the part on paper that is much darker or lighter")
+        raise TraceError(part_rules.no_part, what, remedy=OTHER_GROUND)
     cut = _otsu(np.clip(towards[room], 0.0, None))
     is_part = room & (towards > cut)
     room &= towards > -cut / 2.0  # what stands out the other way is neither part nor ground
@@ -109,7 +113,7 @@ def tell_apart(levels: Levels, *, inside: Mask, side: Side | None = None) -> Gro
             f"part and ground differ by {contrast:.0f} of 255 grey levels, with a grain of "
             f"{max(grain, noise):.1f}; at least {needed:.0f} are needed"
         )
-        raise TraceError(what, remedy="lay the part on paper that is much darker or lighter")
+        raise TraceError(part_rules.no_part, what, remedy=OTHER_GROUND)
     return Ground(
         over_half=over,
         half_span=span,
@@ -139,7 +143,8 @@ def _ground_surface(coarse: Levels, room: Mask) -> Levels:
     rows, columns = np.nonzero(_rim(room))
     if rows.size < 30:
         what = "the place for the part is too small in the picture"
-        raise TraceError(what, remedy="come nearer, or scan at a higher resolution")
+        remedy = "come nearer, or scan at a higher resolution"
+        raise TraceError(picture_rules.too_small_a_picture, what, remedy=remedy)
     x, y = columns / coarse.shape[1] - 0.5, rows / coarse.shape[0] - 0.5
     terms = _terms(x, y)
     seen = coarse[rows, columns].astype(np.float64)
@@ -198,10 +203,11 @@ def _side_of(difference: Levels, *, room: Mask, spread: float) -> Side:
     other = min(weights.values())
     if max(lighter.size, darker.size) < 20:
         what = "nothing stands out from the ground"
-        raise TraceError(what, remedy="lay the part on paper that is much darker or lighter")
+        raise TraceError(part_rules.no_part, what, remedy=OTHER_GROUND)
     if other > 0.5 * weights[best]:
         what = "lighter and darker things lie on the ground, and either could be the part"
-        raise TraceError(what, remedy="say which it is: --part lighter or --part darker")
+        remedy = "say which it is: --part lighter or --part darker"
+        raise TraceError(part_rules.lighter_or_darker, what, remedy=remedy)
     return best
 
 
@@ -237,7 +243,7 @@ def _spread_out(coarse: Levels, known: Mask, reach: float) -> Levels:
     weight = known.astype(np.float32)
     if not known.any():
         what = "part and ground cannot be told apart"
-        raise TraceError(what, remedy="lay the part on paper that is much darker or lighter")
+        raise TraceError(part_rules.no_part, what, remedy=OTHER_GROUND)
     found = np.full_like(coarse, np.float32(np.median(coarse[known])))
     for factor in (8.0, 3.0, 1.0):
         sigma = reach * factor

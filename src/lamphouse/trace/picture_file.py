@@ -5,7 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from lamphouse.trace.picture_header import Header, read_header
+from lamphouse.trace import picture_rules
+from lamphouse.trace.picture_header import AGAIN, Header, read_header
 from lamphouse.trace.refused import TraceError
 
 Levels = NDArray[np.float32]
@@ -52,14 +53,15 @@ def load(data: bytes) -> Picture:
         what = (
             f"the file has {len(data) // 1_000_000} MB; at most {MOST_BYTES // 1_000_000} are read"
         )
-        raise TraceError(what, remedy="scan only the part, or save it as PNG")
+        remedy = "scan only the part, or save it as PNG"
+        raise TraceError(picture_rules.too_large_a_picture, what, remedy=remedy)
     header = read_header(data)
     if not _has_its_end(data, header.kind):
         raise _broken()
     pixels = _decoded(data)
     if sorted(pixels.shape[:2]) != sorted((header.rows, header.columns)):
         what = "the picture is not as large as its header says"
-        raise TraceError(what, remedy="copy or save the picture again")
+        raise TraceError(picture_rules.no_picture, what, remedy=AGAIN)
     notes = []
     if header.has_profile:
         notes.append(
@@ -98,7 +100,8 @@ def _decoded(data: bytes) -> NDArray[np.generic]:
 
 def _broken() -> TraceError:
     what = "the picture cannot be unpacked: it is broken, cut short or packed in an unusual way"
-    return TraceError(what, remedy="copy it again, or save it as PNG")
+    remedy = "copy it again, or save it as PNG"
+    return TraceError(picture_rules.no_picture, what, remedy=remedy)
 
 
 def _grey(pixels: NDArray[np.generic]) -> Levels:
@@ -107,7 +110,8 @@ def _grey(pixels: NDArray[np.generic]) -> Levels:
     full = {"uint8": 255.0, "uint16": 65535.0, "float32": 1.0}.get(pixels.dtype.name)
     if full is None or (pixels.ndim == 3 and pixels.shape[2] > 4):
         what = f"pixels of {pixels.dtype.name} in {pixels.shape[-1]} channels are not read"
-        raise TraceError(what, remedy="save the picture with 8 or 16 bits a channel")
+        remedy = "save the picture with 8 or 16 bits a channel"
+        raise TraceError(picture_rules.no_picture, what, remedy=remedy)
     channels = 1 if pixels.ndim == 2 else pixels.shape[2]
     if channels >= 3:
         weights = np.array([[*_GREY_OF_BGR, *[0.0] * (channels - 3)]], dtype=np.float32)

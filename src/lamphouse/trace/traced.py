@@ -10,6 +10,7 @@ from lamphouse.catalogue.drills import Drill
 from lamphouse.shapes import measure
 from lamphouse.shapes.outline import Corners, circle, pieces
 from lamphouse.shapes.transform import move
+from lamphouse.trace import part_rules, scale_rules
 from lamphouse.trace.camera import Camera
 from lamphouse.trace.edges import Edge, PartEdges, part_edges
 from lamphouse.trace.fit import Fitted, Points, fit_outline
@@ -192,7 +193,7 @@ def _refuse_coarse(pixel_mm: float, finest_hole_mm: float) -> None:
             f"at least {LEAST_PIXELS_ACROSS:g} are needed"
         )
         remedy = f"scan finer or come nearer, or look only for holes of --finest {finest:.2f} mm on"
-        raise TraceError(what, remedy=remedy)
+        raise TraceError(part_rules.too_coarse, what, remedy=remedy)
 
 
 def _cropped(
@@ -204,7 +205,8 @@ def _cropped(
     rows, columns = np.flatnonzero(inside.any(axis=1)), np.flatnonzero(inside.any(axis=0))
     if not rows.size:
         what = "the place for the part lies outside the picture"
-        raise TraceError(what, remedy="take the picture again with the whole card in it")
+        remedy = "take the picture again with the whole card in it"
+        raise TraceError(scale_rules.reference_not_found, what, remedy=remedy)
     window = (slice(rows[0], rows[-1] + 1), slice(columns[0], columns[-1] + 1))
     corner = (int(columns[0]), int(rows[0]))
     return np.ascontiguousarray(levels[window]), inside[window], corner

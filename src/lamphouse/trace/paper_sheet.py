@@ -1,0 +1,118 @@
+"""A plain sheet of paper in a picture, as a reference of standard size."""
+
+import numpy as np
+
+from lamphouse.trace import scale_rules
+from lamphouse.trace.camera import PIXEL_SIGMA
+from lamphouse.trace.picture_file import Picture
+from lamphouse.trace.quadrilateral import Quadrilateral, four_sided
+from lamphouse.trace.references import Seen
+from lamphouse.trace.refused import TraceError, finding
+from lamphouse.trace.scales import Places
+
+SHEETS_MM = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
+"""Width and height [ISO216]; Letter is 8 1/2 x 11 in, [PRACTICE]."""
+TOLERANCE_MM = 2.0
+"""Of a side between 150 and 600 mm [ISO216]; taken for Letter as well."""
+FLAT_MM = 0.3
+"""Sides bent by more (rms) are told."""
+_SKIP = 0.04
+"""Of every side, left out at its ends."""
+_RIM_MM = 3.0
+_MOST_MM = 4.0
+"""Four corners that fit a sheet no better are another size of paper. [rms]."""
+_LEAST_SHARE = 0.05
+"""Of the picture, that the sheet covers at least."""
+
+
+def find_sheet(picture: Picture, *, size: str) -> Seen:
+    """Find the largest four-sided piece of a picture and take it for a sheet of paper.
+
+    Parameters
+    ----------
+    picture
+        A photograph with the whole sheet on something darker or lighter than paper.
+    size
+        A key of ``SHEETS_MM``.
+
+    Raises
+    ------
+    TraceError
+        If no whole sheet is seen, or it is not of this size.
+    """
+    whole = picture.levels.size
+    for found in four_sided(picture.levels, skip_share=_SKIP):
+        if _covered(found.corners) > _LEAST_SHARE * whole:
+            return _as_sheet(picture, found, size)
+    what = f"no whole sheet of {size} is seen with all of its four sides"
+    remedy = (
+        "take the picture again with the whole sheet in it, on something much darker than paper"
+    )
+    raise TraceError(scale_rules.reference_not_found, what, remedy=remedy)
+
+
+def _covered(corners: Places) -> float:
+    x, y = corners.T
+    return 0.5 * abs(float(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))))
+
+
+def _as_sheet(picture: Picture, found: Quadrilateral, size: str) -> Seen:
+    short, long = SHEETS_MM[size]
+    spots, plane, off_mm = laid_out(picture, found.corners, size_mm=(short, long))
+    if off_mm > _MOST_MM:
+        what = f"the sheet's corners lie {off_mm:.1f} mm (rms) from those of {size}"
+        remedy = f"use a sheet of {size} that lies flat, or name the size it has"
+        raise TraceError(scale_rules.residual_too_large, what, remedy=remedy)
+    pixel_mm = (_covered(plane) / _covered(spots)) ** 0.5
+    bow_mm = found.bow_pixels * pixel_mm
+    told = ()
+    if bow_mm > FLAT_MM:
+        what = f"the sides of the sheet are bent by {bow_mm:.1f} mm (rms); {FLAT_MM:g} mm is flat"
+        told = (finding(scale_rules.sheet_not_flat, what, remedy="tape it down at its corners"),)
+    ring = np.array(((0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)))
+    inner = _RIM_MM + ring * (np.array((short, long)) - 2.0 * _RIM_MM)
+    return Seen(
+        spots=spots,
+        plane=plane,
+        share=TOLERANCE_MM / short,
+        words=f"a sheet of {size}, within {TOLERANCE_MM:g} mm a side",
+        most_residual_mm=_MOST_MM,
+        sigma_pixels=max(PIXEL_SIGMA, found.bow_pixels),
+        offset_mm=2.0 * bow_mm,
+        window_mm=inner,
+        findings=told,
+    )
+
+
+def laid_out(
+    picture: Picture, corners: Places, *, size_mm: tuple[float, float]
+) -> tuple[Places, Places, float]:
+    """Lay a rectangle of known sides on four corners, the way round that fits better.
+
+    Returns
+    -------
+    array, array, float
+        The corners in pixels and in mm, and how far a likely camera leaves them apart. [mm rms].
+    """
+    from lamphouse.trace.camera import fit_camera
+
+    width, height = size_mm
+    plane = np.array(((0.0, 0.0), (width, 0.0), (width, height), (0.0, height)))
+    best: tuple[float, Places] | None = None
+    for first in (0, 1):
+        spots = np.roll(corners, -first, axis=0)
+        _, off = fit_camera(
+            spots,
+            plane,
+            size=(picture.levels.shape[1], picture.levels.shape[0]),
+            focal_35_mm=picture.header.focal_35_mm,
+            height_mm=0.0,
+            share=0.0,
+            words="",
+        )
+        far = float(np.sqrt((off**2).sum(axis=1).mean()))
+        if best is None or far < best[0]:
+            best = far, spots
+    if best is None:  # there are always two ways round
+        raise AssertionError
+    return best[1], plane, best[0]
