@@ -35,16 +35,3 @@ def test_quarter_turn_of_a_known_corner():
 def test_moved_outline_keeps_its_arcs():
     moved = transform.move(outline.circle(4), x_mm=3, y_mm=-2)
     assert outline.circle_of(moved) == outline.Round(x_mm=3, y_mm=-2, diameter_mm=4)
-
-
-def test_stretched_circle_is_an_ellipse():
-    # Area of an ellipse grows with its one axis.
-    stretched = transform.stretch_x(outline.circle(32), factor=1.25, error_mm=1e-5)
-    assert outline.circle_of(stretched) is None
-    assert measure.area_mm2(stretched) == pytest.approx(
-        1.25 * measure.area_mm2(outline.circle(32)), rel=1e-5
-    )
-
-
-def test_stretch_by_one_changes_nothing():
-    assert transform.stretch_x(SHAPE, factor=1.0) is SHAPE

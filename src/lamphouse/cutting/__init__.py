@@ -4,7 +4,8 @@
 - ``piece``: the records of a flat piece, its drilled holes and the seats marked on it.
 - ``layout``: a panel's openings and strand holes, told apart by how they are made.
 - ``template``: panels as pieces with cut-outs and numbered holes.
-- ``lamination``: curved panels, each layer its own length and its own hole places.
+- ``lamination``: bent walls, each layer its own development and its own hole places.
+- ``curve_rules``: borrowed hole places, thick sheet, joints and laps of bent walls.
 - ``drill``: which drill makes a hole, and the chart of a piece's holes.
 - ``ring``: flat walls round a polygon that meet without overlap or gap.
 - ``walls``: the pieces of a light box, with the sheet's thickness taken off at the joints.

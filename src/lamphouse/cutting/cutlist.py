@@ -5,8 +5,9 @@ from dataclasses import dataclass
 
 from lamphouse.catalogue.drills import Drill
 from lamphouse.cutting.behind_rules import look_behind_panel
+from lamphouse.cutting.curve_rules import look_at_curve
 from lamphouse.cutting.inside_rules import look_into_box
-from lamphouse.cutting.lamination import layer_pieces, look_at_curve
+from lamphouse.cutting.lamination import layer_pieces
 from lamphouse.cutting.layout import lay_out_panel
 from lamphouse.cutting.overlay_rules import fibre_of, look_at_overlays
 from lamphouse.cutting.piece import BoxPieces, Piece
@@ -71,10 +72,11 @@ def cut_panel(
         What cannot be cut is missing and said in the findings.
     """
     layout = lay_out_panel(panel, strands=strands, drills=drills)
+    behind = () if panel.curve and panel.curve.slope_deg else boxes
     found = [
         *look_at_panel(layout, strands=strands, drills=drills),
         *look_at_curve(layout),
-        *look_at_overlays(layout, strands=strands, boxes=boxes),
+        *look_at_overlays(layout, strands=strands, boxes=behind),
         *look_behind_panel(layout, boxes=boxes),
         *look_at_passages(passages, boxes=boxes, lead_mm=lead_mm),
     ]

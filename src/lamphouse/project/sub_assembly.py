@@ -1,7 +1,7 @@
 """Sub-assemblies made from checked fields: rows spread out, parts taken from the shelf."""
 
 from collections.abc import Iterator
-from math import radians
+from dataclasses import replace
 
 from lamphouse.catalogue.sheet_stock import SheetStock
 from lamphouse.design.lightbox import (
@@ -12,16 +12,25 @@ from lamphouse.design.lightbox import (
     Passage,
     WallCoating,
 )
-from lamphouse.design.panel import Curve, CurveLayer, Layer, LayerKind, Opening, Outline, Panel
+from lamphouse.design.panel import (
+    Curve,
+    CurveLayer,
+    Layer,
+    LayerKind,
+    Opening,
+    Outline,
+    Panel,
+    Traced,
+)
 from lamphouse.design.place import Stand, SubAssembly
 from lamphouse.design.strand import Strand
 from lamphouse.design.supply import Board, Pigtail, StringWish
 from lamphouse.project import reference_rules
 from lamphouse.project.desk import Desk
+from lamphouse.project.fields.curve_fields import CurveFields
 from lamphouse.project.fields.light_fields import LedFields, RowSection
 from lamphouse.project.fields.panel_fields import (
     BoxFields,
-    CurveFields,
     LayerFields,
     OverlayFields,
     PanelFields,
@@ -29,8 +38,8 @@ from lamphouse.project.fields.panel_fields import (
 from lamphouse.project.fields.project_fields import SubAssemblyFields
 from lamphouse.project.naming import row_names
 from lamphouse.project.outlines import corners_of, from_datum, placed, turned
+from lamphouse.project.panel_face import FLAT, Face, curve_of, inner_face
 from lamphouse.project.tree import Path
-from lamphouse.shapes import outline
 
 
 def spread(name: str, fields: RowSection) -> Iterator[tuple[str, float, float]]:
@@ -44,9 +53,11 @@ def build(desk: Desk, name: str, *, sources: tuple[Led, ...]) -> SubAssembly:
     """Build one sub-assembly; the sources of the groups it carries stand last among its lamps."""
     fields = desk.fields.sub_assemblies[name]
     path: Path = ("sub_assemblies", name)
-    panels = tuple(
-        _panel(desk, panel, (*path, "panels", key)) for key, panel in fields.panels.items()
-    )
+    made = {
+        key: _panel(desk, panel, (*path, "panels", key)) for key, panel in fields.panels.items()
+    }
+    panels = tuple(panel for panel, _ in made.values())
+    faces = {key: face for key, (_, face) in made.items()}
     boxes = tuple(
         (key, _box(desk, box, (*path, "panels", key, "boxes", box_name), name))
         for key, panel in fields.panels.items()
@@ -55,7 +66,12 @@ def build(desk: Desk, name: str, *, sources: tuple[Led, ...]) -> SubAssembly:
     strands = tuple(
         (key, strand)
         for key, panel in fields.panels.items()
-        for strand in _strands(desk, panel, (*path, "panels", key, "strands"))
+        for strand in _strands(
+            desk,
+            panel,
+            (*path, "panels", key, "strands"),
+            face=faces[key],
+        )
     )
     lamps = [
         led
@@ -244,13 +260,14 @@ def _coats(desk: Desk, fields: BoxFields, path: Path) -> tuple[WallCoating, ...]
     )
 
 
-def _strands(desk: Desk, fields: PanelFields, path: Path) -> Iterator[Strand]:
+def _strands(desk: Desk, fields: PanelFields, path: Path, *, face: Face) -> Iterator[Strand]:
     for key, row in fields.strands.items():
         here = (*path, key)
         fibre = desk.row(desk.shelf.fibre_types, row.fibre, (*here, "fibre"))
         desk.refer("groups", row.group, (*here, "group"), names=desk.fields.groups)
         for each, x_mm, y_mm in spread(key, row):
             where = desk.member(here, name=each, kind="strand", within="the project")
+            x_mm, y_mm = face.spot(x_mm, y_mm=y_mm)
             yield Strand(
                 name=each,
                 where=where,
@@ -263,30 +280,33 @@ def _strands(desk: Desk, fields: PanelFields, path: Path) -> Iterator[Strand]:
             )
 
 
-def _panel(desk: Desk, fields: PanelFields, path: Path) -> Panel:
-    outline_, sheet, curve = _face(desk, fields, path)
-    return Panel(
+def _panel(desk: Desk, fields: PanelFields, path: Path) -> tuple[Panel, Face]:
+    outline_, sheet, curve, face = _face(desk, fields, path)
+    traced = fields.traced
+    panel = Panel(
         name=str(path[-1]),
         where=desk.where(path),
         outline=outline_,
         sheet=sheet,
-        openings=tuple(_openings(desk, fields, (*path, "openings"))),
+        openings=tuple(_openings(desk, fields, (*path, "openings"), face=face)),
         curve=curve,
         grain=fields.grain or "",
+        traced=Traced(picture=traced.picture, within_mm=traced.within) if traced else None,
         overlays=tuple(
-            _overlay(desk, overlay, (*path, "overlays", key))
+            _overlay(desk, overlay, (*path, "overlays", key), face=face)
             for key, overlay in fields.overlays.items()
         ),
     )
+    return panel, face
 
 
-def _overlay(desk: Desk, fields: OverlayFields, path: Path) -> Panel:
+def _overlay(desk: Desk, fields: OverlayFields, path: Path, *, face: Face) -> Panel:
     """Build a piece on a panel's face; its places are those of the panel."""
     x_mm, y_mm = fields.at
     return Panel(
         name=str(path[-1]),
         where=desk.where(path),
-        outline=placed(
+        outline=face.put(
             corners_of(fields.outline), words=fields.outline.words, x_mm=x_mm, y_mm=y_mm
         ),
         sheet=desk.row(desk.shelf.sheet_stock, fields.sheet, (*path, "sheet")),
@@ -294,7 +314,7 @@ def _overlay(desk: Desk, fields: OverlayFields, path: Path) -> Panel:
             Opening(
                 name=each,
                 where=desk.where((*path, "openings", key), name=each),
-                outline=placed(
+                outline=face.put(
                     turned(corners_of(row.shape), angle_deg=row.turn),
                     words=row.shape.words,
                     x_mm=x,
@@ -307,27 +327,25 @@ def _overlay(desk: Desk, fields: OverlayFields, path: Path) -> Panel:
     )
 
 
-def _face(desk: Desk, fields: PanelFields, path: Path) -> tuple[Outline, SheetStock, Curve | None]:
-    """Give a panel's outline, its sheet, and how it is bent."""
+def _face(
+    desk: Desk, fields: PanelFields, path: Path
+) -> tuple[Outline, SheetStock, Curve | None, Face]:
+    """Give a panel's outline, its sheet, how it is bent, and what places are put on."""
     if fields.curve is None:
         if fields.outline is None or fields.sheet is None:
             flat = "a flat panel passed its fields without outline and sheet"
             raise ValueError(flat)
         sheet = desk.row(desk.shelf.sheet_stock, fields.sheet, (*path, "sheet"))
-        return from_datum(fields.outline), sheet, None
-    curve = _curve(desk, fields.curve, (*path, "curve", "layers"))
-    width_mm = curve.inner_radius_mm * radians(curve.angle_deg)
-    height_mm = fields.height or 0.0
-    corners = outline.rectangle(width_mm, height_mm=height_mm)
-    words = f"developed rectangle {width_mm:.1f} x {height_mm:g} mm"
-    developed = placed(corners, words=words, x_mm=width_mm / 2.0, y_mm=height_mm / 2.0)
-    return developed, curve.layers[0].sheet, curve
+        return from_datum(fields.outline), sheet, None, FLAT
+    curve = _curve(desk, fields.curve, (*path, "curve"), height_mm=fields.height or 0.0)
+    developed, face = inner_face(curve)
+    return developed, curve.layers[0].sheet, curve, face
 
 
-def _curve(desk: Desk, fields: CurveFields, path: Path) -> Curve:
+def _curve(desk: Desk, fields: CurveFields, path: Path, *, height_mm: float) -> Curve:
     layers = []
     for number, layer in enumerate(fields.layers):
-        here = (*path, number)
+        here = (*path, "layers", number)
         where = desk.where(here)
         own = number + 1
         holes_from = layer.holes_from or own
@@ -337,10 +355,14 @@ def _curve(desk: Desk, fields: CurveFields, path: Path) -> Curve:
             )
         sheet = desk.row(desk.shelf.sheet_stock, layer.sheet, (*here, "sheet"))
         layers.append(CurveLayer(sheet=sheet, holes_from=holes_from, where=where))
-    return Curve(inner_radius_mm=fields.inner_radius, angle_deg=fields.angle, layers=tuple(layers))
+    curve = curve_of(fields, height_mm=height_mm, layers=tuple(layers))
+    if fields.former is None:
+        return curve
+    former = desk.row(desk.shelf.sheet_stock, fields.former, (*path, "former"))
+    return replace(curve, former=former)
 
 
-def _openings(desk: Desk, fields: PanelFields, path: Path) -> Iterator[Opening]:
+def _openings(desk: Desk, fields: PanelFields, path: Path, *, face: Face) -> Iterator[Opening]:
     for key, row in fields.openings.items():
         here = (*path, key)
         corners = turned(corners_of(row.shape), angle_deg=row.turn)
@@ -354,7 +376,7 @@ def _openings(desk: Desk, fields: PanelFields, path: Path) -> Iterator[Opening]:
             yield Opening(
                 name=each,
                 where=desk.where(here, name=each),
-                outline=placed(corners, words=row.shape.words, x_mm=x_mm, y_mm=y_mm),
+                outline=face.put(corners, words=row.shape.words, x_mm=x_mm, y_mm=y_mm),
                 layers=layers,
                 look=row.look,
                 match=row.match,

@@ -4,7 +4,9 @@
 - ``measure``: exact area, centroid, bounds and length of an outline.
 - ``flatten``: round pieces as chords within a stated error.
 - ``clearing``: what of an outline stays free under plates on it.
-- ``transform``: outlines moved, turned and stretched.
+- ``transform``: outlines moved and turned.
+- ``warping``: outlines carried through a smooth map, as few lines and arcs.
+- ``bend``: walls bent to a cylinder or a cone, laid flat.
 - ``sides``: the side of a ring nearest to a point.
 - ``soundness``: what is wrong with an outline, in plain words, and where.
 - ``spacing``: how far outlines lie from one another, what they cover, what sticks out.

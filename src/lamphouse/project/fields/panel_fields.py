@@ -6,6 +6,7 @@ from pydantic import Field, ValidationInfo, field_validator
 
 from lamphouse.design.lightbox import Lid, Seams
 from lamphouse.design.strand import Head
+from lamphouse.project.fields.curve_fields import CurveFields, SheetName, refuse_flat_cone
 from lamphouse.project.fields.light_fields import (
     Angle,
     GroupName,
@@ -20,7 +21,6 @@ from lamphouse.project.fields.values import APART, Choice, Count, Measure, Refer
 from lamphouse.units import Quantity
 
 ShapeText = Annotated[ShapeWish, Shape()]
-SheetName = Annotated[str, Words(example="styrene 1.0 mm")]
 Depth = Annotated[
     float,
     Measure(
@@ -187,42 +187,22 @@ class StrandFields(RowSection):
     )
 
 
-class CurveLayerFields(Section):
-    """One thin sheet of a bent panel; the sheet's name alone will do."""
+class TracedFields(Section):
+    """Where a traced outline comes from; `lamphouse trace --into` writes it."""
 
-    sheet: SheetName = Field(description="Sheet it is cut from.")
-    holes_from: Annotated[int, Count(least=1, most=20, why="the range of layers")] | None = Field(
-        None, description="Number of the layer whose hole places it takes; its own without one."
+    picture: Annotated[str, Words(example="bezel.png")] = Field(
+        description="The picture it was traced from."
     )
-
-
-class CurveFields(Section):
-    """How a panel is bent: part of an upright cylinder, seen from inside."""
-
-    inner_radius: Annotated[
+    within: Annotated[
         float,
         Measure(
             quantity=Quantity.LENGTH,
-            least=2.0,
-            most=3000.0,
-            why="the range of bent sheet",
-            example="140 mm",
+            least=0.0,
+            most=50.0,
+            why="the range of tracing",
+            example="0.05 mm",
         ),
-    ] = Field(description="Radius of its inner face.")
-    angle: Annotated[
-        float,
-        Measure(
-            quantity=Quantity.ANGLE,
-            least=1.0,
-            most=360.0,
-            why="at most once around",
-            example="120 deg",
-        ),
-    ] = Field(description="Angle it goes around.")
-    layers: Annotated[
-        Rows[Annotated[CurveLayerFields, OrAlone(key="sheet")]],
-        Field(min_length=1, max_length=20),
-    ] = Field(description="Its sheets from the inner face outwards.")
+    ] = Field(description="How certain any place of it is.")
 
 
 class PanelFields(Section):
@@ -249,7 +229,9 @@ class PanelFields(Section):
             ),
         ]
         | None
-    ) = Field(None, validate_default=True, description="Height of a bent panel.")
+    ) = Field(
+        None, validate_default=True, description="Upright height of a bent panel as it stands."
+    )
     grain: Annotated[str, Choice(of=("along x", "along y"))] | None = Field(
         None, description="Direction of the sheet's grain, where it matters."
     )
@@ -257,6 +239,9 @@ class PanelFields(Section):
     boxes: Named[BoxFields] = Field({}, description="Light boxes behind it, by name.")
     strands: Named[StrandFields] = Field(
         {}, description="Fibres that come out of it, by the flag on their ends."
+    )
+    traced: Maybe[TracedFields] = Field(
+        None, description="Picture and uncertainty of an outline that was traced."
     )
     overlays: Named[OverlayFields] = Field(
         {}, description="Bezels, frets and skins on its face, by name."
@@ -270,7 +255,9 @@ class PanelFields(Section):
         bent = info.data["curve"] is not None
         key = info.field_name
         if bent and value is not None:
-            refuse(APART, f"a bent panel has no {key}: its curve gives it", f"remove {key}")
+            cut = "; ends cut aslant or elliptic are not developed" if key == "outline" else ""
+            problem = f"a bent panel has no {key}: its curve gives it{cut}"
+            refuse(APART, problem, f"remove {key}")
         if not bent and value is None:
             example = "rectangle 84 x 52 mm" if key == "outline" else "styrene 1.0 mm"
             refuse(APART, f"a flat panel needs its {key}", f"add {key}, such as {key}: {example}")
@@ -286,4 +273,6 @@ class PanelFields(Section):
             refuse(APART, "a bent panel needs its height", "add the height, such as height: 95 mm")
         if not bent and height is not None:
             refuse(APART, "a flat panel's height stands in its outline", "remove height")
+        if bent and height is not None:
+            refuse_flat_cone(info.data["curve"], height_mm=height)
         return height
