@@ -35,3 +35,13 @@ def test_quarter_turn_of_a_known_corner():
 def test_moved_outline_keeps_its_arcs():
     moved = transform.move(outline.circle(4), x_mm=3, y_mm=-2)
     assert outline.circle_of(moved) == outline.Round(x_mm=3, y_mm=-2, diameter_mm=4)
+
+
+def test_mirrored_twice_is_the_same_and_keeps_its_direction():
+    once = transform.mirror(SHAPE, about_x_mm=3.0)
+    assert measure.signed_area_mm2(once) == pytest.approx(measure.signed_area_mm2(SHAPE))
+    assert once[0][:2] == pytest.approx((6.0 - SHAPE[0][0], SHAPE[0][1]))
+    back = transform.mirror(once, about_x_mm=3.0)
+    assert [value for corner in back for value in corner] == pytest.approx(
+        [value for corner in SHAPE for value in corner]
+    )

@@ -14,6 +14,9 @@
 - ``registering``: the shift that brings outlines inside others, all at once.
 - ``plates``: plates with cut-outs measured against one another.
 - ``offset``: outlines grown and shrunk by a distance.
+- ``arcs_back``: lines and true arcs put back into the chords of an offset.
+- ``rounding``: corners rounded by an arc.
+- ``patterns``: places in grids, rings, and along lines and outlines.
 
 An outline is a tuple of corners ``(x_mm, y_mm, bulge)``. The bulge belongs to the piece that
 follows the corner: the tangent of a quarter of its arc, 0 when straight, positive when the arc

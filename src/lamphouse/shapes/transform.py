@@ -1,8 +1,8 @@
-"""Outlines moved and turned."""
+"""Outlines moved, turned and mirrored."""
 
 from math import cos, radians, sin
 
-from lamphouse.shapes.outline import Corners, Spot
+from lamphouse.shapes.outline import Corners, Spot, backwards
 
 
 def move(corners: Corners, *, x_mm: float = 0.0, y_mm: float = 0.0) -> Corners:
@@ -22,3 +22,12 @@ def turn(corners: Corners, *, angle_deg: float, about: Spot = (0.0, 0.0)) -> Cor
         )
         for x, y, bulge in corners
     )
+
+
+def mirror(corners: Corners, *, about_x_mm: float) -> Corners:
+    """Mirror an outline left to right across an upright line; it keeps its direction.
+
+    Its first corner stays the first.
+    """
+    turned_back = backwards(tuple((2.0 * about_x_mm - x, y, -bulge) for x, y, bulge in corners))
+    return (turned_back[-1], *turned_back[:-1])
