@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from itertools import pairwise
 from math import ceil, degrees, pi, sin, tau
 
+from lamphouse.cutting.former import LEAST_HEIGHT, former_of, height_mm
 from lamphouse.cutting.lamination import (
     CLEAR_MM,
     Lamination,
@@ -279,9 +280,59 @@ def lap_covers(layout: Layout) -> Iterable[Told]:
             )
 
 
+@rule("CUT047", Severity.WARN, "A former cannot be made")
+def no_former(layout: Layout) -> Iterable[Told]:
+    """Look for walls that no former can be made for.
+
+    What it checks
+        A wall with a former is at least three thicknesses of its sheet high, and wide enough for
+        two ribs and an upright.
+
+    Why it matters
+        Without a former thin sheet bends unevenly and kinks.
+
+    Example
+        ::
+
+            sub_assemblies:
+              sample:
+                panels:
+                  rim:
+                    curve:
+                      inner_radius: 40 mm
+                      angle: 120 deg
+                      former: styrene 1.0 mm
+                      layers: [card 0.3 mm]
+                    height: 2 mm
+
+    Mend
+        Cut the former from thinner sheet, or bend the wall over a tube or a jar of that size.
+
+    Source
+        Geometry of the ribs.
+    """
+    curve = layout.panel.curve
+    if curve is None or curve.former is None or former_of(curve):
+        return
+    high = height_mm(curve)
+    thick = curve.former.thickness_mm
+    if high < LEAST_HEIGHT * thick:
+        problem = f"the wall is {in_mm(high)} high and a former of {in_mm(thick)} sheet needs "
+        problem += in_mm(LEAST_HEIGHT * thick)
+        remedy = f"cut it from sheet of at most {in_mm(int(high / LEAST_HEIGHT * 100.0) / 100.0)}"
+    else:
+        problem = f"ribs of {in_mm(curve.inner_radius_mm)} radius carry no upright"
+        remedy = "remove former"
+    yield Told(
+        where=layout.panel.where,
+        message=f"'{layout.panel.name}' has no former: {problem}",
+        remedy=f"{remedy}, and bend it over a tube or a jar of that size",
+    )
+
+
 def look_at_curve(layout: Layout) -> tuple[Finding, ...]:
     """Run every rule of a curved panel; a flat one has none."""
-    found = (*thick_for_bend(layout), *joints_together(layout))
+    found = (*thick_for_bend(layout), *joints_together(layout), *no_former(layout))
     if not layout.has_edge:
         return found
     return (*borrowed_holes(layout), *found, *lap_covers(layout))

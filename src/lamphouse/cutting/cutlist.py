@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from lamphouse.catalogue.drills import Drill
 from lamphouse.cutting.behind_rules import look_behind_panel
 from lamphouse.cutting.curve_rules import look_at_curve
+from lamphouse.cutting.former import former_pieces
 from lamphouse.cutting.inside_rules import look_into_box
 from lamphouse.cutting.lamination import layer_pieces
 from lamphouse.cutting.layout import lay_out_panel
@@ -34,6 +35,8 @@ class CutList:
     pieces: tuple[Piece, ...]
     """The panel; of a curved one its layers, innermost first; none when it cannot be cut."""
     boxes: tuple[BoxPieces, ...]
+    formers: tuple[Piece, ...]
+    """What a bent panel is bent over."""
     findings: tuple[Finding, ...]
 
 
@@ -99,7 +102,12 @@ def cut_panel(
         found.extend((*in_the_way, *look_into_box(box, drills=drills, lead_mm=lead_mm)))
         if made:
             built.append(made)
-    return CutList(pieces=pieces, boxes=tuple(built), findings=tuple(found))
+    return CutList(
+        pieces=pieces,
+        boxes=tuple(built),
+        formers=former_pieces(panel, sub_assembly=sub_assembly),
+        findings=tuple(found),
+    )
 
 
 def _running_through(box: LightBox, *, strands: Sequence[Strand]) -> tuple[Strand, ...]:

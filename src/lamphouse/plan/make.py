@@ -121,7 +121,8 @@ def plan(
     kept.close_run()
     panels = tuple(piece for cut in cuts for piece in cut.pieces)
     boxes = tuple(box for cut in cuts for box in cut.boxes)
-    pieces = (*panels, *(piece for box in boxes for piece in box.pieces))
+    formers = tuple(piece for cut in cuts for piece in cut.formers)
+    pieces = (*panels, *(piece for box in boxes for piece in box.pieces), *formers)
     told = [*found, *load_findings, *feed_findings, *loom_findings]
     told += [finding for cut in cuts for finding in cut.findings]
     told += [finding for _, findings in judged for finding in findings]
@@ -138,6 +139,7 @@ def plan(
         design=design,
         panels=panels,
         boxes=boxes,
+        formers=formers,
         circuits=circuits,
         spreads=tuple(spread for spread, _ in spreads),
         load=load,

@@ -26,6 +26,8 @@ class Plan:
     panels: tuple[Piece, ...]
     """Every panel; a curved panel gives one piece for each of its layers."""
     boxes: tuple[BoxPieces, ...]
+    formers: tuple[Piece, ...] = ()
+    """What bent panels are bent over."""
     circuits: tuple[SubAssemblyCircuit, ...]
     spreads: tuple[SubAssemblySpread, ...] = ()
     """What most builds of each circuit come to, beside its worst case."""
@@ -51,5 +53,6 @@ class Plan:
     """Every piece on its sheet; None until a pack wants it."""
 
     def pieces(self) -> tuple[Piece, ...]:
-        """List every flat piece: panels first, then the light boxes."""
-        return self.panels + tuple(piece for box in self.boxes for piece in box.pieces)
+        """List every flat piece: panels first, then the light boxes, then the formers."""
+        boxes = tuple(piece for box in self.boxes for piece in box.pieces)
+        return self.panels + boxes + self.formers
