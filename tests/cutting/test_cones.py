@@ -95,7 +95,7 @@ def seen_from_the_centre(spot, piece):
     thick=st.sampled_from((0.25, 0.5, 1.0)),
 )
 def test_holes_of_every_layer_lie_where_the_normal_meets_it(
-    radius, slope, angle, across, up, thick
+    *, radius, slope, angle, across, up, thick
 ):
     height = 40.0
     lean, round_by = radians(slope), radians(angle)
@@ -207,8 +207,9 @@ def test_whole_cone_with_a_lap_has_the_closed_area():
 def test_slope_and_upper_radius_say_the_same():
     one = cut({"inner_radius": "15 mm", "upper_radius": "10 mm", "angle": "360 deg",
                "layers": "[card 0.3 mm]"}, height="12 mm").pieces[0]  # fmt: skip
-    two = cut({"inner_radius": "15 mm", "slope": f"{degrees(atan2(5, 12))!r} deg",
-               "angle": "360 deg", "layers": "[card 0.3 mm]"}, height="12 mm").pieces[0]  # fmt: skip
+    slope = f"{degrees(atan2(5, 12))!r} deg"
+    two = cut({"inner_radius": "15 mm", "slope": slope, "angle": "360 deg",
+               "layers": "[card 0.3 mm]"}, height="12 mm").pieces[0]  # fmt: skip
     for a, b in zip(one.outline.corners, two.outline.corners, strict=True):
         assert a == pytest.approx(b, abs=EXACT)
 

@@ -5,7 +5,8 @@
 - ``layout``: a panel's openings and strand holes, told apart by how they are made.
 - ``template``: panels as pieces with cut-outs and numbered holes.
 - ``lamination``: bent walls, each layer its own development and its own hole places.
-- ``curve_rules``: borrowed hole places, thick sheet, joints and laps of bent walls.
+- ``curve_rules``: borrowed hole places, thick sheet, joints, laps and formers of bent walls.
+- ``former``: ribs and uprights a wall is bent over.
 - ``drill``: which drill makes a hole, and the chart of a piece's holes.
 - ``ring``: flat walls round a polygon that meet without overlap or gap.
 - ``walls``: the pieces of a light box, with the sheet's thickness taken off at the joints.

@@ -17,14 +17,14 @@ far a layer opens depends on the sheet, the glue and the time it is bound [PRACT
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from math import atan2, ceil, cos, pi, radians, sin, sqrt, tan
 
 from lamphouse.catalogue.sheet_stock import SheetStock
 from lamphouse.cutting.frame import tidy
-from lamphouse.cutting.mends import in_mm
+from lamphouse.cutting.mends import in_mm, sides_mm
 from lamphouse.cutting.piece import Piece
 from lamphouse.design.panel import Curve, Outline, Panel
-from lamphouse.findings import Where
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.outline import Corners
 from lamphouse.shapes.transform import move
@@ -178,30 +178,25 @@ def former_pieces(panel: Panel, *, sub_assembly: str) -> tuple[Piece, ...]:
     former = former_of(panel.curve) if panel.curve else None
     if former is None:
         return ()
-    name = f"{sub_assembly} / {panel.name} former"
-    pieces = [
-        _piece(f"{name} / {part}", corners, former, panel.where, sub_assembly, note)
-        for part, corners, note in (*_rib_parts(former), *_upright_parts(former))
-    ]
-    return tuple(_counted(pieces))
-
-
-def _piece(
-    name: str, corners: Corners, former: Former, where: Where, sub_assembly: str, note: str
-) -> Piece:
-    left, bottom, right, top = bounds_mm(corners)
-    return Piece(
-        name=name,
-        where=where,
+    parts = (*_rib_parts(former), *_upright_parts(former))
+    start = Piece(
+        name=f"{sub_assembly} / {panel.name} former",
+        where=panel.where,
         sub_assembly=sub_assembly,
         sheet=former.sheet,
-        outline=Outline(
-            corners=tidy(move(corners, x_mm=-left, y_mm=-bottom)),
-            words=f"{right - left:.1f} x {top - bottom:.1f} mm over all",
-        ),
+        outline=panel.outline,
         face="either side",
-        notes=(note,),
     )
+    return tuple(_counted([_piece(start, part) for part in parts]))
+
+
+def _piece(start: Piece, part: tuple[str, Corners, str]) -> Piece:
+    name, corners, note = part
+    left, bottom, right, top = bounds_mm(corners)
+    moved = tidy(move(corners, x_mm=-left, y_mm=-bottom))
+    words = f"{sides_mm(right - left, height_mm=top - bottom)} over all"
+    outline = Outline(corners=moved, words=words)
+    return replace(start, name=f"{start.name} / {name}", outline=outline, notes=(note,))
 
 
 def _counted(pieces: list[Piece]) -> Iterator[Piece]:
@@ -211,9 +206,16 @@ def _counted(pieces: list[Piece]) -> Iterator[Piece]:
         alike.setdefault(piece.outline.corners, []).append(piece)
     for same in alike.values():
         notes = tuple(dict.fromkeys(note for piece in same for note in piece.notes))
-        first, last = same[0].name, same[-1].name.rpartition(" ")[2]
-        name = first if len(same) == 1 else f"{first} to {last}"
+        first, _, _ = same[0].name.rpartition(" ")
+        name = f"{first} {_numbers([int(p.name.rpartition(' ')[2]) for p in same])}"
         yield replace(same[0], name=name, count=len(same), notes=notes)
+
+
+def _numbers(numbers: list[int]) -> str:
+    """Write numbers that rise: ``2``, ``1 to 5``, ``2 and 4``."""
+    if len(numbers) > 2 and numbers[-1] - numbers[0] == len(numbers) - 1:
+        return f"{numbers[0]} to {numbers[-1]}"
+    return " and ".join(str(number) for number in numbers)
 
 
 def _rib_parts(former: Former) -> Iterator[tuple[str, Corners, str]]:
@@ -260,11 +262,12 @@ def _round_rib(rib: Rib, slots: list[float], wide: float) -> Corners:
     marks += [(end[0], [end]) for end in ends if all(abs(end[0] - x) > wide / 2.0 for x in slots)]
     for _, corners in sorted(marks, key=lambda mark: mark[0]):
         spots += corners
-    spots.append((rib.radius_mm, 0.0, 1.0))
-    return tuple(
-        (x, y, bulge or _bulge(rib, (x, y), spots[index + 1][:2]))
-        for index, (x, y, bulge) in enumerate(spots[:-1])
-    ) + (spots[-1],)
+    spots.append((rib.radius_mm, 0.0, 0.0))
+    bulges = [_bulge(rib, start[:2], end[:2]) for start, end in pairwise(spots)]
+    return (
+        *((x, y, bulge) for (x, y, _), bulge in zip(spots, bulges, strict=False)),
+        (rib.radius_mm, 0.0, 1.0),
+    )
 
 
 def _bulge(rib: Rib, start: tuple[float, float], end: tuple[float, float]) -> float:

@@ -16,6 +16,7 @@
 - ``tiles``: a drawing larger than the paper, cut into tiles that overlap.
 - ``rows``: small drawings side by side.
 - ``page``: drawings laid out on pages.
+- ``former_sheet``: the flat pieces of a former.
 - ``face``: a flat piece seen from its face or, mirrored, from behind.
 - ``box``: the flat pieces of a light box.
 - ``stock_sheet``: a stock sheet with the pieces to cut from it.

@@ -16,6 +16,7 @@
 - ``glow_lines``: the figures of every lit opening as records.
 - ``board_sheets``: a sub-assembly's board as data for the typesetter.
 - ``glow_sheets``: a sub-assembly's glow sheet as data for the typesetter.
+- ``bending_sheets``: how bent walls are laminated, as data for the typesetter.
 - ``leak_sheets``: a sub-assembly's dark-room test card as data for the typesetter.
 - ``glow_files``: the pictures of a glow as files.
 - ``contents``: what stands on each page of the pack, with the page numbers.

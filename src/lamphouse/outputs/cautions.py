@@ -104,6 +104,12 @@ def _is_glued_or_painted(design: Design) -> bool:
     return coats or welded or bool(boxes)
 
 
+def _is_formed(design: Design) -> bool:
+    curves = [panel.curve for sub in design.sub_assemblies for panel in sub.panels if panel.curve]
+    sheets = {layer.sheet.material.casefold() for curve in curves for layer in curve.layers}
+    return any(word in material for material in sheets for word in _SOLVENT_SHEET)
+
+
 def _blinks(design: Design) -> bool:
     return any(group.pattern.kind in _BLINKING for group in design.groups)
 
@@ -196,6 +202,14 @@ _ALL = (
         "mask.",
         source="PRACTICE",
         applies=_is_cut,
+    ),
+    Caution(
+        title="Hot water and warm sheet",
+        words="Sheet that is formed warm scalds, and so do the water, the steam and the hot air "
+        "that warm it: gloves or tongs, a pan that cannot tip, no naked flame, children out of "
+        "reach. Warm plastic gives off vapour: open a window; stop when it bubbles or smells.",
+        source="PRACTICE",
+        applies=_is_formed,
     ),
     Caution(
         title="Solvents and paint",

@@ -21,6 +21,7 @@ from lamphouse.design.place import SubAssembly
 from lamphouse.design.whole import Design
 from lamphouse.drawings.box import box_sheets
 from lamphouse.drawings.face import panel_sheets
+from lamphouse.drawings.former_sheet import former_sheet
 from lamphouse.drawings.loom_plan import loom_plan
 from lamphouse.drawings.page import Labelled, Page, lay_out
 from lamphouse.drawings.paper import upright
@@ -31,6 +32,7 @@ from lamphouse.drawings.title import TitleBlock
 from lamphouse.drawings.wire_flags import wire_flags
 from lamphouse.outputs import (
     bench_sheets,
+    bending_sheets,
     board_sheets,
     fault_sheets,
     front_sheets,
@@ -40,6 +42,7 @@ from lamphouse.outputs import (
     reading_sheets,
     supply_sheets,
 )
+from lamphouse.outputs.card_sheet import card_label
 from lamphouse.outputs.cautions import for_design
 from lamphouse.outputs.fonts import lacking
 from lamphouse.outputs.pdf import page_numbers
@@ -75,6 +78,7 @@ _COLUMNS = (
     "readings",
     "board",
     "templates",
+    "bending",
     "drilling",
     "light boxes",
     "glow",
@@ -89,6 +93,7 @@ _WHOLE = (
     ("Loom", "loom"),
     ("Parts list", "parts"),
     ("Sheets to cut", "sheets"),
+    ("Trace card", "card"),
 )
 """Sheets of the whole model with their marks."""
 
@@ -188,9 +193,16 @@ def _entries(plan: Plan) -> tuple[Entry, ...]:
     if plan.layout and plan.layout.sheets:
         labels = tuple(stock_sheet(one, paper=plan.design.paper) for one in plan.layout.sheets)
         rest.append(Drawn(mark="sheets", labels=labels))
+    if _has_traced(plan.design):
+        rest.append(Drawn(mark="card", labels=(card_label(),)))
     marks = {entry.mark for entry in rest}
     cover = front_sheets.cover(plan, contents=_contents(plan, marks), notices=_notices(plan, rest))
     return (Sheet(mark="cover", kind="cover", heading="Cover", data=cover), *rest)
+
+
+def _has_traced(design: Design) -> bool:
+    """Tell whether outlines come from pictures; then the next one, or a check of the copy, will."""
+    return any(panel.traced for sub in design.sub_assemblies for panel in sub.panels)
 
 
 def _of_loom(plan: Plan) -> Iterator[Entry]:
@@ -239,6 +251,13 @@ def _of_sub_assembly(
     templates = tuple(label for piece in panels for label in panel_sheets(piece))
     if templates:
         yield Drawn(mark=_mark(number, "templates"), labels=templates)
+    bent = bending_sheets.bending(plan, sub)
+    if bent:
+        heading = f"{sub.name}: bending"
+        yield Sheet(mark=_mark(number, "bending"), kind="bending", heading=heading, data=bent)
+    formers = tuple(former_sheet(piece) for piece in plan.formers if piece.sub_assembly == sub.name)
+    if formers:
+        yield Drawn(mark=_mark(number, "former"), labels=formers)
     drilled = [piece for piece in (*panels, *_pieces(boxes)) if piece.holes]
     if drilled:
         yield Sheet(
