@@ -269,6 +269,7 @@ def _drills(project: Path | None) -> tuple[Any, ...]:
 
 def _write(project: Path, into: str, *, picture: Path, found: "TracedPart") -> str:
     """Write a traced part into a panel of the project file."""
+    from lamphouse.design.panel import Traced
     from lamphouse.project import write
     from lamphouse.project.read import project_file
     from lamphouse.project.trace_written import TracedHole, written_trace
@@ -287,7 +288,14 @@ def _write(project: Path, into: str, *, picture: Path, found: "TracedPart") -> s
         for hole in found.holes
     )
     try:
-        new = written_trace(text, panel=into, outline=found.corners, holes=holes, source=source)
+        new = written_trace(
+            text,
+            panel=into,
+            outline=found.corners,
+            holes=holes,
+            traced=Traced(picture=picture.name, within_mm=found.uncertain_mm),
+            source=source,
+        )
     except (write.ChangeError, LookupError) as fault:
         raise commands.Unwritable(str(fault.args[0])) from fault
     if new != text:
