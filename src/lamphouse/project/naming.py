@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from lamphouse.project.tree import Path
+from lamphouse.project.tree import Keyed, Path, Text
 
 GROUPED = frozenset(
     {
@@ -28,6 +28,15 @@ SPOKEN = frozenset({"looks", "groups", "stock", "drawer", "evenings", "accepted"
 
 ALONE = frozenset({"room", "supply", "circuit", "cutting", "loom", "stands", "pigtail", "board"})
 """Sections that are items by themselves."""
+
+
+ROW_KEYS = frozenset(
+    {
+        *("count", "step", "to", "ring", "start", "along", "inset"),
+        *("rows", "row_step", "staggered"),
+    }
+)
+"""Keys that make a row or a pattern of an item."""
 
 
 def item_and_key(path: Path) -> tuple[str, str]:
@@ -62,6 +71,16 @@ def item_and_key(path: Path) -> tuple[str, str]:
             break
     rest = [str(step) if isinstance(step, str) else str(step + 1) for step in path[at:]]
     return " / ".join(words) or "project", " ".join(rest) or "it"
+
+
+def is_row(node: object) -> bool:
+    """Tell whether an item stands for several, whose names are counted."""
+    if not isinstance(node, Keyed):
+        return False
+    counts = [node.entries.get(key) for key in ("count", "rows")]
+    return any(
+        count and isinstance(count.value, Text) and count.value.text != "1" for count in counts
+    )
 
 
 def row_names(name: str, *, count: int) -> Iterator[str]:

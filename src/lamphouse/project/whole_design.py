@@ -33,7 +33,7 @@ def too_many(desk: Desk) -> tuple[Finding, ...]:
         *(strand for panel in panels for strand in panel.strands.values()),
         *(opening for panel in panels for opening in panel.openings.values()),
     )
-    total = sum(row.count for row in rows)
+    total = sum(row.total for row in rows)
     if total <= MOST_THINGS:
         return ()
     return text_rules.beyond_limit(
@@ -224,7 +224,7 @@ def _unused(desk: Desk) -> Iterator[Finding]:
     for sub in desk.fields.sub_assemblies.values():
         for panel in sub.panels.values():
             for name, strand in panel.strands.items():
-                strands.setdefault(strand.group, []).extend(row_names(name, count=strand.count))
+                strands.setdefault(strand.group, []).extend(row_names(name, count=strand.total))
     for name, group in desk.fields.groups.items():
         where = desk.where(("groups", name))
         if group.source is None and name in strands:

@@ -7,7 +7,7 @@ lines and true arcs are put back in their place.
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from math import acos, ceil, pi
+from math import acos, ceil, dist, pi
 
 from lamphouse.shapes.arcs_back import with_arcs
 from lamphouse.shapes.flatten import flatten
@@ -84,12 +84,18 @@ def offset(corners: Corners, *, by_mm: float, join: Join = Join.MITRE) -> tuple[
 
     regions = [
         Region(
-            outside=anticlockwise(made(part.exterior.coords[:-1])),
+            outside=_from(corners[0], anticlockwise(made(part.exterior.coords[:-1]))),
             holes=tuple(made(hole.coords[:-1]) for hole in part.interiors),
         )
         for part in parts
     ]
     return tuple(sorted(regions, key=lambda region: min(region.outside)))
+
+
+def _from(first: tuple[float, float, float], corners: Corners) -> Corners:
+    """Begin an outline at the corner nearest to a point, so that corners keep their numbers."""
+    at = min(range(len(corners)), key=lambda index: dist(corners[index][:2], first[:2]))
+    return corners[at:] + corners[:at]
 
 
 def _error_mm(corners: Corners, by_mm: float) -> float:

@@ -4,9 +4,10 @@ from typing import Annotated
 
 from pydantic import Field, ValidationInfo, field_validator
 
-from lamphouse.design.lightbox import Lid, Seams
+from lamphouse.design.lightbox import BaffleJoint, Build, Lid, RoundWalls, Seams
 from lamphouse.design.strand import Head
 from lamphouse.project.fields.curve_fields import CurveFields, SheetName, refuse_flat_cone
+from lamphouse.project.fields.fixing_fields import FixingFields
 from lamphouse.project.fields.light_fields import (
     Angle,
     GroupName,
@@ -16,7 +17,7 @@ from lamphouse.project.fields.light_fields import (
     RowSection,
 )
 from lamphouse.project.fields.sections import Maybe, Named, OrAlone, Rows, Section
-from lamphouse.project.fields.shape_words import Shape, ShapeWish
+from lamphouse.project.fields.shape_words import DATUM, Datum, Shape, ShapeWish
 from lamphouse.project.fields.values import APART, Choice, Count, Measure, Reference, Words, refuse
 from lamphouse.units import Quantity
 
@@ -40,6 +41,15 @@ SmallHole = Measure(
 )
 
 
+def _placed_or_like(
+    at: tuple[float, float] | None, shape: ShapeWish | None
+) -> tuple[float, float] | None:
+    """Ask for a place where a shape brings none of its own."""
+    if at is None and shape is not None and not shape.like:
+        refuse(APART, "nothing says where it lies", "add its middle, such as at: [34 mm, 26 mm]")
+    return at
+
+
 class LayerFields(Section):
     """One thing light goes through; the film's name alone will do."""
 
@@ -61,11 +71,32 @@ class LayerFields(Section):
         return coats
 
 
-class OpeningFields(RowSection):
-    """A hole, slot or window in a panel, or a row of equal ones."""
+class HoleFields(RowSection):
+    """What holes in panels and overlays share."""
 
+    at: Position | None = Field(  # type: ignore[assignment]
+        None,
+        description="Its middle, in mm from the panel's datum seen from the front: to the right, "
+        "up. The first of a row, the middle of a ring. One like another may leave it out, and lies "
+        "where that lies.",
+    )
     shape: ShapeText = Field(description="Its shape around its middle, in words or as points.")
     turn: Angle = Field(0.0, description="Anticlockwise turn about its middle.")
+
+    @field_validator("shape")
+    @classmethod
+    def _shape_has_place(cls, shape: ShapeWish, info: ValidationInfo) -> ShapeWish:
+        ways = info.data.get("along", "x") or shape.like
+        if "at" in info.data and info.data["at"] is None and not ways:
+            refuse(
+                APART, "nothing says where it lies", "add its middle, such as at: [34 mm, 26 mm]"
+            )
+        return shape
+
+
+class OpeningFields(HoleFields):
+    """A hole, slot or window in a panel, or a row of equal ones."""
+
     layers: Rows[Annotated[LayerFields, OrAlone(key="film")]] = Field(
         [], description="What light goes through, from lamp to eye."
     )
@@ -77,22 +108,30 @@ class OpeningFields(RowSection):
     )
 
 
-class CutOutFields(RowSection):
+class CutOutFields(HoleFields):
     """A hole in an overlay, or a row of equal ones."""
-
-    shape: ShapeText = Field(description="Its shape around its middle, in words or as points.")
-    turn: Angle = Field(0.0, description="Anticlockwise turn about its middle.")
 
 
 class OverlayFields(Section):
     """A flat piece on the face of a panel: a bezel, a fret, a second skin."""
 
     outline: ShapeText = Field(description="Its outline around its middle, in words or as points.")
-    at: Position = Field(description="Its middle on the panel: right, up.")
+    at: Position | None = Field(
+        None,
+        validate_default=True,
+        description="Its middle on the panel: right, up. One like an opening may leave it out.",
+    )
     sheet: SheetName = Field(description="Sheet it is cut from; taken as opaque.")
     openings: Named[CutOutFields] = Field(
         {}, description="Its cut-outs by name; only there does what lies behind it show."
     )
+
+    @field_validator("at")
+    @classmethod
+    def _placed(
+        cls, at: tuple[float, float] | None, info: ValidationInfo
+    ) -> tuple[float, float] | None:
+        return _placed_or_like(at, info.data.get("outline"))
 
 
 class BaffleFields(Section):
@@ -143,7 +182,11 @@ class BoxFields(Section):
     """The closed space behind a panel."""
 
     inside: ShapeText = Field(description="Its clear space seen from the front, around its middle.")
-    at: Position = Field(description="Its middle on the panel: right, up.")
+    at: Position | None = Field(
+        None,
+        validate_default=True,
+        description="Its middle on the panel: right, up. One like an opening may leave it out.",
+    )
     depth: Depth = Field(description="Clear depth from the panel's rear face to the back.")
     sheet: SheetName = Field(description="Sheet of its walls, back and lid.")
     finish: Annotated[str, Words(example="matt white paint")] = Field(
@@ -170,6 +213,28 @@ class BoxFields(Section):
         None,
         description="How its joints and its wire exit are closed. Left out, nothing is judged.",
     )
+    build: Annotated[Build, Choice(of=Build)] = Field(
+        Build.PIECES,
+        description="Flat pieces, one piece of card folded, or a body from a 3D printer with walls "
+        "as thick as the sheet.",
+    )
+    round_walls: Annotated[RoundWalls, Choice(of=RoundWalls)] = Field(
+        RoundWalls.WRAPPED, description="How walls round a round inside are made."
+    )
+    baffle_joint: Annotated[BaffleJoint, Choice(of=BaffleJoint)] = Field(
+        BaffleJoint.GLUED,
+        description="Whether baffles have tabs that go through the back and the walls.",
+    )
+    fixing: Maybe[FixingFields] = Field(
+        None, description="Screws or magnets that hold its back or lid; glued without."
+    )
+
+    @field_validator("at")
+    @classmethod
+    def _placed(
+        cls, at: tuple[float, float] | None, info: ValidationInfo
+    ) -> tuple[float, float] | None:
+        return _placed_or_like(at, info.data.get("inside"))
 
 
 class StrandFields(RowSection):
@@ -178,6 +243,17 @@ class StrandFields(RowSection):
     fibre: Annotated[str, Words(example="fibre 0.5 mm")] = Field(
         description="Fibre, as the catalogue names it."
     )
+    at: Position | None = Field(  # type: ignore[assignment]
+        None,
+        description="Its middle, in mm from the panel's datum seen from the front: to the right, "
+        "up. The first of a row, the middle of a ring. A row along an outline has none.",
+    )
+    along: Annotated[str, Reference(example="screen")] | None = Field(
+        None,
+        validate_default=True,
+        description="Opening of the panel, or panel, along whose outline they stand at an even "
+        "pitch; from its first corner, anticlockwise.",
+    )
     hole: Annotated[float, SmallHole] | None = Field(
         None, description="Its hole, when you insist; else the drill table decides."
     )
@@ -185,6 +261,13 @@ class StrandFields(RowSection):
     head: Annotated[Head, Choice(of=Head)] = Field(
         Head.FLUSH, description="How it ends at the face."
     )
+
+    @field_validator("along")
+    @classmethod
+    def _has_place(cls, along: str | None, info: ValidationInfo) -> str | None:
+        if "at" in info.data and info.data["at"] is None and not along:
+            refuse(APART, "nothing says where it lies", "add its place, such as at: [8 mm, 15 mm]")
+        return along
 
 
 class TracedFields(Section):
@@ -213,6 +296,12 @@ class PanelFields(Section):
         None,
         validate_default=True,
         description="Outline of a flat panel, its lower left corner at 0, 0.",
+    )
+    datum: Annotated[Datum, DATUM] | None = Field(
+        None,
+        validate_default=True,
+        description="Where 0, 0 lies on a flat panel: lower left, middle, or a point from the "
+        "lower left corner of its outline. Points are written from their datum and take none.",
     )
     sheet: SheetName | None = Field(
         None, validate_default=True, description="Sheet a flat panel is cut from."
@@ -262,6 +351,22 @@ class PanelFields(Section):
             example = "rectangle 84 x 52 mm" if key == "outline" else "styrene 1.0 mm"
             refuse(APART, f"a flat panel needs its {key}", f"add {key}, such as {key}: {example}")
         return value
+
+    @field_validator("datum")
+    @classmethod
+    def _flat_in_words(cls, datum: Datum | None, info: ValidationInfo) -> Datum | None:
+        if datum is None:
+            return None
+        outline = info.data.get("outline")
+        if info.data.get("curve") is not None:
+            refuse(
+                APART,
+                "places on a bent panel are measured from its lower left corner",
+                "remove datum",
+            )
+        if outline is not None and outline.kind == "points":
+            refuse(APART, "an outline of points is written from its datum", "remove datum")
+        return datum
 
     @field_validator("height")
     @classmethod
