@@ -21,6 +21,8 @@ _NEAR_BLURS, _FAR_BLURS = 2.5, 5.0
 _ALONG = 15
 """Points along an edge over which the two levels are averaged."""
 _ROUNDS = 3
+_OTHER_SHARE = 0.02
+"""Of the part's area: smaller pieces are dirt."""
 _LARGE_BLURS = 12.0
 _SMALL_BLURS = 7.0
 """In a hole of fewer blurs across, the ground is found from its depth."""
@@ -39,6 +41,8 @@ class Edge:
     outward: NDArray[np.float64]
     """(n, 2): unit vectors across the edge, from part to ground."""
     is_hole: bool
+    shows_ground: bool = True
+    """False for a hole that shows its wall alone."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,8 +53,12 @@ class PartEdges:
     holes: tuple[Edge, ...]
     others: int
     """Further pieces that were left out."""
+    twin_share: float
+    """What the second largest piece covers, over what the largest does."""
     blur_pixels: float
     """Standard deviation of the picture's blur."""
+    contrast: float
+    """Median difference between part and ground, in grey levels."""
 
 
 def part_edges(ground: Ground, *, least_hole_pixels: float) -> PartEdges:
@@ -92,24 +100,25 @@ def part_edges(ground: Ground, *, least_hole_pixels: float) -> PartEdges:
             continue
         if not _is_deep(lines[index], smooth, ground):
             continue
-        edge = _refined(lines[index], over_seen, gradient, is_hole=True)
+        edge = refined(lines[index], over_seen, gradient, is_hole=True)
         if edge is not None:
             holes.append(edge)
-    rim = _refined(lines[outer], over_seen, gradient, is_hole=False)
+    rim = refined(lines[outer], over_seen, gradient, is_hole=False)
     if rim is None or abs(signed_area(rim.points)) < 4.0 * least_area:
         what = "the part is only a few pixels large"
         remedy = "come nearer, or scan at a higher resolution"
         raise TraceError(part_rules.too_small_a_part, what, remedy=remedy)
-    others = sum(
-        node[3] < 0 and index != outer and areas[index] > 0.02 * areas[outer]
-        for index, node in enumerate(tree[0])
-    )
+    further = [
+        areas[i] / areas[outer] for i, node in enumerate(tree[0]) if node[3] < 0 and i != outer
+    ]
     blur = blur_pixels(rim, ground)
     return PartEdges(
         outer=at_local_level(rim, ground, blur=blur),
         holes=tuple(at_local_level(hole, ground, blur=blur) for hole in holes),
-        others=int(others),
+        others=sum(share > _OTHER_SHARE for share in further),
+        twin_share=max(further, default=0.0),
         blur_pixels=blur,
+        contrast=ground.contrast,
     )
 
 
@@ -140,7 +149,7 @@ def _is_deep(line: NDArray[np.int32], smooth: NDArray[np.float32], ground: Groun
     return lowest < -_DEEP_SHARE * float(ground.half_span[top, left])
 
 
-def _refined(
+def refined(
     line: NDArray[np.int32],
     over_seen: NDArray[np.float32],
     gradient: tuple[NDArray[np.float32], NDArray[np.float32]],

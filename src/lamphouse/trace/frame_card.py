@@ -4,6 +4,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.drawings import marker_card
+from lamphouse.findings import Finding
 from lamphouse.trace import scale_rules
 from lamphouse.trace.picture_file import Levels, Picture
 from lamphouse.trace.references import Scaled, Seen, scaled
@@ -50,7 +51,7 @@ def find_card(picture: Picture, *, printed_mm: tuple[float, float] | None) -> Se
         what = f"{int(seen.sum())} of the card's {len(ideal)} crossings are in the picture"
         remedy = "take the picture again with the whole card in it, uncovered"
         raise TraceError(scale_rules.reference_not_found, what, remedy=remedy)
-    told = ()
+    told: tuple[Finding, ...] = ()
     if printed_mm is None:
         what = f"the print was not measured, so {UNREAD_SHARE:.0%} is allowed for its stretch"
         remedy = "measure width and height of the printed frame and tell both with --printed"

@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from lamphouse.findings import Finding
 from lamphouse.trace import scale_rules
 from lamphouse.trace.camera import PIXEL_SIGMA
 from lamphouse.trace.picture_file import Picture
@@ -65,7 +66,7 @@ def _as_sheet(picture: Picture, found: Quadrilateral, size: str) -> Seen:
         raise TraceError(scale_rules.residual_too_large, what, remedy=remedy)
     pixel_mm = (_covered(plane) / _covered(spots)) ** 0.5
     bow_mm = found.bow_pixels * pixel_mm
-    told = ()
+    told: tuple[Finding, ...] = ()
     if bow_mm > FLAT_MM:
         what = f"the sides of the sheet are bent by {bow_mm:.1f} mm (rms); {FLAT_MM:g} mm is flat"
         told = (finding(scale_rules.sheet_not_flat, what, remedy="tape it down at its corners"),)

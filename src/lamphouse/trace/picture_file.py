@@ -5,9 +5,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from lamphouse.findings import Finding
 from lamphouse.trace import picture_rules
 from lamphouse.trace.picture_header import AGAIN, Header, read_header
-from lamphouse.trace.refused import TraceError
+from lamphouse.trace.refused import TraceError, finding
 
 Levels = NDArray[np.float32]
 """Brightness, (rows, columns), 0 black to 255 white; the upper row first, as cameras store it."""
@@ -18,6 +19,7 @@ _GREY_OF_BGR = (0.114, 0.587, 0.299)
 _QUARTERS = {1: 0, 2: 0, 3: 2, 4: 2, 5: 1, 6: 3, 7: 3, 8: 1}
 """Quarter turns to the left for every Exif orientation, after the flip where there is one."""
 _FLIPPED = (2, 4, 5, 7)
+_NO_NEED = "look at the overlay; there is nothing to mend when it lies on the edge"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,17 +28,21 @@ class Picture:
 
     levels: Levels
     header: Header
-    notes: tuple[str, ...]
+    findings: tuple[Finding, ...] = ()
     """What was left out of account."""
+    name: str = ""
+    """Of the file."""
 
 
-def load(data: bytes) -> Picture:
+def load(data: bytes, *, name: str = "") -> Picture:
     """Unpack a picture file.
 
     Parameters
     ----------
     data
         The whole file.
+    name
+        Of the file, for what is told of it.
 
     Returns
     -------
@@ -62,15 +68,15 @@ def load(data: bytes) -> Picture:
     if sorted(pixels.shape[:2]) != sorted((header.rows, header.columns)):
         what = "the picture is not as large as its header says"
         raise TraceError(picture_rules.no_picture, what, remedy=AGAIN)
-    notes = []
+    told = []
     if header.has_profile:
-        notes.append(
-            "the picture's colour profile was not applied; edges lie at half level as stored"
-        )
+        what = "the colour profile was not applied; edges lie at half level as stored"
+        told.append(finding(picture_rules.left_out_of_file, what, remedy=_NO_NEED))
     if pixels.ndim == 3 and pixels.shape[2] in (2, 4):
-        notes.append("transparent places were laid on white")
+        what = "transparent places were laid on white"
+        told.append(finding(picture_rules.left_out_of_file, what, remedy=_NO_NEED))
     levels = _turned(_grey(pixels), header.orientation)
-    return Picture(levels=levels, header=header, notes=tuple(notes))
+    return Picture(levels=levels, header=header, findings=tuple(told), name=name)
 
 
 def _has_its_end(data: bytes, kind: str) -> bool:

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.findings import Finding
-from lamphouse.trace import scale_rules
+from lamphouse.trace import picture_rules, scale_rules
 from lamphouse.trace.camera import PIXEL_SIGMA, View, fit_cameras
 from lamphouse.trace.picture_file import Picture
 from lamphouse.trace.refused import TraceError
@@ -186,3 +186,24 @@ def _on_reference(scale: Scale, ring: Places) -> Places:
 
     flat = replace(scale, height_mm=0.0) if isinstance(scale, Camera) else scale
     return flat.to_pixels(ring)
+
+
+def within(
+    inside: Mask | None, *, shape: tuple[int, ...], window: tuple[int, int, int, int]
+) -> Mask:
+    """Narrow the place where the part may lie to a window: left, top, right, bottom in pixels.
+
+    Raises
+    ------
+    TraceError
+        If the window lies outside the picture.
+    """
+    left, top, right, bottom = window
+    rows, columns = shape[:2]
+    if not (0 <= left < right <= columns and 0 <= top < bottom <= rows):
+        what = f"the window {left}, {top} to {right}, {bottom} is not in {columns} x {rows} pixels"
+        remedy = "name left, top, right and bottom in pixels, counted from the upper left corner"
+        raise TraceError(picture_rules.too_small_a_picture, what, remedy=remedy)
+    mask = np.zeros(shape[:2], dtype=bool)
+    mask[top:bottom, left:right] = True
+    return mask if inside is None else mask & inside

@@ -31,11 +31,13 @@ class RoundHole:
     uncertain_mm: float
     """Of the diameter; two standard deviations."""
     drill: str
-    """The drill it was snapped to; empty when none is near enough."""
+    """The one drill within the uncertainty; empty when there is none, or more than one."""
     diameter_mm: float
     """That of the drill, else as measured."""
     off_mm: NDArray[np.float64]
     """(n,) distance of every edge point from the measured circle."""
+    near: tuple[str, ...] = ()
+    """The two nearest drills within the uncertainty, when there is more than one."""
 
 
 def round_hole(
@@ -79,14 +81,18 @@ def round_hole(
         return None
     measured = 2.0 * true_radius(circle.radius_mm, blur_mm)
     uncertain = float(np.hypot(share * measured, 0.35 * pixel_mm))
-    near = min(drills, key=lambda drill: abs(drill.diameter_mm - measured), default=None)
-    fits = near is not None and abs(near.diameter_mm - measured) <= uncertain
+    fits = sorted(
+        (drill for drill in drills if abs(drill.diameter_mm - measured) <= uncertain),
+        key=lambda drill: abs(drill.diameter_mm - measured),
+    )
+    sure = len({drill.diameter_mm for drill in fits}) == 1
     return RoundHole(
         x_mm=circle.x_mm,
         y_mm=circle.y_mm,
         measured_mm=measured,
         uncertain_mm=uncertain,
-        drill=near.name if near is not None and fits else "",
-        diameter_mm=near.diameter_mm if near is not None and fits else measured,
+        drill=fits[0].name if sure else "",
+        diameter_mm=fits[0].diameter_mm if sure else measured,
+        near=() if sure else tuple(drill.name for drill in fits[:2]),
         off_mm=off,
     )
