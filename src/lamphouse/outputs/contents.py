@@ -16,10 +16,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from lamphouse.circuit.wired import WiredSubAssembly
+from lamphouse.cutting.box_frame import as_built
+from lamphouse.cutting.kerf import kerf_words
 from lamphouse.cutting.piece import BoxPieces, Piece
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.whole import Design
 from lamphouse.drawings.box import box_sheets
+from lamphouse.drawings.exploded import exploded
 from lamphouse.drawings.face import panel_sheets
 from lamphouse.drawings.former_sheet import former_sheet
 from lamphouse.drawings.loom_plan import loom_plan
@@ -81,6 +84,7 @@ _COLUMNS = (
     "bending",
     "drilling",
     "light boxes",
+    "assembly",
     "glow",
     "dark room",
     "faults",
@@ -191,7 +195,11 @@ def _entries(plan: Plan) -> tuple[Entry, ...]:
     data = bench_sheets.parts(plan.parts)
     rest.append(Sheet(mark="parts", kind="parts", heading="Parts list", data=data))
     if plan.layout and plan.layout.sheets:
-        labels = tuple(stock_sheet(one, paper=plan.design.paper) for one in plan.layout.sheets)
+        kerf = kerf_words(plan.design.cutting)
+        note = f"Lines in the files for cutters are compensated for {kerf}." if kerf else ""
+        labels = tuple(
+            stock_sheet(one, paper=plan.design.paper, note=note) for one in plan.layout.sheets
+        )
         rest.append(Drawn(mark="sheets", labels=labels))
     if _has_traced(plan.design):
         rest.append(Drawn(mark="card", labels=(card_label(),)))
@@ -269,6 +277,9 @@ def _of_sub_assembly(
     labels = tuple(label for box in boxes for label in box_sheets(box))
     if labels:
         yield Drawn(mark=_mark(number, "light boxes"), labels=labels)
+    apart = tuple(_assemblies(boxes, sub=sub, paper=plan.design.paper))
+    if apart:
+        yield Drawn(mark=_mark(number, "assembly"), labels=apart)
     glow = glow_sheets.glow(plan, sub)
     if glow:
         yield Sheet(mark=_mark(number, "glow"), kind="glow", heading=f"{sub.name}: glow", data=glow)
@@ -280,6 +291,16 @@ def _of_sub_assembly(
     if wrong:
         heading = f"{sub.name}: fault sheet"
         yield Sheet(mark=_mark(number, "faults"), kind="faults", heading=heading, data=wrong)
+
+
+def _assemblies(boxes: Sequence[BoxPieces], *, sub: SubAssembly, paper: str) -> Iterator[Labelled]:
+    """Draw each box that can be built pulled apart."""
+    panels = {panel.name: panel for panel in sub.panels}
+    designed = {(panel, box.name): box for panel, box in sub.boxes}
+    for made in boxes:
+        box = designed.get((made.panel, made.box))
+        if box and (made.standing or made.bodies):
+            yield exploded(made, box=as_built(box), panel=panels[made.panel], paper=paper)
 
 
 def _pieces(boxes: Sequence[BoxPieces]) -> Iterator[Piece]:

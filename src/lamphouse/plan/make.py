@@ -16,6 +16,8 @@ from lamphouse.circuit.terminals import at_terminals
 from lamphouse.circuit.trial import Stock
 from lamphouse.circuit.verdict import judge_feed, judge_sub_assembly, judge_supply
 from lamphouse.cutting.cutlist import LEAD_MM, CutList, cut_panel
+from lamphouse.cutting.kerf import laying
+from lamphouse.cutting.kerf_rules import look_at_kerf
 from lamphouse.cutting.sheet_rules import look_at_sheets
 from lamphouse.design.lightbox import LightBox
 from lamphouse.design.panel import Outline, Panel
@@ -134,7 +136,8 @@ def plan(
     told += mismatched(glows)
     told += [finding for _, findings in escaping for finding in findings]
     told += [finding for findings in spilt for finding in findings]
-    told += look_at_sheets(pieces, in_hand=design.sheets, habits=design.cutting)[1]
+    told += look_at_sheets(pieces, in_hand=design.sheets, habits=laying(design.cutting))[1]
+    told += look_at_kerf(pieces, habits=design.cutting)
     return Plan(
         design=design,
         panels=panels,

@@ -256,6 +256,7 @@ def _cutting(desk: Desk) -> CuttingHabits:
         gap_mm=cutting.gap,
         edge_mm=cutting.edge,
         kerf_mm=cutting.kerf,
+        compensate=cutting.compensate == "yes",
         turns=Turns(cutting.turns),
         locked=tuple(
             LockedPiece(

@@ -13,9 +13,15 @@
 - ``median_point``: the weighted geometric median.
 - ``registering``: the shift that brings outlines inside others, all at once.
 - ``plates``: plates with cut-outs measured against one another.
+- ``joining``: outlines that touch joined to one.
+- ``carving``: shapes added and cut away in turn.
+- ``slabs``: a stack of shapes in common triangles.
+- ``tangents``: smooth outlines, and straight sides round them.
+- ``sightlines``: faces in space seen along one direction, hidden lines left out.
 - ``offset``: outlines grown and shrunk by a distance.
 - ``arcs_back``: lines and true arcs put back into the chords of an offset.
 - ``rounding``: corners rounded by an arc.
+- ``reach``: what a round tool leaves in inner corners.
 - ``patterns``: places in grids, rings, and along lines and outlines.
 
 An outline is a tuple of corners ``(x_mm, y_mm, bulge)``. The bulge belongs to the piece that
