@@ -6,7 +6,7 @@ import pytest
 
 from lamphouse.project.read import read_project
 from lamphouse.project.schema import project_schema
-from lamphouse.project.starter import DEMOS, demo_text, start, starter_text
+from lamphouse.project.starter import DEMOS, PICTURES, demo_picture, demo_text, start, starter_text
 from project.projects import codes, read
 
 
@@ -53,8 +53,12 @@ def test_any_folder_gives_a_sound_project(tmp_path, name):
 @pytest.mark.parametrize("demo", DEMOS)
 def test_a_demo_is_copied_whole(tmp_path, demo):
     written = start(tmp_path, demo=demo)
-    assert [path.name for path in written] == list(DEMOS[demo])
+    assert [path.name for path in written] == [*DEMOS[demo], *PICTURES[demo]]
     for path in written:
+        if path.parent.name == "pictures":
+            assert path.read_bytes() == demo_picture(demo, path.name)
+            assert path.stat().st_size < 400_000
+            continue
         assert path.read_text(encoding="utf-8") == demo_text(demo, path.name)
         assert read_project(path).design is not None
 

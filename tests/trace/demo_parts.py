@@ -102,7 +102,7 @@ class DemoPicture:
 PICTURES = (
     DemoPicture(
         name="bell-plate.jpg",
-        panel="trim / bell plate",
+        panel="instrument wall / bell plate",
         truth=BellPlate(),
         shot=Scan(
             plate=BellPlate(),
@@ -115,7 +115,7 @@ PICTURES = (
     ),
     DemoPicture(
         name="clock-bezel.jpg",
-        panel="trim / clock bezel",
+        panel="instrument wall / clock bezel",
         truth=ClockBezel(),
         shot=Scan(
             plate=ClockBezel(),
@@ -128,7 +128,7 @@ PICTURES = (
     ),
     DemoPicture(
         name="pipe-plate.jpg",
-        panel="trim / pipe plate",
+        panel="instrument wall / pipe plate",
         truth=PipePlate(),
         shot=Photo(
             plate=PipePlate(),

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from itertools import pairwise
 from math import ceil, degrees, pi, sin, tau
 
-from lamphouse.cutting.former import LEAST_HEIGHT, former_of, height_mm
+from lamphouse.cutting.former import LEAST_DEPTH_MM, LEAST_HEIGHT, former_of, height_mm
 from lamphouse.cutting.lamination import (
     CLEAR_MM,
     Lamination,
@@ -321,7 +321,7 @@ def no_former(layout: Layout) -> Iterable[Told]:
         problem += in_mm(LEAST_HEIGHT * thick)
         remedy = f"cut it from sheet of at most {in_mm(int(high / LEAST_HEIGHT * 100.0) / 100.0)}"
     else:
-        problem = f"ribs of {in_mm(curve.inner_radius_mm)} radius carry no upright"
+        problem = f"not two of its ribs are {in_mm(LEAST_DEPTH_MM)} deep, to carry an upright"
         remedy = "remove former"
     yield Told(
         where=layout.panel.where,

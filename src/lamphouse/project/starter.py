@@ -10,6 +10,12 @@ from lamphouse.storage.refusal import put_into_words
 DEMOS: dict[str, tuple[str, ...]] = {"saltmarsh": ("project.yaml", "mended.yaml")}
 """The demo projects and the files of each."""
 
+PICTURES: dict[str, tuple[str, ...]] = {
+    "saltmarsh": ("bell-plate.jpg", "clock-bezel.jpg", "pipe-plate.jpg")
+}
+"""The scans and photographs of parts that come with a demo, in its folder ``pictures``; made by
+``docs/make_demo_scans.py`` from shapes that are known."""
+
 _SCENARIOS = files("lamphouse.project") / "scenarios"
 
 
@@ -30,6 +36,19 @@ def demo_text(demo: str, file: str = "project.yaml") -> str:
     if file not in DEMOS[demo]:
         raise KeyError(file)
     return (_SCENARIOS / demo / file).read_text(encoding="utf-8")
+
+
+def demo_picture(demo: str, file: str) -> bytes:
+    """Give a picture of a part of a demo project.
+
+    Raises
+    ------
+    KeyError
+        If there is no such demo or picture.
+    """
+    if file not in PICTURES[demo]:
+        raise KeyError(file)
+    return (_SCENARIOS / demo / "pictures" / file).read_bytes()
 
 
 def start(folder: Path, *, demo: str | None = None) -> tuple[Path, ...]:
@@ -58,15 +77,16 @@ def start(folder: Path, *, demo: str | None = None) -> tuple[Path, ...]:
     """
     if demo is None:
         name = " ".join(folder.resolve().name.replace("-", " ").replace("_", " ").split())
-        texts = {"project.yaml": starter_text(name[:80].capitalize())}
+        whole = {"project.yaml": starter_text(name[:80].capitalize()).encode("utf-8")}
     else:
-        texts = {file: demo_text(demo, file) for file in DEMOS[demo]}
-    for file in texts:
+        whole = {file: demo_text(demo, file).encode("utf-8") for file in DEMOS[demo]}
+        whole |= {f"pictures/{file}": demo_picture(demo, file) for file in PICTURES[demo]}
+    for file in whole:
         if (folder / file).exists():
             taken = f"{folder / file} is there already"
             raise FileExistsError(taken)
-    with put_into_words(folder):
-        folder.mkdir(parents=True, exist_ok=True)
-    for file, text in texts.items():
-        write_file(folder / file, text.encode("utf-8"))
-    return tuple(folder / file for file in texts)
+    for file, content in whole.items():
+        with put_into_words(folder):
+            (folder / file).parent.mkdir(parents=True, exist_ok=True)
+        write_file(folder / file, content)
+    return tuple(folder / file for file in whole)

@@ -18,7 +18,7 @@ TRACE_MARK = "# traced:"
 HOLE_NAME = "traced"
 """Openings of this name with a number come and go with the tracing."""
 _DIGITS = 3
-_STEP_MM = 0.01
+_STEP_MM = 0.001
 """To this the uncertainty is rounded up."""
 
 
@@ -67,7 +67,7 @@ def written_trace(
     if _tree(text).find((*place, "curve")) is not None:
         bent = f"panel '{panel}' is bent, and its outline follows from its curve"
         raise ChangeError(bent)
-    within = f"{ceil(traced.within_mm / _STEP_MM - 1e-9) * _STEP_MM:.2f} mm"
+    within = f"{ceil(traced.within_mm / _STEP_MM - 1e-9) * _STEP_MM:.3g} mm"
     text = _put(text, (*place, "traced"), {"picture": traced.picture, "within": within})
     text = _put(text, (*place, "outline"), {"points": _points(outline)})
     text = remarked(text, at=(*place, "outline"), mark=TRACE_MARK, words=source)
