@@ -89,6 +89,32 @@ SOURCES: dict[str, Source] = {
         "diode 05-03-02.",
         note="From memory.",
     ),
+    "ISO273": Source(
+        citation="ISO 273, Fasteners: clearance holes for bolts and screws; medium series.",
+        note="Read through two tables that agree (M1.6 to M3).",
+    ),
+    "ISO261": Source(
+        citation="ISO 261, ISO general purpose metric screw threads: diameters and coarse pitches.",
+        note="Read through thread tables.",
+    ),
+    "ISO5456-3": Source(
+        citation="ISO 5456-3, Technical drawings, projection methods: axonometric representations; "
+        "isometric, with the three axes 120 degrees apart and at one scale.",
+        note="From memory; the geometry is in the tests.",
+    ),
+    "3MF": Source(
+        citation="3D Manufacturing Format, core specification 1.3, and ISO/IEC 29500-2 (packages).",
+        note="Elements and attributes as the open specification lists them.",
+    ),
+    "STL": Source(
+        citation="Stereolithography interface, binary form: 80 bytes, a count, 50 bytes a triangle.",
+        note="Read through format descriptions; checked by an outside reader in the tests.",
+    ),
+    "BEND": Source(
+        citation="Sheet metal practice: bend allowance = angle (r + K t), setback = tan(angle / 2) "
+        "(r + t), deduction = 2 setback - allowance.",
+        note="A published example, 90 deg, r = t = 0.125 in, K 0.44, gives 0.2827 in.",
+    ),
     "ISO128": Source(
         citation="ISO 128-2, Technical product documentation: line types, and widths in steps of "
         "the square root of 2.",
@@ -289,7 +315,8 @@ SOURCES: dict[str, Source] = {
         citation="SI Brochure, 9th edition: the luminous efficacy of 540 THz light is 683 lm/W.",
     ),
     "DEVELOPMENT": Source(
-        citation="Closed form of a developed cylinder: length is mid-plane radius times angle.",
+        citation="Closed forms of developed surfaces: of a cylinder the length is mid-plane radius "
+        "times angle; of a cone the sector's angle is that of the wall times the sine of its slope.",
     ),
     "STOKES-FF": Source(
         citation="Exchange of diffuse light between two faces as a double integral over their "

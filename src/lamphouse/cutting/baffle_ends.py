@@ -77,6 +77,35 @@ class Stretch:
         return x + along_mm * dx + off_mm * dy, y + along_mm * dy - off_mm * dx
 
 
+def stretches_of(standing: Sequence[Baffle], *, ring: Sequence[Spot]) -> tuple[Stretch, ...]:
+    """Find where all standing baffles of a box end.
+
+    Where two end at one another in a corner, the earlier runs through and the later stops at it.
+    """
+    return tuple(
+        stretch_of(
+            baffle,
+            ring=ring,
+            others=[
+                other
+                for place, other in enumerate(standing)
+                if place < number or (place > number and not _share_a_corner(baffle, other))
+            ],
+        )
+        for number, baffle in enumerate(standing)
+    )
+
+
+def _share_a_corner(first: Baffle, other: Baffle) -> bool:
+    """Tell whether two baffles have an end in one place."""
+    reach = (first.sheet.thickness_mm + other.sheet.thickness_mm) / 2.0 + ENDS_AT_MM
+    return any(
+        dist(one, two) <= reach
+        for one in (first.start_mm, first.end_mm)
+        for two in (other.start_mm, other.end_mm)
+    )
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Face:
     """A plane that an end may meet."""

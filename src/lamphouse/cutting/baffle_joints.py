@@ -13,18 +13,19 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import atan2, degrees
 
-from lamphouse.cutting.baffle_ends import Stretch, stretch_of
+from lamphouse.cutting.baffle_ends import Stretch, stretches_of
 from lamphouse.cutting.frame import Frame, tidy
 from lamphouse.cutting.mends import in_mm, sides_mm
 from lamphouse.cutting.piece import Piece
 from lamphouse.cutting.seats import package_corners, standing_baffles, wire_hole_mm, wire_spots
 from lamphouse.cutting.wall_bevels import bevel_words
 from lamphouse.cutting.wall_holes import Patch, Side, patch_of, taken_on, wall_of
-from lamphouse.design.lightbox import BaffleJoint, Lid, Seat
+from lamphouse.design.lightbox import BaffleJoint, Build, Lid, Seat
 from lamphouse.design.panel import Outline
+from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.outline import Corners, Spot, circle, polygon, rectangle
 from lamphouse.shapes.spacing import gap_mm
-from lamphouse.shapes.transform import turn
+from lamphouse.shapes.transform import move, turn
 
 PLAY_MM = 0.1
 """Added to a slot's width and length, so that what goes in slides in [PRACTICE]."""
@@ -77,20 +78,16 @@ class Baffling:
     tabs: tuple[Tab, ...]
 
 
+NO_BAFFLES = Baffling(stretches=(), crossings=(), tabs=())
+"""Of an empty box."""
+
+
 def baffling_of(frame: Frame) -> Baffling:
     """Cut the standing baffles of a box to their ends, and join them."""
-    standing = standing_baffles(frame.box)
-    stretches = tuple(
-        stretch_of(
-            baffle,
-            ring=frame.spots,
-            others=[other for other in standing if other is not baffle],
-        )
-        for baffle in standing
-    )
+    stretches = stretches_of(standing_baffles(frame.box), ring=frame.spots)
     crossings = crossings_of(stretches)
     tabs: tuple[Tab, ...] = ()
-    if frame.box.baffle_joint is BaffleJoint.TABS:
+    if frame.box.baffle_joint is BaffleJoint.TABS and frame.box.build is Build.PIECES:
         tabs = tuple(
             tab
             for stretch in stretches
@@ -204,7 +201,7 @@ def _wall_tabs(frame: Frame, *, stretch: Stretch) -> Iterator[Tab]:
     if third < LEAST_TAB_MM / 2.0:
         return
     for last, end in ((False, stretch.first), (True, stretch.last)):
-        if end.wall is None or end.slant < _SQUARE_ENOUGH:
+        if end.wall is None or not frame.walls or end.slant < _SQUARE_ENOUGH:
             continue
         tab = Tab(
             baffle=stretch.baffle.name,
@@ -282,7 +279,8 @@ def baffle_pieces(frame: Frame, *, baffling: Baffling) -> list[Piece]:
 def _baffle_piece(frame: Frame, *, stretch: Stretch, baffling: Baffling) -> Piece:
     baffle, box = stretch.baffle, frame.box
     tabs = [tab for tab in baffling.tabs if tab.baffle == baffle.name]
-    outline = _outlined(frame, stretch=stretch, tabs=tabs, crossings=baffling.crossings)
+    outline = baffle_outline(frame, stretch=stretch, baffling=baffling)
+    left, bottom, _, _ = bounds_mm(outline)
     thick = baffle.sheet.thickness_mm
     notes = [f"stands on the back; both faces: {box.finish.name}"]
     notes += bevel_words(
@@ -302,7 +300,7 @@ def _baffle_piece(frame: Frame, *, stretch: Stretch, baffling: Baffling) -> Piec
         notes.append("tabs go through their slots: glue, and fill black from outside")
     start = frame.piece(
         f"baffle {baffle.name}",
-        outline=outline,
+        outline=move(outline, x_mm=-left, y_mm=-bottom),
         words=f"{sides_mm(stretch.length_mm, height_mm=baffle.height_mm)} over all"
         if tabs or any(baffle.name in (one.earlier, one.later) for one in baffling.crossings)
         else f"rectangle {sides_mm(stretch.length_mm, height_mm=baffle.height_mm)}",
@@ -318,10 +316,10 @@ def _crossing_notes(name: str, *, baffling: Baffling) -> Iterator[str]:
             yield f"slot from below over baffle {one.earlier}, {in_mm(one.width_mm[1])} wide"
 
 
-def _outlined(
-    frame: Frame, *, stretch: Stretch, tabs: Sequence[Tab], crossings: Sequence[Crossing]
-) -> Corners:
+def baffle_outline(frame: Frame, *, stretch: Stretch, baffling: Baffling) -> Corners:
     """Draw a baffle seen from its near side, its start to the left, the back's inner face at 0."""
+    crossings = baffling.crossings
+    tabs = [tab for tab in baffling.tabs if tab.baffle == stretch.baffle.name]
     name, high, origin = stretch.baffle.name, stretch.baffle.height_mm, stretch.from_mm
     deep = frame.box.sheet.thickness_mm
     length = stretch.length_mm

@@ -1,6 +1,6 @@
 """One wall of a light box, with the seats, ledge, passages and notch that fall on it."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from lamphouse.cutting.baffle_joints import Baffling, wall_slots
@@ -280,6 +280,27 @@ def ledge_strips(frame: Frame) -> tuple[Wall, ...]:
     return tuple(backward[(count - 2 - index) % count] for index in range(count))
 
 
+def _through_ledge(
+    frame: Frame, *, index: int, baffling: Baffling, low_mm: float
+) -> Iterator[tuple[float, float]]:
+    """Give the stretches of a ledge that baffles take, along the side of its wall.
+
+    A slanted baffle drifts aside over the depth of the ledge.
+    """
+    wall = frame.walls[index]
+    (ax, ay), (bx, by) = wall.start, wall.end
+    dx, dy = (bx - ax) / wall.side_mm, (by - ay) / wall.side_mm
+    for stretch in baffling.stretches:
+        for inward, end in ((1.0, stretch.first), (-1.0, stretch.last)):
+            if end.wall == index and stretch.baffle.height_mm > low_mm + ROUNDING_MM:
+                x, y = end.meets_at
+                along = (x - ax) * dx + (y - ay) * dy
+                lean = inward * (stretch.way[0] * dx + stretch.way[1] * dy) / end.slant
+                drift = lean * wall.thickness_mm
+                half = stretch.baffle.sheet.thickness_mm / 2.0 / end.slant
+                yield along - half + min(drift, 0.0), along + half + max(drift, 0.0)
+
+
 def ledge_parts(frame: Frame, *, index: int, baffling: Baffling) -> tuple[tuple[float, float], ...]:
     """Give the parts of one ledge strip between what passes through it, from its left end. [mm].
 
@@ -295,7 +316,12 @@ def ledge_parts(frame: Frame, *, index: int, baffling: Baffling) -> tuple[tuple[
     in_the_way = [
         (patch.from_mm - play, patch.to_mm + play)
         for patch in taken_on(side, lead_mm=frame.lead_mm)
-        if not patch.words.startswith("the ledge") and patch.high_mm > low + ROUNDING_MM
+        if not patch.words.startswith(("the ledge", "the end of baffle"))
+        and patch.high_mm > low + ROUNDING_MM
+    ]
+    in_the_way += [
+        (start - play, end + play)
+        for start, end in _through_ledge(frame, index=index, baffling=baffling, low_mm=low)
     ]
     notch = notch_of(frame, baffling=baffling)
     if notch and notch[0] == index and box.wire_exit_mm > low:

@@ -19,6 +19,8 @@
 - ``former_sheet``: the flat pieces of a former.
 - ``face``: a flat piece seen from its face or, mirrored, from behind.
 - ``box``: the flat pieces of a light box.
+- ``solids``: plates in space as faces of an isometric picture.
+- ``exploded``: a light box pulled apart, with the names of its pieces.
 - ``stock_sheet``: a stock sheet with the pieces to cut from it.
 - ``contours``: lines of equal value through a grid.
 - ``glow_map``: how even an opening glows.

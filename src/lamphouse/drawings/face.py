@@ -129,6 +129,8 @@ def _lines(piece: Piece, *, mirror: bool) -> Iterator[Item]:
         yield _closed(Pen.CUT, cutout)
     for edge in piece.behind:
         yield _closed(Pen.HIDDEN, edge)
+    for fold in piece.folds:
+        yield segment(Pen.SCORE, start=fold.start_mm, end=fold.end_mm)
     for foot in piece.glued:
         yield _closed(Pen.HIDDEN if mirror else Pen.MARK, foot)
     for hole in piece.holes:

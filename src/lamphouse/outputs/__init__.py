@@ -4,6 +4,8 @@
 - ``png``: a grey picture as PNG.
 - ``coverage``: how much of each pixel a shape covers.
 - ``dxf``: a drawing as DXF for cutters.
+- ``stl``: a closed surface as a binary STL file.
+- ``threemf``: closed surfaces as a 3MF package.
 - ``fonts``: the one font everything is set in.
 - ``typst``: the sheets' layout for the typesetter (no Python).
 - ``pdf``: pages and text set as one PDF.
