@@ -59,9 +59,8 @@ def curved_wall(box: LightBox) -> Iterable[Told]:
                       box:
                         inside:
                           points:
-                            - [0 mm, 0 mm]
-                            - [24 mm, 0 mm]
-                            - {via: [12 mm, 9 mm], to: [0 mm, 0 mm]}
+                            - {via: [0 mm, 7 mm], to: [-12 mm, -5 mm]}
+                            - [12 mm, -5 mm]
                         at: [30 mm, 20 mm]
                         depth: 10 mm
                         sheet: styrene 1.0 mm

@@ -77,8 +77,8 @@ def seen_of(faces: Sequence[Face]) -> tuple[Sight, ...]:
     for number, face in enumerate(faces):
         covers = []
         for other in sorted(int(near) for near in tree.query(solids[number])):
-            overlap = solids[number].intersection(solids[other])
-            if other != number and overlap.area > LEAST_MM**2:
+            # Faces that only touch this one count too: together they hide its rim.
+            if other != number and solids[number].dwithin(solids[other], RIM_MM):
                 covers.append(_nearer(solids[other], faces[other].depth, face.depth))
         cover = shapely.union_all(covers).buffer(-RIM_MM, join_style="mitre")
         edges = shapely.MultiLineString(_drawn_edges(face))
