@@ -1,6 +1,7 @@
 """Makes the demo's scans and its photograph of parts from shapes that are known exactly.
 
-Run by ``make docs`` where the extra ``trace`` is installed. Every picture is synthetic: rendered
+Run by hand with the extra ``trace``, and only when the shapes change: other versions of the image
+library may pack the same pixels otherwise. Every picture is synthetic: rendered
 from a seed with paper texture, noise, blur, uneven light, JPEG and, in the photograph, tilt, side
 walls of the part and a bent lens. The shapes stand in ``tests/trace/demo_parts.py``, where a test
 compares what is traced with them.
