@@ -11,6 +11,7 @@
 - ``paper_sheet``: a sheet of paper of standard size.
 - ``id_card``: an identity or bank card.
 - ``side_walls``: edges of a thick part seen at a slant, told from the feet of its walls.
+- ``round_rim``: the rim of a thick round part, such as a coin.
 - ``half_level``: what is part and what is ground, and the local half level between them.
 - ``edges``: edges to a fraction of a pixel.
 - ``edge_checks``: whether edges are really seen.

@@ -29,6 +29,8 @@ _BEND_SPREAD, _OWN_BEND_SPREAD = 0.3, 0.03
 """Of the radial term, where many places tell it, and where the four corners of a sheet or card do
 not: there a phone is trusted to have straightened its pictures; common practice, no source."""
 _TELLING_PLACES = 12
+_FREE_ON_SIDE = 6.0
+"""Places along a side of a sheet are worth so many."""
 _LENS = 4
 """Values all views share: focal length, middle of the lens (2), radial term."""
 _MOST_BEND_STEPS = 12
@@ -48,6 +50,8 @@ class Camera:
     """Of the part's face above the card."""
     base_mm: float = 0.0
     """Of what the part lies on above the card's face; below 0 when the card lies beside it."""
+    reach_mm: float = 0.0
+    """Size of the card the camera was fitted to; ``offset_mm`` is meant over this length."""
 
     @property
     def eye_mm(self) -> NDArray[np.float64]:
@@ -84,6 +88,11 @@ class View:
     """(n, 2) on the card in mm, y up."""
     sigma_pixels: float = PIXEL_SIGMA
     """How exactly the places are found."""
+    sides: tuple[Places, ...] = ()
+    """Places along straight sides, each side from one of ``plane`` to the next and round again:
+    whatever bends all sides alike is the lens."""
+    reach: float = 1.0
+    """How far the part may lie from the middle of the places, over how far they lie themselves."""
 
 
 def fit_camera(
@@ -163,7 +172,8 @@ def fit_cameras(
             *((values[1:3] - middle) / (_MIDDLE_SPREAD * diagonal)),
             values[3] / bend,
         )
-        return np.concatenate((*off, likely))
+        straight = [_off_sides(_of_view(values, number), view) for number, view in enumerate(views)]
+        return np.concatenate((*off, *straight, likely))
 
     steps = [np.array((focal, *middle, 0.1))]
     steps += [np.array((1.0, 1.0, 1.0, *([max(abs(pose[5]), 1.0)] * 3))) for pose in poses]
@@ -176,20 +186,42 @@ def fit_cameras(
         camera = Camera(
             words=words,
             share=share,
-            offset_mm=_open(covered[np.ix_(rows, rows)], values, height_mm, view.plane),
+            offset_mm=_open(covered[np.ix_(rows, rows)], values, height_mm, _beyond(view)),
             pixel_mm=_pixel_mm(values, view.plane, height_mm),
             values=tuple(float(value) for value in values),
             height_mm=height_mm,
             base_mm=base_mm,
+            reach_mm=view.reach * float(np.hypot(*np.ptp(view.plane, axis=0))),
         )
         fitted.append((camera, _to_plane(values, view.spots, 0.0) - view.plane))
     return fitted
+
+
+def _off_sides(values: NDArray[np.float64], view: View) -> NDArray[np.float64]:
+    """Give how far the places along sides lie from them, weighed as few for they err together."""
+    found = [np.zeros(0)]
+    for number, spots in enumerate(view.sides):
+        begin, end = view.plane[number], view.plane[(number + 1) % len(view.plane)]
+        way = (end - begin) / np.hypot(*(end - begin))
+        gap = _to_plane(values, spots, 0.0) - begin
+        pixel_mm = np.hypot(*(end - begin)) / np.hypot(
+            *(view.spots[(number + 1) % len(view.plane)] - view.spots[number])
+        )
+        off = (way[0] * gap[:, 1] - way[1] * gap[:, 0]) / pixel_mm
+        found.append(off / view.sigma_pixels * (_FREE_ON_SIDE / len(spots)) ** 0.5)
+    return np.concatenate(found)
 
 
 def _of_view(values: NDArray[np.float64], number: int) -> NDArray[np.float64]:
     """Give the lens and the place of the camera in one view."""
     pose = _LENS + 6 * number
     return np.concatenate((values[:_LENS], values[pose : pose + 6]))
+
+
+def _beyond(view: View) -> Places:
+    """Give places as far out as the part may lie."""
+    middle = (view.plane.min(axis=0) + view.plane.max(axis=0)) / 2.0
+    return np.asarray(middle + view.reach * (view.plane - middle))
 
 
 def _rough(off: NDArray[np.float64], unknown: int) -> float:
@@ -200,8 +232,12 @@ def _rough(off: NDArray[np.float64], unknown: int) -> float:
 def _open(
     spread: NDArray[np.float64], values: NDArray[np.float64], height_mm: float, plane: Places
 ) -> float:
-    """Find how far places on the part's face may be off by what the card leaves open. [2 sigma]."""
-    corners = plane[[plane.sum(axis=1).argmin(), plane.sum(axis=1).argmax()]]
+    """Find how far places on the part's face may be off by what the card leaves open. [2 sigma].
+
+    A shift or turn of the whole face is none: it changes no part.
+    """
+    low, high = plane.min(axis=0), plane.max(axis=0)
+    corners = np.array(((low[0], low[1]), (high[0], low[1]), (high[0], high[1]), (low[0], high[1])))
     at = _project(values, corners, height_mm)
     sizes = np.sqrt(np.maximum(np.diag(spread), 0.0))
     moves = []
@@ -210,8 +246,23 @@ def _open(
         moved = values.copy()
         moved[index] += step
         moves.append((_to_plane(moved, at, height_mm) - corners).ravel() / step)
-    gain = np.array(moves)
+    gain = np.array(moves) @ _unmoved(corners)
     return float(2.0 * np.sqrt(np.maximum(np.diag(gain.T @ spread @ gain), 0.0).max()))
+
+
+def _unmoved(corners: Places) -> NDArray[np.float64]:
+    """Give the matrix that takes shift and turn off small moves of places."""
+    arm = corners - corners.mean(axis=0)
+    ways = np.stack(
+        (
+            np.tile((1.0, 0.0), len(arm)),
+            np.tile((0.0, 1.0), len(arm)),
+            np.stack((-arm[:, 1], arm[:, 0]), axis=1).ravel(),
+        ),
+        axis=1,
+    )
+    base, _ = np.linalg.qr(ways)
+    return np.asarray(np.eye(2 * len(arm)) - base @ base.T)
 
 
 def _pixel_mm(values: NDArray[np.float64], plane: Places, height_mm: float) -> float:

@@ -26,6 +26,8 @@ _MOST_BLURS = 6.0
 """A hole wider than its wall by more blurs shows its ground."""
 _LEAST_ROUND = 0.55
 """Area of a dent over that of the circle round it."""
+_MOST = 40
+"""More dents than this are the relief or the grain of the face."""
 _APART_PIXELS = 3
 """From every other edge."""
 
@@ -63,12 +65,15 @@ def dents(
     mask = ((smooth - middle > least) & face).astype(np.uint8)
     lines, _ = cv2.findContours(mask, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
     most = wall_pixels + _MOST_BLURS * max(found.blur_pixels, 0.5) + 2.0 * least_hole_pixels
-    holes = []
+    holes: list[Edge] = []
     for line in lines:
         edge = _dent(line, smooth, face, middle=middle, most_pixels=most)
-        if edge is not None and np.ptp(edge.points, axis=0).min() > least_hole_pixels:
+        if edge is None or np.ptp(edge.points, axis=0).min() < least_hole_pixels:
+            continue
+        apart = [np.hypot(*(edge.points.mean(axis=0) - one.points.mean(axis=0))) for one in holes]
+        if min(apart, default=np.inf) > least_hole_pixels:
             holes.append(edge)
-    return holes
+    return holes if len(holes) <= _MOST else []
 
 
 def _bare_face(found: PartEdges, ground: Ground) -> NDArray[np.bool_]:

@@ -44,6 +44,8 @@ class Quadrilateral:
     """(4, 2) anticlockwise as the picture is seen, where the sides cross."""
     bow_pixels: float
     """How far the steps lie from the straight sides, rms of the worst side."""
+    sides: tuple[Points, ...]
+    """Places along each side, from one corner to the next."""
     fill: float
     """Share of the four-cornered hull that the piece covers; rounded corners take some."""
 
@@ -80,7 +82,12 @@ def four_sided(levels: Levels, *, skip_share: float) -> Iterator[Quadrilateral]:
             continue
         if _is_alike(found, corners, share=0.06):
             seen.append(found)
-            yield Quadrilateral(corners=found, bow_pixels=max(bow for _, bow in lines), fill=fill)
+            yield Quadrilateral(
+                corners=found,
+                bow_pixels=max(bow for _, bow, _ in lines),
+                sides=tuple(spots for _, _, spots in lines),
+                fill=fill,
+            )
 
 
 def _area(corners: Points) -> float:
@@ -141,7 +148,7 @@ def _anticlockwise(corners: Points) -> Points:
 
 def _side(
     levels: Levels, begin: Points, end: Points, skip_share: float, reach: float
-) -> tuple[tuple[Points, Points], float] | None:
+) -> tuple[tuple[Points, Points], float, Points] | None:
     """Lay a line along the steps of one side; None when too few are seen."""
     import cv2
 
@@ -173,8 +180,8 @@ def _side(
 
 def _straight(
     spots: Points, along: Points, across: Points
-) -> tuple[tuple[Points, Points], float] | None:
-    """Fit a line that outliers hardly move; give a place on it, its way, and the rms about it."""
+) -> tuple[tuple[Points, Points], float, Points] | None:
+    """Fit a line that outliers hardly move; give it, the rms about it, and the places near it."""
     middle = spots.mean(axis=0)
     far, off = (spots - middle) @ along, (spots - middle) @ across
     terms = np.column_stack((np.ones(len(far)), far))
@@ -192,7 +199,7 @@ def _straight(
         return None
     bow = float(np.sqrt(np.mean(rest[near] ** 2)))
     way = along + factors[1] * across
-    return (middle + factors[0] * across, way / np.hypot(*way)), bow
+    return (middle + factors[0] * across, way / np.hypot(*way)), bow, spots[near]
 
 
 def _crossing(one: tuple[Points, Points], two: tuple[Points, Points]) -> Points | None:

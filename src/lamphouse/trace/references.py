@@ -37,10 +37,12 @@ class Seen:
     """A reference whose places lie farther from where they should is refused. [rms]."""
     sigma_pixels: float = PIXEL_SIGMA
     """How exactly the places are found."""
-    offset_mm: float = 0.0
-    """Uncertainty of places from the reference not being flat, two standard deviations."""
     base_mm: float = 0.0
     """Of what the part lies on above the reference's face; below 0 beside a thick card."""
+    sides: tuple[Places, ...] = ()
+    """Places along straight sides, each from one place to the next; empty when it has none."""
+    reach: float = 1.0
+    """How far the part may lie from its middle, over how far its own places do."""
     window_mm: Places | None = None
     """(n, 2) ring on the reference in which the part lies; None when anywhere."""
     taken_mm: Places | None = None
@@ -105,25 +107,27 @@ def scaled(
     else:
         lead = seen[0]
         views = [
-            View(spots=one.spots, plane=one.plane, sigma_pixels=one.sigma_pixels) for one in seen
+            View(
+                spots=one.spots,
+                plane=one.plane,
+                sigma_pixels=one.sigma_pixels,
+                sides=one.sides,
+                reach=one.reach,
+            )
+            for one in seen
         ]
         many = f"{len(seen)} photographs" if len(seen) > 1 else "photograph"
-        fitted = [
-            (replace(camera, offset_mm=float(np.hypot(camera.offset_mm, one.offset_mm))), off)
-            for one, (camera, off) in zip(
-                seen,
-                fit_cameras(
-                    views,
-                    size=(first[1], first[0]),
-                    focal_35_mm=pictures[0].header.focal_35_mm,
-                    height_mm=lead.base_mm + thickness_mm,
-                    base_mm=lead.base_mm,
-                    share=lead.share,
-                    words=f"{many} with {lead.words}",
-                ),
-                strict=True,
+        fitted = list(
+            fit_cameras(
+                views,
+                size=(first[1], first[0]),
+                focal_35_mm=pictures[0].header.focal_35_mm,
+                height_mm=lead.base_mm + thickness_mm,
+                base_mm=lead.base_mm,
+                share=lead.share,
+                words=f"{many} with {lead.words}",
             )
-        ]
+        )
     return [
         Scaled(
             scale=scale,

@@ -7,13 +7,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.catalogue.drills import Drill
-from lamphouse.trace.edges import true_radius
+from lamphouse.trace.edges import signed_area, true_radius
 from lamphouse.trace.fit import Points, fit_circle
 
 _ROUND_PIXELS = 0.4
 _TINY_PIXELS = 8.0
 _TINY_ROUND_PIXELS = 0.5
 """A hole of fewer pixels across shows no shape: it is taken as round unless it is far from it."""
+_LEAST_FULL = 0.6
+"""What the edge of a round hole encloses, over the circle fitted to it."""
 _ROUND_SHARE = 0.02
 """A hole is round when its edge leaves the circle by no more than the larger of these, rms; the
 share is that of the radius. A regular hexagon is off by 4.5 percent and a square by 10: they are
@@ -79,6 +81,9 @@ def round_hole(
         most = _TINY_ROUND_PIXELS * pixel_mm
     if len(points) < 6 or float(np.sqrt(np.mean(off**2))) > most:
         return None
+    covered = abs(signed_area(points)) / (np.pi * circle.radius_mm**2)
+    if not _LEAST_FULL < covered < 1.0 / _LEAST_FULL:
+        return None  # a sliver along an arc
     measured = 2.0 * true_radius(circle.radius_mm, blur_mm)
     uncertain = float(np.hypot(share * measured, 0.35 * pixel_mm))
     fits = sorted(

@@ -41,7 +41,11 @@ class Scale(Protocol):
 
     @property
     def offset_mm(self) -> float:
-        """Give the uncertainty of any place besides. [two standard deviations]."""
+        """Give the uncertainty of any place besides, over ``reach_mm``. [two sigma]."""
+
+    @property
+    def reach_mm(self) -> float:
+        """Give the size of what the scale was fitted to; a smaller part is off by less."""
 
     @property
     def pixel_mm(self) -> float:
@@ -63,6 +67,7 @@ class FlatScale:
     mm_per_row: float
     share: float
     offset_mm: float = 0.0
+    reach_mm: float = 0.0
 
     @property
     def pixel_mm(self) -> float:
@@ -151,6 +156,7 @@ class AffineScale:
     """From column, row and 1 to x and y."""
     share: float
     offset_mm: float
+    reach_mm: float
 
     @property
     def pixel_mm(self) -> float:
@@ -189,5 +195,6 @@ def fit_affine(
         matrix=((a, c, e), (b, d, f)),
         share=share,
         offset_mm=2.0 * spread / len(spots) ** 0.5,
+        reach_mm=float(np.hypot(*np.ptp(plane, axis=0))),
     )
     return scale, off

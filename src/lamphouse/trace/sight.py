@@ -16,6 +16,7 @@ from lamphouse.trace.half_level import Ground, Mask, Side, tell_apart
 from lamphouse.trace.pen_line import line_edges
 from lamphouse.trace.picture_file import Levels, Picture
 from lamphouse.trace.refused import TraceError, finding, of_file
+from lamphouse.trace.round_rim import round_rim
 from lamphouse.trace.scales import Places, Scale
 from lamphouse.trace.side_walls import past_walls
 
@@ -141,6 +142,9 @@ def look(
             for rim, foot in zip(rims, feet, strict=True)
         ]
         rims, sigmas = [one for one, _ in moved], [doubt * scale.pixel_mm for _, doubt in moved]
+        round_ = round_rim(found.outer, scale, corner=corner)
+        if round_ is not None:
+            rims[0], sigmas[0] = round_, np.zeros(len(round_.points))
     edges = [
         _in_mm(rim, scale, corner, sigmas[number] if sigmas else None)
         for number, rim in enumerate(rims)

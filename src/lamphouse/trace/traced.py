@@ -12,7 +12,6 @@ from lamphouse.shapes import measure
 from lamphouse.shapes.outline import Corners, circle, pieces
 from lamphouse.shapes.transform import move
 from lamphouse.trace import part_rules
-from lamphouse.trace.camera import Camera
 from lamphouse.trace.fit import Fitted, Points, fit_circle, fit_outline
 from lamphouse.trace.half_level import Mask, Side
 from lamphouse.trace.picture_file import Picture
@@ -29,8 +28,6 @@ _KEPT_SHARE = 0.7
 """Holes down to this share of the finest are kept, since what was drilled is not exact."""
 _ROUND_PIXELS, _ROUND_SHARE = 0.3, 0.02
 """An outer edge is one circle when it leaves it by no more, rms; the share is of the radius."""
-_FACING = 0.5
-"""Cosine of the angle to the camera's foot below which no wall of a round part is taken to show."""
 _LEVEL_SHARE = 0.25
 """A straight side at least this share of the part's size says how the part lies."""
 
@@ -143,7 +140,6 @@ def drawn(
     """Draw what one picture, or several together, tell as lines, arcs and round holes."""
     blur_mm, scale = sight.blur_mm, sight.scale
     edges = [sight.outer.points_mm, *(hole.points_mm for hole in sight.holes)]
-    edges[0] = _rim_of_round(sight, edges[0])
     turn_deg = _level_turn(_outer(edges[0], sight, tolerance_mm).corners)
     edges = [_turned(edge, turn_deg) for edge in edges]
     fitted = _outer(edges[0], sight, tolerance_mm)
@@ -237,32 +233,6 @@ def _outer(points: Points, sight: Sight, tolerance_mm: float) -> Fitted:
     return Fitted(corners=((left, found.y_mm, 1.0), (right, found.y_mm, 1.0)), off_mm=-off)
 
 
-def _rim_of_round(sight: Sight, points: Points) -> Points:
-    """Leave out of a thick round part's edge the arcs that face the camera: walls show there.
-
-    A coin's wall, its foot and its shadow blur into one another on that side; on the others the
-    rim of its face stands against the ground.
-    """
-    scale = sight.scale
-    if sight.views > 1 or not isinstance(scale, Camera) or scale.height_mm <= scale.base_mm:
-        return points
-    found, _ = fit_circle(points)
-    middle = np.array((found.x_mm, found.y_mm))
-    to_eye = scale.eye_mm[:2] - middle
-    far = float(np.hypot(*to_eye))
-    tall = scale.height_mm - scale.base_mm
-    wall_mm = tall * far / max(scale.eye_mm[2] - scale.height_mm, 1.0)
-    if wall_mm < scale.pixel_mm or wall_mm > found.radius_mm:
-        return points
-    way = (points - middle) / np.hypot(*(points - middle).T)[:, None]
-    away = points[way @ (to_eye / far) < _FACING]
-    if len(away) < 12:
-        return points
-    _, off = fit_circle(away)
-    is_round = np.sqrt(np.mean(off**2)) < _ROUND_PIXELS * scale.pixel_mm
-    return away if is_round else points
-
-
 def _fitted(points: Points, blur_mm: float, tolerance_mm: float) -> Fitted:
     return fit_outline(points, tolerance_mm=tolerance_mm, blur_mm=2.0 * blur_mm)
 
@@ -293,5 +263,6 @@ def _uncertain(sight: Sight, longest_mm: float, tolerance_mm: float) -> float:
     """Add what is independent: scale over the longest side, places, pixels, walls and the fit."""
     scale = sight.scale
     pixels = 0.2 * sight.pixel_mm
-    parts = (scale.share * longest_mm, scale.offset_mm, pixels, sight.doubt_mm, tolerance_mm)
+    placed = scale.offset_mm * min(1.0, longest_mm / max(scale.reach_mm, 1.0))
+    parts = (scale.share * longest_mm, placed, pixels, sight.doubt_mm, tolerance_mm)
     return float(np.sqrt(sum(part**2 for part in parts)))
