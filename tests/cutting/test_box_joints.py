@@ -14,7 +14,7 @@ from cutting.standing_solids import slices, solid, worst_overlap
 from lamphouse.catalogue.screw_threads import THREADS
 from lamphouse.cutting.baffle_joints import PLAY_MM
 from lamphouse.cutting.box_fixing import side_mm
-from lamphouse.design.lightbox import BaffleJoint, Blocks, Fixing, Lid, RoundWalls, Seat
+from lamphouse.design.lightbox import BaffleJoint, Blocks, Fixing, Lid, RoundWalls, Seat, StrandExit
 from lamphouse.shapes import measure, outline
 from lamphouse.shapes.flatten import flatten
 from tolerances import EXACT
@@ -333,3 +333,36 @@ def test_flat_walls_round_an_arc_leave_all_of_the_inside_free():
     assert shapely.Polygon(ring.interiors[0]).area == pytest.approx(
         measure.area_mm2(inside), rel=0.02
     )
+
+
+# Strands
+
+
+@pytest.mark.parametrize("lid", Lid)
+@pytest.mark.parametrize("way", StrandExit)
+def test_strands_come_in_through_a_hole_as_wide_as_their_bundle(way, lid):
+    # Seven equal circles lie in one of three diameters [CIRCLE-PACKING]: 3 x 0.5 mm, 5 % more.
+    strands = [s.strand(f"S{n}", 22 + 2 * n, 20) for n in range(7)]
+    led = s.led("A", 28, 20)
+    box = s.box(WIDE, strand_exit=way, lid=lid, leds=(led,))
+    cut = s.cut(s.panel(corners=s.box_shape(90, 70, x=30, y=20)), strands=strands, boxes=[box])
+    if way is StrandExit.BACK and lid is Lid.OVER:
+        (found,) = cut.findings
+        assert (found.code, found.remedy) == ("CUT080", "write strand_exit: wall")
+        return
+    assert cut.findings == ()
+    made = cut.boxes[0]
+    if way is StrandExit.BACK:
+        back = part(made, "back")
+        (hole,) = [c for c, name in zip(back.cutouts, back.cutout_names, strict=True)
+                   if name == "strands"]  # fmt: skip
+        assert hole.diameter_mm == pytest.approx(1.6)  # 1.575 in tenths
+        spot = shapely.Polygon(flatten(hole.corners))
+        for seat in back.seats:
+            assert spot.distance(shapely.Point(seat.x_mm, seat.y_mm)) > seat.width_mm / 2 + 0.9
+        assert "drill to size there" not in " ".join(back.notes)
+    else:
+        (wall,) = [p for p in made.pieces if "for the strands" in p.outline.words]
+        high = 1.6 + (1.0 if lid is Lid.OVER else 0.0)
+        xs = sorted(x for x, y, _ in wall.outline.corners if y == pytest.approx(high))
+        assert xs[-1] - xs[0] == pytest.approx(1.6)

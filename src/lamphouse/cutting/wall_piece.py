@@ -177,6 +177,13 @@ def notch_of(frame: Frame, *, baffling: Baffling) -> tuple[int, float] | None:
     if frame.box.wire_exit_mm <= 0.0:
         return None
     index = bottom_wall(frame)
+    taken = taken_on_piece(frame, index=index, baffling=baffling)
+    left = _notch_left_mm(frame, wall=frame.walls[index], taken=taken)
+    return None if left is None else (index, left)
+
+
+def taken_on_piece(frame: Frame, *, index: int, baffling: Baffling) -> list[Corners]:
+    """List what is on one wall, on its piece: passages, LEDs, ends and slots of baffles."""
     wall = frame.walls[index]
     taken = [cut for _, cut in _holes_in(frame, index=index)]
     taken += [package_corners(led, x_mm=x, y_mm=y) for led, x, y in _seated(frame, index=index)]
@@ -187,8 +194,7 @@ def notch_of(frame: Frame, *, baffling: Baffling) -> tuple[int, float] | None:
         _on_piece(frame, patch=patch, wall=wall)
         for patch in wall_slots(frame, baffling=baffling, index=index)
     ]
-    left = _notch_left_mm(frame, wall=wall, taken=taken)
-    return None if left is None else (index, left)
+    return taken
 
 
 def _baffle_ends(frame: Frame, *, index: int) -> list[Patch]:

@@ -41,6 +41,7 @@ from lamphouse.cutting.mends import in_mm
 from lamphouse.cutting.piece import Body, BoxPieces, Piece
 from lamphouse.cutting.seats import LEDGE_MM
 from lamphouse.cutting.shell_body import shell_bodies
+from lamphouse.cutting.strand_exit import back_with_exit, exit_of, wall_with_exit
 from lamphouse.cutting.wall_holes import WallHole
 from lamphouse.cutting.wall_piece import bevel_notes, ledge_parts, ledge_strips, wall_piece
 from lamphouse.cutting.wrapped_wall import wrapped_pieces
@@ -175,15 +176,22 @@ def box_pieces(
     bodies: tuple[Body, ...] = ()
     if box.build is Build.PRINTED:
         bodies, told = shell_bodies(frame)
-        found += told
+        found += (*told, *exit_of(frame, baffling=baffling)[2])
     elif box.build is Build.FOLDED:
         pieces, told = folded_pieces(frame, baffling=baffling)
-        found += told
+        found += (*told, *exit_of(frame, baffling=baffling)[2])
         pieces += _inner(frame, baffling=baffling)
     else:
         walls, told = _walls(frame, baffling=baffling)
         found += told
         back = back_piece(frame, baffling=baffling, places=places)
+        in_back, in_wall, told = exit_of(frame, baffling=baffling)
+        found += told
+        if in_back:
+            back = back_with_exit(back, frame=frame, spot=in_back)
+        if in_wall:
+            index, left = in_wall
+            walls[index] = wall_with_exit(walls[index], frame=frame, left_mm=left)
         pieces = [back, *_merged(walls)]
         if box.lid is Lid.OVER:
             pieces.append(lid_piece(frame, places=places))

@@ -125,6 +125,13 @@ class BaffleJoint(StrEnum):
     TABS = "tabs"
 
 
+class StrandExit(StrEnum):
+    """Where the strands that run through a box to its panel come in, all in one bundle."""
+
+    BACK = "back"
+    WALL = "wall"
+
+
 class Blocks(StrEnum):
     """On which side of the walls the blocks stand that screws or magnets hold in."""
 
@@ -183,3 +190,5 @@ class LightBox:
     baffle_joint: BaffleJoint = BaffleJoint.GLUED
     fixing: Fixing | None = None
     """None: glued."""
+    strand_exit: StrandExit | None = None
+    """None: the maker drills where it suits."""

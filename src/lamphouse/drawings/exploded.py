@@ -15,7 +15,7 @@ from lamphouse.design.lightbox import Build, Led, Lid, LightBox, Seat
 from lamphouse.design.panel import Panel
 from lamphouse.drawings.drawing import Anchor, Circle, Drawing, Item, Pen, Text
 from lamphouse.drawings.figures import segment
-from lamphouse.drawings.lettering import shortened
+from lamphouse.drawings.lettering import shortened, width_mm
 from lamphouse.drawings.moves import drawing_of
 from lamphouse.drawings.page import Labelled
 from lamphouse.drawings.paper import upright
@@ -82,7 +82,9 @@ def exploded(made: BoxPieces, *, box: LightBox, panel: Panel, paper: str) -> Lab
     seen = [(part, sight) for (part, _), sight in zip(faces, sights, strict=True)]
     wide, high = upright(paper).room_mm
     left, bottom, right, top = _around(seen)
-    room = (wide - 2.0 * (_LONGEST_MM + _AWAY_MM) - 4.0, high - 12.0)
+    names = [width_mm(part, height_mm=_NAME_MM) for part in _named(_spots(seen))]
+    column = min(max(names), _LONGEST_MM) + _AWAY_MM + 2.0
+    room = (wide - 2.0 * column, high - 12.0)
     scale = next(
         (
             step

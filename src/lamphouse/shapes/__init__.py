@@ -13,6 +13,7 @@
 - ``median_point``: the weighted geometric median.
 - ``registering``: the shift that brings outlines inside others, all at once.
 - ``plates``: plates with cut-outs measured against one another.
+- ``circles_around``: the circle around equal circles.
 - ``joining``: outlines that touch joined to one.
 - ``carving``: shapes added and cut away in turn.
 - ``slabs``: a stack of shapes in common triangles.
