@@ -89,6 +89,10 @@ SOURCES: dict[str, Source] = {
         "diode 05-03-02.",
         note="From memory.",
     ),
+    "MAGNETS": Source(
+        citation="Warnings of product safety authorities about small high-powered magnets.",
+        note="Their gist, from memory.",
+    ),
     "ISO273": Source(
         citation="ISO 273, Fasteners: clearance holes for bolts and screws; medium series.",
         note="Read through two tables that agree (M1.6 to M3).",
