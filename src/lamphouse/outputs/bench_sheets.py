@@ -46,6 +46,8 @@ _KINDS = {
     "wire": "Wire",
     "sleeve": "Sleeves",
     "fibre": "Fibre",
+    "screw": "Screws",
+    "magnet": "Magnets",
     "drill": "Drills",
 }
 """Headings of the parts list, in its order."""
