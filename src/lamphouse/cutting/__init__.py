@@ -19,6 +19,7 @@
 - ``baffle_ends``: where baffles end: at a wall, at another baffle, or free.
 - ``baffle_joints``: baffles halved where they cross, with tabs into back and walls.
 - ``box_fixing``: screws and magnets, their blocks and holes.
+- ``strand_exit``: the hole through which strands come in together.
 - ``standing``: the record of where a piece stands in space.
 - ``box_standing``: all pieces of a light box in their places.
 - ``box_development``: a light box laid flat as one piece of card, with folds and flaps.

@@ -3,6 +3,7 @@
 - ``whole``: the design of one model, everything below in one record.
 - ``panel``: outlines, openings and their layers, and the panels that carry them.
 - ``lightbox``: the closed space behind a panel, its LEDs and baffles.
+- ``masks``: how panels are painted.
 - ``strand``: fibre runs, the source groups that light them, and their patterns.
 - ``supply``: the supply under the floor, and each sub-assembly's strings, board and pigtail.
 - ``loom``: what is wanted of the wiring under the floor.

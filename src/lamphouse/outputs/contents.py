@@ -26,6 +26,7 @@ from lamphouse.drawings.exploded import exploded
 from lamphouse.drawings.face import panel_sheets
 from lamphouse.drawings.former_sheet import former_sheet
 from lamphouse.drawings.loom_plan import loom_plan
+from lamphouse.drawings.mask_view import mask_sheet, mask_view
 from lamphouse.drawings.page import Labelled, Page, lay_out
 from lamphouse.drawings.paper import upright
 from lamphouse.drawings.schematic import schematic
@@ -42,6 +43,7 @@ from lamphouse.outputs import (
     glow_sheets,
     leak_sheets,
     loom_sheets,
+    mask_sheets,
     reading_sheets,
     supply_sheets,
 )
@@ -85,6 +87,7 @@ _COLUMNS = (
     "drilling",
     "light boxes",
     "assembly",
+    "painting",
     "glow",
     "dark room",
     "faults",
@@ -280,6 +283,12 @@ def _of_sub_assembly(
     apart = tuple(_assemblies(boxes, sub=sub, paper=plan.design.paper))
     if apart:
         yield Drawn(mark=_mark(number, "assembly"), labels=apart)
+    coats = mask_sheets.painting(plan, sub)
+    if coats:
+        heading = f"{sub.name}: painting"
+        yield Sheet(mark=_mark(number, "painting"), kind="masks", heading=heading, data=coats)
+        views = _masks(plan, sub)
+        yield Drawn(mark=_mark(number, "masks"), labels=views)
     glow = glow_sheets.glow(plan, sub)
     if glow:
         yield Sheet(mark=_mark(number, "glow"), kind="glow", heading=f"{sub.name}: glow", data=glow)
@@ -301,6 +310,14 @@ def _assemblies(boxes: Sequence[BoxPieces], *, sub: SubAssembly, paper: str) -> 
         box = designed.get((made.panel, made.box))
         if box and (made.standing or made.bodies):
             yield exploded(made, box=as_built(box), panel=panels[made.panel], paper=paper)
+
+
+def _masks(plan: Plan, sub: SubAssembly) -> tuple[Labelled, ...]:
+    """Draw each painted panel, then its masks at their size, as they are cut."""
+    paintings = [one for one in plan.paintings if one.sub_assembly == sub.name and one.steps]
+    views = [mask_view(one, paper=plan.design.paper) for one in paintings]
+    films = [mask_sheet(piece) for one in paintings for piece in one.pieces()]
+    return (*views, *films)
 
 
 def _pieces(boxes: Sequence[BoxPieces]) -> Iterator[Piece]:

@@ -18,8 +18,11 @@ from lamphouse.circuit.verdict import judge_feed, judge_sub_assembly, judge_supp
 from lamphouse.cutting.cutlist import LEAD_MM, CutList, cut_panel
 from lamphouse.cutting.kerf import laying
 from lamphouse.cutting.kerf_rules import look_at_kerf
+from lamphouse.cutting.mask_plan import MaskPlan
+from lamphouse.cutting.mask_verdict import judge_masks
 from lamphouse.cutting.sheet_rules import look_at_sheets
 from lamphouse.design.lightbox import LightBox
+from lamphouse.design.masks import Masks
 from lamphouse.design.panel import Outline, Panel
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.whole import Design
@@ -73,6 +76,13 @@ def plan(
         for panel in sub.panels
         for piece, carrier in ((panel, panel.name), *_overlays(panel))
     ]
+    painted = [
+        _paint(masks, panel=panel, sub=sub, design=design, kept=kept)
+        for sub in design.sub_assemblies
+        for name, masks in sub.masks
+        for panel in sub.panels
+        if panel.name == name
+    ]
     members = members_of(design)
     loom = _loom(members, design=design, kept=kept)
     ohms = run_ohms(loom, members=members) if loom else {}
@@ -124,9 +134,12 @@ def plan(
     panels = tuple(piece for cut in cuts for piece in cut.pieces)
     boxes = tuple(box for cut in cuts for box in cut.boxes)
     formers = tuple(piece for cut in cuts for piece in cut.formers)
-    pieces = (*panels, *(piece for box in boxes for piece in box.pieces), *formers)
+    paintings = tuple(painting for painting, _ in painted if painting)
+    films = (piece for painting in paintings for piece in painting.pieces())
+    pieces = (*panels, *(piece for box in boxes for piece in box.pieces), *formers, *films)
     told = [*found, *load_findings, *feed_findings, *loom_findings]
     told += [finding for cut in cuts for finding in cut.findings]
+    told += [finding for _, findings in painted for finding in findings]
     told += [finding for _, findings in judged for finding in findings]
     told += [finding for _, findings in spreads for finding in findings]
     told += [finding for _, findings in shone for finding in findings]
@@ -143,6 +156,7 @@ def plan(
         panels=panels,
         boxes=boxes,
         formers=formers,
+        paintings=paintings,
         circuits=circuits,
         spreads=tuple(spread for spread, _ in spreads),
         load=load,
@@ -154,6 +168,20 @@ def plan(
         leaks=leaks,
         parts=parts_list(design, pieces=pieces, circuits=circuits, loom=loom),
         findings=settle(told, acceptances=design.acceptances, places=places),
+    )
+
+
+def _paint(
+    masks: Masks, *, panel: Panel, sub: SubAssembly, design: Design, kept: Kept
+) -> tuple[MaskPlan | None, tuple[Finding, ...]]:
+    return kept.step(
+        judge_masks,
+        panel,
+        masks=masks,
+        strands=tuple(strand for name, strand in sub.strands if name == panel.name),
+        boxes=_boxes_of(panel, sub=sub),
+        sub_assembly=sub.name,
+        drills=design.drills,
     )
 
 

@@ -9,6 +9,7 @@ GROUPED = frozenset(
         "sub_assemblies",
         "panels",
         "overlays",
+        "areas",
         "openings",
         "boxes",
         "leds",
@@ -63,6 +64,9 @@ def item_and_key(path: Path) -> tuple[str, str]:
             at += 2
         elif step in ALONE and at in (0, 2):
             words.append(str(step))
+            at += 1
+        elif step == "masks" and at == 4:
+            words.append("masks")
             at += 1
         elif step == "curve" and path[at + 1 : at + 2] == ("layers",) and len(path) > at + 2:
             words.append(f"layer {int(path[at + 2]) + 1}")

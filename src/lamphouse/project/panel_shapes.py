@@ -157,6 +157,17 @@ class PanelShapes:
         self._tell(path, lambda where: shape_rules.no_such_outline(where, name=name, names=names))
         return None
 
+    def members(self, name: str, path: Path) -> tuple[str, ...]:
+        """Give the openings a name means: one, or all of a row; none when it was told."""
+        if name in self.openings:
+            return tuple(row_names(name, count=min(self.openings[name].total, MOST_NAMES)))
+        for key, row in self.openings.items():
+            if name in row_names(key, count=min(row.total, MOST_NAMES)):
+                return (name,)
+        names = list(self.openings)
+        self._tell(path, lambda where: shape_rules.no_such_outline(where, name=name, names=names))
+        return ()
+
     def _opening(self, key: str, row: OpeningFields, name: str) -> Corners | None:
         path = (*self.path, "openings", key)
         corners, own = self.made(row.shape, (*path, "shape"))

@@ -26,6 +26,7 @@ from lamphouse.design.panel import (
 from lamphouse.design.place import Stand, SubAssembly
 from lamphouse.design.strand import Strand
 from lamphouse.design.supply import Board, Pigtail, StringWish
+from lamphouse.findings import Where
 from lamphouse.project import reference_rules
 from lamphouse.project.desk import Desk
 from lamphouse.project.fields.curve_fields import CurveFields
@@ -39,6 +40,7 @@ from lamphouse.project.fields.panel_fields import (
 )
 from lamphouse.project.fields.project_fields import SubAssemblyFields
 from lamphouse.project.outlines import from_datum, placed, turned
+from lamphouse.project.painting import painted
 from lamphouse.project.panel_face import FLAT, Face, curve_of, inner_face
 from lamphouse.project.panel_shapes import PanelShapes
 from lamphouse.project.tree import Path
@@ -71,6 +73,21 @@ def build(desk: Desk, name: str, *, sources: tuple[Led, ...]) -> SubAssembly:
         )
     )
     bare = PanelShapes(desk=desk, openings={}, path=path)
+    masks = tuple(
+        (
+            panel.name,
+            painted(
+                desk,
+                wish,
+                (*path, "panels", panel.name, "masks"),
+                shapes=shapes[panel.name],
+                face=faces[panel.name],
+                edge=panel.outline,
+            ),
+        )
+        for panel in panels
+        if (wish := fields.panels[panel.name].masks) is not None
+    )
     lamps = [
         led
         for key, lamp in fields.lamps.items()
@@ -83,6 +100,7 @@ def build(desk: Desk, name: str, *, sources: tuple[Led, ...]) -> SubAssembly:
         panels=panels,
         boxes=boxes,
         strands=strands,
+        masks=masks,
         lamps=(*lamps, *sources),
         strings=tuple(
             StringWish(
@@ -171,12 +189,12 @@ def _leds(
 def _box(
     desk: Desk, fields: BoxFields, path: Path, sub_assembly: str, *, shapes: PanelShapes
 ) -> LightBox:
-    diffuser = fields.inner_diffuser
+    diffuser, where = fields.inner_diffuser, desk.where(path)
     inside, own = shapes.made(fields.inside, (*path, "inside"))
     x_mm, y_mm = fields.at or own or (0.0, 0.0)
     return LightBox(
         name=str(path[-1]),
-        where=desk.where(path),
+        where=where,
         inside=placed(inside, words=fields.inside.words, x_mm=x_mm, y_mm=y_mm),
         depth_mm=fields.depth,
         sheet=desk.row(desk.shelf.sheet_stock, fields.sheet, (*path, "sheet")),
@@ -213,15 +231,16 @@ def _box(
         build=fields.build,
         round_walls=fields.round_walls,
         baffle_joint=fields.baffle_joint,
-        fixing=_fixing(desk, fields, (*path, "fixing")),
+        strand_exit=fields.strand_exit,
+        fixing=_fixing(fields, where=where),
     )
 
 
-def _fixing(desk: Desk, fields: BoxFields, path: Path) -> Fixing | None:
+def _fixing(fields: BoxFields, *, where: Where) -> Fixing | None:
     if fields.fixing is None:
         return None
     return Fixing(
-        where=desk.where(path),
+        where=where,
         screw=fields.fixing.screw or "",
         magnet_mm=fields.fixing.magnet,
         blocks=fields.fixing.blocks,

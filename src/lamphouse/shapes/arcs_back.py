@@ -136,12 +136,39 @@ def with_arcs(
     Corners
         In the direction of the ring; its chords where no curve fits.
     """
-    chords = polygon(ring)
     curves = list(_curves(source, by_mm=by_mm, round_corners=round_corners))
+    tips = [] if round_corners else list(_tips(source, by_mm=by_mm))
+    return on_curves(ring, curves=curves, tips=tips)
+
+
+def curves_of(corners: Corners) -> Iterator[Curve]:
+    """Give the curves on which the pieces of an outline lie."""
+    return _curves(corners, by_mm=0.0, round_corners=False)
+
+
+def on_curves(
+    ring: Sequence[Spot], *, curves: Sequence[Curve], tips: Sequence[Line] = ()
+) -> Corners:
+    """Put lines and arcs back into a ring of chords that lie on known curves.
+
+    Parameters
+    ----------
+    ring
+        The chords' corners; the first is not repeated at the end.
+    curves
+        On which they may lie.
+    tips
+        Lines on which the lone chords beside them may lie but for the lean of an arc's chords.
+
+    Returns
+    -------
+    Corners
+        In the direction of the ring; its chords where no curve fits.
+    """
+    chords = polygon(ring)
     runs = _runs(ring, curves)
     slack_mm2 = ON_ARC_MM * length_mm(chords)
-    if not round_corners:
-        tips = list(_tips(source, by_mm=by_mm))
+    if tips:
         lone = [run.first for run in runs if run.curve is None]
         slack_mm2 += sum(TIP * dist(ring[at], ring[(at + 1) % len(ring)]) ** 2 for at in lone)
         runs = [run if run.curve else _on_tip(run, ring, tips) for run in runs]

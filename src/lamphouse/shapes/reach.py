@@ -46,7 +46,6 @@ def left_outside(outline: Corners, *, radius_mm: float) -> Rest:
     """Find what a tool that goes round an outline leaves in its notches and inner corners."""
     import shapely
 
-
     solid = _solid(outline)
     beyond = shapely.box(*solid.buffer(4.0 * radius_mm).bounds).difference(solid)
     away = solid.buffer(radius_mm, quad_segs=_quarter(radius_mm))

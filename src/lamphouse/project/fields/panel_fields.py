@@ -4,7 +4,7 @@ from typing import Annotated
 
 from pydantic import Field, ValidationInfo, field_validator
 
-from lamphouse.design.lightbox import BaffleJoint, Build, Lid, RoundWalls, Seams
+from lamphouse.design.lightbox import BaffleJoint, Build, Lid, RoundWalls, Seams, StrandExit
 from lamphouse.design.strand import Head
 from lamphouse.project.fields.curve_fields import CurveFields, SheetName, refuse_flat_cone
 from lamphouse.project.fields.fixing_fields import FixingFields
@@ -16,6 +16,7 @@ from lamphouse.project.fields.light_fields import (
     Position,
     RowSection,
 )
+from lamphouse.project.fields.mask_fields import MasksFields
 from lamphouse.project.fields.sections import Maybe, Named, OrAlone, Rows, Section
 from lamphouse.project.fields.shape_words import DATUM, Datum, Shape, ShapeWish
 from lamphouse.project.fields.values import APART, Choice, Count, Measure, Reference, Words, refuse
@@ -225,6 +226,11 @@ class BoxFields(Section):
         BaffleJoint.GLUED,
         description="Whether baffles have tabs that go through the back and the walls.",
     )
+    strand_exit: Annotated[StrandExit, Choice(of=StrandExit)] | None = Field(
+        None,
+        description="Where strands that run through the box to its panel come in as one bundle; "
+        "left out, you drill where it suits.",
+    )
     fixing: Maybe[FixingFields] = Field(
         None, description="Screws or magnets that hold its back or lid; glued without."
     )
@@ -335,6 +341,7 @@ class PanelFields(Section):
     overlays: Named[OverlayFields] = Field(
         {}, description="Bezels, frets and skins on its face, by name."
     )
+    masks: Maybe[MasksFields] = Field(None, description="How its face is painted.")
 
     @field_validator("outline", "sheet")
     @classmethod
