@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from shapely import LineString, Point
 
 from cutting import samples as s
 from lamphouse.cutting.cutlist import cut_panel
@@ -182,6 +183,71 @@ def test_round_window_is_round_on_the_face_and_not_on_the_layers():
     middle = (max(r for r, _ in seen) + min(r for r, _ in seen)) / 2
     across = (max(a for _, a in seen) - min(a for _, a in seen)) * middle
     assert across == pytest.approx(grown, rel=2e-3)
+
+
+@pytest.mark.parametrize(("slope", "up"), [(25, 30.0), (-30, 20.0), (50, 12.0)])
+def test_round_window_is_where_the_normal_carries_every_point_of_it(slope, up):
+    # Points of a circle of the developed face, bent into space by another route than ours, moved
+    # along the normal, and laid flat: they lie on the outline of the layer's cut-out.
+    radius, lean, angle = 60.0, radians(slope), radians(140)
+    pieces = cut(
+        {"inner_radius": "60 mm", "slope": f"{slope} deg", "angle": "140 deg",
+         "layers": "[styrene 1.0 mm, styrene 1.0 mm]"},
+        height="30 mm",
+        openings=[f"port: {{shape: round 18 mm, at: [80 mm, {up} mm]}}"],
+    ).pieces  # fmt: skip
+    apex_mm = radius / abs(sin(lean))  # along the slope, from the lower edge
+    side = 1 if slope > 0 else -1
+    far = apex_mm - side * up
+    middle = (80.0 / radius - angle / 2) * abs(sin(lean))
+    for number, piece in enumerate(pieces):
+        out = number + 0.5
+        place = {"radius": radius, "slope": lean, "angle": angle, "out": out}
+        foot = in_space((radius * angle / 2, 0.0), **place)
+        edge = LineString(
+            [seen_flat(spot, piece) for spot in flatten(piece.cutouts[0].corners, error_mm=1e-6)]
+        )
+        for step in np.linspace(0, 2 * pi, 37):
+            x = far * sin(middle) + 9 * cos(step)
+            y = far * cos(middle) + 9 * sin(step)
+            sector = atan2(x, y)
+            along = side * (apex_mm - hypot(x, y))
+            spot = ((sector / abs(sin(lean)) + angle / 2) * radius, along)
+            away, turned = polar(in_space(spot, **place), foot=foot, slope=lean)
+            point = Point(away * sin(turned), away * cos(turned))
+            ring = LineString([*edge.coords, edge.coords[0]])
+            assert ring.distance(point) < 2e-4
+
+
+def seen_flat(spot, piece):
+    far, turned = seen_from_the_centre(spot, piece)
+    return far * sin(turned), far * cos(turned)
+
+
+@pytest.mark.parametrize(
+    "window",
+    [
+        "{shape: rectangle 800 x 800 mm, at: [8 mm, 20 mm]}",
+        "{shape: rectangle 3 x 800 mm, at: [8 mm, 5 mm]}",
+        "{shape: rectangle 300 x 8 mm, at: [60 mm, 5 mm]}",
+        "{shape: round 300 mm, at: [60 mm, 5 mm]}",
+    ],
+)
+def test_shapes_larger_than_the_wall_are_told(window):
+    # Carried round the apex more than once they would look like small ones.
+    curve = {"inner_radius": "20 mm", "slope": "60 deg", "angle": "360 deg",
+             "layers": "[card 0.3 mm]"}  # fmt: skip
+    found = cut(curve, height="10 mm", openings=[f"w: {window}"]).findings
+    assert "CUT003" in [f.code for f in found]
+
+
+def test_moves_on_a_cone_are_said_to_be_meant_flat():
+    curve = {"inner_radius": "60 mm", "slope": "30 deg", "angle": "120 deg",
+             "layers": "[card 0.3 mm]"}  # fmt: skip
+    found = cut(curve, openings=["w: {shape: rectangle 20 x 20 mm, at: [11.5 mm, 20 mm]}"]).findings
+    (finding,) = [f for f in found if f.code == "CUT003"]
+    assert "right" in finding.remedy
+    assert finding.remedy.endswith("(as the template lies flat)")
 
 
 def test_whole_cone_with_a_lap_has_the_closed_area():

@@ -1,4 +1,4 @@
-"""Formers put together in space: pieces that cross share no room, and their edges lie on the wall."""
+"""Formers put together in space: pieces that cross share no room, edges lie on the wall."""
 
 from math import cos, hypot, radians, tan
 

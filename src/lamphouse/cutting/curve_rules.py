@@ -1,6 +1,8 @@
 """The rules of bent walls: borrowed hole places, thick sheet, joints and laps."""
 
+import re
 from collections.abc import Iterable
+from dataclasses import replace
 from itertools import pairwise
 from math import ceil, degrees, pi, sin, tau
 
@@ -24,6 +26,9 @@ from lamphouse.shapes.measure import bounds_mm
 
 TRUE_MM = 0.1
 """Holes of two layers this far apart still line up by eye [PRACTICE]."""
+
+_WAYS = re.compile(r"\b(left|right|up|down)\b|\[[-0-9.]+ mm, [-0-9.]+ mm\]")
+"""A direction, or a place."""
 
 TURNED_RAD = tau / 12.0
 """Joints of neighbouring layers stand at least this far apart [PRACTICE]."""
@@ -327,6 +332,16 @@ def no_former(layout: Layout) -> Iterable[Told]:
         where=layout.panel.where,
         message=f"'{layout.panel.name}' has no former: {problem}",
         remedy=f"{remedy}, and bend it over a tube or a jar of that size",
+    )
+
+
+def laid_flat(found: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Say of moves on a cone that they are meant on the template, not in the panel plane."""
+    return tuple(
+        replace(finding, remedy=f"{finding.remedy} (as the template lies flat)")
+        if _WAYS.search(finding.remedy)
+        else finding
+        for finding in found
     )
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from lamphouse.catalogue.drills import Drill
 from lamphouse.cutting.behind_rules import look_behind_panel, outside_of
 from lamphouse.cutting.box_frame import as_built
-from lamphouse.cutting.curve_rules import look_at_curve
+from lamphouse.cutting.curve_rules import laid_flat, look_at_curve
 from lamphouse.cutting.former import former_pieces
 from lamphouse.cutting.inside_rules import look_into_box
 from lamphouse.cutting.lamination import layer_pieces
@@ -78,11 +78,14 @@ def cut_panel(
     """
     layout = lay_out_panel(panel, strands=strands, drills=drills)
     boxes = [as_built(box) for box in boxes]
-    behind = () if panel.curve and panel.curve.slope_deg else boxes
-    found = [
+    is_cone = panel.curve is not None and panel.curve.slope_deg != 0.0
+    drawn = (
         *look_at_panel(layout, strands=strands, drills=drills),
+        *look_at_overlays(layout, strands=strands, boxes=() if is_cone else boxes),
+    )
+    found = [
+        *(laid_flat(drawn) if is_cone else drawn),
         *look_at_curve(layout),
-        *look_at_overlays(layout, strands=strands, boxes=behind),
         *look_behind_panel(layout, boxes=boxes),
         *look_at_passages(passages, boxes=boxes, lead_mm=lead_mm),
     ]

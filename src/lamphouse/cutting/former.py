@@ -33,6 +33,8 @@ RIB_STEP_MM = 30.0
 """Greatest length of sheet between ribs, along the slope [PRACTICE]."""
 UPRIGHT_STEP_MM = 70.0
 """Greatest space between uprights [PRACTICE]."""
+MOST_RIBS, MOST_UPRIGHTS = 40, 21
+"""More only in walls that no hand bends; there they stand farther apart."""
 PAST_MM = 3.0
 """What the round edge goes on past each end of the wall."""
 BODY_MM = 15.0
@@ -116,7 +118,7 @@ def former_of(curve: Curve) -> Former | None:
     if not ribs:
         return None
     widest = max(rib.half_wide_mm for rib in ribs)
-    count = 2 * ceil(widest / UPRIGHT_STEP_MM) + 1
+    count = min(2 * ceil(widest / UPRIGHT_STEP_MM) + 1, MOST_UPRIGHTS)
     places = [widest * (2.0 * (index + 0.5) / count - 1.0) for index in range(count)]
     reach = (sheet.thickness_mm + PLAY_MM) / 2.0
     uprights = []
@@ -147,7 +149,7 @@ def height_mm(curve: Curve) -> float:
 def _ribs(curve: Curve, thick_mm: float) -> list[Rib]:
     high = height_mm(curve)
     most = max(2, int(high / (2.0 * thick_mm)))
-    count = min(max(2, ceil(curve.along_mm / RIB_STEP_MM) + 1), most)
+    count = min(max(2, ceil(curve.along_mm / RIB_STEP_MM) + 1), most, MOST_RIBS)
     fall = tan(radians(curve.slope_deg))
     places = []
     for index in range(count):

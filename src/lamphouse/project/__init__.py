@@ -9,6 +9,7 @@
 - ``checked``: from the tree to checked fields, all faults at once.
 - ``naming``: how findings call an item, and the names of a row.
 - ``outlines``: shapes in words made into outlines in their place.
+- ``panel_face``: the face places are put on: flat, bent to a cylinder, or to a cone.
 - ``desk``: where checked fields become records: the shelf, what was found, what is named.
 - ``sub_assembly``: sub-assemblies from checked fields.
 - ``loom_wishes``: wishes for the loom from checked fields.

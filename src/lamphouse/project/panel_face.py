@@ -20,7 +20,8 @@ from math import atan2, cos, degrees, pi, radians, sin
 from lamphouse.design.panel import Curve, CurveLayer, Outline
 from lamphouse.project.fields.curve_fields import CurveFields
 from lamphouse.project.outlines import placed
-from lamphouse.shapes.bend import Bend, Development, develop
+from lamphouse.shapes.bend import POINT_MM, Bend, Development, develop
+from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.outline import Corners, Spot, circle_of, rectangle
 from lamphouse.shapes.warping import warped
 
@@ -44,8 +45,27 @@ class Face:
         if self.cone is None or circle_of(corners):
             x_mm, y_mm = self.spot(x_mm, y_mm=y_mm)
             return placed(corners, words=words, x_mm=x_mm, y_mm=y_mm)
+        if not self._is_on_it(corners, x_mm, y_mm):
+            return placed(corners, words=words, x_mm=x_mm, y_mm=y_mm)
         bent = warped(corners, by=self._of(x_mm, y_mm), error_mm=DRAWN_MM)
         return placed(bent, words=words, x_mm=0.0, y_mm=0.0)
+
+    def _is_on_it(self, corners: Corners, x_mm: float, y_mm: float) -> bool:
+        """Tell whether all of a shape has a place on the sector once round its apex.
+
+        What has none stays as it was written, far too large or away from the wall, to be told.
+        """
+        if self.cone is None:
+            return True
+        bend = self.cone.bend
+        left, bottom, right, top = bounds_mm(corners)
+        narrow = min(bend.radius_at_mm(y_mm + up) for up in (bottom, top))
+        wide = bend.radius_at_mm(y_mm)
+        if narrow < -POINT_MM or wide <= POINT_MM:
+            return False
+        middle = x_mm / bend.radius_mm - self.cone.angle_rad / 2.0
+        turns = (middle + left / wide, middle + right / wide)
+        return all(abs(turn * bend.sine) <= pi for turn in turns)
 
     def _of(self, x_mm: float, y_mm: float) -> Callable[[Spot], Spot]:
         """Map points around a place of the panel plane onto the developed face."""
@@ -54,8 +74,7 @@ class Face:
         cone, bend = self.cone, self.cone.bend
         middle_rad = x_mm / bend.radius_mm - cone.angle_rad / 2.0
         wide_mm = bend.radius_at_mm(y_mm)
-        if wide_mm <= 0.0 or abs(middle_rad * bend.sine) > pi:
-            # Past the point or round the sector: no such place; leave it outside, to be told.
+        if wide_mm <= POINT_MM or abs(middle_rad * bend.sine) > pi:
             return lambda spot: (x_mm + spot[0], y_mm + spot[1])
         return lambda spot: cone.flat(middle_rad + spot[0] / wide_mm, up_mm=y_mm + spot[1])
 

@@ -7,6 +7,7 @@
 - ``loom_fields``: the wiring under the floor.
 - ``light_fields``: LEDs, rows, source groups.
 - ``panel_fields``: panels, openings, layers, light boxes, strands.
+- ``curve_fields``: cylinders and cones, their layers, lap and former.
 - ``cutting_fields``: gap, edge, kerf, locked pieces.
 - ``project_fields``: the whole file.
 """
