@@ -9,7 +9,9 @@ from hypothesis import strategies as st
 from shapely import LineString, Point
 
 from cutting import samples as s
+from lamphouse.cutting.curve_rules import laid_flat
 from lamphouse.cutting.cutlist import cut_panel
+from lamphouse.findings import Finding, Severity
 from lamphouse.project.read import read_text
 from lamphouse.shapes import measure, outline
 from lamphouse.shapes.flatten import flatten
@@ -242,12 +244,15 @@ def test_shapes_larger_than_the_wall_are_told(window):
 
 
 def test_moves_on_a_cone_are_said_to_be_meant_flat():
-    curve = {"inner_radius": "60 mm", "slope": "30 deg", "angle": "120 deg",
-             "layers": "[card 0.3 mm]"}  # fmt: skip
-    found = cut(curve, openings=["w: {shape: rectangle 20 x 20 mm, at: [11.5 mm, 20 mm]}"]).findings
-    (finding,) = [f for f in found if f.code == "CUT003"]
-    assert "right" in finding.remedy
-    assert finding.remedy.endswith("(as the template lies flat)")
+    def told(remedy):
+        finding = Finding(
+            code="CUT003", severity=Severity.STOP, where=s.where("w"), message="", remedy=remedy
+        )
+        return laid_flat([finding])[0].remedy
+
+    assert told("move it 1 mm right").endswith("right (as the template lies flat)")
+    assert told("put it at [3 mm, 4.5 mm]").endswith("(as the template lies flat)")
+    assert told("make it 92 percent of its size") == "make it 92 percent of its size"
 
 
 def test_whole_cone_with_a_lap_has_the_closed_area():
@@ -263,8 +268,7 @@ def test_whole_cone_with_a_lap_has_the_closed_area():
     assert measure.area_mm2(piece.outline.corners) == pytest.approx(
         turn * 50 * (low + centre) / 2, rel=EXACT
     )
-    (lap,) = piece.glued
-    assert lap.words == "lap"
+    (lap,) = [foot for foot in piece.glued if foot.words == "lap"]
     assert measure.area_mm2(lap.corners) == pytest.approx(
         6 / low * 50 * (low + centre) / 2, rel=EXACT
     )
@@ -385,6 +389,7 @@ SIX = ["w: {shape: rectangle 8 x 12 mm, at: [10.47 mm, 30 mm], count: 6, step: [
 def test_joints_of_a_closed_wall_are_turned_clear_of_the_openings():
     one, two = cut(CLOSED, openings=SIX).pieces
     assert any("joint stands 180.0 deg" in note for note in two.notes)
+    assert two.glued == ()  # its joint is where the middle of the wall is
     # Every window of layer 2 whole, and at its own angle less half a turn.
     left, _, right, _ = measure.bounds_mm(two.outline.corners)
     for first, second in zip(one.cutouts, two.cutouts, strict=True):
@@ -439,3 +444,25 @@ def test_cone_that_ends_in_a_point_is_told_to_crease():
     again = cut({"inner_radius": "30 mm", "upper_radius": f"{wide} mm", "angle": "360 deg",
                  "layers": "[styrene 0.5 mm]"}, height="40 mm").findings  # fmt: skip
     assert "CUT041" not in [f.code for f in again]
+
+
+@pytest.mark.parametrize("curve", [
+    {"inner_radius": "60 mm", "slope": "30 deg", "angle": "120 deg"},
+    {"inner_radius": "60 mm", "angle": "120 deg"},
+    {"inner_radius": "20 mm", "angle": "360 deg"},
+])  # fmt: skip
+def test_a_pin_through_the_middle_goes_through_the_marks_of_all_layers(curve):
+    radius, angle = (float(curve[key].split(" ")[0]) for key in ("inner_radius", "angle"))
+    middle = f"{radius * radians(angle) / 2!r} mm"
+    pieces = cut(
+        {**curve, "layers": "[card 0.3 mm, card 0.3 mm, card 0.3 mm]"},
+        openings=[f"pin: {{shape: round 1 mm, at: [{middle}, 1.5 mm]}}"],
+    ).pieces
+    assert len({piece.outline.corners for piece in pieces}) == 3
+    for piece in pieces:
+        (hole,) = piece.holes
+        lower, _ = [foot.corners for foot in piece.glued if foot.words == "middle"]
+        ends = [(x, y) for x, y, _ in lower]
+        # The tip is 1.5 mm from the pin, the corners of the base 1.5 mm on and 1 mm aside.
+        away = sorted(hypot(x - hole.x_mm, y - hole.y_mm) for x, y in ends)
+        assert away == pytest.approx([1.5, hypot(1.5, 1.0), hypot(1.5, 1.0)], abs=0.02)

@@ -22,11 +22,12 @@ from math import atan2, ceil, cos, pi, radians, sin, sqrt, tan
 
 from lamphouse.catalogue.sheet_stock import SheetStock
 from lamphouse.cutting.frame import tidy
+from lamphouse.cutting.lamination import MARK_MM
 from lamphouse.cutting.mends import in_mm, sides_mm
 from lamphouse.cutting.piece import Piece
 from lamphouse.design.panel import Curve, Outline, Panel
 from lamphouse.shapes.measure import bounds_mm
-from lamphouse.shapes.outline import Corners
+from lamphouse.shapes.outline import Corners, polygon
 from lamphouse.shapes.transform import move
 
 RIB_STEP_MM = 30.0
@@ -192,13 +193,19 @@ def former_pieces(panel: Panel, *, sub_assembly: str) -> tuple[Piece, ...]:
     return tuple(_counted([_piece(start, part) for part in parts]))
 
 
-def _piece(start: Piece, part: tuple[str, Corners, str]) -> Piece:
-    name, corners, note = part
+def _piece(start: Piece, part: tuple[str, Corners, str, tuple[Corners, ...]]) -> Piece:
+    name, corners, note, marks = part
     left, bottom, right, top = bounds_mm(corners)
     moved = tidy(move(corners, x_mm=-left, y_mm=-bottom))
     words = f"{sides_mm(right - left, height_mm=top - bottom)} over all"
     outline = Outline(corners=moved, words=words)
-    return replace(start, name=f"{start.name} / {name}", outline=outline, notes=(note,))
+    middles = tuple(
+        Outline(corners=tidy(move(mark, x_mm=-left, y_mm=-bottom)), words="middle")
+        for mark in marks
+    )
+    return replace(
+        start, name=f"{start.name} / {name}", outline=outline, glued=middles, notes=(note,)
+    )
 
 
 def _counted(pieces: list[Piece]) -> Iterator[Piece]:
@@ -220,13 +227,15 @@ def _numbers(numbers: list[int]) -> str:
     return " and ".join(str(number) for number in numbers)
 
 
-def _rib_parts(former: Former) -> Iterator[tuple[str, Corners, str]]:
+def _rib_parts(former: Former) -> Iterator[tuple[str, Corners, str, tuple[Corners, ...]]]:
     wide = former.sheet.thickness_mm + PLAY_MM
     for number, rib in enumerate(former.ribs):
         slots = [x for x, carried in former.uprights if number in carried]
         corners = _open_rib(rib, slots, wide) if rib.is_open else _round_rib(rib, slots, wide)
         note = f"round edge to a radius of {in_mm(rib.radius_mm)}"
-        yield f"rib {number + 1}", corners, note
+        tip = rib.radius_mm
+        spots = ((0.0, tip), (-MARK_MM / 3.0, tip - MARK_MM), (MARK_MM / 3.0, tip - MARK_MM))
+        yield f"rib {number + 1}", corners, note, (polygon(spots),)
 
 
 def _slot(rib: Rib, x: float, wide: float) -> list[tuple[float, float, float]]:
@@ -287,11 +296,11 @@ def _bulge(rib: Rib, start: tuple[float, float], end: tuple[float, float]) -> fl
     return tan(sweep / 4.0)
 
 
-def _upright_parts(former: Former) -> Iterator[tuple[str, Corners, str]]:
+def _upright_parts(former: Former) -> Iterator[tuple[str, Corners, str, tuple[Corners, ...]]]:
     for number, (x, carried) in enumerate(former.uprights, start=1):
         ribs = [former.ribs[place] for place in carried]
         names = f"rib {carried[0] + 1} to {carried[-1] + 1}"
-        yield f"upright {number}", _upright(former, x, ribs), f"carries {names}"
+        yield f"upright {number}", _upright(former, x, ribs), f"carries {names}", ()
 
 
 def _upright(former: Former, x: float, ribs: list[Rib]) -> Corners:

@@ -33,8 +33,8 @@ from lamphouse.design.lightbox import LightBox
 from lamphouse.design.panel import Curve, CurveLayer, Outline
 from lamphouse.shapes.bend import Bend, Development, develop
 from lamphouse.shapes.flatten import flatten
-from lamphouse.shapes.measure import centroid_mm, size_mm
-from lamphouse.shapes.outline import Corners, Spot
+from lamphouse.shapes.measure import anticlockwise, centroid_mm, size_mm
+from lamphouse.shapes.outline import Corners, Spot, polygon
 from lamphouse.shapes.warping import warped
 
 CUT_ERROR_MM = 1e-4
@@ -42,6 +42,9 @@ CUT_ERROR_MM = 1e-4
 
 CLEAR_MM = 2.0
 """Least wall between a joint and an opening, at the joint's narrower end [PRACTICE]."""
+
+MARK_MM = 3.0
+"""Length of the mark at the middle of an edge."""
 
 FULL_TURN_DEG = 360.0 - 1e-9
 """A wall that goes further meets itself."""
@@ -267,6 +270,7 @@ def _piece(
                 else ()
             ),
             *_lap(curve, layer),
+            *_middles(curve, layer),
         ),
         notes=(*_notes(curve, layer, count=len(layers)), *(flat.notes if outermost else ())),
     )
@@ -314,6 +318,22 @@ def _lap(curve: Curve, layer: Lamination) -> tuple[Outline, ...]:
     widest = max(flat.bend.radius_mm, flat.bend.radius_at_mm(curve.along_mm))
     corners = flat.strip(start, end_rad=start + curve.lap_mm / widest, up_mm=curve.along_mm)
     return (Outline(corners=corners, words="lap"),)
+
+
+def _middles(curve: Curve, layer: Lamination) -> tuple[Outline, ...]:
+    """Mark the wall's middle at both edges; layers are laid with these on one another."""
+    turn = -layer.joint_rad if layer.joint_rad <= pi else tau - layer.joint_rad
+    marks = []
+    for edge, way in ((0.0, 1.0), (curve.along_mm, -1.0)):
+        radius = layer.flat.bend.radius_at_mm(edge)
+        half = MARK_MM / 3.0 / max(radius, MARK_MM)
+        if radius <= MARK_MM or abs(turn) + half > layer.flat.angle_rad / 2.0:
+            continue  # too narrow for a mark, or the joint itself is there
+        tip = layer.flat.flat(turn, up_mm=edge)
+        base = (layer.flat.flat(turn + s * half, up_mm=edge + way * MARK_MM) for s in (way, -way))
+        corners = anticlockwise(polygon((tip, *base)))
+        marks.append(Outline(corners=corners, words="middle"))
+    return tuple(marks) if curve.along_mm > 3.0 * MARK_MM else ()
 
 
 def _notes(curve: Curve, layer: Lamination, *, count: int) -> tuple[str, ...]:

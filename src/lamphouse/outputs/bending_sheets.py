@@ -20,8 +20,8 @@ _LEGEND = """\
 Lengths are those of the flat layer along its lower edge, between its two ends. Strain is what \
 bending does to its faces; plastic takes about 1 percent cold."""
 _FLAT = """\
-Each layer by its own template, before any bending. Take the burr off; mark the middle of the \
-lower edge on each."""
+Each layer by its own template, before any bending. Take the burr off; carry over the marks at the \
+middle of both edges."""
 _SPRING = """\
 Nothing is taken off for spring-back: layers glued to one another hold the bend. A single layer \
 opens when it is let go; form it warm, or glue it to floor and roof while it is bound (common \
@@ -146,8 +146,13 @@ def _former_step(curve: Curve) -> tuple[str, str]:
         return "Find a former", f"{words}curve, and it is cut with the rest. {_SPRING}"
     made = f"{counted(len(former.ribs), 'rib')} and {counted(len(former.uprights), 'upright')}"
     words = f"{made} of {former.sheet.name}: push the slots together square, glue, and cover the "
-    words += "round edges with smooth tape so that no glue holds there. Mark the middle on every "
-    return "Make the former", f"{words}rib. Its ribs have the wall's own inner radius. {_SPRING}"
+    words += (
+        "round edges with smooth tape so that no glue holds there; keep the middle marks of the "
+    )
+    return (
+        "Make the former",
+        f"{words}ribs in sight. They have the wall's own inner radius. {_SPRING}",
+    )
 
 
 def _others(curve: Curve, layers: tuple[Lamination, ...]) -> str:
