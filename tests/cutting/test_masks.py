@@ -125,6 +125,7 @@ def wanted(wish, plan, x, y):
 def edges(wish):
     """Every line on which two paints, or paint and nothing, meet."""
     rings = [shape.corners for each in wish.areas for shape in (*each.outlines, *each.inner)]
+    rings += [opening.outline.corners for opening in (SCREEN, EYE)]
     return shapely.union_all([shapely.LinearRing(flatten(corners)) for corners in rings])
 
 

@@ -174,7 +174,7 @@ def on_curves(
         runs = [run if run.curve else _on_tip(run, ring, tips) for run in runs]
     if len(runs) == 1 and isinstance(runs[0].curve, Ring):
         return _whole(runs[0].curve, ring)
-    made = tuple(_rebuilt(ring, runs))
+    made = _apart(tuple(_rebuilt(ring, runs)))
     if len(made) < 2 or abs(signed_area_mm2(made) - signed_area_mm2(chords)) > slack_mm2:
         return chords
     return made
@@ -213,6 +213,15 @@ def _on_tip(run: "_Run", ring: Sequence[Spot], tips: Sequence[Line]) -> "_Run":
     if near is None or off_mm(near) > NEAR_MM + TIP * dist(start, end):
         return run
     return replace(run, curve=near)
+
+
+def _apart(corners: Corners) -> Corners:
+    """Leave out pieces without a length."""
+    return tuple(
+        corner
+        for index, corner in enumerate(corners)
+        if dist(corner[:2], corners[(index + 1) % len(corners)][:2]) > ON_ARC_MM
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
