@@ -22,6 +22,7 @@
 - ``solids``: plates in space as faces of an isometric picture.
 - ``exploded``: a light box pulled apart, with the names of its pieces.
 - ``stock_sheet``: a stock sheet with the pieces to cut from it.
+- ``mask_view``: a painted panel with its coats, and its masks at their size.
 - ``contours``: lines of equal value through a grid.
 - ``glow_map``: how even an opening glows.
 - ``hatching``: cut material.

@@ -20,6 +20,7 @@
 - ``glow_sheets``: a sub-assembly's glow sheet as data for the typesetter.
 - ``bending_sheets``: how bent walls are laminated, as data for the typesetter.
 - ``leak_sheets``: a sub-assembly's dark-room test card as data for the typesetter.
+- ``mask_sheets``: a sub-assembly's coats and masks as data for the typesetter.
 - ``glow_files``: the pictures of a glow as files.
 - ``contents``: what stands on each page of the pack, with the page numbers.
 - ``lists``: the plan's lists as CSV.

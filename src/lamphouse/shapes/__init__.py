@@ -22,6 +22,7 @@
 - ``offset``: outlines grown and shrunk by a distance.
 - ``arcs_back``: lines and true arcs put back into the chords of an offset.
 - ``rounding``: corners rounded by an arc.
+- ``regions``: areas joined, cut and grown, with true arcs in what comes out.
 - ``reach``: what a round tool leaves in inner corners.
 - ``patterns``: places in grids, rings, and along lines and outlines.
 

@@ -2,6 +2,8 @@
 
 - ``values``: kinds of values: measures, counts, choices, names, dates.
 - ``shape_words``: shapes in words or as points.
+- ``shape_changes``: changes to a shape: grown, shrunk, rounded, mirrored.
+- ``mask_fields``: the painting of a panel.
 - ``sections``: what all sections share.
 - ``supply_fields``: the supply, the circuit, strings, boards, pigtails.
 - ``loom_fields``: the wiring under the floor.
