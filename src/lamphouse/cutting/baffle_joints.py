@@ -24,6 +24,7 @@ from lamphouse.design.lightbox import BaffleJoint, Build, Lid, Seat
 from lamphouse.design.panel import Outline
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.outline import Corners, Spot, circle, polygon, rectangle
+from lamphouse.shapes.soundness import flaw_of
 from lamphouse.shapes.spacing import gap_mm
 from lamphouse.shapes.transform import move, turn
 
@@ -272,8 +273,15 @@ def wall_slots(frame: Frame, *, baffling: Baffling, index: int) -> list[Patch]:
 
 
 def baffle_pieces(frame: Frame, *, baffling: Baffling) -> list[Piece]:
-    """Make the baffles."""
-    return [_baffle_piece(frame, stretch=one, baffling=baffling) for one in baffling.stretches]
+    """Make the baffles; one that slots and ends leave no sound outline is left out.
+
+    Such a baffle leaves the box or stands in others, which its rules tell.
+    """
+    return [
+        _baffle_piece(frame, stretch=one, baffling=baffling)
+        for one in baffling.stretches
+        if flaw_of(baffle_outline(frame, stretch=one, baffling=baffling)) is None
+    ]
 
 
 def _baffle_piece(frame: Frame, *, stretch: Stretch, baffling: Baffling) -> Piece:

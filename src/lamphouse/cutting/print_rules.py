@@ -1,6 +1,6 @@
 """The rules of printed light boxes: walls that print, walls that leak, bridges that sag."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from lamphouse.cutting.drill import ROUNDING_MM
 from lamphouse.cutting.frame import Frame
@@ -63,12 +63,13 @@ def thin_print(box: LightBox) -> Iterable[Told]:
 
 
 @rule("CUT077", Severity.NOTE, "Printed walls let light through")
-def print_leaks(box: LightBox) -> Iterable[Told]:
-    """Remind that the leaks of a printed box cannot be told.
+def print_leaks(box: LightBox, *, wrong: Sequence[str] = ()) -> Iterable[Told]:
+    """Remind that the leaks of a printed box cannot be told, or tell that no body is made of it.
 
     What it checks
         A box is printed. How much light its walls pass depends on filament, layers and infill,
         which no catalogue row tells; leaks are reckoned as if the walls were of the sheet it names.
+        A body whose surface cannot be proved closed is left out of the pack and told here.
 
     Why it matters
         White filament glows, and so does thin black; between layers there are pinholes.
@@ -100,6 +101,12 @@ def print_leaks(box: LightBox) -> Iterable[Told]:
     Source
         Common practice, no source.
     """
+    if wrong:
+        yield Told(
+            where=box.where,
+            message=f"no body is made of box '{box.name}': {'; '.join(wrong)}",
+            remedy="move what touches along a line by 0.5 mm, or write build: flat pieces",
+        )
     yield Told(
         where=box.where,
         message=f"box '{box.name}' is printed; what its walls let through is not known, and leaks "
@@ -158,7 +165,7 @@ def long_bridge(box: LightBox, *, wide: list[tuple[WallHole, float]]) -> Iterabl
         )
 
 
-def look_at_printed(frame: Frame) -> tuple[Finding, ...]:
+def look_at_printed(frame: Frame, *, wrong: Sequence[str] = ()) -> tuple[Finding, ...]:
     """Run every rule of a printed box."""
     box = frame.box
     wide = []
@@ -170,6 +177,6 @@ def look_at_printed(frame: Frame) -> tuple[Finding, ...]:
             wide.append((hole, width))
     return (
         *thin_print(box),
-        *print_leaks(box),
+        *print_leaks(box, wrong=wrong),
         *long_bridge(box, wide=wide),
     )

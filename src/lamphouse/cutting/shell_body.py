@@ -10,11 +10,11 @@ shell, lid
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import ceil, dist
 
-from lamphouse.cutting.baffle_joints import NO_BAFFLES
+from lamphouse.cutting.baffle_joints import NO_BAFFLES, Baffling
 from lamphouse.cutting.frame import Frame
 from lamphouse.cutting.mends import in_mm
 from lamphouse.cutting.piece import Body, BodyLayer
@@ -26,6 +26,7 @@ from lamphouse.cutting.seats import (
     wire_hole_mm,
     wire_spots,
 )
+from lamphouse.cutting.shell_mesh import Point, crowded_edges, faults_of, mesh_of
 from lamphouse.cutting.wall_holes import patch_of, wall_of
 from lamphouse.cutting.wall_piece import notch_of
 from lamphouse.design.lightbox import Led, Lid, Seat
@@ -33,7 +34,7 @@ from lamphouse.findings import Finding
 from lamphouse.shapes.carving import Step, carved
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.offset import offset
-from lamphouse.shapes.outline import Corners, Spot, circle, polygon
+from lamphouse.shapes.outline import Corners, Spot, circle, polygon, rectangle
 from lamphouse.shapes.sides import nearest_side
 
 SEAT_MM = 0.3
@@ -47,6 +48,12 @@ STEP_MM = 0.25
 
 LIP_MM, LIP_WIDE_MM, LIP_PLAY_MM = 2.0, 1.2, 0.2
 """Height and width of a lid's lip, and the gap left around it [PRACTICE]."""
+
+BEAD_MM = 0.4
+"""Side of a bead that welds two parts which only touch: one line of a nozzle."""
+
+WELDS = 3
+"""Beads are laid this often before a body is given up."""
 
 _REACH_MM = 1.0
 """Cuts through a wall go on this far beyond it."""
@@ -64,48 +71,110 @@ class _Feature:
     """Features of lower rank come first."""
 
 
-def shell_bodies(frame: Frame) -> tuple[tuple[Body, ...], tuple[Finding, ...]]:
+def shell_bodies(
+    frame: Frame, *, baffling: Baffling
+) -> tuple[tuple[Body, ...], tuple[Finding, ...]]:
     """Make the bodies of a printed box, and say what the printer should mind.
 
-    Its baffles are part of the shell and have no joints of their own.
+    Its baffles are part of the shell and have no joints of their own; with a lid, those that meet
+    no wall stand on the lid. Every body is proved closed; where two parts only touch along a line,
+    they are welded by a bead first.
     """
-    bodies = [_body("shell", frame, features=list(_shell(frame)))]
+    parts = {"shell": list(_shell(frame, baffling=baffling))}
     if frame.box.lid is Lid.OVER:
-        bodies.append(_body("lid", frame, features=list(_lid(frame))))
-    return tuple(bodies), look_at_printed(frame)
+        parts["lid"] = list(_lid(frame, baffling=baffling))
+    bodies, wrong = [], []
+    for part, features in parts.items():
+        body, faults = _proved(part, frame, features=features)
+        bodies.append(body)
+        wrong += [f"{part}: {fault}" for fault in faults]
+    return (() if wrong else tuple(bodies)), look_at_printed(frame, wrong=wrong)
+
+
+def _proved(part: str, frame: Frame, *, features: list[_Feature]) -> tuple[Body, tuple[str, ...]]:
+    """Make a body and prove its surface, with beads where parts of it only touch."""
+    for _ in range(WELDS):
+        body = _body(part, frame, features=features)
+        if not body.layers:
+            return body, ("nothing of it is left",)
+        mesh = mesh_of(body)
+        crowded = crowded_edges(mesh)
+        if not crowded:
+            break
+        features = [*features, *(_bead(start, end, body=body) for start, end in crowded)]
+    return body, faults_of(mesh, body=body)
+
+
+def _bead(start: Point, end: Point, *, body: Body) -> _Feature:
+    """Give what welds two parts that touch along a line."""
+    left, right = sorted((start[0], end[0]))
+    low, high = sorted((start[1], end[1]))
+    bottom, top = sorted((start[2], end[2]))
+    rim = rectangle(
+        right - left + BEAD_MM,
+        height_mm=high - low + BEAD_MM,
+        x_mm=(left + right) / 2.0,
+        y_mm=(low + high) / 2.0,
+    )
+    return _Feature(
+        low_mm=max(bottom - BEAD_MM / 2.0, body.layers[0].low_mm),
+        high_mm=min(top + BEAD_MM / 2.0, body.layers[-1].high_mm),
+        step=(True, rim),
+        rank=9,
+    )
 
 
 def _body(part: str, frame: Frame, *, features: Sequence[_Feature]) -> Body:
-    levels = sorted(
-        {round(level, _DECIMALS) for one in features for level in (one.low_mm, one.high_mm)}
-    )
-    layers = []
+    """Cut features into slices, from the lowest up to the first height with nothing in it."""
+    thick, deep = frame.box.sheet.thickness_mm, frame.box.depth_mm
+    within = [
+        replace(
+            one,
+            low_mm=round(max(one.low_mm, -thick), _DECIMALS),
+            high_mm=round(min(one.high_mm, deep), _DECIMALS),
+        )
+        for one in features
+    ]
+    within = [one for one in within if one.low_mm < one.high_mm]
+    levels = sorted({level for one in within for level in (one.low_mm, one.high_mm)})
+    layers: list[BodyLayer] = []
     for low, high in pairwise(levels):
         middle = (low + high) / 2.0
         here = sorted(
-            (one for one in features if one.low_mm < middle < one.high_mm),
+            (one for one in within if one.low_mm < middle < one.high_mm),
             key=lambda one: one.rank,
         )
         regions = carved([one.step for one in here])
         if regions:
             layers.append(BodyLayer(low_mm=low, high_mm=high, regions=regions))
+        elif layers:
+            break
     side = "back" if part == "lid" or frame.box.lid is Lid.BACK else "rear edge"
     notes = (
-        f"print with the {side} down, walls {in_mm(frame.box.sheet.thickness_mm)} thick, solid",
+        f"print with the {side} down, walls {in_mm(thick)} thick, solid",
         f"inside: {frame.box.finish.name}; outside: black",
     )
     return Body(name=f"{frame.name} / {part}", layers=tuple(layers), notes=notes)
 
 
-def _shell(frame: Frame) -> Iterator[_Feature]:
+def _baffles(frame: Frame, *, baffling: Baffling, on_lid: bool) -> Iterator[_Feature]:
+    """Give the baffles of the shell, or those that stand on its lid because they meet no wall."""
+    for stretch in baffling.stretches:
+        baffle = stretch.baffle
+        crosses = any(baffle.name in (one.earlier, one.later) for one in baffling.crossings)
+        meets = any(end.wall is not None or end.baffle for end in (stretch.first, stretch.last))
+        if on_lid == (frame.box.lid is Lid.OVER and not crosses and not meets):
+            foot = baffle_foot(baffle)
+            yield _Feature(low_mm=0.0, high_mm=baffle.height_mm, step=(True, foot), rank=4)
+
+
+def _shell(frame: Frame, *, baffling: Baffling) -> Iterator[_Feature]:
     """List what the shell is made of."""
     box, thick = frame.box, frame.box.sheet.thickness_mm
     yield _Feature(low_mm=0.0, high_mm=box.depth_mm, step=(True, frame.outside), rank=0)
     yield _Feature(low_mm=0.0, high_mm=box.depth_mm, step=(False, frame.inside), rank=1)
     yield from _ledge(frame)
-    for baffle in standing_baffles(box):
-        foot = baffle_foot(baffle)
-        yield _Feature(low_mm=0.0, high_mm=baffle.height_mm, step=(True, foot), rank=4)
+    yield from _baffles(frame, baffling=baffling, on_lid=False)
     if box.lid is Lid.BACK:
         yield _Feature(low_mm=-thick, high_mm=0.0, step=(True, frame.outside), rank=0)
         yield from _seats(frame)
@@ -248,11 +317,12 @@ def _wall_seat(frame: Frame, led: Led) -> Iterator[_Feature]:
             yield _Feature(low_mm=foot, high_mm=head, step=(False, across), rank=5)
 
 
-def _lid(frame: Frame) -> Iterator[_Feature]:
+def _lid(frame: Frame, *, baffling: Baffling) -> Iterator[_Feature]:
     """List what the lid is made of: a plate with the seats, and a lip."""
     thick = frame.box.sheet.thickness_mm
     yield _Feature(low_mm=-thick, high_mm=0.0, step=(True, frame.outside), rank=0)
     yield from _seats(frame)
+    yield from _baffles(frame, baffling=baffling, on_lid=True)
     outer = offset(frame.inside, by_mm=-LIP_PLAY_MM)
     inner = offset(frame.inside, by_mm=-LIP_PLAY_MM - LIP_WIDE_MM)
     if len(outer) != 1 or len(inner) != 1:

@@ -175,7 +175,7 @@ def box_pieces(
     pieces: list[Piece] = []
     bodies: tuple[Body, ...] = ()
     if box.build is Build.PRINTED:
-        bodies, told = shell_bodies(frame)
+        bodies, told = shell_bodies(frame, baffling=baffling)
         found += (*told, *exit_of(frame, baffling=baffling)[2])
     elif box.build is Build.FOLDED:
         pieces, told = folded_pieces(frame, baffling=baffling)

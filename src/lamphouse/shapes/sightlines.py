@@ -80,7 +80,8 @@ def seen_of(faces: Sequence[Face]) -> tuple[Sight, ...]:
             # Faces that only touch this one count too: together they hide its rim.
             if other != number and solids[number].dwithin(solids[other], RIM_MM):
                 covers.append(_nearer(solids[other], faces[other].depth, face.depth))
-        cover = shapely.union_all(covers).buffer(-RIM_MM, join_style="mitre")
+        whole = shapely.union_all([one for one in covers if one.area > LEAST_MM**2])
+        cover = whole.buffer(-RIM_MM, join_style="bevel")
         edges = shapely.MultiLineString(_drawn_edges(face))
         lines = shapely.get_parts(shapely.line_merge(edges.difference(cover)))
         bare = solids[number].difference(cover)
