@@ -165,7 +165,7 @@ def hidden_area(masks: Masks, *, wanted: Wanted) -> Iterable[Told]:
                     masks:
                       clear: [screen]
                       areas:
-                        stripe: {paint: white, from: [0 mm, 5 mm], to: [80 mm, 5 mm], width: 6 mm}
+                        band: {paint: white, from: [0 mm, 5 mm], to: [80 mm, 5 mm], width: 6 mm}
                         ground: {paint: grey}
 
     Mend
@@ -271,13 +271,14 @@ def lone_island(layout: Layout, *, plan: MaskPlan) -> Iterable[Told]:
                     masks:
                       clear: [screen]
                       areas:
-                        spot: {paint: white, shape: round 8 mm, at: [65 mm, 40 mm]}
-                        ground: {paint: black}
-                        far: {paint: white, shape: round 8 mm, at: [52 mm, 42 mm]}
-                        dot: {paint: white, shape: round 6 mm, at: [65 mm, 10 mm]}
-                        ring: {paint: red, shape: round 12 mm, at: [65 mm, 40 mm]}
-                        middle: {paint: white, shape: round 5 mm, at: [65 mm, 40 mm]}
-                        end: {paint: blue, edge: 2 mm}
+                        ground: {paint: white}
+                        lamps:
+                          paint: red
+                          shape: round 6 mm
+                          at: [52 mm, 10 mm]
+                          count: 2
+                          step: [20 mm, 0 mm]
+                        rim: {paint: black, edge: 2 mm}
 
     Mend
         Carry all pieces of that mask over together on transfer tape, or mark the place the message
