@@ -1,10 +1,11 @@
 """Several outlines joined to one."""
 
 from collections.abc import Sequence
+from math import dist
 
 from lamphouse.shapes.flatten import flatten
 from lamphouse.shapes.measure import anticlockwise
-from lamphouse.shapes.outline import Corners, polygon
+from lamphouse.shapes.outline import Corners, Spot, polygon
 from lamphouse.shapes.soundness import SAME_MM
 
 GRID_MM = 1e-7
@@ -26,5 +27,10 @@ def joined(outlines: Sequence[Corners]) -> Corners | None:
     )
     if whole.geom_type != "Polygon" or whole.interiors or whole.is_empty:
         return None
-    solid = shapely.remove_repeated_points(whole, tolerance=2.0 * SAME_MM)
-    return anticlockwise(polygon(solid.exterior.coords[:-1]))
+    spots: list[Spot] = []
+    for x, y in whole.exterior.coords[:-1]:
+        if not spots or dist(spots[-1], (x, y)) > 2.0 * SAME_MM:
+            spots.append((x, y))
+    while len(spots) > 3 and dist(spots[-1], spots[0]) <= 2.0 * SAME_MM:
+        spots.pop()
+    return anticlockwise(polygon(spots))
