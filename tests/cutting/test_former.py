@@ -48,8 +48,8 @@ def flat_polygons(bend):
     from lamphouse.cutting import former as rooms
 
     made = former_of(bend)
-    ribs = [corners for _, corners, *_ in rooms._rib_parts(made)]
-    uprights = [corners for _, corners, *_ in rooms._upright_parts(made)]
+    ribs = [corners for _, corners, *_ in rooms.rib_parts(made)]
+    uprights = [corners for _, corners, *_ in rooms.upright_parts(made)]
     return (
         made,
         [Polygon(flatten(c, error_mm=1e-4)) for c in ribs],

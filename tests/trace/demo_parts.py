@@ -77,9 +77,7 @@ class PipePlate:
         """Give the distance to the nearest edge, positive inside the material."""
         found = np.minimum(np.minimum(x, self.width_mm - x), np.minimum(y, self.height_mm - y))
         for across in (x, self.width_mm - x):
-            found = np.minimum(
-                found, (across + (self.height_mm - y) - self.clip_mm) / np.sqrt(2.0)
-            )
+            found = np.minimum(found, (across + (self.height_mm - y) - self.clip_mm) / np.sqrt(2.0))
         left, right, up, half = self.slot
         along = np.clip(x, left, right)
         found = np.minimum(found, np.hypot(x - along, y - up) - half)

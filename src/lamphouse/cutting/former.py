@@ -50,6 +50,10 @@ LEAST_HEIGHT = 3.0
 """A wall is at least this many thicknesses of its former's sheet high."""
 
 
+Part = tuple[str, Corners, str, tuple[Corners, ...]]
+"""Name, outline in its place, note, and marks of one piece."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rib:
     """One rib in its place."""
@@ -181,7 +185,7 @@ def former_pieces(panel: Panel, *, sub_assembly: str) -> tuple[Piece, ...]:
     former = former_of(panel.curve) if panel.curve else None
     if former is None:
         return ()
-    parts = (*_rib_parts(former), *_upright_parts(former))
+    parts = (*rib_parts(former), *upright_parts(former))
     start = Piece(
         name=f"{sub_assembly} / {panel.name} former",
         where=panel.where,
@@ -193,7 +197,7 @@ def former_pieces(panel: Panel, *, sub_assembly: str) -> tuple[Piece, ...]:
     return tuple(_counted([_piece(start, part) for part in parts]))
 
 
-def _piece(start: Piece, part: tuple[str, Corners, str, tuple[Corners, ...]]) -> Piece:
+def _piece(start: Piece, part: Part) -> Piece:
     name, corners, note, marks = part
     left, bottom, right, top = bounds_mm(corners)
     moved = tidy(move(corners, x_mm=-left, y_mm=-bottom))
@@ -227,7 +231,8 @@ def _numbers(numbers: list[int]) -> str:
     return " and ".join(str(number) for number in numbers)
 
 
-def _rib_parts(former: Former) -> Iterator[tuple[str, Corners, str, tuple[Corners, ...]]]:
+def rib_parts(former: Former) -> Iterator[Part]:
+    """Give the ribs seen from above: x across, y to the front, the axis of the bend at 0, 0."""
     wide = former.sheet.thickness_mm + PLAY_MM
     for number, rib in enumerate(former.ribs):
         slots = [x for x, carried in former.uprights if number in carried]
@@ -296,7 +301,8 @@ def _bulge(rib: Rib, start: tuple[float, float], end: tuple[float, float]) -> fl
     return tan(sweep / 4.0)
 
 
-def _upright_parts(former: Former) -> Iterator[tuple[str, Corners, str, tuple[Corners, ...]]]:
+def upright_parts(former: Former) -> Iterator[Part]:
+    """Give the uprights seen from the right: x to the front, y up from the wall's lower edge."""
     for number, (x, carried) in enumerate(former.uprights, start=1):
         ribs = [former.ribs[place] for place in carried]
         names = f"rib {carried[0] + 1} to {carried[-1] + 1}"

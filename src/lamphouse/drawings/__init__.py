@@ -17,6 +17,7 @@
 - ``rows``: small drawings side by side.
 - ``page``: drawings laid out on pages.
 - ``former_sheet``: the flat pieces of a former.
+- ``former_view``: a former put together, isometric.
 - ``face``: a flat piece seen from its face or, mirrored, from behind.
 - ``box``: the flat pieces of a light box.
 - ``solids``: plates in space as faces of an isometric picture.

@@ -17,6 +17,7 @@ from typing import Any
 
 from lamphouse.circuit.wired import WiredSubAssembly
 from lamphouse.cutting.box_frame import as_built
+from lamphouse.cutting.former import former_of
 from lamphouse.cutting.kerf import kerf_words
 from lamphouse.cutting.piece import BoxPieces, Piece
 from lamphouse.design.place import SubAssembly
@@ -25,6 +26,7 @@ from lamphouse.drawings.box import box_sheets
 from lamphouse.drawings.exploded import exploded
 from lamphouse.drawings.face import panel_sheets
 from lamphouse.drawings.former_sheet import former_sheet
+from lamphouse.drawings.former_view import former_view
 from lamphouse.drawings.loom_plan import loom_plan
 from lamphouse.drawings.mask_view import mask_sheet, mask_view
 from lamphouse.drawings.page import Labelled, Page, lay_out
@@ -266,9 +268,9 @@ def _of_sub_assembly(
     if bent:
         heading = f"{sub.name}: bending"
         yield Sheet(mark=_mark(number, "bending"), kind="bending", heading=heading, data=bent)
-    formers = tuple(former_sheet(piece) for piece in plan.formers if piece.sub_assembly == sub.name)
-    if formers:
-        yield Drawn(mark=_mark(number, "former"), labels=formers)
+    pieces = tuple(former_sheet(piece) for piece in plan.formers if piece.sub_assembly == sub.name)
+    if pieces:
+        yield Drawn(mark=_mark(number, "former"), labels=(*_formers(plan, sub), *pieces))
     drilled = [piece for piece in (*panels, *_pieces(boxes)) if piece.holes]
     if drilled:
         yield Sheet(
@@ -318,6 +320,15 @@ def _masks(plan: Plan, sub: SubAssembly) -> tuple[Labelled, ...]:
     views = [mask_view(one, paper=plan.design.paper) for one in paintings]
     films = [mask_sheet(piece) for one in paintings for piece in one.pieces()]
     return (*views, *films)
+
+
+def _formers(plan: Plan, sub: SubAssembly) -> Iterator[Labelled]:
+    """Draw the formers of a sub-assembly put together."""
+    for panel in sub.panels:
+        former = former_of(panel.curve) if panel.curve else None
+        if former:
+            name = f"{sub.name} / {panel.name} former"
+            yield former_view(former, name=name, paper=plan.design.paper)
 
 
 def _pieces(boxes: Sequence[BoxPieces]) -> Iterator[Piece]:
