@@ -8,6 +8,7 @@
 - ``supply_fields``: the supply, the circuit, strings, boards, pigtails.
 - ``loom_fields``: the wiring under the floor.
 - ``light_fields``: LEDs, rows, source groups.
+- ``fixing_fields``: screws and magnets of light boxes.
 - ``panel_fields``: panels, openings, layers, light boxes, strands.
 - ``curve_fields``: cylinders and cones, their layers, lap and former.
 - ``cutting_fields``: gap, edge, kerf, locked pieces.
