@@ -213,6 +213,14 @@ def test_a_box_worked_by_hand():
     assert {round(one.allowance_mm, 9) for one in pieces[0].folds} == {round(fold, 9)}
 
 
+def test_a_fold_where_the_inside_turns_right_is_told_to_go_back():
+    (piece,), _ = folded_pieces(frame(ELL), baffling=NO_BAFFLES)
+    assert sorted({round(one.angle_deg) for one in piece.folds}) == [-90, 90]
+    (note,) = [note for note in piece.notes if "fold back" in note]
+    # The inside turns right between its third and its fourth side.
+    assert note == "wall 4 to wall 3: fold back, scored on this face"
+
+
 def test_score_lines_lie_in_the_middle_of_what_bends():
     made = develop_box(frame())
     for facet in made.facets:

@@ -92,6 +92,11 @@ def _notes(frame: Frame, *, made: BoxDevelopment) -> tuple[str, ...]:
         f"glue the flaps outside the walls; inside it measures {sides_mm(width, height_mm=height)}",
         f"inside: {box.finish.name}; outside: black",
     ]
+    notes += [
+        f"{made.facets[one.hinge.parent].name} to {one.name}: fold back, scored on this face"
+        for one in made.facets
+        if one.hinge and one.hinge.angle_rad < 0.0
+    ]
     if made.base is not None and box.wire_exit_mm > 0.0:
         notes.append("hole for the wires in the fold at the back: fill it black round them")
     if box.inner_diffuser:
