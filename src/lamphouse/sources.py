@@ -111,7 +111,7 @@ SOURCES: dict[str, Source] = {
         note="Elements and attributes as the open specification lists them.",
     ),
     "STL": Source(
-        citation="Stereolithography interface, binary form: 80 bytes, a count, 50 bytes a triangle.",
+        citation="Stereolithography interface, binary: 80 bytes, a count, 50 bytes a triangle.",
         note="Read through format descriptions; checked by an outside reader in the tests.",
     ),
     "BEND": Source(
@@ -320,7 +320,8 @@ SOURCES: dict[str, Source] = {
     ),
     "DEVELOPMENT": Source(
         citation="Closed forms of developed surfaces: of a cylinder the length is mid-plane radius "
-        "times angle; of a cone the sector's angle is that of the wall times the sine of its slope.",
+        "times angle; of a cone the sector's angle is that of the wall times the sine of its "
+        "slope.",
     ),
     "STOKES-FF": Source(
         citation="Exchange of diffuse light between two faces as a double integral over their "

@@ -35,10 +35,14 @@ def slices(made, z_mm):
             # Bevelled are the ends of the body, not those of tabs: its upper corners tell them.
             top = max(y for _, y, _ in piece.outline.corners)
             across = [x for x, y, _ in piece.outline.corners if y > top - 1e-6]
-            left = [inset if abs(start - min(across)) < 1e-6 else 0.0
-                    for inset in (one.near_mm[0], one.far_mm[0])]
-            right = [inset if abs(end - max(across)) < 1e-6 else 0.0
-                     for inset in (one.near_mm[1], one.far_mm[1])]
+            left = [
+                inset if abs(start - min(across)) < 1e-6 else 0.0
+                for inset in (one.near_mm[0], one.far_mm[0])
+            ]
+            right = [
+                inset if abs(end - max(across)) < 1e-6 else 0.0
+                for inset in (one.near_mm[1], one.far_mm[1])
+            ]
             way, normal = np.array(one.right[:2]), np.array(one.normal[:2])
             corner = np.array([x, y])
             yield one.part, shapely.Polygon([

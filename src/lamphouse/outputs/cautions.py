@@ -235,7 +235,7 @@ _ALL = (
     Caution(
         title="3D printing",
         words="The nozzle and the bed burn skin long after the last layer. Molten plastic gives "
-        "off fine particles and vapour: print in a room that is aired and lived in by nobody, never "
+        "off fine particles and vapour: print in an aired room that nobody lives in, never "
         "unwatched, and sand printed walls wet.",
         source="PRACTICE",
         applies=_is_printed,
