@@ -357,3 +357,50 @@ def packed(pixels, *, kind=".jpg", quality=90):
     ok, data = cv2.imencode(kind, pixels, [cv2.IMWRITE_JPEG_QUALITY, quality])
     assert ok
     return data.tobytes()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Sketch:
+    """A scanned drawing of a plate: every edge a line of pencil or ink on paper."""
+
+    plate: Plate = field(default_factory=Plate)
+    spoil: Spoil = field(
+        default_factory=lambda: Spoil(part=0.25, ground=0.92, texture=0.02, uneven=0.2)
+    )
+    dpi: float = 300.0
+    turn_deg: float = 7.0
+    line_mm: float = 0.5
+    pencil: float = 0.0
+    """How much the darkness of the line wanders along it."""
+    gap_mm: float = 0.0
+    """Left out of the outline, at its left edge."""
+    margin_mm: float = 8.0
+
+    def pixels(self):
+        """Render it; give grey pixels of 8 bits."""
+        pixel = INCH_MM / self.dpi
+        reach = np.hypot(self.plate.width_mm, self.plate.height_mm) + 2 * self.margin_mm
+        side = int(reach / pixel)
+        angle = np.radians(self.turn_deg)
+        column = np.arange(side) * pixel - reach / 2.0
+        row = reach / 2.0 - np.arange(side)[:, None] * pixel
+        x = np.cos(angle) * column + np.sin(angle) * row + self.plate.width_mm / 2.0
+        y = -np.sin(angle) * column + np.cos(angle) * row + self.plate.height_mm / 2.0
+        far = np.abs(self.plate.inside(x, y)) - self.line_mm / 2.0
+        share = np.clip(0.5 - far / pixel, 0.0, 1.0).astype(np.float32)
+        share[(np.abs(x) < self.line_mm) & (np.abs(y - 12.0) < self.gap_mm / 2.0)] = 0.0
+        chance = np.random.default_rng(self.spoil.seed)
+        wander = cv2.GaussianBlur(chance.normal(0, 1, share.shape).astype(np.float32), (0, 0), 6.0)
+        share *= np.clip(1.0 - self.pencil * (1.0 + wander / wander.std()), 0.3, 1.0)
+        return spoiled(share, self.spoil)
+
+
+def mirrored(scan, *, depth, size_mm=6.0, seed=3):
+    """Render a scan whose part mirrors the room: bright and dark patches over its face."""
+    share = covered(scan.plate, dpi=scan.dpi, turn_deg=scan.turn_deg, margin=scan.margin_mm)
+    chance = np.random.default_rng(seed)
+    patches = cv2.GaussianBlur(
+        chance.normal(0, 1, share.shape).astype(np.float32), (0, 0), size_mm * scan.dpi / INCH_MM
+    )
+    face = np.clip(1.0 + depth * patches / patches.std(), 0.02, 1.6)
+    return spoiled(share * face, scan.spoil, ground=np.full_like(share, scan.spoil.ground))

@@ -95,6 +95,11 @@ class View:
     """How far the part may lie from the middle of the places, over how far they lie themselves."""
 
 
+def usual_focal(size: tuple[int, int], focal_35_mm: float | None) -> float:
+    """Give the focal length a picture was likely taken with. [pixel]."""
+    return (focal_35_mm or PHONE_FOCAL_MM) / _FILM_DIAGONAL_MM * float(np.hypot(*size))
+
+
 def fit_camera(
     spots: Places,
     plane: Places,
@@ -154,7 +159,7 @@ def fit_cameras(
     from scipy.optimize import least_squares
 
     diagonal = float(np.hypot(*size))
-    focal = (focal_35_mm or PHONE_FOCAL_MM) / _FILM_DIAGONAL_MM * diagonal
+    focal = usual_focal(size, focal_35_mm)
     spread = _TOLD_SPREAD if focal_35_mm else _UNKNOWN_SPREAD
     middle = (np.array(size) - 1.0) / 2.0
     bend = _BEND_SPREAD if len(views[0].spots) >= _TELLING_PLACES else _OWN_BEND_SPREAD

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.trace import part_rules
-from lamphouse.trace.half_level import OTHER_GROUND, Ground
+from lamphouse.trace.half_level import OTHER_GROUND, Ground, Side
 from lamphouse.trace.refused import TraceError
 
 Points = NDArray[np.float64]
@@ -21,16 +21,18 @@ _NEAR_BLURS, _FAR_BLURS = 2.5, 5.0
 _ALONG = 15
 """Points along an edge over which the two levels are averaged."""
 _ROUNDS = 3
+_CORNER_BLURS = 2.0
 _OTHER_SHARE = 0.02
 """Of the part's area: smaller pieces are dirt."""
 _LARGE_BLURS = 12.0
 _SMALL_BLURS = 7.0
 """In a hole of fewer blurs across, the ground is found from its depth."""
-_DEEP_SHARE = 0.1
-"""A hole goes at least this share of the half span past the level it is sought at."""
-_SEEN_LEVEL = 0.2
+_SEEN_LEVEL = {Side.LIGHTER: 0.2, Side.DARKER: 0.5}
 """Edges are first sought this share of the half span nearer to the part than the half level, so
-that a small hole in deep shadow is seen; they are then moved to the half level."""
+that a small hole in deep shadow is seen, and the shadow of a dark part is not taken for part of it;
+they are then moved to the half level."""
+_DEEP_LEVEL = {Side.LIGHTER: 0.1, Side.DARKER: 0.3}
+"""A hole goes down at least to this share of the half span over the half level."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,6 +59,8 @@ class PartEdges:
     """What the second largest piece covers, over what the largest does."""
     blur_pixels: float
     """Standard deviation of the picture's blur."""
+    corner_pixels: float
+    """How far from a corner its edges are rounded."""
     contrast: float
     """Median difference between part and ground, in grey levels."""
 
@@ -78,7 +82,8 @@ def part_edges(ground: Ground, *, least_hole_pixels: float) -> PartEdges:
     """
     import cv2
 
-    over_seen = ground.over_half - _SEEN_LEVEL * ground.half_span
+    seen_level = _SEEN_LEVEL[ground.side]
+    over_seen = ground.over_half - seen_level * ground.half_span
     smooth = cv2.GaussianBlur(over_seen, (0, 0), _SMOOTH_PIXELS)
     mask = ((smooth > 0.0) & ground.inside).astype(np.uint8)
     lines, tree = cv2.findContours(mask, cv2.RETR_CCOMP, cv2.CHAIN_APPROX_NONE)
@@ -118,6 +123,7 @@ def part_edges(ground: Ground, *, least_hole_pixels: float) -> PartEdges:
         others=sum(share > _OTHER_SHARE for share in further),
         twin_share=max(further, default=0.0),
         blur_pixels=blur,
+        corner_pixels=_CORNER_BLURS * blur,
         contrast=ground.contrast,
     )
 
@@ -146,7 +152,8 @@ def _is_deep(line: NDArray[np.int32], smooth: NDArray[np.float32], ground: Groun
     left, top = line[:, 0].min(axis=0)
     right, bottom = line[:, 0].max(axis=0) + 1
     lowest = float(smooth[top:bottom, left:right].min())
-    return lowest < -_DEEP_SHARE * float(ground.half_span[top, left])
+    deep = _SEEN_LEVEL[ground.side] - _DEEP_LEVEL[ground.side]
+    return lowest < -deep * float(ground.half_span[top, left])
 
 
 def refined(

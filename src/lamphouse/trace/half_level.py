@@ -32,6 +32,8 @@ _RIM_SHARE = 0.06
 """Of the shorter side, along the rim of the region, where only ground is expected."""
 _LIKELY = 0.45
 """Share of the way from ground to part above which a coarse pixel is surely one of them."""
+_SHADOW = 0.4
+"""Of the half span: what lies so little beyond the half level is the shadow of a dark part."""
 _NEAR_SHARE = 0.04
 """Reach of "near that place", as a share of the region's longer side."""
 
@@ -99,7 +101,8 @@ def tell_apart(levels: Levels, *, inside: Mask, side: Side | None = None) -> Gro
     part_level, ground_level = _level_fields(coarse, is_part=is_part, room=room)
     for _ in range(2):  # once more with local levels, for uneven light
         half = (part_level + ground_level) / 2.0
-        is_part = room & (sign * (coarse - half) > 0.0)
+        shadow = _SHADOW if found is Side.DARKER else 0.0
+        is_part = room & (sign * (coarse - half) > shadow * np.abs(part_level - half))
         part_level, ground_level = _level_fields(coarse, is_part=is_part, room=room)
     contrast = float(np.median(np.abs(part_level - ground_level)[is_part])) if is_part.any() else 0
     whole = (levels.shape[1], levels.shape[0])

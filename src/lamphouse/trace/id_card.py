@@ -8,8 +8,8 @@ from lamphouse.trace.paper_sheet import laid_out
 from lamphouse.trace.picture_file import Levels, Picture
 from lamphouse.trace.quadrilateral import Quadrilateral, four_sided
 from lamphouse.trace.references import Seen
-from lamphouse.trace.scales import Places
 from lamphouse.trace.refused import TraceError
+from lamphouse.trace.scales import Places
 
 WIDTH_MM, HEIGHT_MM = 85.60, 53.98
 """Of an unused card of size ID-1 [ISO7810]."""
@@ -24,7 +24,7 @@ _MOST_MM = 0.6
 """Four corners that fit a card no better are of something else. [rms]."""
 _CORNER_MM = 0.5
 """How far the arc of a corner may lie from where it should, along its diagonal."""
-_BESIDE = 2.0
+_BESIDE = 3.0
 """A part beside the card lies so many times as far from its middle as its corners do."""
 _ROOM_MM = 4.0
 """Round the card, where no part can lie."""

@@ -25,7 +25,9 @@ _LEAST_SAME_HOLE_MM = 0.3
 """Holes of two views are the same when their middles are within the larger of these, the share
 being that of the hole."""
 _APART_MM = 0.1
-_APART_SIGMAS = 3.0
+_APART_SIGMAS = 4.0
+"""A twentieth of an edge may not lie farther from the others by more than this many times what is
+allowed for."""
 _ROUNDS = 4
 _LEAST_LOOSE_MM = 0.01
 _SURE = 3.0
@@ -61,8 +63,8 @@ def merge(sights: Sequence[Sight], *, names: Sequence[str]) -> Sight:
     told += _apart(rests, moves, sights, names)
     holes, unseen = _holes(sights, moves)
     told += unseen
-    left = float(2.0 * np.percentile(outer.sigma_mm, 95.0))
-    spread = float(np.sqrt(np.mean([rest**2 for rest in rests]) / len(sights)))
+    left = float(2.0 * (np.percentile(outer.sigma_mm, 95.0) - outer.sigma_mm.min()))
+    spread = float(np.sqrt(np.mean([rest**2 for rest, _ in rests]) / len(sights)))
     return replace(
         first,
         outer=outer,
@@ -124,13 +126,14 @@ def _laid(one: Sight, first: Sight) -> tuple[NDArray[np.float64], NDArray[np.flo
     return turn, shift
 
 
-def _together(edges: Sequence[SeenEdge]) -> tuple[SeenEdge, list[float]]:
+def _together(edges: Sequence[SeenEdge]) -> tuple[SeenEdge, list[tuple[float, bool]]]:
     """Put every point of the first edge where all views want it, weighed.
 
     Returns
     -------
-    SeenEdge, list of float
-        The edge, and how far each view lies from it where it is sure. [mm, rms].
+    SeenEdge, list of float and bool
+        The edge, how far each view lies from it where it is sure [mm, rms], and whether much of it
+        lies farther off than its uncertainty allows.
     """
     from scipy.spatial import cKDTree
 
@@ -147,10 +150,11 @@ def _together(edges: Sequence[SeenEdge]) -> tuple[SeenEdge, list[float]]:
     shift = (off * weight).sum(axis=0) / total
     rest = off - shift
     sure = weight * np.median(lead.sigma_mm) ** 2
-    rests = [
-        float(np.sqrt((rest[i] ** 2 * sure[i]).sum() / max(sure[i].sum(), 1e-12)))
-        for i in range(len(edges))
-    ]
+    rests = []
+    for one, own, worth in zip(rest, weight, sure, strict=True):
+        rms = float(np.sqrt((one**2 * worth).sum() / max(worth.sum(), 1e-12)))
+        unlikely = float(np.percentile(np.abs(one) * np.sqrt(own), 95.0)) > _APART_SIGMAS
+        rests.append((rms, unlikely))
     merged = replace(
         lead, points_mm=points + shift[:, None] * outward, sigma_mm=1.0 / np.sqrt(total)
     )
@@ -158,18 +162,20 @@ def _together(edges: Sequence[SeenEdge]) -> tuple[SeenEdge, list[float]]:
 
 
 def _apart(
-    rests: Sequence[float],
+    rests: Sequence[tuple[float, bool]],
     moves: Sequence[tuple[NDArray[np.float64], NDArray[np.float64]]],
     sights: Sequence[Sight],
     names: Sequence[str],
 ) -> list[Finding]:
     """Tell of views that lie farther from the merged outline than chance allows."""
     told = []
-    for rest, (turn, shift), sight, name in zip(rests, moves, sights, names, strict=True):
+    for (rest, unlikely), (turn, shift), sight, name in zip(
+        rests, moves, sights, names, strict=True
+    ):
         middle = sight.outer.middle_mm
         moved = float(np.hypot(*(middle @ turn + shift - middle)))
-        allowed = max(_APART_MM, _APART_SIGMAS * float(np.median(sight.outer.sigma_mm)))
-        if rest > allowed or moved > max(_APART_MM, 1.5 * sight.scale.offset_mm):
+        allowed = max(_APART_MM, 3.0 * float(np.median(sight.outer.sigma_mm)))
+        if rest > allowed or unlikely or moved > max(_APART_MM, 1.5 * sight.scale.offset_mm):
             what = (
                 f"this view lies {rest:.2f} mm (rms) from the outline of all views together, after "
                 f"a shift of {moved:.2f} mm; {allowed:.2f} mm was to be expected"

@@ -4,7 +4,7 @@ import numpy as np
 
 from lamphouse.findings import Finding
 from lamphouse.trace import scale_rules
-from lamphouse.trace.camera import PIXEL_SIGMA
+from lamphouse.trace.camera import PIXEL_SIGMA, fit_camera, usual_focal
 from lamphouse.trace.picture_file import Picture
 from lamphouse.trace.quadrilateral import Quadrilateral, four_sided
 from lamphouse.trace.references import Seen
@@ -20,11 +20,13 @@ FLAT_MM = 0.3
 _SKIP = 0.04
 """Of every side, left out at its ends."""
 _RIM_MM = 3.0
-_MOST_MM = 4.0
+_MOST_MM = 1.5
 """Four corners that fit a sheet no better are another size of paper. [rms]."""
 _LIFT = 8.0
 """A curled sheet is mistaken by so many times what its sides are seen bent (rms): both sides of a
 pair are, and a lens that bends them cannot be told apart. Found on synthetic pictures."""
+_MOST_ZOOM = 2.0
+"""Of the usual focal length: beyond it a sheet of other proportions would pass for a tilted one."""
 _UNSEEN_MM = 3.0
 """What a curl that is not seen does to the shorter side; two real photographs of a sheet among the
 tests are off by one to two percent."""
@@ -67,7 +69,7 @@ def _as_sheet(picture: Picture, found: Quadrilateral, size: str) -> Seen:
     short, long = SHEETS_MM[size]
     spots, sides, plane, off_mm = laid_out(picture, found, size_mm=(short, long))
     if off_mm > _MOST_MM:
-        what = f"the sheet's corners lie {off_mm:.1f} mm (rms) from those of {size}"
+        what = f"no likely camera sees the corners of {size} where the sheet's are"
         remedy = f"use a sheet of {size} that lies flat, or name the size it has"
         raise TraceError(scale_rules.residual_too_large, what, remedy=remedy)
     pixel_mm = (_covered(plane) / _covered(spots)) ** 0.5
@@ -102,22 +104,24 @@ def laid_out(
         The corners and places along the sides in pixels, the corners in mm, and how far a likely
         camera leaves them apart. [mm rms].
     """
-    from lamphouse.trace.camera import fit_camera
-
     width, height = size_mm
+    size = (picture.levels.shape[1], picture.levels.shape[0])
     plane = np.array(((0.0, 0.0), (width, 0.0), (width, height), (0.0, height)))
+    usual = usual_focal(size, picture.header.focal_35_mm)
     best: tuple[float, int] | None = None
     for first in (0, 1):
-        _, off = fit_camera(
+        camera, off = fit_camera(
             np.roll(found.corners, -first, axis=0),
             plane,
-            size=(picture.levels.shape[1], picture.levels.shape[0]),
+            size=size,
             focal_35_mm=picture.header.focal_35_mm,
             height_mm=0.0,
             share=0.0,
             words="",
         )
         far = float(np.sqrt((off**2).sum(axis=1).mean()))
+        if not 1.0 / _MOST_ZOOM < camera.values[0] / usual < _MOST_ZOOM:
+            far = np.inf  # only a camera that there is not would see such a rectangle
         if best is None or far < best[0]:
             best = far, first
     if best is None:  # there are always two ways round

@@ -22,13 +22,20 @@ _PAPER_SHARE = 0.04
 """Of the picture's shorter side: paper is the lighter level within this reach."""
 _LEAST_PAPER_PIXELS = 15
 _SMALL_PIXELS = 1_000_000
-_GAP_WIDTHS = 2.0
+_GAP_WIDTHS = 1.6
 """Gaps of up to this many widths of the line are closed."""
 _OPEN_SHARE = 0.5
 """A closed line has a hole that covers at least this much of what its outer edge encloses."""
 _MARK_WIDTHS = 3.0
 """A line shorter than this many widths is a dot of dirt."""
 _STEP = 0.5
+_SMOOTH_PIXELS = 1.2
+_FAINT_SHARE, _FAINT_OVER_GRAIN = 0.25, 2.5
+"""Of the usual darkness of a line, and over the grain of the paper: what is fainter than both is
+paper; what is darker belongs to a line when it hangs together with a dark place."""
+_LEAST_LINE_PIXELS = 20
+_MOST_WIDTH = 0.125
+"""Of the drawing's smaller side, that a line is wide."""
 _SIDE_ONLY = False
 
 
@@ -54,26 +61,30 @@ def line_edges(
     import cv2
 
     dark = _darkness(levels, inside)
-    grain = 1.4826 * float(np.median(np.abs(dark[inside] - np.median(dark[inside]))))
+    smooth = cv2.GaussianBlur(dark, (0, 0), _SMOOTH_PIXELS)
+    grain = 1.4826 * float(np.median(np.abs(smooth[inside] - np.median(smooth[inside]))))
     cut = max(LEAST_DARKNESS, _OVER_GRAIN * grain)
-    ink = (cv2.GaussianBlur(dark, (0, 0), 0.8) > cut) & inside
+    ink = (smooth > cut) & inside
     if ink.sum() < 50:
         what = f"no line is darker than the paper by {cut:.0f} of 255 grey levels"
         raise TraceError(part_rules.no_part, what, remedy="draw it over with a black pen")
     contrast = float(np.percentile(dark[ink], 75.0))
-    ink &= cv2.GaussianBlur(dark, (0, 0), 0.8) > 0.35 * contrast
+    faint = max(_FAINT_OVER_GRAIN * grain, _FAINT_SHARE * contrast)
+    ink = _reached((smooth > faint) & inside, ink)
     width = _width(ink)
     closed = _bridged(ink, width)
     lines, tree = cv2.findContours(closed.astype(np.uint8), cv2.RETR_CCOMP, cv2.CHAIN_APPROX_NONE)
     areas = [cv2.contourArea(line) for line in lines]
     tops = [i for i, node in enumerate(tree[0]) if node[3] < 0]
     outer = max(tops, key=lambda i: cv2.contourArea(cv2.convexHull(lines[i])))
+    _refuse_solid(lines[outer], width)
     inner = [i for i, node in enumerate(tree[0]) if node[3] == outer]
     if max((areas[i] for i in inner), default=0.0) < _OPEN_SHARE * areas[outer] or not inner:
         raise _open_line(lines[outer], width)
     rim = _middle_of(lines[outer], dark, width=width, is_hole=False)
     if rim is None:
         raise _open_line(lines[outer], width)
+    _refuse_one_sided(levels, rim, width=width, contrast=contrast)
     _refuse_near_rim(lines[outer], inside)
     holes, left_out = [], 0
     for index in tops:
@@ -85,7 +96,7 @@ def line_edges(
             continue
         hollow = max((areas[i] for i, n in enumerate(tree[0]) if n[3] == index), default=0.0)
         least = np.pi / 4.0 * least_hole_pixels**2
-        is_closed = hollow > 0.2 * areas[index] and areas[index] > least
+        is_closed = hollow > 0.1 * areas[index] and areas[index] > least
         edge = _middle_of(lines[index], dark, width=width, is_hole=True) if is_closed else None
         if edge is None:
             left_out += 1
@@ -103,6 +114,7 @@ def line_edges(
         others=0,
         twin_share=0.0,
         blur_pixels=0.0,
+        corner_pixels=width,
         contrast=contrast,
     )
     return found, told
@@ -123,6 +135,18 @@ def _darkness(levels: Levels, inside: Mask) -> Levels:
     paper = cv2.resize(light, (levels.shape[1], levels.shape[0]), interpolation=cv2.INTER_LINEAR)
     dark = paper - filled
     return np.asarray(dark - np.float32(np.median(dark[inside])), dtype=np.float32)
+
+
+def _reached(faint: Mask, sure: Mask) -> Mask:
+    """Keep of the faint places those that hang together with sure ones, and are long."""
+    import cv2
+
+    count, pieces, figures, _ = cv2.connectedComponentsWithStats(faint.astype(np.uint8))
+    has_sure = np.bincount(pieces[sure], minlength=count) > 0
+    long_ = np.hypot(figures[:, cv2.CC_STAT_WIDTH], figures[:, cv2.CC_STAT_HEIGHT])
+    keep = has_sure & (long_ > _LEAST_LINE_PIXELS)
+    keep[0] = False
+    return np.asarray(keep[pieces])
 
 
 def _width(ink: Mask) -> float:
@@ -156,6 +180,27 @@ def _open_line(line: NDArray[np.int32], width: float) -> TraceError:
         f"(gaps of up to {_GAP_WIDTHS * width:.0f} pixels would)"
     )
     return TraceError(part_rules.open_line, what, remedy="close the line with the pen")
+
+
+def _refuse_solid(line: NDArray[np.int32], width: float) -> None:
+    smaller = float(np.ptp(line[:, 0], axis=0).min())
+    if width > _MOST_WIDTH * smaller:
+        what = f"the lines are {width:.0f} pixels wide in a drawing of {smaller:.0f}"
+        remedy = "leave --sketch out for a part; for a drawing fill nothing in"
+        raise TraceError(part_rules.no_line_drawing, what, remedy=remedy)
+
+
+def _refuse_one_sided(levels: Levels, rim: Edge, *, width: float, contrast: float) -> None:
+    """Refuse a line with paper on one side alone: it is the edge of a part."""
+    reach = 1.2 * width + 3.0
+    outer, inner = (
+        float(np.median(sample(levels, rim.points + sign * reach * rim.outward)))
+        for sign in (1.0, -1.0)
+    )
+    if abs(outer - inner) > 0.5 * contrast:
+        what = f"the picture is {abs(outer - inner):.0f} grey levels darker on one side of the line"
+        remedy = "leave --sketch out for a part; for a drawing fill nothing in"
+        raise TraceError(part_rules.no_line_drawing, what, remedy=remedy)
 
 
 def _refuse_near_rim(line: NDArray[np.int32], inside: Mask) -> None:

@@ -34,6 +34,9 @@ _SMOOTH_PIXELS = 1.0
 _HUBER = 1.5
 """Of the scatter: steps farther off than this count less and less."""
 _ROUNDS = 30
+_REFINED = 2
+_ROUGH_SHARE = 0.08
+"""Of a piece's size, that its rough corners may be off."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,28 +69,38 @@ def four_sided(levels: Levels, *, skip_share: float) -> Iterator[Quadrilateral]:
         Only pieces of which all four sides are seen.
     """
     seen: list[Points] = []
-    for corners, fill in sorted(_pieces(levels), key=lambda one: -_area(one[0])):
-        sides = [
-            _side(levels, corners[i], corners[(i + 1) % 4], skip_share, _reach(corners))
-            for i in range(4)
-        ]
-        if any(side is None for side in sides):
+    for rough, fill in sorted(_pieces(levels), key=lambda one: -_area(one[0])):
+        corners = rough
+        for _ in range(_REFINED):
+            found = _sided(levels, corners, skip_share=skip_share, fill=fill)
+            if found is None:
+                break
+            corners = found.corners
+        if found is None or not _is_alike(found.corners, rough, share=_ROUGH_SHARE):
             continue
-        lines = [side for side in sides if side is not None]
-        crossed = [_crossing(lines[i - 1][0], lines[i][0]) for i in range(4)]
-        if any(one is None for one in crossed):
-            continue
-        found = np.array(crossed, dtype=float)
-        if any(_is_alike(found, one) for one in seen):
-            continue
-        if _is_alike(found, corners, share=0.06):
-            seen.append(found)
-            yield Quadrilateral(
-                corners=found,
-                bow_pixels=max(bow for _, bow, _ in lines),
-                sides=tuple(spots for _, _, spots in lines),
-                fill=fill,
-            )
+        if not any(_is_alike(found.corners, one) for one in seen):
+            seen.append(found.corners)
+            yield found
+
+
+def _sided(
+    levels: Levels, corners: Points, *, skip_share: float, fill: float
+) -> Quadrilateral | None:
+    """Lay lines along the four sides near some corners, and give where they cross."""
+    reach = _reach(corners)
+    sides = [_side(levels, corners[i], corners[(i + 1) % 4], skip_share, reach) for i in range(4)]
+    lines = [side for side in sides if side is not None]
+    if len(lines) < 4:
+        return None
+    crossed = [_crossing(lines[i - 1][0], lines[i][0]) for i in range(4)]
+    if any(one is None for one in crossed):
+        return None
+    return Quadrilateral(
+        corners=np.array(crossed, dtype=float),
+        bow_pixels=max(bow for _, bow, _ in lines),
+        sides=tuple(spots for _, _, spots in lines),
+        fill=fill,
+    )
 
 
 def _area(corners: Points) -> float:
@@ -172,6 +185,7 @@ def _side(
     bend = np.minimum(left - 2.0 * middle + right, -1e-9)
     fine = offsets[best] + 0.5 * np.clip((left - right) / (2.0 * bend), -1.0, 1.0)
     strong = middle > max(0.35 * float(np.median(middle)), 0.25)
+    strong &= (best > 1) & (best < len(offsets) - 2)
     if strong.mean() < _LEAST_STEPS:
         return None
     spots = begin + shares[strong, None] * way + fine[strong, None] * across

@@ -28,6 +28,8 @@ _SECTORS = 16
 _BRIGHT = np.linspace(0.0, 0.95, 20)
 """Brightness of a wall between ground at 0 and face at 1."""
 _FAR_BLURS = 3.0
+_SEEN_WALL_DOUBT = 0.08
+"""Over how wide a wall looks: how far off its upper edge is found; from synthetic pictures."""
 _AS_GOOD = 1.1
 _LEAST_GAIN = 0.0008
 """One plain step fits as well as a wall between two steps when its misfit is no larger by more than
@@ -70,7 +72,7 @@ def past_walls(
         rows = np.flatnonzero(seen & (sector == one))
         shift, is_plain = _shifts(edge, rows, ground, widths=width[rows], blur=blur, room=room)
         points[rows] += shift[:, None] * edge.outward[rows]
-        doubt[rows] = width[rows] / 2.0 if is_plain else 0.0
+        doubt[rows] = width[rows] * (0.5 if is_plain else _SEEN_WALL_DOUBT)
     return replace(edge, points=points), doubt
 
 

@@ -11,7 +11,7 @@ from lamphouse.trace import part_rules, picture_rules, scale_rules
 from lamphouse.trace.camera import Camera
 from lamphouse.trace.dents import dents
 from lamphouse.trace.edge_checks import burnt_out_share, weak_share
-from lamphouse.trace.edges import Edge, PartEdges, part_edges
+from lamphouse.trace.edges import Edge, PartEdges, part_edges, signed_area
 from lamphouse.trace.half_level import Ground, Mask, Side, tell_apart
 from lamphouse.trace.pen_line import line_edges
 from lamphouse.trace.picture_file import Levels, Picture
@@ -32,6 +32,7 @@ _LEAST_LIGHT = 40.0
 """Of 255, that the brightest hundredth reaches."""
 _BURNT_SHARE = 0.2
 _LOST_SHARE, _FAINT_SHARE = 0.25, 0.02
+_HOLLOW_SHARE = 0.9
 _TANGENT = 3
 """Points on each side between which the way along an edge is taken."""
 
@@ -69,6 +70,8 @@ class Sight:
     scale: Scale
     blur_mm: float
     """Standard deviation of the picture's blur."""
+    corner_mm: float
+    """How far from a corner its edges are rounded."""
     pixel_mm: float
     side: Side
     contrast: float
@@ -131,6 +134,7 @@ def look(
         told = _checked(levels, found, ground)
     told = [*picture.findings, *told, *_others(found)]
     rims, sigmas = [found.outer, *found.holes], []
+    slant_mm = 0.0
     tall = isinstance(scale, Camera) and scale.height_mm > scale.base_mm
     if isinstance(scale, Camera) and tall and ground is not None:
         feet = [scale.foot(rim.points + corner) for rim in rims]
@@ -150,7 +154,7 @@ def look(
         for number, rim in enumerate(rims)
     ]
     doubt_mm = float(2.0 * np.percentile(sigmas[0], 95.0)) if sigmas else 0.0
-    if doubt_mm > max(0.05, 2.0 * scale.pixel_mm):
+    if doubt_mm > max(0.05, 2.0 * scale.pixel_mm, 0.5 * slant_mm):
         what = f"a wall looks {doubt_mm:.2f} mm wide and cannot be told from the face or the ground"
         remedy = "take pictures from two or three sides without moving the part, and name them all"
         told.append(finding(part_rules.wall_in_doubt, what, remedy=remedy))
@@ -159,6 +163,7 @@ def look(
         holes=tuple(edges[1:]),
         scale=scale,
         blur_mm=found.blur_pixels * scale.pixel_mm,
+        corner_mm=found.corner_pixels * scale.pixel_mm,
         pixel_mm=scale.pixel_mm,
         side=ground.side if ground else Side.DARKER,
         contrast=ground.contrast if ground else found.contrast,
@@ -233,6 +238,11 @@ def _others(found: PartEdges) -> list[Finding]:
 def _checked(levels: Levels, found: PartEdges, ground: Ground) -> list[Finding]:
     """Look whether edges are really seen, and whether the light was cut off beside them."""
     told = []
+    rim = abs(signed_area(found.outer.points))
+    hollow = max((abs(signed_area(hole.points)) for hole in found.holes), default=0.0)
+    if hollow > _HOLLOW_SHARE * rim:
+        what = f"an opening takes {hollow / rim:.0%} of the part, so it may be a line drawing"
+        told.append(finding(part_rules.may_be_drawing, what, remedy="if it is one add --sketch"))
     weak = weak_share(found.outer, ground, blur=found.blur_pixels)
     remedy = "light it evenly from all sides through drafting film, dull shiny metal, or scan it"
     if weak > _LOST_SHARE:

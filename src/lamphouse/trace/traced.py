@@ -219,7 +219,7 @@ def _cut_out(
     if found:
         corners = circle(found.diameter_mm, x_mm=found.x_mm, y_mm=found.y_mm)
         return CutOut(corners=corners, round=found, off_mm=found.off_mm)
-    fitted = _fitted(points, sight.blur_mm, tolerance_mm)
+    fitted = _fitted(points, sight.corner_mm, tolerance_mm)
     return CutOut(corners=fitted.corners, round=None, off_mm=fitted.off_mm)
 
 
@@ -228,13 +228,13 @@ def _outer(points: Points, sight: Sight, tolerance_mm: float) -> Fitted:
     found, off = fit_circle(points)
     most = min(_ROUND_PIXELS * sight.scale.pixel_mm, _ROUND_SHARE * found.radius_mm)
     if np.sqrt(np.mean(off**2)) > most:
-        return _fitted(points, sight.blur_mm, tolerance_mm)
+        return _fitted(points, sight.corner_mm, tolerance_mm)
     left, right = found.x_mm - found.radius_mm, found.x_mm + found.radius_mm
     return Fitted(corners=((left, found.y_mm, 1.0), (right, found.y_mm, 1.0)), off_mm=-off)
 
 
-def _fitted(points: Points, blur_mm: float, tolerance_mm: float) -> Fitted:
-    return fit_outline(points, tolerance_mm=tolerance_mm, blur_mm=2.0 * blur_mm)
+def _fitted(points: Points, corner_mm: float, tolerance_mm: float) -> Fitted:
+    return fit_outline(points, tolerance_mm=tolerance_mm, blur_mm=corner_mm)
 
 
 def _level_turn(corners: Corners) -> float:
