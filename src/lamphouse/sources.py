@@ -464,6 +464,21 @@ SOURCES: dict[str, Source] = {
         "(Apache 2.0).",
         note="The words were written out by the library; a test compares every marker with it.",
     ),
+    "ISO7810": Source(
+        citation="ISO/IEC 7810, Identification cards, size ID-1: 85.60 x 53.98 mm, corners of "
+        "3.18 mm, 0.76 mm thick.",
+        note="Sizes as widely quoted; tolerances and radius from memory, not bought.",
+    ),
+    "ZHANG": Source(
+        citation="Z. Zhang, A flexible new technique for camera calibration, IEEE Transactions on "
+        "Pattern Analysis and Machine Intelligence 22, 2000.",
+        note="From memory: tilted views of one flat pattern fix the lens.",
+    ),
+    "HUBER": Source(
+        citation="P. J. Huber, Robust estimation of a location parameter, Annals of Mathematical "
+        "Statistics 35, 1964.",
+        note="From memory.",
+    ),
     "BT601": Source(
         citation="ITU-R BT.601: brightness is 0.299 red, 0.587 green and 0.114 blue.",
         note="From memory.",

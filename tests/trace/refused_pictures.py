@@ -146,7 +146,7 @@ PICTURES = {
     "TRC012": lambda: scales.from_dpi(600, tagged=(300.0, 300.0)),
     "TRC013": lambda: scales.from_two_points((0.0, 0.0), second=(50.0, 0.0), apart_mm=5.0),
     "TRC014": lambda: frame_card.find_card(load(card_picture()), printed_mm=None),
-    "TRC015": lambda: paper_sheet.find_sheet(sheet(bow_mm=2.0), size="A4"),
+    "TRC015": lambda: paper_sheet.find_sheet(sheet(bow_mm=3.0), size="A4"),
     "TRC016": lambda: references.lent(
         references.Scaled(scale=DPI, inside=None, residual_mm=0.0),
         picture=load(disc()),

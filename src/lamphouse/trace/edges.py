@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.trace import part_rules
-from lamphouse.trace.half_level import OTHER_GROUND, Ground, Side
+from lamphouse.trace.half_level import OTHER_GROUND, Ground
 from lamphouse.trace.refused import TraceError
 
 Points = NDArray[np.float64]
@@ -27,11 +27,11 @@ _OTHER_SHARE = 0.02
 _LARGE_BLURS = 12.0
 _SMALL_BLURS = 7.0
 """In a hole of fewer blurs across, the ground is found from its depth."""
-_SEEN_LEVEL = {Side.LIGHTER: 0.2, Side.DARKER: 0.5}
+_SEEN_LEVEL, _SHADED_LEVEL = 0.2, 0.5
 """Edges are first sought this share of the half span nearer to the part than the half level, so
-that a small hole in deep shadow is seen, and the shadow of a dark part is not taken for part of it;
-they are then moved to the half level."""
-_DEEP_LEVEL = {Side.LIGHTER: 0.1, Side.DARKER: 0.3}
+that a small hole in deep shadow is seen; the second where the shadow of a dark part would be taken
+for part of it. They are then moved to the half level."""
+_DEEP_LEVEL, _SHADED_DEEP = 0.1, 0.3
 """A hole goes down at least to this share of the half span over the half level."""
 
 
@@ -82,7 +82,7 @@ def part_edges(ground: Ground, *, least_hole_pixels: float) -> PartEdges:
     """
     import cv2
 
-    seen_level = _SEEN_LEVEL[ground.side]
+    seen_level = _SHADED_LEVEL if ground.is_shaded else _SEEN_LEVEL
     over_seen = ground.over_half - seen_level * ground.half_span
     smooth = cv2.GaussianBlur(over_seen, (0, 0), _SMOOTH_PIXELS)
     mask = ((smooth > 0.0) & ground.inside).astype(np.uint8)
@@ -152,7 +152,8 @@ def _is_deep(line: NDArray[np.int32], smooth: NDArray[np.float32], ground: Groun
     left, top = line[:, 0].min(axis=0)
     right, bottom = line[:, 0].max(axis=0) + 1
     lowest = float(smooth[top:bottom, left:right].min())
-    deep = _SEEN_LEVEL[ground.side] - _DEEP_LEVEL[ground.side]
+    levels = (_SHADED_LEVEL, _SHADED_DEEP) if ground.is_shaded else (_SEEN_LEVEL, _DEEP_LEVEL)
+    deep = levels[0] - levels[1]
     return lowest < -deep * float(ground.half_span[top, left])
 
 

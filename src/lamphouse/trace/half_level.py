@@ -60,9 +60,13 @@ class Ground:
     """Standard deviation of noise and texture, in grey levels."""
     inside: Mask
     """The region looked at."""
+    is_shaded: bool = False
+    """Whether a deep shadow beside the part is left out of it."""
 
 
-def tell_apart(levels: Levels, *, inside: Mask, side: Side | None = None) -> Ground:
+def tell_apart(
+    levels: Levels, *, inside: Mask, side: Side | None = None, is_shaded: bool = False
+) -> Ground:
     """Tell the part from the ground.
 
     Parameters
@@ -73,6 +77,8 @@ def tell_apart(levels: Levels, *, inside: Mask, side: Side | None = None) -> Gro
         Where the part may lie; its rim shows ground alone.
     side
         What the maker says; found from the picture when left out.
+    is_shaded
+        Whether a dark part throws so deep a shadow that it would pass for part of it.
 
     Raises
     ------
@@ -101,7 +107,7 @@ def tell_apart(levels: Levels, *, inside: Mask, side: Side | None = None) -> Gro
     part_level, ground_level = _level_fields(coarse, is_part=is_part, room=room)
     for _ in range(2):  # once more with local levels, for uneven light
         half = (part_level + ground_level) / 2.0
-        shadow = _SHADOW if found is Side.DARKER else 0.0
+        shadow = _SHADOW if is_shaded else 0.0
         is_part = room & (sign * (coarse - half) > shadow * np.abs(part_level - half))
         part_level, ground_level = _level_fields(coarse, is_part=is_part, room=room)
     contrast = float(np.median(np.abs(part_level - ground_level)[is_part])) if is_part.any() else 0
@@ -124,6 +130,7 @@ def tell_apart(levels: Levels, *, inside: Mask, side: Side | None = None) -> Gro
         contrast=contrast,
         grain=grain,
         inside=inside,
+        is_shaded=is_shaded,
     )
 
 

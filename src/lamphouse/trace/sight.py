@@ -33,6 +33,8 @@ _LEAST_LIGHT = 40.0
 _BURNT_SHARE = 0.2
 _LOST_SHARE, _FAINT_SHARE = 0.25, 0.02
 _HOLLOW_SHARE = 0.9
+_CLEARER = 0.5
+"""An edge without the shadow is taken when no more than this share of its faint places is left."""
 _TANGENT = 3
 """Points on each side between which the way along an edge is taken."""
 
@@ -121,8 +123,7 @@ def look(
         found, told = line_edges(levels, inside=room, least_hole_pixels=least)
         ground = None
     else:
-        ground = tell_apart(levels, inside=room, side=side)
-        found = part_edges(ground, least_hole_pixels=least)
+        ground, found = _told_apart(levels, room, side, least)
         wall = _wall_pixels(scale, levels.shape, corner)
         found = replace(
             found,
@@ -171,6 +172,27 @@ def look(
         views=1,
         findings=tuple(of_file(one, picture.name) for one in told),
     )
+
+
+def _told_apart(
+    levels: Levels, room: Mask, side: Side | None, least: float
+) -> tuple[Ground, PartEdges]:
+    """Tell part from ground; when a dark part's edge is faint, its shadow may pass for part of it.
+
+    Then it is told apart once more with the shadow left out, and the clearer edge is kept.
+    """
+    ground = tell_apart(levels, inside=room, side=side)
+    found = part_edges(ground, least_hole_pixels=least)
+    weak = weak_share(found.outer, ground, blur=found.blur_pixels)
+    if ground.side is Side.LIGHTER or weak <= _FAINT_SHARE:
+        return ground, found
+    try:
+        other = tell_apart(levels, inside=room, side=ground.side, is_shaded=True)
+        again = part_edges(other, least_hole_pixels=least)
+    except TraceError:
+        return ground, found
+    less = weak_share(again.outer, other, blur=again.blur_pixels)
+    return (other, again) if less < _CLEARER * weak else (ground, found)
 
 
 def _refuse_coarse(pixel_mm: float, finest_hole_mm: float) -> None:
