@@ -14,6 +14,15 @@ demo: $(VENV)/run.stamp ## read Saltmarsh, find its planted mistakes, write the 
 	@echo; echo "== After the mending"
 	$(BIN)/lamphouse check $(DEMO)/saltmarsh/mended.yaml
 	$(BIN)/lamphouse pack $(DEMO)/saltmarsh/mended.yaml --into $(DEMO)/saltmarsh/pack
+	@echo; echo "== From a part on the scanner to an outline"
+	@if test ! -d $(DEMO)/saltmarsh/pictures; then echo "made by an older version: make clean first"; \
+	elif $(BIN)/python -c "import cv2" 2>/dev/null; then \
+	  $(BIN)/lamphouse trace $(DEMO)/saltmarsh/pictures/bell-plate.jpg --dpi 600; \
+	else \
+	  echo "reading pictures needs an image library (60 MB), which the demo does not fetch; to see it:"; \
+	  echo "  $(BIN)/python -m pip install --constraint constraints.txt -e '.[trace]'"; \
+	  echo "  $(BIN)/lamphouse trace $(DEMO)/saltmarsh/pictures/bell-plate.jpg --dpi 600"; \
+	fi
 	@echo; echo "Open $(DEMO)/saltmarsh/pack/pack.pdf"
 
 test: $(VENV)/dev.stamp tools ## every test, lint and types

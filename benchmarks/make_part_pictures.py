@@ -23,6 +23,7 @@ from truth import compared
 
 from lamphouse.drawings import marker_card
 from lamphouse.trace import frame_card, picture_file, scales, traced
+from lamphouse.trace.refused import TraceError
 
 STRETCH = (1.004, 0.997)
 PRINTED = (marker_card.WIDTH_MM * STRETCH[0], marker_card.HEIGHT_MM * STRETCH[1])
@@ -70,7 +71,7 @@ def main() -> None:
             scale, inside = card.scale, card.inside
         try:
             part = traced.trace(picture, scale=scale, inside=inside)
-        except traced.TraceError as fault:
+        except TraceError as fault:
             print(f"{name:44} refused: {fault}")
             continue
         took = time.process_time() - begin

@@ -84,7 +84,9 @@ def rule_page(rule: Rule) -> str:
     for heading, body in sections(rule):
         text = body.replace("``", "`")
         if heading == "Example":
-            text = "```yaml\n" + textwrap.dedent(body.split("::\n", 1)[1]).strip("\n") + "\n```"
+            example = textwrap.dedent(body.split("::\n", 1)[1]).strip("\n")
+            kind = "sh" if example.startswith("lamphouse ") else "yaml"
+            text = f"```{kind}\n{example}\n```"
         lines += [f"## {heading}", "", text, ""]
     return "\n".join(lines)
 

@@ -7,13 +7,19 @@ import subprocess
 import tempfile
 from pathlib import Path
 
+import cv2
+import numpy as np
+
 from lamphouse.outputs import contents, pack, pdf
 from lamphouse.plan import make
 from lamphouse.project.read import read_text
 from lamphouse.project.starter import demo_pictures, demo_text
+from lamphouse.trace import overlay, picture_file, scales, traced
 
 PICTURES = Path(__file__).parent / "pictures"
 RESOLUTION_DPI = 80
+TRACED_WIDE = 700
+"""Pixels across of the picture with the traced outline."""
 SHOWN = {
     "cover": "cover",
     "bench": "1 bench",
@@ -25,6 +31,7 @@ SHOWN = {
     "drill_chart": "3 drilling",
     "light_box": "2 light boxes",
     "glow": "2 glow",
+    "bending": "4 bending",
 }
 """Pictures by name, each with the mark of the pack's page it shows."""
 
@@ -48,7 +55,20 @@ def main() -> None:
             words = ["pdftoppm", "-png", "-singlefile", "-r", str(RESOLUTION_DPI)]
             words += ["-f", page, "-l", page, str(pages), str(PICTURES / name)]
             subprocess.run(words, check=True, stderr=subprocess.DEVNULL)
-    print(f"docs/pictures: {len(SHOWN)} pictures made")
+    _traced()
+    print(f"docs/pictures: {len(SHOWN) + 1} pictures made")
+
+
+def _traced() -> None:
+    """Lay a traced outline over its picture, smaller than the command draws it."""
+    picture = picture_file.load(demo_pictures("saltmarsh")["pictures/bell-plate.jpg"])
+    scale = scales.from_dpi(600.0, tagged=None)
+    part = traced.trace(picture, scale=scale)
+    shown = cv2.imdecode(np.frombuffer(overlay.overlay(picture, part, scale), np.uint8), 1)
+    high, wide = shown.shape[:2]
+    size = (TRACED_WIDE, round(high * TRACED_WIDE / wide))
+    small = cv2.resize(shown, size, interpolation=cv2.INTER_AREA)
+    cv2.imwrite(str(PICTURES / "traced.jpg"), small, [cv2.IMWRITE_JPEG_QUALITY, 88])
 
 
 if __name__ == "__main__":

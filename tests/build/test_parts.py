@@ -75,3 +75,26 @@ def test_the_film_of_a_passage_is_counted():
     film = parts(text)["opal film 40"]
     assert film.need == pytest.approx(1.6 * 1.2)  # 10 x 6 mm, 3 mm over
     assert film.kind == "film"
+
+
+@pytest.mark.parametrize(
+    ("fixing", "part", "count"),
+    [("{screw: M2, count: 3}", "screw M2", 3), ("{magnet: 4 x 2 mm}", "disc magnet 4 x 2 mm", 4)],
+)
+def test_screws_and_magnets_of_boxes_are_counted_and_magnets_in_pairs(fixing, part, count):
+    text = SOUND.replace(
+        "            leds:\n", f"            fixing: {fixing}\n            leds:\n", 1
+    )
+    assert parts(text)[part].need == count
+
+
+def test_a_box_held_by_both_or_by_neither_is_refused():
+    for fixing, words in (
+        ("{screw: M2, magnet: 4 x 2 mm}", "not by both"),
+        ("{count: 2}", "neither a screw nor a magnet"),
+    ):
+        text = SOUND.replace(
+            "            leds:\n", f"            fixing: {fixing}\n            leds:\n", 1
+        )
+        found = read_text(text, file="p").findings
+        assert any(words in finding.message for finding in found), found

@@ -72,6 +72,10 @@ def test_it_is_written_into_a_panel_and_a_second_tracing_takes_its_place(call):
     assert measure.area_mm2(panel.outline.corners) == pytest.approx(area, rel=1e-3)
     holes = [opening for opening in panel.openings if opening.name.startswith("traced ")]
     assert len(holes) == len(plate.holes) + 1
+    assert panel.traced is not None
+    assert panel.traced.picture == "plate.jpg"
+    stated = json.loads(call("trace", "plate.jpg", "--dpi", 600, "--json")[1])["result"]
+    assert 0.0 <= panel.traced.within_mm - stated["uncertain_mm"] <= 0.001
     assert call(*words)[0] == 0
     assert file.read_text(encoding="utf-8") == after
 

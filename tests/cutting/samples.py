@@ -69,6 +69,7 @@ def bay(*openings, inner_radius_mm=140.0, angle_deg=120.0, layers=((0.5, 1), (0.
     curve = Curve(
         inner_radius_mm=inner_radius_mm,
         angle_deg=angle_deg,
+        along_mm=height,
         layers=tuple(
             CurveLayer(
                 sheet=sheet(thick, material=material),

@@ -1,6 +1,5 @@
 """Light boxes: the pieces fill exactly the space between inside and outside."""
 
-import re
 from math import cos, pi, sin
 
 import pytest
@@ -190,23 +189,6 @@ def test_any_polygon_is_built_or_refused_with_a_reason(reaches, thickness):
     assert margin_mm(inner.corners, outer=back.outline.corners) == pytest.approx(
         thickness, abs=1e-6
     )
-
-
-def test_round_box_is_refused_and_the_offered_boxes_hold_it():
-    cut = s.cut(s.panel(), boxes=[s.box(outline.circle(20, x_mm=30, y_mm=20))])
-    assert [finding.code for finding in cut.findings] == ["CUT030"]
-    assert cut.boxes == ()
-    remedy = cut.findings[0].remedy
-    assert "rectangle 20 x 20 mm" in remedy
-    # The points are written as the project file wants them: about the box's own place.
-    points = [
-        (30 + float(x), 20 + float(y))
-        for x, y in re.findall(r"\[(-?[\d.]+) mm, (-?[\d.]+) mm\]", remedy)
-    ]
-    assert len(points) == 6
-    hexagon = outline.polygon(points)
-    held = margin_mm(outline.circle(20, x_mm=30, y_mm=20), outer=hexagon)
-    assert held == pytest.approx(0, abs=0.01)
 
 
 @pytest.mark.parametrize(

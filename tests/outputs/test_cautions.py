@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from lamphouse.catalogue.shelf import built_in
+from lamphouse.design.lightbox import Build, Fixing
 from lamphouse.design.pattern import PatternKind
 from lamphouse.design.supply import CellPack, SupplyKind, Way
 from lamphouse.design.whole import PartInHand
@@ -52,6 +53,17 @@ def lit_at(current_A):
     return replace(design(), sub_assemblies=(replace(sub, boxes=boxes), *others))
 
 
+def boxed(**changes):
+    """The design with every box changed."""
+    sub, *others = design().sub_assemblies
+    boxes = tuple((panel, replace(box, **changes)) for panel, box in sub.boxes)
+    return replace(design(), sub_assemblies=(replace(sub, boxes=boxes), *others))
+
+
+def fixed(**kind):
+    return boxed(fixing=Fixing(where=where("box"), **kind))
+
+
 def blinking(kind):
     (group,) = design().groups
     return replace(design(), groups=(replace(group, pattern=replace(group.pattern, kind=kind)),))
@@ -64,6 +76,8 @@ def blinking(kind):
         ("Cells and power banks", powered(SupplyKind.POWER_BANK), powered(SupplyKind.USB_PORT)),
         ("Button cells and children", replace(design(), drawer=(SMALL_CELL,)), design()),
         ("Button cells and children", celled("coin CR2032"), celled("alkaline AA")),
+        ("Small magnets and children", fixed(magnet_mm=(4.0, 2.0)), fixed(screw="M2")),
+        ("3D printing", boxed(build=Build.PRINTED), boxed(build=Build.FOLDED)),
         ("Lithium-ion cells", celled("Li-ion 18650 protected"), celled("NiMH AA")),
         ("Plus and minus", celled("alkaline AA"), celled("alkaline AA", protector=DIODE)),
         ("Plus and minus", either_way(), powered(SupplyKind.PLUG_IN)),

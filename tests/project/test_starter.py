@@ -6,7 +6,7 @@ import pytest
 
 from lamphouse.project.read import read_project
 from lamphouse.project.schema import project_schema
-from lamphouse.project.starter import DEMOS, PICTURES, demo_pictures, demo_text, start, starter_text
+from lamphouse.project.starter import DEMOS, demo_pictures, demo_text, start, starter_text
 from project.projects import codes, read
 
 
@@ -53,9 +53,14 @@ def test_any_folder_gives_a_sound_project(tmp_path, name):
 @pytest.mark.parametrize("demo", DEMOS)
 def test_a_demo_is_copied_whole(tmp_path, demo):
     written = start(tmp_path, demo=demo)
-    assert [path.name for path in written] == [*DEMOS[demo], *PICTURES[demo]]
-    for name, data in demo_pictures(demo).items():
+    names, pictures = (
+        [path.relative_to(tmp_path).as_posix() for path in written],
+        demo_pictures(demo),
+    )
+    assert names == [*DEMOS[demo], *pictures]
+    for name, data in pictures.items():
         assert (tmp_path / name).read_bytes() == data
+        assert len(data) < 400_000
     for path in written[: len(DEMOS[demo])]:
         assert path.read_text(encoding="utf-8") == demo_text(demo, path.name)
         assert read_project(path).design is not None

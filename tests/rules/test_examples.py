@@ -2,6 +2,7 @@
 
 import io
 import re
+import shlex
 import sys
 from pathlib import Path
 
@@ -13,6 +14,7 @@ from ruamel.yaml.error import YAMLError
 sys.path.insert(0, str(Path(__file__).parents[2] / "docs"))
 from generate import load_every_rule, sections
 
+from lamphouse.cli.main import command
 from lamphouse.findings import RULES, Severity
 from lamphouse.plan import make
 from lamphouse.plan.balanced_plan import balanced
@@ -103,7 +105,18 @@ def test_an_example_of_bytes_trips_its_rule(code, tmp_path):
     assert [finding.code for finding in read_project(file).findings] == [code]
 
 
-@pytest.mark.parametrize("code", sorted(set(RULES) - set(BYTES)))
+OF_PICTURES = {code for code in RULES if code.startswith("TRC")}
+"""Examples are calls of ``trace``; pictures trip these codes in tests/trace/test_refusals.py."""
+
+
+@pytest.mark.parametrize("code", sorted(OF_PICTURES))
+def test_an_example_of_a_picture_is_a_call_the_command_line_takes(code):
+    name, *words = shlex.split(example_of(RULES[code]))[1:]
+    context = command.commands[name].make_context(name, words)
+    assert context.params["pictures"]
+
+
+@pytest.mark.parametrize("code", sorted(set(RULES) - set(BYTES) - OF_PICTURES))
 def test_the_example_trips_its_rule(code):
     seen = [codes_of(*text) for text in over_the_sound_project(example_of(RULES[code]))]
     assert any(code in codes for codes in seen), seen

@@ -37,14 +37,11 @@ def test_moved_outline_keeps_its_arcs():
     assert outline.circle_of(moved) == outline.Round(x_mm=3, y_mm=-2, diameter_mm=4)
 
 
-def test_stretched_circle_is_an_ellipse():
-    # Area of an ellipse grows with its one axis.
-    stretched = transform.stretch_x(outline.circle(32), factor=1.25, error_mm=1e-5)
-    assert outline.circle_of(stretched) is None
-    assert measure.area_mm2(stretched) == pytest.approx(
-        1.25 * measure.area_mm2(outline.circle(32)), rel=1e-5
+def test_mirrored_twice_is_the_same_and_keeps_its_direction():
+    once = transform.mirror(SHAPE, about_x_mm=3.0)
+    assert measure.signed_area_mm2(once) == pytest.approx(measure.signed_area_mm2(SHAPE))
+    assert once[0][:2] == pytest.approx((6.0 - SHAPE[0][0], SHAPE[0][1]))
+    back = transform.mirror(once, about_x_mm=3.0)
+    assert [value for corner in back for value in corner] == pytest.approx(
+        [value for corner in SHAPE for value in corner]
     )
-
-
-def test_stretch_by_one_changes_nothing():
-    assert transform.stretch_x(SHAPE, factor=1.0) is SHAPE

@@ -109,6 +109,8 @@ class Photo:
     turn_deg: float = 4.0
     fill: float = 1.12
     """Room for the card in the picture, over its size."""
+    field_mm: tuple = (marker_card.WIDTH_MM, marker_card.HEIGHT_MM)
+    """Size of what the camera looks at."""
 
     def camera(self):
         """Give focal length, middle, turn and place."""
@@ -123,8 +125,9 @@ class Photo:
             ((np.cos(roll), -np.sin(roll), 0), (np.sin(roll), np.cos(roll), 0), (0, 0, 1))
         )
         turn = about_x @ flip @ about_z
-        far = self.fill * marker_card.HEIGHT_MM * focal / columns
-        middle = np.array((marker_card.WIDTH_MM / 2, marker_card.HEIGHT_MM / 2, 0.0))
+        across, up = self.field_mm
+        far = self.fill * up * focal / columns
+        middle = np.array((across / 2, up / 2, 0.0))
         lens = np.array(((columns - 1) / 2 + self.middle[0], (rows - 1) / 2 + self.middle[1]))
         return focal, lens, turn, np.array((0, 0, far)) - turn @ middle
 
@@ -133,8 +136,6 @@ class Photo:
         columns, rows = self.size
         focal, lens, turn, place = self.camera()
         eye = -turn.T @ place
-        card = np.array(marker_card.modules())
-        module = marker_card.SQUARE_MM / marker_card.MODULES
         share = np.zeros((rows, columns), np.float32)
         ground = np.zeros((rows, columns), np.float32)
         steps = (np.arange(samples) + 0.5) / samples - 0.5
@@ -154,18 +155,21 @@ class Photo:
                         far = (z - eye[2]) / rays[2]
                         return eye[0] + far * rays[0], eye[1] + far * rays[1]
 
-                    x, y = met(0.0)
-                    drawn_x, drawn_y = x / self.print_stretch[0], y / self.print_stretch[1]
-                    at_x = np.floor(drawn_x / module).astype(int)
-                    at_y = np.floor(drawn_y / module).astype(int)
-                    on = (at_x >= 0) & (at_y >= 0) & (at_x < card.shape[1]) & (at_y < card.shape[0])
-                    black = card[
-                        np.clip(at_y, 0, card.shape[0] - 1), np.clip(at_x, 0, card.shape[1] - 1)
-                    ]
-                    ground[lines] += np.where(on & black, self.spoil.ground, 0.85)
+                    ground[lines] += self._met_ground(met)
                     share[lines] += self._met_part(met)
         count = samples**2
         return spoiled(share / count, self.spoil, ground=ground / count)
+
+    def _met_ground(self, met):
+        """Give the brightness of what lies under the part: here the frame card."""
+        card = np.array(marker_card.modules())
+        module = marker_card.SQUARE_MM / marker_card.MODULES
+        x, y = met(0.0)
+        at_x = np.floor(x / self.print_stretch[0] / module).astype(int)
+        at_y = np.floor(y / self.print_stretch[1] / module).astype(int)
+        on = (at_x >= 0) & (at_y >= 0) & (at_x < card.shape[1]) & (at_y < card.shape[0])
+        black = card[np.clip(at_y, 0, card.shape[0] - 1), np.clip(at_x, 0, card.shape[1] - 1)]
+        return np.where(on & black, self.spoil.ground, 0.85)
 
     def _met_part(self, met):
         """Give the brightness of what a ray meets of the part, over that of its face."""
@@ -201,6 +205,56 @@ class Photo:
                 reach = diameter / 2.0 + self.plate.thickness_mm
                 found |= np.hypot(right - at_x, up - at_y) < reach
         return found
+
+
+@dataclass(frozen=True, kw_only=True)
+class SheetPhoto(Photo):
+    """A photograph of a dark plate on a sheet of paper with curled edges on a darker table."""
+
+    sheet_mm: tuple = (210.0, 297.0)
+    field_mm: tuple = (210.0, 297.0)
+    bow_mm: float = 0.0
+    """How far the middle of each side is drawn in."""
+    at_mm: tuple = (80.0, 130.0)
+    spoil: Spoil = field(default_factory=lambda: Spoil(blur_pixels=0.9, part=0.12, texture=0.03))
+    paper: float = 0.85
+    table: float = 0.35
+
+    def _met_ground(self, met):
+        x, y = met(0.0)
+        width, height = self.sheet_mm
+        left = self.bow_mm * (1.0 - (2.0 * y / height - 1.0) ** 2)
+        low = self.bow_mm * (1.0 - (2.0 * x / width - 1.0) ** 2)
+        on = (x > left) & (x < width - left) & (y > low) & (y < height - low)
+        return np.where(on, self.paper, self.table)
+
+
+@dataclass(frozen=True, kw_only=True)
+class CardPhoto(Photo):
+    """A photograph of a plate beside an identity card, 0.76 mm thick, on a dark table."""
+
+    field_mm: tuple = (150.0, 110.0)
+    roll_deg: float = 0.0
+    fill: float = 1.6
+    card_at_mm: tuple = (12.0, 40.0)
+    at_mm: tuple = (130.0, 38.0)
+    turn_deg: float = 80.0
+    face: float = 0.7
+    tall: float = 0.76
+    upright: bool = False
+
+    def _met_ground(self, met):
+        found = np.where(np.zeros_like(met(0.0)[0]) == 0.0, self.spoil.ground, 0.0)
+        for slice_ in (0.0, 0.25, 0.5, 0.75):
+            found = np.where(self._on_card(*met(self.tall * slice_)), 0.5 * self.face, found)
+        return np.where(self._on_card(*met(self.tall)), self.face, found)
+
+    def _on_card(self, x, y):
+        """ISO/IEC 7810: 85.60 x 53.98 mm, corners of 3.18 mm."""
+        wide, high = (53.98, 85.60) if self.upright else (85.60, 53.98)
+        right = np.abs(x - self.card_at_mm[0] - wide / 2.0) - wide / 2.0 + 3.18
+        up = np.abs(y - self.card_at_mm[1] - high / 2.0) - high / 2.0 + 3.18
+        return np.hypot(np.maximum(right, 0), np.maximum(up, 0)) < 3.18
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -303,3 +357,50 @@ def packed(pixels, *, kind=".jpg", quality=90):
     ok, data = cv2.imencode(kind, pixels, [cv2.IMWRITE_JPEG_QUALITY, quality])
     assert ok
     return data.tobytes()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Sketch:
+    """A scanned drawing of a plate: every edge a line of pencil or ink on paper."""
+
+    plate: Plate = field(default_factory=Plate)
+    spoil: Spoil = field(
+        default_factory=lambda: Spoil(part=0.25, ground=0.92, texture=0.02, uneven=0.2)
+    )
+    dpi: float = 300.0
+    turn_deg: float = 7.0
+    line_mm: float = 0.5
+    pencil: float = 0.0
+    """How much the darkness of the line wanders along it."""
+    gap_mm: float = 0.0
+    """Left out of the outline, at its left edge."""
+    margin_mm: float = 8.0
+
+    def pixels(self):
+        """Render it; give grey pixels of 8 bits."""
+        pixel = INCH_MM / self.dpi
+        reach = np.hypot(self.plate.width_mm, self.plate.height_mm) + 2 * self.margin_mm
+        side = int(reach / pixel)
+        angle = np.radians(self.turn_deg)
+        column = np.arange(side) * pixel - reach / 2.0
+        row = reach / 2.0 - np.arange(side)[:, None] * pixel
+        x = np.cos(angle) * column + np.sin(angle) * row + self.plate.width_mm / 2.0
+        y = -np.sin(angle) * column + np.cos(angle) * row + self.plate.height_mm / 2.0
+        far = np.abs(self.plate.inside(x, y)) - self.line_mm / 2.0
+        share = np.clip(0.5 - far / pixel, 0.0, 1.0).astype(np.float32)
+        share[(np.abs(x) < self.line_mm) & (np.abs(y - 12.0) < self.gap_mm / 2.0)] = 0.0
+        chance = np.random.default_rng(self.spoil.seed)
+        wander = cv2.GaussianBlur(chance.normal(0, 1, share.shape).astype(np.float32), (0, 0), 6.0)
+        share *= np.clip(1.0 - self.pencil * (1.0 + wander / wander.std()), 0.3, 1.0)
+        return spoiled(share, self.spoil)
+
+
+def mirrored(scan, *, depth, size_mm=6.0, seed=3):
+    """Render a scan whose part mirrors the room: bright and dark patches over its face."""
+    share = covered(scan.plate, dpi=scan.dpi, turn_deg=scan.turn_deg, margin=scan.margin_mm)
+    chance = np.random.default_rng(seed)
+    patches = cv2.GaussianBlur(
+        chance.normal(0, 1, share.shape).astype(np.float32), (0, 0), size_mm * scan.dpi / INCH_MM
+    )
+    face = np.clip(1.0 + depth * patches / patches.std(), 0.02, 1.6)
+    return spoiled(share * face, scan.spoil, ground=np.full_like(share, scan.spoil.ground))

@@ -36,7 +36,9 @@ def part_of(corners, *, holes=(), turn_deg=0.0, shift=(0.0, 0.0)):
             diameter_mm=diameter,
             off_mm=np.zeros(1),
         )
-        cuts.append(CutOut(corners=circle(diameter, x_mm=at[0], y_mm=at[1]), round=ring))
+        cuts.append(
+            CutOut(corners=circle(diameter, x_mm=at[0], y_mm=at[1]), round=ring, off_mm=ring.off_mm)
+        )
     return TracedPart(
         corners=corners,
         holes=tuple(cuts),
@@ -50,7 +52,8 @@ def part_of(corners, *, holes=(), turn_deg=0.0, shift=(0.0, 0.0)):
         turned_deg=0.0,
         origin_mm=(0.0, 0.0),
         edges_mm=(edge @ turn + shift,),
-        notes=(),
+        views=1,
+        findings=(),
     )
 
 

@@ -19,7 +19,7 @@ from truth import compared
 from lamphouse.drawings import marker_card
 from lamphouse.trace import camera, frame_card, picture_file, traced
 from lamphouse.trace.refused import TraceError
-from lamphouse.trace.traced import slant_notes
+from lamphouse.trace.sight import slant_findings
 
 COARSE = Plate(
     holes=((5.0, 5.0, 1.4), (20.0, 6.0, 1.0), (28.0, 6.0, 2.0), (8.0, 16.0, 6.0)),
@@ -123,10 +123,10 @@ def test_a_scan_of_the_card_takes_the_scanners_own_stretch_off():
 
 def test_a_card_that_is_cut_off_covered_or_away_is_refused(photo):
     levels = photo.levels
-    cut = picture_file.Picture(levels=levels[:, :1700], header=photo.header, notes=())
+    cut = picture_file.Picture(levels=levels[:, :1700], header=photo.header)
     with pytest.raises(TraceError, match=r"crossings are in the picture|markers are seen"):
         frame_card.from_card(cut, printed_mm=PRINTED)
-    bare = picture_file.Picture(levels=levels[600:1200, 900:1500], header=photo.header, notes=())
+    bare = picture_file.Picture(levels=levels[600:1200, 900:1500], header=photo.header)
     with pytest.raises(TraceError, match="0 of the frame card's 56 markers are seen"):
         frame_card.from_card(bare, printed_mm=PRINTED)
 
@@ -135,8 +135,8 @@ def test_a_bent_card_is_refused_with_its_residual(photo):
     rows, columns = photo.levels.shape
     down, right = np.mgrid[:rows, :columns].astype(np.float32)
     wavy = cv2.remap(photo.levels, right, down + 6.0 * np.sin(right / 150.0), cv2.INTER_LINEAR)
-    bent = picture_file.Picture(levels=wavy, header=photo.header, notes=())
-    with pytest.raises(TraceError, match=r"crossings lie 0\.\d+ mm \(rms\) from where"):
+    bent = picture_file.Picture(levels=wavy, header=photo.header)
+    with pytest.raises(TraceError, match=r"lie 0\.\d+ mm \(rms\) from where"):
         frame_card.from_card(bent, printed_mm=PRINTED)
 
 
@@ -159,5 +159,5 @@ def test_holes_that_show_only_their_wall_are_warned_of():
     middle = scale.to_pixels(np.array([[84.0, 108.0]]))
     wide_mm = float(np.hypot(*scale.foot(middle)[0])) * scale.pixel_mm
     assert wide_mm == pytest.approx(1.5 * np.tan(np.radians(25.0)), rel=0.12)
-    assert slant_notes(wide_mm, finest_hole_mm=0.5)
-    assert not slant_notes(wide_mm, finest_hole_mm=1.0)
+    assert slant_findings(wide_mm, finest_hole_mm=0.5)
+    assert not slant_findings(wide_mm, finest_hole_mm=1.0)

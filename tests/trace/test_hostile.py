@@ -1,6 +1,8 @@
 """Pictures no maker would trace: each ends in an outline or in words, never in a crash."""
 
 import warnings
+from importlib.util import find_spec
+from pathlib import Path
 
 import cv2
 import numpy as np
@@ -55,3 +57,57 @@ def test_it_ends_in_an_outline_or_in_words(pixels, side):
     assert np.isfinite(np.array(part.corners)).all()
     assert len(part.corners) >= 2
     assert part.size_mm[0] > 0.0
+
+
+def drawn_by_chance(seed):
+    """Draw noise, gradients, stripes, clouds or patches of random size and contrast."""
+    chance = np.random.default_rng(seed)
+    high, wide = chance.integers(60, 400, 2)
+    down, right = np.mgrid[:high, :wide].astype(float)
+    turn = chance.uniform(0.0, np.pi)
+    along = np.cos(turn) * right + np.sin(turn) * down
+    noise = chance.normal(0.0, 1.0, (high, wide))
+    kinds = (
+        128.0 + 50.0 * noise,
+        255.0 * (along - along.min()) / np.ptp(along),
+        128.0 + 120.0 * np.sign(np.sin(along / chance.uniform(2.0, 30.0))),
+        128.0 + 400.0 * cv2.GaussianBlur(noise, (0, 0), chance.uniform(2.0, 20.0)),
+        np.kron(chance.integers(0, 256, (high // 20 + 1, wide // 20 + 1)), np.ones((20, 20)))[
+            :high, :wide
+        ],
+    )
+    pixels = kinds[seed % len(kinds)] + chance.choice((0.0, 3.0, 15.0)) * noise
+    return np.clip(pixels, 0, 255).astype(np.uint8)
+
+
+def test_a_hundred_pictures_by_chance_give_no_part_without_a_warning():
+    made_up = []
+    for seed in range(100):
+        data = cv2.imencode(".png", drawn_by_chance(seed))[1].tobytes()
+        try:
+            picture = picture_file.load(data)
+            is_sketch = seed % 7 == 3
+            scale = scales.from_dpi(600, tagged=None)
+            part = traced.trace(picture, scale=scale, is_sketch=is_sketch)
+        except TraceError:
+            continue
+        assert np.isfinite(np.array(part.corners)).all()
+        if not part.findings:
+            made_up.append(seed)
+    assert made_up == []
+
+
+SKIMAGE = find_spec("skimage")
+
+
+@pytest.mark.skipif(SKIMAGE is None, reason="scikit-image is not installed: it brings photographs")
+def test_photographs_of_other_things_are_refused_or_told():
+    """Everyday photographs that come with a library: none shows a part on a plain ground."""
+    folder = Path(SKIMAGE.origin).parent / "data"
+    for file in sorted(folder.glob("*.png")) + sorted(folder.glob("*.jpg")):
+        try:
+            picture = picture_file.load(file.read_bytes())
+            part = traced.trace(picture, scale=scales.from_dpi(600, tagged=None))
+        except TraceError:
+            continue
+        assert np.isfinite(np.array(part.corners)).all()

@@ -58,7 +58,7 @@ def test_colours_are_weighed_and_clear_places_lie_on_white():
     picture = picture_file.load(encoded(colours))
     assert picture.levels[0, 0] == pytest.approx(0.587 * 255, abs=0.6)  # [BT601]
     assert picture.levels[0, 40] == 255
-    assert any("transparent" in note for note in picture.notes)
+    assert any("transparent" in one.message for one in picture.findings)
 
 
 @pytest.mark.parametrize("orientation", range(1, 9))

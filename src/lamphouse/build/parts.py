@@ -13,6 +13,7 @@ from lamphouse.circuit.loom_runs import Loom, Socket
 from lamphouse.circuit.wire_colours import WORDS
 from lamphouse.cutting.piece import Piece
 from lamphouse.cutting.sheet_layout import SheetLayout
+from lamphouse.design.lightbox import Build
 from lamphouse.design.panel import Outline
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.supply import Supply
@@ -38,7 +39,7 @@ class PartLine:
     part: str
     kind: str
     """``sheet``, ``film``, ``led``, ``resistor``, ``knob``, ``cell``, ``fuse``, ``board``,
-    ``plug``, ``wire``, ``sleeve``, ``fibre`` or ``drill``."""
+    ``plug``, ``wire``, ``sleeve``, ``fibre``, ``screw``, ``magnet`` or ``drill``."""
     need: float
     unit: str
     """``pieces``, ``sheets``, ``strands``, ``m`` or ``cm2``."""
@@ -66,7 +67,7 @@ class Use:
 
 KINDS = (
     *("sheet", "film", "led", "resistor", "knob", "cell", "fuse"),
-    *("board", "plug", "wire", "sleeve", "fibre", "drill"),
+    *("board", "plug", "wire", "sleeve", "fibre", "screw", "magnet", "drill"),
 )
 
 
@@ -87,6 +88,7 @@ def parts_list(
     uses = [
         *_sheet_and_drills(pieces),
         *(use for sub in design.sub_assemblies for use in _of_sub_assembly(sub)),
+        *(use for sub in design.sub_assemblies for use in _fixings(sub)),
         *(use for sub in design.sub_assemblies for use in _of_pigtail(sub, sockets.get(sub.name))),
         *(_of_loom(loom) if loom else ()),
         *_of_supply(design.supply),
@@ -223,6 +225,20 @@ def _of_sub_assembly(sub: SubAssembly) -> Iterator[Use]:
             unit="pieces",
             used_in=sub.name,
         )
+
+
+def _fixings(sub: SubAssembly) -> Iterator[Use]:
+    """Count the screws and magnets that hold light boxes closed; magnets pull in pairs."""
+    for _, box in sub.boxes:
+        fixing = box.fixing
+        if fixing is None or box.build is not Build.PIECES:
+            continue
+        if fixing.magnet_mm:
+            across, high = fixing.magnet_mm
+            part, kind, each = f"disc magnet {across:g} x {high:g} mm", "magnet", 2
+        else:
+            part, kind, each = f"screw {fixing.screw}", "screw", 1
+        yield Use(kind=kind, part=part, amount=each * fixing.count, unit="pieces", used_in=sub.name)
 
 
 def _of_pigtail(sub: SubAssembly, socket: Socket | None) -> Iterator[Use]:

@@ -18,6 +18,7 @@
 - ``measured_spectra``: spectra the maker measured.
 - ``photo_readings``: readings of a photograph taken through a film.
 - ``spectral_data``: published spectra: the standard observer, lights, LED illuminants.
+- ``screw_threads``: small metric screws with their holes.
 - ``drills``: number drills and metric steps.
 - ``shelf``: all tables together, the maker's own rows laid over the built-in ones.
 """

@@ -9,6 +9,8 @@
 - ``balancing``: balance.
 - ``faulting``: fault.
 - ``tracing``: card, trace.
+- ``trace_pictures``: the pictures of trace loaded, scaled and looked at together.
+- ``lengths``: lengths and sizes as options take them.
 - ``trace_words``: the answer of trace as lines for a terminal.
 - ``screen``: answers as text for a terminal.
 - ``doctoring``: which outside programs are there, and which proofs need them.

@@ -10,7 +10,8 @@ def told(result: Mapping[str, Any]) -> Iterator[str]:
     """Show the part in figures, its holes as a table, and where to look."""
     fit, outline = result["fit"], result["outline"]
     arcs = sum(corner["bulge"] != 0.0 for corner in outline)
-    yield f"{result['picture']}: {result['scale']}; a pixel is {result['pixel_mm']:.3f} mm"
+    names = ", ".join(result["pictures"])
+    yield f"{names}: {result['scale']}; a pixel is {result['pixel_mm']:.3f} mm"
     yield (
         f"part {result['width_mm']:.2f} x {result['height_mm']:.2f} mm, "
         f"{result['part_is']} than the ground: "
@@ -26,8 +27,6 @@ def told(result: Mapping[str, Any]) -> Iterator[str]:
         yield ""
         head = ("hole", "right mm", "up mm", "measured mm", "drill")
         yield screen.table(head, map(_hole_row, enumerate(result["holes"], start=1)))
-    for note in result["notes"]:
-        yield f"note: {note}"
     if result["against"]:
         yield from _compared(result["against"])
     yield ""
@@ -50,7 +49,7 @@ def _hole_row(numbered: tuple[int, Mapping[str, Any]]) -> tuple[str, ...]:
         f"{hole['x_mm']:.2f}",
         f"{hole['y_mm']:.2f}",
         measured,
-        hole["drill"] or "-",
+        hole["drill"] or " or ".join(hole["near"]) or "-",
     )
 
 

@@ -1,67 +1,22 @@
 """The sub-commands card and trace: from a scan or photograph of a part to its outline and holes."""
 
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from lamphouse.cli import commands
+from lamphouse.cli.lengths import LENGTH, SIZE
+from lamphouse.cli.trace_pictures import Asked, looked_at
 
 if TYPE_CHECKING:
     from lamphouse.outputs.trace_lines import AgainstLine, OffLine, TraceResult
-    from lamphouse.trace.half_level import Mask
     from lamphouse.trace.picture_file import Picture
     from lamphouse.trace.scales import Scale
     from lamphouse.trace.traced import Deviation, TracedPart
 
 EDGE_RULE = "half level between part and ground, both as they are near the edge"
-
-
-class Length(click.ParamType[float]):
-    """A length with its unit."""
-
-    name = "length"
-
-    def convert(
-        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
-    ) -> float:
-        """Read a length above 0. [mm]."""
-        from lamphouse import units
-
-        if isinstance(value, float):
-            return value
-        try:
-            length = units.parse(value, units.Quantity.LENGTH)
-        except units.UnitError as fault:
-            self.fail(str(fault), param, ctx)
-        if not 0.0 < length < 10_000.0:
-            self.fail(f"{value} is no length of a part; write 0.75 mm", param, ctx)
-        return length
-
-
-class Size(click.ParamType[tuple[float, float]]):
-    """A width and a height with their unit."""
-
-    name = "size"
-
-    def convert(
-        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
-    ) -> tuple[float, float]:
-        """Read two lengths above 0. [mm]."""
-        from lamphouse import units
-
-        if isinstance(value, tuple):
-            return value
-        try:
-            width, height = units.parse_many(value, units.Quantity.LENGTH, count=2)
-        except units.UnitError as fault:
-            self.fail(str(fault), param, ctx)
-        if not 0.0 < min(width, height) <= max(width, height) < 10_000.0:
-            self.fail(f"{value} is no size of a print; write 168 x 216 mm", param, ctx)
-        return width, height
-
-
-LENGTH, SIZE = Length(), Size()
 
 
 @click.command(epilog="\b\nExample:\n  lamphouse card card.pdf --paper Letter")
@@ -85,10 +40,13 @@ Examples:
   lamphouse trace bezel.png --dpi 600
   lamphouse trace bezel.png --dpi 600 --card --printed "168.2 x 215.8 mm"
   lamphouse trace bezel.jpg --card --printed "168.2 x 215.8 mm" --thickness "0.75 mm"
+  lamphouse trace a.jpg b.jpg c.jpg --card --printed "168.2 x 215.8 mm" --thickness "3 mm"
+  lamphouse trace bezel.jpg --sheet A4 --window 400 300 1900 1500
+  lamphouse trace sketch.png --dpi 300 --sketch
   lamphouse trace copy.png --dpi 600 --project harbour --against "wall / face"
   lamphouse trace bezel.png --dpi 600 --project harbour --into "wall / face\""""
 )
-@click.argument("picture", type=click.Path(path_type=Path))
+@click.argument("pictures", nargs=-1, required=True, type=click.Path(path_type=Path))
 @click.option("--dpi", type=float, help="The picture is a flatbed scan of this resolution.")
 @click.option(
     "--ruler",
@@ -104,13 +62,42 @@ Examples:
     help="Outer width and height of the card's frame as you measure them: '168.2 x 215.8 mm'.",
 )
 @click.option(
+    "--sheet",
+    type=click.Choice(["A4", "Letter"], case_sensitive=False),
+    help="The part lies on a plain sheet of paper of this size, the whole sheet in the picture.",
+)
+@click.option(
+    "--id-card",
+    is_flag=True,
+    help="An identity or bank card (85.60 x 53.98 mm) lies beside the part, on the same ground.",
+)
+@click.option(
+    "--board",
+    type=(click.IntRange(3, 100), click.IntRange(3, 100), LENGTH),
+    metavar="ACROSS UP LENGTH",
+    help="A checkerboard lies there: its inner corners along both sides, and a square's side.",
+)
+@click.option(
+    "--scale-from",
+    "lender",
+    type=click.Path(path_type=Path),
+    help="The reference lies in this other picture, by the same camera that did not move.",
+)
+@click.option(
     "--thickness", type=LENGTH, help="Of the part: its face is so much nearer to the camera."
+)
+@click.option(
+    "--window",
+    type=(int, int, int, int),
+    metavar="LEFT TOP RIGHT BOTTOM",
+    help="The part lies within this window, in pixels.",
 )
 @click.option(
     "--part",
     type=click.Choice(["lighter", "darker"]),
     help="Whether the part is lighter or darker than the ground; seen in the picture otherwise.",
 )
+@click.option("--sketch", is_flag=True, help="A line drawing: follow the middle of its lines.")
 @click.option("--finest", type=LENGTH, help="The smallest hole to look for; 0.3 mm when left out.")
 @click.option(
     "--within", type=LENGTH, help="How far lines and arcs may leave the edge; 0.03 mm otherwise."
@@ -119,7 +106,7 @@ Examples:
 @click.option(
     "--overlay",
     type=click.Path(path_type=Path),
-    help="Where the picture with the outline over it goes; beside PICTURE when left out.",
+    help="Where the picture with the outline over it goes; beside the first picture otherwise.",
 )
 @click.option(
     "--project", type=click.Path(path_type=Path), help="Project whose drills and panels are meant."
@@ -129,13 +116,19 @@ Examples:
 @commands.AS_JSON
 def trace(
     *,
-    picture: Path,
+    pictures: tuple[Path, ...],
     dpi: float | None,
     ruler: tuple[float, float, float, float, float] | None,
     card: bool,
     printed: tuple[float, float] | None,
+    sheet: str | None,
+    id_card: bool,
+    board: tuple[int, int, float] | None,
+    lender: Path | None,
     thickness: float | None,
+    window: tuple[int, int, int, int] | None,
     part: str | None,
+    sketch: bool,
     finest: float | None,
     within: float | None,
     overlay: Path | None,
@@ -145,96 +138,108 @@ def trace(
     unsnapped: bool,
     as_json: bool,
 ) -> int:
-    """Find outline and holes of the part in PICTURE (PNG, JPEG or TIFF), in true size.
+    """Find outline and holes of the part in PICTURES (PNG, JPEG or TIFF), in true size.
 
     The scale comes from the resolution of a flatbed scan, from the printed frame card of
-    `lamphouse card` in a scan (with --dpi) or in a photograph (without), or from two marks of a
-    ruler, which is the least certain. The part lies on a plain
-    ground that is much darker or lighter, all of it in the picture.
+    `lamphouse card` in a scan (with --dpi) or in photographs (without), from a sheet of paper, an
+    identity or bank card or a checkerboard in photographs, or from two marks of a ruler, which is
+    the least certain. Several photographs of one part with one reference are merged: from several
+    sides the walls of a thick part do not hide its edge. The part lies on a plain ground that is
+    much darker or lighter, all of it in the picture.
     """
+    from lamphouse.trace import traced
+
+    asked = Asked(
+        pictures=pictures,
+        dpi=dpi,
+        ruler=ruler,
+        card=card,
+        printed_mm=printed,
+        sheet=sheet,
+        id_card=id_card,
+        board=board,
+        lender=lender,
+        thickness_mm=thickness or 0.0,
+        window=window,
+        side=part,
+        finest_hole_mm=finest or traced.FINEST_HOLE_MM,
+        is_sketch=sketch,
+    )
+    misuse = asked.misuse()
+    if not misuse and (into or against) and project is None:
+        misuse = "a panel belongs to a project: name the project too, with --project"
+    if misuse:
+        raise click.UsageError(misuse)
+    _need_image_library()
+    wanted = _Wanted(
+        tolerance_mm=within or traced.TOLERANCE_MM,
+        drills=() if unsnapped else _drills(project),
+        overlay=overlay,
+        project=project,
+        against=against,
+        into=into,
+    )
+    return _answered(asked, wanted, as_json=as_json)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Wanted:
+    """What is to be done with a traced part."""
+
+    tolerance_mm: float
+    drills: tuple[Any, ...]
+    overlay: Path | None
+    project: Path | None
+    against: str | None
+    into: str | None
+
+
+def _answered(asked: Asked, wanted: _Wanted, *, as_json: bool) -> int:
+    """Trace, write what is to be written, and say what was found or why it was not."""
+    from lamphouse.cli import screen
     from lamphouse.cli.trace_words import told
     from lamphouse.outputs import answer
     from lamphouse.storage.atomic import write_file
     from lamphouse.trace import overlay as overlaying
-    from lamphouse.trace import picture_file, traced
-    from lamphouse.trace.half_level import Side
+    from lamphouse.trace import traced
     from lamphouse.trace.refused import TraceError
 
-    if dpi is None and not card and not ruler:
-        message = (
-            "say what the scale comes from: --dpi for a flatbed scan, --card for the printed card, "
-            "--ruler for two marks"
-        )
-        raise click.UsageError(message)
-    if ruler and (card or dpi is not None):
-        message = "--ruler stands alone: leave --card and --dpi out"
-        raise click.UsageError(message)
-    if not card and (printed or thickness):
-        message = "--printed and --thickness go with --card"
-        raise click.UsageError(message)
-    if (into or against) and project is None:
-        message = "a panel belongs to a project: name the project too, with --project"
-        raise click.UsageError(message)
-    _need_image_library()
+    first, project, into = asked.pictures[0], wanted.project, wanted.into
     try:
-        seen = picture_file.load(_bytes_of(picture))
-        if ruler:
-            scale, inside = _by_ruler(ruler), None
-        else:
-            scale, inside = _scale(seen, dpi=dpi, card=card, printed=printed, thickness=thickness)
-        found = traced.trace(
-            seen,
-            scale=scale,
-            inside=inside,
-            side=Side(part) if part else None,
-            finest_hole_mm=finest or traced.FINEST_HOLE_MM,
-            tolerance_mm=within or traced.TOLERANCE_MM,
-            drills=() if unsnapped else _drills(project),
+        seen, scale, sight = looked_at(asked)
+        found = traced.drawn(
+            sight,
+            finest_hole_mm=asked.finest_hole_mm,
+            tolerance_mm=wanted.tolerance_mm,
+            drills=wanted.drills,
         )
+        compared = None
+        if wanted.against and project:
+            compared = _compare(
+                seen, found, scale, project=project, panel=wanted.against, picture=first
+            )
     except TraceError as fault:
-        message = f"{picture}: {fault}"
-        raise commands.Unreadable(message) from fault
-    compared = None
-    if against and project:
-        compared = _compare(seen, found, scale, project=project, panel=against, picture=picture)
-    shown = overlay or picture.with_name(f"{picture.stem}-traced.png")
+        answered = answer.trace(None, findings=(fault.finding,))
+        if as_json:
+            commands.say_json(answered)
+        else:
+            click.echo(screen.findings((fault.finding,)), nl=False, err=True)
+        return int(answered["exit"])
+    shown = wanted.overlay or first.with_name(f"{first.stem}-traced.png")
     write_file(shown, overlaying.overlay(seen, found, scale))
-    written = _write(project, into, picture=picture, found=found) if project and into else ""
+    written = (
+        _write(project, into, pictures=asked.pictures, found=found) if project and into else ""
+    )
     answered = answer.trace(
-        _result(picture, found, overlay=shown, written=written, against=compared)
+        _result(asked.pictures, found, overlay=shown, written=written, against=compared),
+        findings=found.findings,
     )
     if as_json:
         commands.say_json(answered)
     else:
         click.echo("\n".join(told(answered["result"])))
+        click.echo(screen.findings(found.findings), nl=False)
     return int(answered["exit"])
-
-
-def _by_ruler(ruler: tuple[float, float, float, float, float]) -> "Scale":
-    from lamphouse.trace.scales import from_two_points
-
-    across, down, far_across, far_down, apart_mm = ruler
-    return from_two_points((across, down), second=(far_across, far_down), apart_mm=apart_mm)
-
-
-def _scale(
-    seen: "Picture",
-    *,
-    dpi: float | None,
-    card: bool,
-    printed: tuple[float, float] | None,
-    thickness: float | None,
-) -> "tuple[Scale, Mask | None]":
-    """Scale a picture by what the maker named, and tell where the part may lie."""
-    from lamphouse.trace import frame_card, scales
-
-    flat = scales.from_dpi(dpi, tagged=seen.header.dpi) if dpi is not None else None
-    if not card and flat is not None:
-        return flat, None
-    by_card = frame_card.from_card(
-        seen, printed_mm=printed, thickness_mm=thickness or 0.0, is_scan=dpi is not None
-    )
-    return by_card.scale, by_card.inside
 
 
 def _need_image_library() -> None:
@@ -243,17 +248,6 @@ def _need_image_library() -> None:
     if find_spec("cv2") is None:
         message = "pictures are read with an image library: install 'lamphouse[trace]'"
         raise commands.Unreadable(message)
-
-
-def _bytes_of(picture: Path) -> bytes:
-    from lamphouse.trace.picture_file import MOST_BYTES
-
-    try:
-        with picture.open("rb") as stream:
-            return stream.read(MOST_BYTES + 1)
-    except OSError as fault:
-        message = f"{picture}: {fault.strerror or fault}; name a scan or a photograph"
-        raise commands.Unreadable(message) from fault
 
 
 def _drills(project: Path | None) -> tuple[Any, ...]:
@@ -267,16 +261,18 @@ def _drills(project: Path | None) -> tuple[Any, ...]:
     return tuple(shelf.drills.values())
 
 
-def _write(project: Path, into: str, *, picture: Path, found: "TracedPart") -> str:
+def _write(project: Path, into: str, *, pictures: tuple[Path, ...], found: "TracedPart") -> str:
     """Write a traced part into a panel of the project file."""
+    from lamphouse.design.panel import Traced
     from lamphouse.project import write
     from lamphouse.project.read import project_file
     from lamphouse.project.trace_written import TracedHole, written_trace
 
     reading = commands.read(project)
     day = f", {reading.design.day}" if reading.design and reading.design.day else ""
+    names = ", ".join(one.name for one in pictures)
     source = (
-        f"{picture.name}{day}; {found.scale_words}; edge at {EDGE_RULE}; "
+        f"{names}{day}; {found.scale_words}; edge at {EDGE_RULE}; "
         f"any place within {found.uncertain_mm:.2f} mm, "
         f"lines and arcs {found.deviation.rms_mm:.3f} mm rms off the edge"
     )
@@ -287,7 +283,14 @@ def _write(project: Path, into: str, *, picture: Path, found: "TracedPart") -> s
         for hole in found.holes
     )
     try:
-        new = written_trace(text, panel=into, outline=found.corners, holes=holes, source=source)
+        new = written_trace(
+            text,
+            panel=into,
+            outline=found.corners,
+            holes=holes,
+            traced=Traced(picture=names, within_mm=found.uncertain_mm),
+            source=source,
+        )
     except (write.ChangeError, LookupError) as fault:
         raise commands.Unwritable(str(fault.args[0])) from fault
     if new != text:
@@ -308,7 +311,6 @@ def _compare(
     from lamphouse.outputs import trace_lines as lines
     from lamphouse.storage.atomic import write_file
     from lamphouse.trace import against
-    from lamphouse.trace.refused import TraceError
 
     design = commands.read(project).design
     if design is None:
@@ -321,10 +323,7 @@ def _compare(
         message = f"{many} the name '{panel}'; there are: {', '.join(there)}"
         raise commands.Unreadable(message)
     holes = [opening.outline.corners for opening in fits[0].openings]
-    try:
-        laid = against.compare(found, outline=fits[0].outline.corners, holes=holes)
-    except TraceError as fault:
-        raise commands.Unreadable(str(fault)) from fault
+    laid = against.compare(found, outline=fits[0].outline.corners, holes=holes)
     shown = picture.with_name(f"{picture.stem}-against.png")
     write_file(shown, against.deviation_map(seen, found, scale, comparison=laid))
     return lines.AgainstLine(
@@ -355,7 +354,7 @@ def _off_line(off: "Deviation") -> "OffLine":
 
 
 def _result(
-    picture: Path,
+    pictures: tuple[Path, ...],
     found: "TracedPart",
     *,
     overlay: Path,
@@ -369,7 +368,8 @@ def _result(
 
     width, height = found.size_mm
     return lines.TraceResult(
-        picture=picture.name,
+        picture=pictures[0].name,
+        pictures=tuple(one.name for one in pictures),
         scale=found.scale_words,
         pixel_mm=found.pixel_mm,
         edge_rule=EDGE_RULE,
@@ -390,11 +390,12 @@ def _result(
                 measured_mm=hole.round.measured_mm if hole.round else None,
                 uncertain_mm=hole.round.uncertain_mm if hole.round else None,
                 drill=hole.round.drill if hole.round else "",
+                near=hole.round.near if hole.round else (),
                 corners=corners(hole.corners),
             )
             for hole in found.holes
         ),
-        notes=found.notes,
+        notes=tuple(one.message for one in found.findings),
         overlay=str(overlay),
         against=against,
         written_into=written,

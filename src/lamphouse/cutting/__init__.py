@@ -4,18 +4,44 @@
 - ``piece``: the records of a flat piece, its drilled holes and the seats marked on it.
 - ``layout``: a panel's openings and strand holes, told apart by how they are made.
 - ``template``: panels as pieces with cut-outs and numbered holes.
-- ``lamination``: curved panels, each layer its own length and its own hole places.
+- ``lamination``: bent walls, each layer its own development and its own hole places.
+- ``curve_rules``: borrowed hole places, thick sheet, joints, laps and formers of bent walls.
+- ``former``: ribs and uprights a wall is bent over.
 - ``drill``: which drill makes a hole, and the chart of a piece's holes.
 - ``ring``: flat walls round a polygon that meet without overlap or gap.
-- ``walls``: the pieces of a light box, with the sheet's thickness taken off at the joints.
+- ``walls``: the pieces of a light box; the front door of what follows.
 - ``frame``: what all pieces of a light box share.
+- ``box_frame``: a light box as sums: its inside as built, its walls, its outside.
 - ``wall_piece``: one wall of a light box, with all that falls on it.
+- ``wall_bevels``: how the ends of a piece are bevelled, in words.
+- ``wrapped_wall``: the wall of a round box, one strip as long as its neutral line.
+- ``box_back``: the back and the lid.
+- ``baffle_ends``: where baffles end: at a wall, at another baffle, or free.
+- ``baffle_joints``: baffles halved where they cross, with tabs into back and walls.
+- ``box_fixing``: screws and magnets, their blocks and holes.
+- ``strand_exit``: the hole through which strands come in together.
+- ``standing``: the record of where a piece stands in space.
+- ``box_standing``: all pieces of a light box in their places.
+- ``box_development``: a light box laid flat as one piece of card, with folds and flaps.
+- ``folded_box``: that piece with all that is drawn on it.
+- ``shell_body``: a light box as a body for a 3D printer, slice by slice.
+- ``shell_mesh``: its surface as triangles, and the proof that they close.
 - ``wall_holes``: passages as holes in the walls of two boxes, and what else is on those walls.
 - ``wall_room``: room for a passage on its walls, and where it would fit.
 - ``seats``: seats of LEDs, holes for their wires, feet of baffles.
+- ``kerf``: pieces as a tool with a kerf must follow them.
+- ``kerf_rules``: what is said about the kerf.
+- ``mask_plan``: which masks are cut for each coat of paint, and in which order.
+- ``mask_proof``: the painting gone through step by step, to prove it.
+- ``mask_rules``: what is said about painting.
+- ``mask_verdict``: the painting of one panel with all that is said; the front door of masks.
 - ``opening_rules``: what is said about outlines and openings.
 - ``hole_rules``: what is said about drilled holes.
 - ``box_rules``: what is said about the walls of a light box.
+- ``baffle_rules``: what is said about baffles among themselves.
+- ``fixing_rules``: what is said about screws and magnets.
+- ``fold_rules``: what is said about folding a light box.
+- ``print_rules``: what is said about printing one.
 - ``led_rules``: what is said about the LEDs in it.
 - ``inside_rules``: what is said about its baffles and inner diffuser.
 - ``behind_rules``: what is said about its place behind the panel.

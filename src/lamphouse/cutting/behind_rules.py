@@ -1,7 +1,7 @@
 """The rules of light boxes behind their panel: over the opening, within the edge, apart."""
 
 from collections.abc import Iterable, Sequence
-from math import sqrt
+from math import cos, radians, sin, sqrt
 
 from lamphouse.cutting.drill import ROUNDING_MM
 from lamphouse.cutting.layout import Layout
@@ -240,8 +240,12 @@ def box_behind_curve(layout: Layout, *, boxes: Sequence[LightBox]) -> Iterable[T
     curve = layout.panel.curve
     if curve is None:
         return
-    radius = curve.inner_radius_mm + sum(layer.sheet.thickness_mm for layer in curve.layers)
+    slope = radians(curve.slope_deg)
+    thick = sum(layer.sheet.thickness_mm for layer in curve.layers)
     for box in boxes:
+        up = bounds_mm(outside_of(box))[3 if slope > 0.0 else 1]
+        narrow = max(curve.inner_radius_mm - up * sin(slope), 0.0)
+        radius = narrow / cos(slope) + thick
         half = size_mm(outside_of(box))[0] / 2.0
         if half >= radius:
             gap = f"the box is wider than the bend, {in_mm(2.0 * radius)} across"
@@ -259,9 +263,8 @@ def box_behind_curve(layout: Layout, *, boxes: Sequence[LightBox]) -> Iterable[T
 def look_behind_panel(layout: Layout, *, boxes: Sequence[LightBox]) -> tuple[Finding, ...]:
     """Run every rule of the boxes behind one panel; boxes with an unsound inside are left out."""
     sound = [box for box in boxes if not flaw_of(box.inside.corners)]
-    found = (
-        *uncovered_opening(layout, boxes=sound),
-        *boxes_overlap(sound),
-        *box_behind_curve(layout, boxes=sound),
-    )
+    found = (*boxes_overlap(sound), *box_behind_curve(layout, boxes=sound))
+    if layout.panel.curve and layout.panel.curve.slope_deg:
+        return found  # places behind a cone are not those of its face laid flat
+    found = (*uncovered_opening(layout, boxes=sound), *found)
     return (*found, *box_over_edge(layout, boxes=sound)) if layout.has_edge else found

@@ -4,16 +4,23 @@ from collections.abc import Iterable, Sequence
 from math import degrees
 
 from lamphouse.cutting.drill import ROUNDING_MM
-from lamphouse.cutting.mends import at_mm, in_mm, sides_mm
+from lamphouse.cutting.mends import in_mm
 from lamphouse.cutting.ring import Wall, too_sharp
 from lamphouse.design.lightbox import LightBox
 from lamphouse.findings import Severity, Told, rule
-from lamphouse.shapes.measure import area_mm2, bounds_mm, turns_rad
+from lamphouse.shapes.measure import anticlockwise, area_mm2, turns_rad
 from lamphouse.shapes.offset import Region
-from lamphouse.shapes.outline import Spot, circle_of, polygon, regular_polygon
+from lamphouse.shapes.outline import Spot, pieces, polygon
+from lamphouse.shapes.tangents import SMOOTH_DEG, kinks_deg
 
 LEAST_NOTCH_MM = 0.5
 """Narrower notches pass no pair of wires [PRACTICE]."""
+
+BENDS_AT = 20.0
+"""Least radius of cold-bent sheet, in thicknesses [PRACTICE]."""
+
+LEAST_SHEET_MM = 0.2
+"""Thinner sheet holds no shape."""
 
 
 def _place_words(spot: Spot) -> str:
@@ -26,16 +33,78 @@ def _more_words(count: int) -> str:
     return f" (and at {count} more places)" if count else ""
 
 
-@rule("CUT030", Severity.STOP, "A light box has a curved wall")
+@rule("CUT030", Severity.STOP, "One strip cannot go round this light box")
 def curved_wall(box: LightBox) -> Iterable[Told]:
-    """Refuse a light box whose inside has round pieces.
+    """Refuse a round light box that one strip cannot be wrapped round.
 
     What it checks
-        The inside of a light box has straight sides only.
+        The inside of a box with a wrapped wall has no corner, and no passage goes through it.
 
     Why it matters
-        Its pieces are cut from flat sheet; a curved wall would need its own former, and
-        sizes for it are not computed here.
+        A strip bent round a box is bent gently everywhere; a corner needs a fold or a joint, and
+        the half of a passage in a bent wall does not lie on that of its neighbour.
+
+    Example
+        ::
+
+            sub_assemblies:
+              sample:
+                panels:
+                  plate:
+                    outline: rectangle 60 x 40 mm
+                    sheet: styrene 0.75 mm
+                    openings:
+                      window: {shape: rectangle 12 x 8 mm, at: [30 mm, 20 mm]}
+                    boxes:
+                      box:
+                        inside:
+                          points:
+                            - {via: [0 mm, 7 mm], to: [-12 mm, -5 mm]}
+                            - [12 mm, -5 mm]
+                        at: [30 mm, 20 mm]
+                        depth: 10 mm
+                        sheet: styrene 1.0 mm
+                        finish: matt white paint
+
+    Mend
+        Write ``round_walls: flat walls``, which stand round the arcs, or round the corner off.
+
+    Source
+        Geometry.
+    """
+    corners = anticlockwise(box.inside.corners)
+    sharp = [
+        (abs(turn), spot)
+        for turn, spot in zip(kinks_deg(corners), corners, strict=True)
+        if abs(turn) > SMOOTH_DEG
+    ]
+    if sharp:
+        turn, (x, y, _) = max(sharp)
+        yield Told(
+            where=box.where,
+            message=f"the inside of box '{box.name}' ({box.inside.words}) has a corner of "
+            f"{turn:.1f} deg at {_place_words((x, y))}{_more_words(len(sharp) - 1)}, and one strip "
+            "goes round no corner",
+            remedy="write round_walls: flat walls, or round the corner off",
+        )
+    elif box.passages:
+        yield Told(
+            where=box.where,
+            message=f"box '{box.name}' has a wrapped wall and passage '{box.passages[0].name}'"
+            f"{_more_words(len(box.passages) - 1)}",
+            remedy="write round_walls: flat walls, and draw the passage in one of them",
+        )
+
+
+@rule("CUT070", Severity.WARN, "The wall of a round light box is bent too sharply")
+def sharp_wrap(box: LightBox) -> Iterable[Told]:
+    """Look for wrapped walls whose sheet is too thick for their radius.
+
+    What it checks
+        The radius of each arc of a wrapped wall is at least twenty thicknesses of its sheet.
+
+    Why it matters
+        Thick sheet bent sharply whitens, cracks, or springs its seam open, and light leaves there.
 
     Example
         ::
@@ -57,24 +126,26 @@ def curved_wall(box: LightBox) -> Iterable[Told]:
                         finish: matt white paint
 
     Mend
-        Use the rectangle or the hexagon of the message: both contain the round inside.
+        Use sheet no thicker than the message says, flat walls, or several thin strips on one
+        another.
 
     Source
-        Geometry; a limit of this version.
+        Common practice, no source.
     """
-    left, bottom, right, top = bounds_mm(box.inside.corners)
-    remedy = f"use inside: rectangle {sides_mm(right - left, height_mm=top - bottom)}"
-    ring = circle_of(box.inside.corners)
-    if ring:
-        hexagon = regular_polygon(6, across_mm=ring.diameter_mm)
-        points = ", ".join(at_mm(x, y_mm=y) for x, y, _ in hexagon)
-        remedy += f", or a hexagon around the circle: points: [{points}]"
-    yield Told(
-        where=box.where,
-        message=f"the inside of box '{box.name}' ({box.inside.words}) has round pieces; walls are "
-        "cut from flat sheet and stand on straight sides",
-        remedy=remedy,
-    )
+    arcs = [one for one in pieces(box.inside.corners) if not one.is_straight]
+    tightest = min(arcs, key=lambda one: one.radius_mm, default=None)
+    if tightest is None:
+        return
+    least = BENDS_AT * box.sheet.thickness_mm
+    if tightest.radius_mm < least - ROUNDING_MM:
+        most = int(tightest.radius_mm / BENDS_AT * 100.0 + ROUNDING_MM) / 100.0
+        thinner = f"use sheet of {in_mm(most)} or thinner, or " if most >= LEAST_SHEET_MM else ""
+        yield Told(
+            where=box.where,
+            message=f"the wall of box '{box.name}' is bent to a radius of "
+            f"{in_mm(tightest.radius_mm)}; '{box.sheet.name}' wants {in_mm(least)} or more",
+            remedy=f"{thinner}write round_walls: flat walls",
+        )
 
 
 @rule("CUT031", Severity.STOP, "Walls of a light box cannot be joined")
@@ -119,7 +190,7 @@ def unbuildable_wall(
         Geometry; the 20 degrees are common practice, no source.
     """
     thickness = box.sheet.thickness_mm
-    turns = [abs(angle) for angle in turns_rad(polygon(spots))]
+    turns = [abs(angle) for angle in turns_rad(polygon(spots))] if walls else []
     sharp = [angle for angle in turns if too_sharp(angle)]
     if sharp:
         sharpest = max(sharp)
@@ -152,7 +223,11 @@ def unbuildable_wall(
         area_mm2(region.outside) - sum(area_mm2(hole) for hole in region.holes)
         for region in regions
     )
-    if len(regions) != 1 or regions[0].holes or wood > grown - area_mm2(polygon(spots)) + 1e-3:
+    if (
+        len(regions) != 1
+        or regions[0].holes
+        or (walls and wood > grown - area_mm2(polygon(spots)) + 1e-3)
+    ):
         yield Told(
             where=box.where,
             message=f"walls of box '{box.name}' would stand in one another: somewhere its sides "

@@ -4,9 +4,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from lamphouse.catalogue.drills import Drill
-from lamphouse.cutting.behind_rules import look_behind_panel
+from lamphouse.cutting.behind_rules import look_behind_panel, outside_of
+from lamphouse.cutting.box_frame import as_built
+from lamphouse.cutting.curve_rules import laid_flat, look_at_curve
+from lamphouse.cutting.former import former_pieces
 from lamphouse.cutting.inside_rules import look_into_box
-from lamphouse.cutting.lamination import layer_pieces, look_at_curve
+from lamphouse.cutting.lamination import layer_pieces
 from lamphouse.cutting.layout import lay_out_panel
 from lamphouse.cutting.overlay_rules import fibre_of, look_at_overlays
 from lamphouse.cutting.piece import BoxPieces, Piece
@@ -18,6 +21,7 @@ from lamphouse.design.lightbox import LightBox
 from lamphouse.design.panel import Panel
 from lamphouse.design.strand import Strand
 from lamphouse.findings import Finding
+from lamphouse.shapes.outline import Corners
 from lamphouse.shapes.soundness import flaw_of
 from lamphouse.shapes.spacing import Enclosure
 
@@ -33,6 +37,8 @@ class CutList:
     pieces: tuple[Piece, ...]
     """The panel; of a curved one its layers, innermost first; none when it cannot be cut."""
     boxes: tuple[BoxPieces, ...]
+    formers: tuple[Piece, ...]
+    """What a bent panel is bent over."""
     findings: tuple[Finding, ...]
 
 
@@ -71,10 +77,15 @@ def cut_panel(
         What cannot be cut is missing and said in the findings.
     """
     layout = lay_out_panel(panel, strands=strands, drills=drills)
-    found = [
+    boxes = [as_built(box) for box in boxes]
+    is_cone = panel.curve is not None and panel.curve.slope_deg != 0.0
+    drawn = (
         *look_at_panel(layout, strands=strands, drills=drills),
+        *look_at_overlays(layout, strands=strands, boxes=() if is_cone else boxes),
+    )
+    found = [
+        *(laid_flat(drawn) if is_cone else drawn),
         *look_at_curve(layout),
-        *look_at_overlays(layout, strands=strands, boxes=boxes),
         *look_behind_panel(layout, boxes=boxes),
         *look_at_passages(passages, boxes=boxes, lead_mm=lead_mm),
     ]
@@ -83,7 +94,8 @@ def cut_panel(
     else:
         piece = panel_piece(layout, boxes=boxes, sub_assembly=sub_assembly, drills=drills)
         pieces = (piece,) if piece else ()
-    built = []
+    built: list[BoxPieces] = []
+    feet = {box.name: _foot(box) for box in boxes}
     for box in boxes:
         made, in_the_way = box_pieces(
             box,
@@ -93,11 +105,24 @@ def cut_panel(
             lead_mm=lead_mm,
             strands=_running_through(box, strands=strands),
             passages=[half for one in passages for half in one.halves if half.box == box.name],
+            around=[foot for name, foot in feet.items() if foot and name != box.name],
+            within=layout.edge if layout.has_edge else None,
         )
         found.extend((*in_the_way, *look_into_box(box, drills=drills, lead_mm=lead_mm)))
         if made:
             built.append(made)
-    return CutList(pieces=pieces, boxes=tuple(built), findings=tuple(found))
+            feet[box.name] = made.foot
+    return CutList(
+        pieces=pieces,
+        boxes=tuple(built),
+        formers=former_pieces(panel, sub_assembly=sub_assembly),
+        findings=tuple(found),
+    )
+
+
+def _foot(box: LightBox) -> Corners:
+    """Give what a box covers of the panel's rear side, without ears; nothing of an unsound one."""
+    return () if flaw_of(box.inside.corners) else outside_of(box)
 
 
 def _running_through(box: LightBox, *, strands: Sequence[Strand]) -> tuple[Strand, ...]:

@@ -31,6 +31,9 @@ class Frame:
     spots: tuple[Spot, ...]
     """Corners of the inside, anticlockwise, none of them straight."""
     walls: tuple[Wall, ...]
+    """None of a round box whose wall is one strip."""
+    inside: Corners
+    """Anticlockwise."""
     outside: Corners
     drills: tuple[Drill, ...]
     lead_mm: float

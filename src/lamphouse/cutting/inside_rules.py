@@ -4,6 +4,7 @@ from collections.abc import Iterable, Sequence
 from math import dist
 
 from lamphouse.catalogue.drills import Drill
+from lamphouse.cutting.baffle_rules import look_at_baffles
 from lamphouse.cutting.drill import ROUNDING_MM
 from lamphouse.cutting.led_rules import led_outside, led_overlap, led_too_tall, wires_cramped
 from lamphouse.cutting.mends import in_mm
@@ -189,11 +190,12 @@ def look_into_box(box: LightBox, *, drills: Sequence[Drill], lead_mm: float) -> 
     """Run every rule of what stands in a light box; none when its inside is not sound."""
     if flaw_of(box.inside.corners):
         return ()
+    outside = baffle_outside(box)
     return (
         *led_outside(box),
         *led_overlap(box),
         *led_too_tall(box),
-        *baffle_outside(box),
+        *(outside or look_at_baffles(box)),
         *diffuser_outside(box),
         *thick_sheet(box),
         *wires_cramped(box, drills=drills, lead_mm=lead_mm),

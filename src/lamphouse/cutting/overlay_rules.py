@@ -128,6 +128,9 @@ def _seats(
 def _own_mend(seat: Seat, *, seats: Sequence[Seat]) -> str:
     """Say how to mend one cut-out by itself."""
     pair, name = seat.pair, seat.cutout.name
+    shift = best_shift([one.pair for one in seats if one.cutout == seat.cutout])
+    if shift:
+        return f"'{name}': move it {way_words(shift[0], y_mm=shift[1])}"
     if pair.moves_inner:
         outer = Enclosure(pair.outer)
         words = bring_inside(pair.inner, outer=outer, margin_by_mm=pair.margin_by_mm)

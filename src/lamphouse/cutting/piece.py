@@ -4,8 +4,11 @@ from dataclasses import dataclass
 
 from lamphouse.catalogue.drills import Drill
 from lamphouse.catalogue.sheet_stock import SheetStock
+from lamphouse.cutting.standing import Standing
 from lamphouse.design.panel import Outline
 from lamphouse.findings import Where
+from lamphouse.shapes.offset import Region
+from lamphouse.shapes.outline import Corners
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,6 +47,39 @@ class SeatMark:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Fold:
+    """A line to fold along: the middle of the stretch that bends."""
+
+    start_mm: tuple[float, float]
+    end_mm: tuple[float, float]
+    angle_deg: float
+    """Positive when the face one sees ends up on the inner side of the bend."""
+    allowance_mm: float
+    """Width of the stretch that bends, measured on the flat sheet."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BodyLayer:
+    """A slice of a printed body: everything between two heights has one outline."""
+
+    low_mm: float
+    high_mm: float
+    """Above the inner face of the back."""
+    regions: tuple[Region, ...]
+    """What is filled, in the panel plane, without arcs."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Body:
+    """A body for a 3D printer, as slices from below."""
+
+    name: str
+    """Unique in the model."""
+    layers: tuple[BodyLayer, ...]
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Piece:
     """One flat piece to cut from sheet, seen from its lit or visible side.
 
@@ -65,6 +101,8 @@ class Piece:
     seats: tuple[SeatMark, ...] = ()
     behind: tuple[Outline, ...] = ()
     """Edges of what stands behind, drawn as hidden lines."""
+    folds: tuple[Fold, ...] = ()
+    """Lines to score and fold along."""
     glued: tuple[Outline, ...] = ()
     """Feet of what is glued on the side one sees, drawn as marks."""
     face: str = "front"
@@ -81,6 +119,14 @@ class BoxPieces:
     box: str
     where: Where
     sub_assembly: str
+    panel: str = ""
+    """The panel it stands behind."""
     pieces: tuple[Piece, ...]
     outside_mm: tuple[float, float, float]
-    """Width, height and depth the glued box takes up behind its panel."""
+    """Width, height and depth the glued box takes up behind its panel, ears included."""
+    foot: Corners = ()
+    """What it covers of the panel's rear side, ears included, in the panel plane."""
+    standing: tuple[Standing, ...] = ()
+    """Every piece in its place."""
+    bodies: tuple[Body, ...] = ()
+    """Of a printed box: the shell, and its lid where it has one."""

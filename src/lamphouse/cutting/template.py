@@ -8,12 +8,13 @@ from lamphouse.cutting.behind_rules import outside_of
 from lamphouse.cutting.drill import number_holes
 from lamphouse.cutting.hole_rules import look_at_holes
 from lamphouse.cutting.layout import Layout
+from lamphouse.cutting.mends import in_mm
 from lamphouse.cutting.neighbours import neighbours
 from lamphouse.cutting.opening_rules import look_at_openings
 from lamphouse.cutting.piece import Piece
 from lamphouse.cutting.seats import package_corners
 from lamphouse.design.lightbox import LightBox, Seat
-from lamphouse.design.panel import Opening, Outline
+from lamphouse.design.panel import Opening, Outline, Panel
 from lamphouse.design.strand import Strand
 from lamphouse.findings import Finding
 from lamphouse.shapes.outline import circle_of
@@ -61,6 +62,14 @@ def _layer_note(opening: Opening) -> str:
         for layer in opening.layers
     ]
     return f"behind {opening.name}, lamp to eye: {', '.join(layers)}"
+
+
+def _traced_note(panel: Panel) -> tuple[str, ...]:
+    """Say where a traced outline comes from."""
+    if panel.traced is None:
+        return ()
+    within = in_mm(panel.traced.within_mm)
+    return (f"traced from {panel.traced.picture}: any place within {within}",)
 
 
 def panel_piece(
@@ -115,6 +124,7 @@ def panel_piece(
         face="front",
         grain=panel.grain,
         notes=(
+            *_traced_note(panel),
             *(_layer_note(opening) for opening in panel.openings if opening.layers),
             *(f"overlay {one.name} goes on the front, over its outline" for one in panel.overlays),
         ),

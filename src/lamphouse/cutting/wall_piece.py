@@ -1,10 +1,11 @@
 """One wall of a light box, with the seats, ledge, passages and notch that fall on it."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+from lamphouse.cutting.baffle_joints import Baffling, wall_slots
 from lamphouse.cutting.box_rules import cramped_notch
-from lamphouse.cutting.drill import ROUNDING_MM, Aim
+from lamphouse.cutting.drill import ROUNDING_MM
 from lamphouse.cutting.frame import (
     Frame,
     numbered,
@@ -15,11 +16,12 @@ from lamphouse.cutting.frame import (
     words_of,
 )
 from lamphouse.cutting.mends import in_mm
-from lamphouse.cutting.piece import Piece, SeatMark
+from lamphouse.cutting.piece import Piece
 from lamphouse.cutting.ring import Wall, ring_of_walls
 from lamphouse.cutting.seats import LEDGE_MM, package_corners, seat_mark
-from lamphouse.cutting.wall_holes import WallHole, patch_of, wall_of
-from lamphouse.design.lightbox import Seat
+from lamphouse.cutting.wall_bevels import bevel_words
+from lamphouse.cutting.wall_holes import Patch, Side, WallHole, patch_of, taken_on, wall_of
+from lamphouse.design.lightbox import Led, Seat
 from lamphouse.design.panel import Outline
 from lamphouse.findings import Finding
 from lamphouse.shapes.clearing import free_parts
@@ -29,30 +31,29 @@ from lamphouse.shapes.sides import nearest_side
 from lamphouse.shapes.spacing import Enclosure, gap_mm
 from lamphouse.shapes.transform import move
 
-SQUARE_DEG = 0.05
-"""An end less off square than this needs no bevel."""
+LEDGE_PLAY_MM = 0.2
+"""Left free beside what passes through a ledge [PRACTICE]."""
 
 NOTCH_PLACES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)
 """Shares of the bottom wall's length at which a free place for the notch is sought."""
 
 
-def _bevel_note(end: str, *, bevel_deg: float, longer: str, shorter: str) -> list[str]:
-    """Say how an end is bevelled; nothing for a square one."""
-    if abs(bevel_deg) < SQUARE_DEG:
-        return []
-    face = longer if bevel_deg > 0.0 else shorter
-    return [f"{end} end: bevel {abs(bevel_deg):.1f} deg off square, {face} face the longer"]
-
-
 def bevel_notes(wall: Wall, *, near: str, far: str) -> list[str]:
     """Say how both ends of a wall are bevelled, seen from its near face, last end left."""
+    ends = (
+        ("left", wall.far_to_mm - wall.near_to_mm),
+        ("right", wall.near_from_mm - wall.far_from_mm),
+    )
     return [
-        *_bevel_note("left", bevel_deg=wall.last_bevel_deg, longer=far, shorter=near),
-        *_bevel_note("right", bevel_deg=wall.first_bevel_deg, longer=far, shorter=near),
+        words
+        for end, longer in ends
+        for words in bevel_words(
+            end, longer_mm=longer, thickness_mm=wall.thickness_mm, faces=(far, near)
+        )
     ]
 
 
-def _bottom_wall(frame: Frame) -> int:
+def bottom_wall(frame: Frame) -> int:
     """Find the wall that faces down the most, of equal ones the longest."""
     downs = []
     for wall in frame.walls:
@@ -150,52 +151,128 @@ def _pierced(piece: Piece, *, holes: Sequence[tuple[WallHole, Corners]]) -> Piec
     )
 
 
-def wall_piece(frame: Frame, *, index: int) -> tuple[Piece, tuple[Finding, ...]]:
-    """Make one wall, with the seats, ledge, passages and notch that fall on it."""
+def _seated(frame: Frame, *, index: int) -> list[tuple[Led, float, float]]:
+    """Give the LEDs on one wall with their places on its piece."""
+    wall, found = frame.walls[index], []
+    for led in frame.box.leds:
+        if led.seat is Seat.WALL:
+            side = nearest_side((led.x_mm, led.y_mm), ring=frame.spots)
+            if side.index == index:
+                x, y = wall.to_mm - side.along_mm, frame.under_mm + led.height_mm
+                found.append((led, x, y))
+    return found
+
+
+def _on_piece(frame: Frame, *, patch: Patch, wall: Wall) -> Corners:
+    """Give a patch of a wall as a rectangle on its piece."""
+    cut = strip(patch.to_mm - patch.from_mm, height_mm=patch.high_mm - patch.low_mm)
+    return move(cut, x_mm=wall.to_mm - patch.to_mm, y_mm=frame.under_mm + patch.low_mm)
+
+
+def notch_of(frame: Frame, *, baffling: Baffling) -> tuple[int, float] | None:
+    """Give the wall with the notch for the wires and the notch's left edge on its piece.
+
+    None where no notch is wanted, or where there is no room for it.
+    """
+    if frame.box.wire_exit_mm <= 0.0:
+        return None
+    index = bottom_wall(frame)
+    taken = taken_on_piece(frame, index=index, baffling=baffling)
+    left = _notch_left_mm(frame, wall=frame.walls[index], taken=taken)
+    return None if left is None else (index, left)
+
+
+def taken_on_piece(frame: Frame, *, index: int, baffling: Baffling) -> list[Corners]:
+    """List what is on one wall, on its piece: passages, LEDs, ends and slots of baffles."""
+    wall = frame.walls[index]
+    taken = [cut for _, cut in _holes_in(frame, index=index)]
+    taken += [package_corners(led, x_mm=x, y_mm=y) for led, x, y in _seated(frame, index=index)]
+    taken += [
+        _on_piece(frame, patch=patch, wall=wall) for patch in _baffle_ends(frame, index=index)
+    ]
+    taken += [
+        _on_piece(frame, patch=patch, wall=wall)
+        for patch in wall_slots(frame, baffling=baffling, index=index)
+    ]
+    return taken
+
+
+def _baffle_ends(frame: Frame, *, index: int) -> list[Patch]:
+    """Give the ends of baffles on one wall."""
+    side = Side(box=frame.box, index=index, wall=frame.walls[index], spots=frame.spots)
+    return [
+        patch
+        for patch in taken_on(side, lead_mm=frame.lead_mm)
+        if patch.words.startswith("the end of baffle")
+    ]
+
+
+def wall_piece(
+    frame: Frame, *, index: int, baffling: Baffling
+) -> tuple[Piece, tuple[Finding, ...]]:
+    """Make one wall, with the seats, ledges, baffles, passages and notch that fall on it."""
     box, wall = frame.box, frame.walls[index]
     through = _holes_in(frame, index=index)
-    aims: list[Aim] = []
-    seats: list[SeatMark] = []
-    taken = [cut for _, cut in through]
-    for led in box.leds:
-        if led.seat is not Seat.WALL:
-            continue
-        side = nearest_side((led.x_mm, led.y_mm), ring=frame.spots)
-        if side.index == index:
-            x, y = wall.to_mm - side.along_mm, frame.under_mm + led.height_mm
-            seats.append(seat_mark(led, x_mm=x, y_mm=y))
-            aims.extend(wire_aims(frame, led=led, x_mm=x, y_mm=y))
-            taken.append(package_corners(led, x_mm=x, y_mm=y))
+    seated = _seated(frame, index=index)
     found: tuple[Finding, ...] = ()
     outline = strip(wall.length_mm, height_mm=frame.wall_mm)
     words = rectangle_words(wall.length_mm, height_mm=frame.wall_mm)
     notes = ["panel edge up", *bevel_notes(wall, near="inner", far="outer")]
-    if index == _bottom_wall(frame) and box.wire_exit_mm > 0.0:
-        left = _notch_left_mm(frame, wall=wall, taken=taken)
-        if left is None:
+    if index == bottom_wall(frame) and box.wire_exit_mm > 0.0:
+        notch = notch_of(frame, baffling=baffling)
+        if notch is None:
             found = cramped_notch(box, wall_mm=wall.shortest_mm)
         else:
             cut = (box.wire_exit_mm, frame.under_mm + box.wire_exit_mm)
-            outline = _notched(wall.length_mm, height_mm=frame.wall_mm, left_mm=left, cut=cut)
+            outline = _notched(wall.length_mm, height_mm=frame.wall_mm, left_mm=notch[1], cut=cut)
             words = f"{words} with a notch {in_mm(cut[0])} wide and {in_mm(cut[1])} high"
             notes.append("notch for the wires at the back edge: fill it black round them")
-    glued: tuple[Outline, ...] = ()
-    if box.inner_diffuser:
-        ledge = ledge_strips(frame)[index]
-        top = frame.under_mm + box.inner_diffuser.height_mm
-        high = min(LEDGE_MM, box.inner_diffuser.height_mm)
-        # The strip runs the other way along the same side, from its last corner.
-        left = wall.to_mm - wall.side_mm + ledge.from_mm
-        foot = move(strip(ledge.length_mm, height_mm=high), x_mm=left, y_mm=top - high)
-        glued = (Outline(corners=foot, words="ledge"),)
+    feet = [
+        Outline(
+            corners=_on_piece(frame, patch=patch, wall=wall),
+            words=patch.words.removeprefix("the end of ").replace("'", ""),
+        )
+        for patch in _baffle_ends(frame, index=index)
+    ]
+    slots = wall_slots(frame, baffling=baffling, index=index)
     piece = replace(
         frame.piece(f"wall {index + 1}", outline=outline, words=words),
-        holes=numbered(frame, aims=aims),
-        seats=tuple(seats),
-        glued=glued,
+        holes=numbered(
+            frame,
+            aims=[aim for led, x, y in seated for aim in wire_aims(frame, led=led, x_mm=x, y_mm=y)],
+        ),
+        seats=tuple(seat_mark(led, x_mm=x, y_mm=y) for led, x, y in seated),
+        glued=(*_ledge_marks(frame, index=index, baffling=baffling), *feet),
         notes=(*notes, f"inside: {box.finish.name}; outside: black"),
     )
-    return _pierced(piece, holes=through) if through else piece, found
+    if through:
+        piece = _pierced(piece, holes=through)
+    cuts = [tidy(_on_piece(frame, patch=slot, wall=wall)) for slot in slots]
+    piece = replace(
+        piece,
+        cutouts=(*piece.cutouts, *(Outline(corners=cut, words=words_of(cut)) for cut in cuts)),
+        cutout_names=(*piece.cutout_names, *(slot.words for slot in slots)),
+    )
+    return piece, found
+
+
+def _ledge_marks(frame: Frame, *, index: int, baffling: Baffling) -> tuple[Outline, ...]:
+    """Mark where the strips of the ledge are glued to one wall."""
+    diffuser = frame.box.inner_diffuser
+    if diffuser is None:
+        return ()
+    wall, ledge = frame.walls[index], ledge_strips(frame)[index]
+    top = frame.under_mm + diffuser.height_mm
+    high = min(LEDGE_MM, diffuser.height_mm)
+    # The strip runs the other way along the same side, from its last corner.
+    corner = wall.to_mm - wall.side_mm + ledge.from_mm
+    return tuple(
+        Outline(
+            corners=move(strip(end - start, height_mm=high), x_mm=corner + start, y_mm=top - high),
+            words="ledge",
+        )
+        for start, end in ledge_parts(frame, index=index, baffling=baffling)
+    )
 
 
 def ledge_strips(frame: Frame) -> tuple[Wall, ...]:
@@ -207,3 +284,61 @@ def ledge_strips(frame: Frame) -> tuple[Wall, ...]:
     backward = ring_of_walls(frame.spots[::-1], thickness_mm=frame.box.sheet.thickness_mm)
     count = len(backward)
     return tuple(backward[(count - 2 - index) % count] for index in range(count))
+
+
+def _through_ledge(
+    frame: Frame, *, index: int, baffling: Baffling, low_mm: float
+) -> Iterator[tuple[float, float]]:
+    """Give the stretches of a ledge that baffles take, along the side of its wall.
+
+    A slanted baffle drifts aside over the depth of the ledge.
+    """
+    wall = frame.walls[index]
+    (ax, ay), (bx, by) = wall.start, wall.end
+    dx, dy = (bx - ax) / wall.side_mm, (by - ay) / wall.side_mm
+    for stretch in baffling.stretches:
+        for inward, end in ((1.0, stretch.first), (-1.0, stretch.last)):
+            if end.wall == index and stretch.baffle.height_mm > low_mm + ROUNDING_MM:
+                x, y = end.meets_at
+                along = (x - ax) * dx + (y - ay) * dy
+                lean = inward * (stretch.way[0] * dx + stretch.way[1] * dy) / end.slant
+                drift = lean * wall.thickness_mm
+                half = stretch.baffle.sheet.thickness_mm / 2.0 / end.slant
+                yield along - half + min(drift, 0.0), along + half + max(drift, 0.0)
+
+
+def ledge_parts(frame: Frame, *, index: int, baffling: Baffling) -> tuple[tuple[float, float], ...]:
+    """Give the parts of one ledge strip between what passes through it, from its left end. [mm].
+
+    Baffles that reach above its lower edge stand in it; LEDs and wires that do, and the notch,
+    pass through it. Parts shorter than two thicknesses of sheet are left out.
+    """
+    diffuser = frame.box.inner_diffuser
+    if diffuser is None:
+        return ()
+    box, wall, ledge = frame.box, frame.walls[index], ledge_strips(frame)[index]
+    low, play = diffuser.height_mm - LEDGE_MM, LEDGE_PLAY_MM
+    side = Side(box=box, index=index, wall=wall, spots=frame.spots)
+    in_the_way = [
+        (patch.from_mm - play, patch.to_mm + play)
+        for patch in taken_on(side, lead_mm=frame.lead_mm)
+        if not patch.words.startswith(("the ledge", "the end of baffle"))
+        and patch.high_mm > low + ROUNDING_MM
+    ]
+    in_the_way += [
+        (start - play, end + play)
+        for start, end in _through_ledge(frame, index=index, baffling=baffling, low_mm=low)
+    ]
+    notch = notch_of(frame, baffling=baffling)
+    if notch and notch[0] == index and box.wire_exit_mm > low:
+        from_left = notch[1]
+        in_the_way.append((wall.to_mm - from_left - box.wire_exit_mm, wall.to_mm - from_left))
+    left = wall.side_mm - ledge.from_mm
+    gaps = sorted((left - end, left - start) for start, end in in_the_way)
+    parts, at = [], 0.0
+    for start, end in gaps:
+        parts.append((at, min(start, ledge.length_mm)))
+        at = max(at, end)
+    parts.append((at, ledge.length_mm))
+    least = 2.0 * box.sheet.thickness_mm
+    return tuple((start, end) for start, end in parts if end - start >= least)

@@ -25,144 +25,65 @@ hole
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from math import dist
 
 from lamphouse.catalogue.drills import Drill
-from lamphouse.cutting.box_rules import curved_wall, unbuildable_wall
-from lamphouse.cutting.frame import Frame, numbered, rectangle_words, strip, wire_aims
-from lamphouse.cutting.layout import Flawed
-from lamphouse.cutting.mends import in_mm, sides_mm
-from lamphouse.cutting.opening_rules import unsound_outline
-from lamphouse.cutting.piece import BoxPieces, Piece
-from lamphouse.cutting.ring import drop_straight_corners, ring_of_walls
-from lamphouse.cutting.seats import LEDGE_MM, baffle_foot, seat_mark, standing_baffles
+from lamphouse.cutting.baffle_joints import Baffling, baffle_pieces, baffling_of
+from lamphouse.cutting.box_back import back_piece, lid_piece, rear_outline
+from lamphouse.cutting.box_fixing import block_pieces
+from lamphouse.cutting.box_frame import frame_of
+from lamphouse.cutting.box_rules import cramped_notch
+from lamphouse.cutting.box_standing import standing_of
+from lamphouse.cutting.drill import ROUNDING_MM
+from lamphouse.cutting.fixing_rules import fixed_at
+from lamphouse.cutting.folded_box import folded_pieces
+from lamphouse.cutting.frame import Frame, rectangle_words, strip
+from lamphouse.cutting.mends import in_mm
+from lamphouse.cutting.piece import Body, BoxPieces, Piece
+from lamphouse.cutting.seats import LEDGE_MM
+from lamphouse.cutting.shell_body import shell_bodies
+from lamphouse.cutting.strand_exit import back_with_exit, exit_of, wall_with_exit
 from lamphouse.cutting.wall_holes import WallHole
-from lamphouse.cutting.wall_piece import bevel_notes, ledge_strips, wall_piece
-from lamphouse.design.lightbox import Baffle, Lid, LightBox, Seat
-from lamphouse.design.panel import Outline
+from lamphouse.cutting.wall_piece import bevel_notes, ledge_parts, ledge_strips, wall_piece
+from lamphouse.cutting.wrapped_wall import wrapped_pieces
+from lamphouse.design.lightbox import Build, Lid, LightBox
 from lamphouse.design.strand import Strand
 from lamphouse.findings import Finding
-from lamphouse.shapes.measure import anticlockwise, bounds_mm, size_mm
-from lamphouse.shapes.offset import offset
-from lamphouse.shapes.outline import polygon
-from lamphouse.shapes.soundness import flaw_of
-from lamphouse.shapes.transform import move
+from lamphouse.shapes.measure import size_mm
+from lamphouse.shapes.outline import Corners, rectangle
 
-MOST_NAMED = 6
-"""Strands that are named on the back of the box they run through."""
-
-
-def _back(frame: Frame) -> Piece:
-    """Make the back, with the seats of its LEDs and the feet of walls and baffles."""
-    box = frame.box
-    over = box.lid is Lid.OVER
-    outline = polygon(frame.spots) if over else frame.outside
-    left, bottom, _, _ = bounds_mm(outline)
-    seated = [led for led in box.leds if led.seat is Seat.BACK]
-    places = [(led, led.x_mm - left, led.y_mm - bottom) for led in seated]
-    feet = [
-        Outline(
-            corners=move(baffle_foot(baffle), x_mm=-left, y_mm=-bottom),
-            words=f"baffle {baffle.name}",
-        )
-        for baffle in standing_baffles(box)
-    ]
-    if not over:
-        inner = move(polygon(frame.spots), x_mm=-left, y_mm=-bottom)
-        feet.insert(0, Outline(corners=inner, words="inner faces of the walls"))
-    notes = [f"inside: {box.finish.name}; outside: black"]
-    if over:
-        notes.append("stands between the walls: sand until it slides in")
-    else:
-        notes.append("lies over the walls' edges")
-    if box.inner_diffuser:
-        width, height = size_mm(polygon(frame.spots))
-        notes.append(
-            f"inner diffuser: {box.inner_diffuser.film.name}, cut like the inside, "
-            f"{sides_mm(width, height_mm=height)} over all, lies on the ledges "
-            f"{in_mm(box.inner_diffuser.height_mm)} above the back"
-        )
-    if frame.strands:
-        notes.append(_strand_note(frame.strands))
-    aims = [
-        aim for led, x, y in places if not over for aim in wire_aims(frame, led=led, x_mm=x, y_mm=y)
-    ]
-    width, height = size_mm(outline)
-    start = frame.piece(
-        "back",
-        outline=move(outline, x_mm=-left, y_mm=-bottom),
-        words=f"{sides_mm(width, height_mm=height)} over all",
-    )
-    return replace(
-        start,
-        holes=numbered(frame, aims=aims),
-        seats=tuple(seat_mark(led, x_mm=x, y_mm=y) for led, x, y in places),
-        glued=tuple(feet),
-        notes=tuple(notes),
-    )
+_LETTERS = "abcdefghijklmnopqrstuvwxyz"
+"""For the parts of one ledge."""
+_EVERYWHERE = rectangle(40_000.0, height_mm=40_000.0)
+"""Larger than any panel."""
 
 
-def _strand_note(strands: Sequence[Strand]) -> str:
-    """Say which strands come into the box; their way in is the maker's."""
-    names = [strand.name for strand in strands]
-    more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
-    word = "strand" if len(names) == 1 else "strands"
-    return (
-        f"{word} {', '.join(names[:MOST_NAMED])}{more} through the back or a wall: drill to "
-        "size there, and fill black round each"
-    )
-
-
-def _lid(frame: Frame) -> Piece:
-    """Make the lid that lies over back and walls."""
-    left, bottom, _, _ = bounds_mm(frame.outside)
-    width, height = size_mm(frame.outside)
-    start = frame.piece(
-        "lid",
-        outline=move(frame.outside, x_mm=-left, y_mm=-bottom),
-        words=f"{sides_mm(width, height_mm=height)} over all",
-    )
-    return replace(start, notes=("lies over back and walls: do not glue", "both faces black"))
-
-
-def _ledge_pieces(frame: Frame) -> list[Piece]:
-    """Make the ledge strips of an inner diffuser."""
+def _ledge_pieces(frame: Frame, *, baffling: Baffling) -> list[Piece]:
+    """Make the ledge strips of an inner diffuser, each in as many parts as the baffles leave."""
     diffuser = frame.box.inner_diffuser
     if diffuser is None:
         return []
     high = min(LEDGE_MM, diffuser.height_mm)
     pieces = []
     for index, ledge in enumerate(ledge_strips(frame)):
-        start = frame.piece(
-            f"ledge {index + 1}",
-            outline=strip(ledge.length_mm, height_mm=high),
-            words=rectangle_words(ledge.length_mm, height_mm=high),
-        )
-        notes = (
-            f"glue to the wall of its number, top edge {in_mm(diffuser.height_mm)} above the back",
-            *bevel_notes(ledge, near="wall's", far="open"),
-        )
-        pieces.append(replace(start, notes=notes))
+        parts = ledge_parts(frame, index=index, baffling=baffling)
+        for letter, (start, end) in zip(_LETTERS, parts, strict=False):
+            name = f"ledge {index + 1}{letter if len(parts) > 1 else ''}"
+            words = rectangle_words(end - start, height_mm=high)
+            piece = frame.piece(name, outline=strip(end - start, height_mm=high), words=words)
+            near_left = start <= ROUNDING_MM
+            near_right = end >= ledge.length_mm - ROUNDING_MM
+            bevels = [
+                note
+                for note in bevel_notes(ledge, near="wall's", far="open")
+                if (near_left and note.startswith("left"))
+                or (near_right and note.startswith("right"))
+            ]
+            notes = (
+                f"glue to its wall, top edge {in_mm(diffuser.height_mm)} above the back",
+                *bevels,
+            )
+            pieces.append(replace(piece, notes=notes))
     return pieces
-
-
-def _baffle_piece(frame: Frame, *, baffle: Baffle) -> Piece:
-    """Make a baffle."""
-    length = dist(baffle.start_mm, baffle.end_mm)
-    start = frame.piece(
-        f"baffle {baffle.name}",
-        outline=strip(length, height_mm=baffle.height_mm),
-        words=rectangle_words(length, height_mm=baffle.height_mm),
-    )
-    notes = [f"stands on the back; both faces: {frame.box.finish.name}"]
-    diffuser = frame.box.inner_diffuser
-    under_ledge = diffuser.height_mm - LEDGE_MM if diffuser else baffle.height_mm
-    if baffle.height_mm > under_ledge:
-        cut = sides_mm(
-            frame.box.sheet.thickness_mm, height_mm=baffle.height_mm - max(under_ledge, 0.0)
-        )
-        notes.append(f"cut {cut} out of each upper end that meets a ledge")
-    return replace(start, where=baffle.where, sheet=baffle.sheet, notes=tuple(notes))
 
 
 def _merged(pieces: Iterable[Piece]) -> list[Piece]:
@@ -182,43 +103,19 @@ def _merged(pieces: Iterable[Piece]) -> list[Piece]:
     ]
 
 
-def _frame(
-    box: LightBox,
-    *,
-    panel: str,
-    sub_assembly: str,
-    drills: Sequence[Drill],
-    lead_mm: float,
-    passages: Sequence[WallHole],
-    strands: Sequence[Strand],
-) -> tuple[Frame | None, tuple[Finding, ...]]:
-    """Cut the walls of a box, or say why it cannot be built."""
-    corners = box.inside.corners
-    flaw = flaw_of(corners)
-    if flaw:
-        name = f"the inside of box '{box.name}'"
-        return None, unsound_outline([Flawed(name=name, where=box.where, flaw=flaw)])
-    if any(bulge for _, _, bulge in corners):
-        return None, curved_wall(box)
-    spots = drop_straight_corners([(x, y) for x, y, _ in anticlockwise(corners)])
-    walls = ring_of_walls(spots, thickness_mm=box.sheet.thickness_mm)
-    regions = offset(polygon(spots), by_mm=box.sheet.thickness_mm)
-    found = unbuildable_wall(box, spots=spots, walls=walls, regions=regions)
-    if found:
-        return None, found
-    frame = Frame(
-        box=box,
-        sub_assembly=sub_assembly,
-        name=f"{sub_assembly} / {panel} / {box.name}",
-        spots=spots,
-        walls=walls,
-        outside=regions[0].outside,
-        drills=tuple(drills),
-        lead_mm=lead_mm,
-        passages=tuple(passages),
-        strands=tuple(strands),
-    )
-    return frame, ()
+def _walls(frame: Frame, *, baffling: Baffling) -> tuple[list[Piece], tuple[Finding, ...]]:
+    """Make the walls: a flat one for each side, or one strip, with what is on them."""
+    if not frame.walls:
+        pieces, notched = wrapped_pieces(frame, baffling=baffling)
+        found = () if notched else cramped_notch(frame.box, wall_mm=size_mm(frame.inside)[0])
+        return pieces, found
+    walls: list[Piece] = []
+    told: tuple[Finding, ...] = ()
+    for index in range(len(frame.walls)):
+        wall, cramped = wall_piece(frame, index=index, baffling=baffling)
+        walls.append(wall)
+        told += cramped
+    return walls, told
 
 
 def box_pieces(
@@ -230,13 +127,15 @@ def box_pieces(
     lead_mm: float,
     passages: Sequence[WallHole] = (),
     strands: Sequence[Strand] = (),
+    around: Sequence[Corners] = (),
+    within: Corners | None = None,
 ) -> tuple[BoxPieces | None, tuple[Finding, ...]]:
-    """Cut a light box into flat pieces.
+    """Cut a light box into flat pieces, or give it as a folded piece or as a printed body.
 
     Parameters
     ----------
     box
-        With a polygon of straight sides as its inside.
+        As it is built: see :func:`lamphouse.cutting.box_frame.as_built`.
     panel, sub_assembly
         Names for the pieces.
     drills
@@ -247,13 +146,17 @@ def box_pieces(
         Holes in its walls.
     strands
         Those that run through it to the panel.
+    around
+        Outlines of what stands beside it behind the panel.
+    within
+        The panel's outline; None where ears may reach anywhere.
 
     Returns
     -------
     tuple
         The pieces, None when the box cannot be built; and what stands in the way.
     """
-    frame, found = _frame(
+    frame, found = frame_of(
         box,
         panel=panel,
         sub_assembly=sub_assembly,
@@ -264,23 +167,55 @@ def box_pieces(
     )
     if frame is None:
         return None, found
-    walls = []
-    for index in range(len(frame.walls)):
-        wall, cramped = wall_piece(frame, index=index)
-        walls.append(wall)
-        found += cramped
-    pieces = [_back(frame), *_merged(walls)]
-    if box.lid is Lid.OVER:
-        pieces.append(_lid(frame))
-    pieces.extend(_baffle_piece(frame, baffle=baffle) for baffle in standing_baffles(box))
-    pieces.extend(_merged(_ledge_pieces(frame)))
-    width, height = size_mm(frame.outside)
-    deep = frame.wall_mm + box.sheet.thickness_mm
+    baffling = baffling_of(frame)
+    places, unfixed = fixed_at(
+        frame, baffling=baffling, around=around, within=within or _EVERYWHERE
+    )
+    found += unfixed
+    pieces: list[Piece] = []
+    bodies: tuple[Body, ...] = ()
+    if box.build is Build.PRINTED:
+        bodies, told = shell_bodies(frame, baffling=baffling)
+        found += (*told, *exit_of(frame, baffling=baffling)[2])
+    elif box.build is Build.FOLDED:
+        pieces, told = folded_pieces(frame, baffling=baffling)
+        found += (*told, *exit_of(frame, baffling=baffling)[2])
+        pieces += _inner(frame, baffling=baffling)
+    else:
+        walls, told = _walls(frame, baffling=baffling)
+        found += told
+        back = back_piece(frame, baffling=baffling, places=places)
+        in_back, in_wall, told = exit_of(frame, baffling=baffling)
+        found += told
+        if in_back:
+            back = back_with_exit(back, frame=frame, spot=in_back)
+        if in_wall:
+            index, left = in_wall
+            walls[index] = wall_with_exit(walls[index], frame=frame, left_mm=left)
+        pieces = [back, *_merged(walls)]
+        if box.lid is Lid.OVER:
+            pieces.append(lid_piece(frame, places=places))
+        pieces += _inner(frame, baffling=baffling)
+        pieces += block_pieces(frame, places=places)
+    width, height = size_mm(rear_outline(frame, places=places))
+    sheets = 2 if box.lid is Lid.OVER else 1
     made = BoxPieces(
         box=box.name,
         where=box.where,
         sub_assembly=sub_assembly,
+        panel=panel,
         pieces=tuple(pieces),
-        outside_mm=(width, height, deep),
+        outside_mm=(width, height, box.depth_mm + sheets * box.sheet.thickness_mm),
+        foot=rear_outline(frame, places=places),
+        standing=standing_of(frame, pieces=pieces, baffling=baffling, places=places),
+        bodies=bodies,
     )
     return made, found
+
+
+def _inner(frame: Frame, *, baffling: Baffling) -> list[Piece]:
+    """Make what stands in the box: baffles, and the ledges of flat walls."""
+    pieces = baffle_pieces(frame, baffling=baffling)
+    if frame.walls:
+        pieces += _merged(_ledge_pieces(frame, baffling=baffling))
+    return pieces

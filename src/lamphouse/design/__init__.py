@@ -4,6 +4,7 @@
 - ``artwork``: pictures to be printed, and the printer they go through.
 - ``panel``: outlines, openings and their layers, and the panels that carry them.
 - ``lightbox``: the closed space behind a panel, its LEDs and baffles.
+- ``masks``: how panels are painted.
 - ``strand``: fibre runs, and the source groups that light them.
 - ``pattern``: what a source group does over time.
 - ``day_scenes``: parts of the model's time line, and what begins them.

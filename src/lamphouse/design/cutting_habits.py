@@ -40,5 +40,7 @@ class CuttingHabits:
     """Between pieces and the edge of a sheet."""
     kerf_mm: float = 0.0
     """Width of what the tool takes away; a knife takes nothing."""
+    compensate: bool = False
+    """Whether files for cutters hold the way of the tool's middle, half a kerf beside each line."""
     turns: Turns = Turns.QUARTERS
     locked: tuple[LockedPiece, ...] = ()

@@ -100,6 +100,58 @@ class Seams(StrEnum):
     """Black putty or paint in every joint and round the wires."""
 
 
+class Build(StrEnum):
+    """What a box is made from."""
+
+    PIECES = "flat pieces"
+    FOLDED = "folded"
+    """Walls and back in one piece of card, scored and folded."""
+    PRINTED = "printed"
+    """Walls and back in one body from a 3D printer, as thick as the sheet."""
+
+
+class RoundWalls(StrEnum):
+    """How the walls round a round inside are made."""
+
+    WRAPPED = "wrapped strip"
+    FLAT = "flat walls"
+    """A flat wall for every thirty degrees or less, each touching the arc."""
+
+
+class BaffleJoint(StrEnum):
+    """How baffles are held on the back and at walls they meet squarely."""
+
+    GLUED = "glued"
+    TABS = "tabs"
+
+
+class StrandExit(StrEnum):
+    """Where the strands that run through a box to its panel come in, all in one bundle."""
+
+    BACK = "back"
+    WALL = "wall"
+
+
+class Blocks(StrEnum):
+    """On which side of the walls the blocks stand that screws or magnets hold in."""
+
+    OUTSIDE = "outside"
+    INSIDE = "inside"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fixing:
+    """Screws or magnets that hold what closes the box at the rear."""
+
+    where: Where
+    screw: str = ""
+    """Thread, such as ``M2``; empty for magnets."""
+    magnet_mm: tuple[float, float] | None = None
+    """Diameter and height of a disc magnet; None for screws."""
+    blocks: Blocks = Blocks.OUTSIDE
+    count: int = 2
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WallCoating:
     """Equal coats on the walls of a box."""
@@ -133,3 +185,10 @@ class LightBox:
     the openings. Its finish counts only when it is named here. None: the maker has not said."""
     seams: Seams | None = None
     """None: the maker has not said."""
+    build: Build = Build.PIECES
+    round_walls: RoundWalls = RoundWalls.WRAPPED
+    baffle_joint: BaffleJoint = BaffleJoint.GLUED
+    fixing: Fixing | None = None
+    """None: glued."""
+    strand_exit: StrandExit | None = None
+    """None: the maker drills where it suits."""

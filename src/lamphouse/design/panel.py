@@ -4,7 +4,7 @@ Terminology
 -----------
 panel plane
     Origin at the datum corner (lower left seen from the front), x to the right, y up, in mm.
-    A curved panel uses the same plane bent onto its inner face: x is the arc length there.
+    A curved panel uses its inner face laid flat: of a cylinder, x is the arc length there.
 outline
     A closed line of straight and round pieces. It may not cross itself.
 opening
@@ -90,12 +90,30 @@ class CurveLayer:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Curve:
-    """How a panel is bent: part of a cylinder standing upright, seen from inside the room."""
+    """How a panel is bent: part of an upright cylinder or cone, seen from inside the room."""
 
     inner_radius_mm: float
+    """Of the inner face, at its lower edge."""
     angle_deg: float
     layers: tuple[CurveLayer, ...]
     """From the inner face outwards."""
+    along_mm: float
+    """Its height, along the slope."""
+    slope_deg: float = 0.0
+    """From upright, positive where it narrows upwards; 0 for a cylinder."""
+    lap_mm: float = 0.0
+    """What its one layer goes on past the full turn at its wider edge, to be glued on the start."""
+    former: SheetStock | None = None
+    """What the former to bend it over is cut from; None for no former."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Traced:
+    """Where an outline that was traced comes from."""
+
+    picture: str
+    within_mm: float
+    """Any place of it is that certain, as the tracing states."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,12 +123,14 @@ class Panel:
     name: str
     where: Where
     outline: Outline
-    """For a curved panel: developed along its inner face."""
+    """For a curved panel: its inner face laid flat."""
     sheet: SheetStock
     """The sheet it is cut from; for a curved panel the innermost layer."""
     openings: tuple[Opening, ...]
     curve: Curve | None = None
     grain: str = ""
     """``along x`` or ``along y`` when the sheet's grain matters."""
+    traced: Traced | None = None
+    """When its outline was traced from a picture."""
     overlays: tuple["Panel", ...] = ()
     """On its face, in the same plane and from the same datum: flat, with cut-outs for openings."""

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from lamphouse.design.lightbox import Led, LightBox
+from lamphouse.design.masks import Masks
 from lamphouse.design.panel import Panel
 from lamphouse.design.strand import Strand
 from lamphouse.design.supply import Board, Grouping, Pigtail, StringWish
@@ -64,6 +65,8 @@ class SubAssembly:
     """Each light box with the name of the panel it stands behind."""
     strands: tuple[tuple[str, Strand], ...]
     """Each strand with the name of the panel it comes out of."""
+    masks: tuple[tuple[str, Masks], ...] = ()
+    """How panels are painted, each with the panel's name."""
     lamps: tuple[Led, ...]
     """LEDs that shine into the room without a box, and the sources of strands."""
     strings: tuple[StringWish, ...]

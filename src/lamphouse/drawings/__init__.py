@@ -16,9 +16,14 @@
 - ``tiles``: a drawing larger than the paper, cut into tiles that overlap.
 - ``rows``: small drawings side by side.
 - ``page``: drawings laid out on pages.
+- ``former_sheet``: the flat pieces of a former.
+- ``former_view``: a former put together, isometric.
 - ``face``: a flat piece seen from its face or, mirrored, from behind.
 - ``box``: the flat pieces of a light box.
+- ``solids``: plates in space as faces of an isometric picture.
+- ``exploded``: a light box pulled apart, with the names of its pieces.
 - ``stock_sheet``: a stock sheet with the pieces to cut from it.
+- ``mask_view``: a painted panel with its coats, and its masks at their size.
 - ``contours``: lines of equal value through a grid.
 - ``glow_map``: how even an opening glows.
 - ``hatching``: cut material.

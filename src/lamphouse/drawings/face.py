@@ -23,6 +23,9 @@ BACK = "back, mirrored"
 """The face in the title block of a mirrored view."""
 _DATUM_AWAY_MM = 1.5
 """From the edge to the datum line beside it."""
+_SAME_DATUM_MM = 0.05
+_DATUM_REACH_MM = 10.0
+"""From the piece to a datum that is drawn beside it."""
 _ARM_MM = 0.8
 """What the centre lines of a drilled hole go past its rim."""
 _CENTRE_ARM_MM = 2.0
@@ -129,6 +132,8 @@ def _lines(piece: Piece, *, mirror: bool) -> Iterator[Item]:
         yield _closed(Pen.CUT, cutout)
     for edge in piece.behind:
         yield _closed(Pen.HIDDEN, edge)
+    for fold in piece.folds:
+        yield segment(Pen.SCORE, start=fold.start_mm, end=fold.end_mm)
     for foot in piece.glued:
         yield _closed(Pen.HIDDEN if mirror else Pen.MARK, foot)
     for hole in piece.holes:
@@ -184,14 +189,31 @@ def _measured_from_edges(piece: Piece) -> bool:
 
 
 def _datum(piece: Piece, box: Box, flip: Flip) -> Iterator[Item]:
-    """Draw the two edges all places are measured from, and the corner they meet in."""
+    """Draw the two lines all places are measured from, and the corner they meet in."""
     if not _measured_from_edges(piece):
         return
     left, bottom, right, top = box
+    if not _from_corner(box):
+        yield flip(segment(Pen.DATUM, start=(min(left, 0.0), 0.0), end=(max(right, 0.0), 0.0)))
+        yield flip(segment(Pen.DATUM, start=(0.0, min(bottom, 0.0)), end=(0.0, max(top, 0.0))))
+        yield flip(Circle(pen=Pen.DATUM, x_mm=0.0, y_mm=0.0, diameter_mm=1.6, filled=True))
+        return
     x, y = left - _DATUM_AWAY_MM, bottom - _DATUM_AWAY_MM
     corners = ((x, top, 0.0), (x, y, 0.0), (right, y, 0.0))
     yield flip(Path(pen=Pen.DATUM, corners=corners))
     yield flip(Circle(pen=Pen.DATUM, x_mm=x, y_mm=y, diameter_mm=1.6, filled=True))
+
+
+def _from_corner(box: Box) -> bool:
+    """Tell whether places are measured from the lower left corner of the box around a piece.
+
+    A datum far from the piece is not drawn; its box's corner is.
+    """
+    left, bottom, right, top = box
+    if max(abs(left), abs(bottom)) < _SAME_DATUM_MM:
+        return True
+    far = _DATUM_REACH_MM
+    return not (left - far <= 0.0 <= right + far and bottom - far <= 0.0 <= top + far)
 
 
 def _words(piece: Piece, box: Box, *, notes: tuple[str, ...], mirror: bool) -> Iterator[Item]:

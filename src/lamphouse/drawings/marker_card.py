@@ -11,8 +11,9 @@ crossing
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
 
-from lamphouse.drawings.drawing import Drawing, Path, Pen
+from lamphouse.drawings.drawing import Drawing, Path, Pen, Text
 
 ACROSS, UP = 14, 18
 """Squares along the two sides; the card fits the field of A4 and of Letter."""
@@ -21,6 +22,12 @@ FRAME = 2
 SQUARE_MM = 12.0
 MODULES = 8
 WIDTH_MM, HEIGHT_MM = ACROSS * SQUARE_MM, UP * SQUARE_MM
+
+_HOW = "Print at 100 %. Measure the outer edges of the black frame with a steel rule, and write:"
+_WORDS_MM = 2.2
+_BELOW_MM = 4.0
+"""From the frame to the baseline of the first line of words."""
+_LINE_STEP_MM = 5.0
 
 _WORDS = (
     "b532 0f9a 332d 9946 549e 79cd 9e2e c4f2 feda cf56 f991 11a7 0eb7 2a0f 24b1 263e 4665 6600 "
@@ -89,6 +96,27 @@ def card() -> Drawing:
         height_mm=HEIGHT_MM,
         items=items,
     )
+
+
+def measured_card() -> Drawing:
+    """Draw the card with room below it for what the print measures."""
+    bare = card()
+    first, second = -_BELOW_MM, -_BELOW_MM - _LINE_STEP_MM
+    words = (
+        Text(x_mm=0.0, y_mm=first, words=_HOW, height_mm=_WORDS_MM),
+        *(
+            Text(
+                x_mm=x,
+                y_mm=second,
+                words=f"{way} ____________ mm (drawn {drawn:g})",
+                height_mm=_WORDS_MM,
+                bold=True,
+            )
+            for x, way, drawn in ((0.0, "across", WIDTH_MM), (WIDTH_MM / 2, "up", HEIGHT_MM))
+        ),
+    )
+    below = _BELOW_MM + _LINE_STEP_MM
+    return replace(bare, bottom_mm=-below, height_mm=HEIGHT_MM + below, items=(*bare.items, *words))
 
 
 def _in_frame(column: int, row: int) -> bool:

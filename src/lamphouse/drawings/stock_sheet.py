@@ -5,12 +5,14 @@ grain runs along its width.
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
 
+from lamphouse.cutting.kerf import followed
 from lamphouse.cutting.sheet_layout import Laid, LaidSheet
 from lamphouse.drawings.drawing import Anchor, Circle, Drawing, Item, Path, Pen, Text
 from lamphouse.drawings.figures import arrowhead, rectangle, segment
 from lamphouse.drawings.hatching import hatched
-from lamphouse.drawings.lettering import LEAST_MM, shortened, width_mm
+from lamphouse.drawings.lettering import LEAST_MM, lines_of, shortened, width_mm
 from lamphouse.drawings.moves import drawing_of, moved, scaled, turned
 from lamphouse.drawings.page import Labelled
 from lamphouse.drawings.paper import upright
@@ -39,18 +41,24 @@ _CLEAR_MM = 3.5
 _MOST_HOLES = 60
 
 
-def draw_sheet(sheet: LaidSheet) -> Drawing:
-    """Draw a whole sheet at full size, its lines in the order in which they are cut."""
+def draw_sheet(sheet: LaidSheet, *, kerf_mm: float = 0.0) -> Drawing:
+    """Draw a whole sheet at full size, its lines in the order in which they are cut.
+
+    Parameters
+    ----------
+    sheet
+        With the pieces on it.
+    kerf_mm
+        Where it is above 0, lines are the way of a tool of this kerf.
+    """
+    laid = [replace(one, piece=followed(one.piece, kerf_mm=kerf_mm)) for one in sheet.laid]
     return drawing_of(
-        (
-            _rim(sheet, 1.0),
-            *(item for one in sheet.laid for item in (*_marks(one), *_cuts(one))),
-        ),
+        (_rim(sheet, 1.0), *(item for one in laid for item in (*_marks(one), *_cuts(one)))),
         name=sheet.name,
     )
 
 
-def stock_sheet(sheet: LaidSheet, *, paper: str) -> Labelled:
+def stock_sheet(sheet: LaidSheet, *, paper: str, note: str = "") -> Labelled:
     """Draw a sheet for a page of the pack, at the largest scale of [ISO5455] that fits.
 
     Parameters
@@ -59,6 +67,8 @@ def stock_sheet(sheet: LaidSheet, *, paper: str) -> Labelled:
         With the pieces on it.
     paper
         A key of ``paper.SIZES_MM``.
+    note
+        A line below the lists.
 
     Raises
     ------
@@ -81,7 +91,8 @@ def stock_sheet(sheet: LaidSheet, *, paper: str) -> Labelled:
     for one in sheet.laid:
         items += [scaled(item, factor=scale) for item in _cuts(one)]
     items += [item for one in sheet.laid for item in _label(one, scale)]
-    items += _lines(sheet, room_mm=max(sheet.width_mm * scale, min(_LEAST_WIDE_MM, wide)))
+    room_mm = max(sheet.width_mm * scale, min(_LEAST_WIDE_MM, wide))
+    items += _lines(sheet, room_mm=room_mm, note=note)
     if any(one.piece.grain for one in sheet.laid):
         items += _grain(sheet, scale)
     return Labelled(
@@ -116,6 +127,9 @@ def _marks(one: Laid) -> Iterator[Item]:
     for mark in one.piece.seats:
         for item in seat(mark):
             yield _laid(item, one)
+    for fold in one.piece.folds:
+        line = ((*fold.start_mm, 0.0), (*fold.end_mm, 0.0))
+        yield Path(pen=Pen.SCORE, corners=one.placed(line))
     for foot in one.piece.glued:
         yield Path(pen=Pen.MARK, corners=one.placed(foot.corners), closed=True)
 
@@ -189,7 +203,7 @@ def _grain(sheet: LaidSheet, scale: float) -> Iterator[Item]:
     yield arrowhead(Pen.SIZE, tip=ends[1], towards_deg=0.0, length_mm=1.6)
 
 
-def _lines(sheet: LaidSheet, *, room_mm: float) -> Iterator[Item]:
+def _lines(sheet: LaidSheet, *, room_mm: float, note: str) -> Iterator[Item]:
     """Write below the sheet what it is, the pieces in their order, and the rests."""
     source = f"entry {sheet.stock} of the stock list" if sheet.stock else "to buy"
     head = (
@@ -222,3 +236,7 @@ def _lines(sheet: LaidSheet, *, room_mm: float) -> Iterator[Item]:
             words=f"- {{sheet: {sheet.sheet.name}, size: {size}}}",
             height_mm=_WORDS_MM,
         )
+    if note:
+        y -= _STEP_MM * (len(sheet.offcuts) + 1.5)
+        for number, line in enumerate(lines_of(note, height_mm=_WORDS_MM, room_mm=room_mm)):
+            yield Text(x_mm=0.0, y_mm=y - number * _STEP_MM, words=line, height_mm=_WORDS_MM)

@@ -4,6 +4,8 @@
 - ``png``: a picture as PNG, grey or in colour.
 - ``coverage``: how much of each pixel a shape covers.
 - ``dxf``: a drawing as DXF for cutters.
+- ``stl``: a closed surface as a binary STL file.
+- ``threemf``: closed surfaces as a 3MF package.
 - ``fonts``: the one font everything is set in.
 - ``typst``: the sheets' layout for the typesetter (no Python).
 - ``pdf``: pages and text set as one PDF.
@@ -16,7 +18,9 @@
 - ``glow_lines``: the figures of every lit opening as records.
 - ``board_sheets``: a sub-assembly's board as data for the typesetter.
 - ``glow_sheets``: a sub-assembly's glow sheet as data for the typesetter.
+- ``bending_sheets``: how bent walls are laminated, as data for the typesetter.
 - ``leak_sheets``: a sub-assembly's dark-room test card as data for the typesetter.
+- ``mask_sheets``: a sub-assembly's coats and masks as data for the typesetter.
 - ``glow_files``: the pictures of a glow as files.
 - ``contents``: what stands on each page of the pack, with the page numbers.
 - ``lists``: the plan's lists as CSV.

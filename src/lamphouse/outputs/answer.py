@@ -278,9 +278,9 @@ def fault(result: "FaultResult | None", *, findings: Sequence[Finding] = ()) -> 
     return _answer("fault", exit_code=0 if result else 2, findings=findings, result=result)
 
 
-def trace(result: "TraceResult") -> dict[str, Any]:
-    """Answer ``trace``."""
-    return _answer("trace", exit_code=0, result=result)
+def trace(result: "TraceResult | None", *, findings: Sequence[Finding] = ()) -> dict[str, Any]:
+    """Answer ``trace``; ``result`` is None when a picture could not be traced."""
+    return _answer("trace", exit_code=0 if result else 2, findings=findings, result=result)
 
 
 def new(written: Sequence[object]) -> dict[str, Any]:

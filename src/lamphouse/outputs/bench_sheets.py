@@ -46,6 +46,8 @@ _KINDS = {
     "wire": "Wire",
     "sleeve": "Sleeves",
     "fibre": "Fibre",
+    "screw": "Screws",
+    "magnet": "Magnets",
     "drill": "Drills",
 }
 """Headings of the parts list, in its order."""
@@ -88,8 +90,9 @@ def drills(sub: SubAssembly, pieces: Sequence[Piece]) -> dict[str, Any]:
     """Chart the holes of a sub-assembly's pieces."""
     return {
         "name": sub.name,
-        "words": "Places are measured from the datum corner, lower left of the face named. Drill "
-        "from that face, pilot first, slowly. Tick each hole.",
+        "words": "Places are measured from the datum marked on the template, if nothing else the "
+        "lower left corner of the face named. Drill from that face, pilot first, slowly. Tick each "
+        "hole.",
         "charts": [_chart(piece) for piece in pieces],
     }
 

@@ -1,6 +1,6 @@
 """The card that photographs of parts are scaled by, as a PDF to be printed."""
 
-from lamphouse.drawings.marker_card import HEIGHT_MM, WIDTH_MM, card
+from lamphouse.drawings.marker_card import HEIGHT_MM, WIDTH_MM, measured_card
 from lamphouse.drawings.page import Labelled, lay_out
 from lamphouse.drawings.paper import upright
 from lamphouse.drawings.title import TitleBlock
@@ -8,6 +8,11 @@ from lamphouse.outputs.pdf import set_pages
 from lamphouse.outputs.svg import render
 
 FACE = f"{WIDTH_MM:g} x {HEIGHT_MM:g} mm frame"
+
+
+def card_label() -> Labelled:
+    """Give the card as a drawing for a page."""
+    return Labelled(drawing=measured_card(), part="Trace card", face=FACE)
 
 
 def card_sheet(*, paper: str) -> bytes:
@@ -23,9 +28,8 @@ def card_sheet(*, paper: str) -> bytes:
     KeyError
         If the paper is unknown.
     """
-    label = Labelled(drawing=card(), part="Trace card", face=FACE)
     title = TitleBlock(project="Trace card", revision="", day="", model_scale="")
-    (page,) = lay_out((label,), paper=paper, title=title)
+    (page,) = lay_out((card_label(),), paper=paper, title=title)
     size = upright(paper)
     drawn = {
         "kind": "drawn",

@@ -3,9 +3,10 @@
 They defer to the maker's local code and to licensed people; nothing here replaces either.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
+from lamphouse.design.lightbox import Build, LightBox
 from lamphouse.design.panel import LayerKind
 from lamphouse.design.pattern import PatternKind
 from lamphouse.design.supply import SupplyKind, Way
@@ -100,6 +101,24 @@ def _is_glued_or_painted(design: Design) -> bool:
     return coats or welded or bool(boxes)
 
 
+def _is_formed(design: Design) -> bool:
+    curves = [panel.curve for sub in design.sub_assemblies for panel in sub.panels if panel.curve]
+    sheets = {layer.sheet.material.casefold() for curve in curves for layer in curve.layers}
+    return any(word in material for material in sheets for word in _SOLVENT_SHEET)
+
+
+def _boxes(design: Design) -> Iterator[LightBox]:
+    return (box for sub in design.sub_assemblies for _, box in sub.boxes)
+
+
+def _holds_magnets(design: Design) -> bool:
+    return any(box.fixing and box.fixing.magnet_mm for box in _boxes(design))
+
+
+def _is_printed(design: Design) -> bool:
+    return any(box.build is Build.PRINTED for box in _boxes(design))
+
+
 def _blinks(design: Design) -> bool:
     return any(group.pattern.kind is not PatternKind.STEADY for group in design.groups)
 
@@ -129,6 +148,14 @@ _ALL = (
         "go to a hospital at once, before there are symptoms.",
         source="BUTTON-CELLS",
         applies=_names_small_cells,
+    ),
+    Caution(
+        title="Small magnets and children",
+        words="Two swallowed magnets pull together through the gut and perforate it. Glue every "
+        "magnet into its pocket, keep spares locked away, and if any may have been swallowed go to "
+        "a hospital at once. Keep them away from pacemakers; they snap together and splinter.",
+        source="MAGNETS",
+        applies=_holds_magnets,
     ),
     Caution(
         title="Lithium-ion cells",
@@ -192,6 +219,22 @@ _ALL = (
         "mask.",
         source="PRACTICE",
         applies=_is_cut,
+    ),
+    Caution(
+        title="Hot water and warm sheet",
+        words="Sheet that is formed warm scalds, and so do the water, the steam and the hot air "
+        "that warm it: gloves or tongs, a pan that cannot tip, no naked flame, children out of "
+        "reach. Warm plastic gives off vapour: open a window; stop when it bubbles or smells.",
+        source="PRACTICE",
+        applies=_is_formed,
+    ),
+    Caution(
+        title="3D printing",
+        words="The nozzle and the bed burn skin long after the last layer. Molten plastic gives "
+        "off fine particles and vapour: print in an aired room that nobody lives in, never "
+        "unwatched, and sand printed walls wet.",
+        source="PRACTICE",
+        applies=_is_printed,
     ),
     Caution(
         title="Solvents and paint",

@@ -17,12 +17,19 @@ from dataclasses import dataclass
 from typing import Any
 
 from lamphouse.circuit.wired import WiredSubAssembly
+from lamphouse.cutting.box_frame import as_built
+from lamphouse.cutting.former import former_of
+from lamphouse.cutting.kerf import kerf_words
 from lamphouse.cutting.piece import BoxPieces, Piece
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.whole import Design
 from lamphouse.drawings.box import box_sheets
+from lamphouse.drawings.exploded import exploded
 from lamphouse.drawings.face import panel_sheets
+from lamphouse.drawings.former_sheet import former_sheet
+from lamphouse.drawings.former_view import former_view
 from lamphouse.drawings.loom_plan import loom_plan
+from lamphouse.drawings.mask_view import mask_sheet, mask_view
 from lamphouse.drawings.page import Labelled, Page, lay_out
 from lamphouse.drawings.paper import upright
 from lamphouse.drawings.schematic import schematic
@@ -33,16 +40,19 @@ from lamphouse.drawings.wire_flags import wire_flags
 from lamphouse.outputs import (
     artwork_sheets,
     bench_sheets,
+    bending_sheets,
     board_sheets,
     fault_sheets,
     front_sheets,
     glow_sheets,
     leak_sheets,
     loom_sheets,
+    mask_sheets,
     reading_sheets,
     supply_sheets,
     time_sheets,
 )
+from lamphouse.outputs.card_sheet import card_label
 from lamphouse.outputs.cautions import for_design
 from lamphouse.outputs.fonts import lacking
 from lamphouse.outputs.svg import CAPITALS, render
@@ -77,8 +87,11 @@ _COLUMNS = (
     "readings",
     "board",
     "templates",
+    "bending",
     "drilling",
     "light boxes",
+    "assembly",
+    "painting",
     "glow",
     "prints",
     "dark room",
@@ -93,6 +106,7 @@ _WHOLE = (
     ("Time line", "time line"),
     ("Parts list", "parts"),
     ("Sheets to cut", "sheets"),
+    ("Trace card", "card"),
 )
 """Sheets of the whole model with their marks."""
 
@@ -187,11 +201,22 @@ def _entries(plan: Plan) -> tuple[Entry, ...]:
     data = bench_sheets.parts(plan.parts)
     rest.append(Sheet(mark="parts", kind="parts", heading="Parts list", data=data))
     if plan.layout and plan.layout.sheets:
-        labels = tuple(stock_sheet(one, paper=plan.design.paper) for one in plan.layout.sheets)
+        kerf = kerf_words(plan.design.cutting)
+        note = f"Lines in the files for cutters are compensated for {kerf}." if kerf else ""
+        labels = tuple(
+            stock_sheet(one, paper=plan.design.paper, note=note) for one in plan.layout.sheets
+        )
         rest.append(Drawn(mark="sheets", labels=labels))
+    if _has_traced(plan.design):
+        rest.append(Drawn(mark="card", labels=(card_label(),)))
     marks = {entry.mark for entry in rest}
     cover = front_sheets.cover(plan, contents=_contents(plan, marks), notices=_notices(plan, rest))
     return (Sheet(mark="cover", kind="cover", heading="Cover", data=cover), *rest)
+
+
+def _has_traced(design: Design) -> bool:
+    """Tell whether outlines come from pictures; then the next one, or a check of the copy, will."""
+    return any(panel.traced for sub in design.sub_assemblies for panel in sub.panels)
 
 
 def _of_loom(plan: Plan) -> Iterator[Entry]:
@@ -240,6 +265,13 @@ def _of_sub_assembly(
     templates = tuple(label for piece in panels for label in panel_sheets(piece))
     if templates:
         yield Drawn(mark=_mark(number, "templates"), labels=templates)
+    bent = bending_sheets.bending(plan, sub)
+    if bent:
+        heading = f"{sub.name}: bending"
+        yield Sheet(mark=_mark(number, "bending"), kind="bending", heading=heading, data=bent)
+    pieces = tuple(former_sheet(piece) for piece in plan.formers if piece.sub_assembly == sub.name)
+    if pieces:
+        yield Drawn(mark=_mark(number, "former"), labels=(*_formers(plan, sub), *pieces))
     drilled = [piece for piece in (*panels, *_pieces(boxes)) if piece.holes]
     if drilled:
         yield Sheet(
@@ -251,6 +283,15 @@ def _of_sub_assembly(
     labels = tuple(label for box in boxes for label in box_sheets(box))
     if labels:
         yield Drawn(mark=_mark(number, "light boxes"), labels=labels)
+    apart = tuple(_assemblies(boxes, sub=sub, paper=plan.design.paper))
+    if apart:
+        yield Drawn(mark=_mark(number, "assembly"), labels=apart)
+    coats = mask_sheets.painting(plan, sub)
+    if coats:
+        heading = f"{sub.name}: painting"
+        yield Sheet(mark=_mark(number, "painting"), kind="masks", heading=heading, data=coats)
+        views = _masks(plan, sub)
+        yield Drawn(mark=_mark(number, "masks"), labels=views)
     glow = glow_sheets.glow(plan, sub)
     if glow:
         yield Sheet(mark=_mark(number, "glow"), kind="glow", heading=f"{sub.name}: glow", data=glow)
@@ -266,6 +307,33 @@ def _of_sub_assembly(
     if wrong:
         heading = f"{sub.name}: fault sheet"
         yield Sheet(mark=_mark(number, "faults"), kind="faults", heading=heading, data=wrong)
+
+
+def _assemblies(boxes: Sequence[BoxPieces], *, sub: SubAssembly, paper: str) -> Iterator[Labelled]:
+    """Draw each box that can be built pulled apart."""
+    panels = {panel.name: panel for panel in sub.panels}
+    designed = {(panel, box.name): box for panel, box in sub.boxes}
+    for made in boxes:
+        box = designed.get((made.panel, made.box))
+        if box and (made.standing or made.bodies):
+            yield exploded(made, box=as_built(box), panel=panels[made.panel], paper=paper)
+
+
+def _masks(plan: Plan, sub: SubAssembly) -> tuple[Labelled, ...]:
+    """Draw each painted panel, then its masks at their size, as they are cut."""
+    paintings = [one for one in plan.paintings if one.sub_assembly == sub.name and one.steps]
+    views = [mask_view(one, paper=plan.design.paper) for one in paintings]
+    films = [mask_sheet(piece) for one in paintings for piece in one.pieces()]
+    return (*views, *films)
+
+
+def _formers(plan: Plan, sub: SubAssembly) -> Iterator[Labelled]:
+    """Draw the formers of a sub-assembly put together."""
+    for panel in sub.panels:
+        former = former_of(panel.curve) if panel.curve else None
+        if former:
+            name = f"{sub.name} / {panel.name} former"
+            yield former_view(former, name=name, paper=plan.design.paper)
 
 
 def _pieces(boxes: Sequence[BoxPieces]) -> Iterator[Piece]:

@@ -40,7 +40,7 @@ _FIXED_METADATA = threading.Lock()
 """The library's switch for fixed metadata is one for the whole process."""
 
 
-def render(drawing: Drawing, *, pens: Collection[Pen] = ALL) -> bytes:
+def render(drawing: Drawing, *, pens: Collection[Pen] = ALL, note: str = "") -> bytes:
     """Write a drawing as one DXF file.
 
     Parameters
@@ -50,6 +50,8 @@ def render(drawing: Drawing, *, pens: Collection[Pen] = ALL) -> bytes:
     pens
         Which pens to write; ``pens.CUTTER`` leaves sizes and words out, so that a cutting machine
         is given the piece and nothing else.
+    note
+        What the file's properties say of its lines; empty for nothing.
 
     Returns
     -------
@@ -66,6 +68,8 @@ def render(drawing: Drawing, *, pens: Collection[Pen] = ALL) -> bytes:
         try:
             document = new("R2010", units=MM)
             _add_layers(document, pens)
+            if note:
+                document.header.custom_vars.append("LINES", _safe(f"compensated for {note}"))
             space = document.modelspace()
             for item in drawing.items:
                 if item.pen in pens:

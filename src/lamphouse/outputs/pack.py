@@ -1,20 +1,23 @@
 """The build pack: every file of it as bytes, and their writing into a folder.
 
 A pack is a PDF for the bench, each piece and each whole sheet as SVG and DXF for cutters, lists as
-CSV, each circuit as a SPICE deck, each print as PNG, the plan as JSON, and ``pack.json``, which
-names every other file with its SHA-256.
+CSV, each circuit as a SPICE deck, each print as PNG, printed boxes as 3MF and STL, the plan as
+JSON, and ``pack.json``, which names every other file with its SHA-256.
 """
 
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
 from pathlib import Path
 
 import lamphouse
 from lamphouse.circuit.spice import deck
+from lamphouse.cutting.kerf import followed, kerf_words
+from lamphouse.cutting.shell_mesh import mesh_of
 from lamphouse.drawings.drawing import Drawing
 from lamphouse.drawings.face import draw
 from lamphouse.drawings.pens import CUTTER
 from lamphouse.drawings.stock_sheet import draw_sheet
-from lamphouse.outputs import artwork_sheets, contents, dxf, lists, pdf, planfile, svg
+from lamphouse.outputs import artwork_sheets, contents, dxf, lists, pdf, planfile, stl, svg, threemf
 from lamphouse.outputs.records import to_text
 from lamphouse.plan.artworked import studies
 from lamphouse.plan.bench_readings import with_readings
@@ -66,6 +69,7 @@ def build(plan: Plan, *, tell: Tell = _silent, squeeze_s: int = 0) -> dict[str, 
     """
     steps: tuple[tuple[str, Callable[[Plan], Iterator[tuple[str, bytes]]]], ...] = (
         ("pieces for cutters", _pieces),
+        ("bodies for 3D printers", _shells),
         ("lists", _lists),
         ("circuits for other solvers", _decks),
         ("prints", _prints),
@@ -96,17 +100,39 @@ def write(files: Mapping[str, bytes], *, folder: Path) -> None:
 
 
 def _pieces(plan: Plan) -> Iterator[tuple[str, bytes]]:
+    """Give the lines of every piece and sheet; along the way of the tool where that is wanted."""
     taken: list[str] = []
+    kerf = kerf_words(plan.design.cutting)
+    kerf_mm = plan.design.cutting.kerf_mm if kerf else 0.0
     for piece in plan.pieces():
-        taken.append(safe_name(piece.name, taken=taken))
-        drawing: Drawing = draw(piece)
+        taken.append(safe_name(f"{piece.name} {kerf}".rstrip(), taken=taken))
+        drawing = _titled(draw(followed(piece, kerf_mm=kerf_mm)), kerf)
         yield f"svg/{taken[-1]}.svg", svg.render(drawing, pens=CUTTER).encode()
-        yield f"dxf/{taken[-1]}.dxf", dxf.render(drawing, pens=CUTTER)
+        yield f"dxf/{taken[-1]}.dxf", dxf.render(drawing, pens=CUTTER, note=kerf)
     for sheet in plan.layout.sheets if plan.layout else ():
-        taken.append(safe_name(sheet.name, taken=taken))
-        drawing = draw_sheet(sheet)
+        taken.append(safe_name(f"{sheet.name} {kerf}".rstrip(), taken=taken))
+        drawing = _titled(draw_sheet(sheet, kerf_mm=kerf_mm), kerf)
         yield f"sheets/{taken[-1]}.svg", svg.render(drawing, pens=CUTTER).encode()
-        yield f"sheets/{taken[-1]}.dxf", dxf.render(drawing, pens=CUTTER)
+        yield f"sheets/{taken[-1]}.dxf", dxf.render(drawing, pens=CUTTER, note=kerf)
+
+
+def _titled(drawing: Drawing, kerf: str) -> Drawing:
+    return replace(drawing, name=f"{drawing.name}, compensated for {kerf}") if kerf else drawing
+
+
+def _shells(plan: Plan) -> Iterator[tuple[str, bytes]]:
+    taken: list[str] = []
+    for box in plan.boxes:
+        if not box.bodies:
+            continue
+        name = box.bodies[0].name.rpartition(" / ")[0]
+        taken.append(safe_name(name, taken=taken))
+        meshes = [mesh_of(body) for body in box.bodies]
+        yield f"shell/{taken[-1]}.3mf", threemf.render(meshes)
+        for mesh in meshes:
+            part = mesh.name.rpartition(" / ")[2]
+            ending = "" if part == "shell" else f"-{part}"
+            yield f"shell/{taken[-1]}{ending}.stl", stl.render(mesh)
 
 
 def _lists(plan: Plan) -> Iterator[tuple[str, bytes]]:

@@ -27,7 +27,9 @@ class HoleLine:
     uncertain_mm: float | None
     """Of the measured diameter, two standard deviations."""
     drill: str
-    """The drill that fits; empty when none does."""
+    """The one drill that fits; empty when none does, or more than one."""
+    near: tuple[str, ...]
+    """The two nearest drills, when more than one fits."""
     corners: tuple[CornerLine, ...]
 
 
@@ -79,6 +81,8 @@ class TraceResult:
     """The result of ``trace``."""
 
     picture: str
+    """The first one, over which the overlay is drawn."""
+    pictures: tuple[str, ...]
     scale: str
     """Where the scale comes from."""
     pixel_mm: float
@@ -98,6 +102,7 @@ class TraceResult:
     outline: tuple[CornerLine, ...]
     holes: tuple[HoleLine, ...]
     notes: tuple[str, ...]
+    """What the findings say."""
     overlay: str
     """The picture to judge it by."""
     against: AgainstLine | None

@@ -16,8 +16,13 @@ from lamphouse.circuit.terminals import at_terminals
 from lamphouse.circuit.trial import Stock
 from lamphouse.circuit.verdict import judge_feed, judge_sub_assembly, judge_supply
 from lamphouse.cutting.cutlist import LEAD_MM, CutList, cut_panel
+from lamphouse.cutting.kerf import laying
+from lamphouse.cutting.kerf_rules import look_at_kerf
+from lamphouse.cutting.mask_plan import MaskPlan
+from lamphouse.cutting.mask_verdict import judge_masks
 from lamphouse.cutting.sheet_rules import look_at_sheets
 from lamphouse.design.lightbox import LightBox
+from lamphouse.design.masks import Masks
 from lamphouse.design.panel import Outline, Panel
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.whole import Design
@@ -74,6 +79,13 @@ def plan(
         for sub in design.sub_assemblies
         for panel in sub.panels
         for piece, carrier in ((panel, panel.name), *_overlays(panel))
+    ]
+    painted = [
+        _paint(masks, panel=panel, sub=sub, design=design, kept=kept)
+        for sub in design.sub_assemblies
+        for name, masks in sub.masks
+        for panel in sub.panels
+        if panel.name == name
     ]
     members = members_of(design)
     loom = _loom(members, design=design, kept=kept)
@@ -134,9 +146,13 @@ def plan(
     kept.close_run()
     panels = tuple(piece for cut in cuts for piece in cut.pieces)
     boxes = tuple(box for cut in cuts for box in cut.boxes)
-    pieces = (*panels, *(piece for box in boxes for piece in box.pieces))
+    formers = tuple(piece for cut in cuts for piece in cut.formers)
+    paintings = tuple(painting for painting, _ in painted if painting)
+    films = (piece for painting in paintings for piece in painting.pieces())
+    pieces = (*panels, *(piece for box in boxes for piece in box.pieces), *formers, *films)
     told = [*load_findings, *feed_findings, *loom_findings]
     told += [finding for cut in cuts for finding in cut.findings]
+    told += [finding for _, findings in painted for finding in findings]
     told += [finding for _, findings in judged for finding in findings]
     told += [finding for _, findings in spreads for finding in findings]
     told += [finding for _, findings in shone for finding in findings]
@@ -151,11 +167,14 @@ def plan(
     told += [finding for _, findings in escaping for finding in findings]
     told += [finding for findings in spilt for finding in findings]
     told += timed_findings
-    told += look_at_sheets(pieces, in_hand=design.sheets, habits=design.cutting)[1]
+    told += look_at_sheets(pieces, in_hand=design.sheets, habits=laying(design.cutting))[1]
+    told += look_at_kerf(pieces, habits=design.cutting)
     return Plan(
         design=design,
         panels=panels,
         boxes=boxes,
+        formers=formers,
+        paintings=paintings,
         circuits=circuits,
         spreads=tuple(spread for spread, _ in spreads),
         load=load,
@@ -169,6 +188,20 @@ def plan(
         time_line=timed,
         parts=parts_list(design, pieces=pieces, circuits=circuits, loom=loom),
         findings=settle(told, read=found, acceptances=design.acceptances, places=places),
+    )
+
+
+def _paint(
+    masks: Masks, *, panel: Panel, sub: SubAssembly, design: Design, kept: Kept
+) -> tuple[MaskPlan | None, tuple[Finding, ...]]:
+    return kept.step(
+        judge_masks,
+        panel,
+        masks=masks,
+        strands=tuple(strand for name, strand in sub.strands if name == panel.name),
+        boxes=_boxes_of(panel, sub=sub),
+        sub_assembly=sub.name,
+        drills=design.drills,
     )
 
 

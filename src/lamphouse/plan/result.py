@@ -10,14 +10,15 @@ from lamphouse.circuit.expected import ModelReadings
 from lamphouse.circuit.loom_runs import Loom, LoomLoad
 from lamphouse.circuit.spread import SubAssemblySpread
 from lamphouse.circuit.warmth import BoxHeat
+from lamphouse.cutting.mask_plan import MaskPlan
 from lamphouse.cutting.piece import BoxPieces, Piece
 from lamphouse.cutting.sheet_layout import SheetLayout
 from lamphouse.design.whole import Design
 from lamphouse.findings import Finding
 from lamphouse.light.box_glow import BoxGlow
 from lamphouse.light.leaks import BoxLeaks
-from lamphouse.plan.time_lined import TimeLine
 from lamphouse.plan.judged_prints import PrintFigures
+from lamphouse.plan.time_lined import TimeLine
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,6 +29,10 @@ class Plan:
     panels: tuple[Piece, ...]
     """Every panel; a curved panel gives one piece for each of its layers."""
     boxes: tuple[BoxPieces, ...]
+    formers: tuple[Piece, ...] = ()
+    """What bent panels are bent over."""
+    paintings: tuple[MaskPlan, ...] = ()
+    """Coats and masks of every panel that is painted."""
     circuits: tuple[SubAssemblyCircuit, ...]
     spreads: tuple[SubAssemblySpread, ...] = ()
     """What most builds of each circuit come to, beside its worst case."""
@@ -57,5 +62,7 @@ class Plan:
     """Every piece on its sheet; None until a pack wants it."""
 
     def pieces(self) -> tuple[Piece, ...]:
-        """List every flat piece: panels first, then the light boxes."""
-        return self.panels + tuple(piece for box in self.boxes for piece in box.pieces)
+        """List every flat piece: panels first, then the light boxes, the formers, the masks."""
+        boxes = tuple(piece for box in self.boxes for piece in box.pieces)
+        films = tuple(piece for painting in self.paintings for piece in painting.pieces())
+        return self.panels + boxes + self.formers + films

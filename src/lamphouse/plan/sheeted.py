@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from lamphouse.build.parts import with_sheets
+from lamphouse.cutting.kerf import laying
 from lamphouse.cutting.sheet_rules import look_at_sheets
 from lamphouse.cutting.sheet_squeeze import SqueezeMissing as SqueezeMissing
 from lamphouse.cutting.sheet_tightened import tightened
@@ -27,12 +28,13 @@ def sheeted(plan: Plan, *, squeeze_s: int = 0) -> Plan:
         If it is to be squeezed without the library of the extra ``squeeze``.
     """
     design, pieces = plan.design, plan.pieces()
-    locked, _ = look_at_sheets(pieces, in_hand=design.sheets, habits=design.cutting)
+    habits = laying(design.cutting)
+    locked, _ = look_at_sheets(pieces, in_hand=design.sheets, habits=habits)
     layout = lay_on_sheets(
-        pieces, in_hand=design.sheets, habits=design.cutting, locked=locked, seed=design.seed
+        pieces, in_hand=design.sheets, habits=habits, locked=locked, seed=design.seed
     )
     if squeeze_s:
         layout = tightened(
-            layout, pieces=pieces, habits=design.cutting, seconds=squeeze_s, seed=design.seed
+            layout, pieces=pieces, habits=habits, seconds=squeeze_s, seed=design.seed
         )
     return replace(plan, layout=layout, parts=with_sheets(plan.parts, layout=layout))

@@ -11,6 +11,10 @@
 - ``checked``: from the tree to checked fields, all faults at once.
 - ``naming``: how findings call an item, and the names of a row.
 - ``outlines``: shapes in words made into outlines in their place.
+- ``shape_rules``: rules about shapes made from others, PRJ050 on.
+- ``panel_shapes``: the shapes and rows of one panel: like others, changed, in patterns.
+- ``painting``: how a panel is painted, from checked fields.
+- ``panel_face``: the face places are put on: flat, bent to a cylinder, or to a cone.
 - ``desk``: where checked fields become records: the shelf, what was found, what is named.
 - ``sub_assembly``: sub-assemblies from checked fields.
 - ``time_line``: source groups and scenes from checked fields.

@@ -6,10 +6,10 @@ from lamphouse.design.lightbox import InnerDiffuser
 from lamphouse.design.panel import Layer, LayerKind, Opening, Panel
 from lamphouse.plan.led_rows import LedRow
 from lamphouse.plan.suggestion import Choice, Request
-from lamphouse.project.naming import row_names
+from lamphouse.project.naming import ROW_KEYS, is_row, row_names
 from lamphouse.project.remark import remarked
 from lamphouse.project.splice import Value
-from lamphouse.project.tree import Keyed, Path, Text, Tree, grow
+from lamphouse.project.tree import Keyed, Path, Tree, grow
 from lamphouse.project.write import ChangeError, add_item, remove_item, set_value
 from lamphouse.units import Quantity, show
 
@@ -97,10 +97,7 @@ def _written_layer(layer: Layer) -> Value:
 def _keys_of(openings: Keyed) -> Iterator[tuple[str, str]]:
     """List the keys of openings with the name of the first of each row."""
     for key, entry in openings.entries.items():
-        node = entry.value
-        count = node.entries.get("count") if isinstance(node, Keyed) else None
-        many = count and isinstance(count.value, Text) and count.value.text != "1"
-        yield key, next(row_names(key, count=2 if many else 1))
+        yield key, next(row_names(key, count=2 if is_row(entry.value) else 1))
 
 
 def _with_layers(text: str, *, openings: Path, before: Panel, choice: Choice) -> str:
@@ -145,7 +142,7 @@ def _with_leds(text: str, *, leds: Path, rows: tuple[LedRow, ...]) -> str:
             continue
         for field, value in fields.items():
             text = _put(text, (*leds, row.key, field), value)
-        for gone in {"count", "step"} - fields.keys():
+        for gone in sorted(ROW_KEYS - fields.keys()):
             if _tree(text).find((*leds, row.key, gone)) is not None:
                 text = remove_item(text, (*leds, row.key, gone))
     for key in before:

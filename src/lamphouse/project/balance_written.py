@@ -3,9 +3,9 @@
 from lamphouse.design.lightbox import LightBox
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.whole import Design
-from lamphouse.project.naming import row_names
+from lamphouse.project.naming import is_row, row_names
 from lamphouse.project.splice import Value
-from lamphouse.project.tree import Keyed, Node, Path, Text, Tree, grow
+from lamphouse.project.tree import Keyed, Node, Path, Tree, grow
 from lamphouse.project.write import ChangeError, add_item, set_value
 from lamphouse.units import Quantity, show
 
@@ -80,6 +80,4 @@ def _with_currents(text: str, *, leds: Path, before: LightBox, after: LightBox) 
 
 
 def _first_name(key: str, *, node: Node) -> str:
-    count = node.entries.get("count") if isinstance(node, Keyed) else None
-    many = count is not None and isinstance(count.value, Text) and count.value.text != "1"
-    return next(row_names(key, count=2 if many else 1))
+    return next(row_names(key, count=2 if is_row(node) else 1))

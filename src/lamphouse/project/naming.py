@@ -2,13 +2,14 @@
 
 from collections.abc import Iterator
 
-from lamphouse.project.tree import Path
+from lamphouse.project.tree import Keyed, Path, Text
 
 GROUPED = frozenset(
     {
         "sub_assemblies",
         "panels",
         "overlays",
+        "areas",
         "openings",
         "boxes",
         "leds",
@@ -28,6 +29,15 @@ SPOKEN = frozenset({"looks", "groups", "stock", "drawer", "evenings", "accepted"
 
 ALONE = frozenset({"room", "supply", "circuit", "cutting", "loom", "stands", "pigtail", "board"})
 """Sections that are items by themselves."""
+
+
+ROW_KEYS = frozenset(
+    {
+        *("count", "step", "to", "ring", "start", "along", "inset"),
+        *("rows", "row_step", "staggered"),
+    }
+)
+"""Keys that make a row or a pattern of an item."""
 
 
 def item_and_key(path: Path) -> tuple[str, str]:
@@ -55,6 +65,9 @@ def item_and_key(path: Path) -> tuple[str, str]:
         elif step in ALONE and at in (0, 2):
             words.append(str(step))
             at += 1
+        elif step == "masks" and at == 4:
+            words.append("masks")
+            at += 1
         elif step == "curve" and path[at + 1 : at + 2] == ("layers",) and len(path) > at + 2:
             words.append(f"layer {int(path[at + 2]) + 1}")
             at += 3
@@ -62,6 +75,16 @@ def item_and_key(path: Path) -> tuple[str, str]:
             break
     rest = [str(step) if isinstance(step, str) else str(step + 1) for step in path[at:]]
     return " / ".join(words) or "project", " ".join(rest)
+
+
+def is_row(node: object) -> bool:
+    """Tell whether an item stands for several, whose names are counted."""
+    if not isinstance(node, Keyed):
+        return False
+    counts = [node.entries.get(key) for key in ("count", "rows")]
+    return any(
+        count and isinstance(count.value, Text) and count.value.text != "1" for count in counts
+    )
 
 
 def row_names(name: str, *, count: int) -> Iterator[str]:

@@ -1,7 +1,7 @@
 """Shapes in the maker's words made into outlines in their place."""
 
 from lamphouse.design.panel import Outline
-from lamphouse.project.fields.shape_words import ShapeWish
+from lamphouse.project.fields.shape_words import MIDDLE, Datum, ShapeWish
 from lamphouse.shapes import measure, outline
 from lamphouse.shapes.transform import move, turn
 
@@ -9,7 +9,10 @@ Corners = outline.Corners
 
 
 def corners_of(wish: ShapeWish) -> Corners:
-    """Make a shape around 0, 0; points stay where they were written, anticlockwise."""
+    """Make a shape around 0, 0, in the order of its corners; points stay where they were written.
+
+    Changes are not made; a shape like another has no corners of its own.
+    """
     match wish.kind:
         case "round":
             return outline.circle(wish.sizes_mm[0])
@@ -37,9 +40,7 @@ def _through(wish: ShapeWish) -> Corners:
             zip([*vias[1:], vias[0]], [*spots[1:], spots[0]], strict=True)
         )
     ]
-    return measure.anticlockwise(
-        tuple((x, y, bulge) for (x, y), bulge in zip(spots, bulges, strict=True))
-    )
+    return tuple((x, y, bulge) for (x, y), bulge in zip(spots, bulges, strict=True))
 
 
 def placed(corners: Corners, *, words: str, x_mm: float, y_mm: float) -> Outline:
@@ -54,10 +55,16 @@ def turned(corners: Corners, *, angle_deg: float) -> Corners:
     return turn(corners, angle_deg=angle_deg) if angle_deg else corners
 
 
-def from_datum(wish: ShapeWish) -> Outline:
-    """Put a panel's shape with its lower left corner on 0, 0; points stay where they are."""
-    corners = corners_of(wish)
+def from_datum(wish: ShapeWish, *, corners: Corners, datum: Datum | None) -> Outline:
+    """Put a panel's shape with its datum on 0, 0: its lower left corner when nothing else is said.
+
+    Points stay where they are: they are written from their datum.
+    """
     if wish.kind == "points":
         return placed(corners, words=wish.words, x_mm=0.0, y_mm=0.0)
-    left, bottom, _, _ = measure.bounds_mm(corners)
-    return placed(corners, words=wish.words, x_mm=-left, y_mm=-bottom)
+    left, bottom, right, top = measure.bounds_mm(corners)
+    if datum == MIDDLE:
+        x, y = (left + right) / 2.0, (bottom + top) / 2.0
+    else:
+        x, y = (left + datum[0], bottom + datum[1]) if isinstance(datum, tuple) else (left, bottom)
+    return placed(corners, words=wish.words, x_mm=-x, y_mm=-y)

@@ -10,8 +10,16 @@ from lamphouse.storage.refusal import put_into_words
 _VERSIONS = ("project.yaml", "mended.yaml")
 DEMOS: dict[str, tuple[str, ...]] = {"saltmarsh": _VERSIONS, "night-studio": _VERSIONS}
 """The demo projects and the files of each: as first planned with its mistakes, and mended."""
-PICTURES: dict[str, tuple[str, ...]] = {"saltmarsh": ("tide_chart.png",)}
-"""The pictures that go with them, where there are any."""
+PICTURES: dict[str, tuple[str, ...]] = {
+    "saltmarsh": (
+        "tide_chart.png",
+        "pictures/bell-plate.jpg",
+        "pictures/clock-bezel.jpg",
+        "pictures/pipe-plate.jpg",
+    )
+}
+"""Artwork, scans and photographs that come with a demo; the pictures of parts are made by
+``docs/make_demo_scans.py`` from shapes that are known."""
 
 _SCENARIOS = files("lamphouse.project") / "scenarios"
 
@@ -76,8 +84,8 @@ def start(folder: Path, *, demo: str | None = None) -> tuple[Path, ...]:
     if there:
         taken = f"{folder / there[0]} is there already"
         raise FileExistsError(taken)
-    with put_into_words(folder):
-        folder.mkdir(parents=True, exist_ok=True)
     for file, data in made.items():
+        with put_into_words(folder):
+            (folder / file).parent.mkdir(parents=True, exist_ok=True)
         write_file(folder / file, data)
     return tuple(folder / file for file in made)

@@ -1,67 +1,99 @@
 """Sub-assemblies made from checked fields: rows spread out, parts taken from the shelf."""
 
 from collections.abc import Iterator
-from math import radians
+from dataclasses import replace
 
 from lamphouse.catalogue.sheet_stock import SheetStock
 from lamphouse.design.artwork import Print
 from lamphouse.design.lightbox import (
     Baffle,
+    Fixing,
     InnerDiffuser,
     Led,
     LightBox,
     Passage,
     WallCoating,
 )
-from lamphouse.design.panel import Curve, CurveLayer, Layer, LayerKind, Opening, Outline, Panel
+from lamphouse.design.panel import (
+    Curve,
+    CurveLayer,
+    Layer,
+    LayerKind,
+    Opening,
+    Outline,
+    Panel,
+    Traced,
+)
 from lamphouse.design.place import Stand, SubAssembly
 from lamphouse.design.strand import Strand
 from lamphouse.design.supply import Board, Pigtail, StringWish
+from lamphouse.findings import Where
 from lamphouse.project import artwork_rules, reference_rules
 from lamphouse.project.desk import Desk
-from lamphouse.project.fields.light_fields import LedFields, RowSection
+from lamphouse.project.fields.curve_fields import CurveFields
+from lamphouse.project.fields.light_fields import LedFields
 from lamphouse.project.fields.panel_fields import (
     BoxFields,
-    CurveFields,
+    HoleFields,
     LayerFields,
     OverlayFields,
     PanelFields,
 )
 from lamphouse.project.fields.project_fields import SubAssemblyFields
-from lamphouse.project.naming import item_and_key, row_names
-from lamphouse.project.outlines import corners_of, from_datum, placed, turned
+from lamphouse.project.naming import item_and_key
+from lamphouse.project.outlines import from_datum, placed, turned
+from lamphouse.project.painting import painted
+from lamphouse.project.panel_face import FLAT, Face, curve_of, inner_face
+from lamphouse.project.panel_shapes import PanelShapes
 from lamphouse.project.tree import Path
-from lamphouse.shapes import outline
-
-
-def spread(name: str, fields: RowSection) -> Iterator[tuple[str, float, float]]:
-    """Go through the members of a row: name and place in mm."""
-    across, up = fields.step or (0.0, 0.0)
-    for number, each in enumerate(row_names(name, count=fields.count)):
-        yield each, fields.at[0] + number * across, fields.at[1] + number * up
 
 
 def build(desk: Desk, name: str, *, sources: tuple[Led, ...]) -> SubAssembly:
     """Build one sub-assembly; the sources of the groups it carries stand last among its lamps."""
     fields = desk.fields.sub_assemblies[name]
     path: Path = ("sub_assemblies", name)
-    panels = tuple(
-        _panel(desk, panel, (*path, "panels", key)) for key, panel in fields.panels.items()
-    )
+    made = {
+        key: _panel(desk, panel, (*path, "panels", key)) for key, panel in fields.panels.items()
+    }
+    panels = tuple(panel for panel, _, _ in made.values())
+    faces = {key: face for key, (_, face, _) in made.items()}
+    shapes = {key: shapes for key, (_, _, shapes) in made.items()}
     boxes = tuple(
-        (key, _box(desk, box, (*path, "panels", key, "boxes", box_name), name))
+        (key, _box(desk, box, (*path, "panels", key, "boxes", box_name), name, shapes=shapes[key]))
         for key, panel in fields.panels.items()
         for box_name, box in panel.boxes.items()
     )
     strands = tuple(
         (key, strand)
         for key, panel in fields.panels.items()
-        for strand in _strands(desk, panel, (*path, "panels", key, "strands"))
+        for strand in _strands(
+            desk,
+            panel,
+            (*path, "panels", key, "strands"),
+            face=faces[key],
+            shapes=shapes[key],
+        )
+    )
+    bare = PanelShapes(desk=desk, openings={}, path=path)
+    masks = tuple(
+        (
+            panel.name,
+            painted(
+                desk,
+                wish,
+                (*path, "panels", panel.name, "masks"),
+                shapes=shapes[panel.name],
+                face=faces[panel.name],
+                edge=panel.outline,
+            ),
+        )
+        for panel in panels
+        if (wish := fields.panels[panel.name].masks) is not None
     )
     lamps = [
         led
         for key, lamp in fields.lamps.items()
-        for led in _leds(desk, key, lamp, (*path, "lamps", key), name)
+        for led in _leds(desk, key, lamp, (*path, "lamps", key), name, shapes=bare)
     ]
     return SubAssembly(
         name=name,
@@ -70,6 +102,7 @@ def build(desk: Desk, name: str, *, sources: tuple[Led, ...]) -> SubAssembly:
         panels=panels,
         boxes=boxes,
         strands=strands,
+        masks=masks,
         lamps=(*lamps, *sources),
         strings=tuple(
             StringWish(
@@ -133,11 +166,13 @@ def _pigtail(desk: Desk, fields: SubAssemblyFields, path: Path) -> Pigtail | Non
     )
 
 
-def _leds(desk: Desk, name: str, fields: LedFields, path: Path, sub_assembly: str) -> Iterator[Led]:
+def _leds(
+    desk: Desk, name: str, fields: LedFields, path: Path, sub_assembly: str, *, shapes: PanelShapes
+) -> Iterator[Led]:
     led_type = desk.row(desk.shelf.led_types, fields.led_type, (*path, "type"))
     if fields.group:
         desk.refer("groups", fields.group, (*path, "group"), names=desk.fields.groups)
-    for each, x_mm, y_mm in spread(name, fields):
+    for each, x_mm, y_mm in shapes.spread(name, fields, path):
         where = desk.member(path, name=each, kind="LED", within=f"'{sub_assembly}'")
         yield Led(
             name=each,
@@ -153,24 +188,23 @@ def _leds(desk: Desk, name: str, fields: LedFields, path: Path, sub_assembly: st
         )
 
 
-def _box(desk: Desk, fields: BoxFields, path: Path, sub_assembly: str) -> LightBox:
-    diffuser = fields.inner_diffuser
+def _box(
+    desk: Desk, fields: BoxFields, path: Path, sub_assembly: str, *, shapes: PanelShapes
+) -> LightBox:
+    diffuser, where = fields.inner_diffuser, desk.where(path)
+    inside, own = shapes.made(fields.inside, (*path, "inside"))
+    x_mm, y_mm = fields.at or own or (0.0, 0.0)
     return LightBox(
         name=str(path[-1]),
-        where=desk.where(path),
-        inside=placed(
-            corners_of(fields.inside),
-            words=fields.inside.words,
-            x_mm=fields.at[0],
-            y_mm=fields.at[1],
-        ),
+        where=where,
+        inside=placed(inside, words=fields.inside.words, x_mm=x_mm, y_mm=y_mm),
         depth_mm=fields.depth,
         sheet=desk.row(desk.shelf.sheet_stock, fields.sheet, (*path, "sheet")),
         finish=desk.row(desk.shelf.finishes, fields.finish, (*path, "finish")),
         leds=tuple(
             led
             for key, row in fields.leds.items()
-            for led in _leds(desk, key, row, (*path, "leds", key), sub_assembly)
+            for led in _leds(desk, key, row, (*path, "leds", key), sub_assembly, shapes=shapes)
         ),
         baffles=tuple(
             Baffle(
@@ -196,6 +230,23 @@ def _box(desk: Desk, fields: BoxFields, path: Path, sub_assembly: str) -> LightB
         wire_exit_mm=fields.wire_exit,
         coats=_coats(desk, fields, (*path, "coats")),
         seams=fields.seams,
+        build=fields.build,
+        round_walls=fields.round_walls,
+        baffle_joint=fields.baffle_joint,
+        strand_exit=fields.strand_exit,
+        fixing=_fixing(fields, where=where),
+    )
+
+
+def _fixing(fields: BoxFields, *, where: Where) -> Fixing | None:
+    if fields.fixing is None:
+        return None
+    return Fixing(
+        where=where,
+        screw=fields.fixing.screw or "",
+        magnet_mm=fields.fixing.magnet,
+        blocks=fields.fixing.blocks,
+        count=fields.fixing.count,
     )
 
 
@@ -245,13 +296,16 @@ def _coats(desk: Desk, fields: BoxFields, path: Path) -> tuple[WallCoating, ...]
     )
 
 
-def _strands(desk: Desk, fields: PanelFields, path: Path) -> Iterator[Strand]:
+def _strands(
+    desk: Desk, fields: PanelFields, path: Path, *, face: Face, shapes: PanelShapes
+) -> Iterator[Strand]:
     for key, row in fields.strands.items():
         here = (*path, key)
         fibre = desk.row(desk.shelf.fibre_types, row.fibre, (*here, "fibre"))
         desk.refer("groups", row.group, (*here, "group"), names=desk.fields.groups)
-        for each, x_mm, y_mm in spread(key, row):
+        for each, x_mm, y_mm in shapes.spread(key, row, here):
             where = desk.member(here, name=each, kind="strand", within="the project")
+            x_mm, y_mm = face.spot(x_mm, y_mm=y_mm)
             yield Strand(
                 name=each,
                 where=where,
@@ -264,71 +318,79 @@ def _strands(desk: Desk, fields: PanelFields, path: Path) -> Iterator[Strand]:
             )
 
 
-def _panel(desk: Desk, fields: PanelFields, path: Path) -> Panel:
-    outline_, sheet, curve = _face(desk, fields, path)
-    return Panel(
+def _panel(desk: Desk, fields: PanelFields, path: Path) -> tuple[Panel, Face, PanelShapes]:
+    shapes = PanelShapes(desk=desk, openings=fields.openings, path=path)
+    outline_, sheet, curve, face = _face(desk, fields, path, shapes=shapes)
+    if face.cone is None:
+        shapes.edge = outline_.corners
+    traced = fields.traced
+    panel = Panel(
         name=str(path[-1]),
         where=desk.where(path),
         outline=outline_,
         sheet=sheet,
-        openings=tuple(_openings(desk, fields, (*path, "openings"))),
+        openings=tuple(_openings(desk, fields, (*path, "openings"), face=face, shapes=shapes)),
         curve=curve,
         grain=fields.grain or "",
+        traced=Traced(picture=traced.picture, within_mm=traced.within) if traced else None,
         overlays=tuple(
-            _overlay(desk, overlay, (*path, "overlays", key))
+            _overlay(desk, overlay, (*path, "overlays", key), face=face, shapes=shapes)
             for key, overlay in fields.overlays.items()
         ),
     )
+    return panel, face, shapes
 
 
-def _overlay(desk: Desk, fields: OverlayFields, path: Path) -> Panel:
+def _overlay(
+    desk: Desk, fields: OverlayFields, path: Path, *, face: Face, shapes: PanelShapes
+) -> Panel:
     """Build a piece on a panel's face; its places are those of the panel."""
-    x_mm, y_mm = fields.at
+    corners, own = shapes.made(fields.outline, (*path, "outline"))
+    x_mm, y_mm = fields.at or own or (0.0, 0.0)
     return Panel(
         name=str(path[-1]),
         where=desk.where(path),
-        outline=placed(
-            corners_of(fields.outline), words=fields.outline.words, x_mm=x_mm, y_mm=y_mm
-        ),
+        outline=face.put(corners, words=fields.outline.words, x_mm=x_mm, y_mm=y_mm),
         sheet=desk.row(desk.shelf.sheet_stock, fields.sheet, (*path, "sheet")),
         openings=tuple(
-            Opening(
-                name=each,
-                where=desk.where((*path, "openings", key), name=each),
-                outline=placed(
-                    turned(corners_of(row.shape), angle_deg=row.turn),
-                    words=row.shape.words,
-                    x_mm=x,
-                    y_mm=y,
-                ),
-            )
+            Opening(name=each, where=desk.where((*path, "openings", key), name=each), outline=hole)
             for key, row in fields.openings.items()
-            for each, x, y in spread(key, row)
+            for each, hole in _holes(key, row, (*path, "openings", key), face=face, shapes=shapes)
         ),
     )
 
 
-def _face(desk: Desk, fields: PanelFields, path: Path) -> tuple[Outline, SheetStock, Curve | None]:
-    """Give a panel's outline, its sheet, and how it is bent."""
+def _holes(
+    key: str, row: HoleFields, path: Path, *, face: Face, shapes: PanelShapes
+) -> Iterator[tuple[str, Outline]]:
+    """Give the members of a row of openings or cut-outs in their places."""
+    corners, own = shapes.made(row.shape, (*path, "shape"))
+    corners = turned(corners, angle_deg=row.turn)
+    for each, x_mm, y_mm in shapes.spread(key, row, path, own=own):
+        yield each, face.put(corners, words=row.shape.words, x_mm=x_mm, y_mm=y_mm)
+
+
+def _face(
+    desk: Desk, fields: PanelFields, path: Path, *, shapes: PanelShapes
+) -> tuple[Outline, SheetStock, Curve | None, Face]:
+    """Give a panel's outline, its sheet, how it is bent, and what places are put on."""
     if fields.curve is None:
         if fields.outline is None or fields.sheet is None:
             flat = "a flat panel passed its fields without outline and sheet"
             raise ValueError(flat)
         sheet = desk.row(desk.shelf.sheet_stock, fields.sheet, (*path, "sheet"))
-        return from_datum(fields.outline), sheet, None
-    curve = _curve(desk, fields.curve, (*path, "curve", "layers"))
-    width_mm = curve.inner_radius_mm * radians(curve.angle_deg)
-    height_mm = fields.height or 0.0
-    corners = outline.rectangle(width_mm, height_mm=height_mm)
-    words = f"developed rectangle {width_mm:.1f} x {height_mm:g} mm"
-    developed = placed(corners, words=words, x_mm=width_mm / 2.0, y_mm=height_mm / 2.0)
-    return developed, curve.layers[0].sheet, curve
+        corners, _ = shapes.made(fields.outline, (*path, "outline"))
+        outline = from_datum(fields.outline, corners=corners, datum=fields.datum)
+        return outline, sheet, None, FLAT
+    curve = _curve(desk, fields.curve, (*path, "curve"), height_mm=fields.height or 0.0)
+    developed, face = inner_face(curve)
+    return developed, curve.layers[0].sheet, curve, face
 
 
-def _curve(desk: Desk, fields: CurveFields, path: Path) -> Curve:
+def _curve(desk: Desk, fields: CurveFields, path: Path, *, height_mm: float) -> Curve:
     layers = []
     for number, layer in enumerate(fields.layers):
-        here = (*path, number)
+        here = (*path, "layers", number)
         where = desk.where(here)
         own = number + 1
         holes_from = layer.holes_from or own
@@ -338,24 +400,29 @@ def _curve(desk: Desk, fields: CurveFields, path: Path) -> Curve:
             )
         sheet = desk.row(desk.shelf.sheet_stock, layer.sheet, (*here, "sheet"))
         layers.append(CurveLayer(sheet=sheet, holes_from=holes_from, where=where))
-    return Curve(inner_radius_mm=fields.inner_radius, angle_deg=fields.angle, layers=tuple(layers))
+    curve = curve_of(fields, height_mm=height_mm, layers=tuple(layers))
+    if fields.former is None:
+        return curve
+    former = desk.row(desk.shelf.sheet_stock, fields.former, (*path, "former"))
+    return replace(curve, former=former)
 
 
-def _openings(desk: Desk, fields: PanelFields, path: Path) -> Iterator[Opening]:
+def _openings(
+    desk: Desk, fields: PanelFields, path: Path, *, face: Face, shapes: PanelShapes
+) -> Iterator[Opening]:
     for key, row in fields.openings.items():
         here = (*path, key)
-        corners = turned(corners_of(row.shape), angle_deg=row.turn)
         layers = tuple(
             _layer(desk, layer, (*here, "layers", number))
             for number, layer in enumerate(row.layers)
         )
         if row.look:
             desk.refer("looks", row.look, (*here, "look"), names=desk.fields.looks)
-        for each, x_mm, y_mm in spread(key, row):
+        for each, hole in _holes(key, row, here, face=face, shapes=shapes):
             yield Opening(
                 name=each,
                 where=desk.where(here, name=each),
-                outline=placed(corners, words=row.shape.words, x_mm=x_mm, y_mm=y_mm),
+                outline=hole,
                 layers=layers,
                 look=row.look,
                 match=row.match,

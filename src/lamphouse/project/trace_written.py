@@ -2,7 +2,9 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import ceil
 
+from lamphouse.design.panel import Traced
 from lamphouse.project.remark import remarked
 from lamphouse.project.splice import Value
 from lamphouse.project.tree import Keyed, Path, Tree, grow
@@ -16,6 +18,8 @@ TRACE_MARK = "# traced:"
 HOLE_NAME = "traced"
 """Openings of this name with a number come and go with the tracing."""
 _DIGITS = 3
+_STEP_MM = 0.001
+"""To this the uncertainty is rounded up."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,7 +33,13 @@ class TracedHole:
 
 
 def written_trace(
-    text: str, *, panel: str, outline: Corners, holes: Sequence[TracedHole], source: str
+    text: str,
+    *,
+    panel: str,
+    outline: Corners,
+    holes: Sequence[TracedHole],
+    traced: Traced,
+    source: str,
 ) -> str:
     """Give the text of a project with a traced outline in a panel.
 
@@ -43,6 +53,8 @@ def written_trace(
         Anticlockwise, the datum corner at 0, 0.
     holes
         Written as openings ``traced 1``, ``traced 2`` and so on; those of an older tracing go.
+    traced
+        The picture, and how certain any place is; rounded up it stands under ``traced``.
     source
         From which picture, how certain, by which rule; it stands as a comment above the outline.
 
@@ -55,6 +67,8 @@ def written_trace(
     if _tree(text).find((*place, "curve")) is not None:
         bent = f"panel '{panel}' is bent, and its outline follows from its curve"
         raise ChangeError(bent)
+    within = f"{ceil(traced.within_mm / _STEP_MM - 1e-9) * _STEP_MM:.3g} mm"
+    text = _put(text, (*place, "traced"), {"picture": traced.picture, "within": within})
     text = _put(text, (*place, "outline"), {"points": _points(outline)})
     text = remarked(text, at=(*place, "outline"), mark=TRACE_MARK, words=source)
     return _with_holes(text, openings=(*place, "openings"), holes=holes)

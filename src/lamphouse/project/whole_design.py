@@ -31,7 +31,7 @@ def too_many(desk: Desk) -> tuple[Finding, ...]:
         *(strand for panel in panels for strand in panel.strands.values()),
         *(opening for panel in panels for opening in panel.openings.values()),
     )
-    total = sum(row.count for row in rows)
+    total = sum(row.total for row in rows)
     if total <= MOST_THINGS:
         return ()
     return text_rules.beyond_limit(
@@ -187,7 +187,7 @@ def _unused(desk: Desk) -> Iterator[Finding]:
     for sub in desk.fields.sub_assemblies.values():
         for panel in sub.panels.values():
             for name, strand in panel.strands.items():
-                strands.setdefault(strand.group, []).extend(row_names(name, count=strand.count))
+                strands.setdefault(strand.group, []).extend(row_names(name, count=strand.total))
     for name, group in desk.fields.groups.items():
         where = desk.where(("groups", name))
         if group.source is None and name in strands:
@@ -219,6 +219,7 @@ def _cutting(desk: Desk) -> CuttingHabits:
         gap_mm=cutting.gap,
         edge_mm=cutting.edge,
         kerf_mm=cutting.kerf,
+        compensate=cutting.compensate == "yes",
         turns=Turns(cutting.turns),
         locked=tuple(
             LockedPiece(

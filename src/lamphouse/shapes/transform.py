@@ -1,9 +1,8 @@
-"""Outlines moved, turned and stretched; arcs stay arcs where the change allows it."""
+"""Outlines moved, turned and mirrored."""
 
 from math import cos, radians, sin
 
-from lamphouse.shapes.flatten import ERROR_MM, flatten
-from lamphouse.shapes.outline import Corners, Spot, polygon
+from lamphouse.shapes.outline import Corners, Spot, backwards
 
 
 def move(corners: Corners, *, x_mm: float = 0.0, y_mm: float = 0.0) -> Corners:
@@ -25,22 +24,10 @@ def turn(corners: Corners, *, angle_deg: float, about: Spot = (0.0, 0.0)) -> Cor
     )
 
 
-def stretch_x(corners: Corners, *, factor: float, error_mm: float = ERROR_MM) -> Corners:
-    """Multiply every x by a factor.
+def mirror(corners: Corners, *, about_x_mm: float) -> Corners:
+    """Mirror an outline left to right across an upright line; it keeps its direction.
 
-    A stretched arc is no longer round, so an outline with arcs comes back as chords.
-
-    Parameters
-    ----------
-    corners
-        The outline.
-    factor
-        Above 0; 1 gives the outline back as it is.
-    error_mm
-        Greatest distance between an arc and its chords, before stretching.
+    Its first corner stays the first.
     """
-    if factor == 1.0:
-        return corners
-    if any(bulge for _, _, bulge in corners):
-        corners = polygon(flatten(corners, error_mm=error_mm))
-    return tuple((x * factor, y, bulge) for x, y, bulge in corners)
+    turned_back = backwards(tuple((2.0 * about_x_mm - x, y, -bulge) for x, y, bulge in corners))
+    return (turned_back[-1], *turned_back[:-1])

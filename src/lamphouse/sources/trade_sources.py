@@ -66,6 +66,36 @@ TRADE_SOURCES: dict[str, Source] = {
         "diode 05-03-02.",
         note="From memory.",
     ),
+    "MAGNETS": Source(
+        citation="Warnings of product safety authorities about small high-powered magnets.",
+        note="Their gist, from memory.",
+    ),
+    "ISO273": Source(
+        citation="ISO 273, Fasteners: clearance holes for bolts and screws; medium series.",
+        note="Read through two tables that agree (M1.6 to M3).",
+    ),
+    "ISO261": Source(
+        citation="ISO 261, ISO general purpose metric screw threads: diameters and coarse pitches.",
+        note="Read through thread tables.",
+    ),
+    "ISO5456-3": Source(
+        citation="ISO 5456-3, Technical drawings, projection methods: axonometric representations; "
+        "isometric, with the three axes 120 degrees apart and at one scale.",
+        note="From memory; the geometry is in the tests.",
+    ),
+    "3MF": Source(
+        citation="3D Manufacturing Format, core specification 1.3, and ISO/IEC 29500-2 (packages).",
+        note="Elements and attributes as the open specification lists them.",
+    ),
+    "STL": Source(
+        citation="Stereolithography interface, binary: 80 bytes, a count, 50 bytes a triangle.",
+        note="Read through format descriptions; checked by an outside reader in the tests.",
+    ),
+    "BEND": Source(
+        citation="Sheet metal practice: bend allowance = angle (r + K t), setback = tan(angle / 2) "
+        "(r + t), deduction = 2 setback - allowance.",
+        note="A published example, 90 deg, r = t = 0.125 in, K 0.44, gives 0.2827 in.",
+    ),
     "ISO128": Source(
         citation="ISO 128-2, Technical product documentation: line types, and widths in steps of "
         "the square root of 2.",
@@ -261,7 +291,9 @@ TRADE_SOURCES: dict[str, Source] = {
         citation="SI Brochure, 9th edition: the luminous efficacy of 540 THz light is 683 lm/W.",
     ),
     "DEVELOPMENT": Source(
-        citation="Closed form of a developed cylinder: length is mid-plane radius times angle.",
+        citation="Closed forms of developed surfaces: of a cylinder the length is mid-plane radius "
+        "times angle; of a cone the sector's angle is that of the wall times the sine of its "
+        "slope.",
     ),
     "STOKES-FF": Source(
         citation="Exchange of diffuse light between two faces as a double integral over their "
@@ -401,6 +433,21 @@ TRADE_SOURCES: dict[str, Source] = {
         citation="OpenCV 5, module objdetect: predefined dictionary of 4 x 4 markers, 100 of them "
         "(Apache 2.0).",
         note="The words were written out by the library; a test compares every marker with it.",
+    ),
+    "ISO7810": Source(
+        citation="ISO/IEC 7810, Identification cards, size ID-1: 85.60 x 53.98 mm, corners of "
+        "3.18 mm, 0.76 mm thick.",
+        note="Sizes as widely quoted; tolerances and radius from memory, not bought.",
+    ),
+    "ZHANG": Source(
+        citation="Z. Zhang, A flexible new technique for camera calibration, IEEE Transactions on "
+        "Pattern Analysis and Machine Intelligence 22, 2000.",
+        note="From memory: tilted views of one flat pattern fix the lens.",
+    ),
+    "HUBER": Source(
+        citation="P. J. Huber, Robust estimation of a location parameter, Annals of Mathematical "
+        "Statistics 35, 1964.",
+        note="From memory.",
     ),
     "BT601": Source(
         citation="ITU-R BT.601: brightness is 0.299 red, 0.587 green and 0.114 blue.",

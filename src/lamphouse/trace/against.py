@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from lamphouse.shapes import measure
 from lamphouse.shapes.flatten import flatten
 from lamphouse.shapes.outline import Corners, circle_of
+from lamphouse.trace import part_rules
 from lamphouse.trace.overlay import encoded, window
 from lamphouse.trace.picture_file import Picture
 from lamphouse.trace.refused import TraceError
@@ -79,7 +80,8 @@ def compare(part: TracedPart, *, outline: Corners, holes: Sequence[Corners]) -> 
     area, wanted = measure.area_mm2(part.corners), measure.area_mm2(outline)
     if not _LEAST_SHARE < area / wanted < 1.0 / _LEAST_SHARE:
         what = f"the part covers {area:.0f} mm2 and the outline {wanted:.0f} mm2"
-        raise TraceError(what, remedy="compare a part with its own outline, or trace it again")
+        remedy = "compare a part with its own outline, or trace it again"
+        raise TraceError(part_rules.another_part, what, remedy=remedy)
     rim, outward = _dense(outline)
     centres = np.array([measure.centroid_mm(hole) for hole in holes]).reshape(-1, 2)
     ours = np.array([hole.middle_mm for hole in part.holes]).reshape(-1, 2)

@@ -2,10 +2,12 @@
 
 The model is a pinhole with square pixels and one radial term, ``r' = r (1 + k r^2)``. One picture
 of a flat card hardly fixes focal length and middle of the lens; so both are held near what is
-likely, and what they leave open goes into the stated uncertainty. A part's face stands above the
-card by its thickness, nearer to the camera: rays are met at that height.
+likely, and what they leave open goes into the stated uncertainty. Several pictures by one camera,
+tilted one against another, fix them: they are fitted together [ZHANG]. A part's face stands above
+the card by its thickness, nearer to the camera: rays are met at that height.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,13 +19,20 @@ PHONE_FOCAL_MM = 27.0
 """Focal length of a phone's main camera, as on 35 mm film; common practice, no source."""
 _FILM_DIAGONAL_MM = 43.267
 """Of a frame of 24 x 36 mm."""
-_PIXEL_SIGMA = 0.1
+PIXEL_SIGMA = 0.1
 """How exactly a crossing is found. [pixel]."""
 _UNKNOWN_SPREAD, _TOLD_SPREAD = 0.3, 0.05
 """Relative spread of the focal length when the picture does not tell it, and when it does."""
 _MIDDLE_SPREAD = 0.01
 """Of the lens's middle from the picture's, over the picture's diagonal."""
-_BEND_SPREAD = 0.3
+_BEND_SPREAD, _OWN_BEND_SPREAD = 0.3, 0.03
+"""Of the radial term, where many places tell it, and where the four corners of a sheet or card do
+not: there a phone is trusted to have straightened its pictures; common practice, no source."""
+_TELLING_PLACES = 12
+_FREE_ON_SIDE = 6.0
+"""Places along a side of a sheet are worth so many."""
+_LENS = 4
+"""Values all views share: focal length, middle of the lens (2), radial term."""
 _MOST_BEND_STEPS = 12
 
 
@@ -39,6 +48,16 @@ class Camera:
     """Focal length and middle in pixels, radial term, turn (3) and place (3) of the card."""
     height_mm: float
     """Of the part's face above the card."""
+    base_mm: float = 0.0
+    """Of what the part lies on above the card's face; below 0 when the card lies beside it."""
+    reach_mm: float = 0.0
+    """Size of the card the camera was fitted to; ``offset_mm`` is meant over this length."""
+
+    @property
+    def eye_mm(self) -> NDArray[np.float64]:
+        """Give where the camera stands: x, y and height above the card."""
+        values = np.array(self.values)
+        return np.asarray(-values[7:10] @ _turn(values[4:7]))
 
     def to_mm(self, places: Places) -> Places:
         """Map pixels to mm on the part's face."""
@@ -52,7 +71,33 @@ class Camera:
         """Tell where the foot of a wall stands, seen from its upper edge. [pixel]."""
         values = np.array(self.values)
         on_face = _to_plane(values, places, self.height_mm)
-        return _project(values, on_face, 0.0) - places
+        return _project(values, on_face, self.base_mm) - places
+
+    def to_ground_mm(self, places: Places) -> Places:
+        """Map pixels to mm on what the part lies on."""
+        return _to_plane(np.array(self.values), places, self.base_mm)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class View:
+    """Places on the card as one picture shows them."""
+
+    spots: Places
+    """(n, 2) in pixels."""
+    plane: Places
+    """(n, 2) on the card in mm, y up."""
+    sigma_pixels: float = PIXEL_SIGMA
+    """How exactly the places are found."""
+    sides: tuple[Places, ...] = ()
+    """Places along straight sides, each side from one of ``plane`` to the next and round again:
+    whatever bends all sides alike is the lens."""
+    reach: float = 1.0
+    """How far the part may lie from the middle of the places, over how far they lie themselves."""
+
+
+def usual_focal(size: tuple[int, int], focal_35_mm: float | None) -> float:
+    """Give the focal length a picture was likely taken with. [pixel]."""
+    return (focal_35_mm or PHONE_FOCAL_MM) / _FILM_DIAGONAL_MM * float(np.hypot(*size))
 
 
 def fit_camera(
@@ -65,18 +110,42 @@ def fit_camera(
     share: float,
     words: str,
 ) -> tuple[Camera, NDArray[np.float64]]:
-    """Fit a camera to places on the card.
+    """Fit a camera to places on the card in one picture; see :func:`fit_cameras`."""
+    (one,) = fit_cameras(
+        (View(spots=spots, plane=plane),),
+        size=size,
+        focal_35_mm=focal_35_mm,
+        height_mm=height_mm,
+        share=share,
+        words=words,
+    )
+    return one
+
+
+def fit_cameras(
+    views: Sequence[View],
+    *,
+    size: tuple[int, int],
+    focal_35_mm: float | None,
+    height_mm: float,
+    base_mm: float = 0.0,
+    share: float,
+    words: str,
+) -> list[tuple[Camera, NDArray[np.float64]]]:
+    """Fit one lens and a place of the camera for every picture.
 
     Parameters
     ----------
-    spots, plane
-        (n, 2) each: the same places in pixels and on the card in mm, y up.
+    views
+        Places on the card in every picture.
     size
-        Columns and rows of the picture.
+        Columns and rows of every picture.
     focal_35_mm
-        Focal length as on 35 mm film, when the picture tells it.
+        Focal length as on 35 mm film, when the pictures tell it.
     height_mm
-        Of the part's face above the card.
+        Of the part's face above the card's.
+    base_mm
+        Of what the part lies on above the card's face.
     share
         Relative uncertainty of the card's own lengths.
     words
@@ -84,47 +153,96 @@ def fit_camera(
 
     Returns
     -------
-    Camera, array
-        The camera, and (n, 2) how far the places lie from where they should. [mm].
+    list of Camera and array
+        For every view the camera, and (n, 2) how far the places lie from where they should. [mm].
     """
     from scipy.optimize import least_squares
 
     diagonal = float(np.hypot(*size))
-    focal = (focal_35_mm or PHONE_FOCAL_MM) / _FILM_DIAGONAL_MM * diagonal
+    focal = usual_focal(size, focal_35_mm)
     spread = _TOLD_SPREAD if focal_35_mm else _UNKNOWN_SPREAD
     middle = (np.array(size) - 1.0) / 2.0
-    first = _first_guess(spots, plane, focal=focal, middle=middle)
+    bend = _BEND_SPREAD if len(views[0].spots) >= _TELLING_PLACES else _OWN_BEND_SPREAD
+    poses = [_first_pose(view, focal=focal, middle=middle) for view in views]
+    first = np.concatenate(((focal, *middle, 0.0), *poses))
 
     def misfit(values: NDArray[np.float64]) -> NDArray[np.float64]:
-        off = (_project(values, plane, 0.0) - spots).ravel() / _PIXEL_SIGMA
+        off = [
+            (_project(_of_view(values, number), view.plane, 0.0) - view.spots).ravel()
+            / view.sigma_pixels
+            for number, view in enumerate(views)
+        ]
         likely = (
             np.log(max(values[0], 1.0) / focal) / spread,
             *((values[1:3] - middle) / (_MIDDLE_SPREAD * diagonal)),
-            values[3] / _BEND_SPREAD,
+            values[3] / bend,
         )
-        return np.concatenate((off, likely))
+        straight = [_off_sides(_of_view(values, number), view) for number, view in enumerate(views)]
+        return np.concatenate((*off, *straight, likely))
 
-    steps = np.array((focal, *middle, 0.1, 1.0, 1.0, 1.0, *([max(abs(first[9]), 1.0)] * 3)))
-    found = least_squares(misfit, first, x_scale=steps, loss="linear", max_nfev=200)
-    values = found.x
-    off = _to_plane(values, spots, 0.0) - plane
-    camera = Camera(
-        words=words,
-        share=share,
-        offset_mm=_open(found.jac, values, height_mm, plane),
-        pixel_mm=_pixel_mm(values, plane, height_mm),
-        values=tuple(float(value) for value in values),
-        height_mm=height_mm,
-    )
-    return camera, off
+    steps = [np.array((focal, *middle, 0.1))]
+    steps += [np.array((1.0, 1.0, 1.0, *([max(abs(pose[5]), 1.0)] * 3))) for pose in poses]
+    found = least_squares(misfit, first, x_scale=np.concatenate(steps), max_nfev=200)
+    covered = np.linalg.pinv(found.jac.T @ found.jac) * max(1.0, _rough(found.fun, len(found.x)))
+    fitted = []
+    for number, view in enumerate(views):
+        values = _of_view(found.x, number)
+        rows = [*range(_LENS), *range(_LENS + 6 * number, _LENS + 6 * number + 6)]
+        camera = Camera(
+            words=words,
+            share=share,
+            offset_mm=_open(covered[np.ix_(rows, rows)], values, height_mm, _beyond(view)),
+            pixel_mm=_pixel_mm(values, view.plane, height_mm),
+            values=tuple(float(value) for value in values),
+            height_mm=height_mm,
+            base_mm=base_mm,
+            reach_mm=view.reach * float(np.hypot(*np.ptp(view.plane, axis=0))),
+        )
+        fitted.append((camera, _to_plane(values, view.spots, 0.0) - view.plane))
+    return fitted
+
+
+def _off_sides(values: NDArray[np.float64], view: View) -> NDArray[np.float64]:
+    """Give how far the places along sides lie from them, weighed as few for they err together."""
+    found = [np.zeros(0)]
+    for number, spots in enumerate(view.sides):
+        begin, end = view.plane[number], view.plane[(number + 1) % len(view.plane)]
+        way = (end - begin) / np.hypot(*(end - begin))
+        gap = _to_plane(values, spots, 0.0) - begin
+        pixel_mm = np.hypot(*(end - begin)) / np.hypot(
+            *(view.spots[(number + 1) % len(view.plane)] - view.spots[number])
+        )
+        off = (way[0] * gap[:, 1] - way[1] * gap[:, 0]) / pixel_mm
+        found.append(off / view.sigma_pixels * (_FREE_ON_SIDE / len(spots)) ** 0.5)
+    return np.concatenate(found)
+
+
+def _of_view(values: NDArray[np.float64], number: int) -> NDArray[np.float64]:
+    """Give the lens and the place of the camera in one view."""
+    pose = _LENS + 6 * number
+    return np.concatenate((values[:_LENS], values[pose : pose + 6]))
+
+
+def _beyond(view: View) -> Places:
+    """Give places as far out as the part may lie."""
+    middle = (view.plane.min(axis=0) + view.plane.max(axis=0)) / 2.0
+    return np.asarray(middle + view.reach * (view.plane - middle))
+
+
+def _rough(off: NDArray[np.float64], unknown: int) -> float:
+    """Give how much worse the places fit than was to be expected, as a ratio of squares."""
+    return float((off**2).sum()) / max(len(off) - unknown, 1)
 
 
 def _open(
-    slopes: NDArray[np.float64], values: NDArray[np.float64], height_mm: float, plane: Places
+    spread: NDArray[np.float64], values: NDArray[np.float64], height_mm: float, plane: Places
 ) -> float:
-    """Find how far places on the part's face may be off by what the card leaves open. [2 sigma]."""
-    spread = np.linalg.pinv(slopes.T @ slopes)
-    corners = plane[[plane.sum(axis=1).argmin(), plane.sum(axis=1).argmax()]]
+    """Find how far places on the part's face may be off by what the card leaves open. [2 sigma].
+
+    A shift or turn of the whole face is none: it changes no part.
+    """
+    low, high = plane.min(axis=0), plane.max(axis=0)
+    corners = np.array(((low[0], low[1]), (high[0], low[1]), (high[0], high[1]), (low[0], high[1])))
     at = _project(values, corners, height_mm)
     sizes = np.sqrt(np.maximum(np.diag(spread), 0.0))
     moves = []
@@ -133,8 +251,23 @@ def _open(
         moved = values.copy()
         moved[index] += step
         moves.append((_to_plane(moved, at, height_mm) - corners).ravel() / step)
-    gain = np.array(moves)
-    return float(2.0 * np.sqrt(np.diag(gain.T @ spread @ gain).max()))
+    gain = np.array(moves) @ _unmoved(corners)
+    return float(2.0 * np.sqrt(np.maximum(np.diag(gain.T @ spread @ gain), 0.0).max()))
+
+
+def _unmoved(corners: Places) -> NDArray[np.float64]:
+    """Give the matrix that takes shift and turn off small moves of places."""
+    arm = corners - corners.mean(axis=0)
+    ways = np.stack(
+        (
+            np.tile((1.0, 0.0), len(arm)),
+            np.tile((0.0, 1.0), len(arm)),
+            np.stack((-arm[:, 1], arm[:, 0]), axis=1).ravel(),
+        ),
+        axis=1,
+    )
+    base, _ = np.linalg.qr(ways)
+    return np.asarray(np.eye(2 * len(arm)) - base @ base.T)
 
 
 def _pixel_mm(values: NDArray[np.float64], plane: Places, height_mm: float) -> float:
@@ -144,15 +277,13 @@ def _pixel_mm(values: NDArray[np.float64], plane: Places, height_mm: float) -> f
     return float(np.hypot(*(spots[1:] - spots[0]).T).max())
 
 
-def _first_guess(
-    spots: Places, plane: Places, *, focal: float, middle: NDArray[np.float64]
-) -> NDArray[np.float64]:
+def _first_pose(view: View, *, focal: float, middle: NDArray[np.float64]) -> NDArray[np.float64]:
     import cv2
 
     lens = np.array(((focal, 0.0, middle[0]), (0.0, focal, middle[1]), (0.0, 0.0, 1.0)))
-    solid = np.column_stack((plane, np.zeros(len(plane))))
-    _, turn, place = cv2.solvePnP(solid, spots, lens, None, flags=cv2.SOLVEPNP_IPPE)
-    return np.array((focal, *middle, 0.0, *turn.ravel(), *place.ravel()))
+    solid = np.column_stack((view.plane, np.zeros(len(view.plane))))
+    _, turn, place = cv2.solvePnP(solid, view.spots, lens, None, flags=cv2.SOLVEPNP_IPPE)
+    return np.concatenate((turn.ravel(), place.ravel()))
 
 
 def _turn(vector: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from lamphouse.trace.half_level import Ground
+from lamphouse.trace import part_rules
+from lamphouse.trace.half_level import OTHER_GROUND, Ground
 from lamphouse.trace.refused import TraceError
 
 Points = NDArray[np.float64]
@@ -20,14 +21,18 @@ _NEAR_BLURS, _FAR_BLURS = 2.5, 5.0
 _ALONG = 15
 """Points along an edge over which the two levels are averaged."""
 _ROUNDS = 3
+_CORNER_BLURS = 2.0
+_OTHER_SHARE = 0.02
+"""Of the part's area: smaller pieces are dirt."""
 _LARGE_BLURS = 12.0
 _SMALL_BLURS = 7.0
 """In a hole of fewer blurs across, the ground is found from its depth."""
-_DEEP_SHARE = 0.1
-"""A hole goes at least this share of the half span past the level it is sought at."""
-_SEEN_LEVEL = 0.2
+_SEEN_LEVEL, _SHADED_LEVEL = 0.2, 0.5
 """Edges are first sought this share of the half span nearer to the part than the half level, so
-that a small hole in deep shadow is seen; they are then moved to the half level."""
+that a small hole in deep shadow is seen; the second where the shadow of a dark part would be taken
+for part of it. They are then moved to the half level."""
+_DEEP_LEVEL, _SHADED_DEEP = 0.1, 0.3
+"""A hole goes down at least to this share of the half span over the half level."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,6 +43,8 @@ class Edge:
     outward: NDArray[np.float64]
     """(n, 2): unit vectors across the edge, from part to ground."""
     is_hole: bool
+    shows_ground: bool = True
+    """False for a hole that shows its wall alone."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,8 +55,14 @@ class PartEdges:
     holes: tuple[Edge, ...]
     others: int
     """Further pieces that were left out."""
+    twin_share: float
+    """What the second largest piece covers, over what the largest does."""
     blur_pixels: float
     """Standard deviation of the picture's blur."""
+    corner_pixels: float
+    """How far from a corner its edges are rounded."""
+    contrast: float
+    """Median difference between part and ground, in grey levels."""
 
 
 def part_edges(ground: Ground, *, least_hole_pixels: float) -> PartEdges:
@@ -69,13 +82,14 @@ def part_edges(ground: Ground, *, least_hole_pixels: float) -> PartEdges:
     """
     import cv2
 
-    over_seen = ground.over_half - _SEEN_LEVEL * ground.half_span
+    seen_level = _SHADED_LEVEL if ground.is_shaded else _SEEN_LEVEL
+    over_seen = ground.over_half - seen_level * ground.half_span
     smooth = cv2.GaussianBlur(over_seen, (0, 0), _SMOOTH_PIXELS)
     mask = ((smooth > 0.0) & ground.inside).astype(np.uint8)
     lines, tree = cv2.findContours(mask, cv2.RETR_CCOMP, cv2.CHAIN_APPROX_NONE)
     if tree is None or not lines:
         what = "no part was found"
-        raise TraceError(what, remedy="lay the part on paper that is much darker or lighter")
+        raise TraceError(part_rules.no_part, what, remedy=OTHER_GROUND)
     areas = [cv2.contourArea(line) for line in lines]
     outer = max((i for i, node in enumerate(tree[0]) if node[3] < 0), key=lambda i: areas[i])
     _refuse_cut_off(lines[outer], ground)
@@ -91,23 +105,26 @@ def part_edges(ground: Ground, *, least_hole_pixels: float) -> PartEdges:
             continue
         if not _is_deep(lines[index], smooth, ground):
             continue
-        edge = _refined(lines[index], over_seen, gradient, is_hole=True)
+        edge = refined(lines[index], over_seen, gradient, is_hole=True)
         if edge is not None:
             holes.append(edge)
-    rim = _refined(lines[outer], over_seen, gradient, is_hole=False)
+    rim = refined(lines[outer], over_seen, gradient, is_hole=False)
     if rim is None or abs(signed_area(rim.points)) < 4.0 * least_area:
         what = "the part is only a few pixels large"
-        raise TraceError(what, remedy="come nearer, or scan at a higher resolution")
-    others = sum(
-        node[3] < 0 and index != outer and areas[index] > 0.02 * areas[outer]
-        for index, node in enumerate(tree[0])
-    )
+        remedy = "come nearer, or scan at a higher resolution"
+        raise TraceError(part_rules.too_small_a_part, what, remedy=remedy)
+    further = [
+        areas[i] / areas[outer] for i, node in enumerate(tree[0]) if node[3] < 0 and i != outer
+    ]
     blur = blur_pixels(rim, ground)
     return PartEdges(
         outer=at_local_level(rim, ground, blur=blur),
         holes=tuple(at_local_level(hole, ground, blur=blur) for hole in holes),
-        others=int(others),
+        others=sum(share > _OTHER_SHARE for share in further),
+        twin_share=max(further, default=0.0),
         blur_pixels=blur,
+        corner_pixels=_CORNER_BLURS * blur,
+        contrast=ground.contrast,
     )
 
 
@@ -126,7 +143,8 @@ def _refuse_cut_off(line: NDArray[np.int32], ground: Ground) -> None:
     outside = core[spots[:, 1], spots[:, 0]] == 0
     if outside.mean() > 0.002 and outside.sum() > 3:
         what = "the part reaches the rim of the place it should lie in, so it may be cut off"
-        raise TraceError(what, remedy="lay the whole part well inside, with ground all round")
+        remedy = "lay the whole part well inside, with ground all round"
+        raise TraceError(part_rules.part_cut_off, what, remedy=remedy)
 
 
 def _is_deep(line: NDArray[np.int32], smooth: NDArray[np.float32], ground: Ground) -> bool:
@@ -134,10 +152,12 @@ def _is_deep(line: NDArray[np.int32], smooth: NDArray[np.float32], ground: Groun
     left, top = line[:, 0].min(axis=0)
     right, bottom = line[:, 0].max(axis=0) + 1
     lowest = float(smooth[top:bottom, left:right].min())
-    return lowest < -_DEEP_SHARE * float(ground.half_span[top, left])
+    levels = (_SHADED_LEVEL, _SHADED_DEEP) if ground.is_shaded else (_SEEN_LEVEL, _DEEP_LEVEL)
+    deep = levels[0] - levels[1]
+    return lowest < -deep * float(ground.half_span[top, left])
 
 
-def _refined(
+def refined(
     line: NDArray[np.int32],
     over_seen: NDArray[np.float32],
     gradient: tuple[NDArray[np.float32], NDArray[np.float32]],

@@ -26,6 +26,8 @@ _LEAST_PIECE_MM = 1e-3
 """Shorter pieces are none."""
 _ROUNDS = 3
 """Pieces and joints are found from one another this many times."""
+_LONGEST_ARC = 1.6
+"""Over the length of the run it was fitted to."""
 _LARGEST_RADIUS = 40.0
 """Over the length of the chord; flatter arcs are lines."""
 
@@ -377,8 +379,21 @@ def _corners(curves: list[Curve], joints: list[NDArray[np.float64]], runs: list[
         apart = min(np.hypot(*(via - start)), np.hypot(*(via - end)))
         if isinstance(curve, Circle) and apart > _LEAST_PIECE_MM and _spot(start) != _spot(end):
             bulge = bulge_through(_spot(start), via=_spot(via), end=_spot(end))
+            if _arc_mm(start, end, bulge) > _LONGEST_ARC * _length(run) + _LEAST_PIECE_MM:
+                bulge = 0.0  # the wrong way round: blur at a corner was taken for an arc
         corners.append((float(start[0]), float(start[1]), bulge))
     return tuple(corners)
+
+
+def _length(run: Points) -> float:
+    return float(np.hypot(*np.diff(run, axis=0).T).sum())
+
+
+def _arc_mm(start: NDArray[np.float64], end: NDArray[np.float64], bulge: float) -> float:
+    """Give the length of an arc from its chord and bulge."""
+    steep = max(abs(bulge), 1e-9)
+    chord = float(np.hypot(*(end - start)))
+    return chord * (1.0 + steep**2) / steep * float(np.arctan(steep))
 
 
 def _spot(place: NDArray[np.float64]) -> tuple[float, float]:

@@ -1,15 +1,15 @@
 """The frame card found in a picture, and the scale that follows from it."""
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.drawings import marker_card
-from lamphouse.trace.camera import fit_camera
+from lamphouse.findings import Finding
+from lamphouse.trace import scale_rules
 from lamphouse.trace.picture_file import Levels, Picture
-from lamphouse.trace.refused import TraceError
-from lamphouse.trace.scales import Places, Scale, fit_affine
+from lamphouse.trace.references import Scaled, Seen, scaled
+from lamphouse.trace.refused import TraceError, finding
+from lamphouse.trace.scales import Places
 
 Mask = NDArray[np.bool_]
 
@@ -27,26 +27,8 @@ _RIM_MM = 2.0
 """Kept free along the rim of the window."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CardScale:
-    """What the frame card tells."""
-
-    scale: Scale
-    inside: Mask
-    """Where the part may lie: the window."""
-    residual_mm: float
-    """Of the crossings, rms."""
-    crossings: int
-
-
-def from_card(
-    picture: Picture,
-    *,
-    printed_mm: tuple[float, float] | None,
-    thickness_mm: float = 0.0,
-    is_scan: bool = False,
-) -> CardScale:
-    """Find the frame card and fit the picture's scale to it.
+def find_card(picture: Picture, *, printed_mm: tuple[float, float] | None) -> Seen:
+    """Find the crossings of the frame card.
 
     Parameters
     ----------
@@ -55,6 +37,52 @@ def from_card(
     printed_mm
         Width and height of the printed frame as the maker measured them; its nominal size with a
         large uncertainty when left out.
+
+    Raises
+    ------
+    TraceError
+        If there is no card, it is cut off, or measured against its proportions.
+    """
+    nominal = (marker_card.WIDTH_MM, marker_card.HEIGHT_MM)
+    stretch = _stretch(printed_mm, nominal)
+    ideal = np.array(list(marker_card.crossings()))
+    found, seen = _crossings(picture.levels, ideal)
+    if seen.sum() < 0.9 * len(ideal):
+        what = f"{int(seen.sum())} of the card's {len(ideal)} crossings are in the picture"
+        remedy = "take the picture again with the whole card in it, uncovered"
+        raise TraceError(scale_rules.reference_not_found, what, remedy=remedy)
+    told: tuple[Finding, ...] = ()
+    if printed_mm is None:
+        what = f"the print was not measured, so {UNREAD_SHARE:.0%} is allowed for its stretch"
+        remedy = "measure width and height of the printed frame and tell both with --printed"
+        told = (finding(scale_rules.print_not_measured, what, remedy=remedy),)
+    left, bottom, right, top = marker_card.window_mm()
+    low, high = np.array((left, bottom)) + _RIM_MM, np.array((right, top)) - _RIM_MM
+    ring = np.array(((low[0], low[1]), (high[0], low[1]), (high[0], high[1]), (low[0], high[1])))
+    return Seen(
+        spots=found[seen],
+        plane=(ideal * stretch)[seen],
+        share=READING_MM / nominal[0] if printed_mm else UNREAD_SHARE,
+        words=_words(printed_mm),
+        most_residual_mm=MOST_RESIDUAL_MM,
+        window_mm=ring * stretch,
+        findings=told,
+    )
+
+
+def from_card(
+    picture: Picture,
+    *,
+    printed_mm: tuple[float, float] | None,
+    thickness_mm: float = 0.0,
+    is_scan: bool = False,
+) -> Scaled:
+    """Find the frame card in one picture and fit the picture's scale to it.
+
+    Parameters
+    ----------
+    picture, printed_mm
+        As for :func:`find_card`.
     thickness_mm
         Of the part: its visible face is that much nearer to the camera than the card.
     is_scan
@@ -65,38 +93,9 @@ def from_card(
     TraceError
         If there is no card, it is cut off, bent, or measured against its proportions.
     """
-    nominal = (marker_card.WIDTH_MM, marker_card.HEIGHT_MM)
-    stretch = _stretch(printed_mm, nominal)
-    share = READING_MM / nominal[0] if printed_mm else UNREAD_SHARE
-    words = _words(printed_mm)
-    ideal = np.array(list(marker_card.crossings()))
-    found, seen = _crossings(picture.levels, ideal)
-    if seen.sum() < 0.9 * len(ideal):
-        what = f"{int(seen.sum())} of the card's {len(ideal)} crossings are in the picture"
-        raise TraceError(what, remedy="take the picture again with the whole card in it, uncovered")
-    plane, spots = (ideal * stretch)[seen], found[seen]
-    scale: Scale
-    if is_scan:
-        scale, off_mm = fit_affine(spots, plane, share=share, words=f"scan with {words}")
-    else:
-        scale, off_mm = fit_camera(
-            spots,
-            plane,
-            size=(picture.levels.shape[1], picture.levels.shape[0]),
-            focal_35_mm=picture.header.focal_35_mm,
-            height_mm=thickness_mm,
-            share=share,
-            words=f"photograph with {words}",
-        )
-    residual = float(np.sqrt((off_mm**2).sum(axis=1).mean()))
-    if residual > MOST_RESIDUAL_MM:
-        what = (
-            f"the card's crossings lie {residual:.2f} mm (rms) from where they should; at most "
-            f"{MOST_RESIDUAL_MM:g} mm are allowed"
-        )
-        raise TraceError(what, remedy="lay the card flat, focus on it, and measure the print again")
-    inside = _window(picture.levels.shape, scale, stretch)
-    return CardScale(scale=scale, inside=inside, residual_mm=residual, crossings=int(seen.sum()))
+    seen = find_card(picture, printed_mm=printed_mm)
+    (one,) = scaled([seen], pictures=[picture], thickness_mm=thickness_mm, is_scan=is_scan)
+    return one
 
 
 def _stretch(
@@ -109,7 +108,7 @@ def _stretch(
         width, height = nominal
         what = f"a frame of {printed_mm[0]:g} x {printed_mm[1]:g} mm has not the card's proportions"
         remedy = f"measure its outer edges; it is drawn {width:g} mm wide and {height:g} mm high"
-        raise TraceError(what, remedy=remedy)
+        raise TraceError(scale_rules.residual_too_large, what, remedy=remedy)
     return stretch
 
 
@@ -140,12 +139,13 @@ def _crossings(levels: Levels, ideal: Places) -> tuple[Places, Mask]:
     if len(at) < _LEAST_MARKERS:
         what = f"{len(at)} of the frame card's {len(known)} markers are seen"
         remedy = "take the picture sharp, near and with the whole card in it, or name another scale"
-        raise TraceError(what, remedy=remedy)
+        raise TraceError(scale_rules.reference_not_found, what, remedy=remedy)
     flat, spots = np.concatenate(on_card), np.concatenate(at).astype(np.float64)
     through, _ = cv2.findHomography(flat, spots, cv2.RANSAC, 4.0)
     if through is None:
         what = "the card's markers do not fit together"
-        raise TraceError(what, remedy="lay the card flat and take the picture again")
+        remedy = "lay the card flat and take the picture again"
+        raise TraceError(scale_rules.reference_not_found, what, remedy=remedy)
     guess = cv2.perspectiveTransform(ideal[None], through)[0]
     local = cv2.perspectiveTransform(ideal[None] + (marker_card.SQUARE_MM, 0.0), through)[0]
     pitch = float(np.median(np.hypot(*(local - guess).T)))
@@ -160,15 +160,3 @@ def _crossings(levels: Levels, ideal: Places) -> tuple[Places, Mask]:
         found[seen] = cv2.cornerSubPix(bytes_, some, (reach, reach), (-1, -1), stop)
     fine = found[:, 0].astype(np.float64)
     return fine, seen & (np.hypot(*(fine - guess).T) < 0.3 * pitch)
-
-
-def _window(shape: tuple[int, ...], scale: Scale, stretch: NDArray[np.float64]) -> Mask:
-    import cv2
-
-    left, bottom, right, top = marker_card.window_mm()
-    low, high = np.array((left, bottom)) + _RIM_MM, np.array((right, top)) - _RIM_MM
-    ring = np.array(((low[0], low[1]), (high[0], low[1]), (high[0], high[1]), (low[0], high[1])))
-    spots = scale.to_pixels(ring * stretch)
-    mask = np.zeros(shape[:2], dtype=np.uint8)
-    cv2.fillPoly(mask, [np.round(spots).astype(np.int32)], 1)
-    return mask > 0

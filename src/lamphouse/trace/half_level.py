@@ -12,10 +12,14 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import NDArray
 
+from lamphouse.trace import part_rules, picture_rules
 from lamphouse.trace.picture_file import Levels
 from lamphouse.trace.refused import TraceError
 
 Mask = NDArray[np.bool_]
+
+OTHER_GROUND = "lay the part on paper that is much darker or lighter"
+"""What helps when part and ground look alike."""
 
 LEAST_CONTRAST = 16.0
 """Grey levels of 255 between part and ground; below this an edge drowns in paper and noise."""
@@ -28,6 +32,8 @@ _RIM_SHARE = 0.06
 """Of the shorter side, along the rim of the region, where only ground is expected."""
 _LIKELY = 0.45
 """Share of the way from ground to part above which a coarse pixel is surely one of them."""
+_SHADOW = 0.4
+"""Of the half span: what lies so little beyond the half level is the shadow of a dark part."""
 _NEAR_SHARE = 0.04
 """Reach of "near that place", as a share of the region's longer side."""
 
@@ -54,9 +60,13 @@ class Ground:
     """Standard deviation of noise and texture, in grey levels."""
     inside: Mask
     """The region looked at."""
+    is_shaded: bool = False
+    """Whether a deep shadow beside the part is left out of it."""
 
 
-def tell_apart(levels: Levels, *, inside: Mask, side: Side | None = None) -> Ground:
+def tell_apart(
+    levels: Levels, *, inside: Mask, side: Side | None = None, is_shaded: bool = False
+) -> Ground:
     """Tell the part from the ground.
 
     Parameters
@@ -67,6 +77,8 @@ def tell_apart(levels: Levels, *, inside: Mask, side: Side | None = None) -> Gro
         Where the part may lie; its rim shows ground alone.
     side
         What the maker says; found from the picture when left out.
+    is_shaded
+        Whether a dark part throws so deep a shadow that it would pass for part of it.
 
     Raises
     ------
@@ -88,14 +100,15 @@ def tell_apart(levels: Levels, *, inside: Mask, side: Side | None = None) -> Gro
     towards = sign * difference
     if not (towards[room] > LEAST_CONTRAST / 2.0).any():
         what = f"nothing {found} than the ground lies there"
-        raise TraceError(what, remedy="lay the part on paper that is much darker or lighter")
+        raise TraceError(part_rules.no_part, what, remedy=OTHER_GROUND)
     cut = _otsu(np.clip(towards[room], 0.0, None))
     is_part = room & (towards > cut)
     room &= towards > -cut / 2.0  # what stands out the other way is neither part nor ground
     part_level, ground_level = _level_fields(coarse, is_part=is_part, room=room)
     for _ in range(2):  # once more with local levels, for uneven light
         half = (part_level + ground_level) / 2.0
-        is_part = room & (sign * (coarse - half) > 0.0)
+        shadow = _SHADOW if is_shaded else 0.0
+        is_part = room & (sign * (coarse - half) > shadow * np.abs(part_level - half))
         part_level, ground_level = _level_fields(coarse, is_part=is_part, room=room)
     contrast = float(np.median(np.abs(part_level - ground_level)[is_part])) if is_part.any() else 0
     whole = (levels.shape[1], levels.shape[0])
@@ -109,7 +122,7 @@ def tell_apart(levels: Levels, *, inside: Mask, side: Side | None = None) -> Gro
             f"part and ground differ by {contrast:.0f} of 255 grey levels, with a grain of "
             f"{max(grain, noise):.1f}; at least {needed:.0f} are needed"
         )
-        raise TraceError(what, remedy="lay the part on paper that is much darker or lighter")
+        raise TraceError(part_rules.no_part, what, remedy=OTHER_GROUND)
     return Ground(
         over_half=over,
         half_span=span,
@@ -117,6 +130,7 @@ def tell_apart(levels: Levels, *, inside: Mask, side: Side | None = None) -> Gro
         contrast=contrast,
         grain=grain,
         inside=inside,
+        is_shaded=is_shaded,
     )
 
 
@@ -139,7 +153,8 @@ def _ground_surface(coarse: Levels, room: Mask) -> Levels:
     rows, columns = np.nonzero(_rim(room))
     if rows.size < 30:
         what = "the place for the part is too small in the picture"
-        raise TraceError(what, remedy="come nearer, or scan at a higher resolution")
+        remedy = "come nearer, or scan at a higher resolution"
+        raise TraceError(picture_rules.too_small_a_picture, what, remedy=remedy)
     x, y = columns / coarse.shape[1] - 0.5, rows / coarse.shape[0] - 0.5
     terms = _terms(x, y)
     seen = coarse[rows, columns].astype(np.float64)
@@ -198,10 +213,11 @@ def _side_of(difference: Levels, *, room: Mask, spread: float) -> Side:
     other = min(weights.values())
     if max(lighter.size, darker.size) < 20:
         what = "nothing stands out from the ground"
-        raise TraceError(what, remedy="lay the part on paper that is much darker or lighter")
+        raise TraceError(part_rules.no_part, what, remedy=OTHER_GROUND)
     if other > 0.5 * weights[best]:
         what = "lighter and darker things lie on the ground, and either could be the part"
-        raise TraceError(what, remedy="say which it is: --part lighter or --part darker")
+        remedy = "say which it is: --part lighter or --part darker"
+        raise TraceError(part_rules.lighter_or_darker, what, remedy=remedy)
     return best
 
 
@@ -237,7 +253,7 @@ def _spread_out(coarse: Levels, known: Mask, reach: float) -> Levels:
     weight = known.astype(np.float32)
     if not known.any():
         what = "part and ground cannot be told apart"
-        raise TraceError(what, remedy="lay the part on paper that is much darker or lighter")
+        raise TraceError(part_rules.no_part, what, remedy=OTHER_GROUND)
     found = np.full_like(coarse, np.float32(np.median(coarse[known])))
     for factor in (8.0, 3.0, 1.0):
         sigma = reach * factor

@@ -5,8 +5,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from lamphouse.trace.picture_header import Header, read_header
-from lamphouse.trace.refused import TraceError
+from lamphouse.findings import Finding
+from lamphouse.trace import picture_rules
+from lamphouse.trace.picture_header import AGAIN, Header, read_header
+from lamphouse.trace.refused import TraceError, finding
 
 Levels = NDArray[np.float32]
 """Brightness, (rows, columns), 0 black to 255 white; the upper row first, as cameras store it."""
@@ -17,6 +19,7 @@ _GREY_OF_BGR = (0.114, 0.587, 0.299)
 _QUARTERS = {1: 0, 2: 0, 3: 2, 4: 2, 5: 1, 6: 3, 7: 3, 8: 1}
 """Quarter turns to the left for every Exif orientation, after the flip where there is one."""
 _FLIPPED = (2, 4, 5, 7)
+_NO_NEED = "look at the overlay; there is nothing to mend when it lies on the edge"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,17 +28,21 @@ class Picture:
 
     levels: Levels
     header: Header
-    notes: tuple[str, ...]
+    findings: tuple[Finding, ...] = ()
     """What was left out of account."""
+    name: str = ""
+    """Of the file."""
 
 
-def load(data: bytes) -> Picture:
+def load(data: bytes, *, name: str = "") -> Picture:
     """Unpack a picture file.
 
     Parameters
     ----------
     data
         The whole file.
+    name
+        Of the file, for what is told of it.
 
     Returns
     -------
@@ -52,23 +59,24 @@ def load(data: bytes) -> Picture:
         what = (
             f"the file has {len(data) // 1_000_000} MB; at most {MOST_BYTES // 1_000_000} are read"
         )
-        raise TraceError(what, remedy="scan only the part, or save it as PNG")
+        remedy = "scan only the part, or save it as PNG"
+        raise TraceError(picture_rules.too_large_a_picture, what, remedy=remedy)
     header = read_header(data)
     if not _has_its_end(data, header.kind):
         raise _broken()
     pixels = _decoded(data)
     if sorted(pixels.shape[:2]) != sorted((header.rows, header.columns)):
         what = "the picture is not as large as its header says"
-        raise TraceError(what, remedy="copy or save the picture again")
-    notes = []
+        raise TraceError(picture_rules.no_picture, what, remedy=AGAIN)
+    told = []
     if header.has_profile:
-        notes.append(
-            "the picture's colour profile was not applied; edges lie at half level as stored"
-        )
+        what = "the colour profile was not applied; edges lie at half level as stored"
+        told.append(finding(picture_rules.left_out_of_file, what, remedy=_NO_NEED))
     if pixels.ndim == 3 and pixels.shape[2] in (2, 4):
-        notes.append("transparent places were laid on white")
+        what = "transparent places were laid on white"
+        told.append(finding(picture_rules.left_out_of_file, what, remedy=_NO_NEED))
     levels = _turned(_grey(pixels), header.orientation)
-    return Picture(levels=levels, header=header, notes=tuple(notes))
+    return Picture(levels=levels, header=header, findings=tuple(told), name=name)
 
 
 def _has_its_end(data: bytes, kind: str) -> bool:
@@ -98,7 +106,8 @@ def _decoded(data: bytes) -> NDArray[np.generic]:
 
 def _broken() -> TraceError:
     what = "the picture cannot be unpacked: it is broken, cut short or packed in an unusual way"
-    return TraceError(what, remedy="copy it again, or save it as PNG")
+    remedy = "copy it again, or save it as PNG"
+    return TraceError(picture_rules.no_picture, what, remedy=remedy)
 
 
 def _grey(pixels: NDArray[np.generic]) -> Levels:
@@ -107,7 +116,8 @@ def _grey(pixels: NDArray[np.generic]) -> Levels:
     full = {"uint8": 255.0, "uint16": 65535.0, "float32": 1.0}.get(pixels.dtype.name)
     if full is None or (pixels.ndim == 3 and pixels.shape[2] > 4):
         what = f"pixels of {pixels.dtype.name} in {pixels.shape[-1]} channels are not read"
-        raise TraceError(what, remedy="save the picture with 8 or 16 bits a channel")
+        remedy = "save the picture with 8 or 16 bits a channel"
+        raise TraceError(picture_rules.no_picture, what, remedy=remedy)
     channels = 1 if pixels.ndim == 2 else pixels.shape[2]
     if channels >= 3:
         weights = np.array([[*_GREY_OF_BGR, *[0.0] * (channels - 3)]], dtype=np.float32)

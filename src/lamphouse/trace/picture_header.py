@@ -8,6 +8,7 @@ import struct
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from lamphouse.trace import picture_rules
 from lamphouse.trace.refused import TraceError
 
 MOST_PIXELS = 100_000_000
@@ -27,6 +28,8 @@ _EXIF, _FOCAL_35 = 34665, 41989
 """Tags of TIFF 6.0 and of Exif [EXIF]."""
 _PER_INCH, _PER_CM = 2, 3
 _MOST_TAGS = 512
+AGAIN = "copy or save the picture again"
+"""What helps when a file is broken."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,10 +72,11 @@ def read_header(data: bytes) -> Header:
             header = replace(_tagged(data, Header(kind="TIFF", columns=0, rows=0)), kind="TIFF")
         else:
             what = "the file is no PNG, JPEG or TIFF picture" if data else "the file is empty"
-            raise TraceError(what, remedy="save the scan or photograph as PNG, TIFF or JPEG")
+            remedy = "save the scan or photograph as PNG, TIFF or JPEG"
+            raise TraceError(picture_rules.no_picture, what, remedy=remedy)
     except (struct.error, IndexError) as fault:
         what = "the picture's header is cut short or broken"
-        raise TraceError(what, remedy="copy or save the picture again") from fault
+        raise TraceError(picture_rules.no_picture, what, remedy=AGAIN) from fault
     return _of_sound_size(header)
 
 
@@ -81,10 +85,12 @@ def _of_sound_size(header: Header) -> Header:
     size = f"{columns} x {rows} pixels"
     if columns * rows > MOST_PIXELS or max(columns, rows) > MOST_SIDE:
         what = f"the picture has {size}; at most {MOST_PIXELS // 1_000_000} million are read"
-        raise TraceError(what, remedy="scan only the part, or at a lower resolution")
+        remedy = "scan only the part, or at a lower resolution"
+        raise TraceError(picture_rules.too_large_a_picture, what, remedy=remedy)
     if min(columns, rows) < LEAST_SIDE:
         what = f"the picture has {size}; each side needs at least {LEAST_SIDE}"
-        raise TraceError(what, remedy="use the scan itself, not its thumbnail")
+        remedy = "use the scan itself, not its thumbnail"
+        raise TraceError(picture_rules.too_small_a_picture, what, remedy=remedy)
     return header
 
 
@@ -146,7 +152,7 @@ def _jpeg(data: bytes) -> Header:
         elif marker == 0xE2 and body.startswith(b"ICC_PROFILE\0"):
             header = replace(header, has_profile=True)
     what = "the JPEG ends before its size is told"
-    raise TraceError(what, remedy="copy or save the picture again")
+    raise TraceError(picture_rules.no_picture, what, remedy=AGAIN)
 
 
 def _tagged(data: bytes, header: Header) -> Header:

@@ -7,13 +7,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.catalogue.drills import Drill
-from lamphouse.trace.edges import true_radius
+from lamphouse.trace.edges import signed_area, true_radius
 from lamphouse.trace.fit import Points, fit_circle
 
 _ROUND_PIXELS = 0.4
 _TINY_PIXELS = 8.0
 _TINY_ROUND_PIXELS = 0.5
 """A hole of fewer pixels across shows no shape: it is taken as round unless it is far from it."""
+_LEAST_FULL = 0.6
+"""What the edge of a round hole encloses, over the circle fitted to it."""
 _ROUND_SHARE = 0.02
 """A hole is round when its edge leaves the circle by no more than the larger of these, rms; the
 share is that of the radius. A regular hexagon is off by 4.5 percent and a square by 10: they are
@@ -31,11 +33,13 @@ class RoundHole:
     uncertain_mm: float
     """Of the diameter; two standard deviations."""
     drill: str
-    """The drill it was snapped to; empty when none is near enough."""
+    """The one drill within the uncertainty; empty when there is none, or more than one."""
     diameter_mm: float
     """That of the drill, else as measured."""
     off_mm: NDArray[np.float64]
     """(n,) distance of every edge point from the measured circle."""
+    near: tuple[str, ...] = ()
+    """The two nearest drills within the uncertainty, when there is more than one."""
 
 
 def round_hole(
@@ -77,16 +81,23 @@ def round_hole(
         most = _TINY_ROUND_PIXELS * pixel_mm
     if len(points) < 6 or float(np.sqrt(np.mean(off**2))) > most:
         return None
+    covered = abs(signed_area(points)) / (np.pi * circle.radius_mm**2)
+    if not _LEAST_FULL < covered < 1.0 / _LEAST_FULL:
+        return None  # a sliver along an arc
     measured = 2.0 * true_radius(circle.radius_mm, blur_mm)
     uncertain = float(np.hypot(share * measured, 0.35 * pixel_mm))
-    near = min(drills, key=lambda drill: abs(drill.diameter_mm - measured), default=None)
-    fits = near is not None and abs(near.diameter_mm - measured) <= uncertain
+    fits = sorted(
+        (drill for drill in drills if abs(drill.diameter_mm - measured) <= uncertain),
+        key=lambda drill: abs(drill.diameter_mm - measured),
+    )
+    sure = len({drill.diameter_mm for drill in fits}) == 1
     return RoundHole(
         x_mm=circle.x_mm,
         y_mm=circle.y_mm,
         measured_mm=measured,
         uncertain_mm=uncertain,
-        drill=near.name if near is not None and fits else "",
-        diameter_mm=near.diameter_mm if near is not None and fits else measured,
+        drill=fits[0].name if sure else "",
+        diameter_mm=fits[0].diameter_mm if sure else measured,
+        near=() if sure else tuple(drill.name for drill in fits[:2]),
         off_mm=off,
     )

@@ -10,6 +10,7 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 
+from lamphouse.trace import scale_rules
 from lamphouse.trace.picture_header import INCH_MM
 from lamphouse.trace.refused import TraceError
 
@@ -40,7 +41,11 @@ class Scale(Protocol):
 
     @property
     def offset_mm(self) -> float:
-        """Give the uncertainty of any place besides. [two standard deviations]."""
+        """Give the uncertainty of any place besides, over ``reach_mm``. [two sigma]."""
+
+    @property
+    def reach_mm(self) -> float:
+        """Give the size of what the scale was fitted to; a smaller part is off by less."""
 
     @property
     def pixel_mm(self) -> float:
@@ -62,6 +67,7 @@ class FlatScale:
     mm_per_row: float
     share: float
     offset_mm: float = 0.0
+    reach_mm: float = 0.0
 
     @property
     def pixel_mm(self) -> float:
@@ -94,12 +100,13 @@ def from_dpi(dpi: float, *, tagged: tuple[float, float] | None) -> FlatScale:
     """
     if not 50.0 <= dpi <= 9600.0:
         what = f"{dpi:g} dpi is no resolution of a scanner"
-        raise TraceError(what, remedy="name what the scan was made with, such as --dpi 600")
+        remedy = "name what the scan was made with, such as --dpi 600"
+        raise TraceError(scale_rules.resolution_in_doubt, what, remedy=remedy)
     if tagged and any(abs(one / dpi - 1.0) > _TAG_SHARE for one in tagged):
         across, down = tagged
         what = f"the file says {across:.0f} x {down:.0f} dpi, not the {dpi:g} dpi stated"
         remedy = "state what the scan was made with; a picture that was scaled has lost its scale"
-        raise TraceError(what, remedy=remedy)
+        raise TraceError(scale_rules.resolution_in_doubt, what, remedy=remedy)
     known = "stated and in the file" if tagged else "stated; the file does not say"
     return FlatScale(
         words=f"scan at {dpi:g} dpi ({known})",
@@ -130,7 +137,7 @@ def from_two_points(
     if not pixels >= _LEAST_RULER_PIXELS or not np.isfinite(pixels):
         what = f"the two marks of the ruler are {pixels:.0f} pixels apart"
         remedy = f"choose marks at least {_LEAST_RULER_PIXELS:.0f} pixels apart"
-        raise TraceError(what, remedy=remedy)
+        raise TraceError(scale_rules.marks_too_close, what, remedy=remedy)
     pixel_mm = apart_mm / pixels
     return FlatScale(
         words=f"two marks {apart_mm:g} mm apart, taken as seen straight from above",
@@ -149,6 +156,7 @@ class AffineScale:
     """From column, row and 1 to x and y."""
     share: float
     offset_mm: float
+    reach_mm: float
 
     @property
     def pixel_mm(self) -> float:
@@ -187,5 +195,6 @@ def fit_affine(
         matrix=((a, c, e), (b, d, f)),
         share=share,
         offset_mm=2.0 * spread / len(spots) ** 0.5,
+        reach_mm=float(np.hypot(*np.ptp(plane, axis=0))),
     )
     return scale, off

@@ -1,35 +1,33 @@
 """The front door: a picture and its scale in, a traced part out."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.catalogue.drills import Drill
+from lamphouse.findings import Finding
 from lamphouse.shapes import measure
 from lamphouse.shapes.outline import Corners, circle, pieces
 from lamphouse.shapes.transform import move
-from lamphouse.trace.camera import Camera
-from lamphouse.trace.edges import Edge, PartEdges, part_edges
-from lamphouse.trace.fit import Fitted, Points, fit_outline
-from lamphouse.trace.half_level import Mask, Side, tell_apart
+from lamphouse.trace import part_rules
+from lamphouse.trace.fit import Fitted, Points, fit_circle, fit_outline
+from lamphouse.trace.half_level import Mask, Side
 from lamphouse.trace.picture_file import Picture
-from lamphouse.trace.refused import TraceError
+from lamphouse.trace.refused import finding
 from lamphouse.trace.round_holes import RoundHole, round_hole
 from lamphouse.trace.scales import Scale
-from lamphouse.trace.side_walls import past_walls
+from lamphouse.trace.sight import SeenEdge, Sight, look
 
 TOLERANCE_MM = 0.03
 """How far lines and arcs may leave the edge, when the maker names nothing."""
 FINEST_HOLE_MM = 0.3
 """The smallest hole looked for, when the maker names nothing."""
-LEAST_PIXELS_ACROSS = 4.0
-"""A hole of fewer pixels cannot be told from grain."""
 _KEPT_SHARE = 0.7
 """Holes down to this share of the finest are kept, since what was drilled is not exact."""
-_SEEN_SHARE = 0.5
-"""Holes down to this share are measured, because blur and shadow make them look smaller."""
+_ROUND_PIXELS, _ROUND_SHARE = 0.3, 0.02
+"""An outer edge is one circle when it leaves it by no more, rms; the share is of the radius."""
 _LEVEL_SHARE = 0.25
 """A straight side at least this share of the part's size says how the part lies."""
 
@@ -52,6 +50,8 @@ class CutOut:
     corners: Corners
     round: RoundHole | None
     """When it is round."""
+    off_mm: NDArray[np.float64]
+    """(n,) distance of every edge point from it."""
 
     @property
     def middle_mm(self) -> tuple[float, float]:
@@ -82,7 +82,9 @@ class TracedPart:
     """The lower left corner in the plane of the scale, after the turn."""
     edges_mm: tuple[Points, ...]
     """The edge points as found, outer edge first, each (n, 2), in the frame of ``corners``."""
-    notes: tuple[str, ...]
+    views: int
+    """Pictures it was seen in."""
+    findings: tuple[Finding, ...]
 
     @property
     def size_mm(self) -> tuple[float, float]:
@@ -99,21 +101,14 @@ def trace(
     finest_hole_mm: float = FINEST_HOLE_MM,
     tolerance_mm: float = TOLERANCE_MM,
     drills: Sequence[Drill] = (),
+    is_sketch: bool = False,
 ) -> TracedPart:
     """Trace the largest part in a picture.
 
     Parameters
     ----------
-    picture
-        As loaded.
-    scale
-        From pixels to mm.
-    inside
-        Where the part may lie, as (rows, columns); everywhere when left out.
-    side
-        Whether the part is lighter or darker than the ground; found when left out.
-    finest_hole_mm
-        The smallest hole to find.
+    picture, scale, inside, side, finest_hole_mm, is_sketch
+        As for :func:`lamphouse.trace.sight.look`.
     tolerance_mm
         How far lines and arcs may leave the edge.
     drills
@@ -122,49 +117,74 @@ def trace(
     Raises
     ------
     TraceError
-        If the picture is too coarse for the holes, part and ground cannot be told apart, or the
-        part is cut off.
+        As :func:`lamphouse.trace.sight.look`.
     """
-    _refuse_coarse(scale.pixel_mm, finest_hole_mm)
-    levels, room, corner = _cropped(picture.levels, inside)
-    ground = tell_apart(levels, inside=room, side=side)
-    found = part_edges(ground, least_hole_pixels=_SEEN_SHARE * finest_hole_mm / scale.pixel_mm)
-    blur_mm = found.blur_pixels * scale.pixel_mm
-    rims = [found.outer, *found.holes]
-    notes = [*picture.notes, *_notes(found)]
-    if isinstance(scale, Camera) and scale.height_mm > 0.0:
-        feet = [scale.foot(rim.points + corner) for rim in rims]
-        slant_mm = float(np.hypot(*feet[0].T).max()) * scale.pixel_mm
-        notes += slant_notes(slant_mm, finest_hole_mm=finest_hole_mm)
-        rims = [
-            past_walls(rim, ground, foot=foot, blur=found.blur_pixels)
-            for rim, foot in zip(rims, feet, strict=True)
-        ]
-    edges = [_in_mm(rim, scale, corner) for rim in rims]
-    turn_deg = _level_turn(_fitted(edges[0], blur_mm, tolerance_mm).corners)
+    sight = look(
+        picture,
+        scale=scale,
+        inside=inside,
+        side=side,
+        finest_hole_mm=finest_hole_mm,
+        is_sketch=is_sketch,
+    )
+    return drawn(sight, finest_hole_mm=finest_hole_mm, tolerance_mm=tolerance_mm, drills=drills)
+
+
+def drawn(
+    sight: Sight,
+    *,
+    finest_hole_mm: float = FINEST_HOLE_MM,
+    tolerance_mm: float = TOLERANCE_MM,
+    drills: Sequence[Drill] = (),
+) -> TracedPart:
+    """Draw what one picture, or several together, tell as lines, arcs and round holes."""
+    blur_mm, scale = sight.blur_mm, sight.scale
+    edges = [sight.outer.points_mm, *(hole.points_mm for hole in sight.holes)]
+    turn_deg = _level_turn(_outer(edges[0], sight, tolerance_mm).corners)
     edges = [_turned(edge, turn_deg) for edge in edges]
-    fitted = _fitted(edges[0], blur_mm, tolerance_mm)
+    fitted = _outer(edges[0], sight, tolerance_mm)
     left, bottom, right, top = measure.bounds_mm(fitted.corners)
     edges = [edge - (left, bottom) for edge in edges]
-    cuts = [_cut_out(edge, scale, blur_mm, tolerance_mm, drills) for edge in edges[1:]]
-    least = _KEPT_SHARE * finest_hole_mm
-    cuts = [cut for cut in cuts if measure.area_mm2(cut.hole.corners) > np.pi / 4.0 * least**2]
-    off = [fitted.off_mm, *(cut.off_mm for cut in cuts)]
+    cuts = [
+        _cut_out(edge, sight, hole=hole, tolerance_mm=tolerance_mm, drills=drills)
+        for edge, hole in zip(edges[1:], sight.holes, strict=True)
+    ]
+    least = np.pi / 4.0 * (_KEPT_SHARE * finest_hole_mm) ** 2
+    kept = [number for number, cut in enumerate(cuts) if measure.area_mm2(cut.corners) > least]
+    kept.sort(key=lambda number: _place(cuts[number]))
+    holes = tuple(cuts[number] for number in kept)
+    off = [fitted.off_mm, *(hole.off_mm for hole in holes)]
     return TracedPart(
         corners=move(fitted.corners, x_mm=-left, y_mm=-bottom),
-        holes=tuple(sorted((cut.hole for cut in cuts), key=_place)),
+        holes=holes,
         deviation=deviation(np.concatenate(off)),
-        uncertain_mm=_uncertain(scale, max(right - left, top - bottom), tolerance_mm),
+        uncertain_mm=_uncertain(sight, max(right - left, top - bottom), tolerance_mm),
         pixel_mm=scale.pixel_mm,
         blur_mm=blur_mm,
-        side=ground.side,
-        contrast=ground.contrast,
+        side=sight.side,
+        contrast=sight.contrast,
         scale_words=scale.words,
         turned_deg=turn_deg,
         origin_mm=(left, bottom),
-        edges_mm=tuple(edges),
-        notes=tuple(notes),
+        edges_mm=(edges[0], *(edges[1:][number] for number in kept)),
+        views=sight.views,
+        findings=(*sight.findings, *_between_drills(holes)),
     )
+
+
+def _between_drills(holes: Sequence[CutOut]) -> tuple[Finding, ...]:
+    """Ask about the first hole that two drills fit; one question, with how many more there are."""
+    open_ = [(n, one.round) for n, one in enumerate(holes, start=1) if one.round and one.round.near]
+    if not open_:
+        return ()
+    number, hole = open_[0]
+    others = ", ".join(str(n) for n, _ in open_[1:])
+    what = (
+        f"hole {number} measures {hole.measured_mm:.2f} mm within {hole.uncertain_mm:.2f} mm, and "
+        f"{' or '.join(hole.near)} would fit" + (f" (holes {others} alike)" if others else "")
+    )
+    remedy = "try the drills in the hole and write the one that fits into the opening"
+    return (finding(part_rules.between_drills, what, remedy=remedy),)
 
 
 def in_pixels(part: TracedPart, scale: Scale, places_mm: Points) -> Points:
@@ -183,67 +203,38 @@ def deviation(off_mm: NDArray[np.float64]) -> Deviation:
     )
 
 
-def _refuse_coarse(pixel_mm: float, finest_hole_mm: float) -> None:
-    across = finest_hole_mm / pixel_mm
-    if across < LEAST_PIXELS_ACROSS:
-        finest = LEAST_PIXELS_ACROSS * pixel_mm
-        what = (
-            f"a hole of {finest_hole_mm:g} mm is {across:.1f} pixels across in this picture; "
-            f"at least {LEAST_PIXELS_ACROSS:g} are needed"
-        )
-        remedy = f"scan finer or come nearer, or look only for holes of --finest {finest:.2f} mm on"
-        raise TraceError(what, remedy=remedy)
-
-
-def _cropped(
-    levels: NDArray[np.float32], inside: Mask | None
-) -> tuple[NDArray[np.float32], Mask, tuple[int, int]]:
-    """Cut the picture down to where the part may lie; give the column and row of the cut."""
-    if inside is None:
-        return levels, np.ones(levels.shape, dtype=bool), (0, 0)
-    rows, columns = np.flatnonzero(inside.any(axis=1)), np.flatnonzero(inside.any(axis=0))
-    if not rows.size:
-        what = "the place for the part lies outside the picture"
-        raise TraceError(what, remedy="take the picture again with the whole card in it")
-    window = (slice(rows[0], rows[-1] + 1), slice(columns[0], columns[-1] + 1))
-    corner = (int(columns[0]), int(rows[0]))
-    return np.ascontiguousarray(levels[window]), inside[window], corner
-
-
-def _in_mm(edge: Edge, scale: Scale, corner: tuple[int, int]) -> Points:
-    """Map an edge into the plane of the part, anticlockwise."""
-    points = scale.to_mm(edge.points + corner)
-    x, y = points[:, 0], points[:, 1]
-    turns_left = np.dot(x, np.roll(y, -1)) > np.dot(y, np.roll(x, -1))
-    return points if turns_left else points[::-1]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Cut:
-    hole: CutOut
-    off_mm: NDArray[np.float64]
-
-
 def _cut_out(
-    points: Points, scale: Scale, blur_mm: float, tolerance_mm: float, drills: Sequence[Drill]
-) -> _Cut:
+    points: Points, sight: Sight, *, hole: SeenEdge, tolerance_mm: float, drills: Sequence[Drill]
+) -> CutOut:
     found = round_hole(
         points,
         tolerance_mm=tolerance_mm,
-        pixel_mm=scale.pixel_mm,
-        blur_mm=blur_mm,
-        share=scale.share,
-        drills=drills,
+        pixel_mm=sight.scale.pixel_mm,
+        blur_mm=sight.blur_mm,
+        share=sight.scale.share,
+        drills=drills if hole.shows_ground else (),
     )
+    if found and not hole.shows_ground:
+        found = replace(found, uncertain_mm=0.5 * found.measured_mm)
     if found:
         corners = circle(found.diameter_mm, x_mm=found.x_mm, y_mm=found.y_mm)
-        return _Cut(hole=CutOut(corners=corners, round=found), off_mm=found.off_mm)
-    fitted = _fitted(points, blur_mm, tolerance_mm)
-    return _Cut(hole=CutOut(corners=fitted.corners, round=None), off_mm=fitted.off_mm)
+        return CutOut(corners=corners, round=found, off_mm=found.off_mm)
+    fitted = _fitted(points, sight.corner_mm, tolerance_mm)
+    return CutOut(corners=fitted.corners, round=None, off_mm=fitted.off_mm)
 
 
-def _fitted(points: Points, blur_mm: float, tolerance_mm: float) -> Fitted:
-    return fit_outline(points, tolerance_mm=tolerance_mm, blur_mm=2.0 * blur_mm)
+def _outer(points: Points, sight: Sight, tolerance_mm: float) -> Fitted:
+    """Fit the outer edge: one circle when it is round to a fraction of a pixel."""
+    found, off = fit_circle(points)
+    most = min(_ROUND_PIXELS * sight.scale.pixel_mm, _ROUND_SHARE * found.radius_mm)
+    if np.sqrt(np.mean(off**2)) > most:
+        return _fitted(points, sight.corner_mm, tolerance_mm)
+    left, right = found.x_mm - found.radius_mm, found.x_mm + found.radius_mm
+    return Fitted(corners=((left, found.y_mm, 1.0), (right, found.y_mm, 1.0)), off_mm=-off)
+
+
+def _fitted(points: Points, corner_mm: float, tolerance_mm: float) -> Fitted:
+    return fit_outline(points, tolerance_mm=tolerance_mm, blur_mm=corner_mm)
 
 
 def _level_turn(corners: Corners) -> float:
@@ -268,24 +259,10 @@ def _place(cut: CutOut) -> tuple[float, float]:
     return round(x, 1), y
 
 
-def _uncertain(scale: Scale, longest_mm: float, tolerance_mm: float) -> float:
-    """Add what is independent: scale over the longest side, places, pixels and the fit."""
-    parts = (scale.share * longest_mm, scale.offset_mm, 0.2 * scale.pixel_mm, tolerance_mm)
+def _uncertain(sight: Sight, longest_mm: float, tolerance_mm: float) -> float:
+    """Add what is independent: scale over the longest side, places, pixels, walls and the fit."""
+    scale = sight.scale
+    pixels = 0.2 * sight.pixel_mm
+    placed = scale.offset_mm * min(1.0, longest_mm / max(scale.reach_mm, 1.0))
+    parts = (scale.share * longest_mm, placed, pixels, sight.doubt_mm, tolerance_mm)
     return float(np.sqrt(sum(part**2 for part in parts)))
-
-
-def slant_notes(slant_mm: float, *, finest_hole_mm: float) -> list[str]:
-    """Warn of holes that show nothing but their wall, which looks ``slant_mm`` wide."""
-    if slant_mm < finest_hole_mm:
-        return []
-    words = (
-        f"seen at a slant, holes under {slant_mm:.1f} mm show their wall and no ground: one with a "
-        "bright wall may be missed; take a second picture from straight above"
-    )
-    return [words]
-
-
-def _notes(found: PartEdges) -> tuple[str, ...]:
-    if not found.others:
-        return ()
-    return (f"{found.others} smaller pieces in the picture were left out: trace them one by one",)

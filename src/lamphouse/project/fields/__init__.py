@@ -2,12 +2,16 @@
 
 - ``values``: kinds of values: measures, counts, choices, names, dates.
 - ``shape_words``: shapes in words or as points.
+- ``shape_changes``: changes to a shape: grown, shrunk, rounded, mirrored.
+- ``mask_fields``: the painting of a panel.
 - ``sections``: what all sections share.
 - ``supply_fields``: the supply, the circuit, strings, boards, pigtails.
 - ``loom_fields``: the wiring under the floor.
 - ``light_fields``: LEDs and rows.
 - ``blink_fields``: source groups, patterns, scenes.
+- ``fixing_fields``: screws and magnets of light boxes.
 - ``panel_fields``: panels, openings, layers, light boxes, strands.
+- ``curve_fields``: cylinders and cones, their layers, lap and former.
 - ``cutting_fields``: gap, edge, kerf, locked pieces.
 - ``project_fields``: the whole file.
 """

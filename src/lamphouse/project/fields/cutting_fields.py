@@ -42,6 +42,11 @@ class CuttingFields(Section):
     kerf: Annotated[float, _Width] = Field(
         0.0, description="Width of what your tool takes away; a knife takes nothing."
     )
+    compensate: Annotated[str, Choice(of=("no", "yes"))] = Field(
+        "no",
+        description="Whether files for cutters are compensated for the kerf: outlines half a kerf "
+        "larger, holes half a kerf smaller all round. Paper templates never are.",
+    )
     turns: Annotated[str, Choice(of=("quarters", "free"))] = Field(
         "quarters",
         description="How pieces without grain may be turned: by 90 degrees, or by any 15. A "

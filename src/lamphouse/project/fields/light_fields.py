@@ -51,6 +51,26 @@ Angle = Annotated[
         example="90 deg",
     ),
 ]
+RingSize = Annotated[
+    float,
+    Measure(
+        quantity=Quantity.LENGTH,
+        least=0.1,
+        most=3000.0,
+        why="the range of parts that are cut by hand",
+        example="24 mm",
+    ),
+]
+Inset = Annotated[
+    float,
+    Measure(
+        quantity=Quantity.LENGTH,
+        least=-500.0,
+        most=500.0,
+        why="the range of parts that are cut by hand",
+        example="3 mm",
+    ),
+]
 Height = Annotated[
     float,
     Measure(
@@ -76,16 +96,69 @@ class RowSection(Section):
         description="How many of it stand in a row; they are called name1, "
         "name2 and so on. One alone keeps its name.",
     )
+    to: Position | None = Field(
+        None, description="The last of a row; the others stand evenly between: right, up."
+    )
+    ring: RingSize | None = Field(
+        None, description="Diameter of a ring round the place, on which they stand evenly."
+    )
+    start: Angle = Field(
+        0.0, description="Where on a ring the first stands, anticlockwise from the right."
+    )
+    along: Annotated[str, Reference(example="screen")] | None = Field(
+        None,
+        description="Opening of the panel, or panel, along whose outline they stand at an even "
+        "pitch; from its first corner, anticlockwise.",
+    )
+    inset: Inset = Field(
+        0.0, description="How far inside that outline they stand; below 0 for outside."
+    )
+    rows: RowCount = Field(1, description="How many such rows; they are counted row by row.")
+    row_step: Position | None = Field(
+        None, validate_default=True, description="From one row to the next: right, up."
+    )
+    staggered: Annotated[str, Choice(of=("yes", "no"))] = Field(
+        "no", description="Whether every second row is shifted by half a step."
+    )
     step: Position | None = Field(
         None, validate_default=True, description="From one to the next of a row: right, up."
     )
+
+    @property
+    def total(self) -> int:
+        """How many they are in all."""
+        return self.count * self.rows
+
+    @field_validator("row_step")
+    @classmethod
+    def _rows_have_step(
+        cls, row_step: tuple[float, float] | None, info: ValidationInfo
+    ) -> tuple[float, float] | None:
+        if info.data.get("rows", 1) > 1 and row_step in (None, (0.0, 0.0)):
+            refuse(
+                APART,
+                "more than one row without a step would all stand in one place",
+                "add the distance from one row to the next, such as row_step: [0 mm, 8 mm]",
+            )
+        return row_step
 
     @field_validator("step")
     @classmethod
     def _row_has_step(
         cls, step: tuple[float, float] | None, info: ValidationInfo
     ) -> tuple[float, float] | None:
-        if info.data.get("count", 1) > 1 and (step is None or step == (0.0, 0.0)):
+        ways = [way for way in ("to", "ring", "along") if info.data.get(way)]
+        if step is not None:
+            ways.append("step")
+        if len(ways) > 1:
+            refuse(
+                APART,
+                f"{' and '.join(ways)} each say where the members of a row stand",
+                f"keep one of them, such as {ways[0]}",
+            )
+        if ways and ways[0] in ("ring", "along") and info.data.get("rows", 1) > 1:
+            refuse(APART, f"{ways[0]} makes no rows", "remove rows and row_step")
+        if info.data.get("count", 1) > 1 and (not ways or step == (0.0, 0.0)):
             refuse(
                 APART,
                 "more than one in a row without a step would all stand in one place",

@@ -5,8 +5,10 @@ from typing import Annotated
 from pydantic import Field, ValidationInfo, field_validator
 
 from lamphouse.design.artwork import Printer
-from lamphouse.design.lightbox import Lid, Seams
+from lamphouse.design.lightbox import BaffleJoint, Build, Lid, RoundWalls, Seams, StrandExit
 from lamphouse.design.strand import Head
+from lamphouse.project.fields.curve_fields import CurveFields, SheetName, refuse_flat_cone
+from lamphouse.project.fields.fixing_fields import FixingFields
 from lamphouse.project.fields.light_fields import (
     Angle,
     GroupName,
@@ -15,13 +17,13 @@ from lamphouse.project.fields.light_fields import (
     Position,
     RowSection,
 )
+from lamphouse.project.fields.mask_fields import MasksFields
 from lamphouse.project.fields.sections import Maybe, Named, OrAlone, Rows, Section
-from lamphouse.project.fields.shape_words import Shape, ShapeWish
+from lamphouse.project.fields.shape_words import DATUM, Datum, Shape, ShapeWish
 from lamphouse.project.fields.values import APART, Choice, Count, Measure, Reference, Words, refuse
 from lamphouse.units import Quantity
 
 ShapeText = Annotated[ShapeWish, Shape()]
-SheetName = Annotated[str, Words(example="styrene 1.0 mm")]
 Depth = Annotated[
     float,
     Measure(
@@ -39,6 +41,15 @@ SmallHole = Measure(
     why="the range of holes for wires and fibres",
     example="0.55 mm",
 )
+
+
+def _placed_or_like(
+    at: tuple[float, float] | None, shape: ShapeWish | None
+) -> tuple[float, float] | None:
+    """Ask for a place where a shape brings none of its own."""
+    if at is None and shape is not None and not shape.like:
+        refuse(APART, "nothing says where it lies", "add its middle, such as at: [34 mm, 26 mm]")
+    return at
 
 
 class LayerFields(Section):
@@ -85,11 +96,32 @@ class LayerFields(Section):
         return coats
 
 
-class OpeningFields(RowSection):
-    """A hole, slot or window in a panel, or a row of equal ones."""
+class HoleFields(RowSection):
+    """What holes in panels and overlays share."""
 
+    at: Position | None = Field(  # type: ignore[assignment]
+        None,
+        description="Its middle, in mm from the panel's datum seen from the front: to the right, "
+        "up. The first of a row, the middle of a ring. One like another may leave it out, and lies "
+        "where that lies.",
+    )
     shape: ShapeText = Field(description="Its shape around its middle, in words or as points.")
     turn: Angle = Field(0.0, description="Anticlockwise turn about its middle.")
+
+    @field_validator("shape")
+    @classmethod
+    def _shape_has_place(cls, shape: ShapeWish, info: ValidationInfo) -> ShapeWish:
+        ways = info.data.get("along", "x") or shape.like
+        if "at" in info.data and info.data["at"] is None and not ways:
+            refuse(
+                APART, "nothing says where it lies", "add its middle, such as at: [34 mm, 26 mm]"
+            )
+        return shape
+
+
+class OpeningFields(HoleFields):
+    """A hole, slot or window in a panel, or a row of equal ones."""
+
     layers: Rows[Annotated[LayerFields, OrAlone(key="film")]] = Field(
         [], description="What light goes through, from lamp to eye."
     )
@@ -101,22 +133,30 @@ class OpeningFields(RowSection):
     )
 
 
-class CutOutFields(RowSection):
+class CutOutFields(HoleFields):
     """A hole in an overlay, or a row of equal ones."""
-
-    shape: ShapeText = Field(description="Its shape around its middle, in words or as points.")
-    turn: Angle = Field(0.0, description="Anticlockwise turn about its middle.")
 
 
 class OverlayFields(Section):
     """A flat piece on the face of a panel: a bezel, a fret, a second skin."""
 
     outline: ShapeText = Field(description="Its outline around its middle, in words or as points.")
-    at: Position = Field(description="Its middle on the panel: right, up.")
+    at: Position | None = Field(
+        None,
+        validate_default=True,
+        description="Its middle on the panel: right, up. One like an opening may leave it out.",
+    )
     sheet: SheetName = Field(description="Sheet it is cut from; taken as opaque.")
     openings: Named[CutOutFields] = Field(
         {}, description="Its cut-outs by name; only there does what lies behind it show."
     )
+
+    @field_validator("at")
+    @classmethod
+    def _placed(
+        cls, at: tuple[float, float] | None, info: ValidationInfo
+    ) -> tuple[float, float] | None:
+        return _placed_or_like(at, info.data.get("outline"))
 
 
 class BaffleFields(Section):
@@ -167,7 +207,11 @@ class BoxFields(Section):
     """The closed space behind a panel."""
 
     inside: ShapeText = Field(description="Its clear space seen from the front, around its middle.")
-    at: Position = Field(description="Its middle on the panel: right, up.")
+    at: Position | None = Field(
+        None,
+        validate_default=True,
+        description="Its middle on the panel: right, up. One like an opening may leave it out.",
+    )
     depth: Depth = Field(description="Clear depth from the panel's rear face to the back.")
     sheet: SheetName = Field(description="Sheet of its walls, back and lid.")
     finish: Annotated[str, Words(example="matt white paint")] = Field(
@@ -194,6 +238,33 @@ class BoxFields(Section):
         None,
         description="How its joints and its wire exit are closed. Left out, nothing is judged.",
     )
+    build: Annotated[Build, Choice(of=Build)] = Field(
+        Build.PIECES,
+        description="Flat pieces, one piece of card folded, or a body from a 3D printer with walls "
+        "as thick as the sheet.",
+    )
+    round_walls: Annotated[RoundWalls, Choice(of=RoundWalls)] = Field(
+        RoundWalls.WRAPPED, description="How walls round a round inside are made."
+    )
+    baffle_joint: Annotated[BaffleJoint, Choice(of=BaffleJoint)] = Field(
+        BaffleJoint.GLUED,
+        description="Whether baffles have tabs that go through the back and the walls.",
+    )
+    strand_exit: Annotated[StrandExit, Choice(of=StrandExit)] | None = Field(
+        None,
+        description="Where strands that run through the box to its panel come in as one bundle; "
+        "left out, you drill where it suits.",
+    )
+    fixing: Maybe[FixingFields] = Field(
+        None, description="Screws or magnets that hold its back or lid; glued without."
+    )
+
+    @field_validator("at")
+    @classmethod
+    def _placed(
+        cls, at: tuple[float, float] | None, info: ValidationInfo
+    ) -> tuple[float, float] | None:
+        return _placed_or_like(at, info.data.get("inside"))
 
 
 class StrandFields(RowSection):
@@ -201,6 +272,17 @@ class StrandFields(RowSection):
 
     fibre: Annotated[str, Words(example="fibre 0.5 mm")] = Field(
         description="Fibre, as the catalogue names it."
+    )
+    at: Position | None = Field(  # type: ignore[assignment]
+        None,
+        description="Its middle, in mm from the panel's datum seen from the front: to the right, "
+        "up. The first of a row, the middle of a ring. A row along an outline has none.",
+    )
+    along: Annotated[str, Reference(example="screen")] | None = Field(
+        None,
+        validate_default=True,
+        description="Opening of the panel, or panel, along whose outline they stand at an even "
+        "pitch; from its first corner, anticlockwise.",
     )
     hole: Annotated[float, SmallHole] | None = Field(
         None, description="Its hole, when you insist; else the drill table decides."
@@ -210,43 +292,30 @@ class StrandFields(RowSection):
         Head.FLUSH, description="How it ends at the face."
     )
 
+    @field_validator("along")
+    @classmethod
+    def _has_place(cls, along: str | None, info: ValidationInfo) -> str | None:
+        if "at" in info.data and info.data["at"] is None and not along:
+            refuse(APART, "nothing says where it lies", "add its place, such as at: [8 mm, 15 mm]")
+        return along
 
-class CurveLayerFields(Section):
-    """One thin sheet of a bent panel; the sheet's name alone will do."""
 
-    sheet: SheetName = Field(description="Sheet it is cut from.")
-    holes_from: Annotated[int, Count(least=1, most=20, why="the range of layers")] | None = Field(
-        None, description="Number of the layer whose hole places it takes; its own without one."
+class TracedFields(Section):
+    """Where a traced outline comes from; `lamphouse trace --into` writes it."""
+
+    picture: Annotated[str, Words(example="bezel.png")] = Field(
+        description="The picture it was traced from."
     )
-
-
-class CurveFields(Section):
-    """How a panel is bent: part of an upright cylinder, seen from inside."""
-
-    inner_radius: Annotated[
+    within: Annotated[
         float,
         Measure(
             quantity=Quantity.LENGTH,
-            least=2.0,
-            most=3000.0,
-            why="the range of bent sheet",
-            example="140 mm",
+            least=0.0,
+            most=50.0,
+            why="the range of tracing",
+            example="0.05 mm",
         ),
-    ] = Field(description="Radius of its inner face.")
-    angle: Annotated[
-        float,
-        Measure(
-            quantity=Quantity.ANGLE,
-            least=1.0,
-            most=360.0,
-            why="at most once around",
-            example="120 deg",
-        ),
-    ] = Field(description="Angle it goes around.")
-    layers: Annotated[
-        Rows[Annotated[CurveLayerFields, OrAlone(key="sheet")]],
-        Field(min_length=1, max_length=20),
-    ] = Field(description="Its sheets from the inner face outwards.")
+    ] = Field(description="How certain any place of it is.")
 
 
 class PanelFields(Section):
@@ -257,6 +326,12 @@ class PanelFields(Section):
         None,
         validate_default=True,
         description="Outline of a flat panel, its lower left corner at 0, 0.",
+    )
+    datum: Annotated[Datum, DATUM] | None = Field(
+        None,
+        validate_default=True,
+        description="Where 0, 0 lies on a flat panel: lower left, middle, or a point from the "
+        "lower left corner of its outline. Points are written from their datum and take none.",
     )
     sheet: SheetName | None = Field(
         None, validate_default=True, description="Sheet a flat panel is cut from."
@@ -273,7 +348,9 @@ class PanelFields(Section):
             ),
         ]
         | None
-    ) = Field(None, validate_default=True, description="Height of a bent panel.")
+    ) = Field(
+        None, validate_default=True, description="Upright height of a bent panel as it stands."
+    )
     grain: Annotated[str, Choice(of=("along x", "along y"))] | None = Field(
         None, description="Direction of the sheet's grain, where it matters."
     )
@@ -282,9 +359,13 @@ class PanelFields(Section):
     strands: Named[StrandFields] = Field(
         {}, description="Fibres that come out of it, by the flag on their ends."
     )
+    traced: Maybe[TracedFields] = Field(
+        None, description="Picture and uncertainty of an outline that was traced."
+    )
     overlays: Named[OverlayFields] = Field(
         {}, description="Bezels, frets and skins on its face, by name."
     )
+    masks: Maybe[MasksFields] = Field(None, description="How its face is painted.")
 
     @field_validator("outline", "sheet")
     @classmethod
@@ -294,11 +375,29 @@ class PanelFields(Section):
         bent = info.data["curve"] is not None
         key = info.field_name
         if bent and value is not None:
-            refuse(APART, f"a bent panel has no {key}: its curve gives it", f"remove {key}")
+            cut = "; ends cut aslant or elliptic are not developed" if key == "outline" else ""
+            problem = f"a bent panel has no {key}: its curve gives it{cut}"
+            refuse(APART, problem, f"remove {key}")
         if not bent and value is None:
             example = "rectangle 84 x 52 mm" if key == "outline" else "styrene 1.0 mm"
             refuse(APART, f"a flat panel needs its {key}", f"add {key}, such as {key}: {example}")
         return value
+
+    @field_validator("datum")
+    @classmethod
+    def _flat_in_words(cls, datum: Datum | None, info: ValidationInfo) -> Datum | None:
+        if datum is None:
+            return None
+        outline = info.data.get("outline")
+        if info.data.get("curve") is not None:
+            refuse(
+                APART,
+                "places on a bent panel are measured from its lower left corner",
+                "remove datum",
+            )
+        if outline is not None and outline.kind == "points":
+            refuse(APART, "an outline of points is written from its datum", "remove datum")
+        return datum
 
     @field_validator("height")
     @classmethod
@@ -310,4 +409,6 @@ class PanelFields(Section):
             refuse(APART, "a bent panel needs its height", "add the height, such as height: 95 mm")
         if not bent and height is not None:
             refuse(APART, "a flat panel's height stands in its outline", "remove height")
+        if bent and height is not None:
+            refuse_flat_cone(info.data["curve"], height_mm=height)
         return height

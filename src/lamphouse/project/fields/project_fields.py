@@ -9,10 +9,11 @@ from lamphouse.catalogue.spectral_data import ROOM_LIGHTS
 from lamphouse.design.place import Lie
 from lamphouse.design.supply import Grouping
 from lamphouse.project.fields.blink_fields import GroupFields, SceneFields
+from lamphouse.project.fields.curve_fields import SheetName
 from lamphouse.project.fields.cutting_fields import CuttingFields
 from lamphouse.project.fields.light_fields import Angle, LedFields, Position
 from lamphouse.project.fields.loom_fields import LoomFields
-from lamphouse.project.fields.panel_fields import PanelFields, SheetName
+from lamphouse.project.fields.panel_fields import PanelFields
 from lamphouse.project.fields.sections import Maybe, Named, Rows, Section
 from lamphouse.project.fields.supply_fields import (
     BoardFields,

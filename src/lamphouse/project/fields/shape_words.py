@@ -1,11 +1,12 @@
-"""Shapes in the maker's words: ``rectangle 48 x 30 mm``, ``round 32 mm``, or a list of points."""
+"""Shapes in the maker's words: ``rectangle 48 x 30 mm``, ``like screen grown 2 mm``, or points."""
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, ClassVar
 
 from pydantic import ValidationInfo
 
+from lamphouse.project.fields.shape_changes import EXAMPLE, Change, parted, read_changes
 from lamphouse.project.fields.values import (
     NOT_UNDERSTOOD,
     OUT_OF_RANGE,
@@ -20,6 +21,12 @@ from lamphouse.project.fields.values import (
 from lamphouse.units import Quantity, UnitError, parse_many, show
 
 MOST_POINTS = 2000
+
+MIDDLE = "middle"
+LOWER_LEFT = "lower left"
+
+Datum = str | tuple[float, float]
+"""``middle``, ``lower left``, or a point from the lower left corner of the box around a shape."""
 
 SIDE = Measure(
     quantity=Quantity.LENGTH,
@@ -37,12 +44,41 @@ CORNER = Place(
 )
 
 
+@dataclass(frozen=True, kw_only=True)
+class DatumPoint(Place):
+    """Where places on a panel are measured from: in words, or a point."""
+
+    def read(self, value: object, info: ValidationInfo) -> Datum:  # type: ignore[override]
+        """Read a word or a place."""
+        if isinstance(value, str) and value.strip().casefold() in (MIDDLE, LOWER_LEFT):
+            return value.strip().casefold()
+        return super().read(value, info)
+
+    def described(self) -> dict[str, Any]:
+        """Describe both."""
+        made = super().described()
+        return {"anyOf": [{"enum": [LOWER_LEFT, MIDDLE]}, *made["anyOf"]], "examples": [MIDDLE]}
+
+    def stand_in(self) -> list[str]:
+        """Give a word, which stands for itself."""
+        return ["0 mm", "0 mm"]
+
+
+DATUM = DatumPoint(
+    quantity=Quantity.LENGTH,
+    least=-3000.0,
+    most=3000.0,
+    why="the range of parts that are cut by hand",
+    example="[8 mm, 15 mm]",
+)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ShapeWish:
-    """A shape as the maker wrote it, in mm, not yet in its place."""
+    """A shape as the maker wrote it, in mm, not yet changed and not yet in its place."""
 
     kind: str
-    """``rectangle``, ``rounded``, ``round``, ``slot``, ``polygon`` or ``points``."""
+    """``rectangle``, ``rounded``, ``round``, ``slot``, ``polygon``, ``like`` or ``points``."""
     words: str
     sizes_mm: tuple[float, ...] = ()
     """Width and height; diameter; length and width; width across flats."""
@@ -50,6 +86,10 @@ class ShapeWish:
     sides: int = 0
     points: tuple[tuple[float, float, tuple[float, float] | None], ...] = ()
     """``(x_mm, y_mm, via)``: the piece that leads here is an arc through ``via`` when given."""
+    like: str = ""
+    """Name of the outline it is taken from: an opening of the panel, or ``panel``."""
+    changes: tuple[Change, ...] = ()
+    """What is done to it, in order."""
 
 
 _MEANT = {
@@ -74,6 +114,7 @@ class Shape(Kind):
         "round": "round 32 mm",
         "slot": "slot 20 x 4 mm",
         "polygon": "polygon 6 sides, 20 mm",
+        "like": "like screen grown 2 mm",
     }
 
     def read(self, value: Any, info: ValidationInfo) -> ShapeWish:
@@ -81,8 +122,9 @@ class Shape(Kind):
         scale = scale_of(info)
         if isinstance(value, dict):
             return _from_points(value, info)
-        text = text_of(value, example=self.EXAMPLES["rectangle"])
-        kind, _, sizes = " ".join(text.split()).partition(" ")
+        whole = " ".join(text_of(value, example=self.EXAMPLES["rectangle"]).split())
+        text, changes = parted(whole)
+        kind, _, sizes = text.partition(" ")
         kind = kind.casefold()
         if kind not in self.EXAMPLES:
             meant = self.EXAMPLES[_MEANT.get(kind, "rectangle")]
@@ -93,7 +135,8 @@ class Shape(Kind):
                 f"'{text[:60]}' is no shape: a shape begins with {', '.join(self.EXAMPLES)}",
                 f"write {meant[:80]}, or points: [[0 mm, 0 mm], ...]",
             )
-        return _sized(kind, text, sizes, scale=scale)
+        made = _sized(kind, text, sizes, scale=scale)
+        return replace(made, words=whole, changes=read_changes(changes, scale=scale))
 
     def described(self) -> dict[str, Any]:
         """Describe words and points."""
@@ -110,12 +153,15 @@ class Shape(Kind):
             "maxItems": MOST_POINTS,
             "items": {"anyOf": [place, arc]},
         }
+        sized = "|".join(kind for kind in self.EXAMPLES if kind != "like")
+        change = {"type": "string", "pattern": r"^((grown|shrunk|rounded) .*\d|mirrored)"}
+        then = {"anyOf": [change, {"type": "array", "items": change}]}
         return {
             "anyOf": [
-                {"type": "string", "pattern": rf"^({'|'.join(self.EXAMPLES)}) .*\d"},
+                {"type": "string", "pattern": rf"^(({sized}) .*\d|like .+)"},
                 {
                     "type": "object",
-                    "properties": {"points": points},
+                    "properties": {"points": points, "then": then},
                     "required": ["points"],
                     "additionalProperties": False,
                 },
@@ -127,7 +173,10 @@ class Shape(Kind):
 def _sized(kind: str, text: str, sizes: str, *, scale: float | None) -> ShapeWish:
     example = Shape.EXAMPLES[kind]
     if not sizes:
-        refuse(NOT_UNDERSTOOD, f"'{text}' has no size", f"write {example}")
+        lack = "names no outline" if kind == "like" else "has no size"
+        refuse(NOT_UNDERSTOOD, f"'{text}' {lack}", f"write {example}")
+    if kind == "like":
+        return ShapeWish(kind=kind, words=text, like=sizes)
     if kind == "round":
         bare = sizes.removeprefix("\u00d8").removeprefix("\u2300").strip()  # the diameter sign
         return ShapeWish(kind=kind, words=text, sizes_mm=_lengths(bare, 1, scale))
@@ -176,9 +225,11 @@ def _from_points(value: dict[str, Any], info: ValidationInfo) -> ShapeWish:
     example = (
         "write points: [[0 mm, 0 mm], [20 mm, 0 mm], {via: [25 mm, 5 mm], to: [20 mm, 10 mm]}]"
     )
-    given = value.get("points")
-    if set(value) != {"points"} or not isinstance(given, list):
-        refuse(WRONG_KIND, "a shape with keys holds one key, points, with a list", example)
+    given, then = value.get("points"), value.get("then", [])
+    if not {"points"} <= set(value) <= {"points", "then"} or not isinstance(given, list):
+        wrong = "a shape with keys holds the key points with a list, and perhaps then"
+        refuse(WRONG_KIND, wrong, example)
+    texts = [text_of(one, example=EXAMPLE) for one in (then if isinstance(then, list) else [then])]
     if not 2 <= len(given) <= MOST_POINTS:
         refuse(OUT_OF_RANGE, f"{len(given)} points: an outline has 2 to {MOST_POINTS}", example)
     points: list[tuple[float, float, tuple[float, float] | None]] = []
@@ -192,4 +243,6 @@ def _from_points(value: dict[str, Any], info: ValidationInfo) -> ShapeWish:
     for (x, y, _), (to_x, to_y, via) in zip([points[-1], *points], points, strict=False):
         if via is not None and (via in ((x, y), (to_x, to_y)) or (x, y) == (to_x, to_y)):
             refuse(OUT_OF_RANGE, "an arc needs three different points", example)
-    return ShapeWish(kind="points", words=f"outline of {len(points)} points", points=tuple(points))
+    made = ShapeWish(kind="points", words=f"outline of {len(points)} points", points=tuple(points))
+    changes = [part for text in texts for part in re.split(r"\s*,\s*(?=[a-z])", text)]
+    return replace(made, changes=read_changes(changes, scale=scale_of(info)))

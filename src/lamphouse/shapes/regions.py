@@ -1,0 +1,166 @@
+"""Areas of a plane joined, cut and grown, with lines and true arcs in what comes out.
+
+An area may be of several parts, and the parts may have holes. It remembers the curves its edges lie
+on, so that after any number of steps straight edges are straight and arcs are arcs.
+"""
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from lamphouse.shapes.arcs_back import Curve, Line, Ring, curves_of, on_curves
+from lamphouse.shapes.flatten import flatten
+from lamphouse.shapes.measure import anticlockwise
+from lamphouse.shapes.offset import Region
+from lamphouse.shapes.outline import Corners, Spot, polygon
+
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
+
+CHORD_MM = 2e-5
+"""Greatest distance between an arc and its chords."""
+
+LEAST_MM2 = 1e-3
+"""Smaller scraps are nothing."""
+
+_MITRE = 2.5
+"""A sharp corner that grows is cut off square beyond this many distances."""
+
+
+class Area:
+    """Part of a plane."""
+
+    __slots__ = ("_curves", "_shape")
+
+    def __init__(self, shape: "BaseGeometry", curves: frozenset[Curve]) -> None:
+        """Hold a shape of the polygon library; made by ``area_of`` and by the steps below."""
+        self._shape = shape
+        self._curves = curves
+
+    def joined(self, other: "Area") -> "Area":
+        """Give both together."""
+        return Area(self._shape.union(other._shape), self._curves | other._curves)
+
+    def without(self, other: "Area") -> "Area":
+        """Give what the other does not cover."""
+        return Area(self._shape.difference(other._shape), self._curves | other._curves)
+
+    def within(self, other: "Area") -> "Area":
+        """Give what both cover."""
+        return Area(self._shape.intersection(other._shape), self._curves | other._curves)
+
+    def grown(self, by_mm: float) -> "Area":
+        """Grow it all round by a distance; corners stay sharp. Negative to shrink."""
+        if not by_mm:
+            return self
+        shape = self._shape.buffer(by_mm, join_style="mitre", mitre_limit=_MITRE)
+        beside = {one for curve in self._curves for one in _beside(curve, by_mm)}
+        return Area(shape, self._curves | beside)
+
+    @property
+    def area_mm2(self) -> float:
+        """How large it is. [mm2]."""
+        return float(self._shape.area)
+
+    @property
+    def is_nothing(self) -> bool:
+        """Whether no part of it is worth the name."""
+        return self.area_mm2 < LEAST_MM2
+
+    def covers_edge(self, corners: Corners) -> bool:
+        """Tell whether an outline's whole edge lies in it or on its own edge."""
+        import shapely
+
+        ring = shapely.LinearRing(flatten(corners, error_mm=CHORD_MM))
+        return bool(self._shape.buffer(1e-3).covers(ring))
+
+    def meets(self, corners: Corners) -> bool:
+        """Tell whether an outline's edge touches it."""
+        import shapely
+
+        ring = shapely.LinearRing(flatten(corners, error_mm=CHORD_MM))
+        return bool(self._shape.distance(ring) < 1e-3)
+
+    def parts(self) -> tuple["Area", ...]:
+        """Give its parts, from left to right."""
+        import shapely
+
+        solid = [part for part in shapely.get_parts(self._shape) if part.area >= LEAST_MM2]
+        return tuple(
+            Area(part, self._curves) for part in sorted(solid, key=lambda part: part.bounds)
+        )
+
+    def regions(self) -> tuple[Region, ...]:
+        """Give its parts as outlines with holes."""
+        return tuple(_region(part._shape, self._curves) for part in self.parts())
+
+    def spot(self) -> Spot:
+        """Give a point well inside."""
+        import shapely
+
+        point = shapely.point_on_surface(self._shape)
+        return float(point.x), float(point.y)
+
+    def width_mm(self) -> float:
+        """Diameter of the largest circle in it, within a thousandth. [mm]."""
+        import shapely
+
+        least = max(1e-4, 1e-3 * self.area_mm2**0.5)
+        return 2.0 * float(shapely.maximum_inscribed_circle(self._shape, tolerance=least).length)
+
+
+def area_of(corners: Corners, *, holes: Iterable[Corners] = ()) -> Area:
+    """Make an area of a sound outline without holes in it."""
+    import shapely
+
+    made = Area(shapely.Polygon(flatten(corners, error_mm=CHORD_MM)), frozenset(curves_of(corners)))
+    for hole in holes:
+        made = made.without(area_of(hole))
+    return made
+
+
+def nothing() -> Area:
+    """Give an empty area."""
+    import shapely
+
+    return Area(shapely.Polygon(), frozenset())
+
+
+def all_of(areas: Iterable[Area]) -> Area:
+    """Join areas."""
+    made = nothing()
+    for area in areas:
+        made = made.joined(area)
+    return made
+
+
+def _beside(curve: Curve, by_mm: float) -> Iterable[Curve]:
+    for side in (by_mm, -by_mm):
+        if isinstance(curve, Line):
+            x, y = curve.at
+            yield Line(at=(x + side * curve.way[1], y - side * curve.way[0]), way=curve.way)
+        elif curve.radius_mm + side > CHORD_MM:
+            yield Ring(middle=curve.middle, radius_mm=curve.radius_mm + side)
+
+
+def _region(shape: "BaseGeometry", curves: frozenset[Curve]) -> Region:
+    known = sorted(curves, key=repr)
+
+    def made(spots: list[Spot]) -> Corners:
+        if not any(isinstance(curve, Ring) for curve in known):
+            return polygon(spots)
+        return on_curves(spots, curves=known)
+
+    def clean(ring: "BaseGeometry") -> list[Spot]:
+        return [(float(x), float(y)) for x, y in ring.coords[:-1]]
+
+    tidy = shape.simplify(1e-7)
+    return Region(
+        outside=anticlockwise(made(clean(tidy.exterior))),
+        holes=tuple(made(clean(hole)) for hole in tidy.interiors if _solid(hole)),
+    )
+
+
+def _solid(ring: "BaseGeometry") -> bool:
+    import shapely
+
+    return bool(shapely.Polygon(ring).area >= LEAST_MM2)

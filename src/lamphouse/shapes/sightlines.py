@@ -1,0 +1,147 @@
+"""Plane faces in space seen along one direction: the lines of them that nothing hides.
+
+Terminology
+-----------
+depth
+    How near a point is to the eye; larger is nearer. On a plane face it is a linear function of
+    the place on the picture.
+cover
+    The part of a face that faces nearer to the eye hide.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from math import hypot
+from typing import TYPE_CHECKING
+
+from lamphouse.shapes.outline import Spot
+
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
+
+SAME_DEPTH = 1e-6
+"""Faces whose depths differ less lie in one plane and do not hide one another."""
+
+RIM_MM = 1e-5
+"""A cover is this much smaller than what it hides behind, so that its own rim stays drawn."""
+
+LEAST_MM = 1e-3
+"""Shorter pieces of line are nothing."""
+
+_FAR = 1e5
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Face:
+    """A plane face as it lies on the picture."""
+
+    rings: tuple[tuple[Spot, ...], ...]
+    """Its outline, then its holes."""
+    depth: tuple[float, float, float]
+    """Depth at the picture's origin, and its growth along x and y."""
+    drawn: tuple[tuple[bool, ...], ...]
+    """For each ring, whether the edge from each corner to the next is drawn."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sight:
+    """What is seen of one face."""
+
+    lines: tuple[tuple[Spot, Spot], ...]
+    seen_mm2: float
+    """Area that nothing hides."""
+    spot: Spot | None
+    """A point well within it; None where nothing is seen."""
+
+
+def seen_of(faces: Sequence[Face]) -> tuple[Sight, ...]:
+    """Find what is seen of every face.
+
+    Exact for plane faces that do not go through one another: each pair is compared by the line in
+    which their planes meet, so that order plays no part and rings of faces that each hide the next
+    come out right.
+
+    Returns
+    -------
+    tuple of Sight
+        In the order of the faces.
+    """
+    import shapely
+
+    if not faces:
+        return ()
+    solids = [shapely.Polygon(one.rings[0], one.rings[1:]).buffer(0.0) for one in faces]
+    tree = shapely.STRtree(solids)
+    found = []
+    for number, face in enumerate(faces):
+        covers = []
+        for other in sorted(int(near) for near in tree.query(solids[number])):
+            # Faces that only touch this one count too: together they hide its rim.
+            if other != number and solids[number].dwithin(solids[other], RIM_MM):
+                covers.append(_nearer(solids[other], faces[other].depth, face.depth))
+        whole = shapely.union_all([one for one in covers if one.area > LEAST_MM**2])
+        cover = whole.buffer(-RIM_MM, join_style="bevel")
+        edges = shapely.MultiLineString(_drawn_edges(face))
+        lines = shapely.get_parts(shapely.line_merge(edges.difference(cover)))
+        bare = solids[number].difference(cover)
+        parts = [part for part in shapely.get_parts(bare) if part.area > LEAST_MM]
+        largest = max(parts, key=lambda part: part.area, default=None)
+        spot = None
+        if largest is not None:
+            point = largest.point_on_surface()
+            spot = (float(point.x), float(point.y))
+        found.append(
+            Sight(
+                lines=tuple(
+                    segment
+                    for line in lines
+                    if line.length > LEAST_MM
+                    for segment in _segments(line)
+                ),
+                seen_mm2=float(bare.area),
+                spot=spot,
+            )
+        )
+    return tuple(found)
+
+
+def _drawn_edges(face: Face) -> list[tuple[Spot, Spot]]:
+    return [
+        (start, end)
+        for ring, drawn in zip(face.rings, face.drawn, strict=True)
+        for start, end, is_drawn in zip(ring, ring[1:] + ring[:1], drawn, strict=True)
+        if is_drawn and hypot(end[0] - start[0], end[1] - start[1]) > 0.0
+    ]
+
+
+def _segments(line: "BaseGeometry") -> list[tuple[Spot, Spot]]:
+    spots = [(float(x), float(y)) for x, y in line.coords]
+    return list(pairwise(spots))
+
+
+def _nearer(
+    solid: "BaseGeometry",
+    other: tuple[float, float, float],
+    own: tuple[float, float, float],
+) -> "BaseGeometry":
+    """Give the part of the other face over which its plane is the nearer to the eye."""
+    import shapely
+
+    level, across, up = (theirs - mine for theirs, mine in zip(other, own, strict=True))
+    slope = hypot(across, up)
+    if slope < 1e-12:
+        return solid if level > SAME_DEPTH else shapely.Polygon()
+    # The half plane level + across x + up y > 0, as a rectangle on that side of its edge.
+    nx, ny = across / slope, up / slope
+    off = (SAME_DEPTH - level) / slope
+    x, y = nx * off, ny * off
+    half = shapely.Polygon(
+        (
+            (x - ny * _FAR, y + nx * _FAR),
+            (x + ny * _FAR, y - nx * _FAR),
+            (x + ny * _FAR + nx * _FAR, y - nx * _FAR + ny * _FAR),
+            (x - ny * _FAR + nx * _FAR, y + nx * _FAR + ny * _FAR),
+        )
+    )
+    return solid.intersection(half)
