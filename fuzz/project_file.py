@@ -1,4 +1,7 @@
-"""Mutates both Saltmarsh project files and reads each mutant: findings or a plan, nothing else.
+"""Mutates project files and reads each mutant: findings or a plan, nothing else.
+
+Every tenth mutant each is of Saltmarsh, of its mended file, and of Night Studio; the others are of
+the small project that ``lamphouse new`` starts with, in which a change more often hits something.
 
 Usage: ``python fuzz/project_file.py N SEED``. Every mutant must end in a reading, within 10 s and
 1 GiB; where there is a design, the plan is made from it too. A mutant is known by its seed and
@@ -18,8 +21,9 @@ import numpy as np
 
 from lamphouse.findings import Finding, Severity
 from lamphouse.plan import make
+from lamphouse.plan.kept import Kept
 from lamphouse.project.read import read_text
-from lamphouse.project.starter import demo_text
+from lamphouse.project.starter import demo_text, starter_text
 from lamphouse.project.tree import decode
 
 LONGEST_S = 10.0
@@ -228,8 +232,10 @@ def mutant(text: str, *, seed: int, number: int) -> bytes:
     return data
 
 
-def outcome(data: bytes) -> str:
+def outcome(data: bytes, *, kept: Kept | None = None) -> str:
     """Read a mutant as the commands do, and say what came of it.
+
+    Steps of the plan that ``kept`` has seen with the same inputs are not run again.
 
     Raises
     ------
@@ -242,7 +248,7 @@ def outcome(data: bytes) -> str:
     reading = read_text(text, file="project.yaml")
     if reading.design is None:
         return _checked("no design", reading.findings)
-    plan = make.plan(reading.design, found=reading.findings)
+    plan = make.plan(reading.design, found=reading.findings, kept=kept)
     stopped = any(found.severity is Severity.STOP for found in plan.findings)
     _checked("", plan.findings)
     return "plan with stops" if stopped else "plan"
@@ -262,13 +268,21 @@ def _checked(words: str, findings: tuple[Finding, ...]) -> str:
 
 def run(count: int, *, seed: int, first: int = 0) -> tuple[Counter[str], float, list[str]]:
     """Read mutants; give how they ended, the longest time in s, and every failure."""
-    texts = demo_text("saltmarsh"), demo_text("saltmarsh", "mended.yaml")
+    large = [
+        demo_text("saltmarsh"),
+        demo_text("saltmarsh", "mended.yaml"),
+        demo_text("night-studio"),
+    ]
+    texts = [*large, *[starter_text()] * 7]
+    kept = [Kept() for _ in texts]
     ends: Counter[str] = Counter()
     longest, failures = 0.0, []
     for number in range(first, first + count):
         begin = time.process_time()
         try:
-            ends[outcome(mutant(texts[number % 2], seed=seed, number=number))] += 1
+            base = number % len(texts)
+            data = mutant(texts[base], seed=seed, number=number)
+            ends[outcome(data, kept=kept[base])] += 1
         except Exception:
             ends["failed"] += 1
             failures.append(f"seed {seed} number {number}\n{traceback.format_exc()}")
