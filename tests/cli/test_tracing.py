@@ -10,12 +10,15 @@ import numpy as np
 import pytest
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "trace"))
-from part_pictures import Plate, Scan, packed
+from part_pictures import Plate, Scan, Sketch, packed
 
 from lamphouse.cli import main
 from lamphouse.outputs import answer
 from lamphouse.project.read import read_project
 from lamphouse.shapes import measure
+
+
+PHOTOS = Path(__file__).parents[1] / "reference" / "photos"
 
 
 @pytest.fixture
@@ -121,9 +124,58 @@ def test_a_scan_without_the_card_says_that_it_sees_none(call):
     assert "0 of the frame card's 56 markers are seen" in err
 
 
+def test_a_refusal_carries_its_code_in_text_and_json(call):
+    code, out, err = call("trace", "plate.jpg", "--dpi", 100)
+    assert (code, out) == (2, "")
+    assert "[TRC023]" in err
+    code, out, _ = call("trace", "plate.jpg", "--dpi", 100, "--json")
+    told = json.loads(out)
+    jsonschema.validate(told, answer.schema())
+    assert code == told["exit"] == 2
+    assert told["result"] is None
+    (finding,) = told["findings"]
+    assert (finding["code"], finding["file"]) == ("TRC023", "plate.jpg")
+    assert finding["remedy"]
+
+
+def test_a_photograph_is_scaled_by_another_of_the_same_camera(call):
+    for name in ("board_and_ruler.png", "coins_same_camera.png"):
+        Path(name).write_bytes((PHOTOS / name).read_bytes())
+    words = ("--board", 12, 10, "15.091 mm", "--scale-from", "board_and_ruler.png")
+    window = ("--window", 420, 310, 580, 460, "--finest", "1.2 mm", "--within", "0.2 mm")
+    code, out, _ = call(
+        "trace", "coins_same_camera.png", *words, *window, "--thickness", "1.93 mm", "--json"
+    )
+    told = json.loads(out)
+    assert code == 0
+    assert told["result"]["width_mm"] == pytest.approx(19.75, abs=0.12)  # the mint's diameter
+    assert {finding["code"] for finding in told["findings"]} >= {"TRC005"}
+    assert told["result"]["pictures"] == ["coins_same_camera.png"]
+
+
+def test_a_coin_on_a_sheet_and_a_drawing_are_traced(call):
+    Path("coins.jpg").write_bytes((PHOTOS / "coins_on_sheet_square.jpg").read_bytes())
+    window = ("--window", 275, 573, 425, 723, "--finest", "2 mm", "--within", "0.2 mm")
+    code, out, _ = call("trace", "coins.jpg", "--sheet", "a4", *window, "--json")
+    assert code == 0
+    assert json.loads(out)["result"]["height_mm"] == pytest.approx(21.25, abs=0.4)
+    assert "TRC015" in out
+    Path("sketch.png").write_bytes(packed(Sketch().pixels(), kind=".png"))
+    code, out, _ = call("trace", "sketch.png", "--dpi", 300, "--sketch", "--finest", "0.8 mm")
+    assert code == 0
+    assert "judge it by eye: sketch-traced.png" in out
+
+
 @pytest.mark.parametrize(
     ("words", "code", "reason"),
     [
+        (("plate.jpg", "--card", "--sheet", "A4"), 3, "one reference is enough"),
+        (("plate.jpg", "plate.jpg", "--dpi", "600"), 3, "several pictures are photographs"),
+        (("plate.jpg", "--dpi", "600", "--scale-from", "plate.jpg"), 3, "--scale-from goes with"),
+        (("plate.jpg", "--dpi", "600", "--thickness", "1 mm"), 3, "--thickness goes with"),
+        (("plate.jpg", "--sheet", "A4", "--dpi", "600"), 3, "without --dpi"),
+        (("plate.jpg", "--id-card"), 2, "TRC010"),
+        (("plate.jpg", "--dpi", "600", "--window", "0", "0", "9", "99999"), 2, "TRC003"),
         (("plate.jpg",), 3, "--dpi"),
         (("nothing.jpg", "--dpi", "600"), 2, "nothing.jpg: No such file"),
         (("job", "--dpi", "600"), 2, "job: Is a directory"),
@@ -133,7 +185,23 @@ def test_a_scan_without_the_card_says_that_it_sees_none(call):
         (("plate.jpg", "--dpi", "600", "--finest", "0.3"), 3, "no unit"),
         (("plate.jpg", "--dpi", "600", "--project", "job", "--into", "roof"), 2, "wall / face"),
     ],
-    ids=["no scale", "missing", "folder", "text", "coarse", "no project", "no unit", "no panel"],
+    ids=[
+        "two references",
+        "two scans",
+        "lender of a scan",
+        "thick scan",
+        "sheet in a scan",
+        "no card",
+        "window outside",
+        "no scale",
+        "missing",
+        "folder",
+        "text",
+        "coarse",
+        "no project",
+        "no unit",
+        "no panel",
+    ],
 )
 def test_what_cannot_be_done_is_said(call, words, code, reason):
     found, out, err = call("trace", *words)

@@ -317,6 +317,13 @@ def test_an_area_that_is_never_seen_is_told():
     assert "[0 mm, 0 mm] to [60 mm, 40 mm]" in found[0].remedy
 
 
+def test_an_area_that_crosses_itself_is_told_as_such():
+    bow = area("bow", "red", outline.polygon([(10, 10), (18, 16), (18, 10), (10, 16)]))
+    found = judged(masks(GROUND, bow))[1]
+    assert [one.code for one in found] == ["MSK003"]
+    assert "crosses itself" in found[0].message
+
+
 @pytest.mark.parametrize(("width", "told"), [(1.98, ["MSK004"]), (2.02, [])])
 def test_a_stripe_needs_twice_the_overlap(width, told):
     line = area("line", "blue", s.box_shape(60, width, x=30, y=34))

@@ -108,24 +108,28 @@ def divided(layout: Layout, *, masks: Masks) -> Wanted:
     cut = all_of(area_of(spot.corners) for spot in layout.openings if spot.is_cut)
     solid = face.without(cut)
     covered = tuple(_covered(area).within(solid) for area in masks.areas)
-    seen = []
-    for number, area in enumerate(covered):
-        seen.append(area.without(all_of(covered[number + 1 :])))
-    return Wanted(
-        face=face, open=cut, covered=covered, seen=tuple(seen), bare=solid.without(all_of(covered))
-    )
+    seen: list[Area] = []
+    over = nothing()
+    for area in reversed(covered):
+        seen.insert(0, area.without(over))
+        over = over.joined(area)
+    return Wanted(face=face, open=cut, covered=covered, seen=tuple(seen), bare=solid.without(over))
 
 
 def _covered(area: PaintArea) -> Area:
-    made = nothing()
-    for number, outline in enumerate(area.outlines):
-        if flaw_of(outline.corners):
-            continue
-        holes = [area.inner[number].corners] if number < len(area.inner) else []
-        made = made.joined(
-            area_of(outline.corners, holes=[hole for hole in holes if not flaw_of(hole)])
+    """Join the outlines of an area that are sound."""
+    return all_of(
+        area_of(
+            outline.corners,
+            holes=[one.corners for one in area.inner[number : number + 1] if _sound(one)],
         )
-    return made
+        for number, outline in enumerate(area.outlines)
+        if _sound(outline)
+    )
+
+
+def _sound(outline: Outline) -> bool:
+    return flaw_of(outline.corners) is None
 
 
 def in_order(masks: Masks) -> tuple[int, ...]:

@@ -6,6 +6,7 @@ from itertools import pairwise
 from lamphouse.cutting.layout import Layout
 from lamphouse.cutting.mask_plan import Mask, MaskPlan, Wanted, coats_of
 from lamphouse.cutting.mends import at_mm, in_mm
+from lamphouse.cutting.opening_rules import FLAW_MENDS
 from lamphouse.design.lightbox import LightBox
 from lamphouse.design.masks import Masks, PaintArea
 from lamphouse.findings import Finding, Severity, Told, rule
@@ -176,6 +177,11 @@ def hidden_area(masks: Masks, *, wanted: Wanted) -> Iterable[Told]:
     """
     for number, area in enumerate(masks.areas):
         if not wanted.seen[number].is_nothing:
+            continue
+        flaw = next((flaw for one in area.outlines if (flaw := flaw_of(one.corners))), None)
+        if flaw:
+            remedy = FLAW_MENDS[flaw.kind]
+            yield Told(where=area.where, message=f"'{area.name}' {flaw.words}", remedy=remedy)
             continue
         if wanted.covered[number].is_nothing:
             yield Told(

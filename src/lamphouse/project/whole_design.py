@@ -31,7 +31,8 @@ def too_many(desk: Desk) -> tuple[Finding, ...]:
         *(strand for panel in panels for strand in panel.strands.values()),
         *(opening for panel in panels for opening in panel.openings.values()),
     )
-    total = sum(row.total for row in rows)
+    painted = [panel.masks.areas.values() for panel in panels if panel.masks]
+    total = sum(row.total for row in rows) + sum(area.count for one in painted for area in one)
     if total <= MOST_THINGS:
         return ()
     return text_rules.beyond_limit(

@@ -6,9 +6,9 @@ round its corners. Runs of edges on one curve become one piece of it, and neighb
 joined where their curves cross or touch. An edge on no known curve stays a chord.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from math import atan2, cos, dist, pi, sin, sqrt, tan
+from math import atan2, cos, dist, hypot, pi, sin, sqrt, tan
 
 from lamphouse.shapes.measure import length_mm, signed_area_mm2
 from lamphouse.shapes.outline import Corners, Piece, Spot, circle, pieces, polygon
@@ -144,6 +144,22 @@ def with_arcs(
 def curves_of(corners: Corners) -> Iterator[Curve]:
     """Give the curves on which the pieces of an outline lie."""
     return _curves(corners, by_mm=0.0, round_corners=False)
+
+
+def passing(curves: Iterable[Curve], *, ring: Sequence[Spot]) -> list[Curve]:
+    """Give those curves that pass through the round space about a ring, in a fixed order."""
+    xs, ys = zip(*ring, strict=True)
+    x, y = (min(xs) + max(xs)) / 2.0, (min(ys) + max(ys)) / 2.0
+    reach = hypot(max(xs) - x, max(ys) - y) + NEAR_MM
+    near: list[Curve] = []
+    for curve in curves:
+        if isinstance(curve, Line):
+            off = abs((x - curve.at[0]) * curve.way[1] - (y - curve.at[1]) * curve.way[0])
+        else:
+            off = abs(dist(curve.middle, (x, y)) - curve.radius_mm)
+        if off <= reach:
+            near.append(curve)
+    return sorted(near, key=repr)
 
 
 def on_curves(

@@ -7,7 +7,7 @@ on, so that after any number of steps straight edges are straight and arcs are a
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from lamphouse.shapes.arcs_back import Curve, Line, Ring, curves_of, on_curves
+from lamphouse.shapes.arcs_back import Curve, Line, Ring, curves_of, on_curves, passing
 from lamphouse.shapes.flatten import flatten
 from lamphouse.shapes.measure import anticlockwise
 from lamphouse.shapes.offset import Region
@@ -127,10 +127,11 @@ def nothing() -> Area:
 
 def all_of(areas: Iterable[Area]) -> Area:
     """Join areas."""
-    made = nothing()
-    for area in areas:
-        made = made.joined(area)
-    return made
+    import shapely
+
+    held = list(areas)
+    curves = frozenset(curve for area in held for curve in area._curves)
+    return Area(shapely.union_all([area._shape for area in held]), curves)
 
 
 def _beside(curve: Curve, by_mm: float) -> Iterable[Curve]:
@@ -143,12 +144,10 @@ def _beside(curve: Curve, by_mm: float) -> Iterable[Curve]:
 
 
 def _region(shape: "BaseGeometry", curves: frozenset[Curve]) -> Region:
-    known = sorted(curves, key=repr)
+    bent = any(isinstance(curve, Ring) for curve in curves)
 
     def made(spots: list[Spot]) -> Corners:
-        if not any(isinstance(curve, Ring) for curve in known):
-            return polygon(spots)
-        return on_curves(spots, curves=known)
+        return on_curves(spots, curves=passing(curves, ring=spots)) if bent else polygon(spots)
 
     def clean(ring: "BaseGeometry") -> list[Spot]:
         return [(float(x), float(y)) for x, y in ring.coords[:-1]]

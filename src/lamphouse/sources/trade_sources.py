@@ -66,31 +66,19 @@ TRADE_SOURCES: dict[str, Source] = {
         "diode 05-03-02.",
         note="From memory.",
     ),
-    "MAGNETS": Source(
-        citation="Warnings of product safety authorities about small high-powered magnets.",
-        note="Their gist, from memory.",
-    ),
+    "MAGNETS": Source(citation="Product safety warnings on small magnets, from memory."),
     "ISO273": Source(
         citation="ISO 273, Fasteners: clearance holes for bolts and screws; medium series.",
         note="Read through two tables that agree (M1.6 to M3).",
     ),
-    "ISO261": Source(
-        citation="ISO 261, ISO general purpose metric screw threads: diameters and coarse pitches.",
-        note="Read through thread tables.",
-    ),
+    "ISO261": Source(citation="ISO 261, ISO general purpose metric screw threads: pitches."),
     "ISO5456-3": Source(
         citation="ISO 5456-3, Technical drawings, projection methods: axonometric representations; "
         "isometric, with the three axes 120 degrees apart and at one scale.",
         note="From memory; the geometry is in the tests.",
     ),
-    "3MF": Source(
-        citation="3D Manufacturing Format, core specification 1.3, and ISO/IEC 29500-2 (packages).",
-        note="Elements and attributes as the open specification lists them.",
-    ),
-    "STL": Source(
-        citation="Stereolithography interface, binary: 80 bytes, a count, 50 bytes a triangle.",
-        note="Read through format descriptions; checked by an outside reader in the tests.",
-    ),
+    "3MF": Source(citation="3D Manufacturing Format, core specification 1.3."),
+    "STL": Source(citation="Binary stereolithography: 80 bytes, a count, 50 bytes a triangle."),
     "BEND": Source(
         citation="Sheet metal practice: bend allowance = angle (r + K t), setback = tan(angle / 2) "
         "(r + t), deduction = 2 setback - allowance.",

@@ -19,8 +19,8 @@ _SMOOTH_SHARE = 0.2
 """Of the smallest hole's diameter: standard deviation of the smoothing before dents are sought."""
 _LEAST_DEPTH = 0.25
 """Of half the difference between face and ground."""
-_OVER_GRAIN = 7.0
-"""Depth over the standard deviation of the face; at 6 a picture of 12 million pixels has a dent by
+_OVER_GRAIN = 5.5
+"""Depth over the standard deviation of the face; at 5 a picture of 12 million pixels has a dent by
 chance now and then."""
 _MOST_BLURS = 6.0
 """A hole wider than its wall by more blurs shows its ground."""

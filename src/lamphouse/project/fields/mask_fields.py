@@ -10,6 +10,7 @@ from lamphouse.project.fields.sections import Named, Rows, Section
 from lamphouse.project.fields.shape_words import Shape, ShapeWish
 from lamphouse.project.fields.values import (
     APART,
+    OUT_OF_RANGE,
     Choice,
     Measure,
     Reference,
@@ -17,6 +18,9 @@ from lamphouse.project.fields.values import (
     refuse,
 )
 from lamphouse.units import Quantity
+
+MOST_PAINTED = 100
+"""Shapes painted on one panel, counting every one of a row."""
 
 _Width = Annotated[
     float,
@@ -134,6 +138,14 @@ class MasksFields(Section):
     def _lightness_known(
         cls, areas: dict[str, PaintFields], info: ValidationInfo
     ) -> dict[str, PaintFields]:
+        total = sum(area.count for area in areas.values())
+        if total > MOST_PAINTED:
+            refuse(
+                OUT_OF_RANGE,
+                f"{total} painted shapes are out of range: at most {MOST_PAINTED}, each with a "
+                "mask to cut and lay",
+                f"write at most {MOST_PAINTED}",
+            )
         if info.data.get("order") is CoatOrder.LIGHT_TO_DARK:
             lacking = [name for name, area in areas.items() if area.lightness is None]
             if lacking:
