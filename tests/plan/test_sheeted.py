@@ -8,13 +8,15 @@ from lamphouse.cutting.sheet_proof import prove
 from lamphouse.plan import make
 from lamphouse.plan.sheeted import sheeted
 from lamphouse.project.read import read_text
+from lamphouse.project.starter import demo_pictures
 from lamphouse.shapes.measure import bounds_mm
 
 TEXT = (files("lamphouse.project") / "scenarios/saltmarsh/mended.yaml").read_text("utf-8")
 
 
 def planned(text=TEXT):
-    return make.plan(read_text(text, file="mended.yaml").design)
+    pictures = demo_pictures("saltmarsh")
+    return make.plan(read_text(text, file="mended.yaml", own_pictures=pictures).design)
 
 
 @pytest.fixture(scope="module")

@@ -19,6 +19,7 @@ from lamphouse.plan.suggest import suggest
 from lamphouse.plan.suggestion import Refusal
 from lamphouse.project.applying import applied
 from lamphouse.project.read import read_text
+from lamphouse.project.starter import demo_pictures
 from tolerances import EXACT
 
 SALTMARSH = Path("src/lamphouse/project/scenarios/saltmarsh")
@@ -26,9 +27,13 @@ BOXES = ("screen box", "plotting box", "tide box")
 TEXT = (SALTMARSH / "mended.yaml").read_text(encoding="utf-8")
 
 
+def read(text):
+    return read_text(text, file="mended.yaml", own_pictures=demo_pictures("saltmarsh"))
+
+
 @pytest.fixture(scope="module")
 def reading():
-    return read_text(TEXT, file="mended.yaml")
+    return read(TEXT)
 
 
 @pytest.fixture(scope="module")
@@ -80,9 +85,7 @@ def test_a_choice_written_into_the_file_plans_as_promised(made, name, number):
     if number >= len(told.choices):
         pytest.skip("fewer choices")
     choice = told.choices[number]
-    again = read_text(
-        applied(TEXT, request=request, choice=choice, reason="a trial"), file="mended.yaml"
-    )
+    again = read(applied(TEXT, request=request, choice=choice, reason="a trial"))
     whole = plan(again.design, found=again.findings, places=again.places)
     assert [one for one in whole.findings if one.severity is not Severity.NOTE] == []
     glow = next(one for one in whole.glows if one.box == name)
@@ -106,9 +109,7 @@ def test_the_second_opinion_agrees_with_every_promise_within_one_percent(made, n
 
     request, told = made[name]
     for choice in told.choices:
-        again = read_text(
-            applied(TEXT, request=request, choice=choice, reason="a trial"), file="mended.yaml"
-        )
+        again = read(applied(TEXT, request=request, choice=choice, reason="a trial"))
         glow = next(one for one in plan(again.design).glows if one.box == name)
         effort = Effort(relative_error=2e-3, most_walks=5_000_000)
         opinion = verify(glow.scene, seed=3, effort=effort)
@@ -158,7 +159,7 @@ def test_a_box_without_leds_needs_their_type(reading):
         "",
     ).replace("            leds:\n\n  console:", "\n  console:")
     assert text != TEXT
-    bare = read_text(text, file="bare.yaml")
+    bare = read(text)
     assert bare.design
     request, told = ask(bare, box="tide box")
     assert isinstance(told, Refusal)
@@ -166,9 +167,7 @@ def test_a_box_without_leds_needs_their_type(reading):
     request, told = ask(bare, box="tide box", led="warm white 0603")
     assert told.drawn is None
     assert told.choices[0].reaches
-    again = read_text(
-        applied(text, request=request, choice=told.choices[0], reason="new"), file="bare.yaml"
-    )
+    again = read(applied(text, request=request, choice=told.choices[0], reason="new"))
     box = next(b for s in again.design.sub_assemblies for _, b in s.boxes if b.name == "tide box")
     assert len(box.leds) == len(told.choices[0].box.leds)
 

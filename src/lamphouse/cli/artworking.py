@@ -128,18 +128,15 @@ def _studied(
         raise click.UsageError(message)
     own = next((layer.printed for layer in place.opening.layers if layer.printed), None)
     print_ = _print(own, picture=picture, printer=wishes.printer, opening=opening)
-    layers = with_print(
-        place.opening.layers,
-        print_=print_,
-        film=films[PRINT_FILM],
-        films=wishes.films,
-        gel=films[wishes.gel] if wishes.gel else None,
-    )
+    own_layers, film = place.opening.layers, films[PRINT_FILM]
+    plain = with_print(own_layers, print_=print_, film=film, films=wishes.films)
+    gel = films[wishes.gel] if wishes.gel else None
+    layers = with_print(plain, print_=print_, gel=gel)
     found = study(place, print_=print_, layers=layers, room=design.room)
     ranked: tuple[PrintWay, ...] = ()
     if wishes.ways or found.falls_short:
         shelf = reading.shelf
-        ranked = ways(place, print_=print_, layers=layers, shelf=shelf, room=design.room)
+        ranked = ways(place, print_=print_, layers=plain, shelf=shelf, room=design.room)
     return found, ranked
 
 

@@ -56,23 +56,28 @@ class ColourWish:
             return name.endswith("white") and "ish " not in name
         return name == self.name
 
-    def miss(self, *, lab: Array, white: Array) -> float:
+    def miss(self, *, lab: Array, white: Array) -> Array:
         """Give the CIEDE2000 difference from what is wanted; words and kelvin leave lightness open.
 
         Parameters
         ----------
         lab
-            Of the light. (3,)
+            Of the light. (..., 3)
         white
             X, Y, Z that ``lab`` is against. (3,)
+
+        Returns
+        -------
+        ndarray
+            (...)
         """
         if self.lab is not None:
-            return float(difference(lab, self.lab))
+            return difference(lab, np.broadcast_to(self.lab, lab.shape))
         wanted = to_lab(self.target * white[1], white=white)
         # at the light's own lightness: of the two only hue and chroma count
-        level = (max(float(lab[0]), 1.0) + 16.0) / (wanted[0] + 16.0)
-        alike = to_lab(self.target * white[1] * level**3, white=white)
-        return float(difference(np.array([alike[0], *lab[1:]]), alike))
+        level = (np.maximum(lab[..., 0], 1.0) + 16.0) / (wanted[0] + 16.0)
+        alike = to_lab(self.target * white[1] * level[..., None] ** 3, white=white)
+        return difference(np.concatenate([alike[..., :1], lab[..., 1:]], axis=-1), alike)
 
 
 @lru_cache(maxsize=256)

@@ -1,26 +1,29 @@
 """LEDs, gels and coats that bring an opening to a wanted colour, ranked by difference and light."""
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from math import pi
 
 import numpy as np
+from numpy.typing import NDArray
 
 from lamphouse.catalogue.film_types import FilmType
 from lamphouse.catalogue.led_types import LedType
-from lamphouse.catalogue.shelf import built_in
+from lamphouse.catalogue.shelf import Shelf, built_in
 from lamphouse.colour.chain import Part, radiance
 from lamphouse.colour.colour_words import name_of
 from lamphouse.colour.film_spectra import film_spectrum
 from lamphouse.colour.lab import to_lab
 from lamphouse.colour.lamp_spectra import lamp_spectrum
-from lamphouse.colour.layers import SpectralSheet, pile
+from lamphouse.colour.layers import SpectralSheet, laid_on, pile
 from lamphouse.colour.observer import room_light, tristimulus
 from lamphouse.colour.spectrum import Array
 from lamphouse.colour.wanted_colour import ColourWish
+from lamphouse.design.panel import Layer, Opening
 from lamphouse.design.place import Room
 from lamphouse.light import front
 from lamphouse.light.box_scene import Drawn, Window
+from lamphouse.light.glow_words import together
 from lamphouse.light.layer_stack import has_colour, is_coloured
 from lamphouse.light.opening_colour import CLEAR, parts_of, way_of
 
@@ -28,6 +31,8 @@ MOST_COATS = 3
 """Of a gel or tint that is tried."""
 LEAST_LIGHT = 0.02
 """A way that leaves less of the light is no way."""
+MOST_LOOKED = 3000
+"""Ways, the nearest first, of which is asked whether they meet a wish."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,10 +41,8 @@ class ColourWay:
 
     led: str
     """Name of the LED behind it; that of today when it stays."""
-    film: str
-    """Name of the gel or tint nearest the eye; empty for none."""
-    count: int
-    """Of that film; 0 for none."""
+    films: tuple[tuple[str, int], ...]
+    """Gels and tints nearest the eye, with how many of each, from lamp to eye; empty for none."""
     difference: float
     """CIEDE2000 from what is wanted."""
     is_met: bool
@@ -48,42 +51,93 @@ class ColourWay:
     keeps_led: bool
     keeps_films: bool
     replaces: bool
-    """Whether gels or tints of today must go for ``film``."""
+    """Whether gels or tints of today must go for ``films``."""
 
 
-def _bare(window: Window) -> tuple[FilmType, ...]:
-    """List the films of an opening that are not there for their colour."""
-    return tuple(
-        layer.film
-        for layer in window.opening.layers
-        for _ in range(layer.count)
-        if not is_coloured(layer.film)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Stacks:
+    """Layers that are tried together."""
+
+    films: tuple[tuple[tuple[str, int], ...], ...]
+    """Gels and tints of each. [n]"""
+    sheet: SpectralSheet
+    """(n, 81)"""
+    keeps_films: bool = False
+
+
+def bare_layers(opening: Opening) -> tuple[Layer, ...]:
+    """List the layers of an opening that are not there for their colour."""
+    return tuple(layer for layer in opening.layers if not is_coloured(layer.film))
+
+
+def _some(sheet: SpectralSheet) -> SpectralSheet:
+    """Give one sheet, or a row of them, as a row."""
+    return SpectralSheet(
+        transmittance=np.atleast_2d(sheet.transmittance),
+        rear_reflectance=np.atleast_2d(sheet.rear_reflectance),
+        face_reflectance=np.atleast_2d(sheet.face_reflectance),
     )
 
 
-def _sheets(window: Window) -> Iterator[tuple[str, int, SpectralSheet]]:
-    """Give the layers as they are (count -1), without colour, and with each gel and tint."""
+def _joined(sheets: Sequence[SpectralSheet]) -> SpectralSheet:
+    return SpectralSheet(
+        transmittance=np.stack([one.transmittance for one in sheets]),
+        rear_reflectance=np.stack([one.rear_reflectance for one in sheets]),
+        face_reflectance=np.stack([one.face_reflectance for one in sheets]),
+    )
+
+
+def _stacks(window: Window, *, films: Iterable[FilmType], kinds: int) -> Iterator[_Stacks]:
+    """Give the layers as they are, without colour, and with up to so many kinds of gel or tint."""
     stack = window.stack
     own = CLEAR if stack is None or stack.spectral is None else stack.spectral
-    yield "", -1, own
-    bare = [film_spectrum(film).sheet for film in _bare(window)]
-    if len(bare) != sum(layer.count for layer in window.opening.layers):
-        yield "", 0, pile(bare) if bare else CLEAR
-    for film in built_in().film_types.values():
-        if not (is_coloured(film) and has_colour(film)):
+    yield _Stacks(films=((),), sheet=_some(own), keeps_films=True)
+    bare = bare_layers(window.opening)
+    below = [film_spectrum(layer.film).sheet for layer in bare for _ in range(layer.count)]
+    base = pile(below) if below else CLEAR
+    if len(bare) != len(window.opening.layers):
+        yield _Stacks(films=((),), sheet=_some(base))
+    coloured = [film for film in films if is_coloured(film) and has_colour(film)]
+    counts = range(1, MOST_COATS + 1)
+    packs = [
+        _joined([pile([film_spectrum(film).sheet] * count) for count in counts])
+        for film in coloured
+    ]
+    for number, film in enumerate(coloured):
+        first = laid_on(base, packs[number])
+        names = tuple(((film.name, count),) for count in counts)
+        yield _Stacks(films=names, sheet=first)
+        if kinds < 2:
             continue
-        laid = list(bare)
-        for count in range(1, MOST_COATS + 1):
-            laid.append(film_spectrum(film).sheet)
-            yield film.name, count, pile(laid)
+        for other, over in zip(coloured[number + 1 :], packs[number + 1 :], strict=True):
+            pairs = _each_with_each(first, over)
+            both = tuple((*name, (other.name, count)) for name in names for count in counts)
+            yield _Stacks(films=both, sheet=pairs)
 
 
-def _leds(drawn: Drawn) -> tuple[LedType, ...]:
-    """List the LEDs of the catalogue that fit in place of those of the box."""
+def _each_with_each(rear: SpectralSheet, face: SpectralSheet) -> SpectralSheet:
+    """Lay each of a row of sheets on each of another row."""
+    behind, before = len(rear.transmittance), len(face.transmittance)
+
+    def spread(sheet: SpectralSheet, rows: NDArray[np.intp]) -> SpectralSheet:
+        return SpectralSheet(
+            transmittance=sheet.transmittance[rows],
+            rear_reflectance=sheet.rear_reflectance[rows],
+            face_reflectance=sheet.face_reflectance[rows],
+        )
+
+    return laid_on(
+        spread(rear, np.repeat(np.arange(behind), before)),
+        spread(face, np.tile(np.arange(before), behind)),
+    )
+
+
+def fitting_leds(drawn: Drawn, *, shelf: Shelf) -> tuple[LedType, ...]:
+    """List the LEDs of a shelf that fit in place of those of the box."""
     packages = {led.led_type.package for led in drawn.box.leds}
     if len(packages) != 1:
         return ()
-    return tuple(led for led in built_in().led_types.values() if led.package in packages)
+    return tuple(led for led in shelf.led_types.values() if led.package in packages)
 
 
 def _with_led(parts: Sequence[Part], *, led: LedType, drawn: Drawn) -> tuple[Part, ...]:
@@ -98,8 +152,24 @@ def _with_led(parts: Sequence[Part], *, led: LedType, drawn: Drawn) -> tuple[Par
     return (Part(lamp=lamp_spectrum(led).values, luminance_cd_m2=whole * factor, direct=direct),)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trials:
+    """What may be tried to bring an opening to a colour."""
+
+    shelf: Shelf
+    kinds: int = 1
+    """Most kinds of gel and tint that are laid on one another, 1 or 2."""
+    keeps_led: bool = False
+
+
 def ways_to_colour(
-    drawn: Drawn, *, window: Window, look: front.Look, wish: ColourWish, room: Room | None
+    drawn: Drawn,
+    *,
+    window: Window,
+    look: front.Look,
+    wish: ColourWish,
+    room: Room | None,
+    trials: Trials | None = None,
 ) -> tuple[ColourWay, ...]:
     """Try every LED of the package with every gel and tint, 1 to 3 of it, in the opening's place.
 
@@ -111,56 +181,73 @@ def ways_to_colour(
         The wanted colour.
     room
         The room it is looked at in.
+    trials
+        What may be tried; LEDs and single gels or tints of the catalogue without.
 
     Returns
     -------
     tuple of ColourWay
         Best first: what meets the wish before what does not, then by difference, in tens of a unit
-        by light. Luminances are scaled, not solved again.
+        by light. All combinations are tried; of more than ``MOST_LOOKED`` the nearest are given.
+        Luminances are scaled, not solved again.
     """
+    trials = trials or Trials(shelf=built_in())
     parts = parts_of(drawn, look=look)
     if not sum(part.luminance_cd_m2 for part in parts) > 0.0:
         return ()
     today = tuple(dict.fromkeys(led.led_type.name for led in drawn.box.leds))
     lamps = [("", parts)]
-    if not drawn.together:
+    if not drawn.together and not trials.keeps_led:
         lamps += [
             (led.name, _with_led(parts, led=led, drawn=drawn))
-            for led in _leds(drawn)
+            for led in fitting_leds(drawn, shelf=trials.shelf)
             if (led.name,) != today
         ]
     light = room_light("daylight" if room is None else room.light_colour).values
     white = tristimulus(light)
+    white = white / white[1]
     room_cd_m2 = 0.0 if room is None else room.room_light_lx / pi
     now = float(tristimulus(radiance(parts, way=way_of(drawn, window=window)))[1])
-    replaces = any(is_coloured(layer.film) for layer in window.opening.layers)
-    found = []
-    for film, count, sheet in _sheets(window):
-        way = way_of(drawn, window=window, sheet=sheet)
+    replaces = len(bare_layers(window.opening)) != len(window.opening.layers)
+    found: list[tuple[ColourWay, Array, Array]] = []
+    films = trials.shelf.film_types.values()
+    for stacks in _stacks(window, films=films, kinds=trials.kinds):
+        way = way_of(drawn, window=window, sheet=stacks.sheet)
         for led, tried in lamps:
             xyz = tristimulus(radiance(tried, way=way))
-            if not xyz[1] >= LEAST_LIGHT * now:
-                continue
-            lab = _lab(xyz, white=white / white[1], room_cd_m2=room_cd_m2)
-            found.append(
-                ColourWay(
+            lab = _lab(xyz, white=white, room_cd_m2=room_cd_m2)
+            missed = wish.miss(lab=lab, white=white * 100.0)
+            for row in np.flatnonzero(xyz[:, 1] >= LEAST_LIGHT * now):
+                trial = ColourWay(
                     led=led or " and ".join(today),
-                    film=film,
-                    count=max(count, 0),
-                    difference=wish.miss(lab=lab, white=white / white[1] * 100.0),
-                    is_met=wish.is_met(xyz, lab=lab),
-                    light=float(xyz[1]) / now if now > 0.0 else 1.0,
+                    films=stacks.films[row],
+                    difference=float(missed[row]),
+                    is_met=False,
+                    light=float(xyz[row, 1]) / now if now > 0.0 else 1.0,
                     keeps_led=not led,
-                    keeps_films=count < 0,
-                    replaces=bool(film) and replaces,
+                    keeps_films=stacks.keeps_films,
+                    replaces=bool(stacks.films[row]) and replaces,
                 )
-            )
-    return tuple(sorted(found, key=lambda way: (not way.is_met, round(way.difference), -way.light)))
+                found.append((trial, xyz[row], lab[row]))
+    nearest = sorted(found, key=lambda one: _order(one[0]))[:MOST_LOOKED]
+    judged = [replace(way, is_met=wish.is_met(xyz, lab=lab)) for way, xyz, lab in nearest]
+    return tuple(sorted(judged, key=lambda way: not way.is_met))
+
+
+def _order(way: ColourWay) -> tuple[float, float]:
+    return round(way.difference), -way.light
 
 
 def _lab(xyz: Array, *, white: Array, room_cd_m2: float) -> Array:
-    level = max(float(xyz[1]), room_cd_m2)
+    level = np.maximum(xyz[..., 1:2], max(room_cd_m2, 1e-9))
     return to_lab(np.asarray(xyz / level * 100.0), white=white * 100.0)
+
+
+def films_in_words(films: Sequence[tuple[str, int]]) -> str:
+    """Say films: ``'amber gel' 2 times and 'straw gel'``."""
+    return together(
+        [f"'{name}' {count} times" if count > 1 else f"'{name}'" for name, count in films]
+    )
 
 
 def in_words(way: ColourWay) -> str:
@@ -169,10 +256,9 @@ def in_words(way: ColourWay) -> str:
     if not way.keeps_led:
         steps.append(f"light it with '{way.led}'")
     if not way.keeps_films:
-        if way.film:
-            times = f" {way.count} times" if way.count > 1 else ""
+        if way.films:
             gone = ", in place of its gels and tints" if way.replaces else ""
-            steps.append(f"lay '{way.film}'{times} before it{gone}")
+            steps.append(f"lay {films_in_words(way.films)} before it{gone}")
         else:
             steps.append("take its gels and tints out")
     cost = f"{100.0 * way.light:.0f} % of the light at the same currents"
@@ -212,14 +298,13 @@ def same_colour_brighter(
     way = way_of(drawn, window=window)
     now = float(tristimulus(radiance(parts, way=way))[1])
     best: ColourWay | None = None
-    for led in _leds(drawn):
+    for led in fitting_leds(drawn, shelf=built_in()):
         xyz = tristimulus(radiance(_with_led(parts, led=led, drawn=drawn), way=way))
         light = float(xyz[1]) / now if now > 0.0 else float("inf")
         if name_of(xyz) == name and light > (1.0 if best is None else best.light):
             best = ColourWay(
                 led=led.name,
-                film="",
-                count=0,
+                films=(),
                 difference=0.0,
                 is_met=True,
                 light=light,

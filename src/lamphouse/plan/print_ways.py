@@ -26,7 +26,7 @@ class PrintWay:
 
     films: int
     gel: str
-    """Laid behind everything; empty for none."""
+    """Laid behind everything, besides what the opening has; empty for none."""
     led: str
     """Other LEDs of the same flux; empty for its own."""
     difference: float
