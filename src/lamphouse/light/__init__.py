@@ -73,6 +73,7 @@ The judgement
 - ``sightline_rules``: LEDs that can be seen as they are.
 - ``strand_posts``: strands in a box as upright posts.
 - ``strand_shade``: the shadow of a post on an opening.
+- ``strand_dimming``: what a dark post takes up of the light thrown about.
 - ``strand_rules``: strands in the way of the light.
 - ``evenness_rules``: hot spots, dark corners, uneven openings.
 - ``luminance_rules``: class of luminance, room light, mates, waste.
