@@ -20,7 +20,7 @@ from lamphouse.light.cavity import light_up
 from lamphouse.light.glow import solve
 from lamphouse.light.live import make_live, response
 from lamphouse.light.picture import make_canvas, paint
-from lamphouse.light.scene import Aperture, Baffle, Box, Diffuser, Haze
+from lamphouse.light.scene import Aperture, Baffle, Box, Diffuser, Haze, Sheet
 from lamphouse.light.step_size import step_mm
 from lamphouse.light.turning import straight_box
 from light.boxes import OPAL, SCENES, box_of, lamp, plain_box, rectangle, scenes
@@ -62,6 +62,10 @@ def hard_boxes() -> dict[str, Box]:
         ),
         lamps=(lamp(10.0, 40.0, 0.6),),
     )
+    sheet = Sheet(height_mm=4.0, transmittance=0.6, reflectance=0.3)
+    upright = tuple(
+        replace(baffle, end_mm=(baffle.start_mm[0], 0.0)) for baffle in two_arms.baffles
+    )
     shallow = plain_box(
         outline=((0, 0), (120, 0), (120, 80), (0, 80)),
         depth_mm=3.0,
@@ -87,8 +91,19 @@ def hard_boxes() -> dict[str, Box]:
         "turned by 23 degrees": turned,
         "hazy sheet": replace(plain, apertures=(replace(plain.apertures[0], fill=hazy),)),
         "two arms, slanted baffles of part height": two_arms,
+        "the same with an inner sheet": replace(two_arms, sheet=sheet),
+        "and with straight baffles": replace(two_arms, sheet=sheet, baffles=upright),
         "120 x 80 x 3 mm": shallow,
     }
+
+
+def slits() -> Box:
+    """Give the slowest of the stored boxes."""
+    return next(
+        box_of(scene)
+        for scene in scenes("fresh/scenes.json")
+        if scene["name"] == "g03_slanted_baffles"
+    )
 
 
 def accuracy() -> None:
@@ -157,6 +172,7 @@ def speed() -> None:
         ),
     }
     rows |= {name: partial(solve, one) for name, one in hard.items()}
+    rows["slanted baffles of part height that leave slits"] = partial(solve, slits())
     matrix = np.random.default_rng(1).uniform(size=(600, 600))
     reference = best_ms(lambda: np.linalg.inv(matrix))
     print(f"reference: a matrix of 600 x 600 inverted in {reference:.2f} ms")

@@ -74,6 +74,7 @@ The judgement
 - ``sightline_rules``: LEDs that can be seen as they are.
 - ``strand_posts``: strands in a box as upright posts.
 - ``strand_shade``: the shadow of a post on an opening.
+- ``strand_dimming``: what a dark post takes up of the light thrown about.
 - ``strand_rules``: strands in the way of the light.
 - ``evenness_rules``: hot spots, dark corners, uneven openings.
 - ``colour_rules``: the colour a look wants, mates, unknown films.

@@ -22,8 +22,8 @@ FACE_PARTS = (8, 4)
 INDEX = 1.49
 """Refractive index of the acrylic that fibres are drawn from [MEMORY]."""
 
-THROUGH_FACES = (1.0 - ((INDEX - 1.0) / (INDEX + 1.0)) ** 2) ** 2
-"""Share of light that two faces let pass at right angles [FRESNEL]."""
+RAYS_THROUGH = 65
+"""Rays followed through a clear post in plan."""
 
 _SLOPES, _WEIGHTS = np.polynomial.legendre.leggauss(16)
 
@@ -84,30 +84,60 @@ def hidden_share(points_mm: Floats, *, behind: Floats, post: Post) -> Floats:
     return np.asarray(covered.mean(axis=1))
 
 
-def passed_share(away_mm: Floats, *, gap_mm: float, radius_mm: float) -> Floats:
-    """Share of a lamp's light that a clear post lets through into the middle of its shadow.
+def _let_through(cosine: Floats) -> Floats:
+    """Share of light that passes both faces of a clear post, by its cosine outside [FRESNEL]."""
+    within = np.sqrt(1.0 - (1.0 - cosine**2) / INDEX**2)
+    across = (cosine - INDEX * within) / (cosine + INDEX * within)
+    along = (INDEX * cosine - within) / (INDEX * cosine + within)
+    return np.asarray((1.0 - (across**2 + along**2) / 2.0) ** 2)
+
+
+def turned_share(points_mm: Floats, *, lamp_mm: Floats, post: Post, rise_mm: float) -> Floats:
+    """Light of a lamp that a clear post sends to points, over what falls as far along its way.
 
     A clear cylinder is a lens of focal length ``n r / (2 (n - 1))``: what passes is soon spread
-    wide, and little of it stays where the shadow lies.
+    wide, and little of it stays where the shadow lies. Rays that meet it at a share ``b`` of its
+    radius leave it at the same distance from its axis, turned by twice the difference of their
+    angles to its face. Seen in plan a ray at a slant is turned as by
+    ``sqrt(n^2 - sin^2 e) / cos e``, with the angle ``e`` at which it rises: by Snell's law in three
+    dimensions its part along the post is the same inside and outside.
 
     Parameters
     ----------
-    away_mm
-        (P,) distances in plan from the post's axis to where the light lands.
-    gap_mm
-        From the lamp to the axis.
-    radius_mm
-        Of the post.
+    points_mm
+        (P, 2) outside the post.
+    lamp_mm
+        (2,) outside it, a point.
+    post
+        The strand.
+    rise_mm
+        From the lamp's height to the points'.
 
     Returns
     -------
     Floats
-        (P,) at most 1: the bright seam at the focus is no shadow. By Snell's law for rays close to
-        the axis and square to the post; slanted rays are turned further, so less is left.
+        (P,) at most 1: the bright seam at the focus is no shadow. What is thrown back at the faces
+        is left out.
     """
-    spread = 1.0 + away_mm / gap_mm
-    turned = np.abs(spread - 2.0 * (1.0 - 1.0 / INDEX) * away_mm / radius_mm)
-    return np.asarray(THROUGH_FACES * np.minimum(spread / np.maximum(turned, 1e-9), 1.0))
+    to_axis = np.array([post.x_mm, post.y_mm]) - lamp_mm
+    gap, radius = float(np.hypot(*to_axis)), post.radius_mm
+    off = points_mm - [post.x_mm, post.y_mm]
+    away = np.hypot(off[:, 0], off[:, 1])
+    turn = np.arctan2(off[:, 1], off[:, 0]) - np.arctan2(to_axis[1], to_axis[0])
+    level = 1.0 / np.sqrt(1.0 + (rise_mm / (gap + away)) ** 2)
+    index = np.sqrt((INDEX**2 - 1.0) / level**2 + 1.0)
+    meeting = np.linspace(-0.5, 0.5, RAYS_THROUGH) * pi
+    aside = radius * np.sin(meeting)
+    leaving = np.arcsin(aside / gap)
+    inner = np.arcsin(np.sin(meeting) / index[:, None])
+    way = turn[:, None] - (leaving - 2.0 * (meeting - inner))
+    beside = away[:, None] * np.sin(way) - aside
+    met = ((beside[:, 1:] > 0.0) != (beside[:, :-1] > 0.0)) & (np.cos(way[:, 1:]) > 0.0)
+    width = np.maximum(np.abs(np.diff(beside, axis=1)), 1e-12)
+    middle = (meeting[1:] + meeting[:-1]) / 2.0
+    passing = _let_through(level[:, None] * np.cos(middle))
+    dense = np.where(met, passing * np.diff(leaving) / width, 0.0).sum(axis=1)
+    return np.asarray(np.minimum((gap + away) * dense, 1.0))
 
 
 def covered_sky(away_mm: Floats, *, radius_mm: float, height_mm: float) -> Floats:

@@ -11,8 +11,8 @@ What it hides is taken off the light of the box without it:
   sky.
 
 A bare fibre is clear. It turns the light of an LED aside, so that little of it is left in the
-shadow; light from all sides passes it as bright as it came, and nothing is taken up. Where what is
-turned aside lands is left out: it falls too wide to be seen as a line but right at the fibre.
+shadow and the rest falls wide on both sides; light from all sides passes it as bright as it came,
+and nothing is taken up. What its faces throw back is left out.
 
 What a dark post takes up of the light thrown about in the box dims every part of an opening alike:
 that counts for the share of light that is missing, and not for the shadow.
@@ -20,7 +20,6 @@ that counts for the share of light that is missing, and not for the shadow.
 
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from itertools import pairwise
 from math import pi
 
 import numpy as np
@@ -29,21 +28,22 @@ from numpy.typing import NDArray
 from lamphouse.design.lightbox import Seat
 from lamphouse.light import glow
 from lamphouse.light.box_scene import Drawn
-from lamphouse.light.cover import area_of, contains, ring_of
-from lamphouse.light.emitter import falling, intensity
+from lamphouse.light.cover import contains, ring_of
+from lamphouse.light.emitter import falling
 from lamphouse.light.eye import least_seen_cd_m2
 from lamphouse.light.front import LX_PER_LM_MM2
 from lamphouse.light.scene import Aperture, Diffuser, Lamp, Patch
 from lamphouse.light.sound_box import Kind, faults
 from lamphouse.light.step_size import screens_of
+from lamphouse.light.strand_dimming import caught, dimming
 from lamphouse.light.strand_posts import (
     Post,
     covered_sky,
     face_spots,
     hidden_share,
-    passed_share,
+    turned_share,
 )
-from lamphouse.light.uprights import direction, ring_area_centre, segments
+from lamphouse.light.uprights import ring_area_centre
 from lamphouse.light.views import aperture_spots
 
 Floats = NDArray[np.float64]
@@ -203,14 +203,19 @@ def light_at(shown: Shown, *, points_mm: Floats) -> Floats:
     return np.asarray(cells[np.argmin(np.einsum("psi,psi->ps", gap, gap), axis=1)])
 
 
-def _hidden(points_mm: Floats, *, lamp: Lamp, behind: Floats, post: Post) -> Floats:
-    """Share of one lamp's light that a post keeps from points (P, 2), (P,)."""
-    hidden = hidden_share(points_mm, behind=behind, post=post)
-    if not post.clear:
-        return hidden
-    away = np.hypot(points_mm[:, 0] - post.x_mm, points_mm[:, 1] - post.y_mm)
-    gap = max(float(np.hypot(post.x_mm - lamp.x_mm, post.y_mm - lamp.y_mm)), post.radius_mm)
-    return hidden * (1.0 - passed_share(away, gap_mm=gap, radius_mm=post.radius_mm))
+def _turned(shown: Shown, *, points_mm: Floats, lamp: Lamp, post: Post) -> Floats:
+    """Luminance of points (P, 2) by what a clear post sends there of one lamp's light, (P,)."""
+    axis, at = np.array([post.x_mm, post.y_mm]), np.array([lamp.x_mm, lamp.y_mm])
+    gap = float(np.hypot(*(axis - at)))
+    if not post.clear or gap <= post.radius_mm:
+        return np.zeros(len(points_mm))
+    share = turned_share(
+        points_mm, lamp_mm=at, post=post, rise_mm=shown.drawn.scene.depth_mm - lamp.z_mm
+    )
+    # As far from the lamp, by way of the post.
+    far = gap + np.hypot(points_mm[:, 0] - post.x_mm, points_mm[:, 1] - post.y_mm)
+    along = at + far[:, None] * (axis - at) / gap
+    return share * _straight(shown, lamp=lamp, points_mm=along)
 
 
 def _covered(away_mm: Floats, *, shown: Shown, post: Post) -> Floats:
@@ -227,7 +232,8 @@ def loss_at(shown: Shown, *, points_mm: Floats, post: Post) -> Floats:
     for lamp, behind in _sources(shown):
         straight = np.minimum(_straight(shown, lamp=lamp, points_mm=points_mm), spread)
         spread -= straight
-        lost += straight * _hidden(points_mm, lamp=lamp, behind=behind, post=post)
+        lost += straight * hidden_share(points_mm, behind=behind, post=post)
+        lost -= _turned(shown, points_mm=points_mm, lamp=lamp, post=post)
     away = np.hypot(points_mm[:, 0] - post.x_mm, points_mm[:, 1] - post.y_mm)
     sky = _covered(away, shown=shown, post=post)
     if shown.below is not None:
@@ -308,75 +314,22 @@ def _parcels(shown: Shown, *, post: Post) -> tuple[Floats, Floats]:
     points, area = _round_the_post(shown, post=post)
     spread = light_at(shown, points_mm=points)
     places, lost = [points], []
+    gained = np.zeros(len(points))
     for lamp, _ in _sources(shown):
         spread = np.maximum(spread - _straight(shown, lamp=lamp, points_mm=points), 0.0)
+        gained += _turned(shown, points_mm=points, lamp=lamp, post=post)
     away = np.hypot(points[:, 0] - post.x_mm, points[:, 1] - post.y_mm)
     sky = _covered(away, shown=shown, post=post)
-    lost.append(spread * sky * area)
+    lost.append((spread * sky - gained) * area)
     for lamp, behind, stripe in _stripes(shown, post=post):
         flat = stripe.points.reshape(-1, 2)
         wide = np.repeat(np.gradient(stripe.along_mm) * stripe.aside_mm, ASIDE)
         here = _is_seen(shown, points_mm=flat)
         straight = _straight(shown, lamp=lamp, points_mm=flat[here])
-        hidden = _hidden(flat[here], lamp=lamp, behind=behind, post=post)
+        hidden = hidden_share(flat[here], behind=behind, post=post)
         places.append(flat[here])
         lost.append(straight * hidden * wide[here])
     return np.concatenate(places), np.concatenate(lost)
-
-
-def dimming(drawn: Drawn, *, post: Post) -> float:
-    """Share of the light thrown about in a box that a dark post takes up, by areas alone."""
-    scene = drawn.scene
-    levels = (
-        [0.0, scene.depth_mm]
-        if scene.sheet is None
-        else [0.0, scene.sheet.height_mm, scene.depth_mm]
-    )
-    floor = abs(direction(scene.outline)) / 2.0
-    left = 1.0
-    for low, high in pairwise(levels):
-        taking = sum(
-            wall.length_mm
-            * max(min(wall.high_mm, high) - max(wall.low_mm, low), 0.0)
-            * (1.0 - wall.reflectance)
-            for wall in segments(scene)
-        )
-        for height in (low, high):
-            inner = scene.sheet if scene.sheet and height == scene.sheet.height_mm else None
-            paint = scene.back_reflectance if height == 0.0 else scene.panel_reflectance
-            taking += floor * (1.0 - (paint if inner is None else inner.reflectance))
-        if high == scene.depth_mm:
-            for aperture in scene.apertures:
-                fill = 0.0 if aperture.fill is None else aperture.fill.reflectance
-                taking += area_of(aperture.shape) * (scene.panel_reflectance - fill)
-        own = 2.0 * pi * post.radius_mm * (high - low)
-        left *= taking / (taking + own)
-    return 1.0 - left
-
-
-def caught(drawn: Drawn, *, post: Post) -> float:
-    """Share of the lamps' light that falls straight on a post; none in a box without lamps."""
-    scene = drawn.scene
-    total = 0.0
-    for lamp in scene.lamps:
-        gap = float(np.hypot(post.x_mm - lamp.x_mm, post.y_mm - lamp.y_mm))
-        if gap <= post.radius_mm:
-            continue
-        low, high = 0.0, scene.depth_mm
-        if scene.sheet is not None:
-            middle = scene.sheet.height_mm
-            low, high = (middle, high) if lamp.z_mm > middle else (low, middle)
-        turn = np.arcsin(post.radius_mm / gap) * (2.0 * (np.arange(9) + 0.5) / 9 - 1.0)
-        turn += np.arctan2(post.y_mm - lamp.y_mm, post.x_mm - lamp.x_mm)
-        rise = low + (np.arange(32) + 0.5) / 32 * (high - low) - lamp.z_mm
-        far = np.hypot(gap, rise)
-        level = lamp.direction[0] * np.cos(turn) + lamp.direction[1] * np.sin(turn)
-        leaving = (gap * level[:, None] + rise * lamp.direction[2]) / far
-        leaving /= np.linalg.norm(lamp.direction)
-        solid = gap**2 / far**3 * (high - low) / 32 * 2.0 * np.arcsin(post.radius_mm / gap) / 9
-        total += lamp.flux_lm * float((intensity(lamp.beam, cosine=leaving) * solid).sum())
-    given = sum(lamp.flux_lm for lamp in scene.lamps)
-    return total / given if given > 0.0 else 0.0
 
 
 def lost_share(shown: Shown, *, post: Post) -> float:
