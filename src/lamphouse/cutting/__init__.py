@@ -41,7 +41,7 @@
 - ``baffle_rules``: what is said about baffles among themselves.
 - ``fixing_rules``: what is said about screws and magnets.
 - ``fold_rules``: what is said about folding a light box.
-- ``print_rules``: what is said about printing one.
+- ``shell_rules``: what is said about printing one.
 - ``led_rules``: what is said about the LEDs in it.
 - ``inside_rules``: what is said about its baffles and inner diffuser.
 - ``behind_rules``: what is said about its place behind the panel.

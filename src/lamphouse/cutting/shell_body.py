@@ -18,7 +18,6 @@ from lamphouse.cutting.baffle_joints import NO_BAFFLES, Baffling
 from lamphouse.cutting.frame import Frame
 from lamphouse.cutting.mends import in_mm
 from lamphouse.cutting.piece import Body, BodyLayer
-from lamphouse.cutting.print_rules import look_at_printed
 from lamphouse.cutting.seats import (
     baffle_foot,
     package_corners,
@@ -27,6 +26,7 @@ from lamphouse.cutting.seats import (
     wire_spots,
 )
 from lamphouse.cutting.shell_mesh import Point, crowded_edges, faults_of, mesh_of
+from lamphouse.cutting.shell_rules import look_at_printed
 from lamphouse.cutting.wall_holes import patch_of, wall_of
 from lamphouse.cutting.wall_piece import notch_of
 from lamphouse.design.lightbox import Led, Lid, Seat
