@@ -16,6 +16,7 @@ from lamphouse.trace import (
     frame_card,
     merged,
     paper_sheet,
+    part_sight,
     picture_file,
     references,
     scales,

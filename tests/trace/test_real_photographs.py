@@ -16,6 +16,7 @@ from lamphouse.trace import (
     camera,
     checkerboard,
     paper_sheet,
+    part_sight,
     picture_file,
     references,
     scales,
