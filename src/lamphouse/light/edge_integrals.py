@@ -25,7 +25,7 @@ from lamphouse.light.turning import Way, straightened
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-GAUSS_POINTS = 5
+GAUSS_POINTS = 4
 """Points along one edge of a pair at an angle."""
 
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(GAUSS_POINTS)
