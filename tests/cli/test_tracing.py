@@ -17,7 +17,6 @@ from lamphouse.outputs import answer
 from lamphouse.project.read import read_project
 from lamphouse.shapes import measure
 
-
 PHOTOS = Path(__file__).parents[1] / "reference" / "photos"
 
 

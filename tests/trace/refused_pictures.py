@@ -16,10 +16,10 @@ from lamphouse.trace import (
     frame_card,
     merged,
     paper_sheet,
+    part_sight,
     picture_file,
     references,
     scales,
-    sight,
     traced,
 )
 from lamphouse.trace.camera import Camera
@@ -80,7 +80,7 @@ def views(*, moved_mm=0.0, holes=(1, 1)):
     """Give two sights of one disc, one of them moved, with or without its hole."""
     pixels = disc()
     cv2.circle(pixels, (200, 200), 20, 40, -1)
-    one = sight.look(load(pixels), scale=DPI, finest_hole_mm=0.8)
+    one = part_sight.look(load(pixels), scale=DPI, finest_hole_mm=0.8)
     moved = replace(one.outer, points_mm=one.outer.points_mm + np.array((moved_mm, 0.0)))
     some = [replace(one, holes=one.holes[:count]) for count in holes]
     return merged.merge([some[0], replace(some[1], outer=moved)], names=("a.jpg", "b.jpg"))

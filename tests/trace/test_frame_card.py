@@ -18,8 +18,8 @@ from truth import compared
 
 from lamphouse.drawings import marker_card
 from lamphouse.trace import camera, frame_card, picture_file, traced
+from lamphouse.trace.part_sight import slant_findings
 from lamphouse.trace.refused import TraceError
-from lamphouse.trace.sight import slant_findings
 
 COARSE = Plate(
     holes=((5.0, 5.0, 1.4), (20.0, 6.0, 1.0), (28.0, 6.0, 2.0), (8.0, 16.0, 6.0)),

@@ -16,10 +16,10 @@ from lamphouse.trace import (
     camera,
     checkerboard,
     paper_sheet,
+    part_sight,
     picture_file,
     references,
     scales,
-    sight,
     traced,
 )
 from lamphouse.trace.fit import fit_circle
@@ -89,7 +89,7 @@ def round_in(picture, one, *, at, reach):
     (x, y), shape = at, picture.levels.shape
     window = (x - reach, y - reach, x + reach, y + reach)
     finest = 8.0 * one.scale.pixel_mm
-    seen = sight.look(
+    seen = part_sight.look(
         picture,
         scale=one.scale,
         inside=references.within(one.inside, shape=shape, window=window),

@@ -15,7 +15,7 @@ from part_pictures import Photo, Plate, Spoil, packed
 from truth import compared
 
 from lamphouse.drawings import marker_card
-from lamphouse.trace import frame_card, merged, picture_file, references, sight, traced
+from lamphouse.trace import frame_card, merged, part_sight, picture_file, references, traced
 from lamphouse.trace.camera import View, fit_cameras
 from lamphouse.trace.refused import TraceError
 
@@ -44,7 +44,7 @@ def sights_of(pictures):
     seen = [frame_card.find_card(picture, printed_mm=PRINTED) for picture in pictures]
     scales = references.scaled(seen, pictures=pictures, thickness_mm=3.0)
     return [
-        sight.look(picture, scale=one.scale, inside=one.inside, finest_hole_mm=0.9)
+        part_sight.look(picture, scale=one.scale, inside=one.inside, finest_hole_mm=0.9)
         for picture, one in zip(pictures, scales, strict=True)
     ]
 

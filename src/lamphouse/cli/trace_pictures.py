@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 from lamphouse.cli import commands
 
 if TYPE_CHECKING:
+    from lamphouse.trace.part_sight import Sight
     from lamphouse.trace.picture_file import Picture
     from lamphouse.trace.references import Scaled, Seen
     from lamphouse.trace.scales import Scale
-    from lamphouse.trace.sight import Sight
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,7 +91,7 @@ def looked_at(asked: Asked) -> "tuple[Picture, Scale, Sight]":
     TraceError
         If a picture cannot be traced honestly; it names the picture.
     """
-    from lamphouse.trace import merged, references, sight
+    from lamphouse.trace import merged, part_sight, references
     from lamphouse.trace.half_level import Side
 
     pictures = [_loaded(path) for path in asked.pictures]
@@ -103,7 +103,7 @@ def looked_at(asked: Asked) -> "tuple[Picture, Scale, Sight]":
             if asked.window:
                 shape = picture.levels.shape
                 inside = references.within(inside, shape=shape, window=asked.window)
-            one = sight.look(
+            one = part_sight.look(
                 replace(picture, findings=(*picture.findings, *scaled.findings)),
                 scale=scaled.scale,
                 inside=inside,

@@ -17,7 +17,7 @@
 - ``edge_checks``: whether edges are really seen.
 - ``dents``: small holes that show their wall and hardly any ground.
 - ``pen_line``: a line drawing, followed along the middle of its lines.
-- ``sight``: what one picture tells of a part.
+- ``part_sight``: what one picture tells of a part.
 - ``merged``: what several pictures tell, made one.
 - ``fit``: edges as lines and arcs within a stated error.
 - ``round_holes``: which edges are round holes, and the drill each was made with.

@@ -15,8 +15,8 @@ from numpy.typing import NDArray
 
 from lamphouse.findings import Finding
 from lamphouse.trace import part_rules, scale_rules
+from lamphouse.trace.part_sight import SeenEdge, Sight
 from lamphouse.trace.refused import finding, of_file
-from lamphouse.trace.sight import SeenEdge, Sight
 
 _NEAR_MM = 1.5
 """Edges of two views farther apart than this are not the same."""

@@ -10,7 +10,7 @@ from lamphouse.catalogue.drills import Drill
 from lamphouse.trace.edges import signed_area, true_radius
 from lamphouse.trace.fit import Points, fit_circle
 
-_SAME_MM = 0.015
+_SAME_MM = 0.02
 """Drills that differ by less are the same in the hand: a drill of 3 mm may be so much under its
 size; common practice, no source."""
 _ROUND_PIXELS = 0.4

@@ -14,11 +14,11 @@ from lamphouse.shapes.transform import move
 from lamphouse.trace import part_rules
 from lamphouse.trace.fit import Fitted, Points, fit_circle, fit_outline
 from lamphouse.trace.half_level import Mask, Side
+from lamphouse.trace.part_sight import SeenEdge, Sight, look
 from lamphouse.trace.picture_file import Picture
 from lamphouse.trace.refused import finding
 from lamphouse.trace.round_holes import RoundHole, round_hole
 from lamphouse.trace.scales import Scale
-from lamphouse.trace.sight import SeenEdge, Sight, look
 
 TOLERANCE_MM = 0.03
 """How far lines and arcs may leave the edge, when the maker names nothing."""
@@ -108,7 +108,7 @@ def trace(
     Parameters
     ----------
     picture, scale, inside, side, finest_hole_mm, is_sketch
-        As for :func:`lamphouse.trace.sight.look`.
+        As for :func:`lamphouse.trace.part_sight.look`.
     tolerance_mm
         How far lines and arcs may leave the edge.
     drills
@@ -117,7 +117,7 @@ def trace(
     Raises
     ------
     TraceError
-        As :func:`lamphouse.trace.sight.look`.
+        As :func:`lamphouse.trace.part_sight.look`.
     """
     sight = look(
         picture,
@@ -178,10 +178,10 @@ def _between_drills(holes: Sequence[CutOut]) -> tuple[Finding, ...]:
     if not open_:
         return ()
     number, hole = open_[0]
-    others = ", ".join(str(n) for n, _ in open_[1:])
+    others = ", ".join(f"hole {n}" for n, _ in open_[1:])
     what = (
         f"hole {number} measures {hole.measured_mm:.2f} mm within {hole.uncertain_mm:.2f} mm, and "
-        f"{' or '.join(hole.near)} would fit" + (f"; so with hole {others}" if others else "")
+        f"{' or '.join(hole.near)} would fit" + (f"; so with {others}" if others else "")
     )
     remedy = "try the drills in the hole and write the one that fits into the opening"
     return (finding(part_rules.between_drills, what, remedy=remedy),)
