@@ -10,6 +10,9 @@ from lamphouse.catalogue.drills import Drill
 from lamphouse.trace.edges import signed_area, true_radius
 from lamphouse.trace.fit import Points, fit_circle
 
+_SAME_MM = 0.02
+"""Drills that differ by less are the same in the hand: a drill of 3 mm may be so much under its
+size; common practice, no source."""
 _ROUND_PIXELS = 0.4
 _TINY_PIXELS = 8.0
 _TINY_ROUND_PIXELS = 0.5
@@ -90,7 +93,8 @@ def round_hole(
         (drill for drill in drills if abs(drill.diameter_mm - measured) <= uncertain),
         key=lambda drill: abs(drill.diameter_mm - measured),
     )
-    sure = len({drill.diameter_mm for drill in fits}) == 1
+    others = [one for one in fits[1:] if abs(one.diameter_mm - fits[0].diameter_mm) > _SAME_MM]
+    sure = bool(fits) and not others
     return RoundHole(
         x_mm=circle.x_mm,
         y_mm=circle.y_mm,
@@ -98,6 +102,6 @@ def round_hole(
         uncertain_mm=uncertain,
         drill=fits[0].name if sure else "",
         diameter_mm=fits[0].diameter_mm if sure else measured,
-        near=() if sure else tuple(drill.name for drill in fits[:2]),
+        near=(fits[0].name, others[0].name) if others else (),
         off_mm=off,
     )

@@ -178,10 +178,10 @@ def _between_drills(holes: Sequence[CutOut]) -> tuple[Finding, ...]:
     if not open_:
         return ()
     number, hole = open_[0]
-    others = ", ".join(str(n) for n, _ in open_[1:])
+    others = ", ".join(f"hole {n}" for n, _ in open_[1:])
     what = (
         f"hole {number} measures {hole.measured_mm:.2f} mm within {hole.uncertain_mm:.2f} mm, and "
-        f"{' or '.join(hole.near)} would fit" + (f" (holes {others} alike)" if others else "")
+        f"{' or '.join(hole.near)} would fit" + (f"; so with {others}" if others else "")
     )
     remedy = "try the drills in the hole and write the one that fits into the opening"
     return (finding(part_rules.between_drills, what, remedy=remedy),)
