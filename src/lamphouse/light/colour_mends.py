@@ -19,7 +19,7 @@ from lamphouse.colour.layers import SpectralSheet, laid_on, pile
 from lamphouse.colour.observer import room_light, tristimulus
 from lamphouse.colour.spectrum import Array
 from lamphouse.colour.wanted_colour import ColourWish
-from lamphouse.design.panel import Layer, Opening
+from lamphouse.design.panel import Layer, LayerKind, Opening
 from lamphouse.design.place import Room
 from lamphouse.light import front
 from lamphouse.light.box_scene import Drawn, Window
@@ -27,6 +27,7 @@ from lamphouse.light.glow_words import together
 from lamphouse.light.layer_stack import has_colour, is_coloured
 from lamphouse.light.opening_colour import CLEAR, parts_of, way_of
 
+PRINTED = (LayerKind.PRINT, LayerKind.DECAL)
 MOST_COATS = 3
 """Of a gel or tint that is tried."""
 LEAST_LIGHT = 0.02
@@ -42,7 +43,7 @@ class ColourWay:
     led: str
     """Name of the LED behind it; that of today when it stays."""
     films: tuple[tuple[str, int], ...]
-    """Gels and tints nearest the eye, with how many of each, from lamp to eye; empty for none."""
+    """Gels and tints with how many of each, from lamp to eye; empty for none."""
     difference: float
     """CIEDE2000 from what is wanted."""
     is_met: bool
@@ -52,6 +53,12 @@ class ColourWay:
     keeps_films: bool
     replaces: bool
     """Whether gels or tints of today must go for ``films``."""
+    before_print: bool = False
+    """Whether ``films`` lie behind a print."""
+
+
+def _has_coloured(opening: Opening) -> bool:
+    return any(is_coloured(layer.film) for layer in opening.layers)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -65,9 +72,25 @@ class _Stacks:
     keeps_films: bool = False
 
 
-def bare_layers(opening: Opening) -> tuple[Layer, ...]:
-    """List the layers of an opening that are not there for their colour."""
-    return tuple(layer for layer in opening.layers if not is_coloured(layer.film))
+def _parted(opening: Opening) -> tuple[tuple[Layer, ...], tuple[Layer, ...]]:
+    """Give the layers that are not there for their colour: behind its place, and before it.
+
+    Gels and tints lie nearest the eye, but behind a print, which keeps its look unlit.
+    """
+    bare = tuple(layer for layer in opening.layers if not is_coloured(layer.film))
+    prints = [n for n, layer in enumerate(bare) if layer.kind in PRINTED]
+    end = prints[0] if prints else len(bare)
+    return bare[:end], bare[end:]
+
+
+def with_films(opening: Opening, *, films: Sequence[tuple[str, int]], shelf: Shelf) -> Opening:
+    """Give an opening with other gels and tints in place of its own."""
+    behind, before = _parted(opening)
+    new = tuple(
+        Layer(kind=LayerKind(shelf.film_types[name].use), film=shelf.film_types[name], count=count)
+        for name, count in films
+    )
+    return replace(opening, layers=(*behind, *new, *before))
 
 
 def _some(sheet: SpectralSheet) -> SpectralSheet:
@@ -92,11 +115,12 @@ def _stacks(window: Window, *, films: Iterable[FilmType], kinds: int) -> Iterato
     stack = window.stack
     own = CLEAR if stack is None or stack.spectral is None else stack.spectral
     yield _Stacks(films=((),), sheet=_some(own), keeps_films=True)
-    bare = bare_layers(window.opening)
-    below = [film_spectrum(layer.film).sheet for layer in bare for _ in range(layer.count)]
-    base = pile(below) if below else CLEAR
-    if len(bare) != len(window.opening.layers):
-        yield _Stacks(films=((),), sheet=_some(base))
+    base, over = (
+        pile([CLEAR, *(film_spectrum(one.film).sheet for one in part for _ in range(one.count))])
+        for part in _parted(window.opening)
+    )
+    if _has_coloured(window.opening):
+        yield _Stacks(films=((),), sheet=_some(laid_on(base, over)))
     coloured = [film for film in films if is_coloured(film) and has_colour(film)]
     counts = range(1, MOST_COATS + 1)
     packs = [
@@ -106,13 +130,13 @@ def _stacks(window: Window, *, films: Iterable[FilmType], kinds: int) -> Iterato
     for number, film in enumerate(coloured):
         first = laid_on(base, packs[number])
         names = tuple(((film.name, count),) for count in counts)
-        yield _Stacks(films=names, sheet=first)
+        yield _Stacks(films=names, sheet=laid_on(first, over))
         if kinds < 2:
             continue
-        for other, over in zip(coloured[number + 1 :], packs[number + 1 :], strict=True):
-            pairs = _each_with_each(first, over)
+        for other, pack in zip(coloured[number + 1 :], packs[number + 1 :], strict=True):
+            pairs = _each_with_each(first, pack)
             both = tuple((*name, (other.name, count)) for name in names for count in counts)
-            yield _Stacks(films=both, sheet=pairs)
+            yield _Stacks(films=both, sheet=laid_on(pairs, over))
 
 
 def _each_with_each(rear: SpectralSheet, face: SpectralSheet) -> SpectralSheet:
@@ -208,7 +232,7 @@ def ways_to_colour(
     white = white / white[1]
     room_cd_m2 = 0.0 if room is None else room.room_light_lx / pi
     now = float(tristimulus(radiance(parts, way=way_of(drawn, window=window)))[1])
-    replaces = len(bare_layers(window.opening)) != len(window.opening.layers)
+    replaces = _has_coloured(window.opening)
     found: list[tuple[ColourWay, Array, Array]] = []
     films = trials.shelf.film_types.values()
     for stacks in _stacks(window, films=films, kinds=trials.kinds):
@@ -227,6 +251,7 @@ def ways_to_colour(
                     keeps_led=not led,
                     keeps_films=stacks.keeps_films,
                     replaces=bool(stacks.films[row]) and replaces,
+                    before_print=bool(_parted(window.opening)[1]),
                 )
                 found.append((trial, xyz[row], lab[row]))
     nearest = sorted(found, key=lambda one: _order(one[0]))[:MOST_LOOKED]
@@ -258,7 +283,8 @@ def in_words(way: ColourWay) -> str:
     if not way.keeps_films:
         if way.films:
             gone = ", in place of its gels and tints" if way.replaces else ""
-            steps.append(f"lay {films_in_words(way.films)} before it{gone}")
+            where = "behind its print" if way.before_print else "before it"
+            steps.append(f"lay {films_in_words(way.films)} {where}{gone}")
         else:
             steps.append("take its gels and tints out")
     cost = f"{100.0 * way.light:.0f} % of the light at the same currents"
