@@ -1,6 +1,6 @@
 """LEDs, gels and coats that bring an opening to a wanted colour, ranked by difference and light."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import pi
 
@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from lamphouse.catalogue.film_types import FilmType
 from lamphouse.catalogue.led_types import LedType
-from lamphouse.catalogue.shelf import Shelf, built_in
+from lamphouse.catalogue.shelf import built_in
 from lamphouse.colour.chain import Part, radiance
 from lamphouse.colour.colour_words import name_of
 from lamphouse.colour.film_spectra import film_spectrum
@@ -83,11 +83,13 @@ def _parted(opening: Opening) -> tuple[tuple[Layer, ...], tuple[Layer, ...]]:
     return bare[:end], bare[end:]
 
 
-def with_films(opening: Opening, *, films: Sequence[tuple[str, int]], shelf: Shelf) -> Opening:
+def with_films(
+    opening: Opening, *, films: Sequence[tuple[str, int]], known: Mapping[str, FilmType]
+) -> Opening:
     """Give an opening with other gels and tints in place of its own."""
     behind, before = _parted(opening)
     new = tuple(
-        Layer(kind=LayerKind(shelf.film_types[name].use), film=shelf.film_types[name], count=count)
+        Layer(kind=LayerKind(known[name].use), film=known[name], count=count)
         for name, count in films
     )
     return replace(opening, layers=(*behind, *new, *before))
@@ -156,12 +158,12 @@ def _each_with_each(rear: SpectralSheet, face: SpectralSheet) -> SpectralSheet:
     )
 
 
-def fitting_leds(drawn: Drawn, *, shelf: Shelf) -> tuple[LedType, ...]:
-    """List the LEDs of a shelf that fit in place of those of the box."""
+def fitting_leds(drawn: Drawn, *, leds: Iterable[LedType]) -> tuple[LedType, ...]:
+    """List the LEDs that fit in place of those of the box."""
     packages = {led.led_type.package for led in drawn.box.leds}
     if len(packages) != 1:
         return ()
-    return tuple(led for led in shelf.led_types.values() if led.package in packages)
+    return tuple(led for led in leds if led.package in packages)
 
 
 def _with_led(parts: Sequence[Part], *, led: LedType, drawn: Drawn) -> tuple[Part, ...]:
@@ -180,10 +182,17 @@ def _with_led(parts: Sequence[Part], *, led: LedType, drawn: Drawn) -> tuple[Par
 class Trials:
     """What may be tried to bring an opening to a colour."""
 
-    shelf: Shelf
+    leds: Sequence[LedType]
+    films: Mapping[str, FilmType]
     kinds: int = 1
     """Most kinds of gel and tint that are laid on one another, 1 or 2."""
     keeps_led: bool = False
+
+
+def of_catalogue() -> Trials:
+    """Give what may be tried of the built-in tables."""
+    shelf = built_in()
+    return Trials(leds=tuple(shelf.led_types.values()), films=shelf.film_types)
 
 
 def ways_to_colour(
@@ -215,7 +224,7 @@ def ways_to_colour(
         by light. All combinations are tried; of more than ``MOST_LOOKED`` the nearest are given.
         Luminances are scaled, not solved again.
     """
-    trials = trials or Trials(shelf=built_in())
+    trials = trials or of_catalogue()
     parts = parts_of(drawn, look=look)
     if not sum(part.luminance_cd_m2 for part in parts) > 0.0:
         return ()
@@ -224,7 +233,7 @@ def ways_to_colour(
     if not drawn.together and not trials.keeps_led:
         lamps += [
             (led.name, _with_led(parts, led=led, drawn=drawn))
-            for led in fitting_leds(drawn, shelf=trials.shelf)
+            for led in fitting_leds(drawn, leds=trials.leds)
             if (led.name,) != today
         ]
     light = room_light("daylight" if room is None else room.light_colour).values
@@ -234,7 +243,7 @@ def ways_to_colour(
     now = float(tristimulus(radiance(parts, way=way_of(drawn, window=window)))[1])
     replaces = _has_coloured(window.opening)
     found: list[tuple[ColourWay, Array, Array]] = []
-    films = trials.shelf.film_types.values()
+    films = trials.films.values()
     for stacks in _stacks(window, films=films, kinds=trials.kinds):
         way = way_of(drawn, window=window, sheet=stacks.sheet)
         for led, tried in lamps:
@@ -324,7 +333,7 @@ def same_colour_brighter(
     way = way_of(drawn, window=window)
     now = float(tristimulus(radiance(parts, way=way))[1])
     best: ColourWay | None = None
-    for led in fitting_leds(drawn, shelf=built_in()):
+    for led in fitting_leds(drawn, leds=of_catalogue().leds):
         xyz = tristimulus(radiance(_with_led(parts, led=led, drawn=drawn), way=way))
         light = float(xyz[1]) / now if now > 0.0 else float("inf")
         if name_of(xyz) == name and light > (1.0 if best is None else best.light):
