@@ -29,6 +29,7 @@ from lamphouse.colour.observer import (
     chromaticity,
     luminance,
     room_light,
+    under,
     uniform_chromaticity,
 )
 from lamphouse.colour.spectrum import GRID_NM, Array
@@ -180,6 +181,13 @@ def is_as_wanted(colour: OpeningColour, *, wish: ColourWish) -> bool:
         return True
     near = NEAR_LAB + colour.doubt
     return wish.lab is not None and bool(wish.miss(lab=lab, white=np.ones(3)) <= near)
+
+
+def missed(colour: OpeningColour, *, wish: ColourWish, room: Room | None) -> float:
+    """Give the CIEDE2000 difference of an opening, seen in its room, from what is wanted."""
+    light = room_light("daylight" if room is None else room.light_colour).values
+    white = under(light, np.ones_like(light))
+    return float(wish.miss(lab=np.array(colour.lab), white=white * 100.0))
 
 
 def _triple(values: Array) -> tuple[float, float, float]:

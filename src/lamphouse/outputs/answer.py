@@ -22,6 +22,7 @@ from lamphouse.plan.result import Plan
 if TYPE_CHECKING:
     from lamphouse.outputs.artwork_lines import ArtworkResult
     from lamphouse.outputs.balance_lines import BalanceResult
+    from lamphouse.outputs.colour_lines import ColourResult
     from lamphouse.outputs.fault_lines import FaultResult
     from lamphouse.outputs.suggest_lines import SuggestResult
     from lamphouse.outputs.trace_lines import TraceResult
@@ -177,8 +178,8 @@ class Answer:
     """0 fine, 1 stops found, 2 unreadable input or unwritable output, 3 wrong use."""
     findings: tuple[Reported, ...]
     result: (
-        "CheckResult | ArtworkResult | BalanceResult | FaultResult | GlowResult | PackResult"
-        " | NewResult | StockResult | DoctorResult | SuggestResult | TraceResult | UpgradeResult"
+        "CheckResult | ArtworkResult | BalanceResult | ColourResult | FaultResult | GlowResult"
+        " | PackResult | NewResult | StockResult | DoctorResult | SuggestResult | TraceResult | UpgradeResult"
         " | None"
     )
     """What was computed or done; null when nothing could be."""
@@ -262,6 +263,11 @@ def artwork(result: "ArtworkResult | None", *, findings: Sequence[Finding] = ())
     return _answer("artwork", exit_code=0 if result else 2, findings=findings, result=result)
 
 
+def colour(result: "ColourResult | None", *, findings: Sequence[Finding] = ()) -> dict[str, Any]:
+    """Answer ``colour``; ``result`` is None when the project could not be understood."""
+    return _answer("colour", exit_code=0 if result else 2, findings=findings, result=result)
+
+
 def balance(result: "BalanceResult | None", *, findings: Sequence[Finding] = ()) -> dict[str, Any]:
     """Answer ``balance``; ``result`` is None when the project could not be understood."""
     return _answer(
@@ -342,6 +348,7 @@ def schema() -> dict[str, Any]:
     """Make the JSON Schema of every answer from the records themselves."""
     from lamphouse.outputs.artwork_lines import ArtworkResult
     from lamphouse.outputs.balance_lines import BalanceResult
+    from lamphouse.outputs.colour_lines import ColourResult
     from lamphouse.outputs.fault_lines import FaultResult
     from lamphouse.outputs.suggest_lines import SuggestResult
     from lamphouse.outputs.trace_lines import TraceResult
@@ -352,6 +359,7 @@ def schema() -> dict[str, Any]:
         others=(
             ArtworkResult,
             BalanceResult,
+            ColourResult,
             FaultResult,
             SuggestResult,
             TraceResult,
