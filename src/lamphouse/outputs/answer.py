@@ -179,8 +179,8 @@ class Answer:
     findings: tuple[Reported, ...]
     result: (
         "CheckResult | ArtworkResult | BalanceResult | ColourResult | FaultResult | GlowResult"
-        " | PackResult | NewResult | StockResult | DoctorResult | SuggestResult | TraceResult | UpgradeResult"
-        " | None"
+        " | PackResult | NewResult | StockResult | DoctorResult | SuggestResult | TraceResult"
+        " | UpgradeResult | None"
     )
     """What was computed or done; null when nothing could be."""
     error: str | None
