@@ -17,6 +17,7 @@ COMMANDS = (
     "new",
     "check",
     "glow",
+    "colour",
     "artwork",
     "pack",
     "stock",

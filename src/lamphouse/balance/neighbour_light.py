@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from math import sqrt
 
 from lamphouse.balance.alike import NO_LOOK, Alike
-from lamphouse.light.box_glow import BoxGlow, OpeningGlow
+from lamphouse.light.box_glow import BoxGlow, OpeningGlow, colour_factor
 from lamphouse.light.scene import Suite
 from lamphouse.light.sound_suite import solved_together
 
@@ -59,7 +59,8 @@ def gifts(together: Sequence[BoxGlow]) -> Mapping[Key, tuple[Gift, ...]]:
         for box in together:
             looks = zip(box.scene.apertures, solved[box.number].looks, strict=True)
             for aperture, look in looks:
-                gift = Gift(box=source, mean_cd_m2=look.mean_cd_m2)
+                factor = colour_factor(box, opening=aperture.name)
+                gift = Gift(box=source, mean_cd_m2=factor * look.mean_cd_m2)
                 found.setdefault((box.box, aperture.name), []).append(gift)
     return {key: tuple(given) for key, given in found.items()}
 

@@ -16,7 +16,16 @@ from typing import NoReturn
 import click
 
 import lamphouse
-from lamphouse.cli import artworking, balancing, commands, faulting, glowing, suggesting, tracing
+from lamphouse.cli import (
+    artworking,
+    balancing,
+    colouring,
+    commands,
+    faulting,
+    glowing,
+    suggesting,
+    tracing,
+)
 
 
 class ExitCode(IntEnum):
@@ -50,6 +59,7 @@ Examples:
   lamphouse new night-studio            start a project in a new folder
   lamphouse check night-studio          say what is wrong, before the glue
   lamphouse glow night-studio           how bright and how even every lit opening will be
+  lamphouse colour night-studio "map" --wanted amber   which LEDs, gels and tints give it
   lamphouse artwork night-studio "map" map.png --into prints   what to print so that it reads lit
   lamphouse suggest night-studio "window box"   how many LEDs, where, how deep, at what current
   lamphouse fault night-studio "wall" plug=0mA   why it is dark, and what to read next
@@ -64,6 +74,7 @@ def command() -> None:
 
 FURTHER = (
     glowing.glow,
+    colouring.colour,
     artworking.artwork,
     suggesting.suggest,
     balancing.balance,

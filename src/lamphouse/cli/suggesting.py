@@ -132,6 +132,7 @@ def _told(result: Mapping[str, Any]) -> Iterator[str]:
         "cd/m2",
         "evenness",
         "hot spot",
+        "colour",
         "wanted",
         "mA at the plug",
         "cd/m2 per mA",
@@ -167,6 +168,7 @@ def _rows(choice: Mapping[str, Any]) -> Iterator[tuple[str, ...]]:
             f"{opening['mean_cd_m2']:.3g} +-{opening['bar_cd_m2']:.1g}",
             f"{opening['evenness']:.0%}",
             f"{opening['hot_spot']:.0%}",
+            opening["colour"] or "-",
             _wanted(opening),
             current,
             each,
@@ -178,7 +180,9 @@ def _wanted(opening: Mapping[str, Any]) -> str:
     if not opening["look"]:
         return "-"
     least, most = opening["wanted_cd_m2"]
-    return f"{least:g} to {most:g}, {opening['wanted_evenness']:.0%}"
+    colour = opening["wanted_colour"]
+    words = f"{least:g} to {most:g}, {opening['wanted_evenness']:.0%}"
+    return f"{words}, {colour}" if colour else words
 
 
 def _choice_lines(choice: Mapping[str, Any]) -> Iterator[str]:

@@ -3,8 +3,6 @@
 from collections.abc import Iterable, Iterator, Sequence
 from math import hypot
 
-import numpy as np
-
 from lamphouse.catalogue.led_types import LedType
 from lamphouse.colour.film_spectra import is_known
 from lamphouse.colour.wanted_colour import wanted_colour
@@ -16,6 +14,7 @@ from lamphouse.light.box_scene import Drawn
 from lamphouse.light.colour_mends import best_ways, in_words, same_colour_brighter, ways_to_colour
 from lamphouse.light.glow_words import counted, either, together
 from lamphouse.light.layer_stack import is_coloured
+from lamphouse.light.opening_colour import is_as_wanted
 from lamphouse.light.solved_box import SolvedBox
 from lamphouse.units import UnitError
 
@@ -71,11 +70,7 @@ def other_colour(solved: SolvedBox, *, room: Room | None) -> Iterable[Told]:
             wish = wanted_colour(look.colour)
         except UnitError:
             continue
-        lab, uv = np.array(colour.lab), colour.uv
-        xyz = np.array([9.0 * uv[0], 4.0 * uv[1], 12.0 - 3.0 * uv[0] - 20.0 * uv[1]])
-        if wish.is_met(xyz, lab=lab):
-            continue
-        if wish.lab is not None and wish.miss(lab=lab, white=np.ones(3)) <= 5.0 + colour.doubt:
+        if is_as_wanted(colour, wish=wish):
             continue
         ways = ways_to_colour(
             solved.drawn,

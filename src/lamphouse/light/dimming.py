@@ -10,7 +10,7 @@ from lamphouse.design.panel import Layer, LayerKind
 from lamphouse.light import sound_suite
 from lamphouse.light.box_scene import draw_box
 from lamphouse.light.glow_words import counted, in_cd_m2, in_current, together
-from lamphouse.light.solved_box import Sight, SolvedBox
+from lamphouse.light.solved_box import Sight, SolvedBox, solve_box
 
 NEUTRAL_GELS = ("neutral gel 0.3", "neutral gel 0.6", "neutral gel 0.9")
 """Films that only take light, tried from weak to strong."""
@@ -91,7 +91,10 @@ def denser(solved: SolvedBox, *, sight: Sight, factor: float) -> str | None:
         )
         if look is None or sound_suite.faults(changed):
             return None
-        mean = factor * sound_suite.solve(changed).looks[sight.index].mean_cd_m2
+        seen = solve_box(
+            changed, currents=solved.currents, looks=(), room=None, without=frozenset()
+        )
+        mean = factor * seen.sights[sight.index].glow.mean_cd_m2
         if look.least_cd_m2 <= mean <= look.most_cd_m2:
             return (
                 f"lay '{name}' before '{opening.name}' and set "

@@ -41,6 +41,8 @@ class Aim:
 
     index: int
     evenness: float
+    colour_factor: float = 1.0
+    """What colour makes of its luminance by grey sums."""
 
     @property
     def most_hot(self) -> float:
@@ -58,12 +60,14 @@ class Offer:
 
     words: str
     look: front.Look
+    mean_cd_m2: float
+    """In colour."""
 
     def __str__(self) -> str:
         """Say what to do and what comes of it."""
         return (
             f"{self.words} (evenness {in_percent(self.look.smallest_over_mean)}, "
-            f"{in_cd_m2(self.look.mean_cd_m2)})"
+            f"{in_cd_m2(self.mean_cd_m2)})"
         )
 
 
@@ -88,7 +92,9 @@ def _promises(drawn: Drawn, *, aim: Aim) -> bool:
 def _proved(drawn: Drawn, *, aim: Aim, words: str) -> Offer | None:
     """Offer a changed box if it meets the aim on the mesh of an answer."""
     look = _solve(drawn, index=aim.index, coarse=False)
-    return Offer(words=words, look=look) if look is not None and aim.met_by(look) else None
+    if look is None or not aim.met_by(look):
+        return None
+    return Offer(words=words, look=look, mean_cd_m2=aim.colour_factor * look.mean_cd_m2)
 
 
 def deeper(solved: SolvedBox, *, aim: Aim) -> Offer | None:
@@ -210,6 +216,8 @@ def whiter(solved: SolvedBox, *, aim: Aim) -> Offer | None:
 
 def ways_to_even(solved: SolvedBox, *, sight: Sight, evenness: float) -> tuple[Offer, ...]:
     """List what would make an opening even enough, each solved; empty when nothing tried does."""
-    aim = Aim(index=sight.index, evenness=evenness)
+    colour = sight.glow.colour
+    factor = 1.0 if colour is None else colour.factor
+    aim = Aim(index=sight.index, evenness=evenness, colour_factor=factor)
     found = (way(solved, aim=aim) for way in (whiter, regrouped, deeper, diffused))
     return tuple(offer for offer in found if offer is not None)

@@ -29,10 +29,12 @@ from lamphouse.colour.observer import (
     chromaticity,
     luminance,
     room_light,
+    under,
     uniform_chromaticity,
 )
 from lamphouse.colour.spectrum import GRID_NM, Array
 from lamphouse.colour.temperature import temperature
+from lamphouse.colour.wanted_colour import NEAR_LAB, ColourWish
 from lamphouse.design.lightbox import Led
 from lamphouse.design.place import Room
 from lamphouse.light import front
@@ -168,6 +170,24 @@ def way_of(drawn: Drawn, *, window: Window, sheet: SpectralSheet | None = None) 
         gain=gain,
         grey_gain=float(grey),
     )
+
+
+def is_as_wanted(colour: OpeningColour, *, wish: ColourWish) -> bool:
+    """Tell whether an opening has a wanted colour; what guessed films leave open is forgiven."""
+    u, v = colour.uv
+    xyz = np.array([9.0 * u, 4.0 * v, 12.0 - 3.0 * u - 20.0 * v])
+    lab = np.array(colour.lab)
+    if wish.is_met(xyz, lab=lab):
+        return True
+    near = NEAR_LAB + colour.doubt
+    return wish.lab is not None and bool(wish.miss(lab=lab, white=np.ones(3)) <= near)
+
+
+def missed(colour: OpeningColour, *, wish: ColourWish, room: Room | None) -> float:
+    """Give the CIEDE2000 difference of an opening, seen in its room, from what is wanted."""
+    light = room_light("daylight" if room is None else room.light_colour).values
+    white = under(light, np.ones_like(light))
+    return float(wish.miss(lab=np.array(colour.lab), white=white * 100.0))
 
 
 def _triple(values: Array) -> tuple[float, float, float]:

@@ -22,6 +22,7 @@ from lamphouse.plan.result import Plan
 if TYPE_CHECKING:
     from lamphouse.outputs.artwork_lines import ArtworkResult
     from lamphouse.outputs.balance_lines import BalanceResult
+    from lamphouse.outputs.colour_lines import ColourResult
     from lamphouse.outputs.fault_lines import FaultResult
     from lamphouse.outputs.suggest_lines import SuggestResult
     from lamphouse.outputs.trace_lines import TraceResult
@@ -178,9 +179,9 @@ class Answer:
     """0 fine, 1 stops found, 2 unreadable input or unwritable output, 3 wrong use."""
     findings: tuple[Reported, ...]
     result: (
-        "CheckResult | ArtworkResult | BalanceResult | FaultResult | GlowResult | PackResult"
-        " | NewResult | StockResult | DoctorResult | SuggestResult | TraceResult | UpgradeResult"
-        " | None"
+        "CheckResult | ArtworkResult | BalanceResult | ColourResult | FaultResult | GlowResult"
+        " | PackResult | NewResult | StockResult | DoctorResult | SuggestResult | TraceResult"
+        " | UpgradeResult | None"
     )
     """What was computed or done; null when nothing could be."""
     error: str | None
@@ -261,6 +262,11 @@ def suggest(result: "SuggestResult | None", *, findings: Sequence[Finding] = ())
 def artwork(result: "ArtworkResult | None", *, findings: Sequence[Finding] = ()) -> dict[str, Any]:
     """Answer ``artwork``; ``result`` is None when the project could not be understood."""
     return _answer("artwork", exit_code=0 if result else 2, findings=findings, result=result)
+
+
+def colour(result: "ColourResult | None", *, findings: Sequence[Finding] = ()) -> dict[str, Any]:
+    """Answer ``colour``; ``result`` is None when the project could not be understood."""
+    return _answer("colour", exit_code=0 if result else 2, findings=findings, result=result)
 
 
 def balance(result: "BalanceResult | None", *, findings: Sequence[Finding] = ()) -> dict[str, Any]:
@@ -352,6 +358,7 @@ def schema() -> dict[str, Any]:
     """Make the JSON Schema of every answer from the records themselves."""
     from lamphouse.outputs.artwork_lines import ArtworkResult
     from lamphouse.outputs.balance_lines import BalanceResult
+    from lamphouse.outputs.colour_lines import ColourResult
     from lamphouse.outputs.fault_lines import FaultResult
     from lamphouse.outputs.suggest_lines import SuggestResult
     from lamphouse.outputs.trace_lines import TraceResult
@@ -362,6 +369,7 @@ def schema() -> dict[str, Any]:
         others=(
             ArtworkResult,
             BalanceResult,
+            ColourResult,
             FaultResult,
             SuggestResult,
             TraceResult,

@@ -32,6 +32,9 @@ class PromisedOpening:
     """Name of the wanted look; empty when there is none."""
     wanted_cd_m2: tuple[float, float] | None
     wanted_evenness: float | None
+    colour: str
+    """Of its light, in words; empty when it is not known."""
+    wanted_colour: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,7 +58,7 @@ class ChoiceSummary:
     """Of the first opening with a wish."""
     openings: tuple[PromisedOpening, ...]
     parts: tuple[str, ...]
-    """Films and paint that the box as drawn has not."""
+    """LEDs, films and paint that the box as drawn has not."""
     price: str
     """Beside the box as drawn, in words; empty for itself."""
     freed_strings: tuple[str, ...]
@@ -76,7 +79,8 @@ class SuggestResult:
     proof: str
     """What is proved about the number of LEDs; empty when nothing is."""
     left_out: tuple[str, ...]
-    """Choices that would trip a stop or a warning."""
+    """Choices that would trip a stop or a warning or lose a wanted colour, and colours that nothing
+    gives."""
     applied: int | None
     """Number of the choice that was written into the project file."""
 
@@ -130,6 +134,8 @@ def _summary(choice: Choice, *, number: int) -> ChoiceSummary:
                 look=one.look.name if one.look else "",
                 wanted_cd_m2=(one.look.least_cd_m2, one.look.most_cd_m2) if one.look else None,
                 wanted_evenness=one.look.evenness if one.look else None,
+                colour=one.colour.name if one.colour else "",
+                wanted_colour=one.look.colour if one.look else "",
             )
             for one in choice.openings
         ),

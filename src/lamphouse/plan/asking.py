@@ -60,6 +60,7 @@ def asked(
             finishes=shelf.finishes,
             in_hand=frozenset(part.part for part in design.drawer),
             deepest_mm=deepest_mm,
+            leds=tuple(shelf.led_types.values()),
         ),
         thorough=thorough,
     )

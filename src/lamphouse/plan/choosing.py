@@ -21,6 +21,7 @@ from lamphouse.light.gluing_grid import Floor
 from lamphouse.light.solved_box import solve_box
 from lamphouse.light.sound_suite import faults
 from lamphouse.light.wishes import FluxSpan, Wish
+from lamphouse.plan.coloured_starts import is_in_colour
 from lamphouse.plan.led_rows import rows_of
 from lamphouse.plan.resistor_stock import stock_for
 from lamphouse.plan.suggestion import Choice, Request
@@ -206,10 +207,11 @@ def solved(
 
 
 def is_reached(opening: OpeningGlow) -> bool:
-    """Tell whether an opening has the class and the evenness wanted, and no hot spot."""
+    """Tell whether an opening has the class, evenness and colour wanted, and no hot spot."""
     look = opening.look
     return look is None or (
-        look.least_cd_m2 <= opening.mean_cd_m2 <= look.most_cd_m2
+        is_in_colour(opening)
+        and look.least_cd_m2 <= opening.mean_cd_m2 <= look.most_cd_m2
         and opening.evenness >= look.evenness
         and opening.hot_spot <= 1.0 / look.evenness
     )

@@ -5,8 +5,9 @@ new solve at full accuracy, at the currents of the circuit that is designed for 
 """
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 
+from lamphouse.catalogue.led_types import LedType
 from lamphouse.cutting.cutlist import LEAD_MM
 from lamphouse.design.lightbox import Led, LightBox, Seat
 from lamphouse.design.whole import Design, Look
@@ -30,14 +31,15 @@ from lamphouse.plan.choosing import (
     Desk,
     choose,
     currents_of,
-    evenness_of,
     judged,
     passages_of,
     solved,
     troubles,
 )
+from lamphouse.plan.coloured_starts import Start, is_in_colour, starts
 from lamphouse.plan.led_floor import floor_of
-from lamphouse.plan.suggestion import Choice, Price, Refusal, Request, Suggestion
+from lamphouse.plan.suggestion import Choice, Refusal, Request, Suggestion
+from lamphouse.plan.suggestion_ranking import ranked
 from lamphouse.plan.variations import Variation, variations
 from lamphouse.shapes.soundness import flaw_of
 from lamphouse.shapes.spacing import inner_spot
@@ -52,9 +54,6 @@ MORE_EVEN = 1.05
 
 CURRENT_DIGITS = 2
 """Figures of a suggested current; resistors are sold in steps of a fifth."""
-
-MOST_CHOICES, MOST_THOROUGH = 6, 14
-"""Choices listed, and those of a thorough search."""
 
 Tell = Callable[[int, int, str], None]
 
@@ -82,46 +81,112 @@ def suggest(
     desk = _desk(design, request=request)
     if isinstance(desk, Refusal):
         return desk
-    panel, box = request.panel, request.box
     drawn = _as_drawn(desk)
-    choices: list[Choice] = []
-    left_out: list[str] = []
-    proof, best = "", None
-    ways = list(variations(panel, box=box, means=request.means, thorough=request.thorough))
-    for number, variation in enumerate(ways):
-        say = _teller(tell, done=number, of=len(ways), words=variation.words or "as drawn")
-        light = _light(desk, variation=variation)
-        if light is None:
-            continue
-        found = _search(desk, light=light, variation=variation, say=say)
-        layouts = list(_worth_solving(found, besides=best, variation=variation, box=box))
-        trials = [(counted(len(one.sites), "LED"), _placed(desk, layout=one)) for one in layouts]
-        if not variation.words:
-            proof = _proof_words(found)
-            best = layouts[0] if layouts and layouts[0].is_enough else None
-            kept = _kept_places(desk, light=light)
-            trials += [("LEDs as drawn, other currents", kept)] if kept else []
-        for words, leds in trials:
-            choice, spoilt = choose(
-                desk,
-                words=", ".join(filter(None, (words, variation.words))),
-                panel=variation.panel,
-                box=replace(variation.box, leds=leds),
-            )
-            if choice and spoilt:
-                left_out.append(f"{choice.words}: {spoilt}")
-            elif choice:
-                choices.append(choice)
+    begun, nothing = starts(
+        request,
+        led=desk.led,
+        looks={wish.opening: look for wish, look in zip(desk.wishes, desk.looks, strict=True)},
+        room=design.room,
+    )
+    sets = [
+        (_begun(desk, start=start), start, variation)
+        for start in begun
+        for variation in variations(
+            start.panel, box=request.box, means=request.means, thorough=request.thorough
+        )
+    ]
+    trials = _Trials(left_out=[nothing] if nothing else [])
+    for number, (own, start, variation) in enumerate(sets):
+        words = ", ".join(filter(None, (start.words, variation.words))) or "as drawn"
+        say = _teller(tell, done=number, of=len(sets), words=words)
+        _try(trials, desk=own, start=start, variation=variation, say=say)
+    choices = trials.choices
     return Suggestion(
         sub_assembly=request.sub.name,
-        panel=panel.name,
-        box=box.name,
+        panel=request.panel.name,
+        box=request.box.name,
         looks=tuple(dict.fromkeys(look.name for look in desk.looks)),
         drawn=drawn,
-        choices=tuple(_ranked(choices, desk=desk, drawn=drawn)),
-        proof=proof,
-        left_out=tuple(left_out),
+        choices=tuple(ranked(choices, desk=desk, drawn=drawn)),
+        proof=next(iter(trials.proofs), ""),
+        left_out=tuple(trials.left_out),
     )
+
+
+@dataclass(slots=True, kw_only=True)
+class _Trials:
+    """What has been found so far."""
+
+    left_out: list[str]
+    choices: list[Choice] = field(default_factory=list)
+    proofs: list[str] = field(default_factory=list)
+    best: Layout | None = None
+    """Of the start as drawn but for its colour."""
+
+
+def _begun(desk: Desk, *, start: Start) -> Desk:
+    """Give the desk for a start: its LED, and wishes in the luminance of grey sums."""
+    kind = start.led.led_type
+    wishes = tuple(
+        replace(
+            wish,
+            least_cd_m2=wish.least_cd_m2 / start.factors.get(wish.opening, 1.0),
+            most_cd_m2=wish.most_cd_m2 / start.factors.get(wish.opening, 1.0),
+        )
+        for wish in desk.wishes
+    )
+    return replace(desk, led=start.led, wishes=wishes, span=_span(kind))
+
+
+def _span(kind: LedType) -> FluxSpan:
+    return FluxSpan(
+        least_lm=flux_lm(kind, current_A=kind.curve[0][0]),
+        most_lm=flux_lm(kind, current_A=kind.max_current_A),
+    )
+
+
+def _try(
+    trials: _Trials,
+    *,
+    desk: Desk,
+    start: Start,
+    variation: Variation,
+    say: Callable[[str], None],
+) -> None:
+    """Search one variation of one start, and solve what deserves it."""
+    light = _light(desk, variation=variation)
+    if light is None:
+        return
+    box = desk.request.box
+    found = _search(desk, light=light, variation=variation, say=say)
+    besides = trials.best if variation.words else None
+    layouts = list(_worth_solving(found, besides=besides, variation=variation, box=box))
+    tried = [(counted(len(one.sites), "LED"), _placed(desk, layout=one)) for one in layouts]
+    if not variation.words:
+        trials.proofs.append(_proof_words(found))
+        trials.best = layouts[0] if layouts and layouts[0].is_enough else None
+        kept = _kept_places(desk, light=light)
+        tried += [("LEDs as drawn, other currents", kept)] if kept else []
+    for words, leds in tried:
+        choice, spoilt = choose(
+            desk,
+            words=", ".join(filter(None, (words, start.words, variation.words))),
+            panel=variation.panel,
+            box=replace(variation.box, leds=leds),
+        )
+        if choice is None:
+            continue
+        lost = spoilt or (start.words and _lost_colour(choice))
+        if lost:
+            trials.left_out.append(f"{choice.words}: {lost}")
+        else:
+            trials.choices.append(choice)
+
+
+def _lost_colour(choice: Choice) -> str:
+    """Say which opening loses the colour that its start had; empty for none."""
+    off = (one for one in choice.openings if not is_in_colour(one))
+    return next((f"'{one.opening}' would be {one.colour.name}" for one in off if one.colour), "")
 
 
 def _teller(tell: Tell, *, done: int, of: int, words: str) -> Callable[[str], None]:
@@ -151,7 +216,6 @@ def _desk(design: Design, *, request: Request) -> Desk | Refusal:
             "scatters light",
             remedy="name a look of the project with --look, or write look: at the opening",
         )
-    kind = led.led_type
     lead_mm = sub.pigtail.wire.outside_mm if sub.pigtail else LEAD_MM
     strings, told = judged(design, sub=sub, panel=panel, box=box, lead_mm=lead_mm)
     return Desk(
@@ -160,10 +224,7 @@ def _desk(design: Design, *, request: Request) -> Desk | Refusal:
         led=led,
         wishes=tuple(wish for wish, _ in pairs),
         looks=tuple(look for _, look in pairs),
-        span=FluxSpan(
-            least_lm=flux_lm(kind, current_A=kind.curve[0][0]),
-            most_lm=flux_lm(kind, current_A=kind.max_current_A),
-        ),
+        span=_span(led.led_type),
         base=floor_of(box, led=led, drills=design.drills, lead_mm=lead_mm),
         lead_mm=lead_mm,
         stem=(box.leds[0].name.rstrip("0123456789") if box.leds else "") or "L",
@@ -335,80 +396,3 @@ def _proof_words(found: Found) -> str:
     if proof.at_least >= min(enough):
         return f"proved: no fewer than {fewest} will do; {grid}"
     return f"not settled whether fewer than {fewest} will do; {grid}"
-
-
-def _price(choice: Choice, *, desk: Desk, drawn: Choice | None) -> Price | None:
-    if drawn is None:
-        return None
-    return Price(
-        leds=len(choice.box.leds) - len(drawn.box.leds),
-        strings=choice.strings - drawn.strings,
-        current_A=choice.current_A - drawn.current_A,
-        depth_mm=choice.box.depth_mm - drawn.box.depth_mm,
-        evenness=evenness_of(choice) - evenness_of(drawn),
-        parts=_new_parts(choice, desk=desk),
-    )
-
-
-def _new_parts(choice: Choice, *, desk: Desk) -> tuple[str, ...]:
-    """List films and paint that the box as drawn has not."""
-    request = desk.request
-    before = {layer.film.name for one in request.panel.openings for layer in one.layers}
-    after = [layer.film.name for one in choice.panel.openings for layer in one.layers]
-    inner, inner_before = choice.box.inner_diffuser, request.box.inner_diffuser
-    if inner and inner != inner_before:
-        after.append(inner.film.name)
-        before -= {inner.film.name}
-    if choice.box.finish != request.box.finish:
-        after.append(choice.box.finish.name)
-    return tuple(dict.fromkeys(name for name in after if name not in before))
-
-
-def _changes(choice: Choice, *, desk: Desk) -> int:
-    """Count what is changed about the box besides its LEDs."""
-    box, before = choice.box, desk.request.box
-    return sum(
-        (
-            box.depth_mm != before.depth_mm,
-            box.finish != before.finish,
-            box.inner_diffuser != before.inner_diffuser,
-            choice.panel != desk.request.panel,
-        )
-    )
-
-
-def _ranked(choices: Sequence[Choice], *, desk: Desk, drawn: Choice | None) -> Iterator[Choice]:
-    """Rank choices, and leave out those that another one beats in everything.
-
-    First come those that reach the look; then those that change least about the box, need the
-    fewest LEDs, and are the most even.
-    """
-    rivals = [*choices, drawn] if drawn else choices
-
-    def costs(choice: Choice) -> tuple[float, ...]:
-        return (
-            not choice.reaches,
-            _changes(choice, desk=desk),
-            len(choice.box.leds),
-            choice.box.depth_mm,
-            choice.current_A,
-            -evenness_of(choice),
-        )
-
-    def is_beaten(choice: Choice) -> bool:
-        own = costs(choice)
-        return any(
-            other is not choice
-            and (costs(other) != own or other is drawn)
-            and all(a <= b for a, b in zip(costs(other), own, strict=True))
-            for other in rivals
-        )
-
-    def order(choice: Choice) -> tuple[float, ...]:
-        reached, changes, leds, *_, evenness = costs(choice)
-        return reached, changes, leds, evenness
-
-    left = sorted((choice for choice in choices if not is_beaten(choice)), key=order)
-    most = MOST_THOROUGH if desk.request.thorough else MOST_CHOICES
-    for choice in left[:most]:
-        yield replace(choice, price=_price(choice, desk=desk, drawn=drawn))

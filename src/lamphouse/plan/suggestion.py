@@ -26,7 +26,7 @@ class Price:
     evenness: float
     """More evenness of the least even opening with a wish."""
     parts: tuple[str, ...]
-    """Films and paint that are not in the box as drawn."""
+    """LEDs, films and paint that are not in the box as drawn."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,7 +40,7 @@ class Choice:
     """With its LEDs."""
     openings: tuple[OpeningGlow, ...]
     reaches: bool
-    """Whether every opening has its wanted class and evenness."""
+    """Whether every opening has its wanted class, evenness and colour."""
     strings: int
     current_A: float
     """At the plug for this box, as designed."""
@@ -71,7 +71,8 @@ class Suggestion:
     proof: str
     """What is proved about the number of LEDs of the box as drawn; empty when nothing is."""
     left_out: tuple[str, ...]
-    """Choices that would trip a stop or a warning, with its code and title."""
+    """Choices that would trip a stop or a warning, with its code and title, or lose a wanted
+    colour; and colours that nothing gives."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -18,15 +18,20 @@ def _wanted(opening: OpeningGlow) -> str:
         return ""
     return (
         f" for '{look.name}' ({look.least_cd_m2:g} to {in_cd_m2(look.most_cd_m2)}, "
-        f"evenness {in_percent(look.evenness)})"
+        f"evenness {in_percent(look.evenness)}{f', {look.colour}' if look.colour else ''})"
     )
+
+
+def _colour(opening: OpeningGlow) -> str:
+    is_asked = opening.look is not None and bool(opening.look.colour)
+    return f", {opening.colour.name}" if is_asked and opening.colour else ""
 
 
 def reason(choice: Choice) -> str:
     """Say what a choice gives at every opening with a wish, beside what is wanted."""
     seen = [
         f"'{one.opening}' {in_cd_m2(one.mean_cd_m2)}, evenness {in_percent(one.evenness)}, "
-        f"hot spot {in_percent(one.hot_spot)}{_wanted(one)}"
+        f"hot spot {in_percent(one.hot_spot)}{_colour(one)}{_wanted(one)}"
         for one in choice.openings
         if one.look
     ]

@@ -6,6 +6,7 @@ from math import floor
 
 from lamphouse.catalogue.film_types import FilmType
 from lamphouse.catalogue.finishes import Finish
+from lamphouse.catalogue.led_types import LedType
 from lamphouse.design.lightbox import InnerDiffuser, LightBox
 from lamphouse.design.panel import Layer, LayerKind, Opening, Panel
 from lamphouse.light.gluing_grid import SNAP_MM, snapped
@@ -37,6 +38,7 @@ class Means:
     """Names of the films in the maker's drawer."""
     deepest_mm: float | None
     """Clear depth there is room for; None when the maker has not said."""
+    leds: tuple[LedType, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 
+from lamphouse.design.artwork import Printer
 from lamphouse.design.lightbox import InnerDiffuser
 from lamphouse.design.panel import Layer, LayerKind, Opening, Panel
 from lamphouse.plan.led_rows import LedRow
@@ -88,10 +89,16 @@ def _with_inner(text: str, *, path: Path, inner: InnerDiffuser | None) -> str:
 
 
 def _written_layer(layer: Layer) -> Value:
-    if layer.count == 1:
-        return layer.film.name
-    kind = "coats" if layer.kind is LayerKind.TINT else "films"
-    return {"film": layer.film.name, kind: str(layer.count)}
+    fields: dict[str, Value] = {"film": layer.film.name}
+    if layer.count != 1:
+        fields["coats" if layer.kind is LayerKind.TINT else "films"] = str(layer.count)
+    if layer.printed:
+        fields["artwork"] = layer.printed.artwork.file
+        if layer.printed.printer is not Printer.INKJET:
+            fields["printer"] = str(layer.printed.printer)
+        if layer.printed.black_passes is not None:
+            fields["black_passes"] = f"{100.0 * layer.printed.black_passes:g} %"
+    return fields if len(fields) > 1 else layer.film.name
 
 
 def _keys_of(openings: Keyed) -> Iterator[tuple[str, str]]:
