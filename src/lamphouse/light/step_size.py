@@ -35,7 +35,7 @@ MOST_FACES = 2000
 """The step is no finer than would cut a plain box into about this many faces."""
 
 MOST_ROWS = 3000
-"""Rows of the tables of a box, its faces and some more: 72 MB a table, 700 MB in all at worst."""
+"""Rows of the tables of a box, its faces and some more: 36 MB a table, well below 700 MB in all."""
 
 COARSER = 1.15
 """Growth of the step at a time, until the rows are few enough."""
