@@ -27,7 +27,7 @@ from lamphouse.light.colour_mends import (
 from lamphouse.light.opening_colour import is_as_wanted, missed
 from lamphouse.light.solved_box import solve_box
 from lamphouse.light.wishes import FluxSpan, Wish
-from lamphouse.plan.choosing import Desk, choose, judged, troubles
+from lamphouse.plan.choosing import Desk, choose, currents_of, judged, passages_of, troubles
 from lamphouse.plan.led_floor import floor_of
 from lamphouse.plan.printed_opening import PrintPlace
 from lamphouse.plan.suggestion import Choice, Refusal, Request
@@ -298,6 +298,10 @@ def _desk(
         evenness=look.evenness,
     )
     kind = box.leds[0].led_type
+    panel = request.panel
+    beside = tuple(one for name, one in sub.boxes if name == panel.name and one.name != box.name)
+    strings, told = judged(design, sub=sub, panel=panel, box=box, lead_mm=lead_mm)
+    drawn = draw_box(panel, box=box, currents=currents_of(strings, boxes=(box,)), beside=beside)
     return Desk(
         design=design,
         request=request,
@@ -309,7 +313,10 @@ def _desk(
         lead_mm=lead_mm,
         stem=box.leds[0].name.rstrip("0123456789") or "L",
         taken=frozenset(one.name for one in sub.leds() if one not in box.leds),
-        faults=troubles(judged(design, sub=sub, panel=request.panel, box=box, lead_mm=lead_mm)[1]),
+        faults=troubles(told),
+        beside=beside,
+        neighbours=currents_of(strings, boxes=beside),
+        passages=passages_of(drawn),
     )
 
 
