@@ -24,6 +24,7 @@ from lamphouse.light.colour_mends import (
     ways_to_colour,
     with_films,
 )
+from lamphouse.light.mate_mends import currents_of
 from lamphouse.light.opening_colour import is_as_wanted, missed
 from lamphouse.light.solved_box import solve_box
 from lamphouse.light.wishes import FluxSpan, Wish
@@ -160,12 +161,7 @@ def colour_choices(
 def _drawn(place: PrintPlace, *, design: Design) -> tuple[Drawn, dict[str, LedCurrent]]:
     """Draw the box with its LEDs at the currents that light it today."""
     panel = _panel_of(place, design=design)
-    kinds = {led.name: led.led_type for led in place.box.leds}
-    currents = {}
-    for lamp in place.glow.scene.lamps:
-        kind = kinds[lamp.name]
-        now = kind.flux_current_A * lamp.flux_lm / kind.flux_lm
-        currents[lamp.name] = LedCurrent(led=lamp.name, low_A=now, nominal_A=now, high_A=now)
+    currents = currents_of(place.glow, box=place.box)
     return draw_box(panel, box=place.box, currents=currents), currents
 
 
