@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 from lamphouse.catalogue.led_types import LedType
 from lamphouse.catalogue.shelf import Shelf
-from lamphouse.colour.wanted_colour import ColourWish
+from lamphouse.colour.wanted_colour import ColourWish, wanted_colour
 from lamphouse.cutting.cutlist import LEAD_MM
 from lamphouse.design.lightbox import Led
 from lamphouse.design.panel import Panel
@@ -99,7 +99,6 @@ def colour_choices(
     place: PrintPlace,
     shelf: Shelf,
     wanted: str,
-    wish: ColourWish,
     luminance_cd_m2: float | None = None,
     keeps_led: bool = False,
 ) -> ColourChoices | Refusal:
@@ -111,13 +110,19 @@ def colour_choices(
         The model, and the opening with the box that lights it, as planned.
     shelf
         Where LEDs and films come from.
-    wanted, wish
-        The colour in the maker's words, and as read.
+    wanted
+        The colour in the maker's words.
     luminance_cd_m2
         Wanted luminance in the dark; None: that of today.
     keeps_led
         Whether the LEDs stay of their type.
+
+    Raises
+    ------
+    UnitError
+        If what is wanted is no colour.
     """
+    wish = wanted_colour(wanted)
     if place.glow.suite is not None:
         return Refusal(
             reason=f"'{place.box.name}' shares its light with other boxes through passages",
