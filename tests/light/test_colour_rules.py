@@ -84,47 +84,6 @@ def test_a_coloured_led_behind_its_own_gel_has_a_figure_now():
     assert ratio < 0.05
 
 
-SECOND = """        second:
-            shape: rectangle 20 x 20 mm
-            at: [98 mm, 25 mm]
-            layers: [opal film 60]
-            match: screens
-        boxes:
-          second box:
-            inside: rectangle 28 x 28 mm
-            at: [98 mm, 25 mm]
-            depth: 14 mm
-            sheet: styrene 1.0 mm
-            finish: matt white paint
-            leds:
-              V: {type: LED, at: [98 mm, 25 mm], current: 0.5 mA}
-"""
-
-
-def mates(led):
-    second = "  " + SECOND.replace("LED", led)
-    text = SOUND.replace("look: lit panel}", "look: lit panel, match: screens}")
-    text = text.replace("rectangle 80 x 50 mm", "rectangle 120 x 50 mm")
-    text = text.replace("        boxes:\n", second, 1)
-    reading = read_text(text, file="project.yaml")
-    assert reading.design is not None, [str(found) for found in reading.findings]
-    return make.plan(reading.design, found=reading.findings)
-
-
-def test_a_warm_white_beside_a_cool_one_does_not_match():
-    plan = mates("warm white 0603")
-    (finding,) = told(plan, "COL003")
-    assert "warm white, 2900 K" in finding.message
-    assert "light 'second' with 'white 0603'" in finding.remedy
-    assert told(mates("white 0603"), "COL003") == []
-
-
-def test_whites_that_match_are_bought_together():
-    (finding,) = told(mates("white 0603"), "COL004")
-    assert "3 'white 0603'" in finding.message
-    assert told(planned(), "COL004") == []
-
-
 def test_a_colour_that_is_none_is_told_with_the_nearest():
     (finding,) = told(planned(colour="ambr"), "COL005")
     assert "write 'amber'" in finding.remedy

@@ -57,7 +57,6 @@ def chosen(reading, made, opening, wanted, **more):
         place=place,
         shelf=reading.shelf,
         wanted=wanted,
-        wish=wanted_colour(wanted),
         **more,
     )
 
@@ -230,7 +229,6 @@ def test_a_box_without_colour_is_refused(reading, made):
         place=dark,
         shelf=reading.shelf,
         wanted="red",
-        wish=wanted_colour("red"),
     )
     assert isinstance(told, Refusal)
     assert "no light of known colour" in told.reason

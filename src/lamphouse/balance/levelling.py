@@ -76,7 +76,7 @@ def balance_model(
     *,
     circuits: Sequence[SubAssemblyCircuit],
     glows: Sequence[BoxGlow],
-    match_ratio: float,
+    match_ratio: float | None,
 ) -> tuple[Balance, tuple[Finding, ...]]:
     """Choose the resistors of a model so that its looks are met with the fewest values.
 
@@ -87,7 +87,8 @@ def balance_model(
     circuits, glows
         As designed and solved from it.
     match_ratio
-        Largest ratio of luminance between openings of one match word; above 1.
+        Largest ratio of luminance between openings of one match word, above 1; None: that of the
+        word.
 
     Returns
     -------
@@ -118,7 +119,7 @@ def balance_model(
     in_use = frozenset(one.ohm for one in staying)
     for one in staying:
         drawer[one.ohm] -= min(len(one.strings), drawer[one.ohm])
-    groups = groups_of(marked, match_ratio=match_ratio)
+    groups = groups_of(marked, match_ratio=match_ratio, matches=design.matches)
     chosen = choose(picks, mates=[group.mates for group in groups], in_use=in_use, in_hand=drawer)
     unmatched = [
         Unmatched(group=groups[n], nearest=nearest_ratio(picks, mates=groups[n].mates))

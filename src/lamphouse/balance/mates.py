@@ -5,7 +5,9 @@ from dataclasses import dataclass
 
 from lamphouse.balance.alike import Alike
 from lamphouse.balance.fewest_values import Mates, Member
+from lamphouse.design.whole import Match
 from lamphouse.findings import Where
+from lamphouse.light.mate_mends import limits_of
 
 ONE_BOX = 1.25
 """Strings of one box may change by factors that differ by this ratio, so that its evenness stays
@@ -22,12 +24,15 @@ class Group:
     mates: Mates
 
 
-def groups_of(alike: Sequence[Alike], *, match_ratio: float) -> tuple[Group, ...]:
+def groups_of(
+    alike: Sequence[Alike], *, match_ratio: float | None, matches: Sequence[Match] = ()
+) -> tuple[Group, ...]:
     """List the mates among strings, each by its number.
 
+    Openings that match stay within ``match_ratio``, or within the limit of their own word without.
     Where all members keep their resistor there is nothing to choose, and no group.
     """
-    groups = (*_boxes(alike), *_matches(alike, ratio=match_ratio))
+    groups = (*_boxes(alike), *_matches(alike, ratio=match_ratio, matches=matches))
     return tuple(
         group
         for group in groups
@@ -50,12 +55,15 @@ def _boxes(alike: Sequence[Alike]) -> Iterator[Group]:
             )
 
 
-def _matches(alike: Sequence[Alike], *, ratio: float) -> Iterator[Group]:
+def _matches(
+    alike: Sequence[Alike], *, ratio: float | None, matches: Sequence[Match]
+) -> Iterator[Group]:
     words = dict.fromkeys(
         opening.match for one in alike for opening in one.openings() if opening.match
     )
     for word in words:
         members, where = [], None
+        most = ratio or limits_of(word, matches=matches).luminance_ratio
         for number, one in enumerate(alike):
             seen = [opening for opening in one.openings() if opening.match == word]
             means = [opening.mean_cd_m2 for opening in seen if opening.mean_cd_m2 > 0.0]
@@ -66,5 +74,5 @@ def _matches(alike: Sequence[Alike], *, ratio: float) -> Iterator[Group]:
             yield Group(
                 where=where,
                 words=f"openings that match as '{word}'",
-                mates=Mates(members=tuple(members), ratio=ratio),
+                mates=Mates(members=tuple(members), ratio=most),
             )

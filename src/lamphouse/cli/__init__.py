@@ -3,6 +3,7 @@
 - ``main``: the command ``lamphouse`` and its exit codes.
 - ``commands``: new, check, pack, stock, doctor, schema, upgrade.
 - ``glowing``: glow.
+- ``colouring``: colour.
 - ``artworking``: artwork.
 - ``artwork_words``: the answer of artwork as lines for a terminal.
 - ``suggesting``: suggest.

@@ -28,7 +28,7 @@ Examples:
     "match_ratio",
     type=float,
     callback=lambda _context, _option, given: _ratio(given),
-    help="How far openings that match may differ; a factor of 1.5 when left out.",
+    help="How far openings that match may differ; as the project says, else a factor of 1.5.",
 )
 @click.option("--apply", "is_applied", is_flag=True, help="Write it into the project file.")
 @commands.AS_JSON
@@ -47,8 +47,8 @@ def balance(project: Path, match_ratio: float | None, *, is_applied: bool, as_js
         else:
             click.echo(screen.findings(reading.findings), nl=False)
         return int(result["exit"])
+    found = balanced(reading.design, match_ratio=match_ratio, found=reading.findings)
     ratio = match_ratio or MATCH_RATIO
-    found = balanced(reading.design, match_ratio=ratio, found=reading.findings)
     if is_applied:
         _write(project, found=found)
     result = answer.balance(

@@ -85,7 +85,6 @@ def _found(
     room: str | None,
 ) -> "ColourChoices":
     """Find ways to the colour, or refuse with what to ask instead."""
-    from lamphouse.colour.wanted_colour import wanted_colour
     from lamphouse.plan import make
     from lamphouse.plan.colour_choices import colour_choices
     from lamphouse.plan.printed_opening import find
@@ -109,7 +108,6 @@ def _found(
             place=place,
             shelf=reading.shelf,
             wanted=words,
-            wish=wanted_colour(words),
             luminance_cd_m2=luminance_cd_m2,
             keeps_led=keeps_led,
         )

@@ -8,6 +8,7 @@ import numpy as np
 
 from lamphouse.catalogue.cells import nearest, shortened
 from lamphouse.colour.colour_words import colour_names, light_of, name_of
+from lamphouse.colour.crossing import crossing
 from lamphouse.colour.difference import difference
 from lamphouse.colour.lab import to_lab
 from lamphouse.colour.observer import uniform_chromaticity
@@ -20,6 +21,8 @@ SEVEN_STEPS = 0.0077
 NEAR_LAB = 5.0
 """CIEDE2000 difference that the eye sees at once [ISO11664-6]."""
 LEAST_K, MOST_K = 1000.0, 25000.0
+_FAR_MIRED, _COOLEST_K = 150.0, 40000.0
+"""Ends of the search for the whites that pass for one."""
 _NUMBER = r"(-?\d{1,3}(?:\.\d{1,4})?)"
 _LAB = re.compile(rf"lab\s*\(?\s*{_NUMBER}[\s,]+{_NUMBER}[\s,]+{_NUMBER}\s*\)?", re.IGNORECASE)
 _KELVIN = re.compile(r"(\d{4,5})\s*k", re.IGNORECASE)
@@ -27,7 +30,7 @@ _KELVIN = re.compile(r"(\d{4,5})\s*k", re.IGNORECASE)
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class ColourWish:
-    """A wanted colour: a name, a colour temperature, or L*, a*, b*."""
+    """A wanted colour: a name, L*, a*, b*, or else a light, such as that of a temperature."""
 
     name: str = ""
     cct_K: float | None = None
@@ -35,6 +38,8 @@ class ColourWish:
     """Against what the eye takes for white in the room. (3,)"""
     target: Array
     """Middle of what is wanted, X, Y, Z with Y = 1; of no use with ``lab``. (3,)"""
+    within: float = SEVEN_STEPS
+    """How far from it a light without a name may lie, in u', v'."""
 
     def is_met(self, xyz: Array, *, lab: Array) -> bool:
         """Tell whether a light is what is wanted.
@@ -48,9 +53,9 @@ class ColourWish:
         """
         if self.lab is not None:
             return float(difference(lab, self.lab)) <= NEAR_LAB
-        if self.cct_K is not None:
+        if not self.name:
             off = uniform_chromaticity(xyz) - uniform_chromaticity(self.target)
-            return bool(np.hypot(*off) <= SEVEN_STEPS)
+            return bool(np.hypot(*off) <= self.within)
         name = name_of(xyz)
         if self.name == "white":
             return name.endswith("white") and "ish " not in name
@@ -78,6 +83,25 @@ class ColourWish:
         level = (np.maximum(lab[..., 0], 1.0) + 16.0) / (wanted[0] + 16.0)
         alike = to_lab(self.target * white[1] * level[..., None] ** 3, white=white)
         return difference(np.concatenate([alike[..., :1], lab[..., 1:]], axis=-1), alike)
+
+
+def white_span_K(cct_K: float) -> tuple[float, float]:
+    """Give the colour temperatures that pass for one white, seven steps either way.
+
+    Along the black body's line, within 1000 to 40000 K [CIE-TN-001]. What one row of a catalogue
+    covers when its maker sorts no closer.
+    """
+    middle = uniform_chromaticity(planck_xyz(cct_K))
+
+    def over(mired: float) -> float:
+        off = uniform_chromaticity(planck_xyz(1e6 / mired)) - middle
+        return float(np.hypot(*off)) - SEVEN_STEPS
+
+    own = 1e6 / cct_K
+    warm = crossing(over, own, own + _FAR_MIRED, within=1e-3)
+    coolest = max(own - _FAR_MIRED, 1e6 / _COOLEST_K)
+    cool = crossing(over, coolest, own, within=1e-3) if over(coolest) > 0.0 else coolest
+    return 1e6 / warm, 1e6 / cool
 
 
 @lru_cache(maxsize=256)

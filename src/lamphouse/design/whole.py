@@ -31,6 +31,21 @@ class Look:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Match:
+    """How far openings of one match word may differ."""
+
+    name: str = ""
+    where: Where | None = None
+    """None where the maker set no limits."""
+    luminance_ratio: float = 1.5
+    """Largest over smallest mean luminance [PRACTICE]."""
+    steps: int = 5
+    """Steps of 0.0011 in u', v' [PRACTICE]."""
+    difference: int | None = None
+    """CIEDE2000 in the room at equal lightness; None: not judged."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SheetInHand:
     """A sheet or offcut the maker has."""
 
@@ -95,3 +110,5 @@ class Design:
     evenings: tuple[Evening, ...] = ()
     acceptances: tuple[Acceptance, ...] = ()
     cutting: CuttingHabits = field(default_factory=CuttingHabits)
+    matches: tuple[Match, ...] = ()
+    """Match words with limits of their own."""

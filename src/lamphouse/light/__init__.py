@@ -77,8 +77,11 @@ The judgement
 - ``strand_dimming``: what a dark post takes up of the light thrown about.
 - ``strand_rules``: strands in the way of the light.
 - ``evenness_rules``: hot spots, dark corners, uneven openings.
-- ``colour_rules``: the colour a look wants, mates, unknown films.
+- ``colour_rules``: the colour a look wants, LEDs held back, unknown films.
+- ``colour_trials``: every gel and tint, and pairs of them, before every lamp.
 - ``colour_mends``: LEDs, gels and coats that bring an opening to a wanted colour.
+- ``mate_rules``: openings that should match: colours, batches, types of LED.
+- ``mate_mends``: what makes one opening match another.
 - ``luminance_rules``: class of luminance, room light, mates, waste.
 - ``glow_mends``: changes that make an opening even, each solved.
 - ``dimming``: currents and films that bring openings to their luminance.

@@ -182,20 +182,26 @@ def films_in_words(films: Sequence[tuple[str, int]]) -> str:
     )
 
 
-def in_words(way: ColourWay) -> str:
-    """Say a way: ``light it with 'amber 0603' (25 % of the light)``."""
+def steps_in_words(way: ColourWay, *, it: str = "it") -> str:
+    """Say a way without its cost: ``light it with 'amber 0603'``."""
     steps = []
     if not way.keeps_led:
-        steps.append(f"light it with '{way.led}'")
+        steps.append(f"light {it} with '{way.led}'")
+        it = "it"
     if not way.keeps_films:
         if way.films:
             gone = ", in place of its gels and tints" if way.replaces else ""
-            where = "behind its print" if way.before_print else "before it"
+            where = f"behind the print of {it}" if way.before_print else f"before {it}"
             steps.append(f"lay {films_in_words(way.films)} {where}{gone}")
         else:
-            steps.append("take its gels and tints out")
+            steps.append(f"take the gels and tints of {it} out")
+    return " and ".join(steps)
+
+
+def in_words(way: ColourWay) -> str:
+    """Say a way: ``light it with 'amber 0603' (25 % of the light)``."""
     cost = f"{100.0 * way.light:.0f} % of the light at the same currents"
-    return f"{' and '.join(steps)} (about {cost})"
+    return f"{steps_in_words(way)} (about {cost})"
 
 
 def best_ways(ways: Sequence[ColourWay]) -> tuple[ColourWay, ...]:

@@ -1,32 +1,26 @@
 """The rules of colour: what a look wants, LEDs the layers hold back, mates, and unknown films."""
 
-from collections.abc import Iterable, Iterator, Sequence
-from math import hypot
+from collections.abc import Iterable, Sequence
 
-from lamphouse.catalogue.led_types import LedType
 from lamphouse.colour.film_spectra import is_known
 from lamphouse.colour.wanted_colour import wanted_colour
-from lamphouse.design.place import Room, SubAssembly
+from lamphouse.design.place import Room
 from lamphouse.design.whole import Look
 from lamphouse.findings import Finding, Severity, Told, rule
-from lamphouse.light.box_glow import BoxGlow, OpeningColour, OpeningGlow
+from lamphouse.light.box_glow import OpeningColour
 from lamphouse.light.box_scene import Drawn
 from lamphouse.light.colour_mends import best_ways, in_words, same_colour_brighter, ways_to_colour
-from lamphouse.light.glow_words import counted, either, together
+from lamphouse.light.glow_words import either, together
 from lamphouse.light.layer_stack import is_coloured
 from lamphouse.light.opening_colour import is_as_wanted
 from lamphouse.light.solved_box import SolvedBox
 from lamphouse.units import UnitError
 
-ONE_STEP = 0.0011
-"""One step of difference between whites, in u', v' [CIE-TN-001]."""
-MATE_STEPS = 5.0
-"""Openings that should match differ by at most so many steps [PRACTICE]."""
 MUCH_BRIGHTER = 2.0
 """Another LED must give so many times the light before it is told [PRACTICE]."""
 
 
-def _light(colour: OpeningColour) -> str:
+def light_in_words(colour: OpeningColour) -> str:
     """Say a colour: ``cool white, 6500 K`` or ``amber, x 0.578, y 0.421``."""
     if colour.cct_K is not None and colour.name.endswith("white"):
         return f"{colour.name}, {colour.cct_K:.0f} K"
@@ -86,8 +80,8 @@ def other_colour(solved: SolvedBox, *, room: Room | None) -> Iterable[Told]:
         guess = "; its layers' dyes are guesses" if colour.film_is_guessed else ""
         yield Told(
             where=sight.glow.where,
-            message=f"opening '{sight.glow.opening}' glows {_light(colour)}, and '{look.name}' "
-            f"wants {look.colour}{guess}",
+            message=f"opening '{sight.glow.opening}' glows {light_in_words(colour)}, and "
+            f"'{look.name}' wants {look.colour}{guess}",
             remedy=either(words) if words else "use an LED of that colour",
         )
 
@@ -144,164 +138,6 @@ def held_back(solved: SolvedBox) -> Iterable[Told]:
             f"takes in most of the light of {names}",
             remedy=f"light it with '{better.led}': about {better.light:.1f} times the light at "
             "the same currents",
-        )
-
-
-def _mates(glows: Sequence[BoxGlow]) -> Iterator[tuple[str, list[tuple[BoxGlow, OpeningGlow]]]]:
-    """Give the openings of each match word that have a colour, where there are two or more."""
-    words: dict[str, list[tuple[BoxGlow, OpeningGlow]]] = {}
-    for box in glows:
-        for opening in box.openings:
-            if opening.match and opening.colour is not None:
-                words.setdefault(opening.match, []).append((box, opening))
-    yield from ((word, mates) for word, mates in words.items() if len(mates) > 1)
-
-
-def _apart(one: OpeningGlow, other: OpeningGlow) -> float:
-    """Give the difference of two openings' light in u', v'."""
-    if one.colour is None or other.colour is None:
-        return 0.0
-    return hypot(one.colour.uv[0] - other.colour.uv[0], one.colour.uv[1] - other.colour.uv[1])
-
-
-@rule("COL003", Severity.WARN, "Openings that should match differ in colour")
-def unlike_colours(glows: Sequence[BoxGlow]) -> Iterable[Told]:
-    """Look for openings of one match word whose light has two colours.
-
-    What it checks
-        The light of all openings with the same word under ``match`` lies within five steps of one
-        another, 0.0055 in u', v'.
-
-    Why it matters
-        Three steps are just seen side by side, and a warm beside a cool white looks like a mistake
-        however well their brightness agrees.
-
-    Example
-        ::
-
-            sub_assemblies:
-              desk:
-                panels:
-                  top:
-                    outline: rectangle 120 x 50 mm
-                    openings:
-                      screen: {match: screens}
-                      second:
-                        shape: rectangle 20 x 20 mm
-                        at: [98 mm, 25 mm]
-                        layers: [opal film 60]
-                        match: screens
-                    boxes:
-                      second box:
-                        inside: rectangle 28 x 28 mm
-                        at: [98 mm, 25 mm]
-                        depth: 14 mm
-                        sheet: styrene 1.0 mm
-                        finish: matt white paint
-                        leds:
-                          V: {type: warm white 0603, at: [98 mm, 25 mm], current: 0.5 mA}
-
-    Mend
-        The same LED and the same layers behind both, as the message names them.
-
-    Source
-        Steps by [CIE-TN-001]; five of them are common practice, no source.
-    """
-    for word, mates in _mates(glows):
-        openings = [opening for _, opening in mates]
-        pairs = [(one, other) for one in openings for other in openings]
-        one, other = max(pairs, key=lambda pair: _apart(*pair))
-        apart = _apart(one, other)
-        if apart <= MATE_STEPS * ONE_STEP or one.colour is None or other.colour is None:
-            continue
-        yield Told(
-            where=one.where,
-            message=f"'{one.opening}' glows {_light(one.colour)} and '{other.opening}' "
-            f"{_light(other.colour)}: {apart / ONE_STEP:.0f} steps apart; both should match as "
-            f"'{word}', within {MATE_STEPS:g}",
-            remedy=_alike(one, other=other),
-        )
-
-
-def _alike(one: OpeningGlow, *, other: OpeningGlow) -> str:
-    """Say in what two openings differ, and what makes them alike."""
-    ours, theirs = one.colour, other.colour
-    if ours is None or theirs is None:
-        return "light both alike"
-    ways = []
-    if {name for name, _ in ours.lamps} != {name for name, _ in theirs.lamps}:
-        lamps = together([f"'{name}'" for name, _ in theirs.lamps])
-        ways.append(f"light '{one.opening}' with {lamps}")
-    if ours.films != theirs.films:
-        films = together([f"'{name}'" for name in theirs.films]) if theirs.films else "no film"
-        ways.append(f"give it the layers of '{other.opening}': {films}")
-    return " and ".join(ways) or "paint both boxes alike"
-
-
-@rule("COL004", Severity.NOTE, "Whites that should match are bought together")
-def buy_together(
-    glows: Sequence[BoxGlow], *, sub_assemblies: Sequence[SubAssembly]
-) -> Iterable[Told]:
-    """Say which white LEDs must come from one batch.
-
-    What it checks
-        Behind openings with the same word under ``match`` in two or more light boxes are white
-        LEDs.
-
-    Why it matters
-        A second batch of white LEDs is another white: a row of a catalogue covers some hundred
-        kelvin, and side by side the eye sees a few dozen.
-
-    Example
-        ::
-
-            sub_assemblies:
-              desk:
-                panels:
-                  top:
-                    outline: rectangle 120 x 50 mm
-                    openings:
-                      screen: {match: screens}
-                      second:
-                        shape: rectangle 20 x 20 mm
-                        at: [98 mm, 25 mm]
-                        layers: [opal film 60]
-                        match: screens
-                    boxes:
-                      second box:
-                        inside: rectangle 28 x 28 mm
-                        at: [98 mm, 25 mm]
-                        depth: 14 mm
-                        sheet: styrene 1.0 mm
-                        finish: matt white paint
-                        leds:
-                          V: {type: white 0603, at: [98 mm, 25 mm], current: 0.5 mA}
-
-    Mend
-        Buy them at once, with the spares, from one reel or bag.
-
-    Source
-        Common practice, no source.
-    """
-    kinds: dict[tuple[str, str, str], list[LedType]] = {}
-    for sub in sub_assemblies:
-        for panel, box in sub.boxes:
-            kinds[sub.name, panel, box.name] = [led.led_type for led in box.leds]
-    for word, mates in _mates(glows):
-        boxes = {(box.sub_assembly, box.panel, box.box): opening for box, opening in mates}
-        whites: dict[str, int] = {}
-        for place in boxes:
-            for led in kinds.get(place, ()):
-                if led.cct_K is not None:
-                    whites[led.name] = whites.get(led.name, 0) + 1
-        if len(boxes) < 2 or not whites:
-            continue
-        list_of = together([f"{number} '{name}'" for name, number in whites.items()])
-        yield Told(
-            where=mates[0][1].where,
-            message=f"{counted(len(mates), 'opening')} should match as '{word}', lit by {list_of} "
-            "in different boxes; whites differ from batch to batch",
-            remedy="buy them together with their spares, and sort them lit side by side",
         )
 
 

@@ -6,6 +6,7 @@ from math import sqrt
 
 from lamphouse.catalogue.shelf import built_in
 from lamphouse.design.place import Room
+from lamphouse.design.whole import Match
 from lamphouse.findings import Finding, Severity, Told, rule
 from lamphouse.light import sound_suite
 from lamphouse.light.box_glow import BoxGlow, OpeningGlow
@@ -13,14 +14,12 @@ from lamphouse.light.box_scene import draw_box
 from lamphouse.light.dimming import dimmable, new_currents, ways_to_class
 from lamphouse.light.glow_mends import WHITE
 from lamphouse.light.glow_words import either, in_cd_m2, in_share
+from lamphouse.light.mate_mends import limits_of
 from lamphouse.light.solved_box import Sight, SolvedBox
 from lamphouse.units import Quantity, show
 
 STANDS_OUT = 3.0
 """A lit panel shows at least this many times what the room's light adds to it [MEMORY]."""
-
-MATES = 1.5
-"""Openings that should match differ by at most this factor [PRACTICE]."""
 
 LEAST_ESCAPING = 0.03
 
@@ -131,12 +130,13 @@ def washed_out(solved: SolvedBox, *, room: Room | None) -> Iterable[Told]:
 
 
 @rule("LIT015", Severity.WARN, "Openings that should match differ in luminance")
-def mismatched(glows: Sequence[BoxGlow]) -> Iterable[Told]:
+def mismatched(glows: Sequence[BoxGlow], *, matches: Sequence[Match] = ()) -> Iterable[Told]:
     """Look for openings of one match word that differ in brightness.
 
     What it checks
         Of the openings with the same word under ``match``, the brightest shows at most 1.5 times
-        the mean luminance of the darkest. A difference within the solver's own bars is not told.
+        the mean luminance of the darkest, or as much more as ``matches`` says for that word. A
+        difference within the solver's own bars is not told.
 
     Why it matters
         Side by side the eye sees even a small step; half as much again looks like another lamp.
@@ -180,14 +180,15 @@ def mismatched(glows: Sequence[BoxGlow]) -> Iterable[Told]:
     for word, openings in mates.items():
         dark = min(openings, key=lambda seen: seen.mean_cd_m2)
         bright = max(openings, key=lambda seen: seen.mean_cd_m2)
-        if bright.mean_cd_m2 - bright.bar_cd_m2 <= MATES * (dark.mean_cd_m2 + dark.bar_cd_m2):
+        most = limits_of(word, matches=matches).luminance_ratio
+        if bright.mean_cd_m2 - bright.bar_cd_m2 <= most * (dark.mean_cd_m2 + dark.bar_cd_m2):
             continue
         ratio = bright.mean_cd_m2 / dark.mean_cd_m2 if dark.mean_cd_m2 > 0.0 else float("inf")
         yield Told(
             where=dark.where,
             message=f"'{dark.opening}' shows {in_cd_m2(dark.mean_cd_m2)} and '{bright.opening}' "
             f"{in_cd_m2(bright.mean_cd_m2)}; both should match as '{word}', within a factor of "
-            f"{MATES:g}",
+            f"{most:g}",
             remedy=_evened(dark, bright=bright, ratio=ratio),
         )
 

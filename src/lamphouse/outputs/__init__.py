@@ -42,6 +42,7 @@
 - ``panel_colours``: a panel in colour: lit in the dark, lit and unlit in the room.
 - ``artwork_tile``: artwork as it goes to the printer, with bleed and marks.
 - ``artwork_pictures``: artwork as it will be seen, lit and unlit.
+- ``colour_lines``: the answer of ``colour`` as records.
 - ``artwork_lines``: the answer of ``artwork`` as records.
 - ``artwork_sheets``: the sheet of a print as data for the typesetter.
 - ``artwork_files``: the files of one artwork.

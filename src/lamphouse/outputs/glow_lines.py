@@ -18,6 +18,7 @@ _IN_SHORT: Mapping[str, str] = {
     "LIT016": "LED in sight",
     "COL001": "other colour",
     "COL003": "colours differ",
+    "COL007": "two makings of LED",
 }
 """Codes in two words; any other stands for itself."""
 _LIGHT, _OUTSIDE_CLASS = ("LIT", "COL"), "LIT013"

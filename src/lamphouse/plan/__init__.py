@@ -26,6 +26,9 @@ Suggestions
 - ``suggest``: the front door: how to light a box for a wanted look.
 - ``asking``: what a maker asks for, found by name.
 - ``suggestion``: the records of a suggestion.
+- ``suggestion_ranking``: choices in order, with their prices.
+- ``coloured_starts``: LEDs, gels and tints that give a look its colour.
+- ``colour_choices``: ways to a wanted colour and luminance of one opening.
 - ``suggestion_words``: a choice's reason and price in one line each.
 - ``variations``: what may be changed about a box besides its LEDs.
 - ``choosing``: one choice, with its circuit designed and its glow solved.

@@ -12,15 +12,16 @@ from lamphouse.circuit.branch import StringDesign
 from lamphouse.design.lightbox import Led
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.supply import StringWish
-from lamphouse.design.whole import Design
+from lamphouse.design.whole import Design, Match
 from lamphouse.findings import RULES, Finding, Severity, settle
-from lamphouse.light.luminance_rules import MATES
 from lamphouse.plan import make
 from lamphouse.plan.kept import Kept
 from lamphouse.plan.result import Plan
 
-MATCH_RATIO = MATES
-"""How far openings that match may differ unless a closer ratio is asked for."""
+MATCH_RATIO = Match().luminance_ratio
+"""How far openings that match may differ where the project says nothing."""
+MATE_COLOURS = frozenset({"COL003", "COL007"})
+"""Findings of unlike colours, which no resistor mends."""
 
 Key = tuple[str, str]
 """A sub-assembly with one of its strings."""
@@ -34,7 +35,7 @@ class BalancedPlan:
     after: Plan
     balance: Balance
     findings: tuple[Finding, ...]
-    """What stands in the way of balance."""
+    """What stands in the way of balance, and colours that should match and do not."""
     brings: tuple[str, ...]
     """Stops and warnings of the plan after that were not there before, each with its code."""
 
@@ -42,7 +43,7 @@ class BalancedPlan:
 def balanced(
     design: Design,
     *,
-    match_ratio: float = MATCH_RATIO,
+    match_ratio: float | None = None,
     found: Sequence[Finding] = (),
     kept: Kept | None = None,
 ) -> BalancedPlan:
@@ -53,7 +54,8 @@ def balanced(
     design
         What the maker decided.
     match_ratio
-        Largest ratio of luminance between openings of one match word; above 1.
+        Largest ratio of luminance between openings of one match word, above 1; None: that of the
+        word.
     found
         Findings of the reading.
     kept
@@ -74,11 +76,12 @@ def balanced(
         and one.stands
         and (one.code, one.where.item) not in old
     )
+    unlike = [one for one in after.findings if one.code in MATE_COLOURS and one.stands]
     return BalancedPlan(
         before=before,
         after=after,
         balance=balance,
-        findings=settle(told),
+        findings=(*settle(told), *unlike),
         brings=brings,
     )
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 from lamphouse.catalogue.led_types import LedType
 from lamphouse.catalogue.shelf import Shelf
-from lamphouse.colour.wanted_colour import ColourWish
+from lamphouse.colour.wanted_colour import ColourWish, wanted_colour
 from lamphouse.cutting.cutlist import LEAD_MM
 from lamphouse.design.lightbox import Led
 from lamphouse.design.panel import Panel
@@ -24,6 +24,7 @@ from lamphouse.light.colour_mends import (
     ways_to_colour,
     with_films,
 )
+from lamphouse.light.mate_mends import currents_of
 from lamphouse.light.opening_colour import is_as_wanted, missed
 from lamphouse.light.solved_box import solve_box
 from lamphouse.light.wishes import FluxSpan, Wish
@@ -98,7 +99,6 @@ def colour_choices(
     place: PrintPlace,
     shelf: Shelf,
     wanted: str,
-    wish: ColourWish,
     luminance_cd_m2: float | None = None,
     keeps_led: bool = False,
 ) -> ColourChoices | Refusal:
@@ -110,13 +110,19 @@ def colour_choices(
         The model, and the opening with the box that lights it, as planned.
     shelf
         Where LEDs and films come from.
-    wanted, wish
-        The colour in the maker's words, and as read.
+    wanted
+        The colour in the maker's words.
     luminance_cd_m2
         Wanted luminance in the dark; None: that of today.
     keeps_led
         Whether the LEDs stay of their type.
+
+    Raises
+    ------
+    UnitError
+        If what is wanted is no colour.
     """
+    wish = wanted_colour(wanted)
     if place.glow.suite is not None:
         return Refusal(
             reason=f"'{place.box.name}' shares its light with other boxes through passages",
@@ -160,12 +166,7 @@ def colour_choices(
 def _drawn(place: PrintPlace, *, design: Design) -> tuple[Drawn, dict[str, LedCurrent]]:
     """Draw the box with its LEDs at the currents that light it today."""
     panel = _panel_of(place, design=design)
-    kinds = {led.name: led.led_type for led in place.box.leds}
-    currents = {}
-    for lamp in place.glow.scene.lamps:
-        kind = kinds[lamp.name]
-        now = kind.flux_current_A * lamp.flux_lm / kind.flux_lm
-        currents[lamp.name] = LedCurrent(led=lamp.name, low_A=now, nominal_A=now, high_A=now)
+    currents = currents_of(place.glow, box=place.box)
     return draw_box(panel, box=place.box, currents=currents), currents
 
 

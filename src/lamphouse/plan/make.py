@@ -28,12 +28,12 @@ from lamphouse.design.place import SubAssembly
 from lamphouse.design.whole import Design
 from lamphouse.findings import Finding, Where, settle
 from lamphouse.light.box_glow import BoxGlow, LedCurrent
-from lamphouse.light.colour_rules import buy_together, unlike_colours, unreadable_colour
+from lamphouse.light.colour_rules import unreadable_colour
 from lamphouse.light.figure_rules import look_without_box
 from lamphouse.light.judging import judge_box
 from lamphouse.light.leak_rules import judge_leaks, judge_spill
 from lamphouse.light.leaks import BoxLeaks
-from lamphouse.light.luminance_rules import mismatched
+from lamphouse.light.mate_rules import look_at_mates
 from lamphouse.plan.boarded import board_findings
 from lamphouse.plan.judged_prints import judge_print
 from lamphouse.plan.kept import Kept
@@ -160,9 +160,12 @@ def plan(
     told += [finding for findings in boards for finding in findings]
     told += [finding for findings in unlit for finding in findings]
     told += [finding for _, findings in prints for finding in findings]
-    told += mismatched(glows)
-    told += unlike_colours(glows)
-    told += buy_together(glows, sub_assemblies=design.sub_assemblies)
+    told += look_at_mates(
+        glows,
+        sub_assemblies=design.sub_assemblies,
+        matches=design.matches,
+        room=design.room,
+    )
     told += unreadable_colour(design.looks)
     told += [finding for _, findings in escaping for finding in findings]
     told += [finding for findings in spilt for finding in findings]

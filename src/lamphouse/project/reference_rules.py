@@ -321,10 +321,11 @@ def outside_room(
 
 @rule("PRJ047", Severity.NOTE, "Named but never used")
 def never_used(where: Where, *, kind: str, name: str) -> Iterable[Told]:
-    """Note a look or a group that nothing refers to.
+    """Note a look, a match or a group that nothing refers to.
 
     What it checks
-        Every look is wanted at an opening; every group has a strand or an LED.
+        Every look is wanted at an opening; every match with limits is the word of one; every group
+        has a strand or an LED.
 
     Why it matters
         It may be left over, or the place that should name it was forgotten. A group's source

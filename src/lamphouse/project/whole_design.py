@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from lamphouse.design.cutting_habits import CuttingHabits, LockedPiece, Turns
 from lamphouse.design.place import Room
 from lamphouse.design.supply import CellPack, CircuitHabits, Supply
-from lamphouse.design.whole import Design, Evening, Look, PartInHand, SheetInHand
+from lamphouse.design.whole import Design, Evening, Look, Match, PartInHand, SheetInHand
 from lamphouse.findings import Acceptance, Finding
 from lamphouse.project import reference_rules, text_rules
 from lamphouse.project.desk import Desk
@@ -75,6 +75,16 @@ def whole(desk: Desk) -> Design:
         )
         for name, look in fields.looks.items()
     )
+    matches = tuple(
+        Match(
+            name=name,
+            where=desk.where(("matches", name)),
+            luminance_ratio=1.0 + match.luminance,
+            steps=match.steps,
+            difference=match.difference,
+        )
+        for name, match in fields.matches.items()
+    )
     desk.found += _unused(desk)
     return Design(
         name=fields.name,
@@ -93,6 +103,7 @@ def whole(desk: Desk) -> Design:
         resistor_package=package,
         loom=loom_wishes(desk),
         looks=looks,
+        matches=matches,
         groups=groups,
         scenes=tuple(scenes_of(desk)),
         sub_assemblies=sub_assemblies,
@@ -199,6 +210,16 @@ def _unused(desk: Desk) -> Iterator[Finding]:
         if ("looks", name) not in desk.used and desk.complete:
             where = desk.where(("looks", name))
             yield from reference_rules.never_used(where, kind="look", name=name)
+    words = {
+        opening.match
+        for sub in desk.fields.sub_assemblies.values()
+        for panel in sub.panels.values()
+        for opening in panel.openings.values()
+    }
+    for name in desk.fields.matches:
+        if name not in words and desk.complete:
+            where = desk.where(("matches", name))
+            yield from reference_rules.never_used(where, kind="match", name=name)
 
 
 def _sheets(desk: Desk) -> Iterator[SheetInHand]:

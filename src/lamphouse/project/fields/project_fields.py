@@ -128,6 +128,31 @@ class LookFields(Section):
     )
 
 
+class MatchFields(Section):
+    """How far openings with one match word may differ."""
+
+    luminance: Annotated[
+        float,
+        Measure(
+            quantity=Quantity.SHARE,
+            least=0.01,
+            most=10.0,
+            why="from just seen to another lamp",
+            example="20 %",
+        ),
+    ] = Field(0.5, description="By how much the brightest may outshine the darkest.")
+    steps: Annotated[int, Count(least=1, most=100, why="what still is one colour")] = Field(
+        5, description="Colour steps of 0.0011 in u', v' they may lie apart; three are just seen."
+    )
+    difference: Annotated[int, Count(least=1, most=100, why="the scale of CIEDE2000")] | None = (
+        Field(
+            None,
+            description="CIEDE2000 difference they may show in the room, at equal lightness; not "
+            "judged without.",
+        )
+    )
+
+
 class StandFields(Section):
     """Where a sub-assembly stands on the floor plan."""
 
@@ -272,6 +297,9 @@ class ProjectFields(Section):
     )
     loom: Maybe[LoomFields] = Field(None, description="The wiring under the floor.")
     looks: Named[LookFields] = Field({}, description="Wanted looks by name.")
+    matches: Named[MatchFields] = Field(
+        {}, description="Match words whose openings may differ more or less than usual."
+    )
     groups: Named[GroupFields] = Field({}, description="Source groups by name.")
     scenes: Named[SceneFields] = Field(
         {}, description="Parts of the time line by name, in the order in which they come."
