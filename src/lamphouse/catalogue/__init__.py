@@ -14,6 +14,9 @@
 - ``electric_parts``: wires, plugs, resistor packages and the preferred numbers.
 - ``cell_types``: cells and small batteries.
 - ``protection``: fuses, and what blocks a reversed supply.
+- ``controllers``: controllers that play programs.
+- ``switches``: transistors that switch a source group.
+- ``timer_chips``: timers of the 555 kind.
 - ``drills``: number drills and metric steps.
 - ``shelf``: all tables together, the maker's own rows laid over the built-in ones.
 """

@@ -5,7 +5,7 @@ from enum import StrEnum
 
 from lamphouse.catalogue.fibre_types import FibreType
 from lamphouse.design.lightbox import Led
-from lamphouse.design.pattern import Pattern
+from lamphouse.design.pattern import Pattern, PatternKind
 from lamphouse.findings import Where
 
 
@@ -45,3 +45,10 @@ class SourceGroup:
     """The sub-assembly that carries the source LED."""
     source: Led | None
     """The LED that lights the group's strands; None when the group has only box LEDs."""
+    in_scenes: bool = False
+    """Whether a scene dims it or has it do something else."""
+
+    @property
+    def is_switched(self) -> bool:
+        """Whether it does not always burn the same, and so wants a wire of its own."""
+        return self.in_scenes or self.pattern.kind is not PatternKind.STEADY

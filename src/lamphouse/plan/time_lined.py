@@ -15,7 +15,6 @@ from lamphouse.blink.track import mean_light
 from lamphouse.circuit.branch import SubAssemblyCircuit
 from lamphouse.design.day_scenes import Trigger
 from lamphouse.design.lightbox import Led
-from lamphouse.design.pattern import PatternKind
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.strand import SourceGroup
 from lamphouse.design.whole import Design
@@ -39,12 +38,7 @@ class TimeLine:
 
 def played_groups(design: Design) -> tuple[SourceGroup, ...]:
     """List the groups that a program plays: those that blink, and those a scene changes."""
-    changed = {name for scene in design.scenes for name, _ in (*scene.levels, *scene.patterns)}
-    return tuple(
-        group
-        for group in design.groups
-        if group.pattern.kind is not PatternKind.STEADY or group.name in changed
-    )
+    return tuple(group for group in design.groups if group.is_switched)
 
 
 def with_mean_light(design: Design, *, kept: Kept) -> tuple[SourceGroup, ...]:

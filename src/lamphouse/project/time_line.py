@@ -1,7 +1,8 @@
-"""The source groups and the scenes of the time line made from checked fields."""
+"""The source groups, the scenes and the controllers of the time line made from checked fields."""
 
 from collections.abc import Iterator
 
+from lamphouse.design.controller import Controller, ControllerKind
 from lamphouse.design.day_scenes import Scene
 from lamphouse.design.lightbox import Led
 from lamphouse.design.pattern import Pattern
@@ -12,6 +13,11 @@ from lamphouse.project.fields.blink_fields import GroupFields, PatternFields, So
 
 def groups_of(desk: Desk) -> Iterator[SourceGroup]:
     """Make the source groups, each with the LED that lights its strands."""
+    changed = {
+        name
+        for scene in desk.fields.scenes.values()
+        for name in (*scene.levels, *scene.patterns)
+    }
     for name, group in desk.fields.groups.items():
         path = ("groups", name)
         desk.refer("sub_assemblies", group.in_, (*path, "in"), names=desk.fields.sub_assemblies)
@@ -21,6 +27,7 @@ def groups_of(desk: Desk) -> Iterator[SourceGroup]:
             pattern=_pattern(group.pattern),
             sub_assembly=group.in_,
             source=_source(desk, name, group, group.source) if group.source else None,
+            in_scenes=name in changed,
         )
 
 
@@ -41,6 +48,37 @@ def scenes_of(desk: Desk) -> Iterator[Scene]:
             fade_s=scene.fade,
             levels=tuple(scene.levels.items()),
             patterns=tuple((group, _pattern(fields)) for group, fields in scene.patterns.items()),
+        )
+
+
+def controllers_of(desk: Desk) -> Iterator[Controller]:
+    """Make the controllers, in the order of the file."""
+    fields, shelf = desk.fields, desk.shelf
+    for name, given in fields.controllers.items():
+        path = ("controllers", name)
+        if given.in_:
+            desk.refer("sub_assemblies", given.in_, (*path, "in"), names=fields.sub_assemblies)
+        named = [((*path, "groups", at), group) for at, group in enumerate(given.groups)]
+        named += [((*path, "pins", group), group) for group in given.pins]
+        for spot, group in named:
+            desk.refer("groups", group, spot, names=fields.groups)
+        for scene in given.buttons:
+            desk.refer("scenes", scene, (*path, "buttons", scene), names=fields.scenes)
+        is_astable = given.kind is ControllerKind.ASTABLE
+        chip = given.type_ or next(iter(shelf.timer_chips))
+        yield Controller(
+            name=name,
+            where=desk.where(path),
+            kind=given.kind,
+            controller_type=None
+            if is_astable
+            else desk.row(shelf.controllers, given.type_, (*path, "type")),
+            chip=desk.row(shelf.timer_chips, chip, (*path, "type")) if is_astable else None,
+            sub_assembly=given.in_,
+            groups=tuple(given.groups),
+            pins=tuple(given.pins.items()),
+            buttons=tuple(given.buttons.items()),
+            regulated=given.regulator == "yes",
         )
 
 
