@@ -3,7 +3,16 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from lamphouse.catalogue.cells import OutOfRange, Span, amount, band, one_of, several, whole_number, words
+from lamphouse.catalogue.cells import (
+    OutOfRange,
+    Span,
+    amount,
+    band,
+    one_of,
+    several,
+    whole_number,
+    words,
+)
 from lamphouse.catalogue.tables import Column, Origin, Table
 from lamphouse.units import Quantity, UnitError
 
@@ -108,7 +117,9 @@ def _size(text: str) -> tuple[float, float]:
 def _faults(part: ControllerType) -> Iterable[OutOfRange]:
     if part.pin_A > part.pins_A:
         problem = "one pin carries more than all of them together"
-        yield OutOfRange(problem, remedy="exchange 'pin current' and 'all pins', or read them again")
+        yield OutOfRange(
+            problem, remedy="exchange 'pin current' and 'all pins', or read them again"
+        )
     if part.language == "C" and not 8e6 <= part.clock_Hz <= 20e6:
         problem = "the program for an AVR is written for clocks of 8 to 20 MHz"
         yield OutOfRange(problem, remedy="write a clock of 8 to 20 MHz, and set its fuses for it")

@@ -83,7 +83,9 @@ SWITCHES = Table(
         Column(
             name="on resistance",
             fields=("on_ohm",),
-            read=amount(Quantity.RESISTANCE, span=Span(least=0, most=20, why="a switch that is on")),
+            read=amount(
+                Quantity.RESISTANCE, span=Span(least=0, most=20, why="a switch that is on")
+            ),
         ),
     ),
     faults=_faults,

@@ -30,11 +30,12 @@ from lamphouse.light.leaks import BoxLeaks
 from lamphouse.light.luminance_rules import mismatched
 from lamphouse.plan.boarded import board_findings
 from lamphouse.plan.kept import Kept
+from lamphouse.plan.programmed import control
 from lamphouse.plan.resistor_stock import left_after, stock_of
 from lamphouse.plan.result import Plan
 from lamphouse.plan.shared_holes import holes_between
 from lamphouse.plan.spreading import spread_out
-from lamphouse.plan.time_lined import time_line, with_mean_light
+from lamphouse.plan.time_lined import played_groups, time_line, with_mean_light
 from lamphouse.plan.under_floor import members_of
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.transform import move
@@ -119,7 +120,11 @@ def plan(
         board_findings(sub, circuit=circuit, design=design, kept=kept)
         for sub, (circuit, _) in zip(design.sub_assemblies, judged, strict=True)
     ]
-    timed, timed_findings = time_line(design, circuits=circuits, glows=glows, kept=kept)
+    played = played_groups(design)
+    controllers, control_findings = kept.step(control, design, circuits=circuits, groups=played)
+    timed, timed_findings = time_line(
+        design, circuits=circuits, glows=glows, own_A=controllers.own_A, kept=kept
+    )
     kept.close_run()
     panels = tuple(piece for cut in cuts for piece in cut.pieces)
     boxes = tuple(box for cut in cuts for box in cut.boxes)
@@ -136,6 +141,7 @@ def plan(
     told += [finding for _, findings in escaping for finding in findings]
     told += [finding for findings in spilt for finding in findings]
     told += timed_findings
+    told += control_findings
     told += look_at_sheets(pieces, in_hand=design.sheets, habits=design.cutting)[1]
     return Plan(
         design=design,
@@ -151,6 +157,7 @@ def plan(
         glows=glows,
         leaks=leaks,
         time_line=timed,
+        controllers=controllers if played else None,
         parts=parts_list(design, pieces=pieces, circuits=circuits, loom=loom),
         findings=settle(told, acceptances=design.acceptances, places=places),
     )

@@ -16,6 +16,7 @@ from lamphouse.design.whole import Design
 from lamphouse.findings import Finding
 from lamphouse.light.box_glow import BoxGlow
 from lamphouse.light.leaks import BoxLeaks
+from lamphouse.plan.programmed import Controllers
 from lamphouse.plan.time_lined import TimeLine
 
 
@@ -44,6 +45,8 @@ class Plan:
     """Where they leak, as far as their materials are known."""
     time_line: TimeLine | None = None
     """What changes over time; None where nothing blinks."""
+    controllers: Controllers | None = None
+    """What switches it; None where nothing blinks."""
     boards: tuple[BoardPlan, ...] = ()
     """Laid out for a pack; empty in a check."""
     readings: ModelReadings | None = None

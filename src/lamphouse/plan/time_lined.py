@@ -74,9 +74,15 @@ def time_line(
     *,
     circuits: Sequence[SubAssemblyCircuit],
     glows: Sequence[BoxGlow],
+    own_A: float = 0.0,
     kept: Kept,
 ) -> tuple[TimeLine | None, tuple[Finding, ...]]:
     """Lay the model's time line, and judge it.
+
+    Parameters
+    ----------
+    own_A
+        What controllers draw themselves.
 
     Returns
     -------
@@ -92,7 +98,7 @@ def time_line(
     distance_mm = design.room.viewing_distance_mm if design.room else _DISTANCE_MM
     safety = kept.step(flash_safety, table, lights=lights, distance_mm=distance_mm)
     currents = dict.fromkeys((group.name for group in groups), 0.0)
-    steady_A = 0.0
+    steady_A = own_A
     for string in (string for circuit in circuits for string in circuit.strings):
         own = next((led.group for led in string.leds if led.group in currents), None)
         if own is None:

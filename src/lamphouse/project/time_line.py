@@ -14,9 +14,7 @@ from lamphouse.project.fields.blink_fields import GroupFields, PatternFields, So
 def groups_of(desk: Desk) -> Iterator[SourceGroup]:
     """Make the source groups, each with the LED that lights its strands."""
     changed = {
-        name
-        for scene in desk.fields.scenes.values()
-        for name in (*scene.levels, *scene.patterns)
+        name for scene in desk.fields.scenes.values() for name in (*scene.levels, *scene.patterns)
     }
     for name, group in desk.fields.groups.items():
         path = ("groups", name)
@@ -58,10 +56,10 @@ def controllers_of(desk: Desk) -> Iterator[Controller]:
         path = ("controllers", name)
         if given.in_:
             desk.refer("sub_assemblies", given.in_, (*path, "in"), names=fields.sub_assemblies)
-        named = [((*path, "groups", at), group) for at, group in enumerate(given.groups)]
-        named += [((*path, "pins", group), group) for group in given.pins]
-        for spot, group in named:
-            desk.refer("groups", group, spot, names=fields.groups)
+        for at, group in enumerate(given.groups):
+            desk.refer("groups", group, (*path, "groups", at), names=fields.groups)
+        for group in given.pins:
+            desk.refer("groups", group, (*path, "pins", group), names=fields.groups)
         for scene in given.buttons:
             desk.refer("scenes", scene, (*path, "buttons", scene), names=fields.scenes)
         is_astable = given.kind is ControllerKind.ASTABLE
@@ -72,7 +70,7 @@ def controllers_of(desk: Desk) -> Iterator[Controller]:
             kind=given.kind,
             controller_type=None
             if is_astable
-            else desk.row(shelf.controllers, given.type_, (*path, "type")),
+            else desk.row(shelf.controllers, given.type_ or "", (*path, "type")),
             chip=desk.row(shelf.timer_chips, chip, (*path, "type")) if is_astable else None,
             sub_assembly=given.in_,
             groups=tuple(given.groups),

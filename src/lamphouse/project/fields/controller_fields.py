@@ -19,8 +19,8 @@ class ControllerFields(Section):
         ControllerKind.PROGRAM,
         description="A program that is loaded, or a timer chip that needs none.",
     )
-    type_: Annotated[str, Words(example="8-bit AVR, 28 pins")] = Field(
-        "",
+    type_: Annotated[str, Words(example="8-bit AVR, 28 pins")] | None = Field(
+        None,
         alias="type",
         validate_default=True,
         description="Controller or timer chip, as the catalogue names it; the first timer chip of "
@@ -52,11 +52,11 @@ class ControllerFields(Section):
 
     @field_validator("type_")
     @classmethod
-    def _program_has_type(cls, given: str, info: ValidationInfo) -> str:
+    def _program_has_type(cls, given: str | None, info: ValidationInfo) -> str | None:
         if not given and info.data.get("kind") is ControllerKind.PROGRAM:
             refuse(
                 APART,
                 "a program needs a controller to run on",
-                "add type: 8-bit AVR, 28 pins in quotes, or another of lamphouse stock controllers",
+                'add type: "8-bit AVR, 28 pins", or another of lamphouse stock controllers',
             )
         return given
