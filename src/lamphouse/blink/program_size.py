@@ -12,7 +12,7 @@ from lamphouse.blink.program_data import TRIGGERS, ProgramData
 from lamphouse.design.day_scenes import Trigger
 
 AVR_CODE_BYTES = 2860
-"""Player and table of lightness, as avr-gcc 7 compiles them at -Os."""
+"""Player and table of lightness, as avr-gcc 5.4 compiles them at -Os."""
 AVR_SCENES_BYTES, AVR_BUTTONS_BYTES = 270, 150
 AVR_STACK_BYTES = 96
 """Calls, and an interrupt on top of them."""

@@ -37,8 +37,9 @@ class PartLine:
 
     part: str
     kind: str
-    """``sheet``, ``film``, ``led``, ``resistor``, ``knob``, ``cell``, ``fuse``, ``board``,
-    ``plug``, ``wire``, ``sleeve``, ``fibre`` or ``drill``."""
+    """``sheet``, ``film``, ``led``, ``resistor``, ``knob``, ``cell``, ``fuse``, ``controller``,
+    ``transistor``, ``capacitor``, ``board``, ``plug``, ``wire``, ``sleeve``, ``fibre`` or
+    ``drill``."""
     need: float
     unit: str
     """``pieces``, ``sheets``, ``strands``, ``m`` or ``cm2``."""
@@ -66,6 +67,7 @@ class Use:
 
 KINDS = (
     *("sheet", "film", "led", "resistor", "knob", "cell", "fuse"),
+    *("controller", "transistor", "capacitor"),
     *("board", "plug", "wire", "sleeve", "fibre", "drill"),
 )
 
@@ -76,12 +78,18 @@ def parts_list(
     pieces: Sequence[Piece],
     circuits: Sequence[SubAssemblyCircuit],
     loom: Loom | None = None,
+    further: Sequence[Use] = (),
 ) -> tuple[PartLine, ...]:
     """Count what the model needs.
 
     Sheet is counted by the rectangles around its pieces, before they are laid on a sheet. Strands
     are counted, not measured: their length needs a path. Wire is that of the pigtails and of the
     loom; where a loom is laid it is counted by colour.
+
+    Parameters
+    ----------
+    further
+        What controllers are built from.
     """
     sockets = {socket.sub_assembly: socket for socket in loom.sockets} if loom else {}
     uses = [
@@ -91,6 +99,7 @@ def parts_list(
         *(_of_loom(loom) if loom else ()),
         *_of_supply(design.supply),
         *(use for circuit in circuits for use in _resistors(circuit)),
+        *further,
     ]
     grouped: dict[tuple[str, str, str], list[Use]] = defaultdict(list)
     for use in uses:

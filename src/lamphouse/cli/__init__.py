@@ -6,6 +6,7 @@
 - ``suggesting``: suggest.
 - ``balancing``: balance.
 - ``faulting``: fault.
+- ``proving``: prove.
 - ``tracing``: card, trace.
 - ``trace_words``: the answer of trace as lines for a terminal.
 - ``screen``: answers as text for a terminal.

@@ -15,7 +15,7 @@ from typing import NoReturn
 import click
 
 import lamphouse
-from lamphouse.cli import balancing, commands, faulting, glowing, suggesting, tracing
+from lamphouse.cli import balancing, commands, faulting, glowing, proving, suggesting, tracing
 
 
 class ExitCode(IntEnum):
@@ -51,6 +51,7 @@ Examples:
   lamphouse glow night-studio           how bright and how even every lit opening will be
   lamphouse suggest night-studio "window box"   how many LEDs, where, how deep, at what current
   lamphouse fault night-studio "wall" plug=0mA   why it is dark, and what to read next
+  lamphouse prove night-studio          run the programs that make it blink, and compare
   lamphouse pack night-studio           templates, charts and tables for the bench
 
 Exit codes: 0 fine, 1 stops found, 2 unreadable input or unwritable output, 3 wrong use.""",
@@ -65,6 +66,7 @@ FURTHER = (
     suggesting.suggest,
     balancing.balance,
     faulting.fault,
+    proving.prove,
     tracing.card,
     tracing.trace,
 )

@@ -7,6 +7,11 @@
 - ``fonts``: the one font everything is set in.
 - ``typst``: the sheets' layout for the typesetter (no Python).
 - ``pdf``: pages and text set as one PDF.
+- ``program_files``: the program of every controller with how to load it.
+- ``program_sheets``: pins, drivers, memory and proof as data for the typesetter.
+- ``program_record``: the file ``proof.json``.
+- ``proving``: every program of a plan run by the tool it needs.
+- ``astable_proof``: timer chips solved by ngspice.
 - ``cautions``: which warnings a design calls for.
 - ``front_sheets``: cover, findings and cautions as data for the typesetter.
 - ``reading_sheets``: the readings to expect as data for the typesetter.

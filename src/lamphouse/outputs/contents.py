@@ -11,7 +11,7 @@ mark
 """
 
 import json
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -37,6 +37,7 @@ from lamphouse.outputs import (
     glow_sheets,
     leak_sheets,
     loom_sheets,
+    program_sheets,
     reading_sheets,
     supply_sheets,
     time_sheets,
@@ -44,6 +45,7 @@ from lamphouse.outputs import (
 from lamphouse.outputs.cautions import for_design
 from lamphouse.outputs.fonts import lacking
 from lamphouse.outputs.pdf import page_numbers
+from lamphouse.outputs.program_record import RunRecord
 from lamphouse.outputs.svg import render
 from lamphouse.plan.result import Plan
 from lamphouse.plan.wirings import wirings
@@ -89,19 +91,25 @@ _WHOLE = (
     ("Supply", "supply"),
     ("Loom", "loom"),
     ("Time line", "time line"),
+    ("Program", "program"),
     ("Parts list", "parts"),
     ("Sheets to cut", "sheets"),
 )
 """Sheets of the whole model with their marks."""
 
 
-def document(plan: Plan) -> dict[str, Any]:
+def document(plan: Plan, *, runs: Mapping[str, RunRecord] | None = None) -> dict[str, Any]:
     """Give everything the typesetter needs for the pack, page numbers included.
 
     Pages are counted first with the drawings left blank, because a drawing carries the number of
     its page in its title block.
+
+    Parameters
+    ----------
+    runs
+        Programs that were run, by their SHA-256.
     """
-    entries = _entries(plan)
+    entries = _entries(plan, runs=runs or {})
     blank = _document(plan, entries, lambda drawn: _laid(plan.design, drawn))
     numbers, total = page_numbers(blank)
     numbered = _document(
@@ -165,7 +173,7 @@ def _laid(
     return lay_out(drawn.labels, paper=design.paper, title=title, first=first, total=total)
 
 
-def _entries(plan: Plan) -> tuple[Entry, ...]:
+def _entries(plan: Plan, *, runs: Mapping[str, RunRecord]) -> tuple[Entry, ...]:
     cautions = for_design(plan.design)
     rest: list[Entry] = [
         Sheet(
@@ -185,6 +193,9 @@ def _entries(plan: Plan) -> tuple[Entry, ...]:
     timed = time_sheets.time_line(plan)
     if timed:
         rest.append(Sheet(mark="time line", kind="timeline", heading="Time line", data=timed))
+    switched = program_sheets.program(plan, runs=runs)
+    if switched:
+        rest.append(Sheet(mark="program", kind="program", heading="Program", data=switched))
     wired = {one.sub_assembly: one for one in wirings(plan)}
     for number, sub in enumerate(plan.design.sub_assemblies, start=1):
         rest.extend(_of_sub_assembly(plan, sub, number, wired=wired.get(sub.name)))

@@ -29,6 +29,7 @@ from lamphouse.light.leak_rules import judge_leaks, judge_spill
 from lamphouse.light.leaks import BoxLeaks
 from lamphouse.light.luminance_rules import mismatched
 from lamphouse.plan.boarded import board_findings
+from lamphouse.plan.control_parts import control_parts
 from lamphouse.plan.kept import Kept
 from lamphouse.plan.programmed import control
 from lamphouse.plan.resistor_stock import left_after, stock_of
@@ -158,7 +159,9 @@ def plan(
         leaks=leaks,
         time_line=timed,
         controllers=controllers if played else None,
-        parts=parts_list(design, pieces=pieces, circuits=circuits, loom=loom),
+        parts=parts_list(
+            design, pieces=pieces, circuits=circuits, loom=loom, further=control_parts(controllers)
+        ),
         findings=settle(told, acceptances=design.acceptances, places=places),
     )
 
