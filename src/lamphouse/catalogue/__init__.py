@@ -17,6 +17,7 @@
 - ``controllers``: controllers that play programs.
 - ``switches``: transistors that switch a source group.
 - ``timer_chips``: timers of the 555 kind.
+- ``tube_types``: thin round tube for ferrules and collars.
 - ``drills``: number drills and metric steps.
 - ``shelf``: all tables together, the maker's own rows laid over the built-in ones.
 """

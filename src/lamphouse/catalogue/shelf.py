@@ -34,6 +34,7 @@ from lamphouse.catalogue.sheet_stock import SHEET_STOCK, SheetStock
 from lamphouse.catalogue.switches import SWITCHES, SwitchType
 from lamphouse.catalogue.tables import Row, Table, load
 from lamphouse.catalogue.timer_chips import TIMER_CHIPS, TimerChip
+from lamphouse.catalogue.tube_types import TUBE_TYPES, TubeType
 from lamphouse.catalogue.wall_coats import WALL_COATS, WallCoat
 from lamphouse.findings import Finding, Where
 from lamphouse.units import Quantity, show
@@ -62,6 +63,7 @@ class Shelf:
     controllers: Mapping[str, ControllerType]
     switches: Mapping[str, SwitchType]
     timer_chips: Mapping[str, TimerChip]
+    tube_types: Mapping[str, TubeType]
     drills: Mapping[str, Drill]
     """Thin to thick."""
 
@@ -91,6 +93,7 @@ TABLES: Mapping[str, Table[Any]] = MappingProxyType(
             CONTROLLERS,
             SWITCHES,
             TIMER_CHIPS,
+            TUBE_TYPES,
             DRILLS,
         )
     }
@@ -125,6 +128,7 @@ def built_in() -> Shelf:
         controllers=_built_in(CONTROLLERS),
         switches=_built_in(SWITCHES),
         timer_chips=_built_in(TIMER_CHIPS),
+        tube_types=_built_in(TUBE_TYPES),
         drills=MappingProxyType({drill.name: drill for drill in standard_drills()}),
     )
 

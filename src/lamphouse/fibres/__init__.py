@@ -1,0 +1,1 @@
+"""Fibres: how strands are packed, lit, routed, cut, marked and shared among their sources."""
