@@ -297,8 +297,8 @@ def _likely(build: _Build, *, chip: TimerChip, has_diode: bool, tolerance: float
 
 
 def longest_s(chip: TimerChip) -> float:
-    """Give the longest that a timer chip can be high or low with a film capacitor. [s]."""
-    return log(2.0) * chip.most_ohm * CAPACITORS_F[-1]
+    """Give the longest period that a film capacitor allows, values of resistors left room. [s]."""
+    return 0.95 * log(2.0) * chip.most_ohm * CAPACITORS_F[-1]
 
 
 def in_words(astable: Astable) -> str:

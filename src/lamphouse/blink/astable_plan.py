@@ -7,6 +7,7 @@ the astable clocks, and whose next output sets it back.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import floor
 
 from lamphouse.blink.astable import Astable, Beat, best_astable, longest_s
 from lamphouse.blink.beats import BEACON_LIT
@@ -84,14 +85,16 @@ def unfit(groups: Sequence[SourceGroup], *, chip: TimerChip) -> Unfit | None:
     if wrong:
         return Unfit(group=first.name, why=wrong[0], mend=wrong[1])
     beat, longest = _beat(groups), longest_s(chip)
-    over = beat.period_s * max(beat.high_share, 1.0 - beat.high_share)
-    if over > longest:
-        limit = longest / over * (first.pattern.period_s or 0.0)
+    if beat.period_s > longest:
+        limit = floor(10.0 * longest / beat.period_s * (first.pattern.period_s or 0.0)) / 10.0
+        beats = (show(seconds, Quantity.DURATION, digits=3) for seconds in (beat.period_s, longest))
         why = (
-            f"it would have to wait for {show(over, Quantity.DURATION, digits=3)}, and with a "
-            f"capacitor that keeps time it waits for {show(longest, Quantity.DURATION, digits=3)}"
+            "its timer would beat every {}, and with a capacitor that keeps time it beats every {}"
         )
-        return Unfit(group=first.name, why=why, mend=f"write period: {limit:.2g} s or less")
+        why = why.format(*beats)
+        return Unfit(
+            group=first.name, why=f"{why} at most", mend=f"write period: {limit:g} s or less"
+        )
     return None
 
 

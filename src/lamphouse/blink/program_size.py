@@ -16,12 +16,12 @@ AVR_CODE_BYTES = 2860
 AVR_SCENES_BYTES, AVR_BUTTONS_BYTES = 270, 150
 AVR_STACK_BYTES = 96
 """Calls, and an interrupt on top of them."""
-PYTHON_BYTES = 70_000
+PYTHON_BYTES = 56_000
 """Player and table of lightness, read, compiled and running."""
-PYTHON_SHARE = 6.0
+PYTHON_SHARE = 4.0
 """Bytes of RAM for each byte of a track: its text is read, compiled and decoded."""
 PYTHON_SCENE_BYTES = 600
-PYTHON_GROUP_BYTES = 1200
+PYTHON_GROUP_BYTES = 300
 _PLAYER_TEXT_BYTES = 9000
 """Of ``main.py`` without its tables."""
 

@@ -81,7 +81,7 @@ def brown_out(one: Programmed) -> str:
 
 def _for_board(one: Programmed) -> str:
     return _wrapped(
-        f"main.py for '{one.controller.name}', a {one.kind.name}.",
+        f"main.py for '{one.controller.name}', {one.kind.name}.",
         "1. Load the board's MicroPython, version 1.20 or later, as its maker says. It needs "
         "machine.PWM, machine.Pin and machine.WDT.",
         "2. With the model unplugged, join the board to the computer by its USB lead.",
@@ -105,7 +105,7 @@ def _for_avr(one: Programmed) -> str:
         else f"a {megahertz:g} MHz crystal with two 22 pF capacitors, without the divider by eight"
     )
     return _wrapped(
-        f"main.c for '{one.controller.name}', a {one.kind.name} ({one.kind.chip}).",
+        f"main.c for '{one.controller.name}', {one.kind.name} ({one.kind.chip}).",
         f"1. Compile: {command} -o main.elf main.c",
         "2. Make the file to load: avr-objcopy -O ihex -R .eeprom main.elf main.hex",
         f"3. Set the fuses by your programmer's manual: clock from {source}; brown-out detector "

@@ -97,6 +97,7 @@ def _run(file: ProgramFile, *, seconds: float) -> tuple[Proof, tuple[str, ...]]:
         seconds=seconds,
         presses=[(int(pin), press) for pin, press in presses],
         lit_high=one.pins.lit_high,
+        heap_bytes=one.kind.ram_bytes,
     )
     return proof, (_version(str(micropython()), "--version"),)
 
