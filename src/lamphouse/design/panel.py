@@ -109,5 +109,7 @@ class Panel:
     curve: Curve | None = None
     grain: str = ""
     """``along x`` or ``along y`` when the sheet's grain matters."""
+    at_mm: tuple[float, float] = (0.0, 0.0)
+    """Its datum corner from that of the sub-assembly: right, up."""
     overlays: tuple["Panel", ...] = ()
     """On its face, in the same plane and from the same datum: flat, with cut-outs for openings."""

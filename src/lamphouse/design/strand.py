@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from lamphouse.catalogue.fibre_types import FibreType
+from lamphouse.catalogue.film_types import FilmType
 from lamphouse.design.lightbox import Led
 from lamphouse.design.pattern import Pattern, PatternKind
 from lamphouse.findings import Where
@@ -35,6 +36,21 @@ class Strand:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SourceSeat:
+    """What the maker decided of the place where a bundle meets its source."""
+
+    at_mm: tuple[float, float] | None = None
+    """In the plane of the sub-assembly; None leaves it to the program."""
+    behind_mm: float | None = None
+    """From the rear face of the panels to the open end of the ferrule; None: as near as the
+    fibres bend."""
+    gap_mm: float | None = None
+    """From the face of the LED to the ends of the strands; None: found for even tips."""
+    diffuser: FilmType | None = None
+    """Between LED and strands."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SourceGroup:
     """Strands and LEDs that blink together."""
 
@@ -45,6 +61,7 @@ class SourceGroup:
     """The sub-assembly that carries the source LED."""
     source: Led | None
     """The LED that lights the group's strands; None when the group has only box LEDs."""
+    seat: SourceSeat = SourceSeat()
     in_scenes: bool = False
     """Whether a scene dims it or has it do something else."""
 

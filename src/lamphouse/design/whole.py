@@ -8,6 +8,7 @@ from lamphouse.catalogue.electric_parts import ResistorPackage
 from lamphouse.catalogue.sheet_heat import SheetHeat
 from lamphouse.catalogue.sheet_light import SheetLight
 from lamphouse.catalogue.sheet_stock import SheetStock
+from lamphouse.catalogue.tube_types import TubeType
 from lamphouse.design.controller import Controller, Workshop
 from lamphouse.design.cutting_habits import CuttingHabits
 from lamphouse.design.day_scenes import Scene
@@ -89,6 +90,8 @@ class Design:
     """What switches the groups that blink."""
     workshop: Workshop = field(default_factory=Workshop)
     """The controllers and transistors there are."""
+    tubes: tuple[TubeType, ...] = ()
+    """For ferrules and collars, in the order of the catalogue."""
     loom: LoomWishes | None = None
     """None lays no loom."""
     materials: tuple[SheetLight, ...] = ()

@@ -273,6 +273,7 @@ def _panel(desk: Desk, fields: PanelFields, path: Path) -> Panel:
         openings=tuple(_openings(desk, fields, (*path, "openings"))),
         curve=curve,
         grain=fields.grain or "",
+        at_mm=fields.at,
         overlays=tuple(
             _overlay(desk, overlay, (*path, "overlays", key))
             for key, overlay in fields.overlays.items()

@@ -6,7 +6,7 @@ from lamphouse.design.controller import Controller, ControllerKind
 from lamphouse.design.day_scenes import Scene
 from lamphouse.design.lightbox import Led
 from lamphouse.design.pattern import Pattern
-from lamphouse.design.strand import SourceGroup
+from lamphouse.design.strand import SourceGroup, SourceSeat
 from lamphouse.project.desk import Desk
 from lamphouse.project.fields.blink_fields import GroupFields, PatternFields, SourceFields
 
@@ -25,6 +25,7 @@ def groups_of(desk: Desk) -> Iterator[SourceGroup]:
             pattern=_pattern(group.pattern),
             sub_assembly=group.in_,
             source=_source(desk, name, group, group.source) if group.source else None,
+            seat=_seat(desk, name, group.source) if group.source else SourceSeat(),
             in_scenes=name in changed,
         )
 
@@ -105,8 +106,16 @@ def _source(desk: Desk, name: str, group: GroupFields, source: SourceFields) -> 
         name=led,
         where=where,
         led_type=desk.row(desk.shelf.led_types, source.led, (*path, "led")),
-        x_mm=source.at[0],
-        y_mm=source.at[1],
+        x_mm=source.at[0] if source.at else 0.0,
+        y_mm=source.at[1] if source.at else 0.0,
         current_A=source.current,
         group=name,
+    )
+
+
+def _seat(desk: Desk, name: str, source: SourceFields) -> SourceSeat:
+    path = ("groups", name, "source", "diffuser")
+    film = desk.row(desk.shelf.film_types, source.diffuser, path) if source.diffuser else None
+    return SourceSeat(
+        at_mm=source.at, behind_mm=source.behind, gap_mm=source.gap, diffuser=film
     )

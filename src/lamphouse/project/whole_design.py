@@ -101,6 +101,7 @@ def whole(desk: Desk) -> Design:
             switches=tuple(desk.shelf.switches.values()),
             timer_chips=tuple(desk.shelf.timer_chips.values()),
         ),
+        tubes=tuple(desk.shelf.tube_types.values()),
         sub_assemblies=sub_assemblies,
         sheets=tuple(_sheets(desk)),
         cutting=_cutting(desk),
@@ -247,7 +248,7 @@ def _drawer(desk: Desk) -> Iterator[PartInHand]:
     tables = (
         *(shelf.led_types, shelf.plugs, shelf.wires, shelf.fibre_types, shelf.film_types),
         *(shelf.cell_types, shelf.fuses, shelf.protectors),
-        *(shelf.controllers, shelf.switches, shelf.timer_chips),
+        *(shelf.controllers, shelf.switches, shelf.timer_chips, shelf.tube_types),
     )
     names = [name for table in tables for name in table]
     for number, entry in enumerate(desk.fields.drawer):

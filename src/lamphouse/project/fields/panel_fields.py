@@ -250,6 +250,11 @@ class PanelFields(Section):
         ]
         | None
     ) = Field(None, validate_default=True, description="Height of a bent panel.")
+    at: Position = Field(
+        (0.0, 0.0),
+        description="Its lower left corner from that of its sub-assembly: right, up; fibres are "
+        "led from panel to panel by it.",
+    )
     grain: Annotated[str, Choice(of=("along x", "along y"))] | None = Field(
         None, description="Direction of the sheet's grain, where it matters."
     )
