@@ -38,8 +38,8 @@ class PartLine:
     part: str
     kind: str
     """``sheet``, ``film``, ``led``, ``resistor``, ``knob``, ``cell``, ``fuse``, ``controller``,
-    ``transistor``, ``capacitor``, ``board``, ``plug``, ``wire``, ``sleeve``, ``fibre`` or
-    ``drill``."""
+    ``transistor``, ``capacitor``, ``board``, ``plug``, ``wire``, ``sleeve``, ``fibre``,
+    ``tube`` or ``drill``."""
     need: float
     unit: str
     """``pieces``, ``sheets``, ``strands``, ``m`` or ``cm2``."""
@@ -68,7 +68,7 @@ class Use:
 KINDS = (
     *("sheet", "film", "led", "resistor", "knob", "cell", "fuse"),
     *("controller", "transistor", "capacitor"),
-    *("board", "plug", "wire", "sleeve", "fibre", "drill"),
+    *("board", "plug", "wire", "sleeve", "fibre", "tube", "drill"),
 )
 
 
@@ -82,14 +82,13 @@ def parts_list(
 ) -> tuple[PartLine, ...]:
     """Count what the model needs.
 
-    Sheet is counted by the rectangles around its pieces, before they are laid on a sheet. Strands
-    are counted, not measured: their length needs a path. Wire is that of the pigtails and of the
-    loom; where a loom is laid it is counted by colour.
+    Sheet is counted by the rectangles around its pieces, before they are laid on a sheet. Wire is
+    that of the pigtails and of the loom; where a loom is laid it is counted by colour.
 
     Parameters
     ----------
     further
-        What controllers are built from.
+        What controllers are built from, and what strands want.
     """
     sockets = {socket.sub_assembly: socket for socket in loom.sockets} if loom else {}
     uses = [
@@ -220,8 +219,6 @@ def _of_sub_assembly(sub: SubAssembly) -> Iterator[Use]:
                     used_in=sub.name,
                     note=f"{FILM_MARGIN_MM:g} mm over on every side",
                 )
-    for _, strand in sub.strands:
-        yield Use(kind="fibre", part=strand.fibre.name, amount=1, unit="strands", used_in=sub.name)
     if sub.board:
         size = sub.board.space_mm
         room = f" {size[0]:g} x {size[1]:g} mm" if size else ""

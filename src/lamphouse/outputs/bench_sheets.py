@@ -46,6 +46,7 @@ _KINDS = {
     "wire": "Wire",
     "sleeve": "Sleeves",
     "fibre": "Fibre",
+    "tube": "Tube",
     "drill": "Drills",
 }
 """Headings of the parts list, in its order."""

@@ -36,6 +36,7 @@ from lamphouse.plan.resistor_stock import left_after, stock_of
 from lamphouse.plan.result import Plan
 from lamphouse.plan.shared_holes import holes_between
 from lamphouse.plan.spreading import spread_out
+from lamphouse.plan.stranded import lead_strands, strand_parts
 from lamphouse.plan.time_lined import played_groups, time_line, with_mean_light
 from lamphouse.plan.under_floor import members_of
 from lamphouse.shapes.measure import bounds_mm
@@ -126,8 +127,11 @@ def plan(
     timed, timed_findings = time_line(
         design, circuits=circuits, glows=glows, own_A=controllers.own_A, kept=kept
     )
-    kept.close_run()
     panels = tuple(piece for cut in cuts for piece in cut.pieces)
+    strands, strand_findings = lead_strands(
+        design, pieces=panels, glows=glows, controllers=controllers, kept=kept
+    )
+    kept.close_run()
     boxes = tuple(box for cut in cuts for box in cut.boxes)
     pieces = (*panels, *(piece for box in boxes for piece in box.pieces))
     told = [*found, *load_findings, *feed_findings, *loom_findings]
@@ -143,6 +147,7 @@ def plan(
     told += [finding for findings in spilt for finding in findings]
     told += timed_findings
     told += control_findings
+    told += strand_findings
     told += look_at_sheets(pieces, in_hand=design.sheets, habits=design.cutting)[1]
     return Plan(
         design=design,
@@ -158,9 +163,14 @@ def plan(
         glows=glows,
         leaks=leaks,
         time_line=timed,
+        strands=strands,
         controllers=controllers if played else None,
         parts=parts_list(
-            design, pieces=pieces, circuits=circuits, loom=loom, further=control_parts(controllers)
+            design,
+            pieces=pieces,
+            circuits=circuits,
+            loom=loom,
+            further=(*control_parts(controllers), *strand_parts(strands)),
         ),
         findings=settle(told, acceptances=design.acceptances, places=places),
     )

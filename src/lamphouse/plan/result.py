@@ -17,6 +17,7 @@ from lamphouse.findings import Finding
 from lamphouse.light.box_glow import BoxGlow
 from lamphouse.light.leaks import BoxLeaks
 from lamphouse.plan.programmed import Controllers
+from lamphouse.plan.stranded import StrandPlan
 from lamphouse.plan.time_lined import TimeLine
 
 
@@ -45,6 +46,8 @@ class Plan:
     """Where they leak, as far as their materials are known."""
     time_line: TimeLine | None = None
     """What changes over time; None where nothing blinks."""
+    strands: StrandPlan | None = None
+    """How every strand runs and is lit; None where the model has none."""
     controllers: Controllers | None = None
     """What switches it; None where nothing blinks."""
     boards: tuple[BoardPlan, ...] = ()
