@@ -392,32 +392,22 @@ SOURCES: dict[str, Source] = {
         note="Read through the guidelines that quote it.",
     ),
     "CROSSING-RATE": Source(
-        citation="Public handbooks of highway-rail grade crossings: flashing-light signals flash "
-        "45 to 65 times a minute.",
+        citation="Handbooks of highway-rail grade crossings: lights flash 45 to 65 times a minute.",
     ),
     "AVR-TIMER": Source(
-        citation="Data sheets of 8-bit AVR controllers, chapter on the 16-bit timer: it counts the "
-        "clock, and a compare interrupt comes when it equals its register.",
+        citation="Data sheets of 8-bit AVRs, the 16-bit timer and its compare interrupt.",
     ),
     "MICROPYTHON-PWM": Source(
         citation="MicroPython documentation, machine.PWM: duty_u16 from 0 to 65535, freq in Hz.",
         note="From memory, and as its interpreter takes it.",
     ),
     "CONTROLLERS": Source(
-        citation="Typical small controllers of their class, as their data sheets read: pins, "
-        "clock, memory, 20 mA a pin of an AVR, 8 mA of a 3.3 V board.",
-        note="Memory and pins of the AVRs as their compiler's device files have them; currents "
-        "and the memory left beside MicroPython are from memory.",
-    ),
-    "SWITCHES": Source(
-        citation="Typical small transistors: NPN of 40 V and 200 mA, told as saturated at a forced "
-        "gain of 10 to 20; logic-level MOSFETs whose resistance is told at 2.5 V.",
-        note="From memory; read the data sheet of yours.",
+        citation="Typical small controllers and switching transistors, as their data sheets read.",
+        note="Memory and pins as the compiler's device files have them; the rest from memory.",
     ),
     "TIMER-CHIP": Source(
-        citation="Data books of 555-type timers: thresholds at 1/3 and 2/3 of the supply, so that "
-        "in astable operation high lasts 0.693 (RA + RB) C and low 0.693 RB C, 0.693 being ln 2.",
-        note="Formula as every data book has it; the figures of the rows are typical, from memory.",
+        citation="Data books of 555-type timers: high for 0.693 (RA + RB) C, low for 0.693 RB C.",
+        note="0.693 is ln 2; the figures of the rows are typical, from memory.",
     ),
     "ESICUP": Source(
         citation="ESICUP irregular strip packing instances, with the best known lengths of the "

@@ -22,6 +22,7 @@ COMMANDS = (
     "suggest",
     "balance",
     "fault",
+    "prove",
     "card",
     "trace",
     "doctor",

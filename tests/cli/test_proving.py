@@ -9,7 +9,7 @@ import pytest
 from click.testing import CliRunner
 
 from lamphouse.cli.main import command
-from lamphouse.outputs import proving
+from lamphouse.outputs import program_runs
 from lamphouse.outputs.avr_proof import missing_tools
 from lamphouse.outputs.program_proof import ToolMissing
 from lamphouse.plan import make
@@ -54,7 +54,7 @@ def test_a_missing_tool_is_named_and_nothing_written(saltmarsh, monkeypatch):
     def lacking(*_args, **_given):
         raise ToolMissing("the proof of a program for an AVR needs avr-gcc")  # noqa: TRY003, EM101
 
-    monkeypatch.setattr(proving, "run_avr", lacking)
+    monkeypatch.setattr(program_runs, "run_avr", lacking)
     done = run("prove", saltmarsh / "mended.yaml")
     assert done.return_value == 2
     assert "NOT RUN: the proof of a program for an AVR needs avr-gcc" in done.output

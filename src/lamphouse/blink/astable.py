@@ -18,8 +18,6 @@ from dataclasses import dataclass
 from itertools import product
 from math import exp, log, log1p, sqrt
 
-from scipy.optimize import brentq
-
 from lamphouse.catalogue.timer_chips import TimerChip
 from lamphouse.circuit.branch import Band
 from lamphouse.circuit.resistors import preferred_ohm
@@ -121,6 +119,8 @@ def charged_s(
     volts
         The supply, more than 2 V.
     """
+    from scipy.optimize import brentq  # takes long to import, and few models have a timer
+
     slope = DIODE_SLOPE_V
 
     def current_A(left_V: float) -> float:

@@ -31,8 +31,8 @@ def prove(project: Path, *, seconds: float, as_json: bool) -> int:
     """
     from lamphouse.cli import screen
     from lamphouse.outputs import answer, program_record
-    from lamphouse.outputs.proving import NotRun
-    from lamphouse.outputs.proving import prove as run
+    from lamphouse.outputs.program_runs import NotRun
+    from lamphouse.outputs.program_runs import prove as run
     from lamphouse.plan import make
     from lamphouse.project.read import project_file
     from lamphouse.storage.atomic import write_file

@@ -10,7 +10,7 @@
 - ``program_files``: the program of every controller with how to load it.
 - ``program_sheets``: pins, drivers, memory and proof as data for the typesetter.
 - ``program_record``: the file ``proof.json``.
-- ``proving``: every program of a plan run by the tool it needs.
+- ``program_runs``: every program of a plan run by the tool it needs.
 - ``astable_proof``: timer chips solved by ngspice.
 - ``cautions``: which warnings a design calls for.
 - ``front_sheets``: cover, findings and cautions as data for the typesetter.

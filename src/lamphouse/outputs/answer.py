@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from lamphouse.outputs.balance_lines import BalanceResult
     from lamphouse.outputs.fault_lines import FaultResult
     from lamphouse.outputs.program_record import RunRecord
-    from lamphouse.outputs.proving import NotRun
+    from lamphouse.outputs.program_runs import NotRun
     from lamphouse.outputs.suggest_lines import SuggestResult
     from lamphouse.outputs.trace_lines import TraceResult
     from lamphouse.plan.second_opinion import SecondOpinion
@@ -371,7 +371,7 @@ def schema() -> dict[str, Any]:
     from lamphouse.outputs.balance_lines import BalanceResult
     from lamphouse.outputs.fault_lines import FaultResult
     from lamphouse.outputs.program_record import RunRecord
-    from lamphouse.outputs.proving import NotRun
+    from lamphouse.outputs.program_runs import NotRun
     from lamphouse.outputs.suggest_lines import SuggestResult
     from lamphouse.outputs.trace_lines import TraceResult
     from lamphouse.plan.second_opinion import SecondOpinion

@@ -7,6 +7,7 @@
 - ``loom_fields``: the wiring under the floor.
 - ``light_fields``: LEDs and rows.
 - ``blink_fields``: source groups, patterns, scenes.
+- ``controller_fields``: what switches source groups.
 - ``panel_fields``: panels, openings, layers, light boxes, strands.
 - ``cutting_fields``: gap, edge, kerf, locked pieces.
 - ``project_fields``: the whole file.
