@@ -14,7 +14,8 @@ from lamphouse.drawings.loom_plan import loom_plan
 from lamphouse.drawings.moves import bounds
 from lamphouse.drawings.paper import lying, upright
 from lamphouse.drawings.splitter_board import splitter_boards
-from lamphouse.drawings.wire_flags import FACE_MM, faces, wire_flags
+from lamphouse.drawings.flag_sheets import FACE_MM
+from lamphouse.drawings.wire_flags import faces, wire_flags
 from tolerances import EXACT
 
 

@@ -27,6 +27,7 @@ from lamphouse.drawings.paper import upright
 from lamphouse.drawings.schematic import schematic
 from lamphouse.drawings.splitter_board import splitter_boards
 from lamphouse.drawings.stock_sheet import stock_sheet
+from lamphouse.drawings.strand_flags import strand_flags
 from lamphouse.drawings.title import TitleBlock
 from lamphouse.drawings.wire_flags import wire_flags
 from lamphouse.outputs import (
@@ -39,6 +40,7 @@ from lamphouse.outputs import (
     loom_sheets,
     program_sheets,
     reading_sheets,
+    strand_sheets,
     supply_sheets,
     time_sheets,
 )
@@ -82,6 +84,7 @@ _COLUMNS = (
     "light boxes",
     "glow",
     "dark room",
+    "fibres",
     "faults",
 )
 """Parts of every sub-assembly's pages, as columns of the list of contents."""
@@ -92,6 +95,7 @@ _WHOLE = (
     ("Loom", "loom"),
     ("Time line", "time line"),
     ("Program", "program"),
+    ("Strands to cut", "strands"),
     ("Parts list", "parts"),
     ("Sheets to cut", "sheets"),
 )
@@ -196,6 +200,11 @@ def _entries(plan: Plan, *, runs: Mapping[str, RunRecord]) -> tuple[Entry, ...]:
     switched = program_sheets.program(plan, runs=runs)
     if switched:
         rest.append(Sheet(mark="program", kind="program", heading="Program", data=switched))
+    cut = strand_sheets.strands(plan)
+    if cut and plan.strands:
+        rest.append(Sheet(mark="strands", kind="strands", heading="Strands to cut", data=cut))
+        flags = strand_flags(plan.strands.rows, paper=plan.design.paper)
+        rest.append(Drawn(mark="strand flags", labels=flags))
     wired = {one.sub_assembly: one for one in wirings(plan)}
     for number, sub in enumerate(plan.design.sub_assemblies, start=1):
         rest.extend(_of_sub_assembly(plan, sub, number, wired=wired.get(sub.name)))
@@ -273,10 +282,23 @@ def _of_sub_assembly(
     if card:
         heading = f"{sub.name}: dark-room test card"
         yield Sheet(mark=_mark(number, "dark room"), kind="leaks", heading=heading, data=card)
+    yield from _of_strands(plan, sub, number)
     wrong = fault_sheets.faults(plan, sub)
     if wrong:
         heading = f"{sub.name}: fault sheet"
         yield Sheet(mark=_mark(number, "faults"), kind="faults", heading=heading, data=wrong)
+
+
+def _of_strands(plan: Plan, sub: SubAssembly, number: int) -> Iterator[Entry]:
+    """Give the pages of a sub-assembly's fibres."""
+    threaded = strand_sheets.threading(plan, sub)
+    if threaded:
+        heading = f"{sub.name}: threading and bundles"
+        yield Sheet(mark=_mark(number, "fibres"), kind="threading", heading=heading, data=threaded)
+    check = strand_sheets.mix_up(plan, sub)
+    if check:
+        heading = f"{sub.name}: which fibre is which"
+        yield Sheet(mark=_mark(number, "mix-ups"), kind="mixup", heading=heading, data=check)
 
 
 def _pieces(boxes: Sequence[BoxPieces]) -> Iterator[Piece]:
