@@ -258,6 +258,7 @@ def test_a_sound_row_of_each_table_is_taken(name):
         ("protectors", "0.2 V", "0.5 V", "less than the least"),
         ("controllers", "8 MHz", "1 MHz", "clocks of 8 to 20 MHz"),
         ("controllers", "PC0", "PE0", "by port and bit"),
+        ("controllers", "8192", "65536", "tables of 32 KiB"),
         ("controllers", "C,chip", "MicroPython,chip", "called by number"),
         ("controllers", "20 mA", "200 mA", "more than all of them together"),
         ("switches", ",20,", ",,", "a bipolar transistor has a gain"),

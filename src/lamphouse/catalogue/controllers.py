@@ -18,6 +18,8 @@ from lamphouse.units import Quantity, UnitError
 
 LANGUAGES = ("MicroPython", "C")
 MOST_PINS = 64
+AVR_FLASH_BYTES = 36_000
+"""What a program for an AVR can use: its player, and tables of up to 32767 bytes."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -123,6 +125,9 @@ def _faults(part: ControllerType) -> Iterable[OutOfRange]:
     if part.language == "C" and not 8e6 <= part.clock_Hz <= 20e6:
         problem = "the program for an AVR is written for clocks of 8 to 20 MHz"
         yield OutOfRange(problem, remedy="write a clock of 8 to 20 MHz, and set its fuses for it")
+    if part.language == "C" and part.flash_bytes > AVR_FLASH_BYTES:
+        problem = "the compiler for AVRs takes tables of 32 KiB and no more"
+        yield OutOfRange(problem, remedy=f"write {AVR_FLASH_BYTES} or less as 'flash bytes'")
     if part.language == "C" and not all(_is_port_pin(pin) for pin in part.all_pins):
         problem = "pins of an AVR are called by port and bit"
         yield OutOfRange(problem, remedy="write such as PA0 to PA7, on ports A to D")

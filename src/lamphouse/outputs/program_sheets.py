@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from lamphouse.blink.astable import in_words
-from lamphouse.blink.drivers import Driver
+from lamphouse.blink.drivers import Driver, DriverKind
 from lamphouse.blink.pin_plan import GroupLoad
 from lamphouse.circuit.branch import Band
 from lamphouse.circuit.phrases import amps, volts, watts
@@ -15,6 +15,20 @@ from lamphouse.plan.result import Plan
 from lamphouse.units import Quantity, show
 
 NOT_RUN = "not run yet: lamphouse prove"
+
+
+_WIRED = {
+    DriverKind.STRAIGHT: "the return of the group from its plug to the pin; strings hang on plus",
+    DriverKind.NPN: "emitter to minus, collector to the return of the group from its plug, the "
+    "resistor from the pin to the base",
+    DriverKind.LOW_MOSFET: "source to minus, drain to the return of the group from its plug, one "
+    "resistor from the pin to the gate, the other from gate to source, which keeps it dark while "
+    "the pin floats",
+    DriverKind.HIGH_MOSFET: "source to plus, drain to the group's wire to its plug, one resistor "
+    "from gate to source; the transistor's collector by the second resistor to the gate, its "
+    "emitter to minus, and the third resistor from the pin to its base",
+}
+"""How each driver is wired."""
 
 
 def program(plan: Plan, *, runs: Mapping[str, RunRecord]) -> dict[str, Any] | None:
@@ -165,6 +179,9 @@ def _notes(plan: Plan, one: Programmed | Timed) -> Iterator[str]:
             "Switching on: the capacitor is empty, so that the first high time lasts about "
             f"{first:.1f} times as long; with a counter, it may begin at any lamp."
         )
+    channels = one.pins.channels if isinstance(one, Programmed) else one.groups.channels
+    for kind in dict.fromkeys(channel.driver.kind for channel in channels):
+        yield f"{str(kind).capitalize()}: {_WIRED[kind]}."
     protector = plan.design.supply.protector
     yield (
         f"Reversed supply: the {protector.name} in the plus lead keeps it off."

@@ -59,8 +59,10 @@ class Controllers:
 
     @property
     def own_A(self) -> float:
-        """What all of them draw themselves."""
-        programs = sum(one.kind.own_A + one.pins.pins_A / 2.0 for one in self.programs)
+        """What all of them draw at most besides the strings, their transistors driven."""
+        programs = sum(
+            one.kind.own_A + one.pins.pins_A * one.pins.lit_high for one in self.programs
+        )
         return programs + sum(one.groups.astable.chip.own_A for one in self.timers)
 
 
@@ -118,6 +120,7 @@ def control(
                 timers.append(outcome)
         elif hung:
             programs.append(_programmed(controller, own, design=design, loads=hung))
+    made = Controllers(programs=tuple(programs), timers=tuple(timers))
     found = judge_controllers(
         design.controllers,
         planned=[
@@ -132,8 +135,10 @@ def control(
         types=design.workshop.controllers,
         switches=design.workshop.switches,
         fitting=lambda planned, seconds: _memory_of(planned, design=design, repeat_s=seconds),
+        drawn_A=sum(circuit.total_A.high for circuit in circuits),
+        own_A=made.own_A,
     )
-    return Controllers(programs=tuple(programs), timers=tuple(timers)), found
+    return made, found
 
 
 def shared(design: Design, *, groups: Sequence[SourceGroup]) -> dict[str, tuple[str, ...]]:
