@@ -32,7 +32,10 @@ class Strand:
     hole_mm: float | None
     """Hole diameter the maker insists on; None leaves it to the drill table."""
     group: str
+    """Empty until it is shared out among those of ``any_of``."""
     head: Head = Head.FLUSH
+    any_of: tuple[str, ...] = ()
+    """Groups of which one may have it; empty where the maker named its group."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -17,12 +17,13 @@ from lamphouse.fibres.tightening import Floats, parted, radius_of, tightened
 
 SEED = 20
 SPREAD_STARTS = 24
-"""Scattered starts for up to twenty circles."""
+FEW_STARTS = 4
+"""Scattered starts for up to twenty equal circles, and for more or mixed ones."""
 FIRST_STEPS = 3
 PROMISING, ENOUGH = 1.05, 1.0005
 """A start this near to the best known radius is finished, and that near to it the last."""
 MANY = 20
-"""More circles than this get fewer scattered starts."""
+"""Up to so many equal circles the best radius is known."""
 LARGE = 60
 """More circles than this start from patches of the lattice alone."""
 MOST = 400
@@ -112,7 +113,7 @@ def _best(radii: Floats) -> Floats:
             begun = done
         found.append(begun)
     found.sort(key=lambda spots: radius_of(spots, radii=radii))
-    finished = [tightened(spots, radii=radii) for spots in found[: 4 if count <= LARGE else 1]]
+    finished = [tightened(spots, radii=radii) for spots in found[: 2 if count <= LARGE else 1]]
     return min(finished, key=lambda spots: radius_of(spots, radii=radii))
 
 
@@ -134,7 +135,8 @@ def _starts(radii: Floats) -> Iterator[Floats]:
     if count > LARGE:
         return
     reach = mean * np.sqrt(count / 0.75)
-    for _ in range(min(SPREAD_STARTS, 2 * count) if count <= MANY else SPREAD_STARTS // 3):
+    is_equal = count <= MANY and radii.min() == radii.max()
+    for _ in range(min(SPREAD_STARTS, 2 * count) if is_equal else FEW_STARTS):
         away = reach * np.sqrt(chance.random(count))
         turn = 2.0 * np.pi * chance.random(count)
         yield np.stack((away * np.cos(turn), away * np.sin(turn)), axis=1)

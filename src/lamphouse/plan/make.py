@@ -36,7 +36,7 @@ from lamphouse.plan.resistor_stock import left_after, stock_of
 from lamphouse.plan.result import Plan
 from lamphouse.plan.shared_holes import holes_between
 from lamphouse.plan.spreading import spread_out
-from lamphouse.plan.stranded import lead_strands, strand_parts
+from lamphouse.plan.stranded import lead_strands, share_strands, strand_parts
 from lamphouse.plan.time_lined import played_groups, time_line, with_mean_light
 from lamphouse.plan.under_floor import members_of
 from lamphouse.shapes.measure import bounds_mm
@@ -69,6 +69,7 @@ def plan(
         With every finding in the order of the maker's file.
     """
     kept = kept or Kept()
+    design, shared_findings = share_strands(design, kept=kept)
     cuts = [
         _cut(piece, carrier=carrier, sub=sub, design=design, kept=kept)
         for sub in design.sub_assemblies
@@ -147,6 +148,7 @@ def plan(
     told += [finding for findings in spilt for finding in findings]
     told += timed_findings
     told += control_findings
+    told += shared_findings
     told += strand_findings
     told += look_at_sheets(pieces, in_hand=design.sheets, habits=design.cutting)[1]
     return Plan(

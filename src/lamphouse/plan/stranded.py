@@ -1,7 +1,7 @@
 """Every strand of a plan: its run, its bundle, its tip, and the one table that names it."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lamphouse.build.parts import Use
 from lamphouse.circuit.plug_pins import COMMON, RETURN, pins_of
@@ -11,6 +11,7 @@ from lamphouse.design.supply import Common
 from lamphouse.design.whole import Design
 from lamphouse.fibres.bundle import Bundle, bundle_of
 from lamphouse.fibres.bundle_rules import judge_bundle
+from lamphouse.fibres.grouping import judge_sharing, share_out, with_groups
 from lamphouse.fibres.run_rules import judge_runs
 from lamphouse.fibres.runs import FERRULE_MM, Run, Runs, lead
 from lamphouse.fibres.strand_table import Stop, StrandRow, metres_of, stops_of, table_of
@@ -33,6 +34,19 @@ class StrandPlan:
     """In the order of the groups."""
     rows: tuple[StrandRow, ...]
     stops: tuple[Stop, ...]
+
+
+def share_strands(design: Design, *, kept: Kept) -> tuple[Design, tuple[Finding, ...]]:
+    """Give every strand that may belong to several groups one of them."""
+    if not any(strand.any_of for sub in design.sub_assemblies for _, strand in sub.strands):
+        return design, ()
+    shared = [kept.step(share_out, sub, groups=design.groups) for sub in design.sub_assemblies]
+    subs = tuple(
+        with_groups(sub, shared=each)
+        for sub, each in zip(design.sub_assemblies, shared, strict=True)
+    )
+    found = tuple(finding for each in shared for finding in judge_sharing(each))
+    return replace(design, sub_assemblies=subs), found
 
 
 def lead_strands(

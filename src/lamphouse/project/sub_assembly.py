@@ -248,7 +248,10 @@ def _strands(desk: Desk, fields: PanelFields, path: Path) -> Iterator[Strand]:
     for key, row in fields.strands.items():
         here = (*path, key)
         fibre = desk.row(desk.shelf.fibre_types, row.fibre, (*here, "fibre"))
-        desk.refer("groups", row.group, (*here, "group"), names=desk.fields.groups)
+        if row.group:
+            desk.refer("groups", row.group, (*here, "group"), names=desk.fields.groups)
+        for number, name in enumerate(row.any_of):
+            desk.refer("groups", name, (*here, "any_of", number), names=desk.fields.groups)
         for each, x_mm, y_mm in spread(key, row):
             where = desk.member(here, name=each, kind="strand", within="the project")
             yield Strand(
@@ -258,8 +261,9 @@ def _strands(desk: Desk, fields: PanelFields, path: Path) -> Iterator[Strand]:
                 x_mm=x_mm,
                 y_mm=y_mm,
                 hole_mm=row.hole,
-                group=row.group,
+                group=row.group or "",
                 head=row.head,
+                any_of=tuple(dict.fromkeys(row.any_of)),
             )
 
 

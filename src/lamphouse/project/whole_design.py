@@ -194,7 +194,9 @@ def _unused(desk: Desk) -> Iterator[Finding]:
     for sub in desk.fields.sub_assemblies.values():
         for panel in sub.panels.values():
             for name, strand in panel.strands.items():
-                strands.setdefault(strand.group, []).extend(row_names(name, count=strand.count))
+                for group_name in strand.any_of or [strand.group or ""]:
+                    names = row_names(name, count=strand.count)
+                    strands.setdefault(group_name, []).extend(names)
     for name, group in desk.fields.groups.items():
         where = desk.where(("groups", name))
         if group.source is None and name in strands:

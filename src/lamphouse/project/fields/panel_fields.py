@@ -181,10 +181,33 @@ class StrandFields(RowSection):
     hole: Annotated[float, SmallHole] | None = Field(
         None, description="Its hole, when you insist; else the drill table decides."
     )
-    group: GroupName = Field(description="Source group that lights it.")
+    any_of: Rows[GroupName] = Field(
+        [],
+        description="Source groups of which one lights it, in place of group: shared out so that "
+        "neighbours differ.",
+    )
+    group: GroupName | None = Field(
+        None, validate_default=True, description="Source group that lights it."
+    )
     head: Annotated[Head, Choice(of=Head)] = Field(
         Head.FLUSH, description="How it ends at the face."
     )
+
+
+    @field_validator("group")
+    @classmethod
+    def _has_group(cls, group: str | None, info: ValidationInfo) -> str | None:
+        if "any_of" not in info.data:
+            return group
+        if not group and not info.data["any_of"]:
+            refuse(
+                APART,
+                "a strand needs the group that lights it",
+                "add group, or any_of with the groups that may light it",
+            )
+        if group and info.data["any_of"]:
+            refuse(APART, "a strand has a group or any_of, not both", "remove one of them")
+        return group
 
 
 class CurveLayerFields(Section):
