@@ -1,4 +1,4 @@
-"""Rules about what switches the groups: BLP001, BLP005, BLP007 to BLP011, and all together."""
+"""Rules about what switches the groups: BLP001, BLP005, BLP007 to BLP012, and all together."""
 
 from collections.abc import Iterable, Mapping, Sequence
 
@@ -73,6 +73,7 @@ def judge_controllers(
         *no_button(scenes, planned=planned, controllers=controllers),
         *no_beat_for_a_timer(controllers, failed=failed),
         *set_torn_apart(groups, shares=shares),
+        *nothing_to_switch(controllers, groups=groups, shares=shares),
         *supply_too_weak(controllers, drawn_A=drawn_A, own_A=own_A, supply=supply),
     )
 
@@ -446,3 +447,49 @@ def supply_too_weak(
             f"gives {most}",
             remedy=f"take a supply of {whole} or more",
         )
+
+
+@rule("BLP012", Severity.NOTE, "A controller with nothing to switch")
+def nothing_to_switch(
+    controllers: Sequence[Controller],
+    *,
+    groups: Sequence[SourceGroup],
+    shares: Mapping[str, tuple[str, ...]],
+) -> Iterable[Told]:
+    """Look for controllers without a group, and for groups under one that never change.
+
+    What it checks
+        Each controller switches a group at least, and every group it names changes over time or in
+        a scene.
+
+    Why it matters
+        A group that burns steadily has no wire of its own to switch, and gets no pin.
+
+    Example
+        ::
+
+            controllers:
+              chip: {type: "8-bit AVR, 14 pins", regulator: "yes", groups: [steady]}
+
+    Mend
+        Give the group a pattern or a level in a scene, or take it out.
+
+    Source
+        Design rule of this project.
+    """
+    changing = {group.name for group in groups}
+    for one in controllers:
+        named = shares.get(one.name, ())
+        still = [name for name in named if name not in changing]
+        if still:
+            yield Told(
+                where=one.where,
+                message=f"nothing ever changes of {', '.join(still)}: no pin is given to that",
+                remedy="give it a pattern, or a level in a scene, or take it out of groups",
+            )
+        elif not named:
+            yield Told(
+                where=one.where,
+                message="no group is left for it to switch",
+                remedy="name groups for it, or remove it",
+            )

@@ -4,6 +4,7 @@ import shutil
 import subprocess
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 
 from lamphouse.blink.playing import Press
 from lamphouse.blink.track import TICKS_PER_S
@@ -107,4 +108,5 @@ def _version(program: str, ask: str) -> str:
     found = shutil.which(program) or program
     told = subprocess.run([found, ask], capture_output=True, text=True, timeout=30, check=False)
     lines = (line.strip(" *") for line in (told.stdout + told.stderr).splitlines())
-    return next((line for line in lines if any(map(str.isdigit, line))), program.rsplit("/", 1)[-1])
+    named = next((line for line in lines if any(map(str.isdigit, line))), Path(program).name)
+    return named.split(" : ")[0].split(";")[0].strip()

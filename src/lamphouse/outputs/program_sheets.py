@@ -42,7 +42,10 @@ def program(plan: Plan, *, runs: Mapping[str, RunRecord]) -> dict[str, Any] | No
     files = program_files(plan)
     if not files:
         return None
-    return {"controllers": [_controller(plan, file, runs=runs) for file in files]}
+    return {
+        "controllers": [_controller(file, runs=runs) for file in files],
+        "notes": list(_first_time(plan)),
+    }
 
 
 def proof_line(file: ProgramFile, *, runs: Mapping[str, RunRecord]) -> str:
@@ -64,7 +67,7 @@ def proof_line(file: ProgramFile, *, runs: Mapping[str, RunRecord]) -> str:
     )
 
 
-def _controller(plan: Plan, file: ProgramFile, *, runs: Mapping[str, RunRecord]) -> dict[str, Any]:
+def _controller(file: ProgramFile, *, runs: Mapping[str, RunRecord]) -> dict[str, Any]:
     one = file.of
     table = _pins(one) if isinstance(one, Programmed) else _ends(one)
     return {
@@ -79,7 +82,7 @@ def _controller(plan: Plan, file: ProgramFile, *, runs: Mapping[str, RunRecord])
         "proved": file.sha256 in runs and runs[file.sha256].differences == 0,
         "file": f"{file.folder}/{file.name}",
         "sha": file.sha256[:16],
-        "notes": list(_notes(plan, one)),
+        "notes": list(_notes(one)),
     }
 
 
@@ -164,7 +167,7 @@ def _shares(band: Band) -> str:
     return f"{low} %" if low == high else f"{low} to {high} %"
 
 
-def _notes(plan: Plan, one: Programmed | Timed) -> Iterator[str]:
+def _notes(one: Programmed | Timed) -> Iterator[str]:
     """Say what happens at switching on, and when supply or program fail."""
     if isinstance(one, Programmed):
         yield (
@@ -174,14 +177,17 @@ def _notes(plan: Plan, one: Programmed | Timed) -> Iterator[str]:
         yield f"Brown-out: {brown_out(one)}."
         yield "Watchdog: a program that stops for two seconds is started again, from the dark."
     else:
-        first = 1.1 / 0.693
         yield (
-            "Switching on: the capacitor is empty, so that the first high time lasts about "
-            f"{first:.1f} times as long; with a counter, it may begin at any lamp."
+            "Switching on: the capacitor is empty, so that the first high time lasts about 1.6 "
+            "times as long." + (" The counter may begin at any lamp." if one.groups.stages else "")
         )
     channels = one.pins.channels if isinstance(one, Programmed) else one.groups.channels
     for kind in dict.fromkeys(channel.driver.kind for channel in channels):
         yield f"{str(kind).capitalize()}: {_WIRED[kind]}."
+
+
+def _first_time(plan: Plan) -> Iterator[str]:
+    """Say what to look at before anything is switched on."""
     protector = plan.design.supply.protector
     yield (
         f"Reversed supply: the {protector.name} in the plus lead keeps it off."
