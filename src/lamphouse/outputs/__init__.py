@@ -9,6 +9,7 @@
 - ``pdf``: pages and text set as one PDF.
 - ``program_files``: the program of every controller with how to load it.
 - ``program_sheets``: pins, drivers, memory and proof as data for the typesetter.
+- ``pin_list``: the pin table as a list.
 - ``program_record``: the file ``proof.json``.
 - ``program_runs``: every program of a plan run by the tool it needs.
 - ``astable_proof``: timer chips solved by ngspice.

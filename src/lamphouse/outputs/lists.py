@@ -17,6 +17,7 @@ from lamphouse.cutting.sheet_layout import LaidSheet
 from lamphouse.design.lightbox import Led
 from lamphouse.design.place import SubAssembly
 from lamphouse.fibres.strand_table import StrandRow
+from lamphouse.outputs.pin_list import pins
 from lamphouse.plan.result import Plan
 from lamphouse.shapes.measure import bounds_mm, size_mm
 from lamphouse.units import both_codes
@@ -158,6 +159,7 @@ TABLES: Mapping[str, Callable[[Plan], Table]] = {
     "sheets": sheets,
     "offcuts": offcuts,
     "strands": strands,
+    "pins": pins,
 }
 """Every table by the name of its file."""
 
