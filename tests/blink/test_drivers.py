@@ -72,6 +72,9 @@ def test_the_simplest_that_holds_comes_first():
     small = strings(0.005, resistor_V=3.0, volts=5.0)
     assert choices(small, pin=AVR)[0].kind is DriverKind.STRAIGHT
     assert choices(small, pin=BOARD)[0].kind is not DriverKind.STRAIGHT
+    below = strings(0.005, resistor_V=3.0, volts=5.0, positive=False)
+    assert choices(below, pin=AVR)[0].kind is DriverKind.STRAIGHT_HIGH
+    assert choices(below, pin=AVR)[0].lit_high
 
 
 @pytest.mark.parametrize("volts", [5.0, 12.0, 24.0])

@@ -6,7 +6,7 @@ low-side, high-side
     Switched between string and minus, where the strings share plus; between plus and string, where
     they share minus.
 straight
-    The pin itself is the switch: it takes the strings' current while low.
+    The pin itself is the switch: it takes the strings' current while low, or gives it while high.
 """
 
 from collections.abc import Iterator, Sequence
@@ -30,9 +30,13 @@ class DriverKind(StrEnum):
     """How a group is switched."""
 
     STRAIGHT = "straight to the pin"
+    STRAIGHT_HIGH = "straight from the pin"
     NPN = "npn transistor"
     LOW_MOSFET = "n-channel mosfet"
     HIGH_MOSFET = "p-channel mosfet, npn transistor ahead"
+
+
+STRAIGHTS = (DriverKind.STRAIGHT, DriverKind.STRAIGHT_HIGH)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -121,8 +125,8 @@ def drivers_for(
     with base and pin at their worst. A gate is charged through a resistor that keeps the pin within
     its current; what is shown is still light, as gates of this size follow within a microsecond.
     """
+    yield from _straight(strings, pin=pin)
     if strings.common_positive:
-        yield from _straight(strings, pin=pin)
         for switch in switches:
             if _carries(switch, strings):
                 yield from _low_side(switch, strings, pin=pin, series=series, tolerance=tolerance)
@@ -182,11 +186,11 @@ def _straight(strings: StringSide, *, pin: PinSide) -> Iterator[Driver]:
     fits = pin.straight and strings.current_A <= pin.pin_A
     if fits and dimming(strings, lost_V=lost_V) <= MOST_DIMMING:
         yield Driver(
-            kind=DriverKind.STRAIGHT,
+            kind=DriverKind.STRAIGHT if strings.common_positive else DriverKind.STRAIGHT_HIGH,
             switch=None,
             pin_A=strings.current_A,
             lost_V=lost_V,
-            reason="the pin takes the current, and lives on the strings' voltage",
+            reason="the pin carries the current, and lives on the strings' voltage",
         )
 
 

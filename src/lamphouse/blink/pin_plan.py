@@ -7,7 +7,7 @@ so that the same project always gives the same pins.
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from lamphouse.blink.drivers import Driver, DriverKind, PinSide, StringSide, drivers_for
+from lamphouse.blink.drivers import STRAIGHTS, Driver, PinSide, StringSide, drivers_for
 from lamphouse.catalogue.controllers import ControllerType
 from lamphouse.catalogue.switches import SwitchType
 
@@ -199,14 +199,12 @@ def _driven(
     choices = {load.group: tuple(_choices(load, side=side, parts=parts)) for load in loads}
     undriven = [load for load in loads if not choices[load.group]]
     straight = {
-        group: found[0]
-        for group, found in choices.items()
-        if found and found[0].kind is DriverKind.STRAIGHT
+        group: found[0] for group, found in choices.items() if found and found[0].kind in STRAIGHTS
     }
     if len(straight) == len(choices) and _together(straight) <= kind.pins_A:
         return straight, []
     switched = {
-        group: tuple(one for one in found if one.kind is not DriverKind.STRAIGHT)
+        group: tuple(one for one in found if one.kind not in STRAIGHTS)
         for group, found in choices.items()
     }
     undriven = [load for load in loads if not switched[load.group]]

@@ -19,6 +19,7 @@ NOT_RUN = "not run yet: lamphouse prove"
 
 _WIRED = {
     DriverKind.STRAIGHT: "the return of the group from its plug to the pin; strings hang on plus",
+    DriverKind.STRAIGHT_HIGH: "the pin to the group's wire to its plug; strings hang on minus",
     DriverKind.NPN: "emitter to minus, collector to the return of the group from its plug, the "
     "resistor from the pin to the base",
     DriverKind.LOW_MOSFET: "source to minus, drain to the return of the group from its plug, one "

@@ -61,7 +61,9 @@ class Controllers:
     def own_A(self) -> float:
         """What all of them draw at most besides the strings, their transistors driven."""
         programs = sum(
-            one.kind.own_A + one.pins.pins_A * one.pins.lit_high for one in self.programs
+            one.kind.own_A
+            + sum(c.driver.pin_A for c in one.pins.channels if c.driver.switch is not None)
+            for one in self.programs
         )
         return programs + sum(one.groups.astable.chip.own_A for one in self.timers)
 
