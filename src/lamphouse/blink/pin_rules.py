@@ -21,6 +21,8 @@ class Planned:
     kind: ControllerType
     pins: PinPlan
     memory: Memory
+    longest_repeat_s: float
+    """Of its groups that live by chance."""
 
 
 Fitting = Callable[[Planned, float], Memory]
@@ -277,7 +279,7 @@ def _longest_repeat(one: Planned, *, fitting: Fitting) -> int:
         flash = memory.flash_bytes <= one.kind.flash_bytes
         return flash and memory.ram_bytes <= one.kind.ram_bytes
 
-    low, high = 0, 3600
+    low, high = 0, round(one.longest_repeat_s) + 1
     while high - low > 1:
         middle = (low + high) // 2
         low, high = (middle, high) if fits(middle) else (low, middle)

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
+from lamphouse.blink.laid_time import lay_time
 from lamphouse.build.parts import parts_list
 from lamphouse.circuit.branch import SubAssemblyCircuit, SupplyLoad
 from lamphouse.circuit.discharge import RunTime
@@ -124,7 +125,10 @@ def plan(
         for sub, (circuit, _) in zip(design.sub_assemblies, judged, strict=True)
     ]
     played = played_groups(design)
-    controllers, control_findings = kept.step(control, design, circuits=circuits, groups=played)
+    table = kept.step(lay_time, played, scenes=design.scenes, seed=design.seed) if played else None
+    controllers, control_findings = kept.step(
+        control, design, circuits=circuits, groups=played, table=table
+    )
     timed, timed_findings = time_line(
         design, circuits=circuits, glows=glows, own_A=controllers.own_A, kept=kept
     )

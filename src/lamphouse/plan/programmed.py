@@ -97,7 +97,11 @@ def program_text(one: Programmed, *, model: str, revision: str) -> str:
 
 
 def control(
-    design: Design, *, circuits: Sequence[SubAssemblyCircuit], groups: Sequence[SourceGroup]
+    design: Design,
+    *,
+    circuits: Sequence[SubAssemblyCircuit],
+    groups: Sequence[SourceGroup],
+    table: TimeTable | None,
 ) -> tuple[Controllers, tuple[Finding, ...]]:
     """Plan every controller, and judge it.
 
@@ -105,6 +109,8 @@ def control(
     ----------
     groups
         Those that are switched, in the order of the file.
+    table
+        The time table of all of them; None where there are none.
     """
     loads = loads_of(design, circuits=circuits, groups=groups)
     shares = shared(design, groups=groups)
@@ -120,13 +126,26 @@ def control(
                 failed[controller.name] = outcome
             elif outcome:
                 timers.append(outcome)
-        elif hung:
-            programs.append(_programmed(controller, own, design=design, loads=hung))
+        elif hung and table:
+            programs.append(_programmed(controller, own, design=design, loads=hung, table=table))
     made = Controllers(programs=tuple(programs), timers=tuple(timers))
     found = judge_controllers(
         design.controllers,
         planned=[
-            Planned(controller=one.controller, kind=one.kind, pins=one.pins, memory=one.memory)
+            Planned(
+                controller=one.controller,
+                kind=one.kind,
+                pins=one.pins,
+                memory=one.memory,
+                longest_repeat_s=max(
+                    (
+                        group.pattern.repeat_s
+                        for group in groups
+                        if group.name in one.table.groups and _lives_by_chance(group)
+                    ),
+                    default=0.0,
+                ),
+            )
             for one in programs
         ],
         failed=failed,
@@ -226,6 +245,7 @@ def _programmed(
     *,
     design: Design,
     loads: Sequence[GroupLoad],
+    table: TimeTable,
 ) -> Programmed:
     kind = controller.controller_type
     if kind is None:
@@ -240,7 +260,7 @@ def _programmed(
         wishes={name: pin for name, pin in controller.pins if _has(groups, name)},
         buttons={scene: pin for scene, pin in controller.buttons if scene in by_button},
     )
-    table = _table(design, groups=groups).of_groups([one.group for one in pins.channels])
+    table = table.of_groups([one.group for one in pins.channels])
     regulated = controller.regulated
     over_V = design.supply.voltage_V * (1.0 + design.supply.tolerance) - REGULATED_V
     return Programmed(
