@@ -22,7 +22,8 @@ from lamphouse.design.strand import Head, SourceGroup, Strand
 from lamphouse.fibres.source_places import Seated, seated
 from lamphouse.fibres.strand_light import LEAST_BEND_RADII
 from lamphouse.fibres.swing import swing
-from lamphouse.shapes.outline import Corners, Spot
+from lamphouse.shapes.measure import bounds_mm
+from lamphouse.shapes.outline import Corners, Spot, circle
 from lamphouse.shapes.roundabout import Roundabout, length_of
 from lamphouse.shapes.soundness import flaw_of
 from lamphouse.shapes.spacing import gap_mm
@@ -186,22 +187,31 @@ def _home(hole: Hole, own: dict[str, SourceGroup]) -> str:
 
 def _holes(sub: SubAssembly) -> Iterator[Hole]:
     panels = {panel.name: panel for panel in sub.panels}
+    sound = [(name, box) for name, box in sub.boxes if not flaw_of(box.inside.corners)]
+    edges = {id(box): bounds_mm(box.inside.corners) for _, box in sound}
     for name, strand in sub.strands:
         panel = panels[name]
-        boxes = [box for behind, box in sub.boxes if behind == name]
-        spot = ((strand.x_mm, strand.y_mm, 0.0), (strand.x_mm + 1e-3, strand.y_mm, 0.0))
-        at = (*spot, (strand.x_mm, strand.y_mm + 1e-3, 0.0))
         box = next(
             (
                 box
-                for box in boxes
-                if not flaw_of(box.inside.corners)
-                and gap_mm(at, other=box.inside.corners) < box.sheet.thickness_mm
+                for behind, box in sound
+                if behind == name and _runs_through(strand, box=box, edges_mm=edges[id(box)])
             ),
             None,
         )
         place = (panel.at_mm[0] + strand.x_mm, panel.at_mm[1] + strand.y_mm)
         yield Hole(strand=strand, panel=panel, spot_mm=place, box=box)
+
+
+def _runs_through(
+    strand: Strand, *, box: LightBox, edges_mm: tuple[float, float, float, float]
+) -> bool:
+    """Whether a strand stands in a box or in its wall."""
+    wall, (left, bottom, right, top) = box.sheet.thickness_mm, edges_mm
+    if not (left - wall < strand.x_mm < right + wall and bottom - wall < strand.y_mm < top + wall):
+        return False
+    body = circle(strand.fibre.diameter_mm, x_mm=strand.x_mm, y_mm=strand.y_mm)
+    return gap_mm(body, other=box.inside.corners) < wall
 
 
 def _obstacles(sub: SubAssembly) -> Iterator[tuple[Corners, float, float]]:

@@ -52,7 +52,7 @@ class Roundabout:
         self._is_lost = not obstacles or bool(shapely.intersects_xy(self._bare, *goal))
         self._has_obstacles = bool(obstacles)
         self._gate = self._gate_of(goal)
-        self._from_goal, self._before = self._searched()
+        self._ways: tuple[Any, Any] | None = None
 
     def _gate_of(self, spot: Spot) -> Spot | None:
         """Give the nearest place outside the grown obstacles that a spot reaches straight."""
@@ -119,10 +119,13 @@ class Roundabout:
         goal = [self._goal] if self._gate != self._goal else []
         if self._free(np.array([gate]), np.array([self._gate]))[0]:
             return _without_doubles((*ends, gate, self._gate, *goal))
-        if self._from_goal is None:
+        if self._ways is None:
+            self._ways = self._searched()
+        from_goal, before = self._ways
+        if from_goal is None:
             return None
         seen = self._free(np.broadcast_to(gate, self._corners.shape), self._corners)
-        whole = np.hypot(*(self._corners - np.array(gate)).T) + self._from_goal[1:]
+        whole = np.hypot(*(self._corners - np.array(gate)).T) + from_goal[1:]
         whole = np.where(seen, whole, np.inf)
         best = int(np.argmin(whole))
         if not np.isfinite(whole[best]):
@@ -131,7 +134,7 @@ class Roundabout:
         while node > 0:
             x, y = self._corners[node - 1]
             path.append((float(x), float(y)))
-            node = int(self._before[node])
+            node = int(before[node])
         return _without_doubles((*path, self._gate, *goal))
 
 
