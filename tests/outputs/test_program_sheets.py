@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from lamphouse.outputs.pack import build
+from lamphouse.outputs.pin_list import pins
 from lamphouse.outputs.program_files import program_files
 from lamphouse.outputs.program_record import RunRecord, joined, read_runs, to_bytes
 from lamphouse.outputs.program_sheets import NOT_RUN, program, proof_line
@@ -45,6 +46,17 @@ def test_the_page_says_that_it_was_run_only_of_the_very_program(plan):
     page = program(plan, runs={bad.sha256: bad})
     assert not page["controllers"][0]["proved"]
     assert "3 differences" in page["controllers"][0]["proof"]
+
+
+def test_the_pin_table_is_a_list_too(plan):
+    head, rows = pins(plan)
+    table = [dict(zip(head, row, strict=True)) for row in rows]
+    assert [(row["pin"], row["group"], row["plug_pins"]) for row in table] == [
+        ("PB0", "random", "console 3"),
+        ("PB1", "chase", "console 4"),
+        ("PB2", "beacon", "ceiling 3"),
+    ]
+    assert all(row["pin_mA"] < 20.0 for row in table)
 
 
 def test_the_pack_holds_the_program_and_is_the_same_twice(plan):
