@@ -22,7 +22,8 @@ sub_assemblies:
         outline: rectangle 380 x 40 mm
         sheet: styrene 0.75 mm
         strands:
-          F: {{fibre: {fibre}, at: [10 mm, 20 mm], count: {count}, step: [12 mm, 0 mm], group: dots}}
+          F:
+            {{fibre: {fibre}, at: [10 mm, 20 mm], count: {count}, step: [12 mm, 0 mm], group: dots}}
 """
 
 
@@ -70,7 +71,8 @@ def test_a_wide_bundle_opens_its_gap_until_tips_look_alike():
     assert mended.strands.bundles[0].ratio <= LIKE * 1.01
     # The price that the mend tells is the one that is paid.
     means = [
-        sum(each.tip.luminance_cd_m2 for each in one.strands.bundles[0].lit) for one in (near, mended)
+        sum(each.tip.luminance_cd_m2 for each in one.strands.bundles[0].lit)
+        for one in (near, mended)
     ]
     paid = f"{abs(means[1] / means[0] - 1.0):.0%}"
     assert abs(float(paid[:-1]) - float(told.remedy.split("loses ")[1].split("%")[0])) <= 2

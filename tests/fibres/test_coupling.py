@@ -6,7 +6,6 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from tolerances import BENCH, PHYSICS
 
 from lamphouse.catalogue.shelf import built_in
 from lamphouse.fibres.apparent_source import ApparentSource, power_of, source_of
@@ -18,6 +17,7 @@ from lamphouse.fibres.strand_light import (
     passes,
     tip_of,
 )
+from tolerances import BENCH, PHYSICS
 
 VALUES = json.loads(
     (Path(__file__).parents[1] / "reference" / "fibres" / "values.json").read_text()
@@ -63,9 +63,7 @@ SCENES = [
 def test_flux_agrees_with_traced_rays(source, spot, gap):
     count = traced(source, spot=spot, core=0.975, aperture=0.5, gap=gap)
     assert count > FEWEST
-    (flux,) = launched_lm(
-        source, spots_mm=[spot], cores_mm=[0.975], apertures=[0.5], gap_mm=gap
-    )
+    (flux,) = launched_lm(source, spots_mm=[spot], cores_mm=[0.975], apertures=[0.5], gap_mm=gap)
     assert flux == pytest.approx(count / RAYS, rel=BENCH)
 
 
@@ -131,9 +129,7 @@ def test_outer_strands_get_less_past_the_edge():
 
 
 def test_two_ends_pass_what_fresnel_says():
-    assert FACE_PASSES**2 == pytest.approx(
-        VALUES["fresnel"]["1.492"]["two_faces_simple"], abs=1e-6
-    )
+    assert pytest.approx(VALUES["fresnel"]["1.492"]["two_faces_simple"], abs=1e-6) == FACE_PASSES**2
 
 
 def test_the_core_is_that_of_the_standard():

@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 import shapely
-from tolerances import EXACT
 
 from lamphouse.fibres.packing import MOST, pack
+from tolerances import EXACT
 
 VALUES = json.loads(
     (Path(__file__).parents[1] / "reference" / "fibres" / "values.json").read_text()
@@ -68,8 +68,10 @@ def test_mixed_and_many_never_overlap(diameters):
     ]
     area = shapely.union_all(discs).area
     assert area == pytest.approx(sum(disc.area for disc in discs), rel=1e-6)
-    assert shapely.Point(0, 0).buffer(packing.bore_mm / 2.0 + 1e-6, quad_segs=4096).covers(
-        shapely.union_all(discs)
+    assert (
+        shapely.Point(0, 0)
+        .buffer(packing.bore_mm / 2.0 + 1e-6, quad_segs=4096)
+        .covers(shapely.union_all(discs))
     )
 
 

@@ -4,13 +4,13 @@ from math import acos, hypot, pi, sin
 from pathlib import Path
 
 import pytest
-from tolerances import EXACT
 
 from lamphouse.fibres.runs import FERRULE_MM, MUSHROOM_DIAMETERS, STRAIGHT_MM, lead
 from lamphouse.fibres.strand_table import stops_of, threading
 from lamphouse.fibres.swing import depth_needed_mm, swing
 from lamphouse.plan import make
 from lamphouse.project.read import read_text
+from tolerances import EXACT
 
 HEAD = """
 lamphouse: 1

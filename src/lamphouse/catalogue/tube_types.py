@@ -32,9 +32,7 @@ TUBE_TYPES = Table(
     name="tube_types",
     row=TubeType,
     columns=(
-        Column(
-            name="outside", fields=("outside_mm",), read=amount(Quantity.LENGTH, span=_SPAN)
-        ),
+        Column(name="outside", fields=("outside_mm",), read=amount(Quantity.LENGTH, span=_SPAN)),
         Column(name="inside", fields=("inside_mm",), read=amount(Quantity.LENGTH, span=_SPAN)),
     ),
     faults=_faults,

@@ -44,9 +44,7 @@ def flag_sheets(flags: Sequence[Faces], *, part: str, paper: str) -> tuple[Label
     wide, high = upright(paper).room_mm
     across = int((wide - _FREE_MM) // (4 * FACE_MM[0]))
     down = int((high - _FREE_MM) // FACE_MM[1])
-    sheets = [
-        flags[first : first + across * down] for first in range(0, len(flags), across * down)
-    ]
+    sheets = [flags[first : first + across * down] for first in range(0, len(flags), across * down)]
     return tuple(
         Labelled(
             drawing=drawing_of(_sheet(sheet, across), name=f"{part} {number}"),

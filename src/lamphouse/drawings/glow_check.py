@@ -53,9 +53,7 @@ def glow_check(
     return drawing_of((*lines, *labels), name=f"{panel.name}, {group}")
 
 
-def _lines(
-    panel: Panel, strands: Sequence[Strand], *, group: str, scale: float
-) -> Iterator[Item]:
+def _lines(panel: Panel, strands: Sequence[Strand], *, group: str, scale: float) -> Iterator[Item]:
     corners = tuple((x * scale, y * scale, bulge) for x, y, bulge in panel.outline.corners)
     yield Path(pen=Pen.CUT, corners=corners, closed=True)
     for opening in panel.openings:

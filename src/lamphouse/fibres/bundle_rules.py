@@ -100,10 +100,8 @@ def _mends(bundle: Bundle, *, runs: Sequence[Run]) -> Iterable[str]:
                 f"({_cost(trial.mean_cd_m2, now)})"
             )
             break
-    return found or [
-        f"split it into more than {MOST_PARTS} bundles, or use a dome as wide as the bundle, "
-        f"{in_mm(bundle.packing.bore_mm)}"
-    ]
+    last = f"split it into more than {MOST_PARTS} bundles, or use a dome as wide as the bundle"
+    return found or [f"{last}, {in_mm(bundle.packing.bore_mm)}"]
 
 
 def _films() -> list[FilmType]:
@@ -118,9 +116,7 @@ def _cost(mean_cd_m2: float, now_cd_m2: float) -> str:
 
 
 @rule("FIB007", Severity.STOP, "A bundle fits no ferrule")
-def too_thick(
-    group: SourceGroup, *, strands: int, bundle: Bundle | None
-) -> Iterable[Told]:
+def too_thick(group: SourceGroup, *, strands: int, bundle: Bundle | None) -> Iterable[Told]:
     """Look for bundles that no tube of the catalogue takes, and for too many strands at one LED.
 
     What it checks

@@ -169,9 +169,7 @@ def _told(
 class _Table:
     """A dealing being made: who is where, and how many neighbours of each are in each group."""
 
-    def __init__(
-        self, way: Floats, *, edges: list[tuple[int, int]], most: Sequence[int]
-    ) -> None:
+    def __init__(self, way: Floats, *, edges: list[tuple[int, int]], most: Sequence[int]) -> None:
         self.way = way
         self.beside: list[list[int]] = [[] for _ in way]
         for one, other in edges:
@@ -221,8 +219,10 @@ def _searched(way: Floats, *, edges: list[tuple[int, int]], most: Sequence[int])
     singles = {edge for edge in edges if _is_forced(way, edge)}
     dealt = _told(table.group, way=way, edges=edges, least_clashes=len(singles), is_best=False)
     is_best = dealt.clashes == dealt.least_clashes and dealt.way_mm <= dealt.least_way_mm + _SAME
-    return dealt if not is_best else _told(
-        table.group, way=way, edges=edges, least_clashes=dealt.clashes, is_best=True
+    return (
+        dealt
+        if not is_best
+        else _told(table.group, way=way, edges=edges, least_clashes=dealt.clashes, is_best=True)
     )
 
 

@@ -54,9 +54,7 @@ def share_out(sub: SubAssembly, *, groups: Sequence[SourceGroup]) -> SharedOut |
         (places[panel][0] + strand.x_mm, places[panel][1] + strand.y_mm)
         for panel, strand in sub.strands
     ]
-    held = [
-        at for at, strand in enumerate(strands) if strand.any_of or strand.group in names
-    ]
+    held = [at for at, strand in enumerate(strands) if strand.any_of or strand.group in names]
     edges = _neighbours([(sub.strands[at][0], spots[at]) for at in held])
     seats = [known[name].seat.at_mm for name in names]
     ways = [
@@ -66,16 +64,17 @@ def share_out(sub: SubAssembly, *, groups: Sequence[SourceGroup]) -> SharedOut |
         ]
         for at in held
     ]
-    fixed = [
-        names.index(strands[at].group) if strands[at].group in names else None for at in held
-    ]
+    fixed = [names.index(strands[at].group) if strands[at].group in names else None for at in held]
     dealt = _even(ways, edges=edges, fixed=fixed)
     if dealt is None:
         return None
     grouped = [names[group] for group in dealt.groups]
     more = None
     if dealt.clashes:
-        wider = [[*row, inf if given is not None else 0.0] for row, given in zip(ways, fixed)]
+        wider = [
+            [*row, inf if given is not None else 0.0]
+            for row, given in zip(ways, fixed, strict=True)
+        ]
         one_more = _even(wider, edges=edges, fixed=fixed)
         more = one_more.clashes if one_more else None
     return SharedOut(
@@ -203,7 +202,7 @@ def shared_out(shared: SharedOut) -> Iterable[Told]:
     proof = "proven the best" if shared.dealt.is_best else f"at best {shared.dealt.least_clashes}"
     yield Told(
         where=shared.strands[0].where,
-        message=f"{len(shared.strands)} strands shared out, with those of the same groups {shares}; "
+        message=f"{len(shared.strands)} strands shared out; with those named already {shares}; "
         f"{shared.dealt.clashes} neighbours in one group ({proof})",
         remedy="before threading write them down: " + "; ".join(_listed(shared)),
     )

@@ -143,7 +143,7 @@ def _starts(radii: Floats) -> Iterator[Floats]:
 
 
 def _lattice(count: int, *, middle: tuple[float, float]) -> Floats:
-    """Give the places of a hexagonal lattice of pitch 1 nearest to a middle, from there outwards."""
+    """Give the places of a hexagonal lattice of pitch 1 about a middle, from there outwards."""
     side = int(np.sqrt(count)) + 4
     across, up = np.meshgrid(np.arange(-side, side + 1), np.arange(-side, side + 1))
     spots = np.stack((across + 0.5 * up, np.sqrt(0.75) * up), axis=-1).reshape(-1, 2)
@@ -173,9 +173,7 @@ def _relaxed(start: Floats, *, radii: Floats) -> Floats:
         slope += (out / away)[:, None] * spots
         return 0.5 * float((deep**2).sum() + (out**2).sum()), slope.ravel()
 
-    solved = minimize(
-        pressed, start.ravel(), jac=True, method="L-BFGS-B", options={"maxiter": 200}
-    )
+    solved = minimize(pressed, start.ravel(), jac=True, method="L-BFGS-B", options={"maxiter": 200})
     return np.asarray(solved.x.reshape(-1, 2))
 
 

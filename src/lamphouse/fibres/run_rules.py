@@ -7,9 +7,9 @@ from math import ceil, hypot
 
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.strand import SourceGroup, Strand
-from lamphouse.findings import Finding, Severity, Told, rule
 from lamphouse.fibres.runs import STEP_MM, Run, Runs, lead
 from lamphouse.fibres.strand_light import bend_passes
+from lamphouse.findings import Finding, Severity, Told, rule
 from lamphouse.shapes.outline import Spot
 from lamphouse.units import Quantity, show
 

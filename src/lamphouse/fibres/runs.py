@@ -164,9 +164,7 @@ def lead(sub: SubAssembly, *, groups: Sequence[SourceGroup]) -> Runs:
         seat = by_group[hole.strand.group]
         run = ways.best(hole, seat=seat, sub_assembly=sub.name)
         if run is None:
-            blocked.append(
-                Blocked(strand=hole.strand, panel=hole.panel.name, goal_mm=seat.spot_mm)
-            )
+            blocked.append(Blocked(strand=hole.strand, panel=hole.panel.name, goal_mm=seat.spot_mm))
         else:
             runs.append(run)
     return Runs(
@@ -174,9 +172,7 @@ def lead(sub: SubAssembly, *, groups: Sequence[SourceGroup]) -> Runs:
         seats=seats,
         runs=tuple(runs),
         blocked=tuple(blocked),
-        strangers=tuple(
-            hole.strand for hole in holes if _home(hole, own) not in {sub.name, ""}
-        ),
+        strangers=tuple(hole.strand for hole in holes if _home(hole, own) not in {sub.name, ""}),
     )
 
 
@@ -287,9 +283,7 @@ class _Ways:
             default=None,
         )
 
-    def _at(
-        self, hole: Hole, *, seat: Seated, level_mm: float, sub_assembly: str
-    ) -> Run | None:
+    def _at(self, hole: Hole, *, seat: Seated, level_mm: float, sub_assembly: str) -> Run | None:
         fibre = hole.strand.fibre
         least = LEAST_BEND_RADII * fibre.diameter_mm / 2.0
         for share in SHARES:

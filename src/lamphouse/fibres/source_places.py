@@ -59,9 +59,7 @@ def seated(
         spot = group.seat.at_mm
         if spot is None:
             standing = [(corners, wall) for corners, wall, far in obstacles if far > behind]
-            spot = free_place(
-                holes_mm[group.name], panels=panels, standing=standing, taken=taken
-            )
+            spot = free_place(holes_mm[group.name], panels=panels, standing=standing, taken=taken)
             taken.append(spot)
         found[group.name] = Seated(
             group=group.name,

@@ -57,7 +57,7 @@ def passes(fibre: FibreType, *, length_mm: float, radii_mm: tuple[float, ...]) -
     bulk = 10.0 ** (-DB_PER_M * length_mm * 1e-3 / 10.0)
     tightest = min(radii_mm, default=None)
     bent = 1.0 if tightest is None else bend_passes(fibre, radius_mm=tightest)
-    return FACE_PASSES**2 * bulk * bent
+    return float(FACE_PASSES**2 * bulk * bent)
 
 
 def tip_of(fibre: FibreType, *, launched_lm: float, passed: float) -> Tip:

@@ -18,7 +18,7 @@ MOST_STEPS = 60
 GAIN = 1e-7
 """A step that gains less of the radius than this is the last."""
 _RIM_WAYS = (-0.5, -0.25, 0.0, 0.25, 0.5)
-"""Directions beside a circle's own in which the rim holds it, times the stride over its distance."""
+"""Directions beside a circle's own in which the rim holds it, in strides over its distance."""
 
 
 def radius_of(spots: Floats, *, radii: Floats) -> float:

@@ -1,4 +1,4 @@
-"""The plan's lists as CSV: parts, drill chart, LEDs, strings, pieces, their sheets, runs and strands.
+"""The plan's lists as CSV: parts, drill chart, LEDs, strings, pieces, sheets, runs and strands.
 
 Comma-separated, every line ended by CR LF, quoted where needed [RFC4180], in UTF-8. A text that a
 spreadsheet would take for a formula gets an apostrophe in front [CSV-FORMULA].

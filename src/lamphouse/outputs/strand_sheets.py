@@ -17,8 +17,7 @@ from lamphouse.plan.stranded import COLLAR_MM
 from lamphouse.units import Quantity, show
 
 _CUTTING = (
-    "Set the jig's stop, cut all strands of that stop with a fresh blade, square, and flag both "
-    "ends before the next stop.",
+    "Set the jig's stop, cut its strands square with a fresh blade, flag both ends, then the next.",
     "Melt mushroom heads near, not on, a hot iron, before threading: they hold the strand.",
     "Glue with white glue or clear water-based glue; cyanoacrylate makes the fibre brittle.",
 )
@@ -151,9 +150,7 @@ def _bundle(bundle: Bundle, *, plan: Plan) -> dict[str, Any]:
     ]
     if seat:
         x, y = seat.spot_mm
-        facts.append(
-            ("stands", f"{x:g} mm right, {y:g} mm up, mouth {seat.behind_mm:g} mm behind")
-        )
+        facts.append(("stands", f"{x:g} mm right, {y:g} mm up, mouth {seat.behind_mm:g} mm behind"))
     return {
         "name": bundle.group.name,
         "picture": _picture(bundle_view(bundle)),
@@ -182,7 +179,7 @@ def mix_up(plan: Plan, sub: SubAssembly) -> dict[str, Any] | None:
                 + (f", {own[0].pin}" if own[0].pin else ""),
                 "flags": [row.flag for row in own],
                 "pictures": [
-                    _shown(plan, sub, panel=panel, group=group)
+                    _shown(sub, panel=panel, group=group)
                     for panel in dict.fromkeys(row.panel for row in own)
                 ],
             }
@@ -192,7 +189,7 @@ def mix_up(plan: Plan, sub: SubAssembly) -> dict[str, Any] | None:
     }
 
 
-def _shown(plan: Plan, sub: SubAssembly, *, panel: str, group: str) -> dict[str, Any]:
+def _shown(sub: SubAssembly, *, panel: str, group: str) -> dict[str, Any]:
     piece = next(each for each in sub.panels if each.name == panel)
     strands_ = [strand for name, strand in sub.strands if name == panel]
     lit = sum(strand.group == group for strand in strands_)

@@ -67,7 +67,8 @@ def lead_strands(
     subs = [sub for sub in design.sub_assemblies if sub.strands]
     if not subs:
         return None, ()
-    led, found = [], []
+    led: list[Runs] = []
+    found: list[Finding] = []
     for sub in subs:
         runs = kept.step(lead, sub, groups=design.groups)
         led.append(runs)
@@ -85,9 +86,7 @@ def lead_strands(
     rows = table_of(
         led, bundles=bundles, pieces=pieces, pins=_pins(design, controllers=controllers)
     )
-    plan = StrandPlan(
-        led=tuple(led), bundles=tuple(bundles), rows=rows, stops=stops_of(led)
-    )
+    plan = StrandPlan(led=tuple(led), bundles=tuple(bundles), rows=rows, stops=stops_of(led))
     return plan, tuple(found)
 
 

@@ -116,6 +116,4 @@ def _source(desk: Desk, name: str, group: GroupFields, source: SourceFields) -> 
 def _seat(desk: Desk, name: str, source: SourceFields) -> SourceSeat:
     path = ("groups", name, "source", "diffuser")
     film = desk.row(desk.shelf.film_types, source.diffuser, path) if source.diffuser else None
-    return SourceSeat(
-        at_mm=source.at, behind_mm=source.behind, gap_mm=source.gap, diffuser=film
-    )
+    return SourceSeat(at_mm=source.at, behind_mm=source.behind, gap_mm=source.gap, diffuser=film)

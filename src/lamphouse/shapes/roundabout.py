@@ -1,6 +1,7 @@
 """Shortest ways in the plane from one spot to many, round obstacles and not round sharp corners."""
 
 from collections.abc import Sequence
+from itertools import pairwise
 from math import cos, dist, hypot, pi
 from typing import TYPE_CHECKING
 
@@ -148,4 +149,4 @@ def _without_doubles(path: Sequence[Spot]) -> tuple[Spot, ...]:
 
 def length_of(way: Sequence[Spot]) -> float:
     """Length of a way. [mm]."""
-    return sum(hypot(b[0] - a[0], b[1] - a[1]) for a, b in zip(way, way[1:], strict=False))
+    return sum(hypot(b[0] - a[0], b[1] - a[1]) for a, b in pairwise(way))

@@ -193,7 +193,6 @@ class StrandFields(RowSection):
         Head.FLUSH, description="How it ends at the face."
     )
 
-
     @field_validator("group")
     @classmethod
     def _has_group(cls, group: str | None, info: ValidationInfo) -> str | None:
