@@ -87,8 +87,6 @@ class _Build:
     second_ohm: float
     farad: float
     saturation_A: float
-    chip: float = 1.0
-    """Times as long as the parts alone would make it."""
 
     def times(self, chip: TimerChip, *, has_diode: bool) -> tuple[float, float]:
         """Give how long the output is high and how long it is low. [s]."""
@@ -104,7 +102,7 @@ class _Build:
             first_ohm=self.first_ohm,
             switch_ohm=chip.discharge_ohm,
         )
-        return self.chip * high, self.chip * low
+        return high, low
 
 
 def charged_s(

@@ -20,6 +20,8 @@ PULL_OHM = 100_000.0
 """From gate to source of a low-side MOSFET: dark while the pin floats [PRACTICE]."""
 HIGH_PULL_OHM = 10_000.0
 """The same of a high-side one, which must let go quickly [PRACTICE]."""
+LEAST_BASE_V = 0.6
+"""Between base and emitter at the least, for the most that a pin gives [PRACTICE]."""
 MOST_DIMMING = 0.05
 """Share of a string's current that its switch may take away [PRACTICE]."""
 GATE_MARGIN = 0.8
@@ -166,10 +168,6 @@ def base_ohm(
         return None
     ohm = min(fitting[-1], 100_000.0)
     return ohm if _base_A(ohm, pin=pin, tolerance=tolerance) <= pin.pin_A else None
-
-
-LEAST_BASE_V = 0.6
-"""Between base and emitter at the least, for the most that a pin gives [PRACTICE]."""
 
 
 def _base_A(ohm: float, *, pin: PinSide, tolerance: float) -> float:

@@ -127,19 +127,7 @@ def plan_pins(
     current first.
     """
     granted, bad = _granted(kind, wishes=wishes, buttons=buttons)
-    taken = set(granted.values())
-    free = [pin for pin in kind.pins if pin not in taken]
-    held = sum(load.group in granted for load in loads)
-    room = kind.most_groups - held
-    left_out = []
-    for load in loads:
-        if load.group in granted:
-            continue
-        if not free or room <= 0:
-            left_out.append(load.group)
-            continue
-        granted[load.group] = free.pop(0)
-        room -= 1
+    left_out = _given_out(granted, kind=kind, groups=[load.group for load in loads])
     placed = [load for load in loads if load.group in granted]
     driven, undriven = _driven(placed, kind=kind, side=side, parts=parts)
     channels = tuple(
@@ -158,9 +146,9 @@ def plan_pins(
     return PinPlan(
         channels=channels,
         buttons=tuple(
-            Button(scene=scene, pin=granted[f"scene {scene}"])
+            Button(scene=scene, pin=granted[_of_scene(scene)])
             for scene in buttons
-            if f"scene {scene}" in granted
+            if _of_scene(scene) in granted
         ),
         free=tuple(pin for pin in kind.all_pins if pin not in used),
         left_out=tuple(left_out),
@@ -170,26 +158,51 @@ def plan_pins(
     )
 
 
+def _given_out(
+    granted: dict[str, str], *, kind: ControllerType, groups: Sequence[str]
+) -> list[str]:
+    """Give free pins to the groups that have none yet, and list those for which none is left."""
+    taken = set(granted.values())
+    free = [pin for pin in kind.pins if pin not in taken]
+    room = kind.most_groups - sum(name in granted for name in groups)
+    wanting = [name for name in groups if name not in granted]
+    for name, pin in zip(wanting[: max(room, 0)], free, strict=False):
+        granted[name] = pin
+    return [name for name in wanting if name not in granted]
+
+
 def _granted(
     kind: ControllerType, *, wishes: Mapping[str, str], buttons: Mapping[str, str]
 ) -> tuple[dict[str, str], list[BadWish]]:
-    """Grant what can be granted; scenes stand under ``scene`` and their name."""
+    """Grant what can be granted, to groups and to the buttons of scenes."""
     granted: dict[str, str] = {}
     bad: list[BadWish] = []
     asked = [(name, name, pin, kind.pins) for name, pin in wishes.items()]
-    asked += [(f"scene {name}", name, pin, kind.all_pins) for name, pin in buttons.items()]
+    asked += [(_of_scene(name), name, pin, kind.all_pins) for name, pin in buttons.items()]
     wanted = {pin for _, _, pin, _ in asked}
     for key, name, pin, fit in asked:
         holder = next((other for other, held in granted.items() if held == pin), "")
         if pin in fit and not holder:
             granted[key] = pin
             continue
-        why = f"'{holder}' has it" if holder else f"there is no such pin for it on '{kind.name}'"
+        why = (
+            f"'{holder.lstrip(_SCENE)}' has it"
+            if holder
+            else f"there is no such pin for it on '{kind.name}'"
+        )
         best = reversed(fit) if key != name else iter(fit)
         free = next((one for one in best if one not in wanted), "")
         wanted.add(free)
         bad.append(BadWish(name=name, pin=pin, why=why, free=free))
     return granted, bad
+
+
+def _of_scene(name: str) -> str:
+    """Give the key of a scene's button, which no group is called."""
+    return f"{_SCENE}{name}"
+
+
+_SCENE = "\0"
 
 
 def _driven(

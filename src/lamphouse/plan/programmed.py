@@ -1,6 +1,6 @@
 """Every controller of a plan: pins, drivers, memory and program, or the parts of an astable."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from lamphouse.blink.astable_plan import TimedGroups, Unfit, timed, unfit
@@ -18,6 +18,7 @@ from lamphouse.catalogue.controllers import ControllerType
 from lamphouse.circuit.branch import Band, SubAssemblyCircuit
 from lamphouse.circuit.plug_pins import pins_of
 from lamphouse.design.controller import Controller, ControllerKind
+from lamphouse.design.day_scenes import Trigger
 from lamphouse.design.pattern import BEATS, PatternKind
 from lamphouse.design.strand import SourceGroup
 from lamphouse.design.supply import Common, Supply
@@ -251,7 +252,7 @@ def _programmed(
     if kind is None:
         missing = f"'{controller.name}' has no type"
         raise ValueError(missing)
-    by_button = {scene.name for scene in design.scenes if scene.trigger == "button"}
+    by_button = {scene.name for scene in design.scenes if scene.trigger is Trigger.BUTTON}
     pins = plan_pins(
         kind,
         loads=loads,
@@ -338,13 +339,3 @@ def _timed(
     if isinstance(outcome, Unfit):
         return outcome
     return Timed(controller=controller, groups=outcome)
-
-
-def every_channel(controllers: Controllers) -> Iterator[tuple[str, str, str]]:
-    """List every switched group with its controller and its pin."""
-    for one in controllers.programs:
-        for channel in one.pins.channels:
-            yield channel.group, one.controller.name, channel.pin
-    for timer in controllers.timers:
-        for timed_channel in timer.groups.channels:
-            yield timed_channel.load.group, timer.controller.name, timed_channel.end
