@@ -32,6 +32,7 @@
 - ``planfile``: the plan as JSON, and the schema of it.
 - ``feed_lines``: cells, run time, fuse and protection as a record.
 - ``supply_sheets``: the supply's sheet as data for the typesetter.
+- ``strand_sheets``: cut list, threading, bundles and mix-up check as data for the typesetter.
 - ``time_sheets``: the time line's sheet as data for the typesetter.
 - ``program_proof``: programs run, and their pins held against the plan.
 - ``avr_proof``: programs for an AVR compiled, run in a simulator, and held against the plan.

@@ -32,7 +32,7 @@ from lamphouse.light.luminance_rules import mismatched
 from lamphouse.plan.boarded import board_findings
 from lamphouse.plan.control_parts import control_parts
 from lamphouse.plan.kept import Kept
-from lamphouse.plan.programmed import control
+from lamphouse.plan.programmed import control, loads_of
 from lamphouse.plan.resistor_stock import left_after, stock_of
 from lamphouse.plan.result import Plan
 from lamphouse.plan.shared_holes import holes_between
@@ -127,7 +127,12 @@ def plan(
     played = played_groups(design)
     table = kept.step(lay_time, played, scenes=design.scenes, seed=design.seed) if played else None
     controllers, control_findings = kept.step(
-        control, design, circuits=circuits, groups=played, table=table
+        control,
+        replace(design, sub_assemblies=()),
+        hung=loads_of(design, circuits=circuits, groups=played),
+        drawn_A=sum(circuit.total_A.high for circuit in circuits),
+        groups=played,
+        table=table,
     )
     timed, timed_findings = time_line(
         design, circuits=circuits, glows=glows, own_A=controllers.own_A, kept=kept

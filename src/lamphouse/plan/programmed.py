@@ -100,7 +100,8 @@ def program_text(one: Programmed, *, model: str, revision: str) -> str:
 def control(
     design: Design,
     *,
-    circuits: Sequence[SubAssemblyCircuit],
+    hung: Sequence[GroupLoad],
+    drawn_A: float,
     groups: Sequence[SourceGroup],
     table: TimeTable | None,
 ) -> tuple[Controllers, tuple[Finding, ...]]:
@@ -108,27 +109,35 @@ def control(
 
     Parameters
     ----------
+    design
+        Its sub-assemblies are not looked at.
+    hung
+        What hangs on each group.
+    drawn_A
+        What all strings draw at their highest.
     groups
         Those that are switched, in the order of the file.
     table
         The time table of all of them; None where there are none.
     """
-    loads = loads_of(design, circuits=circuits, groups=groups)
+    loads = {load.group: load for load in hung}
     shares = shared(design, groups=groups)
     programs: list[Programmed] = []
     timers: list[Timed] = []
     failed: dict[str, Unfit] = {}
     for controller in design.controllers:
         own = [group for group in groups if group.name in shares[controller.name]]
-        hung = [loads[group.name] for group in own if group.name in loads]
+        own_loads = [loads[group.name] for group in own if group.name in loads]
         if controller.kind is ControllerKind.ASTABLE:
             outcome = _timed(controller, own, design=design, loads=loads)
             if isinstance(outcome, Unfit):
                 failed[controller.name] = outcome
             elif outcome:
                 timers.append(outcome)
-        elif hung and table:
-            programs.append(_programmed(controller, own, design=design, loads=hung, table=table))
+        elif own_loads and table:
+            programs.append(
+                _programmed(controller, own, design=design, loads=own_loads, table=table)
+            )
     made = Controllers(programs=tuple(programs), timers=tuple(timers))
     found = judge_controllers(
         design.controllers,
@@ -157,7 +166,7 @@ def control(
         types=design.workshop.controllers,
         switches=design.workshop.switches,
         fitting=lambda planned, seconds: _memory_of(planned, design=design, repeat_s=seconds),
-        drawn_A=sum(circuit.total_A.high for circuit in circuits),
+        drawn_A=drawn_A,
         own_A=made.own_A,
     )
     return made, found
@@ -177,7 +186,7 @@ def shared(design: Design, *, groups: Sequence[SourceGroup]) -> dict[str, tuple[
 
 def loads_of(
     design: Design, *, circuits: Sequence[SubAssemblyCircuit], groups: Sequence[SourceGroup]
-) -> dict[str, GroupLoad]:
+) -> tuple[GroupLoad, ...]:
     """Add up what hangs on each group; groups without a string are left out."""
     supply, positive = design.supply, design.habits.common is Common.POSITIVE
     off = supply.tolerance + supply.ripple
@@ -188,8 +197,8 @@ def loads_of(
             across = string.current_A.nominal * string.ohm
             strings[name].append((string.current_A.high, across))
     plugs = _plugs(design)
-    return {
-        name: GroupLoad(
+    return tuple(
+        GroupLoad(
             group=name,
             strings=StringSide(
                 current_A=sum(high for high, _ in own),
@@ -203,7 +212,7 @@ def loads_of(
         )
         for name, own in strings.items()
         if own
-    }
+    )
 
 
 def _plugs(design: Design) -> Mapping[str, tuple[PlugPin, ...]]:

@@ -11,6 +11,7 @@
 - ``median_point``: the weighted geometric median.
 - ``registering``: the shift that brings outlines inside others, all at once.
 - ``plates``: plates with cut-outs measured against one another.
+- ``roundabout``: shortest ways round obstacles that bend no tighter than a radius.
 - ``offset``: outlines grown and shrunk by a distance.
 
 An outline is a tuple of corners ``(x_mm, y_mm, bulge)``. The bulge belongs to the piece that

@@ -56,6 +56,6 @@ def test_one_group_alone_clashes_and_the_mend_is_a_second():
 
 
 def test_a_strand_has_one_wish():
-    assert planned("any_of: [a, b], group: a") == (None, {"PRJ026"})
+    assert planned("any_of: [a, b], group: a") == (None, {"PRJ028"})
     assert planned("head: flush")[0] is None
     assert planned("any_of: [nobody]")[0] is None
