@@ -36,11 +36,7 @@ class PinUse:
 def switched_groups(sub: SubAssembly, *, groups: Sequence[SourceGroup]) -> tuple[str, ...]:
     """List the source groups of a sub-assembly that are switched, and so want a pin each."""
     lit = {led.group for led in sub.leds()}
-    return tuple(
-        group.name
-        for group in groups
-        if group.name in lit and group.is_switched
-    )
+    return tuple(group.name for group in groups if group.name in lit and group.is_switched)
 
 
 def uses_of(means: Sequence[str], *, common_positive: bool) -> tuple[PinUse, ...]:
