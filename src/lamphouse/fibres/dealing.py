@@ -8,7 +8,7 @@ dealing
     A group for every point. The best has the fewest clashes, and of those the least way in all.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import inf
 
@@ -25,6 +25,8 @@ NODES = 2_000
 """... within so many nodes of the search."""
 ROUNDS = 60
 """Rounds of improving moves for larger ones."""
+MOST_EXCHANGED = 1000
+"""More points than this are dealt in the order of the file, and moved but not exchanged."""
 _SAME = 1e-9
 
 
@@ -201,18 +203,12 @@ class _Table:
 
 def _searched(way: Floats, *, edges: list[tuple[int, int]], most: Sequence[int]) -> Dealt | None:
     table = _Table(way, edges=edges, most=most)
-    waiting = set(range(len(way)))
-    while waiting:
-        # The point with the fewest groups that neither clash nor are full comes first.
-        open_ = np.isfinite(way) & (table.left > 0)
-        good = (open_ & (table.near == 0)).sum(axis=1)
-        point = min(waiting, key=lambda each: (good[each], -len(table.beside[each]), each))
-        cost = np.where(open_[point], table.cost(point), inf)
+    for point in _in_turn(table):
+        cost = np.where(np.isfinite(way[point]) & (table.left > 0), table.cost(point), inf)
         if not np.isfinite(cost).any():
             return None
         # Of equally good groups the emptiest.
         table.put(point, int(np.lexsort((-table.left, cost))[0]))
-        waiting.remove(point)
     for _ in range(ROUNDS):
         if not _improved(table):
             break
@@ -224,6 +220,21 @@ def _searched(way: Floats, *, edges: list[tuple[int, int]], most: Sequence[int])
         if not is_best
         else _told(table.group, way=way, edges=edges, least_clashes=dealt.clashes, is_best=True)
     )
+
+
+def _in_turn(table: _Table) -> Iterator[int]:
+    """Give points to be dealt: the one with the fewest groups that neither clash nor are full."""
+    count = len(table.way)
+    if count > MOST_EXCHANGED:
+        yield from range(count)
+        return
+    waiting = set(range(count))
+    while waiting:
+        open_ = np.isfinite(table.way) & (table.left > 0)
+        good = (open_ & (table.near == 0)).sum(axis=1)
+        point = min(waiting, key=lambda each: (good[each], -len(table.beside[each]), each))
+        waiting.remove(point)
+        yield point
 
 
 def _is_forced(way: Floats, edge: tuple[int, int]) -> bool:
@@ -246,6 +257,8 @@ def _improved(table: _Table) -> bool:
                 table.put(point, int(group))
                 moved = True
                 break
+            if len(table.way) > MOST_EXCHANGED:
+                continue
             other = _partner(table, point=point, group=int(group), gain=float(gain))
             if other is not None:
                 table.put(point, -1)

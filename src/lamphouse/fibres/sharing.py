@@ -2,7 +2,10 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from math import ceil, hypot, inf
+from math import ceil, dist, hypot, inf
+
+import numpy as np
+from scipy.spatial import cKDTree
 
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.strand import SourceGroup, Strand
@@ -12,6 +15,9 @@ from lamphouse.shapes.outline import Spot
 
 NEAR = 1.5
 """Holes up to this many times as far apart as the nearer of their nearest holes are neighbours."""
+
+MOST_LISTED = 60
+"""Strands named in one finding; more are left to the table of the pack."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -128,22 +134,19 @@ def _neighbours(placed: Sequence[tuple[str, Spot]]) -> tuple[tuple[int, int], ..
         panels.setdefault(panel, []).append(at)
     found: list[tuple[int, int]] = []
     for own in panels.values():
-        apart = {
-            (one, other): hypot(
-                placed[one][1][0] - placed[other][1][0], placed[one][1][1] - placed[other][1][1]
-            )
-            for number, other in enumerate(own)
-            for one in own[:number]
-        }
-        nearest = dict.fromkeys(own, inf)
-        for (one, other), far in apart.items():
-            nearest[one] = min(nearest[one], far)
-            nearest[other] = min(nearest[other], far)
-        found += [
-            pair
-            for pair, far in apart.items()
-            if far <= NEAR * min(nearest[pair[0]], nearest[pair[1]])
-        ]
+        if len(own) < 2:
+            continue
+        spots = np.array([placed[at][1] for at in own])
+        tree = cKDTree(spots)
+        nearest = tree.query(spots, k=2)[0][:, 1]
+        # A hair wider, so that rounding does not part a row of equal steps.
+        reach = NEAR * nearest * (1.0 + 1e-9)
+        for number, beside in enumerate(tree.query_ball_point(spots, reach)):
+            found += [
+                (own[number], own[other])
+                for other in beside
+                if other > number and dist(spots[number], spots[other]) <= reach[other]
+            ]
     return tuple(sorted(found))
 
 
@@ -204,7 +207,12 @@ def shared_out(shared: SharedOut) -> Iterable[Told]:
         where=shared.strands[0].where,
         message=f"{len(shared.strands)} strands shared out; with those named already {shares}; "
         f"{shared.dealt.clashes} neighbours in one group ({proof})",
-        remedy="before threading write them down: " + "; ".join(_listed(shared)),
+        remedy="before threading write them down: "
+        + (
+            "; ".join(_listed(shared))
+            if len(shared.strands) <= MOST_LISTED
+            else "they stand in tables/strands.csv of the pack"
+        ),
     )
 
 
