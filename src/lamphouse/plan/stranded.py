@@ -11,9 +11,9 @@ from lamphouse.design.supply import Common
 from lamphouse.design.whole import Design
 from lamphouse.fibres.bundle import Bundle, bundle_of
 from lamphouse.fibres.bundle_rules import judge_bundle
-from lamphouse.fibres.sharing import judge_sharing, share_out, with_groups
 from lamphouse.fibres.run_rules import judge_runs
 from lamphouse.fibres.runs import FERRULE_MM, Run, Runs, lead
+from lamphouse.fibres.sharing import judge_sharing, share_out, with_groups
 from lamphouse.fibres.strand_table import Stop, StrandRow, metres_of, stops_of, table_of
 from lamphouse.findings import Finding
 from lamphouse.light.box_glow import BoxGlow
