@@ -19,7 +19,11 @@ def test_counts_made_by_hand():
     counted = {name: (line.need, line.unit) for name, line in listed.items()}
     assert counted["white 0603"] == (2, "pieces")
     assert counted["green 3 mm"] == (1, "pieces")
-    assert counted["fibre 0.5 mm"] == (3, "strands")
+    # Source behind the middle hole, 16 mm of box, 5 mm straight, 2 x 16.3 mm of bends: 55 mm deep.
+    # 0.75 + 55 + 15 mm, the outer two 1.2 mm more; 5 %, 10 mm and 6 mm to trim: 95 mm each.
+    assert counted["fibre 0.5 mm"] == (pytest.approx(3 * 0.095), "m")
+    # 3 x 0.5 mm in a circle are 1.08 mm, which the narrowest tube but one takes.
+    assert counted["brass tube 2 mm"] == (pytest.approx(0.015), "m")
     assert counted["2-pin 1.25 mm"] == (1, "pieces")
     # 150 mm of pigtail, and a run of 89 mm with 15 % of slack and 20 mm of ends, in steps of 5 mm.
     assert counted["30 AWG insulated, red"] == (pytest.approx(0.275), "m")

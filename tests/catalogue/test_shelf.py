@@ -66,6 +66,8 @@ def test_every_part_of_the_demo_project_is_on_the_shelf():
     demo = files("lamphouse.project") / "scenarios" / "saltmarsh" / "project.yaml"
     project = YAML(typ="safe").load(demo.read_text(encoding="utf-8"))
     del project["circuit"]
+    controllers = project.pop("controllers")
+    assert {one["type"] for one in controllers.values()} <= set(built_in().controllers)
     for panels in (wall["panels"] for wall in project["sub_assemblies"].values()):
         for panel in panels.values():
             panel.get("curve", {}).pop("layers", None)

@@ -208,6 +208,10 @@ BUILT_IN_ROWS = {
     "150 mohm,500 mohm,1.8 to 3 Ah,25 mA,0.9 V,500 mA,",
     "fuses": "a,resettable,500 mA,1 A,1 ohm,60 V,1 %",
     "protectors": "a,0.2 V,0.4 V,0 ohm,1 A,40 V",
+    "controllers": "a,C,chip,8 MHz,PA0 to PA7 PB1,PC0,4,as supply,3 to 5 V,8 mA,20 mA,100 mA,"
+    "25 ohm,8192,512,19 x 8 mm",
+    "switches": "a,npn,40 V,200 mA,20,0.95 V,,0.3 V,0 ohm",
+    "timer_chips": "a,3 to 15 V,1 mA,10 mA,50 mA,1.5 V,0.5 V,3 %,3.3 Mohm,30 ohm",
     "drills": "a,0.55 mm",
 }
 ORIGIN = ",own bench,measured,2026-11-25"
@@ -252,6 +256,14 @@ def test_a_sound_row_of_each_table_is_taken(name):
         ("cell_types", "0.9 V", "1.6 V", "leaves nothing"),
         ("fuses", "1 A", "400 mA", "cannot carry 500 mA for ever"),
         ("protectors", "0.2 V", "0.5 V", "less than the least"),
+        ("controllers", "8 MHz", "1 MHz", "clocks of 8 to 20 MHz"),
+        ("controllers", "PC0", "PE0", "by port and bit"),
+        ("controllers", "8192", "65536", "tables of 32 KiB"),
+        ("controllers", "C,chip", "MicroPython,chip", "called by number"),
+        ("controllers", "20 mA", "200 mA", "more than all of them together"),
+        ("switches", ",20,", ",,", "a bipolar transistor has a gain"),
+        ("switches", "0.95 V,,", "0.95 V,12 V,", "a largest gate voltage"),
+        ("timer_chips", "3 %", "30 %", "keeps time to some share"),
         ("drills", "0.55 mm", "0 mm", "a drill has a diameter"),
     ],
 )

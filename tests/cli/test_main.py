@@ -24,6 +24,7 @@ COMMANDS = (
     "suggest",
     "balance",
     "fault",
+    "prove",
     "card",
     "trace",
     "doctor",

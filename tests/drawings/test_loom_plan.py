@@ -8,13 +8,14 @@ import pytest
 from drawings.sample_loom_model import SALTMARSH, plan
 from lamphouse.design.place import Lie
 from lamphouse.drawings.drawing import Circle, Path, Pen, Text
+from lamphouse.drawings.flag_sheets import FACE_MM
 from lamphouse.drawings.floor_plan import SCALES, floor_plan
 from lamphouse.drawings.lettering import LEAST_MM, width_mm
 from lamphouse.drawings.loom_plan import loom_plan
 from lamphouse.drawings.moves import bounds
 from lamphouse.drawings.paper import lying, upright
 from lamphouse.drawings.splitter_board import splitter_boards
-from lamphouse.drawings.wire_flags import FACE_MM, faces, wire_flags
+from lamphouse.drawings.wire_flags import faces, wire_flags
 from tolerances import EXACT
 
 

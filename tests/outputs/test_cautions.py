@@ -83,7 +83,7 @@ def blinking(kind):
         ("Plus and minus", either_way(), powered(SupplyKind.PLUG_IN)),
         ("Fuses", fused(0.5), fused(None)),
         ("Heat in closed boxes", lit_at(0.010), lit_at(0.009)),
-        ("Flashing light", blinking(PatternKind.STRIKE), blinking(PatternKind.FADE)),
+        ("Flashing light", blinking(PatternKind.FADE), blinking(PatternKind.STEADY)),
         ("Hot iron and its fumes", design(), replace(design(), sub_assemblies=())),
         ("Eyes and bare LEDs", design(), replace(design(), sub_assemblies=())),
         ("Blades, drills and dust", design(), replace(design(), sub_assemblies=())),

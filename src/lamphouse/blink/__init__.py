@@ -11,9 +11,17 @@
 - ``program_data``: a time table as the whole numbers a program holds.
 - ``micropython_program``: a time table as ``main.py`` for a small controller board.
 - ``avr_program``: a time table as ``main.c`` for an 8-bit AVR.
+- ``program_size``: how much flash and RAM a program takes.
 - ``program_text``: words and numbers as they stand in a program.
+- ``drivers``: what stands between a pin and the strings of a group.
+- ``pin_plan``: which group hangs on which pin.
+- ``astable``: a timer chip with two resistors and a capacitor.
+- ``astable_plan``: which patterns a timer chip can play.
+- ``astable_deck``: an astable as a SPICE deck.
 - ``load_over_time``: what the model draws second by second.
 - ``flash_safety``: how fast, how bright and how large to the eye it flashes.
 - ``pattern_rules``: rules about single patterns, BLK002 on.
 - ``time_line_rules``: rules about the whole time line, BLK001 and BLK005.
+- ``pin_rules``: rules about pins and memory, BLP002 to BLP004 and BLP006.
+- ``controller_rules``: the other rules about controllers.
 """

@@ -84,6 +84,10 @@ static volatile uint8_t masks[2][SLOTS][PORTS];
 static volatile uint8_t front, ready;
 static volatile uint16_t frames;
 
+#ifndef TIMER1_COMPA_vect /* small chips call it otherwise */
+#define TIMER1_COMPA_vect TIM1_COMPA_vect
+#endif
+
 ISR(TIMER1_COMPA_vect)
 {
     static uint8_t slot;

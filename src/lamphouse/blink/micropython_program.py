@@ -10,12 +10,14 @@ from collections.abc import Sequence
 
 from lamphouse.blink.program_data import ProgramData
 from lamphouse.blink.program_text import in_rows, plain_words
-from lamphouse.blink.track import FULL, light_of
+from lamphouse.blink.track import FULL, TICKS_PER_S, light_of
 
 FREQUENCY_HZ = 960
 """Of the modulation: four periods in every tick."""
 DUTY_FULL = 65535
 """``duty_u16`` of a pin that is always on [MICROPYTHON-PWM]."""
+FREE_S = 10
+"""How long the program runs without its watchdog."""
 DEBOUNCE_TICKS = 6
 """A button counts once it has been down for so long: 25 ms."""
 
@@ -207,7 +209,7 @@ class Button:
 def play():
     player = Player([Channel(pin) for pin in GROUPS])
     buttons = [Button(pin, scene) for pin, scene in BUTTONS]
-    dog = WDT(timeout=2000)
+    dog = None  # it cannot be switched off again: {free_s} s are left for loading another program
     due = time.ticks_us()
     rest = 0
     while True:
@@ -228,7 +230,10 @@ def play():
                 break
         for channel in player.channels:
             channel.show()
-        dog.feed()
+        if dog:
+            dog.feed()
+        elif player.now >= {free_ticks}:
+            dog = WDT(timeout=2000)
 
 
 play()
@@ -268,6 +273,8 @@ def micropython_program(
     player = _PLAYER.format(
         frequency=FREQUENCY_HZ,
         debounce=DEBOUNCE_TICKS,
+        free_s=FREE_S,
+        free_ticks=FREE_S * TICKS_PER_S,
         on=DUTY_FULL if lit_high else 0,
         off=0 if lit_high else DUTY_FULL,
         idle=0 if lit_high else 1,

@@ -38,8 +38,9 @@ class PartLine:
 
     part: str
     kind: str
-    """``sheet``, ``film``, ``led``, ``resistor``, ``knob``, ``cell``, ``fuse``, ``board``,
-    ``plug``, ``wire``, ``sleeve``, ``fibre``, ``screw``, ``magnet`` or ``drill``."""
+    """``sheet``, ``film``, ``led``, ``resistor``, ``knob``, ``cell``, ``fuse``, ``controller``,
+    ``transistor``, ``capacitor``, ``board``, ``plug``, ``wire``, ``sleeve``, ``fibre``, ``tube``,
+    ``screw``, ``magnet`` or ``drill``."""
     need: float
     unit: str
     """``pieces``, ``sheets``, ``strands``, ``m`` or ``cm2``."""
@@ -67,7 +68,8 @@ class Use:
 
 KINDS = (
     *("sheet", "film", "led", "resistor", "knob", "cell", "fuse"),
-    *("board", "plug", "wire", "sleeve", "fibre", "screw", "magnet", "drill"),
+    *("controller", "transistor", "capacitor"),
+    *("board", "plug", "wire", "sleeve", "fibre", "tube", "screw", "magnet", "drill"),
 )
 
 
@@ -77,12 +79,17 @@ def parts_list(
     pieces: Sequence[Piece],
     circuits: Sequence[SubAssemblyCircuit],
     loom: Loom | None = None,
+    further: Sequence[Use] = (),
 ) -> tuple[PartLine, ...]:
     """Count what the model needs.
 
-    Sheet is counted by the rectangles around its pieces, before they are laid on a sheet. Strands
-    are counted, not measured: their length needs a path. Wire is that of the pigtails and of the
-    loom; where a loom is laid it is counted by colour.
+    Sheet is counted by the rectangles around its pieces, before they are laid on a sheet. Wire is
+    that of the pigtails and of the loom; where a loom is laid it is counted by colour.
+
+    Parameters
+    ----------
+    further
+        What controllers are built from, and what strands want.
     """
     sockets = {socket.sub_assembly: socket for socket in loom.sockets} if loom else {}
     uses = [
@@ -93,6 +100,7 @@ def parts_list(
         *(_of_loom(loom) if loom else ()),
         *_of_supply(design.supply),
         *(use for circuit in circuits for use in _resistors(circuit)),
+        *further,
     ]
     grouped: dict[tuple[str, str, str], list[Use]] = defaultdict(list)
     for use in uses:
@@ -213,8 +221,6 @@ def _of_sub_assembly(sub: SubAssembly) -> Iterator[Use]:
                     used_in=sub.name,
                     note=f"{FILM_MARGIN_MM:g} mm over on every side",
                 )
-    for _, strand in sub.strands:
-        yield Use(kind="fibre", part=strand.fibre.name, amount=1, unit="strands", used_in=sub.name)
     if sub.board:
         size = sub.board.space_mm
         room = f" {size[0]:g} x {size[1]:g} mm" if size else ""

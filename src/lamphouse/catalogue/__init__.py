@@ -19,6 +19,10 @@
 - ``photo_readings``: readings of a photograph taken through a film.
 - ``spectral_data``: published spectra: the standard observer, lights, LED illuminants.
 - ``screw_threads``: small metric screws with their holes.
+- ``controllers``: controllers that play programs.
+- ``switches``: transistors that switch a source group.
+- ``timer_chips``: timers of the 555 kind.
+- ``tube_types``: thin round tube for ferrules and collars.
 - ``drills``: number drills and metric steps.
 - ``shelf``: all tables together, the maker's own rows laid over the built-in ones.
 """

@@ -12,6 +12,7 @@ from lamphouse.catalogue import parts_rules
 from lamphouse.catalogue.cell_types import CELL_TYPES, CellType
 from lamphouse.catalogue.cells import nearest as nearest
 from lamphouse.catalogue.cells import shortened
+from lamphouse.catalogue.controllers import CONTROLLERS, ControllerType
 from lamphouse.catalogue.drills import DRILLS, Drill, standard_drills
 from lamphouse.catalogue.electric_parts import (
     PLUGS,
@@ -31,7 +32,10 @@ from lamphouse.catalogue.protection import FUSES, PROTECTORS, FuseType, Protecto
 from lamphouse.catalogue.sheet_heat import SHEET_HEAT, SheetHeat
 from lamphouse.catalogue.sheet_light import SHEET_LIGHT, SheetLight
 from lamphouse.catalogue.sheet_stock import SHEET_STOCK, SheetStock
+from lamphouse.catalogue.switches import SWITCHES, SwitchType
 from lamphouse.catalogue.tables import Row, Table, load
+from lamphouse.catalogue.timer_chips import TIMER_CHIPS, TimerChip
+from lamphouse.catalogue.tube_types import TUBE_TYPES, TubeType
 from lamphouse.catalogue.wall_coats import WALL_COATS, WallCoat
 from lamphouse.findings import Finding, Where
 from lamphouse.units import Quantity, show
@@ -57,6 +61,10 @@ class Shelf:
     cell_types: Mapping[str, CellType]
     fuses: Mapping[str, FuseType]
     protectors: Mapping[str, Protector]
+    controllers: Mapping[str, ControllerType]
+    switches: Mapping[str, SwitchType]
+    timer_chips: Mapping[str, TimerChip]
+    tube_types: Mapping[str, TubeType]
     drills: Mapping[str, Drill]
     """Thin to thick."""
 
@@ -83,6 +91,10 @@ TABLES: Mapping[str, Table[Any]] = MappingProxyType(
             CELL_TYPES,
             FUSES,
             PROTECTORS,
+            CONTROLLERS,
+            SWITCHES,
+            TIMER_CHIPS,
+            TUBE_TYPES,
             DRILLS,
         )
     }
@@ -122,6 +134,10 @@ def built_in() -> Shelf:
         cell_types=_built_in(CELL_TYPES),
         fuses=_built_in(FUSES),
         protectors=_built_in(PROTECTORS),
+        controllers=_built_in(CONTROLLERS),
+        switches=_built_in(SWITCHES),
+        timer_chips=_built_in(TIMER_CHIPS),
+        tube_types=_built_in(TUBE_TYPES),
         drills=MappingProxyType({drill.name: drill for drill in standard_drills()}),
     )
 

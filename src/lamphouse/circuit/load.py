@@ -4,7 +4,6 @@ from collections.abc import Mapping, Sequence
 
 from lamphouse.circuit.branch import Band, SubAssemblyCircuit, SupplyLoad
 from lamphouse.design.loom import FeedWish
-from lamphouse.design.pattern import PatternKind
 from lamphouse.design.strand import SourceGroup
 from lamphouse.design.supply import Supply
 
@@ -25,7 +24,7 @@ def supply_load(
     The run time is the nominal capacity over the nominal current, for a bank that holds its
     voltage; that of named cells is solved along their discharge instead.
     """
-    blinking = {group.name for group in groups if group.pattern.kind is not PatternKind.STEADY}
+    blinking = {group.name for group in groups if group.is_switched}
     low, nominal, high = (
         sum(getattr(circuit.total_A, end) for circuit in circuits)
         for end in ("low", "nominal", "high")

@@ -8,7 +8,6 @@ project's groups.
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from lamphouse.design.pattern import PatternKind
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.strand import SourceGroup
 
@@ -35,13 +34,9 @@ class PinUse:
 
 
 def switched_groups(sub: SubAssembly, *, groups: Sequence[SourceGroup]) -> tuple[str, ...]:
-    """List the source groups of a sub-assembly that blink, and so want a pin each."""
+    """List the source groups of a sub-assembly that are switched, and so want a pin each."""
     lit = {led.group for led in sub.leds()}
-    return tuple(
-        group.name
-        for group in groups
-        if group.name in lit and group.pattern.kind is not PatternKind.STEADY
-    )
+    return tuple(group.name for group in groups if group.name in lit and group.is_switched)
 
 
 def uses_of(means: Sequence[str], *, common_positive: bool) -> tuple[PinUse, ...]:

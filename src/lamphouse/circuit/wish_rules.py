@@ -7,7 +7,6 @@ from lamphouse.catalogue.shelf import nearest
 from lamphouse.circuit.curve import fit
 from lamphouse.circuit.phrases import amps, listed, volts
 from lamphouse.design.lightbox import Led
-from lamphouse.design.pattern import PatternKind
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.strand import SourceGroup
 from lamphouse.findings import Finding, Severity, Told, Where, rule
@@ -311,7 +310,7 @@ def mixed_groups(sub: SubAssembly, *, groups: Sequence[SourceGroup]) -> Iterable
     Source
         Kirchhoff's current law.
     """
-    steady = {group.name for group in groups if group.pattern.kind is PatternKind.STEADY}
+    steady = {group.name for group in groups if not group.is_switched}
     for wish, leds in _wished(sub):
         together: dict[str, list[str]] = {}
         for led in leds:

@@ -9,6 +9,7 @@
 - ``suggesting``: suggest.
 - ``balancing``: balance.
 - ``faulting``: fault.
+- ``proving``: prove.
 - ``tracing``: card, trace.
 - ``trace_pictures``: the pictures of trace loaded, scaled and looked at together.
 - ``lengths``: lengths and sizes as options take them.

@@ -169,10 +169,11 @@ def pack(
     from dataclasses import replace
 
     from lamphouse.cli import screen
-    from lamphouse.outputs import answer
+    from lamphouse.outputs import answer, program_record
     from lamphouse.outputs import pack as packing
     from lamphouse.plan import make
     from lamphouse.plan.sheeted import SqueezeMissing
+    from lamphouse.project.read import project_file
 
     reading = read(project)
     if reading.design is None:
@@ -189,7 +190,8 @@ def pack(
     plan = make.plan(design, found=reading.findings, places=reading.places)
     with screen.Progress(silent=as_json) as tell:
         try:
-            files = packing.build(plan, tell=tell, squeeze_s=squeeze or 0)
+            runs = program_record.read_runs(project_file(project).parent / program_record.NAME)
+            files = packing.build(plan, tell=tell, squeeze_s=squeeze or 0, runs=runs)
         except SqueezeMissing as fault:
             raise click.UsageError(str(fault)) from fault
         packing.write(files, folder=folder)

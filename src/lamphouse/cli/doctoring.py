@@ -27,7 +27,9 @@ EXTRAS = (
 """Libraries of an extra: the program runs without them."""
 TOOLS = (
     ("pdftoppm", "-v", "poppler-utils", "measures the printed scale of the pack (tests)"),
-    ("ngspice", "--version", "ngspice", "solves the same circuits a second time (tests)"),
+    ("ngspice", "--version", "ngspice", "solves timer chips (prove), circuits once more (tests)"),
+    ("avr-gcc", "--version", "gcc-avr and avr-libc", "compiles programs for an AVR (prove)"),
+    ("cc", "--version", "gcc", "builds what loads them into the simulator (prove)"),
 )
 WAIT_S = 5
 
@@ -37,7 +39,32 @@ def examine() -> tuple[Symptom, ...]:
     libraries = tuple(_library(name) for name in LIBRARIES)
     tools = tuple(_outside(*tool) for tool in TOOLS)
     extras = tuple(_of_extra(*one) for one in EXTRAS)
-    return (_interpreter(), *libraries, *_own_data(), *extras, *tools)
+    return (_interpreter(), *libraries, *_own_data(), *extras, *tools, *_runners())
+
+
+def _runners() -> tuple[Symptom, ...]:
+    """Look for what runs programs: an interpreter beside this Python, and a library."""
+    from lamphouse.outputs.avr_proof import missing_tools
+    from lamphouse.outputs.program_proof import micropython
+
+    path = micropython()
+    return (
+        Symptom(
+            name="micropython",
+            needed=False,
+            found=_version(str(path), "--version") if path else "",
+            use="runs MicroPython programs (prove)",
+            mend="install 'lamphouse[prove]'; all else runs without it",
+        ),
+        Symptom(
+            name="libsimavr",
+            needed=False,
+            found="" if "libsimavr" in missing_tools() else "there",
+            use="runs programs for an AVR (prove)",
+            mend="install 'libsimavr-dev' and 'libelf-dev' from your system's packages; the "
+            "program runs without them",
+        ),
+    )
 
 
 def _interpreter() -> Symptom:

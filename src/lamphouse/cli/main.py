@@ -23,6 +23,7 @@ from lamphouse.cli import (
     commands,
     faulting,
     glowing,
+    proving,
     suggesting,
     tracing,
 )
@@ -63,6 +64,7 @@ Examples:
   lamphouse artwork night-studio "map" map.png --into prints   what to print so that it reads lit
   lamphouse suggest night-studio "window box"   how many LEDs, where, how deep, at what current
   lamphouse fault night-studio "wall" plug=0mA   why it is dark, and what to read next
+  lamphouse prove night-studio          run the programs that make it blink, and compare
   lamphouse pack night-studio           templates, charts and tables for the bench
 
 Exit codes: 0 fine, 1 stops found, 2 unreadable input or unwritable output, 3 wrong use.""",
@@ -79,6 +81,7 @@ FURTHER = (
     suggesting.suggest,
     balancing.balance,
     faulting.fault,
+    proving.prove,
     tracing.card,
     tracing.trace,
 )

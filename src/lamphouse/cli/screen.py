@@ -313,6 +313,28 @@ def doctor(result: Mapping[str, Any]) -> str:
     return "\n".join([*lines, "", whole])
 
 
+def prove(result: Mapping[str, Any]) -> str:
+    """Show what running the programs came to."""
+    lines = []
+    for run in result["runs"]:
+        differences = f"{run['differences']} difference{'s' * (run['differences'] != 1)}"
+        lines.append(
+            f"{run['controller']:<20} ran {run['ran_s']:.4g} s of model time: {differences} in "
+            f"{run['compared']} values, the farthest {100 * run['worst']:.2g} % off"
+        )
+        lines.append(f"{'':<20} {run['file']}; {', '.join(run['tools'])}")
+    for one in result["not_run"]:
+        lines.append(f"{one['controller']:<20} NOT RUN: {one['why']}")
+    if not lines:
+        lines.append("nothing to run: no controller switches anything in this project")
+    if result["file"]:
+        lines += [
+            "",
+            f"wrote {result['file']}; the pack prints it while the program stays as it is",
+        ]
+    return "\n".join(lines)
+
+
 def upgrade(result: Mapping[str, Any]) -> str:
     """Show what an upgrade did."""
     if not result["steps"]:

@@ -8,6 +8,7 @@
 - ``strand``: fibre runs, and the source groups that light them.
 - ``pattern``: what a source group does over time.
 - ``day_scenes``: parts of the model's time line, and what begins them.
+- ``controller``: what switches source groups over time.
 - ``supply``: the supply under the floor, and each sub-assembly's strings, board and pigtail.
 - ``loom``: what is wanted of the wiring under the floor.
 - ``cutting_habits``: how the maker lays pieces on sheets and cuts them.

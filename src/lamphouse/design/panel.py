@@ -132,5 +132,7 @@ class Panel:
     """``along x`` or ``along y`` when the sheet's grain matters."""
     traced: Traced | None = None
     """When its outline was traced from a picture."""
+    at_mm: tuple[float, float] = (0.0, 0.0)
+    """Its datum corner from that of the sub-assembly: right, up."""
     overlays: tuple["Panel", ...] = ()
     """On its face, in the same plane and from the same datum: flat, with cut-outs for openings."""

@@ -8,6 +8,8 @@ from lamphouse.catalogue.electric_parts import ResistorPackage
 from lamphouse.catalogue.sheet_heat import SheetHeat
 from lamphouse.catalogue.sheet_light import SheetLight
 from lamphouse.catalogue.sheet_stock import SheetStock
+from lamphouse.catalogue.tube_types import TubeType
+from lamphouse.design.controller import Controller, Workshop
 from lamphouse.design.cutting_habits import CuttingHabits
 from lamphouse.design.day_scenes import Scene
 from lamphouse.design.loom import LoomWishes
@@ -99,6 +101,12 @@ class Design:
     """What resistors come in where a sub-assembly has no board."""
     scenes: tuple[Scene, ...] = ()
     """Parts of the time line; without any, every group follows its pattern all day."""
+    controllers: tuple[Controller, ...] = ()
+    """What switches the groups that blink."""
+    workshop: Workshop = field(default_factory=Workshop)
+    """The controllers and transistors there are."""
+    tubes: tuple[TubeType, ...] = ()
+    """For ferrules and collars, in the order of the catalogue."""
     loom: LoomWishes | None = None
     """None lays no loom."""
     materials: tuple[SheetLight, ...] = ()

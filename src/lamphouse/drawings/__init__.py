@@ -44,5 +44,9 @@
 - ``floor_plan``: the room from above with what stands in it.
 - ``loom_plan``: the wiring under the floor on the floor plan.
 - ``splitter_board``: where each run goes on a splitter board.
+- ``flag_sheets``: flags to cut out, fold and glue.
+- ``strand_flags``: flags for both ends of every strand.
+- ``bundle_view``: a bundle from its end and from its side.
+- ``glow_check``: the holes of a panel that must glow with one group.
 - ``wire_flags``: flags for both ends of every run, to cut out.
 """

@@ -1,76 +1,21 @@
-"""Flags for wires at 1:1, to cut out, fold round both ends of every run and glue to themselves."""
-
-from collections.abc import Iterator, Sequence
+"""The flags of the wires of a loom."""
 
 from lamphouse.circuit.loom_runs import Loom, Run
-from lamphouse.drawings.drawing import Anchor, Item, Pen, Text
-from lamphouse.drawings.figures import segment
-from lamphouse.drawings.lettering import LEAST_MM, shortened
-from lamphouse.drawings.moves import drawing_of
+from lamphouse.drawings.flag_sheets import Faces, fitted, flag_sheets
 from lamphouse.drawings.page import Labelled
-from lamphouse.drawings.paper import upright
-
-FACE_MM = (20.0, 3.0)
-"""Width and height of one of the two faces of a folded flag."""
-_INSET_MM = 0.8
-_FREE_MM = 6.0
-"""Kept free around the flags on a page."""
 
 
-def faces(run: Run) -> tuple[str, str]:
+def faces(run: Run) -> Faces:
     """Give the words on both faces of a flag: number, sign and feed; the sub-assembly."""
-    room = FACE_MM[0] - 2 * _INSET_MM
-    words = f"{run.number} {run.sign} | {run.feed}", run.sub_assembly or "trunk"
-    first, second = (shortened(face, height_mm=LEAST_MM, room_mm=room) for face in words)
-    return first, second
+    return fitted((f"{run.number} {run.sign} | {run.feed}", run.sub_assembly or "trunk"))
 
 
 def wire_flags(loom: Loom, *, paper: str) -> tuple[Labelled, ...]:
-    """Draw two flags for every run, side by side, on as many drawings as the paper asks for.
+    """Draw two flags for every run.
 
     Raises
     ------
     KeyError
         If the paper is unknown.
     """
-    wide, high = upright(paper).room_mm
-    across = int((wide - _FREE_MM) // (4 * FACE_MM[0]))
-    down = int((high - _FREE_MM) // FACE_MM[1])
-    sheets = [
-        loom.runs[first : first + across * down]
-        for first in range(0, len(loom.runs), across * down)
-    ]
-    return tuple(
-        Labelled(
-            drawing=drawing_of(_sheet(sheet, across), name=f"wire flags {number}"),
-            part="wire flags",
-            piece=f"{number} of {len(sheets)}" if len(sheets) > 1 else "",
-        )
-        for number, sheet in enumerate(sheets, start=1)
-    )
-
-
-def _sheet(runs: Sequence[Run], across: int) -> Iterator[Item]:
-    """Set both flags of a run side by side, and runs in columns."""
-    width, height = FACE_MM
-    tall = -(-len(runs) // across)
-    for number, run in enumerate(runs):
-        column, row = divmod(number, tall)
-        for place, words in enumerate(faces(run) * 2):
-            yield Text(
-                x_mm=(4 * column + place + 0.5) * width,
-                y_mm=-(row + 1) * height + (height - LEAST_MM) / 2,
-                words=words,
-                height_mm=LEAST_MM,
-                anchor=Anchor.MIDDLE,
-            )
-    columns = -(-len(runs) // tall)
-    last = len(runs) - (columns - 1) * tall
-    for edge in range(4 * columns + 1):
-        rows = tall if edge <= 4 * (columns - 1) else last
-        pen = Pen.SCORE if edge % 2 else Pen.CUT
-        yield segment(pen, start=(edge * width, 0.0), end=(edge * width, -rows * height))
-    for row in range(tall + 1):
-        whole = columns if row <= last else columns - 1
-        at = -row * height
-        yield segment(Pen.CUT, start=(0.0, at), end=(4 * whole * width, at))
+    return flag_sheets([faces(run) for run in loom.runs], part="wire flags", paper=paper)

@@ -9,6 +9,12 @@
 - ``fonts``: the one font everything is set in.
 - ``typst``: the sheets' layout for the typesetter (no Python).
 - ``pdf``: pages and text set as one PDF.
+- ``program_files``: the program of every controller with how to load it.
+- ``program_sheets``: pins, drivers, memory and proof as data for the typesetter.
+- ``pin_list``: the pin table as a list.
+- ``program_record``: the file ``proof.json``.
+- ``program_runs``: every program of a plan run by the tool it needs.
+- ``astable_proof``: timer chips solved by ngspice.
 - ``cautions``: which warnings a design calls for.
 - ``front_sheets``: cover, findings and cautions as data for the typesetter.
 - ``reading_sheets``: the readings to expect as data for the typesetter.
@@ -30,6 +36,7 @@
 - ``planfile``: the plan as JSON, and the schema of it.
 - ``feed_lines``: cells, run time, fuse and protection as a record.
 - ``supply_sheets``: the supply's sheet as data for the typesetter.
+- ``strand_sheets``: cut list, threading, bundles and mix-up check as data for the typesetter.
 - ``time_sheets``: the time line's sheet as data for the typesetter.
 - ``program_proof``: programs run, and their pins held against the plan.
 - ``avr_proof``: programs for an AVR compiled, run in a simulator, and held against the plan.

@@ -24,6 +24,8 @@ if TYPE_CHECKING:
     from lamphouse.outputs.balance_lines import BalanceResult
     from lamphouse.outputs.colour_lines import ColourResult
     from lamphouse.outputs.fault_lines import FaultResult
+    from lamphouse.outputs.program_record import RunRecord
+    from lamphouse.outputs.program_runs import NotRun
     from lamphouse.outputs.suggest_lines import SuggestResult
     from lamphouse.outputs.trace_lines import TraceResult
     from lamphouse.plan.second_opinion import SecondOpinion
@@ -107,6 +109,16 @@ class PackResult:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ProveResult:
+    """The result of ``prove``."""
+
+    file: str
+    """Where the proof is; empty when nothing could be run."""
+    runs: "tuple[RunRecord, ...]"
+    not_run: "tuple[NotRun, ...]"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TableSummary:
     """One catalogue table in the answer of ``stock``."""
 
@@ -180,7 +192,8 @@ class Answer:
     findings: tuple[Reported, ...]
     result: (
         "CheckResult | ArtworkResult | BalanceResult | ColourResult | FaultResult | GlowResult"
-        " | PackResult | NewResult | StockResult | DoctorResult | SuggestResult | TraceResult"
+        " | PackResult | NewResult | ProveResult | StockResult | DoctorResult | SuggestResult"
+        " | TraceResult"
         " | UpgradeResult | None"
     )
     """What was computed or done; null when nothing could be."""
@@ -289,6 +302,28 @@ def trace(result: "TraceResult | None", *, findings: Sequence[Finding] = ()) -> 
     return _answer("trace", exit_code=0 if result else 2, findings=findings, result=result)
 
 
+def prove(
+    plan: Plan | None,
+    *,
+    findings: Sequence[Finding],
+    runs: "Sequence[RunRecord]" = (),
+    not_run: "Sequence[NotRun]" = (),
+    file: str = "",
+) -> dict[str, Any]:
+    """Answer ``prove``; ``plan`` is None when the project could not be understood.
+
+    Returns
+    -------
+    dict
+        Its exit code is 1 where a program differs from the plan, 2 where one could not be run.
+    """
+    if plan is None:
+        return _answer("prove", exit_code=2, findings=findings)
+    code = 1 if any(run.differences for run in runs) else 2 if not_run else 0
+    result = ProveResult(file=file, runs=tuple(runs), not_run=tuple(not_run))
+    return _answer("prove", exit_code=code, findings=findings, result=result)
+
+
 def new(written: Sequence[object]) -> dict[str, Any]:
     """Answer ``new`` with the files it wrote."""
     return _answer("new", exit_code=0, result=NewResult(files=tuple(str(path) for path in written)))
@@ -360,6 +395,8 @@ def schema() -> dict[str, Any]:
     from lamphouse.outputs.balance_lines import BalanceResult
     from lamphouse.outputs.colour_lines import ColourResult
     from lamphouse.outputs.fault_lines import FaultResult
+    from lamphouse.outputs.program_record import RunRecord
+    from lamphouse.outputs.program_runs import NotRun
     from lamphouse.outputs.suggest_lines import SuggestResult
     from lamphouse.outputs.trace_lines import TraceResult
     from lamphouse.plan.second_opinion import SecondOpinion
@@ -367,13 +404,8 @@ def schema() -> dict[str, Any]:
     return schema_of(
         Answer,
         others=(
-            ArtworkResult,
-            BalanceResult,
-            ColourResult,
-            FaultResult,
-            SuggestResult,
-            TraceResult,
-            SecondOpinion,
+            *(ArtworkResult, BalanceResult, ColourResult, FaultResult, NotRun, RunRecord),
+            *(SuggestResult, TraceResult, SecondOpinion),
         ),
         title="Lamphouse answer",
         description="The answer of any command to --json. Units stand in the keys.",

@@ -48,6 +48,7 @@ _KINDS = {
     "fibre": "Fibre",
     "screw": "Screws",
     "magnet": "Magnets",
+    "tube": "Tube",
     "drill": "Drills",
 }
 """Headings of the parts list, in its order."""

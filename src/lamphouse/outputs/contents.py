@@ -12,7 +12,7 @@ mark
 """
 
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -35,6 +35,7 @@ from lamphouse.drawings.paper import upright
 from lamphouse.drawings.schematic import schematic
 from lamphouse.drawings.splitter_board import splitter_boards
 from lamphouse.drawings.stock_sheet import stock_sheet
+from lamphouse.drawings.strand_flags import strand_flags
 from lamphouse.drawings.title import TitleBlock
 from lamphouse.drawings.wire_flags import wire_flags
 from lamphouse.outputs import (
@@ -48,13 +49,16 @@ from lamphouse.outputs import (
     leak_sheets,
     loom_sheets,
     mask_sheets,
+    program_sheets,
     reading_sheets,
+    strand_sheets,
     supply_sheets,
     time_sheets,
 )
 from lamphouse.outputs.card_sheet import card_label
 from lamphouse.outputs.cautions import for_design
 from lamphouse.outputs.fonts import lacking
+from lamphouse.outputs.program_record import RunRecord
 from lamphouse.outputs.svg import CAPITALS, render
 from lamphouse.plan.result import Plan
 from lamphouse.plan.wirings import wirings
@@ -95,6 +99,7 @@ _COLUMNS = (
     "glow",
     "prints",
     "dark room",
+    "fibres",
     "faults",
 )
 """Parts of every sub-assembly's pages, as columns of the list of contents."""
@@ -104,6 +109,8 @@ _WHOLE = (
     ("Supply", "supply"),
     ("Loom", "loom"),
     ("Time line", "time line"),
+    ("Program", "program"),
+    ("Strands to cut", "strands"),
     ("Parts list", "parts"),
     ("Sheets to cut", "sheets"),
     ("Trace card", "card"),
@@ -111,11 +118,17 @@ _WHOLE = (
 """Sheets of the whole model with their marks."""
 
 
-def document(plan: Plan) -> dict[str, Any]:
-    """Give everything the typesetter needs for the pack."""
+def document(plan: Plan, *, runs: Mapping[str, RunRecord] | None = None) -> dict[str, Any]:
+    """Give everything the typesetter needs for the pack.
+
+    Parameters
+    ----------
+    runs
+        Programs that were run, by their SHA-256.
+    """
     design, size = plan.design, upright(plan.design.paper)
     pages: list[dict[str, Any]] = []
-    for entry in _entries(plan):
+    for entry in _entries(plan, runs=runs or {}):
         if isinstance(entry, Sheet):
             pages.append(
                 {
@@ -175,7 +188,7 @@ def _laid(design: Design, drawn: Drawn) -> tuple[Page, ...]:
     return lay_out(drawn.labels, paper=design.paper, title=title, numbered=False)
 
 
-def _entries(plan: Plan) -> tuple[Entry, ...]:
+def _entries(plan: Plan, *, runs: Mapping[str, RunRecord]) -> tuple[Entry, ...]:
     cautions = for_design(plan.design)
     rest: list[Entry] = [
         Sheet(
@@ -195,6 +208,14 @@ def _entries(plan: Plan) -> tuple[Entry, ...]:
     timed = time_sheets.time_line(plan)
     if timed:
         rest.append(Sheet(mark="time line", kind="timeline", heading="Time line", data=timed))
+    switched = program_sheets.program(plan, runs=runs)
+    if switched:
+        rest.append(Sheet(mark="program", kind="program", heading="Program", data=switched))
+    cut = strand_sheets.strands(plan)
+    if cut and plan.strands:
+        rest.append(Sheet(mark="strands", kind="strands", heading="Strands to cut", data=cut))
+        flags = strand_flags(plan.strands.rows, paper=plan.design.paper)
+        rest.append(Drawn(mark="strand flags", labels=flags))
     wired = {one.sub_assembly: one for one in wirings(plan)}
     for number, sub in enumerate(plan.design.sub_assemblies, start=1):
         rest.extend(_of_sub_assembly(plan, sub, number, wired=wired.get(sub.name)))
@@ -303,6 +324,7 @@ def _of_sub_assembly(
     if card:
         heading = f"{sub.name}: dark-room test card"
         yield Sheet(mark=_mark(number, "dark room"), kind="leaks", heading=heading, data=card)
+    yield from _of_strands(plan, sub, number)
     wrong = fault_sheets.faults(plan, sub)
     if wrong:
         heading = f"{sub.name}: fault sheet"
@@ -334,6 +356,18 @@ def _formers(plan: Plan, sub: SubAssembly) -> Iterator[Labelled]:
         if former:
             name = f"{sub.name} / {panel.name} former"
             yield former_view(former, name=name, paper=plan.design.paper)
+
+
+def _of_strands(plan: Plan, sub: SubAssembly, number: int) -> Iterator[Entry]:
+    """Give the pages of a sub-assembly's fibres."""
+    threaded = strand_sheets.threading(plan, sub)
+    if threaded:
+        heading = f"{sub.name}: threading and bundles"
+        yield Sheet(mark=_mark(number, "fibres"), kind="threading", heading=heading, data=threaded)
+    check = strand_sheets.mix_up(plan, sub)
+    if check:
+        heading = f"{sub.name}: which fibre is which"
+        yield Sheet(mark=_mark(number, "mix-ups"), kind="mixup", heading=heading, data=check)
 
 
 def _pieces(boxes: Sequence[BoxPieces]) -> Iterator[Piece]:

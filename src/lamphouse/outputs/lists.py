@@ -1,4 +1,4 @@
-"""The plan's lists as CSV: parts, drill chart, LEDs, strings, pieces, their sheets, and runs.
+"""The plan's lists as CSV: parts, drill chart, LEDs, strings, pieces, sheets, runs and strands.
 
 Comma-separated, every line ended by CR LF, quoted where needed [RFC4180], in UTF-8. A text that a
 spreadsheet would take for a formula gets an apostrophe in front [CSV-FORMULA].
@@ -16,6 +16,8 @@ from lamphouse.cutting.piece import Piece
 from lamphouse.cutting.sheet_layout import LaidSheet
 from lamphouse.design.lightbox import Led
 from lamphouse.design.place import SubAssembly
+from lamphouse.fibres.strand_table import StrandRow
+from lamphouse.outputs.pin_list import pins
 from lamphouse.plan.result import Plan
 from lamphouse.shapes.measure import bounds_mm, size_mm
 from lamphouse.units import both_codes
@@ -136,6 +138,17 @@ def offcuts(plan: Plan) -> Table:
     return head, rows
 
 
+def strands(plan: Plan) -> Table:
+    """List every strand from its hole to the pin that switches it, in the order of the file."""
+    head = (
+        *("flag", "sub_assembly", "panel", "hole", "x_mm", "y_mm", "drill", "fibre", "head"),
+        *("group", "source", "switched_at", "cut_mm", "stop", "thread", "through_box"),
+        *("form_to_mm", "tip_cd_m2", "intensity_mcd"),
+    )
+    rows = plan.strands.rows if plan.strands else ()
+    return head, (_strand(row) for row in rows)
+
+
 TABLES: Mapping[str, Callable[[Plan], Table]] = {
     "parts": parts,
     "drill_chart": drill_chart,
@@ -145,6 +158,8 @@ TABLES: Mapping[str, Callable[[Plan], Table]] = {
     "loom": loom,
     "sheets": sheets,
     "offcuts": offcuts,
+    "strands": strands,
+    "pins": pins,
 }
 """Every table by the name of its file."""
 
@@ -290,6 +305,30 @@ def _piece(piece: Piece) -> tuple[Cell, ...]:
         piece.grain,
         piece.face,
         "; ".join(piece.notes),
+    )
+
+
+def _strand(row: StrandRow) -> tuple[Cell, ...]:
+    return (
+        row.flag,
+        row.sub_assembly,
+        row.panel,
+        row.hole,
+        row.x_mm,
+        row.y_mm,
+        row.drill,
+        row.fibre,
+        str(row.head),
+        row.group,
+        row.source,
+        row.pin,
+        row.cut_mm,
+        row.stop,
+        row.thread,
+        row.in_box,
+        row.formed_mm,
+        row.tip_cd_m2,
+        None if row.intensity_cd is None else 1e3 * row.intensity_cd,
     )
 
 

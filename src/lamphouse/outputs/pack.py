@@ -1,12 +1,13 @@
 """The build pack: every file of it as bytes, and their writing into a folder.
 
 A pack is a PDF for the bench, each piece and each whole sheet as SVG and DXF for cutters, lists as
-CSV, each circuit as a SPICE deck, each print as PNG, printed boxes as 3MF and STL, the plan as
-JSON, and ``pack.json``, which names every other file with its SHA-256.
+CSV, each circuit as a SPICE deck, the program of each controller, each print as PNG, printed boxes
+as 3MF and STL, the plan as JSON, and ``pack.json``, which names every other file with its SHA-256.
 """
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 import lamphouse
@@ -18,6 +19,8 @@ from lamphouse.drawings.face import draw
 from lamphouse.drawings.pens import CUTTER
 from lamphouse.drawings.stock_sheet import draw_sheet
 from lamphouse.outputs import artwork_sheets, contents, dxf, lists, pdf, planfile, stl, svg, threemf
+from lamphouse.outputs.program_files import program_files
+from lamphouse.outputs.program_record import RunRecord
 from lamphouse.outputs.records import to_text
 from lamphouse.plan.artworked import studies
 from lamphouse.plan.bench_readings import with_readings
@@ -50,7 +53,13 @@ def completed(plan: Plan, *, squeeze_s: int = 0) -> Plan:
     return sheeted(with_readings(boarded(plan)), squeeze_s=squeeze_s)
 
 
-def build(plan: Plan, *, tell: Tell = _silent, squeeze_s: int = 0) -> dict[str, bytes]:
+def build(
+    plan: Plan,
+    *,
+    tell: Tell = _silent,
+    squeeze_s: int = 0,
+    runs: Mapping[str, RunRecord] | None = None,
+) -> dict[str, bytes]:
     """Make every file of a pack. Nothing is written.
 
     Parameters
@@ -61,6 +70,8 @@ def build(plan: Plan, *, tell: Tell = _silent, squeeze_s: int = 0) -> dict[str, 
         Progress; whatever it raises stops the work between two steps.
     squeeze_s
         How long to squeeze the pieces of every sheet; the bytes then depend on the machine.
+    runs
+        Programs that were run, by their SHA-256; the pages say so of these alone.
 
     Returns
     -------
@@ -73,8 +84,9 @@ def build(plan: Plan, *, tell: Tell = _silent, squeeze_s: int = 0) -> dict[str, 
         ("lists", _lists),
         ("circuits for other solvers", _decks),
         ("prints", _prints),
+        ("programs", _programs),
         ("the plan", _plan),
-        ("pages", _pages),
+        ("pages", partial(_pages, runs=runs)),
     )
     files: dict[str, bytes] = {}
     tell(0, len(steps) + 1, "boards, readings and stock sheets")
@@ -160,8 +172,14 @@ def _plan(plan: Plan) -> Iterator[tuple[str, bytes]]:
     yield "plan.json", planfile.to_bytes(plan)
 
 
-def _pages(plan: Plan) -> Iterator[tuple[str, bytes]]:
-    yield "pack.pdf", pdf.set_pages(contents.document(plan), day=plan.design.day)
+def _programs(plan: Plan) -> Iterator[tuple[str, bytes]]:
+    for file in program_files(plan):
+        yield f"{file.folder}/{file.name}", file.text.encode()
+        yield f"{file.folder}/build.txt", file.build.encode()
+
+
+def _pages(plan: Plan, *, runs: Mapping[str, RunRecord] | None) -> Iterator[tuple[str, bytes]]:
+    yield "pack.pdf", pdf.set_pages(contents.document(plan, runs=runs), day=plan.design.day)
 
 
 def _listing(plan: Plan, files: Mapping[str, bytes]) -> bytes:

@@ -5,6 +5,9 @@
 - ``shared_holes``: the passages between boxes put onto the walls that are cut.
 - ``sheeted``: the pieces of a plan on stock sheets, laid out for a pack.
 - ``time_lined``: what blinks, what it shows to the eye, what it draws over time.
+- ``programmed``: every controller: pins, drivers, memory and program, or a timer chip's parts.
+- ``stranded``: every strand: its run, its bundle, its tip, and the one table that names it.
+- ``control_parts``: what controllers are built from, for the parts list.
 - ``kept``: results kept between runs, so that what has not changed is not computed again.
 - ``under_floor``: what hangs on the loom, and what its wires resist.
 - ``boarded``: the boards, judged in a check and laid out for a pack.

@@ -24,7 +24,7 @@ from lamphouse.light.colour_mends import (
     ways_to_colour,
     with_films,
 )
-from lamphouse.light.mate_mends import currents_of
+from lamphouse.light.mate_mends import currents_of as currents_shown
 from lamphouse.light.opening_colour import is_as_wanted, missed
 from lamphouse.light.solved_box import solve_box
 from lamphouse.light.wishes import FluxSpan, Wish
@@ -166,7 +166,7 @@ def colour_choices(
 def _drawn(place: PrintPlace, *, design: Design) -> tuple[Drawn, dict[str, LedCurrent]]:
     """Draw the box with its LEDs at the currents that light it today."""
     panel = _panel_of(place, design=design)
-    currents = currents_of(place.glow, box=place.box)
+    currents = currents_shown(place.glow, box=place.box)
     return draw_box(panel, box=place.box, currents=currents), currents
 
 

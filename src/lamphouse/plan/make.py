@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
+from lamphouse.blink.laid_time import lay_time
 from lamphouse.build.parts import parts_list
 from lamphouse.circuit.branch import SubAssemblyCircuit, SupplyLoad
 from lamphouse.circuit.discharge import RunTime
@@ -35,14 +36,17 @@ from lamphouse.light.leak_rules import judge_leaks, judge_spill
 from lamphouse.light.leaks import BoxLeaks
 from lamphouse.light.mate_rules import look_at_mates
 from lamphouse.plan.boarded import board_findings
+from lamphouse.plan.control_parts import control_parts
 from lamphouse.plan.judged_prints import judge_print
 from lamphouse.plan.kept import Kept
 from lamphouse.plan.printed_opening import places as places_of
+from lamphouse.plan.programmed import control, loads_of
 from lamphouse.plan.resistor_stock import left_after, stock_of
 from lamphouse.plan.result import Plan
 from lamphouse.plan.shared_holes import holes_between
 from lamphouse.plan.spreading import spread_out
-from lamphouse.plan.time_lined import time_line, with_mean_light
+from lamphouse.plan.stranded import lead_strands, share_strands, strand_parts
+from lamphouse.plan.time_lined import played_groups, time_line, with_mean_light
 from lamphouse.plan.under_floor import members_of
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.transform import move
@@ -74,6 +78,7 @@ def plan(
         With every finding in the order of the maker's file.
     """
     kept = kept or Kept()
+    design, shared_findings = share_strands(design, kept=kept)
     cuts = [
         _cut(piece, carrier=carrier, sub=sub, design=design, kept=kept)
         for sub in design.sub_assemblies
@@ -142,9 +147,24 @@ def plan(
         board_findings(sub, circuit=circuit, design=design, kept=kept)
         for sub, (circuit, _) in zip(design.sub_assemblies, judged, strict=True)
     ]
-    timed, timed_findings = time_line(design, circuits=circuits, glows=glows, kept=kept)
-    kept.close_run()
+    played = played_groups(design)
+    table = kept.step(lay_time, played, scenes=design.scenes, seed=design.seed) if played else None
+    controllers, control_findings = kept.step(
+        control,
+        replace(design, sub_assemblies=()),
+        hung=loads_of(design, circuits=circuits, groups=played),
+        drawn_A=sum(circuit.total_A.high for circuit in circuits),
+        groups=played,
+        table=table,
+    )
+    timed, timed_findings = time_line(
+        design, circuits=circuits, glows=glows, own_A=controllers.own_A, kept=kept
+    )
     panels = tuple(piece for cut in cuts for piece in cut.pieces)
+    strands, strand_findings = lead_strands(
+        design, pieces=panels, glows=glows, controllers=controllers, kept=kept
+    )
+    kept.close_run()
     boxes = tuple(box for cut in cuts for box in cut.boxes)
     formers = tuple(piece for cut in cuts for piece in cut.formers)
     paintings = tuple(painting for painting, _ in painted if painting)
@@ -170,6 +190,9 @@ def plan(
     told += [finding for _, findings in escaping for finding in findings]
     told += [finding for findings in spilt for finding in findings]
     told += timed_findings
+    told += control_findings
+    told += shared_findings
+    told += strand_findings
     told += look_at_sheets(pieces, in_hand=design.sheets, habits=laying(design.cutting))[1]
     told += look_at_kerf(pieces, habits=design.cutting)
     return Plan(
@@ -189,7 +212,15 @@ def plan(
         prints=tuple(figures for figures, _ in prints if figures),
         leaks=leaks,
         time_line=timed,
-        parts=parts_list(design, pieces=pieces, circuits=circuits, loom=loom),
+        strands=strands,
+        controllers=controllers if played else None,
+        parts=parts_list(
+            design,
+            pieces=pieces,
+            circuits=circuits,
+            loom=loom,
+            further=(*control_parts(controllers), *strand_parts(strands)),
+        ),
         findings=settle(told, read=found, acceptances=design.acceptances, places=places),
     )
 

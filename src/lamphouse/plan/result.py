@@ -18,6 +18,8 @@ from lamphouse.findings import Finding
 from lamphouse.light.box_glow import BoxGlow
 from lamphouse.light.leaks import BoxLeaks
 from lamphouse.plan.judged_prints import PrintFigures
+from lamphouse.plan.programmed import Controllers
+from lamphouse.plan.stranded import StrandPlan
 from lamphouse.plan.time_lined import TimeLine
 
 
@@ -52,6 +54,10 @@ class Plan:
     """Where they leak, as far as their materials are known."""
     time_line: TimeLine | None = None
     """What changes over time; None where nothing blinks."""
+    strands: StrandPlan | None = None
+    """How every strand runs and is lit; None where the model has none."""
+    controllers: Controllers | None = None
+    """What switches it; None where nothing blinks."""
     boards: tuple[BoardPlan, ...] = ()
     """Laid out for a pack; empty in a check."""
     readings: ModelReadings | None = None

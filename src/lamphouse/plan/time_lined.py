@@ -15,7 +15,6 @@ from lamphouse.blink.track import mean_light
 from lamphouse.circuit.branch import SubAssemblyCircuit
 from lamphouse.design.day_scenes import Trigger
 from lamphouse.design.lightbox import Led
-from lamphouse.design.pattern import PatternKind
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.strand import SourceGroup
 from lamphouse.design.whole import Design
@@ -39,12 +38,7 @@ class TimeLine:
 
 def played_groups(design: Design) -> tuple[SourceGroup, ...]:
     """List the groups that a program plays: those that blink, and those a scene changes."""
-    changed = {name for scene in design.scenes for name, _ in (*scene.levels, *scene.patterns)}
-    return tuple(
-        group
-        for group in design.groups
-        if group.pattern.kind is not PatternKind.STEADY or group.name in changed
-    )
+    return tuple(group for group in design.groups if group.is_switched)
 
 
 def with_mean_light(design: Design, *, kept: Kept) -> tuple[SourceGroup, ...]:
@@ -80,9 +74,15 @@ def time_line(
     *,
     circuits: Sequence[SubAssemblyCircuit],
     glows: Sequence[BoxGlow],
+    own_A: float = 0.0,
     kept: Kept,
 ) -> tuple[TimeLine | None, tuple[Finding, ...]]:
     """Lay the model's time line, and judge it.
+
+    Parameters
+    ----------
+    own_A
+        What controllers draw themselves.
 
     Returns
     -------
@@ -98,7 +98,7 @@ def time_line(
     distance_mm = design.room.viewing_distance_mm if design.room else _DISTANCE_MM
     safety = kept.step(flash_safety, table, lights=lights, distance_mm=distance_mm)
     currents = dict.fromkeys((group.name for group in groups), 0.0)
-    steady_A = 0.0
+    steady_A = own_A
     for string in (string for circuit in circuits for string in circuit.strings):
         own = next((led.group for led in string.leds if led.group in currents), None)
         if own is None:

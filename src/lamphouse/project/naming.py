@@ -24,7 +24,12 @@ GROUPED = frozenset(
 )
 """Keys that hold items by name and are not spoken in the name of an item."""
 
-SPOKEN = frozenset({"looks", "matches", "groups", "stock", "drawer", "evenings", "accepted"})
+SPOKEN = frozenset(
+    {
+        *("looks", "matches", "groups", "scenes", "controllers"),
+        *("stock", "drawer", "evenings", "accepted"),
+    }
+)
 """Keys that hold items and are spoken."""
 
 ALONE = frozenset({"room", "supply", "circuit", "cutting", "loom", "stands", "pigtail", "board"})

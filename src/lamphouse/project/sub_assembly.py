@@ -302,7 +302,10 @@ def _strands(
     for key, row in fields.strands.items():
         here = (*path, key)
         fibre = desk.row(desk.shelf.fibre_types, row.fibre, (*here, "fibre"))
-        desk.refer("groups", row.group, (*here, "group"), names=desk.fields.groups)
+        if row.group:
+            desk.refer("groups", row.group, (*here, "group"), names=desk.fields.groups)
+        for number, name in enumerate(row.any_of):
+            desk.refer("groups", name, (*here, "any_of", number), names=desk.fields.groups)
         for each, x_mm, y_mm in shapes.spread(key, row, here):
             where = desk.member(here, name=each, kind="strand", within="the project")
             x_mm, y_mm = face.spot(x_mm, y_mm=y_mm)
@@ -313,8 +316,9 @@ def _strands(
                 x_mm=x_mm,
                 y_mm=y_mm,
                 hole_mm=row.hole,
-                group=row.group,
+                group=row.group or "",
                 head=row.head,
+                any_of=tuple(dict.fromkeys(row.any_of)),
             )
 
 
@@ -333,6 +337,7 @@ def _panel(desk: Desk, fields: PanelFields, path: Path) -> tuple[Panel, Face, Pa
         curve=curve,
         grain=fields.grain or "",
         traced=Traced(picture=traced.picture, within_mm=traced.within) if traced else None,
+        at_mm=fields.at,
         overlays=tuple(
             _overlay(desk, overlay, (*path, "overlays", key), face=face, shapes=shapes)
             for key, overlay in fields.overlays.items()

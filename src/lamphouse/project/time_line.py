@@ -1,17 +1,21 @@
-"""The source groups and the scenes of the time line made from checked fields."""
+"""The source groups, the scenes and the controllers of the time line made from checked fields."""
 
 from collections.abc import Iterator
 
+from lamphouse.design.controller import Controller, ControllerKind
 from lamphouse.design.day_scenes import Scene
 from lamphouse.design.lightbox import Led
 from lamphouse.design.pattern import Pattern
-from lamphouse.design.strand import SourceGroup
+from lamphouse.design.strand import SourceGroup, SourceSeat
 from lamphouse.project.desk import Desk
 from lamphouse.project.fields.blink_fields import GroupFields, PatternFields, SourceFields
 
 
 def groups_of(desk: Desk) -> Iterator[SourceGroup]:
     """Make the source groups, each with the LED that lights its strands."""
+    changed = {
+        name for scene in desk.fields.scenes.values() for name in (*scene.levels, *scene.patterns)
+    }
     for name, group in desk.fields.groups.items():
         path = ("groups", name)
         desk.refer("sub_assemblies", group.in_, (*path, "in"), names=desk.fields.sub_assemblies)
@@ -21,6 +25,8 @@ def groups_of(desk: Desk) -> Iterator[SourceGroup]:
             pattern=_pattern(group.pattern),
             sub_assembly=group.in_,
             source=_source(desk, name, group, group.source) if group.source else None,
+            seat=_seat(desk, name, group.source) if group.source else SourceSeat(),
+            in_scenes=name in changed,
         )
 
 
@@ -41,6 +47,37 @@ def scenes_of(desk: Desk) -> Iterator[Scene]:
             fade_s=scene.fade,
             levels=tuple(scene.levels.items()),
             patterns=tuple((group, _pattern(fields)) for group, fields in scene.patterns.items()),
+        )
+
+
+def controllers_of(desk: Desk) -> Iterator[Controller]:
+    """Make the controllers, in the order of the file."""
+    fields, shelf = desk.fields, desk.shelf
+    for name, given in fields.controllers.items():
+        path = ("controllers", name)
+        if given.in_:
+            desk.refer("sub_assemblies", given.in_, (*path, "in"), names=fields.sub_assemblies)
+        for at, group in enumerate(given.groups):
+            desk.refer("groups", group, (*path, "groups", at), names=fields.groups)
+        for group in given.pins:
+            desk.refer("groups", group, (*path, "pins", group), names=fields.groups)
+        for scene in given.buttons:
+            desk.refer("scenes", scene, (*path, "buttons", scene), names=fields.scenes)
+        is_astable = given.kind is ControllerKind.ASTABLE
+        chip = given.type_ or next(iter(shelf.timer_chips))
+        yield Controller(
+            name=name,
+            where=desk.where(path),
+            kind=given.kind,
+            controller_type=None
+            if is_astable
+            else desk.row(shelf.controllers, given.type_ or "", (*path, "type")),
+            chip=desk.row(shelf.timer_chips, chip, (*path, "type")) if is_astable else None,
+            sub_assembly=given.in_,
+            groups=tuple(given.groups),
+            pins=tuple(given.pins.items()),
+            buttons=tuple(given.buttons.items()),
+            regulated=given.regulator == "yes",
         )
 
 
@@ -69,8 +106,14 @@ def _source(desk: Desk, name: str, group: GroupFields, source: SourceFields) -> 
         name=led,
         where=where,
         led_type=desk.row(desk.shelf.led_types, source.led, (*path, "led")),
-        x_mm=source.at[0],
-        y_mm=source.at[1],
+        x_mm=source.at[0] if source.at else 0.0,
+        y_mm=source.at[1] if source.at else 0.0,
         current_A=source.current,
         group=name,
     )
+
+
+def _seat(desk: Desk, name: str, source: SourceFields) -> SourceSeat:
+    path = ("groups", name, "source", "diffuser")
+    film = desk.row(desk.shelf.film_types, source.diffuser, path) if source.diffuser else None
+    return SourceSeat(at_mm=source.at, behind_mm=source.behind, gap_mm=source.gap, diffuser=film)

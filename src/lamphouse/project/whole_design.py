@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from lamphouse.design.controller import Workshop
 from lamphouse.design.cutting_habits import CuttingHabits, LockedPiece, Turns
 from lamphouse.design.place import Room
 from lamphouse.design.supply import CellPack, CircuitHabits, Supply
@@ -13,7 +14,7 @@ from lamphouse.project.fields.supply_fields import CellsFields
 from lamphouse.project.loom_wishes import loom_wishes
 from lamphouse.project.naming import row_names
 from lamphouse.project.sub_assembly import build
-from lamphouse.project.time_line import groups_of, scenes_of
+from lamphouse.project.time_line import controllers_of, groups_of, scenes_of
 from lamphouse.project.tree import Path
 from lamphouse.units import Quantity, UnitError, parse, show
 
@@ -106,6 +107,13 @@ def whole(desk: Desk) -> Design:
         matches=matches,
         groups=groups,
         scenes=tuple(scenes_of(desk)),
+        controllers=tuple(controllers_of(desk)),
+        workshop=Workshop(
+            controllers=tuple(desk.shelf.controllers.values()),
+            switches=tuple(desk.shelf.switches.values()),
+            timer_chips=tuple(desk.shelf.timer_chips.values()),
+        ),
+        tubes=tuple(desk.shelf.tube_types.values()),
         sub_assemblies=sub_assemblies,
         sheets=tuple(_sheets(desk)),
         cutting=_cutting(desk),
@@ -199,7 +207,9 @@ def _unused(desk: Desk) -> Iterator[Finding]:
     for sub in desk.fields.sub_assemblies.values():
         for panel in sub.panels.values():
             for name, strand in panel.strands.items():
-                strands.setdefault(strand.group, []).extend(row_names(name, count=strand.total))
+                for group_name in strand.any_of or [strand.group or ""]:
+                    names = row_names(name, count=strand.total)
+                    strands.setdefault(group_name, []).extend(names)
     for name, group in desk.fields.groups.items():
         where = desk.where(("groups", name))
         if group.source is None and name in strands:
@@ -264,6 +274,7 @@ def _drawer(desk: Desk) -> Iterator[PartInHand]:
     tables = (
         *(shelf.led_types, shelf.plugs, shelf.wires, shelf.fibre_types, shelf.film_types),
         *(shelf.cell_types, shelf.fuses, shelf.protectors),
+        *(shelf.controllers, shelf.switches, shelf.timer_chips, shelf.tube_types),
     )
     names = [name for table in tables for name in table]
     for number, entry in enumerate(desk.fields.drawer):

@@ -19,6 +19,7 @@
 - ``slabs``: a stack of shapes in common triangles.
 - ``tangents``: smooth outlines, and straight sides round them.
 - ``sightlines``: faces in space seen along one direction, hidden lines left out.
+- ``roundabout``: shortest ways round obstacles that bend no tighter than a radius.
 - ``offset``: outlines grown and shrunk by a distance.
 - ``arcs_back``: lines and true arcs put back into the chords of an offset.
 - ``rounding``: corners rounded by an arc.

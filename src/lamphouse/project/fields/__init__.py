@@ -10,6 +10,7 @@
 - ``light_fields``: LEDs and rows.
 - ``blink_fields``: source groups, patterns, scenes.
 - ``fixing_fields``: screws and magnets of light boxes.
+- ``controller_fields``: what switches source groups.
 - ``panel_fields``: panels, openings, layers, light boxes, strands.
 - ``curve_fields``: cylinders and cones, their layers, lap and former.
 - ``cutting_fields``: gap, edge, kerf, locked pieces.

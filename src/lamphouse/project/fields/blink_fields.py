@@ -128,10 +128,47 @@ class SourceFields(Section):
         description="Its type, as the catalogue names it."
     )
     current: Current = Field(description="The current wanted through it.")
-    at: Position = Field(
-        (0.0, 0.0),
-        description="Where it stands behind the panels of its sub-assembly; the lower left corner "
-        "until the runs are planned.",
+    at: Position | None = Field(
+        None,
+        description="Where it stands behind the panels, from the lower left corner of its "
+        "sub-assembly: right, up. Left out, a free place near its holes is found.",
+    )
+    behind: (
+        Annotated[
+            float,
+            Measure(
+                quantity=Quantity.LENGTH,
+                least=0.0,
+                most=1000.0,
+                why="the depth of a model",
+                example="45 mm",
+            ),
+        ]
+        | None
+    ) = Field(
+        None,
+        description="From the rear face of the panels to where its strands enter the ferrule. "
+        "Left out, as near as the fibres bend.",
+    )
+    gap: (
+        Annotated[
+            float,
+            Measure(
+                quantity=Quantity.LENGTH,
+                least=0.0,
+                most=50.0,
+                why="the length of a collar",
+                example="2 mm",
+            ),
+        ]
+        | None
+    ) = Field(
+        None,
+        description="From the LED to the ends of its strands. Left out, the least at which their "
+        "tips look alike.",
+    )
+    diffuser: Annotated[str, Words(example="opal film 60")] | None = Field(
+        None, description="Film between the LED and its strands, as the catalogue names it."
     )
 
 

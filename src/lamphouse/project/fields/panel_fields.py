@@ -287,7 +287,14 @@ class StrandFields(RowSection):
     hole: Annotated[float, SmallHole] | None = Field(
         None, description="Its hole, when you insist; else the drill table decides."
     )
-    group: GroupName = Field(description="Source group that lights it.")
+    any_of: Rows[GroupName] = Field(
+        [],
+        description="Source groups of which one lights it, in place of group: shared out so that "
+        "neighbours differ.",
+    )
+    group: GroupName | None = Field(
+        None, validate_default=True, description="Source group that lights it."
+    )
     head: Annotated[Head, Choice(of=Head)] = Field(
         Head.FLUSH, description="How it ends at the face."
     )
@@ -298,6 +305,21 @@ class StrandFields(RowSection):
         if "at" in info.data and info.data["at"] is None and not along:
             refuse(APART, "nothing says where it lies", "add its place, such as at: [8 mm, 15 mm]")
         return along
+
+    @field_validator("group")
+    @classmethod
+    def _has_group(cls, group: str | None, info: ValidationInfo) -> str | None:
+        if "any_of" not in info.data:
+            return group
+        if not group and not info.data["any_of"]:
+            refuse(
+                APART,
+                "a strand needs the group that lights it",
+                "add group, or any_of with the groups that may light it",
+            )
+        if group and info.data["any_of"]:
+            refuse(APART, "a strand has a group or any_of, not both", "remove one of them")
+        return group
 
 
 class TracedFields(Section):
@@ -350,6 +372,11 @@ class PanelFields(Section):
         | None
     ) = Field(
         None, validate_default=True, description="Upright height of a bent panel as it stands."
+    )
+    at: Position = Field(
+        (0.0, 0.0),
+        description="Its lower left corner from that of its sub-assembly: right, up; fibres are "
+        "led from panel to panel by it.",
     )
     grain: Annotated[str, Choice(of=("along x", "along y"))] | None = Field(
         None, description="Direction of the sheet's grain, where it matters."

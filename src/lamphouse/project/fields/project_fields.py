@@ -9,6 +9,7 @@ from lamphouse.catalogue.spectral_data import ROOM_LIGHTS
 from lamphouse.design.place import Lie
 from lamphouse.design.supply import Grouping
 from lamphouse.project.fields.blink_fields import GroupFields, SceneFields
+from lamphouse.project.fields.controller_fields import ControllerFields
 from lamphouse.project.fields.curve_fields import SheetName
 from lamphouse.project.fields.cutting_fields import CuttingFields
 from lamphouse.project.fields.light_fields import Angle, LedFields, Position
@@ -303,6 +304,9 @@ class ProjectFields(Section):
     groups: Named[GroupFields] = Field({}, description="Source groups by name.")
     scenes: Named[SceneFields] = Field(
         {}, description="Parts of the time line by name, in the order in which they come."
+    )
+    controllers: Named[ControllerFields] = Field(
+        {}, description="What switches the groups that blink, by name."
     )
     sub_assemblies: Named[SubAssemblyFields] = Field({}, description="Sub-assemblies by name.")
     stock: Rows[SheetFields] = Field([], description="Sheets and offcuts at hand.")

@@ -1,0 +1,174 @@
+"""Controllers of whole projects: pins joined to plugs, parts, programs, remedies that mend."""
+
+import re
+
+import pytest
+from ruamel.yaml import YAML
+
+from lamphouse.plan import make
+from lamphouse.plan.programmed import program_text
+from lamphouse.project.read import read_text
+
+BASE = """
+lamphouse: 1
+name: Blink
+scale: 1:24
+supply: {kind: plug-in supply, voltage: 12 V, max_current: 1 A}
+groups:
+GROUPS
+CONTROLLERS
+sub_assemblies:
+  wall:
+    pigtail: {plug: 6-pin 2.54 mm, wire: 30 AWG insulated, length: 150 mm}
+    lamps:
+LAMPS
+"""
+
+
+def project(patterns, controllers, *, supply="", extra=""):
+    """Give a project of one lamp for each pattern."""
+    groups = "\n".join(
+        f"  {name}: {{in: wall, pattern: {{{pattern}}}}}" for name, pattern in patterns.items()
+    )
+    lamps = "\n".join(
+        f"      L{n}: {{type: red 0603, at: [{2 * n} mm, 4 mm], current: 5 mA, group: {name}}}"
+        for n, name in enumerate(patterns)
+    )
+    text = BASE.replace("GROUPS", groups).replace("LAMPS", lamps)
+    text = text.replace("CONTROLLERS", f"controllers:\n{controllers}" if controllers else "")
+    return ((supply and re.sub("supply: .*", f"supply: {supply}", text)) or text) + extra
+
+
+def planned(text):
+    reading = read_text(text, file="project.yaml")
+    assert reading.design, [str(finding) for finding in reading.findings]
+    return make.plan(reading.design, found=reading.findings, places=reading.places)
+
+
+def codes(plan):
+    return {finding.code for finding in plan.findings if finding.code.startswith("BLP")}
+
+
+BEACON = "kind: beacon, period: 2 s"
+BOARD = '  chip: {type: "32-bit board, MicroPython", regulator: "yes"}'
+
+
+def test_the_pin_table_goes_from_group_to_pin_to_driver_to_plug():
+    plan = planned(project({"a": BEACON, "b": BEACON}, BOARD))
+    (one,) = plan.controllers.programs
+    table = [(c.group, c.pin, c.plugs[0].sub_assembly, c.plugs[0].pin) for c in one.pins.channels]
+    assert table == [("a", "0", "wall", 2), ("b", "1", "wall", 3)]
+    assert codes(plan) == set()
+    text = program_text(one, model="Blink", revision="A")
+    assert "0,  # a" in text
+    compile(text, "main.py", "exec")
+
+
+def test_parts_of_controllers_stand_in_the_parts_list():
+    avr = '  chip: {type: "8-bit AVR, 28 pins", regulator: "yes"}'
+    plan = planned(project({"a": BEACON, "b": BEACON}, avr))
+    need = {line.part: line.need for line in plan.parts if "chip" in line.used_in}
+    assert need["8-bit AVR, 28 pins"] == need["regulator 5 V"] == need["capacitor 100 nF"] == 1
+    assert need["npn transistor"] == need["capacitor 22 pF"] == 2
+    assert need["resistor 10k"] >= 1
+
+
+def test_five_volts_hang_straight_on_the_pins_and_are_lit_low():
+    supply = "{kind: usb port, voltage: 5 V, max_current: 500 mA}"
+    plan = planned(project({"a": BEACON}, '  chip: {type: "8-bit AVR, 14 pins"}', supply=supply))
+    (one,) = plan.controllers.programs
+    assert not one.pins.lit_high
+    assert one.pins.channels[0].driver.switch is None
+    assert codes(plan) == set()
+
+
+def test_what_the_finding_says_of_a_missing_controller_mends_it():
+    plan = planned(project({"a": BEACON, "b": "kind: fire"}, ""))
+    (told,) = [f for f in plan.findings if f.code == "BLP001"]
+    mend = YAML(typ="safe").load(told.remedy.removeprefix("add "))
+    ((name, fields),) = mend["controllers"].items()
+    line = f'  {name}: {{type: "{fields["type"]}", regulator: "yes"}}'
+    assert codes(planned(project({"a": BEACON, "b": "kind: fire"}, line))) == set()
+
+
+def test_the_controllers_of_the_remedy_hold_all_groups():
+    patterns = {f"g{n:02}": BEACON for n in range(13)}
+    chip = '  chip: {type: "8-bit AVR, 14 pins", regulator: "yes"'
+    plan = planned(project(patterns, chip + "}"))
+    (told,) = [f for f in plan.findings if f.code == "BLP002"]
+    first, second = re.findall(r"groups: (\[[^]]*\])", told.remedy)
+    mended = f"{chip}, groups: {first}}}\n{chip.replace('chip', 'other')}, groups: {second}}}"
+    assert codes(planned(project(patterns, mended))) == set()
+    larger = re.search(r'type: ("[^"]*")', told.remedy).group(1)
+    line = f'  chip: {{type: {larger}, regulator: "yes"}}'
+    assert codes(planned(project(patterns, line))) == set()
+
+
+def test_the_longest_repeat_of_the_remedy_fits_and_one_second_more_does_not():
+    chip = '  chip: {type: "8-bit AVR, 14 pins", regulator: "yes"}'
+
+    def run(seconds):
+        return planned(project({"a": f"kind: data panel, repeat: {seconds} s"}, chip))
+
+    (told,) = [f for f in run(900).findings if f.code == "BLP006"]
+    longest = int(re.search(r"repeat: (\d+) s", told.remedy).group(1))
+    assert longest > 60
+    assert codes(run(longest)) == set()
+    assert codes(run(longest + 1)) == {"BLP006"}
+
+
+def test_the_free_pin_of_the_remedy_is_free():
+    groups = {"a": BEACON, "b": BEACON}
+    twice = BOARD.replace("}", ', pins: {a: "3", b: "3"}}')
+    (told,) = [f for f in planned(project(groups, twice)).findings if f.code == "BLP003"]
+    free = re.search(r'b: "(\d+)"', told.remedy).group(1)
+    assert codes(planned(project(groups, twice.replace('b: "3"', f'b: "{free}"')))) == set()
+
+
+def test_a_button_gets_the_pin_the_remedy_names():
+    scenes = "scenes:\n  alarm: {lasts: 4 s, trigger: button, levels: {a: 20 %}}\n"
+    plan = planned(project({"a": BEACON}, BOARD, extra=scenes))
+    (told,) = [f for f in plan.findings if f.code == "BLP008"]
+    pin = re.search(r'alarm: "(\d+)"', told.remedy).group(1)
+    line = BOARD.replace("}", f', buttons: {{alarm: "{pin}"}}}}')
+    plan = planned(project({"a": BEACON}, line, extra=scenes))
+    assert codes(plan) == set()
+    assert [one.pin for one in plan.controllers.programs[0].pins.buttons] == [pin]
+
+
+def test_a_steady_group_that_a_scene_dims_has_a_pin_in_its_plug():
+    scenes = "scenes:\n  day: {lasts: 9 s}\n  night: {lasts: 9 s, levels: {a: 20 %}}\n"
+    plan = planned(project({"a": "kind: steady"}, BOARD, extra=scenes))
+    (channel,) = plan.controllers.programs[0].pins.channels
+    assert (channel.group, channel.plugs[0].pin) == ("a", 2)
+
+
+@pytest.mark.parametrize(
+    ("patterns", "ends"),
+    [
+        ({"a": BEACON}, [("output", "high")]),
+        (
+            dict.fromkeys("ab", "kind: grade crossing, period: 1 s, set: rails"),
+            [("output", "high"), ("output", "low")],
+        ),
+        (
+            dict.fromkeys("abcd", "kind: chase, period: 2 s, set: run"),
+            [(f"Q{n}", "high") for n in range(4)],
+        ),
+    ],
+)
+def test_what_a_timer_chip_plays_needs_no_program(patterns, ends):
+    plan = planned(project(patterns, "  timer: {kind: astable}"))
+    assert codes(plan) == set()
+    assert plan.controllers.programs == ()
+    (timer,) = plan.controllers.timers
+    assert [(one.end, one.lit_while) for one in timer.groups.channels] == ends
+    period = float(re.search(r"period: (\d+)", next(iter(patterns.values()))).group(1))
+    assert timer.groups.period_s.low < period < timer.groups.period_s.high
+
+
+def test_what_controllers_draw_is_part_of_the_load_over_time():
+    without = planned(project({"a": BEACON}, ""))
+    with_one = planned(project({"a": BEACON}, BOARD))
+    more = with_one.time_line.load.least_A - without.time_line.load.least_A
+    assert 0.030 <= more <= 0.032
