@@ -26,7 +26,7 @@ from lamphouse.light.haze import lobe_of, lobe_rows
 from lamphouse.light.interior import Interior
 from lamphouse.light.plan_cells import cut_along, padded
 from lamphouse.light.scene import Aperture, Disc, Rectangle, Shape
-from lamphouse.light.sight import level_viewers, visible, wall_viewers
+from lamphouse.light.sight import aimed, level_viewers, visible, wall_viewers
 from lamphouse.light.step_size import between
 from lamphouse.light.turning import Way, laid_back
 from lamphouse.light.uprights import TOUCH_MM, ring_area_centre
@@ -211,8 +211,9 @@ def gather(interior: Interior, *, spots: Floats, cavity: int, faces_up: bool) ->
         eyes = level_viewers(spots, height_mm=[low if faces_up else high])
         opposite = level_viewers(made.corner_mm, height_mm=[high if faces_up else low])
         columns = wall_viewers(made.foot_mm, height_mm=made.height_mm)
-        plate *= visible(eyes, other=opposite, screens=screens)[:, 0, :, 0]
-        walls *= visible(eyes, other=columns, screens=screens)[:, 0]
+        mine = aimed(eyes, screens=screens)
+        plate *= visible(eyes, other=opposite, screens=screens, mine=mine)[:, 0, :, 0]
+        walls *= visible(eyes, other=columns, screens=screens, mine=mine)[:, 0]
     rows = np.zeros((len(spots), interior.face_count))
     start = interior.first[cavity]
     seen = start + cells if faces_up else start
