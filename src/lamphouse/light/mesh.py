@@ -9,8 +9,8 @@ column
 layer
     An interval of height. Column times layer is a wall patch.
 parent
-    The cell, column or layer of the coarse mesh a fine one was halved from. Fine and coarse mesh
-    are nested, so the coarse exchange is the fine one added up.
+    The cell, column or layer of the coarse mesh a fine one was cut from, as a rule by halves. Fine
+    and coarse mesh are nested, so the coarse exchange is the fine one added up.
 """
 
 from collections.abc import Sequence
