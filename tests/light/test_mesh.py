@@ -7,10 +7,10 @@ from hypothesis import strategies as st
 
 from lamphouse.light.cover import area_below, area_of, clipped, ring_of, shares
 from lamphouse.light.factors import exchange, face_areas, make_cavity
-from lamphouse.light.mesh import make_mesh
+from lamphouse.light.mesh import LAYER_SLACK, make_mesh
 from lamphouse.light.scene import Baffle, Disc
 from lamphouse.light.sight import Screens, level_viewers, visible
-from lamphouse.light.uprights import direction, ring_area_centre
+from lamphouse.light.uprights import TOUCH_MM, direction, ring_area_centre
 from light.boxes import box_of, plain_box, rectangle, scenes
 from tolerances import EXACT
 
@@ -75,6 +75,32 @@ def test_neighbours_stop_at_a_baffle():
     left = mesh.centre_mm[:, 0] < 15.0
     beside = mesh.beside[left]
     assert left[beside[beside >= 0]].all()
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    st.lists(st.tuples(st.floats(0.0, 9.9), st.floats(0.05, 10.0)), min_size=1, max_size=5),
+    st.floats(2.0, 10.0),
+)
+def test_layers_end_where_baffles_do_and_lie_in_pairs(reaches, step):
+    baffles = tuple(
+        Baffle(
+            start_mm=(4.0 + 4.0 * place, 0.0),
+            end_mm=(4.0 + 4.0 * place, 9.0),
+            low_mm=low,
+            high_mm=min(low + height, 10.0),
+            reflectance=0.5,
+        )
+        for place, (low, height) in enumerate(reaches)
+    )
+    mesh = meshed(plain_box(depth_mm=10.0, baffles=baffles), step=step)
+    rooms = np.diff(mesh.height_mm)
+    assert rooms.min() > 0.0
+    assert rooms.max() <= LAYER_SLACK * step / 2.0 * (1.0 + EXACT)
+    assert np.bincount(mesh.layer_parent).tolist() == [2] * (len(rooms) // 2)
+    for baffle in baffles:
+        for edge in (baffle.low_mm, baffle.high_mm):
+            assert np.abs(mesh.height_mm - edge).min() <= TOUCH_MM
 
 
 def screen(x, low, high):

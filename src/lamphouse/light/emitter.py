@@ -5,7 +5,7 @@ carry fixed Gauss points; those near the lamp are quartered until they are small
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import pi, radians, sqrt
 from typing import Any
 
@@ -158,9 +158,11 @@ def targets(pieces: Pieces, *, count: int, lobe: Lobe | None = None) -> Targets:
     turn += (z * back_x - x * back_z) * facing[1]
     turn += (x * back_y - y * back_x) * facing[2]
     return Targets(
-        pieces=replace(pieces, corner_mm=corner.T),
+        pieces=Pieces(
+            corner_mm=corner.T, face=pieces.face, normal=pieces.normal, weight=pieces.weight
+        ),
         size2_mm2=sizes2(corner),
-        centre_mm=corner.mean(axis=1).T,
+        centre_mm=(0.25 * corner.sum(axis=1)).T,
         x_mm=points[0],
         y_mm=points[1],
         z_mm=points[2],

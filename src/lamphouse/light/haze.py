@@ -20,7 +20,7 @@ from lamphouse.light import emitter
 from lamphouse.light.factors import ahead_mm
 from lamphouse.light.interior import Interior
 from lamphouse.light.scene import Haze
-from lamphouse.light.sight import level_viewers, visible, wall_viewers
+from lamphouse.light.sight import aimed, level_viewers, visible, wall_viewers
 from lamphouse.light.step_size import between
 from lamphouse.light.uprights import TOUCH_MM, ring_area_centre
 
@@ -135,8 +135,9 @@ def _rows(interior: Interior, *, spots: Floats, cone: _Cone) -> Floats:
         eyes = level_viewers(spots, height_mm=[high])
         floor = level_viewers(made.corner_mm, height_mm=[low])
         columns = wall_viewers(made.foot_mm, height_mm=made.height_mm)
-        plate *= visible(eyes, other=floor, screens=screens)[:, 0, :, 0]
-        walls *= visible(eyes, other=columns, screens=screens)[:, 0]
+        mine = aimed(eyes, screens=screens)
+        plate *= visible(eyes, other=floor, screens=screens, mine=mine)[:, 0, :, 0]
+        walls *= visible(eyes, other=columns, screens=screens, mine=mine)[:, 0]
     rows = np.zeros((len(spots), interior.face_count))
     own = rows[:, interior.first[-2] : interior.first[-1]]
     own[:, :cells], own[:, 2 * cells :] = plate, walls[:, home.wall]

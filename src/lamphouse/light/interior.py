@@ -13,7 +13,7 @@ from lamphouse.light.evening import evened
 from lamphouse.light.factors import Cavity, exchange, face_areas, make_cavity
 from lamphouse.light.mesh import Mesh
 from lamphouse.light.scene import Aperture, Box, Lamp
-from lamphouse.light.sight import Screens, Sight, level_viewers, visible, wall_viewers
+from lamphouse.light.sight import Screens, Sight, aimed, level_viewers, visible, wall_viewers
 from lamphouse.light.step_size import between, screens_of, step_mm
 from lamphouse.light.turning import Way, straight_shape, straightened
 from lamphouse.light.uprights import ring_area_centre
@@ -100,13 +100,14 @@ def _sight(cavity: Cavity, *, screens: Screens, below: tuple[Cavity, Sight] | No
         return below[1]
     cells = level_viewers(made.corner_mm, height_mm=(low, high))
     walls = wall_viewers(made.foot_mm, height_mm=made.height_mm)
-    aside = visible(cells, other=walls, screens=screens)
+    flat, upright = (aimed(faces, screens=screens) for faces in (cells, walls))
+    aside = visible(cells, other=walls, screens=screens, mine=flat, theirs=upright)
     return Sight(
         plain=plain,
-        plates=visible(cells, other=cells, screens=screens)[:, 0, :, -1],
+        plates=visible(cells, other=cells, screens=screens, mine=flat)[:, 0, :, -1],
         floor=aside[:, 0],
         ceiling=aside[:, -1],
-        walls=visible(walls, other=walls, screens=screens),
+        walls=visible(walls, other=walls, screens=screens, mine=upright),
     )
 
 

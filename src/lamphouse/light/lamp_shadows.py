@@ -128,7 +128,7 @@ def lit_shares(corner_mm: Floats, *, at: Floats, screens: Screens) -> Floats:
     shares = np.ones((4, corner_mm.shape[2]))
     normal, inside = _sides(screens, at=at)
     ray = corner_mm - at[:, None, None]
-    centre = ray.mean(axis=1)
+    centre = 0.25 * ray.sum(axis=1)
     reach = np.sqrt(np.square(ray - centre[:, None]).sum(axis=0).max(axis=0)) + TOUCH_MM
     deep = np.tensordot(normal, centre, axes=(0, 0)) + inside[:, :, None]
     depth = deep.min(axis=0)

@@ -9,12 +9,14 @@ column
 layer
     An interval of height. Column times layer is a wall patch.
 parent
-    The cell, column or layer of the coarse mesh a fine one was halved from. Fine and coarse mesh
-    are nested, so the coarse exchange is the fine one added up.
+    The cell, column or layer of the coarse mesh a fine one was cut from, as a rule by halves. Fine
+    and coarse mesh are nested, so the coarse exchange is the fine one added up.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
+from math import ceil
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,6 +30,12 @@ from lamphouse.light.uprights import TOUCH_MM, Segment, ring_area_centre, segmen
 Floats = NDArray[np.float64]
 
 Ints = NDArray[np.int64]
+
+LAYER_SLACK = 1.35
+"""Times the fine step that a layer beside a baffle's edge may be high."""
+
+MOST_TRIED = 4
+"""Rooms between edges in which one layer more is tried, the highest first."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,6 +107,42 @@ def _columns(
     return np.concatenate(feet), np.arange(len(owner)) // 2, np.array(owner)
 
 
+def _cut(levels: Sequence[float], *, parts: Sequence[int]) -> Floats:
+    """Cut the rooms between levels into equal parts."""
+    cuts = [
+        low + (high - low) * np.arange(count) / count
+        for (low, high), count in zip(pairwise(levels), parts, strict=True)
+    ]
+    return np.append(np.concatenate(cuts), levels[-1])
+
+
+def _gap_count(height: Floats) -> int:
+    """Count the different distances between heights: the exchange is summed once for each."""
+    return len(np.unique(np.rint((height[:, None] - height) / TOUCH_MM)))
+
+
+def _layers(levels: Sequence[float], *, step: float, whole: bool) -> Floats:
+    """Cut a slice of the box into fine layers, an even number; every two make a coarse one.
+
+    A baffle's edge may part the two layers of a coarse one: it need not lie midway. With ``whole``
+    none does, as ports need it: they pass on what lands between their edges.
+    """
+    levels = divide(levels, step=2.0 * (levels[-1] - levels[0]))
+    if whole or len(levels) == 2:
+        return halve(divide(levels, step=step))
+    parts = [
+        ceil((high - low) / (LAYER_SLACK * step / 2.0) - 1e-9) for low, high in pairwise(levels)
+    ]
+    if sum(parts) % 2 == 0:
+        return _cut(levels, parts=parts)
+    highest = sorted(range(len(parts)), key=lambda place: levels[place] - levels[place + 1])
+    more = [
+        _cut(levels, parts=[count + (place == extra) for place, count in enumerate(parts)])
+        for extra in highest[:MOST_TRIED]
+    ]
+    return min(more, key=lambda height: (_gap_count(height), float(np.diff(height).max())))
+
+
 def _laid_back(wall: Segment, *, way: Way) -> Segment:
     (start_x, start_y), (end_x, end_y) = laid_back(
         np.array([wall.start_mm, wall.end_mm]), way=way
@@ -150,7 +194,8 @@ def make_mesh(
     levels = {low_mm, high_mm}
     for wall in walls:
         levels.update(level for level in (wall.low_mm, wall.high_mm) if low_mm < level < high_mm)
-    height = halve(divide(levels, step=layer_step_mm))
+    whole = any(wall.port >= 0 for wall in walls)
+    height = _layers(sorted(levels), step=layer_step_mm, whole=whole)
     return Mesh(
         corner_mm=laid_back(cells.corner_mm, way=way),
         area_mm2=area,

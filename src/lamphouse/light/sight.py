@@ -138,16 +138,6 @@ SEAM_MM = 1e-5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Aim:
-    """Points of faces along and across the foot line of a screen, from its middle."""
-
-    along_mm: Singles
-    """(I, RAYS)."""
-    across_mm: Singles
-    """(I, RAYS)."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class _Fan:
     """How far faces on one side of a foot line fan out as its two ends see them.
 
@@ -166,27 +156,68 @@ class _Fan:
     """(P,) whether all points of the face are on this side."""
 
 
-def _aim(spot_mm: Floats, *, start: Floats, end: Floats) -> tuple[Floats, Floats]:
-    """Places along and across a foot line, from its middle."""
-    step = end - start
-    unit = step / np.hypot(step[0], step[1])
-    x, y = np.moveaxis(spot_mm - (start + end) / 2.0, -1, 0)
-    return x * unit[0] + y * unit[1], unit[0] * y - unit[1] * x
-
-
 def _fan(along: Floats, *, across: Floats, half: float, ahead: bool) -> _Fan:
-    """Fan out the points that lie in front of a foot line, or behind it."""
+    """Fan out the points (RAYS, I) that lie in front of a foot line, or behind it."""
     own = across > 0.0 if ahead else across < 0.0
-    face = np.flatnonzero(own.any(axis=1))
-    own, along, across = own[face], along[face], across[face]
-    over = 1.0 / np.where(own, across, 1.0)
-    ends = np.stack([(along + half) * over, (along - half) * over])
-    return _Fan(
-        face=face,
-        least=np.min(ends, axis=2, where=own, initial=np.inf),
-        most=np.max(ends, axis=2, where=own, initial=-np.inf),
-        whole=np.asarray(own.all(axis=1)),
-    )
+    face = np.flatnonzero(own.any(axis=0))
+    own, along, over = own[:, face], along[:, face], across[:, face]
+    whole = np.asarray(own.all(axis=0))
+    some = not whole.all()
+    if some:
+        over[~own] = 1.0
+    np.divide(1.0, over, out=over)
+    least, most = np.zeros((2, len(face))), np.zeros((2, len(face)))
+    for end, shift in enumerate((half, -half)):
+        turn = along + shift
+        turn *= over
+        if some:
+            turn[~own] = np.inf
+        turn.min(axis=0, out=least[end])
+        if some:
+            turn[~own] = -np.inf
+        turn.max(axis=0, out=most[end])
+    return _Fan(face=face, least=least, most=most, whole=whole)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Aimed:
+    """Points of faces along and across the foot line of a screen, from its middle."""
+
+    along_mm: Singles
+    """(I, RAYS)."""
+    across_mm: Singles
+    """(I, RAYS)."""
+    ahead: _Fan
+    """The points in front of the line."""
+    behind: _Fan
+
+    def partners(self) -> tuple[Singles, Singles]:
+        """Give along and across of the points that rays from other faces end on."""
+        return self.along_mm[:, _PARTNER], self.across_mm[:, _PARTNER]
+
+
+def aimed(viewers: Viewers, *, screens: Screens) -> tuple[Aimed, ...]:
+    """Lay faces out along the foot line of every screen."""
+    spot_x, spot_y = (np.ascontiguousarray(viewers.spot_mm[..., axis].T) for axis in range(2))
+    found = []
+    for start, end in zip(screens.start_mm, screens.end_mm, strict=True):
+        step, (middle_x, middle_y) = end - start, (start + end) / 2.0
+        length = float(np.hypot(step[0], step[1]))
+        unit_x, unit_y = step / length
+        x, y = spot_x - middle_x, spot_y - middle_y
+        along, across = x * unit_x + y * unit_y, unit_x * y - unit_y * x
+        ahead, behind = (
+            _fan(along, across=across, half=length / 2.0, ahead=side) for side in (True, False)
+        )
+        found.append(
+            Aimed(
+                along_mm=along.T.astype(np.float32, order="C"),
+                across_mm=across.T.astype(np.float32, order="C"),
+                ahead=ahead,
+                behind=behind,
+            )
+        )
+    return tuple(found)
 
 
 def _unsettled(front: _Fan, *, behind: _Fan) -> tuple[Bools, Bools]:
@@ -203,8 +234,10 @@ def _unsettled(front: _Fan, *, behind: _Fan) -> tuple[Bools, Bools]:
 class _Crossing:
     """A screen and the pairs of faces it comes between."""
 
-    mine: _Aim
-    theirs: _Aim
+    mine: Aimed
+    along_mm: Singles
+    """(J, RAYS) of the others, where the rays end."""
+    across_mm: Singles
     half_mm: float
     low_mm: float
     high_mm: float
@@ -215,12 +248,12 @@ class _Crossing:
 
     def met(self, *, i: Ints, j: Ints) -> tuple[Bools, Singles]:
         """Whether the rays of pairs meet the foot line, and at which share of their way."""
-        from_a, from_b = self.mine.across_mm[i], self.theirs.across_mm[j]
+        from_a, from_b = self.mine.across_mm[i], self.across_mm[j]
         apart = from_a * from_b < 0.0
         from_b -= from_a
         share = np.divide(from_a, -from_b, out=np.zeros_like(from_a), where=apart)
         along = self.mine.along_mm[i]
-        place = self.theirs.along_mm[j]
+        place = self.along_mm[j]
         place -= along
         place *= share
         place += along
@@ -229,26 +262,15 @@ class _Crossing:
 
 
 def _crossing(
-    one: Viewers, *, other: Viewers, start: Floats, end: Floats, low: float, high: float
+    mine: Aimed, *, theirs: Aimed, half_mm: float, low_mm: float, high_mm: float
 ) -> _Crossing:
     """Find the pairs of faces a screen comes between."""
-    half = float(np.hypot(*(end - start))) / 2.0
-    count, same = len(other.spot_mm), one is other
-    along, across = _aim(one.spot_mm, start=start, end=end)
-    mine = [_fan(along, across=across, half=half, ahead=ahead) for ahead in (True, False)]
-    theirs = mine
-    mine_aim = _Aim(along_mm=along.astype(np.float32), across_mm=across.astype(np.float32))
-    if not same:
-        along, across = _aim(other.spot_mm, start=start, end=end)
-        theirs = [_fan(along, across=across, half=half, ahead=ahead) for ahead in (True, False)]
-    their_aim = _Aim(
-        along_mm=along[:, _PARTNER].astype(np.float32),
-        across_mm=across[:, _PARTNER].astype(np.float32),
-    )
+    along, across = theirs.partners()
+    count, same = len(along), mine is theirs
     pairs: list[Ints] = []
     hidden: list[Ints] = []
     for ahead in (True,) if same else (True, False):
-        front, behind = (mine[0], theirs[1]) if ahead else (theirs[0], mine[1])
+        front, behind = (mine.ahead, theirs.behind) if ahead else (theirs.ahead, mine.behind)
         for found, kept in zip(_unsettled(front, behind=behind), (pairs, hidden), strict=True):
             row, column = np.nonzero(found)
             i, j = front.face[row], behind.face[column]
@@ -258,11 +280,12 @@ def _crossing(
                 i, j = j, i
             kept.append(i * count + j)
     return _Crossing(
-        mine=mine_aim,
-        theirs=their_aim,
-        half_mm=half,
-        low_mm=low,
-        high_mm=high,
+        mine=mine,
+        along_mm=along,
+        across_mm=across,
+        half_mm=half_mm,
+        low_mm=low_mm,
+        high_mm=high_mm,
         pair=np.concatenate(pairs),
         hidden=np.concatenate(hidden),
     )
@@ -275,7 +298,14 @@ def _heights(viewers: Viewers, *, shift: int) -> Singles:
     return heights.astype(np.float32)
 
 
-def visible(one: Viewers, *, other: Viewers, screens: Screens) -> Singles:
+def visible(
+    one: Viewers,
+    *,
+    other: Viewers,
+    screens: Screens,
+    mine: tuple[Aimed, ...] | None = None,
+    theirs: tuple[Aimed, ...] | None = None,
+) -> Singles:
     """Give the share of rays between faces that no screen stops.
 
     Parameters
@@ -284,6 +314,8 @@ def visible(one: Viewers, *, other: Viewers, screens: Screens) -> Singles:
         I and J faces with L and M layers; the same record for faces that look at one another.
     screens
         Upright walls.
+    mine, theirs
+        Both laid out along the screens, where that is done already.
 
     Returns
     -------
@@ -295,10 +327,14 @@ def visible(one: Viewers, *, other: Viewers, screens: Screens) -> Singles:
     highest = max(one.high_mm.max(), other.high_mm.max())
     full, part = [], []
     hidden, touched = (np.zeros(rows * columns, dtype=np.bool_) for _ in range(2))
-    for start, end, low, high in zip(
-        screens.start_mm, screens.end_mm, screens.low_mm, screens.high_mm, strict=True
+    mine = aimed(one, screens=screens) if mine is None else mine
+    if theirs is None:
+        theirs = mine if one is other else aimed(other, screens=screens)
+    half_mm = np.hypot(*(screens.end_mm - screens.start_mm).T) / 2.0
+    for here, there, half, low, high in zip(
+        mine, theirs, half_mm.tolist(), screens.low_mm, screens.high_mm, strict=True
     ):
-        crossing = _crossing(one, other=other, start=start, end=end, low=low, high=high)
+        crossing = _crossing(here, theirs=there, half_mm=half, low_mm=low, high_mm=high)
         touched[crossing.pair] = True
         if low <= lowest + SAME_LINE_MM and high >= highest - SAME_LINE_MM:
             hidden[crossing.hidden] = True

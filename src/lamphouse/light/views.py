@@ -26,19 +26,23 @@ from lamphouse.light.haze import lobe_of, lobe_rows
 from lamphouse.light.interior import Interior
 from lamphouse.light.plan_cells import cut_along, padded
 from lamphouse.light.scene import Aperture, Disc, Rectangle, Shape
-from lamphouse.light.sight import level_viewers, visible, wall_viewers
+from lamphouse.light.sight import aimed, level_viewers, visible, wall_viewers
 from lamphouse.light.step_size import between
 from lamphouse.light.turning import Way, laid_back
 from lamphouse.light.uprights import TOUCH_MM, ring_area_centre
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Singles = NDArray[np.float32]
 
 ACROSS, UP = 8, 6
 """Spots over a rectangle."""
 
 SMALL_HOLE = 0.6
 """A disc narrower than this many fine steps is one spot."""
+
+MOST_SPOTS = 1500
+"""Spots, about, that are looked out from at once: what is known of them meanwhile takes memory."""
 
 RINGS = 4
 """Rings of a disc with 3, 9, 15 and 21 spots: 48 of equal area."""
@@ -58,7 +62,7 @@ class Glimpse:
     """Luminance per what lands: 1/pi times a reflectance or transmittance for illuminance."""
     onto: emitter.Targets
     """The spots, laid out for direct light."""
-    rows: Floats
+    rows: Singles
     """(S, N) luminance of each spot, by way of this surface, per light sent out by each face.
     [1/sr]."""
 
@@ -75,7 +79,7 @@ class View:
     centre_mm: Floats
     """(S, 2)."""
     glimpses: tuple[Glimpse, ...]
-    rows: Floats
+    rows: Singles
     """(S, N) luminance of each spot per light sent out by each face. [1/sr]."""
 
 
@@ -211,8 +215,9 @@ def gather(interior: Interior, *, spots: Floats, cavity: int, faces_up: bool) ->
         eyes = level_viewers(spots, height_mm=[low if faces_up else high])
         opposite = level_viewers(made.corner_mm, height_mm=[high if faces_up else low])
         columns = wall_viewers(made.foot_mm, height_mm=made.height_mm)
-        plate *= visible(eyes, other=opposite, screens=screens)[:, 0, :, 0]
-        walls *= visible(eyes, other=columns, screens=screens)[:, 0]
+        mine = aimed(eyes, screens=screens)
+        plate *= visible(eyes, other=opposite, screens=screens, mine=mine)[:, 0, :, 0]
+        walls *= visible(eyes, other=columns, screens=screens, mine=mine)[:, 0]
     rows = np.zeros((len(spots), interior.face_count))
     start = interior.first[cavity]
     seen = start + cells if faces_up else start
@@ -287,24 +292,27 @@ def _layout(aperture: Aperture, *, interior: Interior, small_mm: float) -> _Layo
 
 def _gathered(
     interior: Interior, *, layouts: Sequence[_Layout], asked: Sequence[tuple[int, int, bool]]
-) -> dict[tuple[int, int, bool], Floats]:
+) -> dict[tuple[int, int, bool], Singles]:
     """Gather for all openings that see the same surface at once, by opening, cavity and side."""
     found = {}
     for cavity, faces_up in sorted({key[1:] for key in asked}):
         numbers = [number for number, *rest in asked if tuple(rest) == (cavity, faces_up)]
-        rows = gather(
-            interior,
-            spots=padded([part for number in numbers for part in layouts[number].parts]),
-            cavity=cavity,
-            faces_up=faces_up,
-        )
-        ends = np.cumsum([len(layouts[number].parts) for number in numbers])[:-1]
-        for number, own in zip(numbers, np.split(rows, ends), strict=True):
-            layout = layouts[number]
-            first = np.flatnonzero(np.diff(layout.owner, prepend=-1))
-            found[number, cavity, faces_up] = np.add.reduceat(
-                own * layout.share()[:, None], first, axis=0
+        counts = np.cumsum([len(layouts[number].parts) for number in numbers])
+        batches = np.flatnonzero(np.diff(counts // MOST_SPOTS, prepend=-1))[1:]
+        for batch in np.split(np.array(numbers), batches):
+            rows = gather(
+                interior,
+                spots=padded([part for number in batch for part in layouts[number].parts]),
+                cavity=cavity,
+                faces_up=faces_up,
             )
+            ends = np.cumsum([len(layouts[number].parts) for number in batch])[:-1]
+            for number, own in zip(batch.tolist(), np.split(rows, ends), strict=True):
+                layout = layouts[number]
+                first = np.flatnonzero(np.diff(layout.owner, prepend=-1))
+                own *= layout.share()[:, None]
+                whole = np.add.reduceat(own, first, axis=0)
+                found[number, cavity, faces_up] = whole.astype(np.float32)
     return found
 
 
@@ -317,15 +325,15 @@ def _hazy(interior: Interior, *, aperture: Aperture, layout: _Layout) -> Iterato
     onto = _spot_targets(
         layout.spots, interior=interior, cavity=last, faces_up=False, lobe=lobe_of(haze)
     )
-    rows = share * lobe_rows(interior, spots=layout.plain, haze=haze)
+    rows = (share * lobe_rows(interior, spots=layout.plain, haze=haze)).astype(np.float32)
     yield Glimpse(cavity=last, faces_up=False, share=share, onto=onto, rows=rows)
 
 
-def _added(parts: Sequence[Floats], *, like: Floats, interior: Interior) -> Floats:
+def _added(parts: Sequence[Singles], *, like: Floats, interior: Interior) -> Singles:
     """Add up the rows of the glimpses; those of a single one are shared, not copied."""
     if len(parts) == 1:
         return parts[0]
-    return sum(parts, start=np.zeros((len(like), interior.face_count)))
+    return sum(parts, start=np.zeros((len(like), interior.face_count), dtype=np.float32))
 
 
 def make_views(interior: Interior, *, small_mm: float) -> tuple[View, ...]:
@@ -345,18 +353,21 @@ def make_views(interior: Interior, *, small_mm: float) -> tuple[View, ...]:
     gathered = _gathered(interior, layouts=layouts, asked=asked)
     views = []
     for number, (aperture, layout) in enumerate(zip(apertures, layouts, strict=True)):
-        glimpses = [
-            Glimpse(
-                cavity=cavity,
-                faces_up=up,
-                share=share,
-                onto=_spot_targets(
-                    layout.spots, interior=interior, cavity=cavity, faces_up=up, lobe=None
-                ),
-                rows=share * gathered[number, cavity, up],
+        glimpses = []
+        for cavity, up, share in seen[number]:
+            rows = gathered.pop((number, cavity, up))
+            rows *= share
+            glimpses.append(
+                Glimpse(
+                    cavity=cavity,
+                    faces_up=up,
+                    share=share,
+                    onto=_spot_targets(
+                        layout.spots, interior=interior, cavity=cavity, faces_up=up, lobe=None
+                    ),
+                    rows=rows,
+                )
             )
-            for cavity, up, share in seen[number]
-        ]
         glimpses.extend(_hazy(interior, aperture=aperture, layout=layout))
         area, centre = ring_area_centre(layout.spots)
         views.append(
