@@ -204,8 +204,8 @@ def as_drawn(habits: CuttingHabits) -> Iterable[Told]:
         Where a kerf is given, the lines in the files for cutters are compensated for it.
 
     Why it matters
-        Along lines as drawn every piece comes out smaller by the kerf and every cut-out larger, unless
-        the cutter's own program makes up for it. Both at once is as wrong as neither.
+        Along lines as drawn every piece comes out smaller by the kerf and every cut-out larger,
+        unless the cutter's own program makes up for it. Both at once is as wrong as neither.
 
     Example
         ::

@@ -114,9 +114,7 @@ def _pieces(plan: Plan) -> Iterator[tuple[str, bytes]]:
 def _titled(drawing: Drawing, kerf: str) -> Drawing:
     if not kerf:
         return drawing
-    return replace(
-        drawing, name=f"{drawing.name}, compensated for {kerf}, drilled holes as drawn"
-    )
+    return replace(drawing, name=f"{drawing.name}, compensated for {kerf}, drilled holes as drawn")
 
 
 def _shells(plan: Plan) -> Iterator[tuple[str, bytes]]:
