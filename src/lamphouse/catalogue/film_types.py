@@ -4,9 +4,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from lamphouse.catalogue.cells import OutOfRange, Span, amount, one_of
+from lamphouse.catalogue.sheet_stock import SheetStock
 from lamphouse.catalogue.tables import Column, Origin, Table
 from lamphouse.units import Quantity, show
 
+FILM = "film"
+"""Material of a film that pieces are cut from."""
 _ROUNDING = 1e-9
 """Two shares written in per cent may add up to a hair above 1."""
 
@@ -25,6 +28,17 @@ class FilmType:
     reflectance: float
     """Diffuse reflectance on the lamp's side, 0 to 1."""
     origin: Origin
+
+
+def as_sheet(film: FilmType) -> SheetStock:
+    """Give a film as what pieces are cut from; it is sold in many sizes, so it has none."""
+    return SheetStock(
+        name=film.name,
+        material=FILM,
+        thickness_mm=film.thickness_mm,
+        size_mm=None,
+        origin=film.origin,
+    )
 
 
 def _faults(film: FilmType) -> Iterable[OutOfRange]:

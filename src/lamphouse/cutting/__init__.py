@@ -43,6 +43,7 @@
 - ``fold_rules``: what is said about folding a light box.
 - ``print_rules``: what is said about printing one.
 - ``led_rules``: what is said about the LEDs in it.
+- ``inner_diffuser``: the inner diffuser as a piece of film, cut round what passes through it.
 - ``inside_rules``: what is said about its baffles and inner diffuser.
 - ``behind_rules``: what is said about its place behind the panel.
 - ``overlay_rules``: what is said about pieces on the face of a panel.

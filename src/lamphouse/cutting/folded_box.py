@@ -10,7 +10,7 @@ from lamphouse.cutting.box_development import BoxDevelopment, Facet, develop_box
 from lamphouse.cutting.drill import ROUNDING_MM
 from lamphouse.cutting.fold_rules import cannot_fold, folds_badly
 from lamphouse.cutting.frame import Frame, numbered, tidy, wire_aims, words_of
-from lamphouse.cutting.mends import in_mm, sides_mm
+from lamphouse.cutting.mends import sides_mm
 from lamphouse.cutting.piece import Fold, Piece
 from lamphouse.cutting.seats import baffle_foot, seat_mark, standing_baffles
 from lamphouse.cutting.wall_holes import patch_of, wall_of
@@ -99,11 +99,6 @@ def _notes(frame: Frame, *, made: BoxDevelopment) -> tuple[str, ...]:
     ]
     if made.base is not None and box.wire_exit_mm > 0.0:
         notes.append("hole for the wires in the fold at the back: fill it black round them")
-    if box.inner_diffuser:
-        notes.append(
-            f"inner diffuser: {box.inner_diffuser.film.name}, cut like the inside, lies on the "
-            f"ledges {in_mm(box.inner_diffuser.height_mm)} above the back"
-        )
     return tuple(notes)
 
 

@@ -37,6 +37,7 @@ from lamphouse.cutting.drill import ROUNDING_MM
 from lamphouse.cutting.fixing_rules import fixed_at
 from lamphouse.cutting.folded_box import folded_pieces
 from lamphouse.cutting.frame import Frame, rectangle_words, strip
+from lamphouse.cutting.inner_diffuser import diffuser_pieces
 from lamphouse.cutting.mends import in_mm
 from lamphouse.cutting.piece import Body, BoxPieces, Piece
 from lamphouse.cutting.seats import LEDGE_MM
@@ -197,6 +198,7 @@ def box_pieces(
             pieces.append(lid_piece(frame, places=places))
         pieces += _inner(frame, baffling=baffling)
         pieces += block_pieces(frame, places=places)
+    pieces += diffuser_pieces(frame, baffling=baffling)
     width, height = size_mm(rear_outline(frame, places=places))
     sheets = 2 if box.lid is Lid.OVER else 1
     made = BoxPieces(
