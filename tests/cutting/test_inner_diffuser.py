@@ -57,7 +57,8 @@ def test_it_is_the_inside_less_a_gap_all_round_and_of_its_own_film(inside, built
     thick = 1.0 if built is Build.PRINTED else 0.5
     box = s.box(inside, inner_diffuser=s.diffuser(6), build=built, thickness_mm=thick)
     made, found = build(box)
-    assert found == ()
+    # A note tells that printed walls shine through.
+    assert {one.code for one in found} <= ({"CUT077"} if built is Build.PRINTED else set())
     (film,) = films(made)
     assert (film.sheet.name, film.sheet.thickness_mm) == ("opal", 0.25)
     (shape,) = laid(made)

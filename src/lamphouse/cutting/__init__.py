@@ -23,6 +23,7 @@
 - ``standing``: the record of where a piece stands in space.
 - ``box_standing``: all pieces of a light box in their places.
 - ``box_development``: a light box laid flat as one piece of card, with folds and flaps.
+- ``flange``: the strips by which that piece is glued to the panel.
 - ``folded_box``: that piece with all that is drawn on it.
 - ``shell_body``: a light box as a body for a 3D printer, slice by slice.
 - ``shell_mesh``: its surface as triangles, and the proof that they close.
