@@ -40,14 +40,9 @@ def material(a_piece):
 
 def lines(a_piece):
     """Every line the tool's middle follows."""
-    rings = [polygon(each.corners).exterior for each in (a_piece.outline, *a_piece.cutouts)]
-    rings += [
-        shapely.Point(hole.x_mm, hole.y_mm)
-        .buffer(hole.drill.diameter_mm / 2, quad_segs=256)
-        .exterior
-        for hole in a_piece.holes
-    ]
-    return shapely.union_all(rings)
+    return shapely.union_all(
+        [polygon(each.corners).exterior for each in (a_piece.outline, *a_piece.cutouts)]
+    )
 
 
 SCREEN = s.opening(
@@ -60,7 +55,7 @@ SLOT = s.opening("slot", outline.slot(12, width_mm=3, x_mm=42, y_mm=33))
 @pytest.mark.parametrize("kerf", [0.1, 0.2, 1.0])
 def test_the_tool_along_compensated_lines_leaves_the_piece(kerf):
     # What falls is the sheet within half a kerf of the lines. The witness: shapely's distance.
-    drawn = piece(SCREEN, DISC, SLOT, strands=[s.strand("G1", 10, 6, hole_mm=1.2)])
+    drawn = piece(SCREEN, DISC, SLOT)
     way = lines(followed(drawn, kerf_mm=kerf))
     keeps = material(drawn)
     edges = shapely.get_coordinates(shapely.segmentize(keeps.boundary, 0.2))
@@ -90,10 +85,17 @@ def test_without_a_kerf_lines_are_as_drawn():
 
 def test_holes_the_tool_is_too_wide_for_are_left_out():
     thin = s.opening("thin", outline.rectangle(12, height_mm=0.4, x_mm=42, y_mm=33))
-    drawn = piece(SCREEN, thin, strands=[s.strand("G1", 10, 6)])
-    made = followed(drawn, kerf_mm=0.8)
+    made = followed(piece(SCREEN, thin), kerf_mm=0.8)
     assert made.cutout_names == ("screen",)
-    assert made.holes == ()
+
+
+@pytest.mark.parametrize("kerf", [0.2, 3.0])
+def test_drilled_holes_stay_for_the_drill(kerf):
+    # The hole comes out as wide as its drill, whatever the kerf: common practice, no source.
+    drawn = piece(SCREEN, strands=[s.strand("G1", 10, 6, hole_mm=1.2)])
+    assert drawn.holes
+    assert followed(drawn, kerf_mm=kerf).holes == drawn.holes
+    assert "CUT054" not in dict(told(drawn, kerf_mm=kerf, compensate=True))
 
 
 def told(a_piece, **habits):
@@ -159,6 +161,19 @@ def test_webs_are_told_with_what_stays_of_them():
     assert "nothing of it stays" in dict(told(board, kerf_mm=0.4))["CUT056"]
     assert "0.3 mm of it stays" in dict(told(board, kerf_mm=0.4, compensate=True))["CUT056"]
     assert told(board, kerf_mm=0.29) == []
+
+
+def test_a_cut_takes_half_a_kerf_of_the_web_beside_a_drilled_hole():
+    # Hole of 1 mm, its middle 0.7 mm from the window: a web of 0.2 mm.
+    window = s.opening("window", s.box_shape(10, 6, x=18, y=20))
+    board = piece(window, strands=[s.strand("G1", 23.7, 20, hole_mm=1.0)])
+    assert "CUT056" not in dict(told(board, kerf_mm=0.39))
+    assert "nothing of it stays" in dict(told(board, kerf_mm=0.41))["CUT056"]
+    # Two drilled holes are no business of the tool.
+    holes = piece(
+        strands=[s.strand("G1", 20, 20, hole_mm=1.0), s.strand("G2", 21.1, 20, hole_mm=1.0)]
+    )
+    assert told(holes, kerf_mm=0.4) == []
 
 
 def test_pieces_lie_a_kerf_farther_apart_where_lines_are_compensated():

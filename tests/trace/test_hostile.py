@@ -1,8 +1,6 @@
 """Pictures no maker would trace: each ends in an outline or in words, never in a crash."""
 
 import warnings
-from importlib.util import find_spec
-from pathlib import Path
 
 import cv2
 import numpy as np
@@ -95,19 +93,3 @@ def test_a_hundred_pictures_by_chance_give_no_part_without_a_warning():
         if not part.findings:
             made_up.append(seed)
     assert made_up == []
-
-
-SKIMAGE = find_spec("skimage")
-
-
-@pytest.mark.skipif(SKIMAGE is None, reason="scikit-image is not installed: it brings photographs")
-def test_photographs_of_other_things_are_refused_or_told():
-    """Everyday photographs that come with a library: none shows a part on a plain ground."""
-    folder = Path(SKIMAGE.origin).parent / "data"
-    for file in sorted(folder.glob("*.png")) + sorted(folder.glob("*.jpg")):
-        try:
-            picture = picture_file.load(file.read_bytes())
-            part = traced.trace(picture, scale=scales.from_dpi(600, tagged=None))
-        except TraceError:
-            continue
-        assert np.isfinite(np.array(part.corners)).all()

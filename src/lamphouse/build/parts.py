@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from math import dist, prod
 
 from lamphouse import units
+from lamphouse.catalogue.film_types import FILM
 from lamphouse.catalogue.protection import FuseType
 from lamphouse.circuit.branch import SubAssemblyCircuit
 from lamphouse.circuit.loom_runs import Loom, Socket
@@ -152,7 +153,7 @@ def _line(uses: Sequence[Use], *, have: float) -> PartLine:
 def _sheet_and_drills(pieces: Iterable[Piece]) -> Iterator[Use]:
     for piece in pieces:
         yield Use(
-            kind="sheet",
+            kind="film" if piece.sheet.material == FILM else "sheet",
             part=piece.sheet.name,
             amount=piece.count * _box_cm2(piece.outline),
             unit="cm2",
@@ -202,14 +203,6 @@ def _of_sub_assembly(sub: SubAssembly) -> Iterator[Use]:
                     note=f"{FILM_MARGIN_MM:g} mm over on every side",
                 )
     for _, box in sub.boxes:
-        if box.inner_diffuser:
-            yield Use(
-                kind="film",
-                part=box.inner_diffuser.film.name,
-                amount=_box_cm2(box.inside),
-                unit="cm2",
-                used_in=sub.name,
-            )
         for passage in box.passages:
             if passage.film:
                 sides = dist(passage.start_mm, passage.end_mm), passage.high_mm - passage.low_mm

@@ -7,9 +7,12 @@ from lamphouse.catalogue.cells import OutOfRange, Span, amount, one_of
 from lamphouse.catalogue.dyes import DyePart, dye
 from lamphouse.catalogue.measured_spectra import MeasuredSpectrum
 from lamphouse.catalogue.photo_readings import Rgb, photo_readings
+from lamphouse.catalogue.sheet_stock import SheetStock
 from lamphouse.catalogue.tables import Column, Origin, Table
 from lamphouse.units import Quantity, show
 
+FILM = "film"
+"""Material of a film that pieces are cut from."""
 _ROUNDING = 1e-9
 """Two shares written in per cent may add up to a hair above 1."""
 
@@ -35,6 +38,17 @@ class FilmType:
     """Its own readings, which stand in for its shares and its dye."""
     photo: tuple[Rgb, ...] | None = None
     """Red, green, blue of a photograph through 0, 1, 2 coats, which stand in likewise."""
+
+
+def as_sheet(film: FilmType) -> SheetStock:
+    """Give a film as what pieces are cut from; it is sold in many sizes, so it has none."""
+    return SheetStock(
+        name=film.name,
+        material=FILM,
+        thickness_mm=film.thickness_mm,
+        size_mm=None,
+        origin=film.origin,
+    )
 
 
 def _faults(film: FilmType) -> Iterable[OutOfRange]:

@@ -15,8 +15,8 @@ class SheetStock:
     """Such as ``styrene 0.75 mm``."""
     material: str
     thickness_mm: float
-    size_mm: tuple[float, float]
-    """The usual sheet as sold."""
+    size_mm: tuple[float, float] | None
+    """The usual sheet as sold; None where there is none."""
     origin: Origin
 
 

@@ -23,6 +23,7 @@
 - ``standing``: the record of where a piece stands in space.
 - ``box_standing``: all pieces of a light box in their places.
 - ``box_development``: a light box laid flat as one piece of card, with folds and flaps.
+- ``flange``: the strips by which that piece is glued to the panel.
 - ``folded_box``: that piece with all that is drawn on it.
 - ``shell_body``: a light box as a body for a 3D printer, slice by slice.
 - ``shell_mesh``: its surface as triangles, and the proof that they close.
@@ -43,6 +44,7 @@
 - ``fold_rules``: what is said about folding a light box.
 - ``shell_rules``: what is said about printing one.
 - ``led_rules``: what is said about the LEDs in it.
+- ``inner_diffuser``: the inner diffuser as a piece of film, cut round what passes through it.
 - ``inside_rules``: what is said about its baffles and inner diffuser.
 - ``behind_rules``: what is said about its place behind the panel.
 - ``overlay_rules``: what is said about pieces on the face of a panel.

@@ -6,7 +6,7 @@ from dataclasses import replace
 from lamphouse.cutting.baffle_joints import Baffling, back_slots
 from lamphouse.cutting.box_fixing import MAGNET_PLAY_MM, FixPlace, through_aims
 from lamphouse.cutting.frame import Frame, numbered, tidy, wire_aims
-from lamphouse.cutting.mends import in_mm, sides_mm
+from lamphouse.cutting.mends import sides_mm
 from lamphouse.cutting.piece import Piece
 from lamphouse.cutting.seats import baffle_foot, seat_mark, standing_baffles
 from lamphouse.design.lightbox import Blocks, Lid, Seat
@@ -110,13 +110,6 @@ def _back_notes(frame: Frame, *, over: bool, places: Sequence[FixPlace]) -> tupl
         notes.append("lies over the walls' edges: do not glue")
     else:
         notes.append("lies over the walls' edges")
-    if box.inner_diffuser:
-        width, height = size_mm(frame.inside)
-        notes.append(
-            f"inner diffuser: {box.inner_diffuser.film.name}, cut like the inside, "
-            f"{sides_mm(width, height_mm=height)} over all, lies on the ledges "
-            f"{in_mm(box.inner_diffuser.height_mm)} above the back"
-        )
     if frame.strands:
         notes.append(_strand_note(frame.strands))
     if not over:

@@ -18,11 +18,12 @@ the outer corner, and both walls are shorter by what the outer corner cuts off.
 """
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import atan2, cos, degrees, dist, hypot, pi, radians, sin, tan
 
+from lamphouse.cutting.flange import Strip, strips_of
 from lamphouse.cutting.frame import Frame
-from lamphouse.design.lightbox import Lid
+from lamphouse.design.lightbox import Flange, Lid
 from lamphouse.shapes.measure import turns_rad
 from lamphouse.shapes.outline import Corners, Spot, polygon
 from lamphouse.shapes.plates import too_near
@@ -89,6 +90,10 @@ class BoxDevelopment:
     """Number of the wall the back hangs on; None when the back is a piece of its own."""
     flap_mm: float
     """Width of the flaps."""
+    flangeless: tuple[int, ...] = ()
+    """Walls whose flange finds no room, from 0."""
+    strips: tuple[Strip, ...] = ()
+    """Flanges where they lie on the panel."""
     meets: tuple[tuple[int, int], ...]
     """Facets that would lie on one another, by number; none in one that can be cut."""
 
@@ -143,6 +148,7 @@ def _developed(frame: Frame, *, flap_mm: float) -> BoxDevelopment:
     facets, lefts = _row(frame, base=base, flap_mm=flap_mm)
     if base is not None:
         facets += list(_back(frame, facets=facets, lefts=lefts, base=base, flap_mm=flap_mm))
+    facets, strips, flangeless = _with_flanges(frame, facets=facets, lefts=lefts)
     plates = [(one.corners, ()) for one in facets]
     met = tuple(
         (one.earlier, one.later)
@@ -150,7 +156,13 @@ def _developed(frame: Frame, *, flap_mm: float) -> BoxDevelopment:
         if one.shared_mm2 > _OVERLAP_MM2
     )
     return BoxDevelopment(
-        facets=tuple(facets), lefts_mm=tuple(lefts), base=base, flap_mm=flap_mm, meets=met
+        facets=tuple(facets),
+        lefts_mm=tuple(lefts),
+        base=base,
+        flap_mm=flap_mm,
+        meets=met,
+        strips=strips,
+        flangeless=flangeless,
     )
 
 
@@ -206,6 +218,65 @@ def _row(frame: Frame, *, base: int | None, flap_mm: float) -> tuple[list[Facet]
     return facets, lefts
 
 
+def _with_flanges(
+    frame: Frame, *, facets: Sequence[Facet], lefts: Sequence[float]
+) -> tuple[list[Facet], tuple[Strip, ...], tuple[int, ...]]:
+    """Hang a flange on each wall that has room for one; such walls lose a thickness of height."""
+    thick, high = frame.box.sheet.thickness_mm, frame.wall_mm
+    count = len(frame.spots)
+    places = {one.wall: at for at, one in enumerate(facets[:count]) if one.wall is not None}
+    ends = {index: lefts[index] + frame.walls[index].side_mm for index in places}
+    spans = [
+        (
+            ends[index] - facets[places[index]].corners[1][0],
+            ends[index] - facets[places[index]].corners[0][0],
+        )
+        for index in range(count)
+    ]
+    strips, lacking = strips_of(frame, spans=spans)
+    if not strips:
+        return list(facets), (), lacking
+    low = {places[strip.wall] for strip in strips}
+    made = [
+        replace(
+            one,
+            corners=_lowered(one.corners, to_mm=high - thick) if at in low else one.corners,
+            bridge=_lowered(one.bridge, to_mm=high - thick)
+            if at < count and one.bridge and low & {at, at - 1}
+            else one.bridge,
+        )
+        for at, one in enumerate(facets)
+    ]
+    fold = allowance_mm(pi / 2.0, thickness_mm=thick)
+    sign = -1.0 if frame.box.flange is Flange.OUTSIDE else 1.0
+    for strip in strips:
+        left, right = ends[strip.wall] - strip.to_mm, ends[strip.wall] - strip.from_mm
+        first, last = strip.feet_mm
+        foot, top = high - thick + fold, high - thick + fold + strip.wide_mm
+        made.append(
+            Facet(
+                name=f"flange {strip.wall + 1}",
+                corners=polygon(
+                    ((left, foot), (right, foot), (right - first, top), (left + last, top))
+                ),
+                hinge=Hinge(
+                    parent=places[strip.wall],
+                    start=(right, high - thick),
+                    way=(-1.0, 0.0),
+                    angle_rad=sign * pi / 2.0,
+                    allowance_mm=fold,
+                ),
+                bridge=_box(left, right, high - thick, foot),
+                wall=strip.wall,
+            )
+        )
+    return made, strips, lacking
+
+
+def _lowered(corners: Corners, *, to_mm: float) -> Corners:
+    return tuple((x, min(y, to_mm), bulge) for x, y, bulge in corners)
+
+
 def _box(left: float, right: float, low: float, high: float) -> Corners:
     return polygon(((left, low), (right, low), (right, high), (left, high)))
 
@@ -213,6 +284,8 @@ def _box(left: float, right: float, low: float, high: float) -> Corners:
 def _seam_flap(frame: Frame, *, turn: float, wall: int, flap_mm: float, base: int | None) -> Facet:
     """Hang the seam's flap on the left of the row, above the flap of the back."""
     thick, high = frame.box.sheet.thickness_mm, frame.wall_mm
+    if frame.box.flange is not Flange.NONE:
+        high -= 2.0 * thick  # below the flange and its fold
     fold = allowance_mm(turn, thickness_mm=thick)
     low = 0.0 if base is None else flap_mm + thick
     wide = min(max(FLAP_MM, 5.0 * thick), 0.8 * frame.walls[wall].side_mm)

@@ -7,6 +7,7 @@ from lamphouse.cutting.baffle_joints import Baffling, baffle_outline
 from lamphouse.cutting.box_back import rear_outline
 from lamphouse.cutting.box_fixing import FixPlace
 from lamphouse.cutting.frame import Frame
+from lamphouse.cutting.inner_diffuser import standing_diffuser
 from lamphouse.cutting.piece import Piece
 from lamphouse.cutting.ring import Wall
 from lamphouse.cutting.seats import LEDGE_MM
@@ -28,6 +29,7 @@ def standing_of(
         *_flat(frame, by_part=by_part, places=places),
         *_walls(frame, by_part=by_part, baffling=baffling),
         *_blocks(frame, by_part=by_part, pieces=pieces, places=places),
+        *standing_diffuser(frame, by_part=by_part, baffling=baffling),
     ]
     for stretch in baffling.stretches:
         part = f"baffle {stretch.baffle.name}"

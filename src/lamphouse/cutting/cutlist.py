@@ -107,6 +107,10 @@ def cut_panel(
             passages=[half for one in passages for half in one.halves if half.box == box.name],
             around=[foot for name, foot in feet.items() if foot and name != box.name],
             within=layout.edge if layout.has_edge else None,
+            openings=[
+                *(spot.corners for spot in layout.openings),
+                *(fibre_of(strand) for strand in strands),
+            ],
         )
         found.extend((*in_the_way, *look_into_box(box, drills=drills, lead_mm=lead_mm)))
         if made:

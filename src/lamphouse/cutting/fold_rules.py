@@ -8,8 +8,9 @@ from lamphouse.cutting.box_development import (
     MOST_SIDES,
     BoxDevelopment,
 )
+from lamphouse.cutting.flange import LEAST_FLANGE_MM
 from lamphouse.cutting.mends import in_mm
-from lamphouse.design.lightbox import LightBox
+from lamphouse.design.lightbox import Build, Flange, LightBox
 from lamphouse.findings import Severity, Told, rule
 
 FOLDS_UP_TO_MM = {"card": 1.0, "mount board": 1.5, "styrene": 0.5, "brass": 0.2}
@@ -125,4 +126,104 @@ def cannot_fold(box: LightBox, *, made: BoxDevelopment, whole: bool) -> Iterable
             message=f"box '{box.name}' is {in_mm(box.depth_mm)} deep, which leaves flaps "
             f"{in_mm(made.flap_mm)} wide; they need {in_mm(LEAST_FLAP_MM)}",
             remedy=f"make it {in_mm(deep)} deep or more, or write build: flat pieces",
+        )
+
+
+@rule("CUT081", Severity.WARN, "A flange of a folded light box finds no room")
+def no_flange(box: LightBox, *, made: BoxDevelopment) -> Iterable[Told]:
+    """Look for walls of a folded box that get no flange.
+
+    What it checks
+        Each wall has room for a flange at least 2 mm wide that stays within the panel, clear of its
+        openings and strands, of other boxes and of the next flange, and the wall has sheet to fold:
+        no passage, LED or inner diffuser reaches its edge.
+
+    Why it matters
+        That wall stands on the panel with its bare edge: it holds less, and the joint leaks.
+
+    Example
+        ::
+
+            sub_assemblies:
+              sample:
+                panels:
+                  plate:
+                    outline: rectangle 60 x 40 mm
+                    sheet: styrene 0.75 mm
+                    openings:
+                      window: {shape: rectangle 12 x 8 mm, at: [30 mm, 20 mm]}
+                    boxes:
+                      box:
+                        inside: rectangle 20 x 16 mm
+                        at: [11 mm, 20 mm]
+                        depth: 10 mm
+                        sheet: card 0.5 mm
+                        finish: matt white paint
+                        build: folded
+                        flange: outside
+
+    Mend
+        Fold the flange to the other side, move the box, or close that joint with tape or filler.
+
+    Source
+        Geometry; the least width is common practice, no source.
+    """
+    if not made.flangeless:
+        return
+    walls = ", ".join(str(index + 1) for index in made.flangeless)
+    many = len(made.flangeless) > 1
+    other = Flange.INSIDE if box.flange is Flange.OUTSIDE else Flange.OUTSIDE
+    yield Told(
+        where=box.where,
+        message=f"{'walls' if many else 'wall'} {walls} of box '{box.name}' "
+        f"{'have' if many else 'has'} no room for a flange {in_mm(LEAST_FLANGE_MM)} wide "
+        f"{box.flange} the box",
+        remedy=f"write flange: {other}, move the box, or close the joint there with tape or filler",
+    )
+
+
+@rule("CUT082", Severity.WARN, "Only a folded light box has a flange")
+def flange_unfolded(box: LightBox) -> Iterable[Told]:
+    """Look for a flange wished for a box that is not folded.
+
+    What it checks
+        A box with a flange is folded from one piece.
+
+    Why it matters
+        Walls of flat pieces and of a printed body are glued to the panel on their edges; no flange
+        is made.
+
+    Example
+        ::
+
+            sub_assemblies:
+              sample:
+                panels:
+                  plate:
+                    outline: rectangle 60 x 40 mm
+                    sheet: styrene 0.75 mm
+                    openings:
+                      window: {shape: rectangle 12 x 8 mm, at: [30 mm, 20 mm]}
+                    boxes:
+                      box:
+                        inside: rectangle 20 x 16 mm
+                        at: [30 mm, 20 mm]
+                        depth: 10 mm
+                        sheet: styrene 1.0 mm
+                        finish: matt white paint
+                        flange: outside
+
+    Mend
+        Write ``build: folded`` with a sheet that folds, or leave the flange out.
+
+    Source
+        Common practice, no source.
+    """
+    if box.flange is not Flange.NONE and box.build is not Build.FOLDED:
+        yield Told(
+            where=box.where,
+            message=f"box '{box.name}' has flange: {box.flange} and is built from {box.build}"
+            if box.build is Build.PIECES
+            else f"box '{box.name}' has flange: {box.flange} and is {box.build}",
+            remedy="write build: folded, or leave the flange out",
         )

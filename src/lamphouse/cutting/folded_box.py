@@ -8,15 +8,15 @@ from lamphouse.cutting.baffle_joints import NO_BAFFLES, Baffling
 from lamphouse.cutting.box_back import back_piece, lid_piece
 from lamphouse.cutting.box_development import BoxDevelopment, Facet, develop_box
 from lamphouse.cutting.drill import ROUNDING_MM
-from lamphouse.cutting.fold_rules import cannot_fold, folds_badly
+from lamphouse.cutting.fold_rules import cannot_fold, folds_badly, no_flange
 from lamphouse.cutting.frame import Frame, numbered, tidy, wire_aims, words_of
-from lamphouse.cutting.mends import in_mm, sides_mm
+from lamphouse.cutting.mends import sides_mm
 from lamphouse.cutting.piece import Fold, Piece
 from lamphouse.cutting.seats import baffle_foot, seat_mark, standing_baffles
 from lamphouse.cutting.wall_holes import patch_of, wall_of
 from lamphouse.cutting.wall_piece import bottom_wall, notch_of
 from lamphouse.cutting.wrapped_wall import bending_grain
-from lamphouse.design.lightbox import Led, Lid, Seat
+from lamphouse.design.lightbox import Flange, Led, Lid, Seat
 from lamphouse.design.panel import Outline
 from lamphouse.findings import Finding
 from lamphouse.shapes.clearing import free_parts
@@ -48,7 +48,15 @@ def folded_pieces(frame: Frame, *, baffling: Baffling) -> tuple[list[Piece], tup
         pieces.append(back_piece(frame, baffling=baffling, places=()))
     if frame.box.lid is Lid.OVER:
         pieces.append(lid_piece(frame, places=()))
-    return pieces, ()
+    return pieces, no_flange(frame.box, made=made)
+
+
+def folded_foot(frame: Frame) -> Corners:
+    """Give what a folded box covers of the panel's rear side, flanges included."""
+    if frame.box.flange is not Flange.OUTSIDE or folds_badly(frame.box, sides=len(frame.spots)):
+        return frame.outside
+    plans = [strip.plan for strip in develop_box(frame).strips]
+    return joined([frame.outside, *plans]) or frame.outside
 
 
 def _piece(frame: Frame, *, made: BoxDevelopment, outline: Corners) -> Piece:
@@ -95,15 +103,14 @@ def _notes(frame: Frame, *, made: BoxDevelopment) -> tuple[str, ...]:
     notes += [
         f"{made.facets[one.hinge.parent].name} to {one.name}: fold back, scored on this face"
         for one in made.facets
-        if one.hinge and one.hinge.angle_rad < 0.0
+        if one.hinge and one.hinge.angle_rad < 0.0 and not one.name.startswith("flange")
     ]
+    if made.strips and box.flange is Flange.OUTSIDE:
+        notes.append("flanges: fold back, scored on this face; glue this face to the panel")
+    elif made.strips:
+        notes.append("flanges: fold like the walls; glue the other face to the panel")
     if made.base is not None and box.wire_exit_mm > 0.0:
         notes.append("hole for the wires in the fold at the back: fill it black round them")
-    if box.inner_diffuser:
-        notes.append(
-            f"inner diffuser: {box.inner_diffuser.film.name}, cut like the inside, lies on the "
-            f"ledges {in_mm(box.inner_diffuser.height_mm)} above the back"
-        )
     return tuple(notes)
 
 

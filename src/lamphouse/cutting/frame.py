@@ -42,6 +42,10 @@ class Frame:
     """Holes in the box's walls."""
     strands: tuple[Strand, ...] = ()
     """Those that run through the box to the panel."""
+    panel_edge: Corners = ()
+    """Outline of the panel; empty where anything may reach anywhere."""
+    panel_things: tuple[Corners, ...] = ()
+    """Openings of the panel, holes of its strands, and what else stands behind it."""
 
     @property
     def under_mm(self) -> float:

@@ -1,8 +1,8 @@
 """Pieces as a tool with a kerf must follow them, so that they come out as drawn.
 
 The middle of the tool runs half a kerf beside every line, on the side of what falls away: outlines
-grow and holes shrink. Corners stay corners and arcs stay arcs. What the tool is too wide for is
-left out, and said by the rules.
+grow and cut-outs shrink. Corners stay corners and arcs stay arcs. What the tool is too wide for is
+left out, and said by the rules. Drilled holes stay as they are: the drill is their tool.
 """
 
 from collections.abc import Iterator
@@ -30,8 +30,8 @@ def followed(piece: Piece, *, kerf_mm: float) -> Piece:
     Returns
     -------
     Piece
-        Under its own name. Cut-outs and holes narrower than the kerf are missing; a notch narrower
-        than it is closed. Marks and folds stay where they are.
+        Under its own name. Cut-outs narrower than the kerf are missing; a notch narrower than it is
+        closed. Drilled holes, marks and folds stay as they are.
     """
     if not kerf_mm:
         return piece
@@ -48,11 +48,6 @@ def followed(piece: Piece, *, kerf_mm: float) -> Piece:
         outline=_like(piece.outline, outside[0].outside),
         cutouts=tuple(cutout for cutout, _ in cutouts),
         cutout_names=tuple(name for _, name in cutouts),
-        holes=tuple(
-            replace(hole, drill=replace(hole.drill, diameter_mm=hole.drill.diameter_mm - kerf_mm))
-            for hole in piece.holes
-            if hole.drill.diameter_mm > kerf_mm
-        ),
     )
 
 

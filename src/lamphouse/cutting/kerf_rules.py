@@ -1,4 +1,4 @@
-"""The rules of the kerf: holes too narrow, corners it rounds, webs it eats, files as drawn."""
+"""The rules of the kerf: cut-outs too narrow, corners it rounds, webs it eats, files as drawn."""
 
 from collections.abc import Iterable, Iterator, Sequence
 
@@ -12,6 +12,7 @@ from lamphouse.shapes.spacing import Enclosure, close_pairs
 
 LEFT_MM = 0.1
 """Less than this left in a corner is not seen once the edge is sanded [PRACTICE]."""
+_SAME_MM = 1e-9
 
 
 def look_at_kerf(pieces: Sequence[Piece], *, habits: CuttingHabits) -> tuple[Finding, ...]:
@@ -38,12 +39,13 @@ def _cutouts(piece: Piece) -> Iterator[tuple[str, Corners]]:
         yield f"'{name}'" if name else f"cut-out {number + 1}", cutout.corners
 
 
-@rule("CUT054", Severity.WARN, "A hole is narrower than the kerf")
+@rule("CUT054", Severity.WARN, "A cut-out is narrower than the kerf")
 def holes_too_narrow(pieces: Sequence[Piece], *, habits: CuttingHabits) -> Iterable[Told]:
-    """Look for holes and slots that the tool is too wide for.
+    """Look for cut-outs that the tool is too wide for.
 
     What it checks
-        In every cut-out and every drilled hole there is room for a circle as wide as the kerf.
+        In every cut-out there is room for a circle as wide as the kerf. Drilled holes are left to
+        the drill.
 
     Why it matters
         The tool would cut it wider than drawn. It is left out of compensated files.
@@ -70,7 +72,7 @@ def holes_too_narrow(pieces: Sequence[Piece], *, habits: CuttingHabits) -> Itera
     for piece in pieces:
         narrow = [
             (name, width)
-            for name, corners in (*_cutouts(piece), *_round_holes(piece))
+            for name, corners in _cutouts(piece)
             if (width := width_mm(corners)) <= habits.kerf_mm
         ]
         if narrow:
@@ -131,8 +133,8 @@ def webs_eaten(pieces: Sequence[Piece], *, habits: CuttingHabits) -> Iterable[To
     """Look for webs between cuts that the tool eats, or nearly so.
 
     What it checks
-        Between two cut-outs or holes, and between them and the outline, stands more sheet than the
-        kerf is wide.
+        Between two cut-outs, and between them and the outline, stands more sheet than the kerf is
+        wide; between a cut and a drilled hole more than half of it.
 
     Why it matters
         Along lines as drawn each cut takes half a kerf of the web, and nothing stays. Along
@@ -162,30 +164,36 @@ def webs_eaten(pieces: Sequence[Piece], *, habits: CuttingHabits) -> Iterable[To
         webs = list(_webs(piece, kerf_mm=habits.kerf_mm))
         if not webs:
             continue
-        between, wide = min(webs, key=lambda one: one[1])
-        left = wide if habits.compensate else wide - habits.kerf_mm
+        between, wide, taken = min(webs, key=lambda one: one[1] - one[2])
+        left = wide if habits.compensate else wide - taken
         stays = f"{in_mm(left)} of it stays" if left > 0.0 else "nothing of it stays"
         more = f", and {len(webs) - 1} more such webs" if len(webs) > 1 else ""
         yield Told(
             where=piece.where,
             message=f"the web of {in_mm(wide)} between {between} of '{piece.name}' is not wider "
-            f"than the kerf of {in_mm(habits.kerf_mm)}: {stays}{more}",
-            remedy=f"move them {in_mm(habits.kerf_mm - wide + LEFT_MM)} or more apart, or take a "
+            f"than the {in_mm(taken)} that a kerf of {in_mm(habits.kerf_mm)} takes of it: "
+            f"{stays}{more}",
+            remedy=f"move them {in_mm(taken - wide + LEFT_MM)} or more apart, or take a "
             "thinner tool",
         )
 
 
-def _webs(piece: Piece, *, kerf_mm: float) -> Iterator[tuple[str, float]]:
-    cuts = [*_cutouts(piece), *_round_holes(piece)]
-    limit = kerf_mm + 1e-9
-    for pair in close_pairs([corners for _, corners in cuts], nearer_than_mm=limit):
-        if pair.gap_mm > 0.0:
-            yield f"{cuts[pair.earlier][0]} and {cuts[pair.later][0]}", pair.gap_mm
+def _webs(piece: Piece, *, kerf_mm: float) -> Iterator[tuple[str, float, float]]:
+    """Give the webs the tool eats: between what, their width, and what it takes of them."""
+    cutouts, drilled = list(_cutouts(piece)), list(_round_holes(piece))
+    cuts = [*cutouts, *drilled]
+    # The tool passes a web once for every cut beside it, and a drilled hole is none.
+    for pair in close_pairs([corners for _, corners in cuts], nearer_than_mm=kerf_mm + _SAME_MM):
+        beside = sum(place < len(cutouts) for place in (pair.earlier, pair.later))
+        if 0.0 < pair.gap_mm < beside * kerf_mm / 2.0 + _SAME_MM and beside:
+            names = f"{cuts[pair.earlier][0]} and {cuts[pair.later][0]}"
+            yield names, pair.gap_mm, beside * kerf_mm / 2.0
     edge = Enclosure(piece.outline.corners)
-    for name, corners in cuts:
+    for place, (name, corners) in enumerate(cuts):
+        taken = kerf_mm if place < len(cutouts) else kerf_mm / 2.0
         margin = edge.margin_mm(corners)
-        if 0.0 < margin < limit:
-            yield f"{name} and the edge", margin
+        if 0.0 < margin < taken + _SAME_MM:
+            yield f"{name} and the edge", margin, taken
 
 
 @rule("CUT057", Severity.NOTE, "Cutter files are as drawn, though the tool has a kerf")
@@ -196,8 +204,8 @@ def as_drawn(habits: CuttingHabits) -> Iterable[Told]:
         Where a kerf is given, the lines in the files for cutters are compensated for it.
 
     Why it matters
-        Along lines as drawn every piece comes out smaller by the kerf and every hole larger, unless
-        the cutter's own program makes up for it. Both at once is as wrong as neither.
+        Along lines as drawn every piece comes out smaller by the kerf and every cut-out larger,
+        unless the cutter's own program makes up for it. Both at once is as wrong as neither.
 
     Example
         ::
@@ -214,6 +222,6 @@ def as_drawn(habits: CuttingHabits) -> Iterable[Told]:
         yield Told(
             where=habits.where,
             message=f"lines for cutters are as drawn: along them pieces come out "
-            f"{in_mm(habits.kerf_mm)} smaller and holes {in_mm(habits.kerf_mm)} larger",
+            f"{in_mm(habits.kerf_mm)} smaller and cut-outs {in_mm(habits.kerf_mm)} larger",
             remedy="write compensate: yes; accept this when your cutter's own program does it",
         )

@@ -37,7 +37,8 @@ def larger_than_sheets(
 
     What it checks
         In one of the turns it may take, a piece fits within the edge of a sheet of the stock
-        list, or of the sheet as usually sold.
+        list, or of the sheet as usually sold. Film has no usual size: its pieces are looked at when
+        it is on the stock list.
 
     Why it matters
         It cannot be cut from one sheet, and that shows when the sheet lies on the bench.
@@ -66,13 +67,13 @@ def larger_than_sheets(
                 for one in in_hand
                 if one.sheet.name == piece.sheet.name
             ),
-            piece.sheet.size_mm,
+            *([piece.sheet.size_mm] if piece.sheet.size_mm else []),
         ]
         rim = 2.0 * habits.edge_mm
         needed = [
             (wide + rim, high + rim) for wide, high in upright_sizes(piece, turns=habits.turns)
         ]
-        if not any(
+        if sizes and not any(
             wide <= width + ROUNDING_MM and high <= height + ROUNDING_MM
             for wide, high in needed
             for width, height in sizes
@@ -93,7 +94,8 @@ def not_in_hand(pieces: Sequence[Piece], *, in_hand: Sequence[SheetInHand]) -> I
     """Look for materials that the stock list lacks; without a stock list nothing is said.
 
     What it checks
-        Every material and thickness that pieces are cut from is on the stock list.
+        Every material and thickness that pieces are cut from is on the stock list; film need not
+        be.
 
     Why it matters
         The work stops at the first piece of it.
@@ -113,7 +115,7 @@ def not_in_hand(pieces: Sequence[Piece], *, in_hand: Sequence[SheetInHand]) -> I
     held = {one.sheet.name for one in in_hand}
     lacking: dict[str, list[Piece]] = {}
     for piece in pieces:
-        if held and piece.sheet.name not in held:
+        if held and piece.sheet.size_mm and piece.sheet.name not in held:
             lacking.setdefault(piece.sheet.name, []).append(piece)
     for name, wanting in lacking.items():
         count = sum(piece.count for piece in wanting)

@@ -1,9 +1,10 @@
 """All flat pieces of a model laid on the sheets one has and, where they run out, on bought ones.
 
-Each material and thickness is laid by itself. Offcuts come before whole sheets, what is in hand
-before what is bought. Pieces keep their face up. A sheet's grain runs along its width, the first
-number of its size; a piece with grain keeps to it. Places are whole cells of a grid, 0.5 mm on a
-sheet of 300 mm, so that up to a cell is lost beside a piece and at the far edge of a sheet.
+Each material and thickness is laid by itself; film only on film in hand, as it has no usual size.
+Offcuts come before whole sheets, what is in hand before what is bought. Pieces keep their face up.
+A sheet's grain runs along its width, the first number of its size; a piece with grain keeps to it.
+Places are whole cells of a grid, 0.5 mm on a sheet of 300 mm, so that up to a cell is lost beside a
+piece and at the far edge of a sheet.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -91,7 +92,11 @@ def lay_on_sheets(
         groups.setdefault(piece.sheet.name, []).append(piece)
     sheets: list[LaidSheet] = []
     unlaid: list[Piece] = []
+    held = {entry.sheet.name for entry in in_hand}
     for name in sorted(groups):
+        if name not in held and groups[name][0].sheet.size_mm is None:
+            unlaid += [piece for piece in groups[name] for _ in range(piece.count)]
+            continue
         table = _Table(groups[name], in_hand=in_hand, habits=habits, locked=locked)
         laid, left = table.lay(seed=seed, most_tries=most_tries)
         sheets += laid
@@ -155,6 +160,8 @@ class _Table:
         return sorted(blanks, key=lambda blank: (blank.width_mm * blank.height_mm, blank.stock))
 
     def _bought(self) -> list[_Blank]:
+        if self.sheet.size_mm is None:
+            return []
         width, height = self.sheet.size_mm
         bought = _Blank(stock=None, width_mm=width, height_mm=height)
         return [bought] * max(1, len(self.copies))

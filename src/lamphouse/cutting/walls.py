@@ -35,8 +35,10 @@ from lamphouse.cutting.box_rules import cramped_notch
 from lamphouse.cutting.box_standing import standing_of
 from lamphouse.cutting.drill import ROUNDING_MM
 from lamphouse.cutting.fixing_rules import fixed_at
-from lamphouse.cutting.folded_box import folded_pieces
+from lamphouse.cutting.fold_rules import flange_unfolded
+from lamphouse.cutting.folded_box import folded_foot, folded_pieces
 from lamphouse.cutting.frame import Frame, rectangle_words, strip
+from lamphouse.cutting.inner_diffuser import diffuser_pieces
 from lamphouse.cutting.mends import in_mm
 from lamphouse.cutting.piece import Body, BoxPieces, Piece
 from lamphouse.cutting.seats import LEDGE_MM
@@ -129,6 +131,7 @@ def box_pieces(
     strands: Sequence[Strand] = (),
     around: Sequence[Corners] = (),
     within: Corners | None = None,
+    openings: Sequence[Corners] = (),
 ) -> tuple[BoxPieces | None, tuple[Finding, ...]]:
     """Cut a light box into flat pieces, or give it as a folded piece or as a printed body.
 
@@ -150,6 +153,8 @@ def box_pieces(
         Outlines of what stands beside it behind the panel.
     within
         The panel's outline; None where ears may reach anywhere.
+    openings
+        Openings and holes of the panel, which a flange keeps clear.
 
     Returns
     -------
@@ -167,6 +172,7 @@ def box_pieces(
     )
     if frame is None:
         return None, found
+    frame = replace(frame, panel_edge=within or (), panel_things=(*around, *openings))
     baffling = baffling_of(frame)
     places, unfixed = fixed_at(
         frame, baffling=baffling, around=around, within=within or _EVERYWHERE
@@ -174,11 +180,14 @@ def box_pieces(
     found += unfixed
     pieces: list[Piece] = []
     bodies: tuple[Body, ...] = ()
+    foot = rear_outline(frame, places=places)
+    found += flange_unfolded(box)
     if box.build is Build.PRINTED:
         bodies, told = shell_bodies(frame, baffling=baffling)
         found += (*told, *exit_of(frame, baffling=baffling)[2])
     elif box.build is Build.FOLDED:
         pieces, told = folded_pieces(frame, baffling=baffling)
+        foot = folded_foot(frame)
         found += (*told, *exit_of(frame, baffling=baffling)[2])
         pieces += _inner(frame, baffling=baffling)
     else:
@@ -197,7 +206,8 @@ def box_pieces(
             pieces.append(lid_piece(frame, places=places))
         pieces += _inner(frame, baffling=baffling)
         pieces += block_pieces(frame, places=places)
-    width, height = size_mm(rear_outline(frame, places=places))
+    pieces += diffuser_pieces(frame, baffling=baffling)
+    width, height = size_mm(foot)
     sheets = 2 if box.lid is Lid.OVER else 1
     made = BoxPieces(
         box=box.name,
@@ -206,7 +216,7 @@ def box_pieces(
         panel=panel,
         pieces=tuple(pieces),
         outside_mm=(width, height, box.depth_mm + sheets * box.sheet.thickness_mm),
-        foot=rear_outline(frame, places=places),
+        foot=foot,
         standing=standing_of(frame, pieces=pieces, baffling=baffling, places=places),
         bodies=bodies,
     )

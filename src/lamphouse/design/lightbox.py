@@ -110,6 +110,14 @@ class Build(StrEnum):
     """Walls and back in one body from a 3D printer, as thick as the sheet."""
 
 
+class Flange(StrEnum):
+    """To which side of its walls a folded box has a strip to be glued to the panel."""
+
+    NONE = "none"
+    OUTSIDE = "outside"
+    INSIDE = "inside"
+
+
 class RoundWalls(StrEnum):
     """How the walls round a round inside are made."""
 
@@ -186,6 +194,8 @@ class LightBox:
     seams: Seams | None = None
     """None: the maker has not said."""
     build: Build = Build.PIECES
+    flange: Flange = Flange.NONE
+    """Of a folded box."""
     round_walls: RoundWalls = RoundWalls.WRAPPED
     baffle_joint: BaffleJoint = BaffleJoint.GLUED
     fixing: Fixing | None = None

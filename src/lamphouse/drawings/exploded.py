@@ -166,18 +166,15 @@ def _layers(made: BoxPieces, *, box: LightBox, panel: Panel) -> Iterator[_Layer]
     )
     if upright_ones:
         yield _Layer(plates=(*upright_ones, *on_walls), low_mm=-under, high_mm=box.depth_mm)
-    if box.inner_diffuser:
-        low, film = box.inner_diffuser.height_mm, box.inner_diffuser.film
-        high = low + film.thickness_mm
-        sheet = _level(
-            "inner diffuser", box.inside.corners, top_mm=high, thickness_mm=film.thickness_mm
-        )
-        yield _Layer(plates=(sheet,), low_mm=low, high_mm=high)
+    if standing["inner"] and box.inner_diffuser:
+        low = box.inner_diffuser.height_mm
+        high = low + box.inner_diffuser.film.thickness_mm
+        yield _Layer(plates=standing["inner"], low_mm=low, high_mm=high)
     if not panel.curve:
         yield from _faces(box, panel=panel)
 
 
-_KINDS = ("lid", "back", "block", "baffle", "wall", "ledge")
+_KINDS = ("lid", "back", "block", "baffle", "wall", "ledge", "inner")
 
 
 def _standing(made: BoxPieces, *, kind: str, spread: float) -> tuple[Plate, ...]:

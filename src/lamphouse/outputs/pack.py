@@ -129,7 +129,9 @@ def _pieces(plan: Plan) -> Iterator[tuple[str, bytes]]:
 
 
 def _titled(drawing: Drawing, kerf: str) -> Drawing:
-    return replace(drawing, name=f"{drawing.name}, compensated for {kerf}") if kerf else drawing
+    if not kerf:
+        return drawing
+    return replace(drawing, name=f"{drawing.name}, compensated for {kerf}, drilled holes as drawn")
 
 
 def _shells(plan: Plan) -> Iterator[tuple[str, bytes]]:

@@ -231,6 +231,7 @@ def _box(
         coats=_coats(desk, fields, (*path, "coats")),
         seams=fields.seams,
         build=fields.build,
+        flange=fields.flange,
         round_walls=fields.round_walls,
         baffle_joint=fields.baffle_joint,
         strand_exit=fields.strand_exit,

@@ -2,6 +2,8 @@
 
 from collections.abc import Iterator
 
+from lamphouse.catalogue.film_types import as_sheet
+from lamphouse.catalogue.sheet_stock import SheetStock
 from lamphouse.design.controller import Workshop
 from lamphouse.design.cutting_habits import CuttingHabits, LockedPiece, Turns
 from lamphouse.design.place import Room
@@ -237,11 +239,19 @@ def _sheets(desk: Desk) -> Iterator[SheetInHand]:
         path = ("stock", number)
         yield SheetInHand(
             where=desk.where(path),
-            sheet=desk.row(desk.shelf.sheet_stock, entry.sheet, (*path, "sheet")),
+            sheet=_sheet(desk, entry.sheet, (*path, "sheet")),
             width_mm=entry.size[0],
             height_mm=entry.size[1],
             count=entry.count,
         )
+
+
+def _sheet(desk: Desk, name: str, path: Path) -> SheetStock:
+    """Find a sheet of the stock list; it may be a film."""
+    film = desk.shelf.film_types.get(name)
+    if film is not None and name not in desk.shelf.sheet_stock:
+        return as_sheet(film)
+    return desk.row(desk.shelf.sheet_stock, name, path)
 
 
 def _cutting(desk: Desk) -> CuttingHabits:

@@ -186,11 +186,11 @@ def edge_lost(faults: Iterable[Told]) -> Iterable[Told]:
 
     What it checks
         Along at least three quarters of the edge the brightness changes by a third of what it
-        changes elsewhere.
+        changes elsewhere, and all over it within 32 pixels.
 
     Why it matters
-        Where shiny metal mirrors something as dark as the ground, and in pictures of anything but a
-        part on a ground, the edge found is that of a reflection.
+        Where shiny metal mirrors something as dark as the ground, the edge found is that of a
+        reflection; in a blurred picture, or one of anything but a part on a ground, there is none.
 
     Example
         ::

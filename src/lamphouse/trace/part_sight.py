@@ -32,6 +32,8 @@ _LEAST_LIGHT = 40.0
 """Of 255, that the brightest hundredth reaches."""
 _BURNT_SHARE = 0.2
 _LOST_SHARE, _FAINT_SHARE = 0.25, 0.02
+_MOST_BLUR = 8.0
+"""In pixels; an edge is as good as passed two of them to either side [PRACTICE]."""
 _HOLLOW_SHARE = 0.9
 _CLEARER = 0.5
 """An edge without the shadow is taken when no more than this share of its faint places is left."""
@@ -265,6 +267,12 @@ def _checked(levels: Levels, found: PartEdges, ground: Ground) -> list[Finding]:
     if hollow > _HOLLOW_SHARE * rim:
         what = f"an opening takes {hollow / rim:.0%} of the part, so it may be a line drawing"
         told.append(finding(part_rules.may_be_drawing, what, remedy="if it is one add --sketch"))
+    if found.blur_pixels > _MOST_BLUR:
+        what = (
+            f"from part to ground the brightness changes over {4.0 * _MOST_BLUR:.0f} pixels or more"
+        )
+        remedy = "take it again, sharp and in even light, or scan it"
+        raise TraceError(part_rules.edge_lost, what, remedy=remedy)
     weak = weak_share(found.outer, ground, blur=found.blur_pixels)
     remedy = "light it evenly from all sides through drafting film, dull shiny metal, or scan it"
     if weak > _LOST_SHARE:

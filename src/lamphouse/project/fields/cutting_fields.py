@@ -45,7 +45,7 @@ class CuttingFields(Section):
     compensate: Annotated[str, Choice(of=("no", "yes"))] = Field(
         "no",
         description="Whether files for cutters are compensated for the kerf: outlines half a kerf "
-        "larger, holes half a kerf smaller all round. Paper templates never are.",
+        "larger, cut-outs half a kerf smaller all round. Paper templates never are.",
     )
     turns: Annotated[str, Choice(of=("quarters", "free"))] = Field(
         "quarters",

@@ -5,7 +5,15 @@ from typing import Annotated
 from pydantic import Field, ValidationInfo, field_validator
 
 from lamphouse.design.artwork import Printer
-from lamphouse.design.lightbox import BaffleJoint, Build, Lid, RoundWalls, Seams, StrandExit
+from lamphouse.design.lightbox import (
+    BaffleJoint,
+    Build,
+    Flange,
+    Lid,
+    RoundWalls,
+    Seams,
+    StrandExit,
+)
 from lamphouse.design.strand import Head
 from lamphouse.project.fields.curve_fields import CurveFields, SheetName, refuse_flat_cone
 from lamphouse.project.fields.fixing_fields import FixingFields
@@ -242,6 +250,11 @@ class BoxFields(Section):
         Build.PIECES,
         description="Flat pieces, one piece of card folded, or a body from a 3D printer with walls "
         "as thick as the sheet.",
+    )
+    flange: Annotated[Flange, Choice(of=Flange)] = Field(
+        Flange.NONE,
+        description="Strip along each wall of a folded box to glue it to the panel by, outside or "
+        "inside the walls.",
     )
     round_walls: Annotated[RoundWalls, Choice(of=RoundWalls)] = Field(
         RoundWalls.WRAPPED, description="How walls round a round inside are made."

@@ -209,7 +209,7 @@ class SubAssemblyFields(Section):
 class SheetFields(Section):
     """A sheet or offcut at hand."""
 
-    sheet: SheetName = Field(description="Sheet, as the catalogue names it.")
+    sheet: SheetName = Field(description="Sheet or film, as the catalogue names it.")
     size: Annotated[
         tuple[float, float],
         Sizes(
