@@ -23,7 +23,7 @@ def judge_masks(
     sub_assembly: str,
     drills: Sequence[Drill],
 ) -> tuple[MaskPlan | None, tuple[Finding, ...]]:
-    """Plan the masks of a panel and prove them.
+    """Plan the masks of a panel and judge them; the pack proves them too.
 
     Parameters
     ----------
@@ -42,16 +42,25 @@ def judge_masks(
     -------
     plan, findings
         No plan when the panel's own outline is not sound, which another rule tells.
-
-    Raises
-    ------
-    MaskFault
-        If the proof fails, which is our fault.
     """
     layout = lay_out_panel(panel, strands=strands, drills=drills)
     if not layout.has_edge:
         return None, ()
     wanted = divided(layout, masks=masks)
     plan = mask_plan(layout, masks=masks, sub_assembly=sub_assembly)
-    prove(plan, face=wanted.face.without(wanted.open))
     return plan, look_at_masks(layout, masks=masks, wanted=wanted, plan=plan, boxes=boxes)
+
+
+def prove_masks(
+    plan: MaskPlan, *, panel: Panel, strands: Sequence[Strand], drills: Sequence[Drill]
+) -> None:
+    """Paint the panel as planned, and compare.
+
+    Raises
+    ------
+    MaskFault
+        If it does not come out as wanted, which is our fault.
+    """
+    layout = lay_out_panel(panel, strands=strands, drills=drills)
+    wanted = divided(layout, masks=plan.masks)
+    prove(plan, face=wanted.face.without(wanted.open))

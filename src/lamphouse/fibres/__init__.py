@@ -1,6 +1,7 @@
 """Fibres: how strands are packed, lit, routed, cut, marked and shared among their sources.
 
 - ``tightening``: a packing drawn tighter without ever an overlap.
+- ``equal_packings``: packings of few equal circles, found before.
 - ``packing``: strands in the smallest round bore.
 - ``apparent_source``: the bright face that strands look into.
 - ``coupling``: light from that face into the cores.

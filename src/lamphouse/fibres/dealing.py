@@ -14,8 +14,6 @@ from math import inf
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import Bounds, LinearConstraint, milp
-from scipy.sparse import coo_array
 
 Floats = NDArray[np.float64]
 
@@ -128,6 +126,9 @@ def _exact(way: Floats, *, edges: list[tuple[int, int]], most: Sequence[int]) ->
             low.append(-inf)
             high.append(1.0)
     at, column, value = zip(*rows, strict=True)
+    from scipy.optimize import Bounds, LinearConstraint, milp
+    from scipy.sparse import coo_array
+
     matrix = coo_array((value, (at, column)), shape=(len(low), len(cost))).tocsr()
     solved = milp(
         cost,

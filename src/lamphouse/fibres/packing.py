@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
-from scipy.optimize import minimize
 
+from lamphouse.fibres.equal_packings import SPOTS
 from lamphouse.fibres.tightening import Floats, parted, radius_of, tightened
 from lamphouse.shapes.circles_around import around
 
@@ -96,6 +96,20 @@ def _best(radii: Floats) -> Floats:
     count = len(radii)
     if count == 1:
         return np.zeros((1, 2))
+    if count <= MANY and radii.min() == radii.max():
+        return np.array(SPOTS[count - 2])
+    return searched(radii)
+
+
+def searched(radii: Floats) -> Floats:
+    """Search for the best packing of circles, the widest of radius 1.
+
+    Parameters
+    ----------
+    radii
+        Two or more, from wide to narrow.
+    """
+    count = len(radii)
     known = _known(radii)
     found = []
     for start in _starts(radii):
@@ -172,6 +186,8 @@ def _relaxed(start: Floats, *, radii: Floats) -> Floats:
         out = np.maximum(away + radii - bore, 0.0)
         slope += (out / away)[:, None] * spots
         return 0.5 * float((deep**2).sum() + (out**2).sum()), slope.ravel()
+
+    from scipy.optimize import minimize
 
     solved = minimize(pressed, start.ravel(), jac=True, method="L-BFGS-B", options={"maxiter": 200})
     return np.asarray(solved.x.reshape(-1, 2))

@@ -5,7 +5,6 @@ from dataclasses import dataclass, replace
 from math import ceil, dist, hypot, inf
 
 import numpy as np
-from scipy.spatial import cKDTree
 
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.strand import SourceGroup, Strand
@@ -137,6 +136,8 @@ def _neighbours(placed: Sequence[tuple[str, Spot]]) -> tuple[tuple[int, int], ..
         if len(own) < 2:
             continue
         spots = np.array([placed[at][1] for at in own])
+        from scipy.spatial import cKDTree
+
         tree = cKDTree(spots)
         nearest = tree.query(spots, k=2)[0][:, 1]
         # A hair wider, so that rounding does not part a row of equal steps.

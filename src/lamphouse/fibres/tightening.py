@@ -9,8 +9,6 @@ step of the linear program is a packing again, and no larger than the one before
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import linprog
-from scipy.sparse import coo_array
 
 Floats = NDArray[np.float64]
 
@@ -105,6 +103,9 @@ def _step(spots: Floats, *, radii: Floats, stride: float) -> Floats | None:
         limits.append(-(towards * spots).sum(axis=1) - radii)
         start += count
     row, column, value = (np.concatenate(part) for part in zip(*entries, strict=True))
+    from scipy.optimize import linprog
+    from scipy.sparse import coo_array
+
     solved = linprog(
         np.append(np.zeros(2 * count), 1.0),
         A_ub=coo_array((value, (row, column)), shape=(start, 2 * count + 1)).tocsr(),

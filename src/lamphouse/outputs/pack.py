@@ -25,6 +25,7 @@ from lamphouse.outputs.records import to_text
 from lamphouse.plan.artworked import studies
 from lamphouse.plan.bench_readings import with_readings
 from lamphouse.plan.boarded import boarded
+from lamphouse.plan.painted import painted
 from lamphouse.plan.result import Plan
 from lamphouse.plan.sheeted import sheeted
 from lamphouse.plan.wirings import wirings
@@ -50,7 +51,7 @@ def completed(plan: Plan, *, squeeze_s: int = 0) -> Plan:
     squeeze_s
         How long to squeeze the pieces of every sheet. [s]
     """
-    return sheeted(with_readings(boarded(plan)), squeeze_s=squeeze_s)
+    return sheeted(with_readings(boarded(painted(plan))), squeeze_s=squeeze_s)
 
 
 def build(

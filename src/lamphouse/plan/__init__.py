@@ -8,6 +8,7 @@
 - ``programmed``: every controller: pins, drivers, memory and program, or a timer chip's parts.
 - ``stranded``: every strand: its run, its bundle, its tip, and the one table that names it.
 - ``control_parts``: what controllers are built from, for the parts list.
+- ``painted``: the paintings, proved for a pack.
 - ``kept``: results kept between runs, so that what has not changed is not computed again.
 - ``under_floor``: what hangs on the loom, and what its wires resist.
 - ``boarded``: the boards, judged in a check and laid out for a pack.
