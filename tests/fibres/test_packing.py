@@ -4,11 +4,14 @@ import json
 from fractions import Fraction
 from pathlib import Path
 
+import numpy as np
 import pytest
 import shapely
 
-from lamphouse.fibres.packing import MOST, pack
-from tolerances import EXACT
+from lamphouse.fibres.equal_packings import SPOTS
+from lamphouse.fibres.packing import MOST, pack, searched
+from lamphouse.fibres.tightening import radius_of
+from tolerances import EXACT, PHYSICS
 
 VALUES = json.loads(
     (Path(__file__).parents[1] / "reference" / "fibres" / "values.json").read_text()
@@ -98,3 +101,11 @@ def test_the_same_strands_give_the_same_packing():
 def test_what_cannot_be_packed_is_refused(bad):
     with pytest.raises(ValueError, match="positive diameters"):
         pack(bad)
+
+
+@pytest.mark.parametrize("count", [2, 7, 11, 19])
+def test_what_is_kept_is_what_the_search_finds(count):
+    found, kept = searched(np.ones(count)), np.array(SPOTS[count - 2])
+    assert radius_of(found, radii=np.ones(count)) == pytest.approx(
+        radius_of(kept, radii=np.ones(count)), rel=PHYSICS
+    )

@@ -7,6 +7,7 @@ import pytest
 from lamphouse.outputs.bending_sheets import bending
 from lamphouse.outputs.cautions import for_design
 from lamphouse.outputs.contents import document
+from lamphouse.outputs.pdf import page_numbers
 from lamphouse.plan import make
 from lamphouse.project.read import read_text
 
@@ -96,11 +97,11 @@ def test_joints_of_a_closed_wall_stand_in_the_order():
 def test_a_former_has_its_pages_and_lies_on_a_stock_sheet():
     plan = plan_of(*BAY, "former: foam board 3.0 mm")
     made = document(plan)
-    assert {"1 bending", "1 former"} <= set(made["numbers"])
+    assert {"1 bending", "1 former"} <= set(page_numbers(made)[0])
     assert (
-        made["numbers"]["1 templates"]
-        < made["numbers"]["1 bending"]
-        < (made["numbers"]["1 former"])
+        page_numbers(made)[0]["1 templates"]
+        < page_numbers(made)[0]["1 bending"]
+        < (page_numbers(made)[0]["1 former"])
     )
     names = [piece.name for piece in plan.pieces()]
     assert any("former / rib" in name for name in names)
@@ -110,7 +111,7 @@ def test_a_former_has_its_pages_and_lies_on_a_stock_sheet():
 
 
 def test_without_a_former_there_are_no_pages_of_it():
-    assert "1 former" not in document(plan_of(*BAY))["numbers"]
+    assert "1 former" not in page_numbers(document(plan_of(*BAY)))[0]
 
 
 @pytest.mark.parametrize("traced", [True, False])
@@ -118,6 +119,6 @@ def test_the_trace_card_stands_in_the_pack_of_traced_parts(traced):
     key = "        traced: {picture: bezel.png, within: 0.05 mm}\n" if traced else ""
     more = f"      bezel:\n{key}        outline: rectangle 40 x 30 mm\n        sheet: card 0.5 mm\n"
     made = document(plan_of(*BAY, more=more))
-    assert ("card" in made["numbers"]) is traced
+    assert ("card" in page_numbers(made)[0]) is traced
     contents = next(p["data"] for p in made["pages"] if p["mark"] == "cover")["contents"]
     assert (("Trace card", "card") in contents["whole"]) is traced
