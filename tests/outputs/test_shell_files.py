@@ -38,5 +38,7 @@ def test_a_printed_box_has_its_files_and_no_pieces(keys, names):
 
 @pytest.mark.parametrize("keys", ["build: flat pieces", "build: printed"])
 def test_every_box_is_shown_pulled_apart(keys):
-    drawn = [entry for entry in contents._entries(plan_of(keys)) if entry.mark == "1 assembly"]
+    drawn = [
+        entry for entry in contents._entries(plan_of(keys), runs={}) if entry.mark == "1 assembly"
+    ]
     assert [label.name for label in drawn[0].labels] == ["desk / top / screen box / assembly"]

@@ -95,7 +95,7 @@ def test_words_that_are_no_colour_ask_for_none():
 
 def test_a_layer_that_is_printed_keeps_its_artwork_when_films_change():
     demo = Path("src/lamphouse/project/scenarios/saltmarsh/mended.yaml").read_text(encoding="utf-8")
-    text = demo.replace("evenness: 70 %}", "evenness: 70 %, colour: amber}", 1)
+    text = demo.replace("colour: white}", "colour: amber}", 1)
     pictures = demo_pictures("saltmarsh")
     reading = read_text(text, file="project.yaml", own_pictures=pictures)
     request = asked(reading.design, shelf=reading.shelf, box="screen box", led="white 0603")

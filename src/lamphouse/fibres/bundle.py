@@ -23,7 +23,7 @@ from lamphouse.fibres.apparent_source import (
 )
 from lamphouse.fibres.coupling import CORE_POINTS, SEARCH_POINTS, launched_lm
 from lamphouse.fibres.packing import MOST, Packing, pack
-from lamphouse.fibres.runs import Run
+from lamphouse.fibres.runs import StrandRun
 from lamphouse.fibres.strand_light import Tip, core_mm, passes, tip_of
 
 FIT_MM = 0.05
@@ -94,7 +94,7 @@ def ratio_of(figures: Sequence[float]) -> float:
 
 
 def bundle_of(
-    group: SourceGroup, *, runs: Sequence[Run], tubes: Sequence[TubeType]
+    group: SourceGroup, *, runs: Sequence[StrandRun], tubes: Sequence[TubeType]
 ) -> Bundle | None:
     """Pack and light the strands of a group.
 
@@ -154,7 +154,7 @@ def narrowest(tubes: Sequence[TubeType], *, over_mm: float) -> TubeType | None:
 def lit(
     source: ApparentSource,
     *,
-    runs: Sequence[Run],
+    runs: Sequence[StrandRun],
     spots: Sequence[tuple[float, float]],
     gap_mm: float,
     points: int = CORE_POINTS,
@@ -179,14 +179,14 @@ def lit(
     )
 
 
-def passed_by(run: Run) -> float:
+def passed_by(run: StrandRun) -> float:
     """Share of the launched light that reaches the tip of a run."""
     radii = () if run.radius_mm is None else (run.radius_mm,)
     return passes(run.strand.fibre, length_mm=run.run_mm, radii_mm=radii)
 
 
 def best_gap(
-    source: ApparentSource, *, runs: Sequence[Run], spots: Sequence[tuple[float, float]]
+    source: ApparentSource, *, runs: Sequence[StrandRun], spots: Sequence[tuple[float, float]]
 ) -> Trial:
     """Find the least gap at which the tips look alike; the evenest where none does."""
     trials = []
@@ -201,7 +201,7 @@ def best_gap(
 def tried(
     source: ApparentSource,
     *,
-    runs: Sequence[Run],
+    runs: Sequence[StrandRun],
     spots: Sequence[tuple[float, float]],
     gap_mm: float,
     points: int = SEARCH_POINTS,
@@ -214,7 +214,7 @@ def tried(
     return Trial(gap_mm=gap_mm, ratio=ratio_of(tips), mean_cd_m2=sum(tips) / len(tips))
 
 
-def with_diffuser(bundle: Bundle, *, film: FilmType, runs: Sequence[Run]) -> Trial:
+def with_diffuser(bundle: Bundle, *, film: FilmType, runs: Sequence[StrandRun]) -> Trial:
     """Try a diffuser between LED and strands."""
     led = bundle.group.source
     if led is None:
@@ -225,14 +225,14 @@ def with_diffuser(bundle: Bundle, *, film: FilmType, runs: Sequence[Run]) -> Tri
     return best_gap(source, runs=runs, spots=[each.spot_mm for each in bundle.lit])
 
 
-def in_parts(bundle: Bundle, *, runs: Sequence[Run], count: int) -> Trial:
+def in_parts(bundle: Bundle, *, runs: Sequence[StrandRun], count: int) -> Trial:
     """Try equal smaller bundles, each before an LED like this one; the largest is tried."""
     part = list(runs)[: -(-len(runs) // count)]
     packing = pack(tuple(sorted((run.strand.fibre.diameter_mm for run in part), reverse=True)))
     return best_gap(bundle.source, runs=part, spots=_dealt(part, packing))
 
 
-def _dealt(runs: Sequence[Run], packing: Packing) -> tuple[tuple[float, float], ...]:
+def _dealt(runs: Sequence[StrandRun], packing: Packing) -> tuple[tuple[float, float], ...]:
     """Give each strand a place of its diameter: those that lose most stand nearest to the axis."""
     places = sorted(
         zip(packing.diameters_mm, packing.spots_mm, strict=True),

@@ -8,7 +8,7 @@ from lamphouse.design.strand import SourceGroup
 from lamphouse.fibres.bundle import LIKE, Bundle, best_gap, in_parts, tried, with_diffuser
 from lamphouse.fibres.packing import MOST
 from lamphouse.fibres.run_rules import in_mm
-from lamphouse.fibres.runs import Run
+from lamphouse.fibres.runs import StrandRun
 from lamphouse.findings import Finding, Severity, Told, rule
 from lamphouse.units import Quantity, show
 
@@ -22,7 +22,7 @@ outshines it from there on: tips of bare domes are some thousand times brighter 
 
 
 @rule("FIB006", Severity.WARN, "Tips of one bundle do not look alike")
-def unlike_tips(bundle: Bundle, *, runs: Sequence[Run]) -> Iterable[Told]:
+def unlike_tips(bundle: Bundle, *, runs: Sequence[StrandRun]) -> Iterable[Told]:
     """Look for bundles whose outer strands get much less light than the inner ones.
 
     What it checks
@@ -76,7 +76,7 @@ def unlike_tips(bundle: Bundle, *, runs: Sequence[Run]) -> Iterable[Told]:
     )
 
 
-def _mends(bundle: Bundle, *, runs: Sequence[Run]) -> Iterable[str]:
+def _mends(bundle: Bundle, *, runs: Sequence[StrandRun]) -> Iterable[str]:
     """Give the changes after which the tips look alike, each computed with what it costs."""
     spots = [each.spot_mm for each in bundle.lit]
     now = tried(bundle.source, runs=runs, spots=spots, gap_mm=bundle.gap_mm).mean_cd_m2
@@ -258,7 +258,7 @@ def judge_bundle(
     group: SourceGroup,
     *,
     bundle: Bundle | None,
-    runs: Sequence[Run],
+    runs: Sequence[StrandRun],
     lit_panels: Sequence[tuple[str, str, float]],
 ) -> tuple[Finding, ...]:
     """Run every rule of bundles."""

@@ -7,7 +7,7 @@ from math import ceil, hypot
 
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.strand import SourceGroup, Strand
-from lamphouse.fibres.runs import STEP_MM, Run, Runs, lead
+from lamphouse.fibres.runs import STEP_MM, Runs, StrandRun, lead
 from lamphouse.fibres.strand_light import bend_passes
 from lamphouse.findings import Finding, Severity, Told, rule
 from lamphouse.shapes.outline import Spot
@@ -27,14 +27,14 @@ def flags_of(strands: Sequence[Strand]) -> str:
     return f"'{names[0]}' to '{names[-1]}' ({len(names)} strands)"
 
 
-def _by_group(runs: Iterable[Run]) -> dict[str, list[Run]]:
-    found: dict[str, list[Run]] = defaultdict(list)
+def _by_group(runs: Iterable[StrandRun]) -> dict[str, list[StrandRun]]:
+    found: dict[str, list[StrandRun]] = defaultdict(list)
     for run in runs:
         found[run.strand.group].append(run)
     return found
 
 
-def _roomy_mm(runs: Sequence[Run]) -> float:
+def _roomy_mm(runs: Sequence[StrandRun]) -> float:
     """Depth at which all of them swing over at their own radius."""
     needed = max(run.level_mm + 2.0 * run.strand.fibre.bend_radius_mm for run in runs)
     return STEP_MM * ceil(needed / STEP_MM)

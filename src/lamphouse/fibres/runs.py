@@ -51,7 +51,7 @@ SHARES = (1.0, 0.5, 0.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Run:
+class StrandRun:
     """One strand from end to end."""
 
     strand: Strand
@@ -97,7 +97,7 @@ class Runs:
 
     sub_assembly: str
     seats: tuple[Seated, ...]
-    runs: tuple[Run, ...]
+    runs: tuple[StrandRun, ...]
     """In the order of the file."""
     blocked: tuple[Blocked, ...]
     strangers: tuple[Strand, ...]
@@ -264,7 +264,7 @@ class _Ways:
         deeper = {far + STRAIGHT_MM for _, _, far in self._obstacles if far + STRAIGHT_MM > own}
         return [own, *sorted(deeper)]
 
-    def best(self, hole: Hole, *, seat: Seated, sub_assembly: str) -> Run | None:
+    def best(self, hole: Hole, *, seat: Seated, sub_assembly: str) -> StrandRun | None:
         """Give the gentlest run of a strand, of equally gentle ones the shortest."""
         found = []
         for level in self._levels(hole):
@@ -283,7 +283,9 @@ class _Ways:
             default=None,
         )
 
-    def _at(self, hole: Hole, *, seat: Seated, level_mm: float, sub_assembly: str) -> Run | None:
+    def _at(
+        self, hole: Hole, *, seat: Seated, level_mm: float, sub_assembly: str
+    ) -> StrandRun | None:
         fibre = hole.strand.fibre
         least = LEAST_BEND_RADII * fibre.diameter_mm / 2.0
         for share in SHARES:
@@ -301,7 +303,7 @@ class _Ways:
             bends += [swung.radius_mm] if swung.radius_mm is not None else []
             run_mm = _head_mm(hole) + level_mm + swung.length_mm + FERRULE_MM
             cut = run_mm * (1.0 + SLACK_SHARE) + SLACK_MM + TRIM_MM * (1 + _is_trimmed(hole))
-            return Run(
+            return StrandRun(
                 strand=hole.strand,
                 panel=hole.panel.name,
                 source_sub_assembly=sub_assembly,

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from lamphouse.cutting.piece import Piece
 from lamphouse.design.strand import Head
 from lamphouse.fibres.bundle import Bundle, Lit
-from lamphouse.fibres.runs import Run, Runs
+from lamphouse.fibres.runs import Runs, StrandRun
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -123,7 +123,7 @@ def _light(each: Lit | None) -> dict[str, float | None]:
     return {"tip_cd_m2": each.tip.luminance_cd_m2, "intensity_cd": each.tip.intensity_cd}
 
 
-def threading(runs: Runs) -> tuple[Run, ...]:
+def threading(runs: Runs) -> tuple[StrandRun, ...]:
     """Put the strands of a sub-assembly in the order to thread them.
 
     Thick before thin, because they want room; of those the ones through a light box first, because

@@ -12,7 +12,7 @@ from lamphouse.design.whole import Design
 from lamphouse.fibres.bundle import Bundle, bundle_of
 from lamphouse.fibres.bundle_rules import judge_bundle
 from lamphouse.fibres.run_rules import judge_runs
-from lamphouse.fibres.runs import FERRULE_MM, Run, Runs, lead
+from lamphouse.fibres.runs import FERRULE_MM, Runs, StrandRun, lead
 from lamphouse.fibres.sharing import judge_sharing, share_out, with_groups
 from lamphouse.fibres.strand_table import Stop, StrandRow, metres_of, stops_of, table_of
 from lamphouse.findings import Finding
@@ -91,7 +91,7 @@ def lead_strands(
 
 
 def _lit_panels(
-    runs: Sequence[Run], *, glows: Sequence[BoxGlow]
+    runs: Sequence[StrandRun], *, glows: Sequence[BoxGlow]
 ) -> Iterator[tuple[str, str, float]]:
     """Give each panel that a group's strands come out of and that glows, with its brightest."""
     panels = dict.fromkeys((run.source_sub_assembly, run.panel) for run in runs)

@@ -28,6 +28,10 @@ POINT_MM = 1e-9
 """A radius below this is a point."""
 
 
+_STRAIGHT = 1e-12
+"""A wall whose slope has a smaller sine stands upright."""
+
+
 def _sinc(angle_rad: float) -> float:
     return sin(angle_rad) / angle_rad if angle_rad else 1.0
 
@@ -61,7 +65,7 @@ class Bend:
     def bent(self, spot: Spot) -> tuple[float, float]:
         """Give turn and up of a developed point. [rad, mm]."""
         x, y = spot
-        if not self.sine:
+        if abs(self.sine) < _STRAIGHT:
             return x / self.radius_mm, y
         across, along = self.sine * x, self.radius_mm - self.sine * y
         away = hypot(across, along)
