@@ -139,7 +139,7 @@ def test_coloured_light_through_colour_has_no_figure():
     red = led("R", 15.0, 10.0, kind=led_type(cct_K=None))
     glow, found = judge(small_panel(OPAL, film(0.12, 0.07, use="gel")), small_box(red))
     assert glow.openings == ()
-    assert codes(found) == ["LIT007"]
+    assert codes(found) == ["COL006", "LIT007"]
     glow, found = judge(small_panel(OPAL), small_box(red))
     assert len(glow.openings) == 1
     assert found == ()
