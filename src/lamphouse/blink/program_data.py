@@ -17,8 +17,6 @@ from lamphouse.design.day_scenes import Trigger
 
 MOST_TICKS = 0xFFFF
 """Ticks of one piece that a record can hold."""
-HEAD_BYTES = 5
-PIECE_BYTES = 3
 TRIGGERS = (Trigger.IN_TURN, Trigger.BUTTON, Trigger.TIMER)
 """A trigger is stored as its place here."""
 

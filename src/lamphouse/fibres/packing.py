@@ -5,7 +5,7 @@ drawn tight without overlaps. Starts are patches of the hexagonal lattice about 
 rings, and scattered ones from a fixed seed, so the same strands give the same packing everywhere.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 
@@ -191,8 +191,3 @@ def _relaxed(start: Floats, *, radii: Floats) -> Floats:
 
     solved = minimize(pressed, start.ravel(), jac=True, method="L-BFGS-B", options={"maxiter": 200})
     return np.asarray(solved.x.reshape(-1, 2))
-
-
-def bore_of(diameters_mm: Sequence[float]) -> float:
-    """Diameter of the bore that strands need. [mm]."""
-    return pack(tuple(diameters_mm)).bore_mm

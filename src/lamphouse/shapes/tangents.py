@@ -32,11 +32,6 @@ def kinks_deg(corners: Corners) -> tuple[float, ...]:
     return tuple(found)
 
 
-def is_smooth(corners: Corners) -> bool:
-    """Tell whether an outline has no corner, so that one strip can go round it."""
-    return all(abs(turn) <= SMOOTH_DEG for turn in kinks_deg(corners))
-
-
 def _outside_arc(piece: Piece) -> Iterator[Spot]:
     """Give the tips of the tangents round an arc; chords of one that turns right."""
     (x, y), radius, sweep = piece.centre, piece.radius_mm, piece.sweep_rad

@@ -5,7 +5,7 @@ them, or one lens to those of several pictures. A reference may lie in another p
 part, taken by the same camera from the same place.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -60,9 +60,6 @@ class Scaled:
     residual_mm: float
     """Of the reference's places, rms."""
     findings: tuple[Finding, ...] = ()
-
-
-Finder = Callable[[Picture], Seen]
 
 
 def scaled(
