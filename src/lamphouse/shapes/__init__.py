@@ -3,6 +3,7 @@
 - ``outline``: outlines made from sizes, and their pieces, direction and recognised circles.
 - ``measure``: exact area, centroid, bounds and length of an outline.
 - ``flatten``: round pieces as chords within a stated error.
+- ``chords``: outlines as rings and polygons of the polygon library.
 - ``clearing``: what of an outline stays free under plates on it.
 - ``transform``: outlines moved and turned.
 - ``warping``: outlines carried through a smooth map, as few lines and arcs.
