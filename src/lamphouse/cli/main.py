@@ -48,7 +48,7 @@ SETTINGS = {
 """Linear algebra of our sizes is slower on two threads than on one; nothing here uses plugins of
 the field checker or time zones, and looking for them takes time. A user's own setting stands."""
 
-GARBAGE_EVERY = 100_000
+GARBAGE_EVERY = 300_000
 """New objects between two searches for dead cycles: frozen records form none, and at the usual 700
 a tenth of a short command is spent searching."""
 
@@ -113,6 +113,7 @@ def run(arguments: Sequence[str] | None = None) -> NoReturn:
             code = ExitCode.FINE
         else:
             code = _refused(commands.Unwritable(str(fault)), words=words)
+    gc.freeze()  # what dies with the process need not be searched for dead cycles
     sys.exit(code)
 
 

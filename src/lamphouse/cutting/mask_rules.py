@@ -132,8 +132,8 @@ def crossing_areas(masks: Masks, *, wanted: Wanted) -> Iterable[Told]:
             shared = wanted.covered[later].within(wanted.covered[earlier])
             if shared.area_mm2 < LEAST_MM2:
                 continue
-            rest = [wanted.covered[number].without(shared) for number in (later, earlier)]
-            if min(one.area_mm2 for one in rest) < LEAST_MM2:
+            smaller = min(wanted.covered[number].area_mm2 for number in (later, earlier))
+            if smaller - shared.area_mm2 < LEAST_MM2:
                 continue
             x, y = shared.spot()
             yield Told(

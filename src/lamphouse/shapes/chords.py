@@ -1,5 +1,6 @@
 """Outlines as rings and polygons of the polygon library, their arcs as chords."""
 
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from lamphouse.shapes.flatten import ERROR_MM, flatten
@@ -17,8 +18,9 @@ def chords_of(corners: Corners, *, error_mm: float = ERROR_MM) -> "LinearRing":
     return shapely.LinearRing(np.array(flatten(corners, error_mm=error_mm)))
 
 
+@lru_cache(maxsize=64)
 def solid_of(corners: Corners, *, error_mm: float = ERROR_MM) -> "Polygon":
-    """Give what an outline encloses as a polygon of chords."""
+    """Give what an outline encloses as a polygon of chords; rules ask for the same a few times."""
     import shapely
 
     return shapely.Polygon(chords_of(corners, error_mm=error_mm))

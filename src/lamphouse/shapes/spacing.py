@@ -108,6 +108,7 @@ class Enclosure:
         self._solid = solid_of(outline)
         shapely.prepare(self._solid)
         edge = shapely.get_coordinates(self._solid)
+        self._margins: dict[Corners, float] = {}
         self._sides = shapely.STRtree(shapely.linestrings(np.stack((edge[:-1], edge[1:]), axis=1)))
 
     def margin_mm(self, inner: Corners) -> float:
@@ -119,19 +120,24 @@ class Enclosure:
             The least distance from its edge to this one's when it lies inside, at most 20 mm;
             minus the farthest it sticks out when it does not. [mm]
         """
-        import shapely
-
         ring = circle_of(inner)
         if ring is not None and self._ring is not None:
             apart = hypot(ring.x_mm - self._ring.x_mm, ring.y_mm - self._ring.y_mm)
             return min((self._ring.diameter_mm - ring.diameter_mm) / 2.0 - apart, FAR_MM)
+        if inner not in self._margins:
+            self._margins[inner] = self._measured_mm(inner)
+        return self._margins[inner]
+
+    def _measured_mm(self, inner: Corners) -> float:
+        import shapely
+
         shape, radius = _stem(inner)
         if self._solid.covers(shape):
             near = self._sides.query_nearest(
                 shape, max_distance=FAR_MM + radius, return_distance=True, all_matches=False
             )[1]
             return min(float(near[0]) - radius, FAR_MM) if len(near) else FAR_MM
-        if ring is not None:
+        if radius:
             return -self._farthest_mm([shape]) - radius
         line = shapely.segmentize(shape.exterior, shape.length / EDGE_STEPS)
         points = shapely.points(shapely.get_coordinates(line))
