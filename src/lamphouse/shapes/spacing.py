@@ -7,6 +7,7 @@ between any two outlines are right within 1e-4 mm.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from math import hypot
 from typing import TYPE_CHECKING
 
@@ -38,6 +39,7 @@ class Pair:
     negative by the depth of the overlap."""
 
 
+@lru_cache(maxsize=512)  # a rule measures the same neighbours over and over
 def _solid(corners: Corners) -> "BaseGeometry":
     """Give an outline as a polygon of chords."""
     import shapely
