@@ -64,12 +64,7 @@ loom:                             # the wiring under the floor; a fused feed for
 $feeds
 
 looks:
-  diagram: {luminance: 15 to 150 cd/m2, evenness: 60 %}
-  desk screen: {luminance: 10 to 150 cd/m2, evenness: 50 %}
-  gauge: {luminance: 10 to 200 cd/m2, evenness: 55 %}
-  cable bay: {luminance: 5 to 100 cd/m2, evenness: 50 %}
-  furnace: {luminance: 5 to 200 cd/m2, evenness: 50 %}
-  room: {luminance: 5 to 150 cd/m2, evenness: 50 %}
+$looks
 
 groups:                           # strands and LEDs that blink or are dimmed together
 $groups
@@ -98,6 +93,14 @@ _MENDED = """\
 # Gorge Power Station, an invented place: the model of project.yaml beside it after the mending.
 # What was mended is marked."""
 
+_LOOKS = {
+    "diagram": "luminance: 15 to 150 cd/m2, evenness: 60 %",
+    "desk screen": "luminance: 10 to 150 cd/m2, evenness: 50 %",
+    "gauge": "luminance: 10 to 200 cd/m2, evenness: 55 %",
+    "cable bay": "luminance: 5 to 100 cd/m2, evenness: 50 %",
+    "furnace": "luminance: 5 to 200 cd/m2, evenness: 50 %",
+    "room": "luminance: 5 to 150 cd/m2, evenness: 50 %",
+}
 _WIRE_NOTES = {
     True: "   # planted: a thin wire, 3 m long",
     False: "   # mended: the loom's own wire",
@@ -136,6 +139,8 @@ def model_text(*, modules: int = MODULES, planted: bool) -> str:
         for number in range(modules)
     ]
     groups = [group for module in made for group in module.groups]
+    subs = "\n".join(f"  # {module.title}\n{module.text.rstrip()}\n" for module in made)
+    looks = [f"  {name}: {{{look}}}" for name, look in _LOOKS.items() if f"look: {name}" in subs]
     title = Template(_PLANTED if planted else _MENDED).substitute(modules=modules)
     return Template(_HEAD).substitute(
         title=title,
@@ -148,7 +153,8 @@ def model_text(*, modules: int = MODULES, planted: bool) -> str:
         groups=_groups(made, planted=planted),
         scenes=_scenes(groups),
         controllers=_controllers(made),
-        subs="\n".join(f"  # {module.title}\n{module.text.rstrip()}\n" for module in made),
+        looks="\n".join(looks),
+        subs=subs,
         stock=_stock(modules),
         drawer=_drawer(modules),
     )
