@@ -12,7 +12,7 @@ from lamphouse.project.fields.blink_fields import GroupFields, SceneFields
 from lamphouse.project.fields.controller_fields import ControllerFields
 from lamphouse.project.fields.curve_fields import SheetName
 from lamphouse.project.fields.cutting_fields import CuttingFields
-from lamphouse.project.fields.light_fields import Angle, LedFields, Position
+from lamphouse.project.fields.light_fields import Angle, FloorPosition, LedFields
 from lamphouse.project.fields.loom_fields import LoomFields
 from lamphouse.project.fields.panel_fields import PanelFields
 from lamphouse.project.fields.sections import Maybe, Named, Rows, Section
@@ -157,7 +157,7 @@ class MatchFields(Section):
 class StandFields(Section):
     """Where a sub-assembly stands on the floor plan."""
 
-    at: Position = Field(
+    at: FloorPosition = Field(
         description="Its datum corner, the foot of its face's left edge seen from the front, from "
         "the room's corner: right, back."
     )
