@@ -68,10 +68,14 @@ class StringDesign:
     """In plain words, why this many LEDs and this value."""
     knob: TrimKnob | None = None
     """None where nothing is set at the bench."""
+    measured_ohm: float | None = None
+    """What is soldered in the resistor's place, as measured; None: nobody has."""
 
     @property
     def ohm(self) -> float:
         """All that is in series with its LEDs, a knob where it is expected to stand."""
+        if self.measured_ohm is not None:
+            return self.measured_ohm
         return self.resistor_ohm + (self.knob.set_ohm if self.knob else 0.0)
 
 

@@ -9,6 +9,7 @@
 - ``stranded``: every strand: its run, its bundle, its tip, and the one table that names it.
 - ``control_parts``: what controllers are built from, for the parts list.
 - ``painted``: the paintings, proved for a pack.
+- ``followed``: a design that follows the model as it was built.
 - ``kept``: results kept between runs, so that what has not changed is not computed again.
 - ``under_floor``: what hangs on the loom, and what its wires resist.
 - ``boarded``: the boards, judged in a check and laid out for a pack.

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from lamphouse.blink.laid_time import lay_time
 from lamphouse.build.parts import parts_list
+from lamphouse.build.stock_rules import film_runs_out, pack_does_not_fit
 from lamphouse.circuit.branch import SubAssemblyCircuit, SupplyLoad
 from lamphouse.circuit.discharge import RunTime
 from lamphouse.circuit.heat_rules import judge_heat
@@ -37,6 +38,7 @@ from lamphouse.light.leaks import BoxLeaks
 from lamphouse.light.mate_rules import look_at_mates
 from lamphouse.plan.boarded import board_findings
 from lamphouse.plan.control_parts import control_parts
+from lamphouse.plan.followed import follow
 from lamphouse.plan.judged_prints import judge_print
 from lamphouse.plan.kept import Kept
 from lamphouse.plan.printed_opening import places as places_of
@@ -79,6 +81,10 @@ def plan(
     """
     kept = kept or Kept()
     design, shared_findings = share_strands(design, kept=kept)
+    as_built = design.as_built
+    built_findings: tuple[Finding, ...] = ()
+    if as_built:
+        design, built_findings = follow(design, circuits=_as_drawn(design, kept=kept))
     cuts = [
         _cut(piece, carrier=carrier, sub=sub, design=design, kept=kept)
         for sub in design.sub_assemblies
@@ -170,6 +176,13 @@ def plan(
     paintings = tuple(painting for painting, _ in painted if painting)
     films = (piece for painting in paintings for piece in painting.pieces())
     pieces = (*panels, *(piece for box in boxes for piece in box.pieces), *formers, *films)
+    parts = parts_list(
+            design,
+            pieces=pieces,
+            circuits=circuits,
+            loom=loom,
+            further=(*control_parts(controllers), *strand_parts(strands)),
+    )
     told = [*load_findings, *feed_findings, *loom_findings]
     told += [finding for cut in cuts for finding in cut.findings]
     told += [finding for _, findings in painted for finding in findings]
@@ -192,11 +205,15 @@ def plan(
     told += timed_findings
     told += control_findings
     told += shared_findings
+    told += built_findings
     told += strand_findings
     told += look_at_sheets(pieces, in_hand=design.sheets, habits=laying(design.cutting))[1]
     told += look_at_kerf(pieces, habits=design.cutting)
+    told += film_runs_out(design, pieces=pieces)
+    told += pack_does_not_fit(design.prices, parts=parts)
     return Plan(
         design=design,
+        as_built=as_built,
         panels=panels,
         boxes=boxes,
         formers=formers,
@@ -214,15 +231,18 @@ def plan(
         time_line=timed,
         strands=strands,
         controllers=controllers if played else None,
-        parts=parts_list(
-            design,
-            pieces=pieces,
-            circuits=circuits,
-            loom=loom,
-            further=(*control_parts(controllers), *strand_parts(strands)),
-        ),
+        parts=parts,
         findings=settle(told, read=found, acceptances=design.acceptances, places=places),
     )
+
+
+def _as_drawn(design: Design, *, kept: Kept) -> tuple[SubAssemblyCircuit, ...]:
+    """Design the circuits as if nothing had been built yet."""
+    members = members_of(design)
+    loom = _loom(members, design=design, kept=kept)
+    ohms = run_ohms(loom, members=members) if loom else {}
+    judged = _circuits(loom, ohms=ohms, design=design, kept=kept)
+    return tuple(circuit for circuit, _ in judged if circuit)
 
 
 def _paint(

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from lamphouse.board.planned_board import BoardPlan
 from lamphouse.build.parts import PartLine
+from lamphouse.build.steps import WorkOrder
 from lamphouse.circuit.branch import SubAssemblyCircuit, SupplyLoad
 from lamphouse.circuit.discharge import RunTime
 from lamphouse.circuit.expected import ModelReadings
@@ -13,6 +14,7 @@ from lamphouse.circuit.warmth import BoxHeat
 from lamphouse.cutting.mask_plan import MaskPlan
 from lamphouse.cutting.piece import BoxPieces, Piece
 from lamphouse.cutting.sheet_layout import SheetLayout
+from lamphouse.design.as_built import AsBuilt
 from lamphouse.design.whole import Design
 from lamphouse.findings import Finding
 from lamphouse.light.box_glow import BoxGlow
@@ -28,6 +30,9 @@ class Plan:
     """Everything computed from one design."""
 
     design: Design
+    """As it was built, where that is known."""
+    as_built: tuple[AsBuilt, ...] = ()
+    """The figures that it follows."""
     panels: tuple[Piece, ...]
     """Every panel; a curved panel gives one piece for each of its layers."""
     boxes: tuple[BoxPieces, ...]
@@ -62,6 +67,8 @@ class Plan:
     """Laid out for a pack; empty in a check."""
     readings: ModelReadings | None = None
     """Foretold for a pack; None in a check."""
+    order: WorkOrder | None = None
+    """Every step with its gates; None until someone asks for it."""
     parts: tuple[PartLine, ...]
     findings: tuple[Finding, ...]
     layout: SheetLayout | None = None

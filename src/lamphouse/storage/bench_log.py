@@ -18,9 +18,18 @@ from types import TracebackType
 from lamphouse.build.log_entries import EntryRefused, LogEntry, LogKind, checked
 from lamphouse.build.log_text import as_text
 from lamphouse.storage.claim import make_last
+from lamphouse.storage.log_places import log_path, photo_folder
 from lamphouse.storage.refusal import StorageError, put_into_words
 
-__all__ = ["BenchLog", "EntryRefused", "LogEntry", "LogKind", "log_path", "read_log"]
+__all__ = [
+    "BenchLog",
+    "EntryRefused",
+    "LogEntry",
+    "LogKind",
+    "log_path",
+    "photo_folder",
+    "read_log",
+]
 
 LAYOUT = 1
 """Number of the layout below; a file with a higher one was made by a newer version."""
@@ -72,11 +81,6 @@ _REFUSALS = {
     ),
     sqlite3.SQLITE_IOERR: ("the disk reports a fault", "copy what matters to another disk"),
 }
-
-
-def log_path(project_file: Path) -> Path:
-    """Give the place of a project's log: beside its file, ``project.log.sqlite``."""
-    return project_file.with_name(f"{project_file.stem}.log.sqlite")
 
 
 def read_log(path: Path) -> tuple[LogEntry, ...]:
