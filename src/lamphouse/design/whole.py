@@ -78,6 +78,10 @@ class Evening:
 
     day: date
     hours: float
+    starts_h: float = 19.5
+    """Hour of the day at which it begins."""
+    suits: tuple[str, ...] = ()
+    """Words of ``build.themes.THEMES`` for what can be done then; empty for everything."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -23,6 +23,7 @@ from lamphouse.plan.judged_prints import PrintFigures
 from lamphouse.plan.programmed import Controllers
 from lamphouse.plan.stranded import StrandPlan
 from lamphouse.plan.time_lined import TimeLine
+from lamphouse.room.room_verdict import RoomPlan
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,6 +62,8 @@ class Plan:
     """What changes over time; None where nothing blinks."""
     strands: StrandPlan | None = None
     """How every strand runs and is lit; None where the model has none."""
+    room_plan: RoomPlan | None = None
+    """Where everything stands and how it comes out; None where nothing has a place."""
     controllers: Controllers | None = None
     """What switches it; None where nothing blinks."""
     boards: tuple[BoardPlan, ...] = ()
