@@ -1,6 +1,7 @@
 """The build: what to buy and what to have ready.
 
 - ``as_built_rules``: rules on what was built.
+- ``judged_log``: which steps are done, and whether readings lie where they should.
 - ``log_entries``: one entry of the bench log.
 - ``log_text``: a bench log as plain text.
 - ``part_use``: one use of a part, and the kinds of parts.

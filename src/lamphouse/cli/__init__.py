@@ -10,6 +10,7 @@
 - ``balancing``: balance.
 - ``faulting``: fault.
 - ``proving``: prove.
+- ``parting``: parts, drawer.
 - ``tracing``: card, trace.
 - ``trace_pictures``: the pictures of trace loaded, scaled and looked at together.
 - ``lengths``: lengths and sizes as options take them.

@@ -23,6 +23,7 @@ from lamphouse.cli import (
     commands,
     faulting,
     glowing,
+    parting,
     proving,
     suggesting,
     tracing,
@@ -65,6 +66,7 @@ Examples:
   lamphouse suggest night-studio "window box"   how many LEDs, where, how deep, at what current
   lamphouse fault night-studio "wall" plug=0mA   why it is dark, and what to read next
   lamphouse prove night-studio          run the programs that make it blink, and compare
+  lamphouse parts night-studio          what to buy, from your own drawer and prices
   lamphouse pack night-studio           templates, charts and tables for the bench
 
 Exit codes: 0 fine, 1 stops found, 2 unreadable input or unwritable output, 3 wrong use.""",
@@ -82,6 +84,8 @@ FURTHER = (
     balancing.balance,
     faulting.fault,
     proving.prove,
+    parting.parts,
+    parting.drawer,
     tracing.card,
     tracing.trace,
 )

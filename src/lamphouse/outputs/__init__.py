@@ -18,7 +18,8 @@
 - ``cautions``: which warnings a design calls for.
 - ``front_sheets``: cover, findings and cautions as data for the typesetter.
 - ``reading_sheets``: the readings to expect as data for the typesetter.
-- ``bench_sheets``: a sub-assembly's sheets and the parts list as data for the typesetter.
+- ``bench_sheets``: a sub-assembly's sheets as data for the typesetter.
+- ``parts_sheet``: the parts list as data for the typesetter.
 - ``glow_picture``: a panel as the eye sees it.
 - ``glow_views``: every picture, map and section of a glow.
 - ``glow_lines``: the figures of every lit opening as records.
@@ -30,6 +31,9 @@
 - ``glow_files``: the pictures of a glow as files.
 - ``contents``: what stands on each page of the pack, with the page numbers.
 - ``lists``: the plan's lists as CSV.
+- ``xlsx``: one table as a workbook.
+- ``parts_table``: what to buy and its cost, as CSV and as a workbook.
+- ``parts_lines``: the answers of ``parts`` and ``drawer`` as records.
 - ``records``: frozen records as JSON values, and the schema of them.
 - ``loom_lines``: the loom in short as a record.
 - ``loom_sheets``: the loom's sheet as data for the typesetter.

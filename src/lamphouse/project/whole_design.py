@@ -7,7 +7,7 @@ from lamphouse.catalogue.sheet_stock import SheetStock
 from lamphouse.design.controller import Workshop
 from lamphouse.design.cutting_habits import CuttingHabits, LockedPiece, Turns
 from lamphouse.design.supply import CellPack, CircuitHabits, Supply
-from lamphouse.design.whole import Design, Evening, Look, Match, PartInHand, SheetInHand
+from lamphouse.design.whole import Design, Look, Match, PartInHand, SheetInHand
 from lamphouse.findings import Acceptance, Finding
 from lamphouse.project import reference_rules, text_rules
 from lamphouse.project.built_figures import built_of
@@ -125,9 +125,8 @@ def whole(desk: Desk) -> Design:
         drawer=tuple(_drawer(desk)),
         prices=tuple(prices_of(desk)),
         care=care_of(desk),
-        evenings=tuple(
-            Evening(day=evening.date_, hours=evening.hours / 3600.0) for evening in fields.evenings
-        ),
+        evenings=evenings_of(desk),
+        work=work_wishes(desk),
         as_built=tuple(built_of(desk)),
         acceptances=tuple(
             Acceptance(

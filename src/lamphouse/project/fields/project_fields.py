@@ -39,6 +39,12 @@ from lamphouse.project.fields.values import (
     text_of,
 )
 from lamphouse.project.upgrade import NEWEST
+from lamphouse.project.fields.work_fields import (
+    EveningFields,
+    OwnOrderFields,
+    OwnStepFields,
+    WaitingFields,
+)
 from lamphouse.units import Quantity, UnitError, parse_scale
 
 
@@ -170,22 +176,6 @@ class PartFields(Section):
     )
 
 
-class EveningFields(Section):
-    """Time there is for the build."""
-
-    date_: Annotated[date, Day()] = Field(alias="date", description="A day on which there is time.")
-    hours: Annotated[
-        float,
-        Measure(
-            quantity=Quantity.DURATION,
-            least=60.0,
-            most=86_400.0,
-            why="a day's length",
-            example="2 h",
-        ),
-    ] = Field(description="How long, such as 2 h.")
-
-
 class AcceptedFields(Section):
     """A finding that is overruled."""
 
@@ -250,6 +240,13 @@ class ProjectFields(Section):
     prices: Rows[PriceFields] = Field([], description="What you pay for parts, by the pack.")
     care: Maybe[CareFields] = Field(None, description="The papers of the finished model.")
     evenings: Rows[EveningFields] = Field([], description="Time there is.")
+    waiting: Rows[WaitingFields] = Field([], description="Parts that are not there yet.")
+    steps: Named[OwnStepFields] = Field(
+        {}, description="Steps of your own in the order of work, by name."
+    )
+    order: Rows[OwnOrderFields] = Field(
+        [], description="Orders of two steps that you want besides those of the rules."
+    )
     as_built: Rows[BuiltFields] = Field(
         [], description="Figures measured on the model, in the place of those designed."
     )
