@@ -32,8 +32,10 @@ def box_cut_before_drilled(site: Site) -> Iterator[Pair]:
         yield site.book.of(at, "cut"), site.book.of(at, "drill")
 
 
-@because("inside faces are finished while one can still reach them; a corner painted afterwards "
-         "stays thin")
+@because(
+    "inside faces are finished while one can still reach them; a corner painted afterwards "
+    "stays thin"
+)
 def inside_before_assembled(site: Site) -> Iterator[Pair]:
     """Finish inside faces before assembly."""
     for at, _ in _boxes(site):
@@ -92,8 +94,10 @@ def seat_before_led(site: Site) -> Iterator[Pair]:
             yield first, site.book.of(at, "set LEDs")
 
 
-@because("leads are soldered in the open: heat and flux inside a box spoil its white, and no iron "
-         "reaches in")
+@because(
+    "leads are soldered in the open: heat and flux inside a box spoil its white, and no iron "
+    "reaches in"
+)
 def leads_before_seat(site: Site) -> Iterator[Pair]:
     """Solder before LEDs are glued in."""
     for at, _ in _boxes(site):

@@ -15,6 +15,10 @@ from lamphouse.design.place import SubAssembly
 
 BARE = ("bare ", "white card", "white foam board")
 """How the names of finishes begin that are the sheet itself."""
+DARK = (
+    "no light but at its openings; where a wall or seam glows, another coat or tape, with the lamp "
+    "on"
+)
 LAID = ("aluminium foil", "silvered film")
 """Finishes that are laid and not painted."""
 
@@ -24,7 +28,7 @@ def box_steps(
 ) -> None:
     """Write down every step of a light box."""
     at = Owner(level=Level.BOX, sub_assembly=sub.name, name=box.name, panel=panel.name)
-    writer = _Box(book, at, box, panel, sub, made)
+    writer = _Box(book, at, box, panel=panel, sub=sub, made=made)
     writer.shape()
     writer.put_together()
     writer.equip()
@@ -39,6 +43,7 @@ class _Box:
         book: TaskBook,
         at: Owner,
         box: LightBox,
+        *,
         panel: Panel,
         sub: SubAssembly,
         made: MadeThings,
@@ -204,8 +209,5 @@ class _Box:
                 title=f"See {words} lit in the dark, from all sides",
                 items=self.item,
                 minutes=times.LOOK_MIN,
-                expected=(
-                    "no light but at its openings; where a wall or seam glows, another coat or "
-                    "tape, with the lamp on",
-                ),
+                expected=(DARK,),
             )

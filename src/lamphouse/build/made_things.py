@@ -102,9 +102,7 @@ def under_decals(panel: Panel, *, strands: tuple[Strand, ...]) -> tuple[Strand, 
 def decalled(panel: Panel) -> tuple[Opening, ...]:
     """List the openings over which a decal lies."""
     return tuple(
-        one
-        for one in panel.openings
-        if any(layer.kind is LayerKind.DECAL for layer in one.layers)
+        one for one in panel.openings if any(layer.kind is LayerKind.DECAL for layer in one.layers)
     )
 
 

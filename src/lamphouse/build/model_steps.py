@@ -6,16 +6,14 @@ from lamphouse.build.made_things import MadeThings
 from lamphouse.build.steps import StepKind
 from lamphouse.build.task_book import MODEL, OWN, Level, Owner, TaskBook
 from lamphouse.circuit.loom_runs import Loom
-from lamphouse.circuit.phrases import counted
+from lamphouse.circuit.phrases import counted, ohms
 from lamphouse.design.controller import Controller, ControllerKind
 from lamphouse.design.whole import Design
 
 
 def controller_steps(book: TaskBook, controller: Controller) -> None:
     """Write down the steps of a controller."""
-    at = Owner(
-        level=Level.CONTROLLER, sub_assembly=controller.sub_assembly, name=controller.name
-    )
+    at = Owner(level=Level.CONTROLLER, sub_assembly=controller.sub_assembly, name=controller.name)
     words, item = at.in_words, (controller.where.item,)
     kind = controller.controller_type
     part = kind.name if kind else controller.chip.name if controller.chip else ""
@@ -132,7 +130,8 @@ def _loom(book: TaskBook, loom: Loom) -> None:
         items=item,
         minutes=times.READING_MIN * (len(loom.runs) + len(loom.sockets)),
         expected=(
-            "each run under 1 ohm from end to end; plus to minus open at each socket",
+            f"each run {ohms(max(run.ohm for run in loom.runs))} at most from end to end, and what "
+            "the meter's own leads read; plus to minus open at each socket",
             "at each socket the supply's voltage, plus on the pin the sheet 'Loom' says",
         ),
     )
@@ -151,4 +150,3 @@ def own_steps(book: TaskBook, design: Design) -> None:
             rest_hours=own.rest_hours,
             hides=own.hides,
         )
-

@@ -1,4 +1,4 @@
-"""Work that suits together gathered: an order of jobs evening by evening, and evenings put in order.
+"""Work that suits together, gathered: jobs in order evening by evening, few changes of theme.
 
 Changing what lies on the table costs time that no step counts, and wet paint beside a soldering
 iron is no pleasure; so that one stays with a theme as long as something of it can be done.
@@ -8,7 +8,7 @@ from collections.abc import Sequence
 
 from lamphouse.build.resource_schedule import Problem, Starts
 from lamphouse.build.slot_calendar import SlotCalendar
-from lamphouse.build.themes import ANY
+from lamphouse.build.themes import ANY, THEMES
 
 
 def by_theme(problem: Problem, *, themes: Sequence[str]) -> list[int]:
@@ -42,9 +42,7 @@ def by_theme(problem: Problem, *, themes: Sequence[str]) -> list[int]:
         if not able:
             slot += 1
             continue
-        one = min(
-            able, key=lambda each: (themes[each] not in (theme, ANY), -urgency[each], each)
-        )
+        one = min(able, key=lambda each: (themes[each] not in (theme, ANY), -urgency[each], each))
         theme = themes[one] or theme
         order.append(one)
         free.discard(one)
@@ -84,8 +82,7 @@ def _rest(problem: Problem, order: Sequence[int]) -> list[int]:
 
 
 def gathered(problem: Problem, *, starts: Starts, themes: Sequence[str]) -> Starts:
-    """Put the jobs of each evening in an order with few changes of theme, where nothing speaks
-    against it.
+    """Put the jobs of each evening in an order with few changes of theme.
 
     A job stays on its evening. Where the new order would have anything begin before what it waits
     for is dry, the evening keeps its old one.
@@ -126,7 +123,10 @@ def _ordered(
         able = [one for one in left if not waits.intersection(problem.jobs[one].after)]
         if not able:
             return []
-        one = min(able, key=lambda each: (themes[each] not in (theme, ANY), old[each] or 0))
+        rank = {one: THEMES.index(themes[one]) if themes[one] else -1 for one in able}
+        one = min(
+            able, key=lambda each: (themes[each] not in (theme, ANY), rank[each], old[each] or 0)
+        )
         theme = themes[one] or theme
         order.append(one)
         left.remove(one)

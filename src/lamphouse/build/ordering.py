@@ -1,9 +1,10 @@
-"""The order of work: every step of a design with its edges, the maker's own among them, in order."""
+"""The order of work: every step of a design with its edges, the maker's own among them."""
 
 from collections import defaultdict, deque
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from heapq import heapify, heappop, heappush
+from itertools import pairwise
 
 from lamphouse.build import box_edges, gate_edges, panel_edges, wiring_edges
 from lamphouse.build.box_steps import box_steps
@@ -126,9 +127,7 @@ def _finished(book: TaskBook, edges: Iterable[StepEdge]) -> Iterator[StepEdge]:
                     yield StepEdge(before=step.id, after=install, why=FINISHED)
 
 
-def _wishes(
-    wishes: WorkWishes, *, book: TaskBook
-) -> tuple[tuple[Wish, ...], tuple[Nowhere, ...]]:
+def _wishes(wishes: WorkWishes, *, book: TaskBook) -> tuple[tuple[Wish, ...], tuple[Nowhere, ...]]:
     """Find the steps that the maker names."""
     names = {name: name for name in book.steps}
     names |= {step.name: f"{Level.OWN}/{step.name}" for step in wishes.steps}
@@ -167,7 +166,7 @@ def _wished(edges: dict[tuple[str, str], StepEdge], wishes: Sequence[Wish]) -> t
     for wish in wishes:
         way = _way(after, wish.after, wish.before)
         if way:
-            steps = [*zip(way, way[1:], strict=False)]
+            steps = list(pairwise(way))
             circles.append(
                 Circle(
                     wish=wish,
@@ -230,4 +229,3 @@ def in_order(steps: Sequence[Step], *, edges: Sequence[StepEdge]) -> tuple[Step,
         circle = "the edges of the order of work close a circle"
         raise ValueError(circle)
     return tuple(ordered)
-

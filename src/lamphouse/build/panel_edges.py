@@ -23,8 +23,10 @@ def cut_before_drilled(site: Site) -> Iterator[Pair]:
         yield site.book.of(at, "cut"), site.book.of(at, "drill")
 
 
-@because("holes are drilled in the flat sheet: a bit wanders on a curve, and their places are laid "
-         "out flat")
+@because(
+    "holes are drilled in the flat sheet: a bit wanders on a curve, and their places are laid "
+    "out flat"
+)
 def flat_before_bent(site: Site) -> Iterator[Pair]:
     """Keep holes of bent walls round and in their places."""
     for at in _panels(site):

@@ -102,9 +102,7 @@ class _Panel:
     def paint(self) -> None:
         """Block light behind, prime, then coats and masks in turn."""
         words = self.at.in_words
-        coats = [
-            coat for box in boxes_of(self.panel, sub=self.sub) for coat in (box.coats or ())
-        ]
+        coats = [coat for box in boxes_of(self.panel, sub=self.sub) for coat in (box.coats or ())]
         if coats:
             most = max(coat.count for coat in coats)
             self.book.add(
@@ -256,7 +254,7 @@ class _Panel:
             self.book.add(
                 self.at,
                 verb="trim",
-                kind=StepKind.CUT,
+                kind=StepKind.THREAD,
                 title=f"Trim {counted(len(trimmed), 'tip')} on {words}",
                 items=tuple(strand.where.item for strand in trimmed),
                 minutes=times.HEAD_MIN * len(trimmed),

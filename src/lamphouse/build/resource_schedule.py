@@ -274,8 +274,9 @@ def _forerunners_first(problem: Problem, order: Sequence[int]) -> list[int]:
 
 
 def least_end(problem: Problem) -> int:
-    """Give slots that no schedule without pauses can do with fewer of: the longest way, or what
-    one resource has to give.
+    """Give slots that no schedule can do with fewer of: the longest way, or one resource's work.
+
+    It counts no rests and takes every slot of the calendar as usable.
 
     References
     ----------

@@ -9,6 +9,7 @@ that end on the same evening, the one with the fewest changes of theme is taken.
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import partial
 from math import inf
 
 from lamphouse.build.critical_path import Activity, critical_path
@@ -168,9 +169,7 @@ def _in_time(evenings: Sequence[Evening]) -> list[Evening]:
             continue
         over = at + slots * SLOT_H
         starts = at - 24.0 * one.day.toordinal()
-        free.append(
-            Evening(day=one.day, hours=slots * SLOT_H, starts_h=starts, suits=one.suits)
-        )
+        free.append(Evening(day=one.day, hours=slots * SLOT_H, starts_h=starts, suits=one.suits))
     return free
 
 
@@ -192,12 +191,8 @@ def _placed(
                 break
         problem = _problem(steps, after=after, evenings=used, waiting=waiting)
         first = [by_theme(problem, themes=_themes(steps))]
-        starts = search(
-            problem,
-            cost=lambda found, problem=problem: _cost(problem, found, steps=steps),
-            first=first,
-            tries=tries,
-        )
+        cost = partial(_cost, problem, steps=steps)
+        starts = search(problem, cost=cost, first=first, tries=tries)
         if len(used) == len(evenings) or all(at is not None for at in starts):
             return gathered(problem, starts=starts, themes=_themes(steps)), problem
         wanted *= 2.0
@@ -286,9 +281,7 @@ def _session_of(calendar: SlotCalendar) -> list[int]:
     return [number for number, (_, count) in enumerate(calendar.sessions) for _ in range(count)]
 
 
-def _times(
-    steps: Sequence[Step], starts: Starts, *, calendar: SlotCalendar
-) -> tuple[Placed, ...]:
+def _times(steps: Sequence[Step], starts: Starts, *, calendar: SlotCalendar) -> tuple[Placed, ...]:
     found = []
     for step, at in zip(steps, starts, strict=True):
         if at is None:
@@ -316,7 +309,8 @@ def _sessions(
     sessions, first = [], 0
     order = sorted((at, number) for number, at in enumerate(starts) if at is not None)
     for one, (_, count) in zip(evenings, calendar.sessions, strict=False):
-        names, minutes = [], {}
+        names: list[str] = []
+        minutes: dict[str, float] = {}
         for at, number in order:
             lasts = max(1, round(steps[number].minutes / STEP_MIN))
             slots = min(at + lasts, first + count) - max(at, first)
@@ -340,20 +334,19 @@ def _sessions(
 
 
 def _critical(steps: Sequence[Step], *, after: Mapping[str, Sequence[str]]) -> tuple[str, ...]:
-    """Find the longest chain of work and drying."""
-    if not steps:
+    """Follow the longest chain of work and drying back from its end; of equal ones the first."""
+    lasts = {step.id: step.minutes / 60.0 + step.rest_hours for step in steps}
+    activities = [
+        Activity(name=step.id, lasts=lasts[step.id], after=tuple(after[step.id])) for step in steps
+    ]
+    found = critical_path(activities)
+    if not found.critical:
         return ()
-    found = critical_path(
-        [
-            Activity(
-                name=step.id,
-                lasts=step.minutes / 60.0 + step.rest_hours,
-                after=tuple(after[step.id]),
-            )
-            for step in steps
-        ]
-    )
-    return found.critical
+    ends = {name: timing.earliest + lasts[name] for name, timing in found.timings.items()}
+    chain = [max(found.critical, key=lambda name: ends[name])]
+    while before := after[chain[-1]]:
+        chain.append(max(before, key=lambda name: ends[name]))
+    return tuple(reversed(chain))
 
 
 def _unhurried(

@@ -47,9 +47,7 @@ def because(
 
     def stamp(find: Callable[[Site], Iterable[Pair]]) -> Callable[[Site], Iterable[Pair]]:
         name = find.__name__.replace("_", " ")
-        EDGE_RULES.append(
-            EdgeRule(name=name, why=why, source=source, is_gate=is_gate, find=find)
-        )
+        EDGE_RULES.append(EdgeRule(name=name, why=why, source=source, is_gate=is_gate, find=find))
         return find
 
     return stamp
@@ -67,9 +65,7 @@ def edges_of(site: Site) -> tuple[tuple[StepEdge, ...], dict[str, str]]:
     gates: dict[str, str] = {}
     for rule in EDGE_RULES:
         for before, after in _pairs(rule.find(site)):
-            edges.setdefault(
-                (before, after), StepEdge(before=before, after=after, why=rule.why)
-            )
+            edges.setdefault((before, after), StepEdge(before=before, after=after, why=rule.why))
             if rule.is_gate:
                 gates.setdefault(after, before)
     return tuple(edges.values()), gates

@@ -12,8 +12,10 @@ def _subs(site: Site) -> Iterator[Owner]:
     return iter(site.book.owners(Level.SUB))
 
 
-@because("an LED that is dead or the wrong way round costs a minute loose and an evening soldered "
-         "in", is_gate=True)
+@because(
+    "an LED that is dead or the wrong way round costs a minute loose and an evening soldered in",
+    is_gate=True,
+)
 def tested_before_leads(site: Site) -> Iterator[Pair]:
     """Test every LED loose."""
     for at in _subs(site):
@@ -94,8 +96,9 @@ def knobs_before_closed(site: Site) -> Iterator[Pair]:
         yield site.book.of(at, "set knobs"), (*shut, *site.book.of(at, "couple", "test closed"))
 
 
-@because("strands that are mixed up can be told apart only before the bundle is glued",
-         is_gate=True)
+@because(
+    "strands that are mixed up can be told apart only before the bundle is glued", is_gate=True
+)
 def strands_before_bundled(site: Site) -> Iterator[Pair]:
     """Light every strand from its tail, then bundle; the strands may be of other sub-assemblies."""
     design = site.made.design
@@ -163,7 +166,9 @@ def loom_before_plugged(site: Site) -> Iterator[Pair]:
 def closed_before_rehearsed(site: Site) -> Iterator[Pair]:
     """Plug together what has passed its own gates."""
     closed = [name for at in _subs(site) for name in site.book.of(at, "test closed")]
-    proved = [name for at in site.book.owners(Level.CONTROLLER) for name in site.book.of(at, "prove")]
+    proved = [
+        name for at in site.book.owners(Level.CONTROLLER) for name in site.book.of(at, "prove")
+    ]
     yield (*closed, *proved), site.book.of(MODEL, "rehearse")
 
 

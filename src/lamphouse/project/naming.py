@@ -33,6 +33,7 @@ SPOKEN = frozenset(
     {
         *("looks", "matches", "groups", "scenes", "controllers"),
         *("stock", "drawer", "evenings", "as_built", "accepted"),
+        *("steps", "order", "waiting"),
     }
 )
 """Keys that hold items and are spoken."""

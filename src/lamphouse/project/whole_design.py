@@ -21,6 +21,7 @@ from lamphouse.project.sub_assembly import build
 from lamphouse.project.time_line import controllers_of, groups_of, scenes_of
 from lamphouse.project.tree import Path
 from lamphouse.project.upkeep import care_of, prices_of
+from lamphouse.project.work_wishes import evenings_of, work_wishes
 
 MOST_THINGS = 10_000
 """LEDs, strands and openings in one project, counting every one of a row."""

@@ -38,13 +38,13 @@ from lamphouse.project.fields.values import (
     refuse,
     text_of,
 )
-from lamphouse.project.upgrade import NEWEST
 from lamphouse.project.fields.work_fields import (
     EveningFields,
     OwnOrderFields,
     OwnStepFields,
     WaitingFields,
 )
+from lamphouse.project.upgrade import NEWEST
 from lamphouse.units import Quantity, UnitError, parse_scale
 
 

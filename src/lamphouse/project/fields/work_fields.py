@@ -57,9 +57,7 @@ class TimeOfDay(Kind):
 
 
 def _time(least_s: float, most_s: float, *, why: str, example: str) -> Measure:
-    return Measure(
-        quantity=Quantity.DURATION, least=least_s, most=most_s, why=why, example=example
-    )
+    return Measure(quantity=Quantity.DURATION, least=least_s, most=most_s, why=why, example=example)
 
 
 class EveningFields(Section):
