@@ -9,6 +9,7 @@
 - ``model_uses``: every use of a part, read off pieces, circuits and loom.
 - ``parts``: the parts list, counted from all uses.
 - ``buying``: what to buy, in packs, at the maker's own prices.
+- ``ageing``: how LEDs fade, and how much light colours take in.
 - ``film_rows``: film laid in rows on the sheets at hand.
 - ``stock_rules``: rules about what is at hand, PAR001 on.
 """

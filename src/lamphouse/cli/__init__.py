@@ -9,6 +9,7 @@
 - ``suggesting``: suggest.
 - ``balancing``: balance.
 - ``faulting``: fault.
+- ``logging_bench``: log.
 - ``proving``: prove.
 - ``parting``: parts, drawer.
 - ``tracing``: card, trace.

@@ -23,6 +23,7 @@ from lamphouse.cli import (
     commands,
     faulting,
     glowing,
+    logging_bench,
     parting,
     proving,
     suggesting,
@@ -65,6 +66,7 @@ Examples:
   lamphouse artwork night-studio "map" map.png --into prints   what to print so that it reads lit
   lamphouse suggest night-studio "window box"   how many LEDs, where, how deep, at what current
   lamphouse fault night-studio "wall" plug=0mA   why it is dark, and what to read next
+  lamphouse log tick night-studio "wall/solder"   what is done, read and seen, kept at the bench
   lamphouse prove night-studio          run the programs that make it blink, and compare
   lamphouse parts night-studio          what to buy, from your own drawer and prices
   lamphouse pack night-studio           templates, charts and tables for the bench
@@ -83,6 +85,7 @@ FURTHER = (
     suggesting.suggest,
     balancing.balance,
     faulting.fault,
+    logging_bench.log,
     proving.prove,
     parting.parts,
     parting.drawer,

@@ -29,6 +29,12 @@
 - ``leak_sheets``: a sub-assembly's dark-room test card as data for the typesetter.
 - ``mask_sheets``: a sub-assembly's coats and masks as data for the typesetter.
 - ``glow_files``: the pictures of a glow as files.
+- ``page_entries``: what pages are made of.
+- ``purposes``: what a pack is for, and its pages and files.
+- ``gate_cards``: one page of each sub-assembly in big type.
+- ``care_sheets``: label, care sheet, plug map, spares bag, programs in full.
+- ``museum_sheet``: hours, fading, changes, yearly log.
+- ``later_pages``: the pages of the papers for later.
 - ``contents``: what stands on each page of the pack, with the page numbers.
 - ``lists``: the plan's lists as CSV.
 - ``xlsx``: one table as a workbook.
@@ -47,6 +53,7 @@
 - ``balance_lines``: the answer of ``balance`` as records.
 - ``suggest_lines``: the answer of ``suggest`` as records.
 - ``fault_lines``: the answer of ``fault`` as records.
+- ``log_lines``: the answer of ``log``.
 - ``fault_sheets``: a sub-assembly's fault sheet as data for the typesetter.
 - ``card_sheet``: the card that photographs of parts are scaled by, as a PDF.
 - ``picture_sheet``: pictures side by side on one sheet.

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from lamphouse.outputs.balance_lines import BalanceResult
     from lamphouse.outputs.colour_lines import ColourResult
     from lamphouse.outputs.fault_lines import FaultResult
+    from lamphouse.outputs.log_lines import LogResult
     from lamphouse.outputs.parts_lines import DrawerResult, PartsResult
     from lamphouse.outputs.program_record import RunRecord
     from lamphouse.outputs.program_runs import NotRun
@@ -192,7 +193,7 @@ class Answer:
     """0 fine, 1 stops found, 2 unreadable input or unwritable output, 3 wrong use."""
     findings: tuple[Reported, ...]
     result: (
-        "CheckResult | DrawerResult | PartsResult"
+        "CheckResult | LogResult | DrawerResult | PartsResult"
         " | ArtworkResult | BalanceResult | ColourResult | FaultResult | GlowResult"
         " | PackResult | NewResult | ProveResult | StockResult | DoctorResult | SuggestResult"
         " | TraceResult"
@@ -297,6 +298,11 @@ def balance(result: "BalanceResult | None", *, findings: Sequence[Finding] = ())
 def fault(result: "FaultResult | None", *, findings: Sequence[Finding] = ()) -> dict[str, Any]:
     """Answer ``fault``; ``result`` is None when the project could not be understood."""
     return _answer("fault", exit_code=0 if result else 2, findings=findings, result=result)
+
+
+def log(result: "LogResult", *, is_right: bool = True) -> dict[str, Any]:
+    """Answer a ``log`` command; its exit code is 1 where a reading is not as it should be."""
+    return _answer("log", exit_code=0 if is_right else 1, result=result)
 
 
 def parts(result: "PartsResult | None", *, findings: Sequence[Finding] = ()) -> dict[str, Any]:
@@ -407,6 +413,7 @@ def schema() -> dict[str, Any]:
     from lamphouse.outputs.balance_lines import BalanceResult
     from lamphouse.outputs.colour_lines import ColourResult
     from lamphouse.outputs.fault_lines import FaultResult
+    from lamphouse.outputs.log_lines import LogResult
     from lamphouse.outputs.parts_lines import DrawerResult, PartsResult
     from lamphouse.outputs.program_record import RunRecord
     from lamphouse.outputs.program_runs import NotRun
@@ -424,6 +431,7 @@ def schema() -> dict[str, Any]:
                 BalanceResult,
                 ColourResult,
                 FaultResult,
+                LogResult,
                 NotRun,
                 RunRecord,
             ),

@@ -29,7 +29,9 @@ def built_of(desk: Desk) -> Iterator[AsBuilt]:
         yield _record(fields, where=desk.where(("as_built", number)))
 
 
-def read_figure(item: str, *, name: str, value: str, scale: float, where: Where) -> AsBuilt:
+def read_figure(
+    item: str, *, name: str, value: str, scale: float, where: Where | None = None
+) -> AsBuilt:
     """Read one figure as the maker writes it.
 
     Parameters
@@ -43,7 +45,7 @@ def read_figure(item: str, *, name: str, value: str, scale: float, where: Where)
     scale
         For lengths marked real.
     where
-        Of the entry.
+        Of the entry; None before it has one.
 
     Raises
     ------
@@ -58,7 +60,7 @@ def read_figure(item: str, *, name: str, value: str, scale: float, where: Where)
     except ValidationError as fault:
         (first, *_) = fault.errors(include_url=False, include_input=False)
         raise FigureRefused(str(first["msg"])) from None
-    return _record(fields, where=where)
+    return _record(fields, where=where or Where(item=item))
 
 
 def built_in_log(
@@ -78,14 +80,14 @@ def built_in_log(
     Returns
     -------
     tuple
-        The figures, and a finding for each that cannot be read.
+        The figures, the last first, and a finding for each that cannot be read.
     """
     last: dict[tuple[str, str], LogEntry] = {
         (entry.item, entry.name): entry for entry in entries if entry.kind == LogKind.AS_BUILT
     }
     built: list[AsBuilt] = []
     found: list[Finding] = []
-    for entry in last.values():
+    for entry in sorted(last.values(), key=lambda entry: -entry.number):
         if entry.value.strip().casefold() == AS_PLANNED:
             continue
         where = Where(item=f"bench log / {entry.number}", file=file, line=entry.number)

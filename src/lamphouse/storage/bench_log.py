@@ -26,6 +26,7 @@ __all__ = [
     "EntryRefused",
     "LogEntry",
     "LogKind",
+    "as_text",
     "log_path",
     "photo_folder",
     "read_log",
