@@ -23,6 +23,8 @@ from lamphouse.cli import (
     commands,
     faulting,
     glowing,
+    logging_bench,
+    parting,
     proving,
     suggesting,
     tracing,
@@ -64,7 +66,9 @@ Examples:
   lamphouse artwork night-studio "map" map.png --into prints   what to print so that it reads lit
   lamphouse suggest night-studio "window box"   how many LEDs, where, how deep, at what current
   lamphouse fault night-studio "wall" plug=0mA   why it is dark, and what to read next
+  lamphouse log tick night-studio "wall/solder"   what is done, read and seen, kept at the bench
   lamphouse prove night-studio          run the programs that make it blink, and compare
+  lamphouse parts night-studio          what to buy, from your own drawer and prices
   lamphouse pack night-studio           templates, charts and tables for the bench
 
 Exit codes: 0 fine, 1 stops found, 2 unreadable input or unwritable output, 3 wrong use.""",
@@ -81,7 +85,10 @@ FURTHER = (
     suggesting.suggest,
     balancing.balance,
     faulting.fault,
+    logging_bench.log,
     proving.prove,
+    parting.parts,
+    parting.drawer,
     tracing.card,
     tracing.trace,
 )

@@ -21,6 +21,9 @@
 - ``tangents``: smooth outlines, and straight sides round them.
 - ``sightlines``: faces in space seen along one direction, hidden lines left out.
 - ``roundabout``: shortest ways round obstacles that bend no tighter than a radius.
+- ``footprints``: footprints on the floor, moved and swept, and what they meet.
+- ``bands``: an outline held by upright rectangles.
+- ``detour``: shortest ways under the floor round what stands there.
 - ``offset``: outlines grown and shrunk by a distance.
 - ``arcs_back``: lines and true arcs put back into the chords of an offset.
 - ``rounding``: corners rounded by an arc.
