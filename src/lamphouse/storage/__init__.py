@@ -4,5 +4,7 @@
 - ``claim``: names for unfinished work beside a target, and the sweeping of what a killed run left.
 - ``atomic``: one file, replaced whole.
 - ``folder``: one folder of our own making, replaced whole; nothing of the maker's is deleted.
+- ``history``: every change of a file with its inverse, and where in them one stands.
+- ``recent``: the projects opened last.
 - ``file_names``: file names that every system takes, made from any words.
 """
