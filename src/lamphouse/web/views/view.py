@@ -32,6 +32,10 @@ class View:
     body: Handler
     """Shows the view inside the frame; the plan is there when it is called."""
     addresses: Sequence[Address] = field(default_factory=tuple)
+    styles: tuple[str, ...] = ()
+    """Style sheets of its own, files below ``static``."""
+    scripts: tuple[str, ...] = ()
+    """Modules of its own, files below ``static``; they run once, after the frame's."""
 
     def routes(self, of_project: OfProject) -> list[BaseRoute]:
         """Give the view's own addresses."""
