@@ -159,7 +159,8 @@ class History:
         return False
 
     def _write(self, step: Mapping[str, Any]) -> None:
-        """Put one step on the disk, then take it."""
+        """Take one step and put it on the disk; a step the disk refuses is taken all the same."""
+        self._take(step)
         line = (json.dumps(step, ensure_ascii=False) + "\n").encode("utf-8", "surrogatepass")
         with put_into_words(self._path), self._path.open("ab") as stream:
             if stream.tell() and not _ends_a_line(self._path):
@@ -167,7 +168,6 @@ class History:
             stream.write(line)
             stream.flush()
             os.fsync(stream.fileno())
-        self._take(step)
 
     def _take(self, step: Mapping[str, Any]) -> None:
         if "do" in step:

@@ -12,6 +12,7 @@ from http.cookies import CookieError, SimpleCookie
 
 from starlette.applications import Starlette
 from starlette.datastructures import Headers, MutableHeaders
+from starlette.exceptions import HTTPException
 from starlette.responses import PlainTextResponse
 from starlette.types import Message, Receive, Scope, Send
 
@@ -21,6 +22,7 @@ from lamphouse.web.shelf_of_projects import Projects
 MOST_BODY = 1_048_576
 """Bytes of a request that is no upload."""
 MOST_UPLOAD = 64 * 1_048_576
+TOO_LARGE = "This is more than the page takes at once."
 UPLOADS = ("/photo", "/picture", "/trace")
 """Endings of the addresses that take files."""
 PER_SECOND, AT_ONCE = 100.0, 300.0
@@ -81,10 +83,6 @@ class Pace:
         return True
 
 
-class _TooLarge(Exception):
-    """A body went past its limit while it came in."""
-
-
 class Guard:
     """Lets through what is allowed, and puts the safety headers on every answer."""
 
@@ -113,11 +111,7 @@ class Guard:
             status, words = refusal
             await PlainTextResponse(words, status_code=status)(scope, receive, guarded)
             return
-        try:
-            await self._app(scope, _limited(receive, most=_most(scope["path"])), guarded)
-        except _TooLarge:
-            words = "This is more than the page takes at once."
-            await PlainTextResponse(words, status_code=413)(scope, receive, guarded)
+        await self._app(scope, _limited(receive, most=_most(scope["path"])), guarded)
 
     def _refusal(self, scope: Scope) -> tuple[int, str] | None:
         headers = Headers(scope=scope)
@@ -130,7 +124,7 @@ class Guard:
             return 429, "Too many requests at once; wait a second."
         length = headers.get("content-length", "0")
         if not length.isdigit() or int(length) > _most(scope["path"]):
-            return 413, "This is more than the page takes at once."
+            return 413, TOO_LARGE
         return self._unknown(scope, headers)
 
     def _unknown(self, scope: Scope, headers: Headers) -> tuple[int, str] | None:
@@ -183,7 +177,7 @@ def _limited(receive: Receive, *, most: int) -> Receive:
         message = await receive()
         seen += len(message.get("body", b""))
         if seen > most:
-            raise _TooLarge
+            raise HTTPException(413, TOO_LARGE)
         return message
 
     return counted

@@ -147,8 +147,7 @@ class Workbench:
             change = self._history.undoable
             if change is None:
                 raise NothingError
-            self._history.step_back()
-            await self._take(change.undone(self.text or ""))
+            await self._take(change.undone(self.text or ""), note=self._history.step_back)
 
     async def redo(self) -> None:
         """Make the change again that was taken back last.
@@ -163,8 +162,7 @@ class Workbench:
             change = self._history.redoable
             if change is None:
                 raise NothingError
-            self._history.step_forward()
-            await self._take(change.done(self.text or ""))
+            await self._take(change.done(self.text or ""), note=self._history.step_forward)
 
     async def look(self) -> None:
         """Take up what an editor has written into the file since."""
@@ -218,11 +216,20 @@ class Workbench:
         if self._reading.design is not None and reading.design is None:
             stops = tuple(f for f in reading.findings if f.severity is Severity.STOP)
             raise RefusedError(stops or reading.findings)
-        self._history.record(change_between(old, text, label=label, at=self._now()))
-        await self._take(text, reading=reading)
+        change = change_between(old, text, label=label, at=self._now())
+        await self._take(text, note=lambda: self._history.record(change), reading=reading)
 
-    async def _take(self, text: str, *, reading: Reading | None = None) -> None:
-        await asyncio.to_thread(save, self.file, text)
+    async def _take(
+        self, text: str, *, note: Callable[[], None], reading: Reading | None = None
+    ) -> None:
+        """Note a step and put its text on the disk; a disk that refuses leaves all as it was."""
+        try:
+            note()
+            await asyncio.to_thread(save, self.file, text)
+        except BaseException:
+            with suppress(OSError):
+                self._history.agree_with(self.text or "")
+            raise
         self._stamp = _stamp(self.file)
         if reading is None:
             reading = await asyncio.to_thread(read_beside, text, file=self.file)

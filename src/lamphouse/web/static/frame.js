@@ -12,11 +12,11 @@ const opener = /** @type {HTMLElement} */ (document.getElementById("open-finding
 /** Fetch the view again and put what differs in the place of what was. */
 function freshen() {
   if (view.dataset.live !== undefined) return document.dispatchEvent(new CustomEvent("viewstale"));
-  void htmx().ajax("GET", view.dataset.body ?? "", { target: "#view", swap: "innerMorph" });
+  void htmx().ajax("GET", view.dataset.body ?? "", { source: "#view", target: "#view", swap: "innerMorph" });
 }
 
 function freshenSide() {
-  if (!side.hidden) void htmx().ajax("GET", `${projectAddress()}/findings`, { target: "#side", swap: "innerMorph" });
+  if (!side.hidden) void htmx().ajax("GET", `${projectAddress()}/findings`, { source: "#side", target: "#side", swap: "innerMorph" });
 }
 
 /** @param {boolean} open */
