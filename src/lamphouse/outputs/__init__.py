@@ -28,6 +28,7 @@
 - ``leak_sheets``: a sub-assembly's dark-room test card as data for the typesetter.
 - ``mask_sheets``: a sub-assembly's coats and masks as data for the typesetter.
 - ``glow_files``: the pictures of a glow as files.
+- ``drawn_labels``: the drawings of a plan by what they show.
 - ``contents``: what stands on each page of the pack, with the page numbers.
 - ``lists``: the plan's lists as CSV.
 - ``records``: frozen records as JSON values, and the schema of them.
