@@ -87,7 +87,7 @@ class Guard:
     """Lets through what is allowed, and puts the safety headers on every answer."""
 
     def __init__(self, app: Starlette, *, keys: KeyRing, hosts: Iterable[str], pace: Pace) -> None:
-        self._app = app
+        self.app = app
         self._keys = keys
         self._hosts = frozenset(host.casefold() for host in hosts)
         self._pace = pace
@@ -96,7 +96,7 @@ class Guard:
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer one request, or hand it on."""
         if scope["type"] not in ("http", "websocket"):
-            await self._app(scope, receive, send)
+            await self.app(scope, receive, send)
             return
         refusal = self._refusal(scope)
         if scope["type"] == "websocket":
@@ -104,14 +104,14 @@ class Guard:
                 await receive()
                 await send({"type": "websocket.close", "code": 1008})
             else:
-                await self._app(scope, receive, send)
+                await self.app(scope, receive, send)
             return
         guarded = _with_headers(send, scope=scope)
         if refusal:
             status, words = refusal
             await PlainTextResponse(words, status_code=status)(scope, receive, guarded)
             return
-        await self._app(scope, _limited(receive, most=_most(scope["path"])), guarded)
+        await self.app(scope, _limited(receive, most=_most(scope["path"])), guarded)
 
     def _refusal(self, scope: Scope) -> tuple[int, str] | None:
         headers = Headers(scope=scope)
