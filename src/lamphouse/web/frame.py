@@ -3,22 +3,22 @@
 import asyncio
 import json
 from collections.abc import AsyncIterator, Awaitable, Callable
-from typing import Any
 
 from pydantic import ValidationError
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response, StreamingResponse
 from starlette.routing import Route
+from starlette.websockets import WebSocket
 
-from lamphouse.findings import RULES, Finding, Severity
-from lamphouse.project.write import ChangeError
-from lamphouse.storage.refusal import StorageError
-from lamphouse.web.edits import ConflictError, Edits
+from lamphouse.findings import RULES
+from lamphouse.web.answering import answered, counts, state
+from lamphouse.web.edits import Edits
+from lamphouse.web.shelf_of_projects import Projects
 from lamphouse.web.showing import page, told
 from lamphouse.web.starting import projects_of
 from lamphouse.web.views import VIEWS, view_named
-from lamphouse.web.workbench import NothingError, RefusedError, Workbench
+from lamphouse.web.workbench import Workbench
 
 HEARTBEAT_S = 15.0
 LOOK_S = 1.0
@@ -39,6 +39,12 @@ def bench_of(request: Request) -> Workbench:
     if bench is None:
         raise HTTPException(404, "This project is not open; open it from the first screen.")
     return bench
+
+
+def bench_if_open(socket: WebSocket) -> Workbench | None:
+    """Give the open project a socket names; None when it is not open."""
+    projects: Projects = socket.app.state.projects
+    return projects.find(socket.path_params["project"])
 
 
 def of_project(handler: Handler) -> Callable[[Request], Awaitable[Response]]:
@@ -63,7 +69,7 @@ async def frame(request: Request, bench: Workbench) -> Response:
         views=VIEWS,
         view=view,
         body_address=f"/p/{bench.id}/{view.key}/body{query}",
-        counts=_counts(bench.findings()),
+        counts=counts(bench.findings()),
         room_lx=_room_lx(bench),
     )
 
@@ -97,46 +103,6 @@ async def undo(_request: Request, bench: Workbench) -> Response:
 async def redo(_request: Request, bench: Workbench) -> Response:
     """Make the change again that was taken back."""
     return await answered(bench, bench.redo())
-
-
-async def answered(bench: Workbench, work: Awaitable[None]) -> Response:
-    """Wait for a change and say what came of it."""
-    try:
-        await work
-    except ConflictError as fault:
-        return told(
-            f"{fault}. Nothing was changed.",
-            status=409,
-            path=list(fault.path),
-            was=fault.was,
-            stands=fault.stands,
-            wanted=fault.wanted,
-        )
-    except RefusedError as fault:
-        found = [_shown(one) for one in fault.findings[:20]]
-        return told(str(found[0]["words"]), status=422, findings=found)
-    except NothingError:
-        return told("There is nothing to take back or make again.", status=409)
-    except (LookupError, TypeError, ChangeError) as fault:
-        return told(f"This cannot be written into the file: {fault.args[0]}.", status=422)
-    except StorageError as fault:
-        return told(f"Not saved: {fault.what}; {fault.remedy}.", status=507)
-    except OSError as fault:
-        return told(f"Not saved: {fault.strerror or fault}.", status=507)
-    except ValueError as fault:
-        return told(f"Not done: {fault}.", status=409)
-    return JSONResponse(state(bench))
-
-
-def state(bench: Workbench) -> dict[str, Any]:
-    """Give what the frame shows of a project."""
-    return {
-        "revision": bench.revision,
-        "undo": bench.undo_label,
-        "redo": bench.redo_label,
-        "counts": _counts(bench.findings()),
-        "planned": bench.plan_if_ready is not None,
-    }
 
 
 async def state_now(_request: Request, bench: Workbench) -> Response:
@@ -189,23 +155,6 @@ async def jobs(_request: Request, bench: Workbench) -> Response:
     return page("jobs.html", bench=bench, jobs=bench.jobs.all())
 
 
-def _shown(finding: Finding) -> dict[str, Any]:
-    return {
-        "code": finding.code,
-        "severity": str(finding.severity),
-        "item": finding.where.item,
-        "line": finding.where.line,
-        "words": f"{finding.message}; {finding.remedy}",
-    }
-
-
-def _counts(found: tuple[Finding, ...]) -> dict[str, int]:
-    return {
-        str(severity): sum(one.severity is severity and one.stands for one in found)
-        for severity in Severity
-    }
-
-
 def _room_lx(bench: Workbench) -> float:
     design = bench.reading.design
     return design.room.room_light_lx if design and design.room else 100.0
@@ -220,7 +169,7 @@ ROUTES = [
     Route("/p/{project}/events", of_project(events)),
     Route("/p/{project}/jobs", of_project(jobs)),
     Route("/p/{project}/jobs/{number:int}/stop", of_project(stop_job), methods=["POST"]),
-    *(route for view in VIEWS for route in view.routes(of_project)),
+    *(route for view in VIEWS for route in view.routes(of_project, found=bench_if_open)),
     Route("/p/{project}/{view}", of_project(frame)),
     Route("/p/{project}/{view}/body", of_project(body)),
 ]
