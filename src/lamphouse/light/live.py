@@ -79,9 +79,7 @@ def _beam(interior: Interior, *, views: tuple[View, ...], cavity: int) -> Beam:
     return Beam(onto=onto, spots=spots)
 
 
-def worth_of(
-    interior: Interior, *, balance: CoarseBalance, rows: Floats
-) -> tuple[Floats, Floats]:
+def worth_of(interior: Interior, *, balance: CoarseBalance, rows: Floats) -> tuple[Floats, Floats]:
     """Run the balance backwards for many places at once: ``u = rows / A + F R u``.
 
     Parameters

@@ -157,9 +157,7 @@ class LivePanel:
         self, box: LightBox, *, moved: frozenset[str], draft: Draft
     ) -> Iterator[OpeningField | Unknown]:
         """Give the fields of a box whose lamps alone have moved."""
-        drawn = self._draw(
-            _with_places(box, leds=draft.leds), panel=self.panel, boxes=self.boxes
-        )
+        drawn = self._draw(_with_places(box, leds=draft.leds), panel=self.panel, boxes=self.boxes)
         why = _why_not(drawn)
         if why:
             yield Unknown(box=box.name, why=why)
