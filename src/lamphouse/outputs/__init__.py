@@ -30,6 +30,8 @@
 - ``glow_files``: the pictures of a glow as files.
 - ``drawn_labels``: the drawings of a plan by what they show.
 - ``contents``: what stands on each page of the pack, with the page numbers.
+- ``page_drawings``: the pack's drawings one by one, for the page.
+- ``panel_thumb``: a panel as a small picture in any light.
 - ``lists``: the plan's lists as CSV.
 - ``records``: frozen records as JSON values, and the schema of them.
 - ``loom_lines``: the loom in short as a record.

@@ -113,9 +113,14 @@ def document(plan: Plan, *, runs: Mapping[str, RunRecord] | None = None) -> dict
     runs
         Programs that were run, by their SHA-256.
     """
+    return document_of(plan, _entries(plan, runs=runs or {}))
+
+
+def document_of(plan: Plan, entries: Sequence[Entry]) -> dict[str, Any]:
+    """Give everything the typesetter needs for some sheets and drawings of the pack."""
     design, size = plan.design, upright(plan.design.paper)
     pages: list[dict[str, Any]] = []
-    for entry in _entries(plan, runs=runs or {}):
+    for entry in entries:
         if isinstance(entry, Sheet):
             pages.append(
                 {

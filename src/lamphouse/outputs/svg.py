@@ -52,11 +52,6 @@ def render(drawing: Drawing, *, pens: Collection[Pen] = ALL) -> str:
     return "\n".join([*lines, "</svg>", ""])
 
 
-def line_of(path: Path, *, drawing: Drawing) -> str:
-    """Give a path as the ``d`` of an SVG path, where it lies on a drawing."""
-    return _line(path, drawing.left_mm, drawing.bottom_mm + drawing.height_mm)
-
-
 def _group(pen: Pen, elements: list[str]) -> Iterator[str]:
     style = STYLES[pen]
     yield (
