@@ -42,7 +42,7 @@ WAYS_OUT = st.sampled_from(
         "%00",
         ".",
         "",
-        "x" * 5000,
+        "x" * 300,
         "‮abc",
         "NaN",
         "1e999",

@@ -59,7 +59,7 @@ def open_page(project: Path | None, port: int | None, *, network: bool, no_brows
         project=project,
         home=Path.cwd(),
         recent=Recent(state_folder(os.environ)),
-        now=lambda: datetime.now().astimezone().isoformat(timespec="seconds"),  # noqa: DTZ005, TID251
+        now=lambda: datetime.now().astimezone().isoformat(timespec="seconds"),  # noqa: TID251
         clock=time.monotonic,
         names=server.own_names() if network else (),
         ready=ready,

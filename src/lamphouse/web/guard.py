@@ -6,7 +6,9 @@ rebinding): the first are told by ``Origin`` and ``Sec-Fetch-Site``, the second 
 [RFC9110] [FETCH-METADATA].
 """
 
+from asyncio import CancelledError
 from collections.abc import Callable, Iterable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, field
 from http.cookies import CookieError, SimpleCookie
 
@@ -111,7 +113,8 @@ class Guard:
             status, words = refusal
             await PlainTextResponse(words, status_code=status)(scope, receive, guarded)
             return
-        await self.app(scope, _limited(receive, most=_most(scope["path"])), guarded)
+        with suppress(CancelledError):  # the server ends while something is still computed
+            await self.app(scope, _limited(receive, most=_most(scope["path"])), guarded)
 
     def _refusal(self, scope: Scope) -> tuple[int, str] | None:
         headers = Headers(scope=scope)

@@ -17,6 +17,8 @@ FONTS = {
     "fonts/bold.otf": "LamphouseSans-Bold.otf",
 }
 """The font of the sheets is the font of the page."""
+MOST_NAME = 100
+"""Signs of the name of a file that the page carries."""
 
 
 @cache
@@ -51,7 +53,13 @@ def static_file(name: str) -> bytes | None:
         return files("lamphouse.outputs").joinpath("fonts", FONTS[name]).read_bytes()
     at = files("lamphouse.web").joinpath("static")
     for part in name.split("/"):
-        if not part or part.startswith(".") or "\\" in part or "\0" in part:
+        if (
+            not part
+            or len(part) > MOST_NAME
+            or part.startswith(".")
+            or "\\" in part
+            or "\0" in part
+        ):
             return None
         at = at.joinpath(part)
     return at.read_bytes() if at.is_file() else None
