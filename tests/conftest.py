@@ -52,7 +52,11 @@ def sound():
 def closed_network(monkeypatch):
     """Fail any test that tries to leave this machine."""
 
-    def refuse(_self, address):
-        pytest.fail(f"a test tried to connect to {address}")
+    connect = socket.socket.connect
+
+    def refuse(self, address):
+        if self.family == socket.AF_UNIX or address[0] in ("127.0.0.1", "::1"):
+            return connect(self, address)
+        return pytest.fail(f"a test tried to connect to {address}")
 
     monkeypatch.setattr(socket.socket, "connect", refuse)

@@ -42,6 +42,7 @@
 - ``string_row``: one string of a schematic.
 - ``schematic``: the circuit of a sub-assembly, from its plug to its last LED.
 - ``floor_plan``: the room from above with what stands in it.
+- ``named_floor``: the floor plan with the names of what stands on it.
 - ``loom_plan``: the wiring under the floor on the floor plan.
 - ``splitter_board``: where each run goes on a splitter board.
 - ``flag_sheets``: flags to cut out, fold and glue.

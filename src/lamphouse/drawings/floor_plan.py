@@ -54,8 +54,9 @@ def floor_plan(subs: Sequence[SubAssembly], *, room: Room | None, reduction: int
     reduction
         Full size over drawn size, one of ``SCALES``.
     """
-    full = [*_walls(room), *(item for sub in subs for item in _footprint(sub))]
-    drawn = (_smaller(item, reduction) for item in full)
+    feet = (footprint(sub, reduction=reduction) for sub in subs)
+    walls = (_smaller(item, reduction) for item in _walls(room))
+    drawn = (*walls, *(foot for foot in feet if foot))
     corners = (_datum(sub.stand, reduction) for sub in subs if sub.stand)
     return FloorPlan(reduction=reduction, items=(*drawn, *_zero(), *corners))
 
@@ -66,11 +67,13 @@ def _walls(room: Room | None) -> Iterator[Path]:
         yield Path(pen=Pen.FRAME, corners=tuple((x, y, 0.0) for x, y in corners), closed=True)
 
 
-def _footprint(sub: SubAssembly) -> Iterator[Path]:
-    if sub.stand and sub.panels:
-        panel = max(sub.panels, key=lambda panel: size_mm(panel.outline.corners)[0])
-        foot = turned(_foot(panel, sub.stand), turn_deg=sub.stand.turn_deg)
-        yield moved(foot, right_mm=sub.stand.x_mm, up_mm=sub.stand.y_mm)
+def footprint(sub: SubAssembly, *, reduction: int) -> Path | None:
+    """Draw where a sub-assembly stands; None for one without a place."""
+    if not sub.stand or not sub.panels:
+        return None
+    panel = max(sub.panels, key=lambda panel: size_mm(panel.outline.corners)[0])
+    foot = turned(_foot(panel, sub.stand), turn_deg=sub.stand.turn_deg)
+    return _smaller(moved(foot, right_mm=sub.stand.x_mm, up_mm=sub.stand.y_mm), reduction)
 
 
 def _foot(panel: Panel, stand: Stand) -> Path:

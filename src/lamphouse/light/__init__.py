@@ -37,6 +37,7 @@ The solver
 - ``suite_glow``: the front door for boxes that share openings.
 - ``suite_live``: one of them kept solved while its lamps move.
 - ``live``: a box kept solved while lamps move.
+- ``live_picture``: its pictures, likewise.
 - ``picture``: the glow as pixels.
 - ``spot_picture``: the same from spots alone, for boxes that share openings.
 

@@ -79,20 +79,39 @@ def _beam(interior: Interior, *, views: tuple[View, ...], cavity: int) -> Beam:
     return Beam(onto=onto, spots=spots)
 
 
-def _weights(
-    interior: Interior, *, balance: CoarseBalance, views: tuple[View, ...]
-) -> tuple[Weights, ...]:
-    """Run the balance backwards for all spots at once: ``u = rows / A + F R u``."""
-    if not views:
-        return ()
-    rows = np.concatenate([view.rows for view in views])
+def worth_of(interior: Interior, *, balance: CoarseBalance, rows: Floats) -> tuple[Floats, Floats]:
+    """Run the balance backwards for many places at once: ``u = rows / A + F R u``.
+
+    Parameters
+    ----------
+    interior, balance
+        The box and its coarse balance.
+    rows
+        (M, N) luminance of each place per light sent out by each face. [1/sr].
+
+    Returns
+    -------
+    tuple
+        (N, M) the luminance of each place per light that each face throws back, by the fine mesh
+        and by the coarse one. [1/mm2 sr].
+    """
     seen, area = rows.T, interior.area_mm2[:, None]
     first = seen / area
     back = gathered(interior, balance=balance, values=thrown_back(interior, illuminance=seen))
     # The coarse forward answer turned round: spread, and carried once over the fine exchange.
     spread = balance.solved(back, backwards=True) / balance.area_mm2[:, None]
     coarse = first + carried(interior, sent=spread[interior.parent])
-    fine = settle(interior, balance=balance, first=first, guess=coarse)
+    return settle(interior, balance=balance, first=first, guess=coarse), coarse
+
+
+def _weights(
+    interior: Interior, *, balance: CoarseBalance, views: tuple[View, ...]
+) -> tuple[Weights, ...]:
+    if not views:
+        return ()
+    fine, coarse = worth_of(
+        interior, balance=balance, rows=np.concatenate([view.rows for view in views])
+    )
     ends = np.cumsum([len(view.area_mm2) for view in views])[:-1]
     return tuple(
         Weights(
@@ -171,9 +190,14 @@ def first_of(live: Live, *, lamp: Lamp) -> FirstLight:
     return FirstLight(shown=beyond_mesh.shown, direct=direct, sent=sent)
 
 
-def response(live: Live, *, lamp: Lamp) -> tuple[tuple[Floats, Floats], ...]:
-    """Luminance of every spot for a lamp at 1 lm, fine and coarse, for each opening. [1/mm2 sr]."""
-    first = first_of(live, lamp=lamp)
+def response(
+    live: Live, *, lamp: Lamp, first: FirstLight | None = None
+) -> tuple[tuple[Floats, Floats], ...]:
+    """Luminance of every spot for a lamp at 1 lm, fine and coarse, for each opening. [1/mm2 sr].
+
+    What :func:`first_of` gives may be handed in where it is known.
+    """
+    first = first or first_of(live, lamp=lamp)
     sent = first.sent.astype(np.float32)
     return tuple(
         (shown + weights.fine @ sent, shown + weights.coarse @ sent)

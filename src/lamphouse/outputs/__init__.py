@@ -35,7 +35,10 @@
 - ``care_sheets``: label, care sheet, plug map, spares bag, programs in full.
 - ``museum_sheet``: hours, fading, changes, yearly log.
 - ``later_pages``: the pages of the papers for later.
+- ``drawn_labels``: the drawings of a plan by what they show.
 - ``contents``: what stands on each page of the pack, with the page numbers.
+- ``page_drawings``: the pack's drawings one by one, for the page.
+- ``panel_thumb``: a panel as a small picture in any light.
 - ``lists``: the plan's lists as CSV.
 - ``xlsx``: one table as a workbook.
 - ``parts_table``: what to buy and its cost, as CSV and as a workbook.

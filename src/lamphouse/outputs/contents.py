@@ -17,32 +17,19 @@ from dataclasses import dataclass
 from typing import Any
 
 from lamphouse.circuit.wired import WiredSubAssembly
-from lamphouse.cutting.box_frame import as_built
-from lamphouse.cutting.former import former_of
-from lamphouse.cutting.kerf import kerf_words
 from lamphouse.cutting.piece import BoxPieces, Piece
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.whole import Design
-from lamphouse.drawings.box import box_sheets
-from lamphouse.drawings.exploded import exploded
-from lamphouse.drawings.face import panel_sheets
-from lamphouse.drawings.former_sheet import former_sheet
-from lamphouse.drawings.former_view import former_view
-from lamphouse.drawings.loom_plan import loom_plan
-from lamphouse.drawings.mask_view import mask_sheet, mask_view
 from lamphouse.drawings.page import Labelled, Page, lay_out
 from lamphouse.drawings.paper import upright
-from lamphouse.drawings.schematic import schematic
-from lamphouse.drawings.splitter_board import splitter_boards
-from lamphouse.drawings.stock_sheet import stock_sheet
 from lamphouse.drawings.strand_flags import strand_flags
 from lamphouse.drawings.title import TitleBlock
-from lamphouse.drawings.wire_flags import wire_flags
 from lamphouse.outputs import (
     artwork_sheets,
     bench_sheets,
     bending_sheets,
     board_sheets,
+    drawn_labels,
     fault_sheets,
     front_sheets,
     glow_sheets,
@@ -127,9 +114,14 @@ def document(plan: Plan, *, runs: Mapping[str, RunRecord] | None = None) -> dict
     runs
         Programs that were run, by their SHA-256.
     """
+    return document_of(plan, _entries(plan, runs=runs or {}))
+
+
+def document_of(plan: Plan, entries: Sequence[Entry]) -> dict[str, Any]:
+    """Give everything the typesetter needs for some sheets and drawings of the pack."""
     design, size = plan.design, upright(plan.design.paper)
     pages: list[dict[str, Any]] = []
-    for entry in _entries(plan, runs=runs or {}):
+    for entry in entries:
         if isinstance(entry, Sheet):
             pages.append(
                 {
@@ -223,12 +215,7 @@ def _entries(plan: Plan, *, runs: Mapping[str, RunRecord]) -> tuple[Entry, ...]:
     data = parts_sheet.parts(plan)
     rest.append(Sheet(mark="parts", kind="parts", heading="Parts list", data=data))
     if plan.layout and plan.layout.sheets:
-        kerf = kerf_words(plan.design.cutting)
-        note = f"Lines in the files for cutters are compensated for {kerf}." if kerf else ""
-        labels = tuple(
-            stock_sheet(one, paper=plan.design.paper, note=note) for one in plan.layout.sheets
-        )
-        rest.append(Drawn(mark="sheets", labels=labels))
+        rest.append(Drawn(mark="sheets", labels=drawn_labels.stock_sheets(plan)))
     if _has_traced(plan.design):
         rest.append(Drawn(mark="card", labels=(card_label(),)))
     marks = {entry.mark for entry in rest}
@@ -243,13 +230,12 @@ def _has_traced(design: Design) -> bool:
 
 def _of_loom(plan: Plan) -> Iterator[Entry]:
     """Give the pages of the wiring under the floor."""
-    design, data = plan.design, loom_sheets.loom(plan)
-    if plan.loom is None or data is None:
+    data = loom_sheets.loom(plan)
+    if data is None:
         return
     yield Sheet(mark="loom", kind="loom", heading="Loom", data=data)
-    drawing = loom_plan(plan.loom, subs=design.sub_assemblies, room=design.room, paper=design.paper)
-    yield Drawn(mark="loom plan", labels=(drawing, *splitter_boards(plan.loom)))
-    yield Drawn(mark="wire flags", labels=wire_flags(plan.loom, paper=design.paper))
+    yield Drawn(mark="loom plan", labels=drawn_labels.loom(plan))
+    yield Drawn(mark="wire flags", labels=drawn_labels.loom_flags(plan))
 
 
 def _of_sub_assembly(
@@ -266,7 +252,7 @@ def _of_sub_assembly(
         data=bench_sheets.bench(plan, sub, circuit=circuit),
     )
     if circuit and wired:
-        drawn = schematic(wired, circuit=circuit, pigtail=sub.pigtail, paper=plan.design.paper)
+        drawn = drawn_labels.schematics(plan, sub, wired=wired)
         yield Drawn(mark=_mark(number, "schematic"), labels=drawn)
     expected = reading_sheets.readings(plan, sub)
     if expected:
@@ -284,16 +270,16 @@ def _of_sub_assembly(
             heading=f"{sub.name}: board",
             data=soldered,
         )
-    templates = tuple(label for piece in panels for label in panel_sheets(piece))
+    templates = drawn_labels.templates(plan, sub)
     if templates:
         yield Drawn(mark=_mark(number, "templates"), labels=templates)
     bent = bending_sheets.bending(plan, sub)
     if bent:
         heading = f"{sub.name}: bending"
         yield Sheet(mark=_mark(number, "bending"), kind="bending", heading=heading, data=bent)
-    pieces = tuple(former_sheet(piece) for piece in plan.formers if piece.sub_assembly == sub.name)
-    if pieces:
-        yield Drawn(mark=_mark(number, "former"), labels=(*_formers(plan, sub), *pieces))
+    formers = drawn_labels.formers(plan, sub)
+    if formers:
+        yield Drawn(mark=_mark(number, "former"), labels=formers)
     drilled = [piece for piece in (*panels, *_pieces(boxes)) if piece.holes]
     if drilled:
         yield Sheet(
@@ -302,18 +288,17 @@ def _of_sub_assembly(
             heading=f"{sub.name}: drill chart",
             data=bench_sheets.drills(sub, drilled),
         )
-    labels = tuple(label for box in boxes for label in box_sheets(box))
+    labels = drawn_labels.box_pieces(plan, sub)
     if labels:
         yield Drawn(mark=_mark(number, "light boxes"), labels=labels)
-    apart = tuple(_assemblies(boxes, sub=sub, paper=plan.design.paper))
+    apart = drawn_labels.box_assemblies(plan, sub)
     if apart:
         yield Drawn(mark=_mark(number, "assembly"), labels=apart)
     coats = mask_sheets.painting(plan, sub)
     if coats:
         heading = f"{sub.name}: painting"
         yield Sheet(mark=_mark(number, "painting"), kind="masks", heading=heading, data=coats)
-        views = _masks(plan, sub)
-        yield Drawn(mark=_mark(number, "masks"), labels=views)
+        yield Drawn(mark=_mark(number, "masks"), labels=drawn_labels.masks(plan, sub))
     glow = glow_sheets.glow(plan, sub)
     if glow:
         yield Sheet(mark=_mark(number, "glow"), kind="glow", heading=f"{sub.name}: glow", data=glow)
@@ -330,33 +315,6 @@ def _of_sub_assembly(
     if wrong:
         heading = f"{sub.name}: fault sheet"
         yield Sheet(mark=_mark(number, "faults"), kind="faults", heading=heading, data=wrong)
-
-
-def _assemblies(boxes: Sequence[BoxPieces], *, sub: SubAssembly, paper: str) -> Iterator[Labelled]:
-    """Draw each box that can be built pulled apart."""
-    panels = {panel.name: panel for panel in sub.panels}
-    designed = {(panel, box.name): box for panel, box in sub.boxes}
-    for made in boxes:
-        box = designed.get((made.panel, made.box))
-        if box and (made.standing or made.bodies):
-            yield exploded(made, box=as_built(box), panel=panels[made.panel], paper=paper)
-
-
-def _masks(plan: Plan, sub: SubAssembly) -> tuple[Labelled, ...]:
-    """Draw each painted panel, then its masks at their size, as they are cut."""
-    paintings = [one for one in plan.paintings if one.sub_assembly == sub.name and one.steps]
-    views = [mask_view(one, paper=plan.design.paper) for one in paintings]
-    films = [mask_sheet(piece) for one in paintings for piece in one.pieces()]
-    return (*views, *films)
-
-
-def _formers(plan: Plan, sub: SubAssembly) -> Iterator[Labelled]:
-    """Draw the formers of a sub-assembly put together."""
-    for panel in sub.panels:
-        former = former_of(panel.curve) if panel.curve else None
-        if former:
-            name = f"{sub.name} / {panel.name} former"
-            yield former_view(former, name=name, paper=plan.design.paper)
 
 
 def _of_strands(plan: Plan, sub: SubAssembly, number: int) -> Iterator[Entry]:

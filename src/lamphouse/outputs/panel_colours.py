@@ -6,7 +6,7 @@ project names lies in its opening as made for its lamp. Openings without figures
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import pi
 
 import numpy as np
@@ -25,6 +25,7 @@ from lamphouse.light.picture import Picture
 from lamphouse.outputs.artwork_tile import tile_of
 from lamphouse.outputs.glow_picture import FACE_REFLECTANCE, Window, resampled, solid_of, window_of
 from lamphouse.outputs.picture_sheet import Cell, sheet_of, striped
+from lamphouse.outputs.png import encode as write_png
 from lamphouse.plan.artworked import ArtworkStudy
 from lamphouse.plan.pictured import Pictured
 from lamphouse.shapes.measure import bounds_mm, size_mm
@@ -34,7 +35,15 @@ _LONGEST_PX = 640
 _MOST_PER_MM = 10.0
 _OUTSIDE = 0.005
 """Colours that would need so much less than none of a primary are marked."""
-_PAPER = 1.0
+_SOME_LX = 100.0
+_SOME_ROOM = Room(
+    width_mm=1.0,
+    depth_mm=1.0,
+    height_mm=1.0,
+    room_light_lx=_SOME_LX,
+    viewing_distance_mm=600.0,
+)
+"""Stands in where a project names no room: only its light's colour and amount are used."""
 _LEAST_CD_M2 = 1e-6
 
 
@@ -84,6 +93,45 @@ def panel_colours(
     return sheet_of([cells], title=panel.name, screen=screen)
 
 
+def panel_in_light(
+    panel: Panel,
+    *,
+    lit: Sequence[Pictured],
+    prints: Mapping[str, ArtworkStudy],
+    room: Room | None,
+    lx: float,
+    longest_px: int,
+    ground: tuple[float, float, float],
+) -> bytes:
+    """Make one picture of a panel, its lamps lit, in a room as light as one wants.
+
+    Parameters
+    ----------
+    panel, lit, prints, room
+        As for :func:`panel_colours`; without a room its light is daylight.
+    lx
+        Illuminance on the panel, 0 for the dark.
+    longest_px
+        Longer side of the picture.
+    ground
+        Colour of what is round the panel: red, green and blue of the screen, 0 to 1.
+
+    Returns
+    -------
+    bytes
+        A PNG in sRGB.
+    """
+    judged_lx = (room.room_light_lx if room else 0.0) or _SOME_LX
+    judged = replace(room or _SOME_ROOM, room_light_lx=judged_lx)
+    light = _light_of(panel, lit=lit, prints=prints, room=judged, longest_px=longest_px)
+    colour = judged.light_colour if lx else "daylight"
+    white = under(room_light(colour).values, np.ones(81)) * max(lx / pi, _LEAST_CD_M2)
+    seen = light.lit + lx / judged_lx * light.thrown
+    values, _ = _seen(seen, light=light, white=white, screen=SRGB, ground=ground)
+    per_mm = max(values.shape[:2]) / max(size_mm(panel.outline.corners))
+    return write_png(_bytes(values), pixels_per_mm=per_mm, words={"Title": "lit panel"})
+
+
 def _cells(light: _Light, *, room: Room | None, screen: Screen) -> Iterator[Cell]:
     daylight = under(room_light("daylight").values, np.ones(81)) * _LEAST_CD_M2
     yield _cell("lit in the dark", light.lit, light=light, white=daylight, screen=screen)
@@ -97,15 +145,37 @@ def _cells(light: _Light, *, room: Room | None, screen: Screen) -> Iterator[Cell
 
 
 def _cell(words: str, xyz: Array, *, light: _Light, white: Array, screen: Screen) -> Cell:
-    """Show light to an eye that takes a white for white, as bright as the screen allows."""
+    """Show light to an eye, and mark what the screen cannot show."""
+    ground = (1.0, 1.0, 1.0)
+    values, outside = _seen(xyz, light=light, white=white, screen=screen, ground=ground)
+    return Cell(words=words, pixels=striped(_bytes(values)[::-1], where=outside[::-1]))
+
+
+def _bytes(values: Array) -> NDArray[np.uint8]:
+    return np.rint(values * 255.0).astype(np.uint8)
+
+
+def _seen(
+    xyz: Array,
+    *,
+    light: _Light,
+    white: Array,
+    screen: Screen,
+    ground: tuple[float, float, float],
+) -> tuple[Array, NDArray[np.bool_]]:
+    """Show light to an eye that takes a white for white, as bright as the screen allows.
+
+    Returns
+    -------
+    tuple of ndarray
+        Values of the screen, 0 to 1, and where it cannot show what is seen.
+    """
     linear = linear_of(xyz @ eye(white, full_cd_m2=1.0).T, screen=screen)
     full = max(float(linear.max()), float(white[1]), _LEAST_CD_M2)
     outside = np.asarray(linear.min(axis=-1) < -_OUTSIDE * full)
     seen = encode(fitted(linear / full, screen=screen))
     share = light.shown[..., None]
-    values = share * seen + (1.0 - share) * _PAPER
-    pixels = np.rint(values * 255.0).astype(np.uint8)[::-1]
-    return Cell(words=words, pixels=striped(pixels, where=outside[::-1]))
+    return share * seen + (1.0 - share) * np.array(ground), outside
 
 
 def _light_of(
@@ -114,9 +184,10 @@ def _light_of(
     lit: Sequence[Pictured],
     prints: Mapping[str, ArtworkStudy],
     room: Room | None,
+    longest_px: int = _LONGEST_PX,
 ) -> _Light:
     wide, high = size_mm(panel.outline.corners)
-    per_mm = min(_MOST_PER_MM, _LONGEST_PX / max(wide, high))
+    per_mm = min(_MOST_PER_MM, longest_px / max(wide, high))
     left, bottom, _, _ = bounds_mm(panel.outline.corners)
     corner = (left, bottom)
     shape = (max(1, round(high * per_mm)), max(1, round(wide * per_mm)))

@@ -87,10 +87,11 @@ def _element(item: Item, left_mm: float, top_mm: float) -> str:
         return f'<circle cx="{x}" cy="{y}" r="{_number(item.diameter_mm / 2)}"{fill}/>'
     if item.colour:
         fill = f' fill="{_ink(COLOURS[item.colour])}"'
-    return f'<path d="{_line(item, left_mm, top_mm)}"{fill}/>'
+    return f'<path d="{path_data(item, left_mm=left_mm, top_mm=top_mm)}"{fill}/>'
 
 
-def _line(path: Path, left_mm: float, top_mm: float) -> str:
+def path_data(path: Path, *, left_mm: float, top_mm: float) -> str:
+    """Write a line as the ``d`` of a path, measured from an upper left corner, y down."""
     x, y, _ = path.corners[0]
     steps = [f"M{' '.join(_place(x, y, left_mm, top_mm))}"]
     for piece in strokes_of(path):

@@ -23,6 +23,7 @@
 - ``fault_finding``: the fault finder for one sub-assembly, and readings as written.
 - ``bench_readings``: what a meter should read, for a pack.
 - ``pictured``: the openings of a box as pictures.
+- ``live_panel``: a panel kept solved while its items are dragged.
 - ``printed_opening``: openings with a print, as the colour room wants them.
 - ``artworked``: what to print for an opening so that it reads right when lit.
 - ``judged_prints``: every print of a design judged.

@@ -10,7 +10,7 @@
 - ``fields``: every key with its unit, range, default and help.
 - ``checked``: from the tree to checked fields, all faults at once.
 - ``naming``: how findings call an item, and the names of a row.
-- ``outlines``: shapes in words made into outlines in their place.
+- ``outlines``: shapes in words made into outlines in their place, and put into words.
 - ``shape_rules``: rules about shapes made from others, PRJ050 on.
 - ``panel_shapes``: the shapes and rows of one panel: like others, changed, in patterns.
 - ``painting``: how a panel is painted, from checked fields.
@@ -32,6 +32,10 @@
 - ``remark``: a comment of the program's own above a key.
 - ``trace_written``: a traced outline and its holes written into a panel.
 - ``applying``: a suggestion written into the file, with its reason.
+- ``moving``: items of a panel moved, alone, as a row, or out of it.
+- ``reshaping``: sides and corners of shapes moved, corners added and removed.
+- ``panel_items``: what stands on a panel, each item with its place in the file.
+- ``item_fields``: the fields of one item as a form shows them.
 - ``upgrade``: older layouts brought to the newest, comments kept.
 - ``schema``: a JSON Schema of the file, for editors.
 - ``starter``: the commented project that ``lamphouse new`` writes, and the demos.

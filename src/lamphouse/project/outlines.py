@@ -1,11 +1,15 @@
-"""Shapes in the maker's words made into outlines in their place."""
+"""Shapes in the maker's words made into outlines in their place, and outlines put into words."""
 
 from lamphouse.design.panel import Outline
 from lamphouse.project.fields.shape_words import MIDDLE, Datum, ShapeWish
+from lamphouse.project.splice import Value
 from lamphouse.shapes import measure, outline
+from lamphouse.shapes.outline import Piece, pieces
 from lamphouse.shapes.transform import move, turn
 
 Corners = outline.Corners
+_DIGITS = 3
+"""Lengths are written to the micrometre."""
 
 
 def corners_of(wish: ShapeWish) -> Corners:
@@ -68,3 +72,33 @@ def from_datum(wish: ShapeWish, *, corners: Corners, datum: Datum | None) -> Out
     else:
         x, y = (left + datum[0], bottom + datum[1]) if isinstance(datum, tuple) else (left, bottom)
     return placed(corners, words=wish.words, x_mm=-x, y_mm=-y)
+
+
+def written_mm(length_mm: float) -> str:
+    """Write a length as the maker would.
+
+    Examples
+    --------
+    >>> written_mm(12.0004), written_mm(1234.5678)
+    ('12 mm', '1234.568 mm')
+    """
+    text = f"{length_mm:.{_DIGITS}f}".rstrip("0").rstrip(".")
+    return f"{'0' if text == '-0' else text} mm"
+
+
+def written_points(corners: Corners) -> list[Value]:
+    """Write corners as points; an arc is written at its end, with the place it passes through."""
+    ring = list(pieces(corners))
+    points: list[Value] = []
+    for before, piece in zip([ring[-1], *ring], ring, strict=False):
+        spot: list[Value] = [written_mm(value) for value in piece.start]
+        points.append(spot if before.is_straight else {"via": _via(before), "to": spot})
+    return points
+
+
+def _via(arc: Piece) -> list[Value]:
+    """Give the middle of an arc: from the middle of its chord by the bulge, to its right."""
+    (ax, ay), (bx, by) = arc.start, arc.end
+    x = (ax + bx) / 2.0 + arc.bulge * (by - ay) / 2.0
+    y = (ay + by) / 2.0 - arc.bulge * (bx - ax) / 2.0
+    return [written_mm(x), written_mm(y)]

@@ -102,6 +102,26 @@ def read_text(
     return _read(text, file=file, shelf=shelf, own=own, open_picture=open_picture)
 
 
+def read_beside(text: str, *, file: Path) -> Reading:
+    """Read a text as if it stood in a project's file, with the parts and pictures beside it.
+
+    Parameters
+    ----------
+    text
+        The whole file, as it is to be.
+    file
+        The project's file, which is not read.
+
+    Raises
+    ------
+    OSError
+        If its folder is not there or cannot be read.
+    """
+    name = str(file).encode("utf-8", "backslashreplace").decode()
+    shelf, own = _shelf_beside(file.parent)
+    return _read(text, file=name, shelf=shelf, own=own, open_picture=_pictures_in(file.parent))
+
+
 def read_shelf(path: Path | None) -> tuple[Shelf, tuple[Finding, ...]]:
     """Give the catalogue with the own parts of the project at a path, or the bare catalogue.
 

@@ -5,19 +5,19 @@ from dataclasses import dataclass
 from math import ceil
 
 from lamphouse.design.panel import Traced
+from lamphouse.project.outlines import written_mm, written_points
 from lamphouse.project.remark import remarked
 from lamphouse.project.splice import Value
 from lamphouse.project.tree import Keyed, Path, Tree, grow
 from lamphouse.project.write import ChangeError, add_item, remove_item, set_value
 from lamphouse.shapes import measure
-from lamphouse.shapes.outline import Corners, Piece, pieces
+from lamphouse.shapes.outline import Corners
 from lamphouse.shapes.transform import move
 
 TRACE_MARK = "# traced:"
 """What the line above a traced outline begins with; a newer one takes its place."""
 HOLE_NAME = "traced"
 """Openings of this name with a number come and go with the tracing."""
-_DIGITS = 3
 _STEP_MM = 0.001
 """To this the uncertainty is rounded up."""
 
@@ -69,7 +69,7 @@ def written_trace(
         raise ChangeError(bent)
     within = f"{ceil(traced.within_mm / _STEP_MM - 1e-9) * _STEP_MM:.3g} mm"
     text = _put(text, (*place, "traced"), {"picture": traced.picture, "within": within})
-    text = _put(text, (*place, "outline"), {"points": _points(outline)})
+    text = _put(text, (*place, "outline"), {"points": written_points(outline)})
     text = remarked(text, at=(*place, "outline"), mark=TRACE_MARK, words=source)
     return _with_holes(text, openings=(*place, "openings"), holes=holes)
 
@@ -112,28 +112,6 @@ def _put(text: str, path: Path, value: Value) -> str:
     return set_value(text, path, value)
 
 
-def _mm(length: float) -> str:
-    return f"{round(length, _DIGITS) + 0.0:g} mm"
-
-
-def _points(corners: Corners) -> list[Value]:
-    """Write corners as points; an arc is written at its end, with the place it passes through."""
-    ring = list(pieces(corners))
-    points: list[Value] = []
-    for before, piece in zip([ring[-1], *ring], ring, strict=False):
-        spot: list[Value] = [_mm(value) for value in piece.start]
-        points.append(spot if before.is_straight else {"via": _via(before), "to": spot})
-    return points
-
-
-def _via(arc: Piece) -> list[Value]:
-    """Give the middle of an arc: from the middle of its chord by the bulge, to its right."""
-    (ax, ay), (bx, by) = arc.start, arc.end
-    x = (ax + bx) / 2.0 + arc.bulge * (by - ay) / 2.0
-    y = (ay + by) / 2.0 - arc.bulge * (bx - ax) / 2.0
-    return [_mm(x), _mm(y)]
-
-
 def _with_holes(text: str, *, openings: Path, holes: Sequence[TracedHole]) -> str:
     node = _tree(text).find(openings)
     for key in node.entries if isinstance(node, Keyed) else ():
@@ -146,9 +124,9 @@ def _with_holes(text: str, *, openings: Path, holes: Sequence[TracedHole]) -> st
         x, y = measure.centroid_mm(hole.corners)
         shape: Value
         if hole.diameter_mm is not None:
-            shape = f"round {_mm(hole.diameter_mm)}"
+            shape = f"round {written_mm(hole.diameter_mm)}"
         else:
-            shape = {"points": _points(move(hole.corners, x_mm=-x, y_mm=-y))}
-        fields: dict[str, Value] = {"shape": shape, "at": [_mm(x), _mm(y)]}
+            shape = {"points": written_points(move(hole.corners, x_mm=-x, y_mm=-y))}
+        fields: dict[str, Value] = {"shape": shape, "at": [written_mm(x), written_mm(y)]}
         text = add_item(text, openings, fields, key=f"{HOLE_NAME} {number}")
     return text

@@ -4,12 +4,14 @@ A key is cited as ``[IEC60063]`` in docstrings and stands in the ``source`` colu
 
 - ``source_entry``: the record of one entry.
 - ``colour_sources``: sources of colour, of light on surfaces, and of pictures.
+- ``page_sources``: sources of the page in the browser.
 - ``trade_sources``: sources of everything else.
 """
 
 from lamphouse.sources.colour_sources import COLOUR_SOURCES
+from lamphouse.sources.page_sources import PAGE_SOURCES
 from lamphouse.sources.source_entry import Source as Source
 from lamphouse.sources.trade_sources import TRADE_SOURCES
 
-SOURCES: dict[str, Source] = TRADE_SOURCES | COLOUR_SOURCES
+SOURCES: dict[str, Source] = TRADE_SOURCES | COLOUR_SOURCES | PAGE_SOURCES
 """Every source by its key."""

@@ -11,5 +11,7 @@
 - ``drawer``: parts that several projects share, and what is promised to each.
 - ``drawer_text``: a drawer as text, and back.
 - ``drawer_place``: where the drawer is kept.
+- ``history``: every change of a file with its inverse, and where in them one stands.
+- ``recent``: the projects opened last.
 - ``file_names``: file names that every system takes, made from any words.
 """

@@ -1,0 +1,18 @@
+"""The page: the same project file, plan and drawings, in a browser on this machine.
+
+The browser holds no truth: each edit is a change of the maker's text, made and undone here.
+
+- ``server``: finds a port, starts the program behind the page, opens the browser.
+- ``app``: every address of the page, put together.
+- ``guard``: who may ask, from where, how much and how often; what a browser may load.
+- ``keys``: the keys by which a browser is known: the owner's, and those of paired phones.
+- ``workbench``: one open project: its text, reading, plan, history, and who listens.
+- ``shelf_of_projects``: the projects that are open, and those opened last.
+- ``edits``: edits as they come from the page, made in the text.
+- ``jobs``: long work with progress, which can be stopped.
+- ``showing``: templates and what they need everywhere.
+- ``starting``: the first screen: open, new, demos.
+- ``answering``: what the page is told after a change.
+- ``frame``: the frame around every view, and the addresses all views share.
+- ``views``: one module for each view.
+"""

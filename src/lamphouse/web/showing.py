@@ -1,0 +1,70 @@
+"""Templates, and what they need everywhere."""
+
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from starlette.responses import HTMLResponse, JSONResponse, Response
+
+from lamphouse import units
+from lamphouse.findings import Severity
+
+SEVERITY_SIGNS = {Severity.STOP: "■", Severity.WARN: "▲", Severity.NOTE: "●"}
+"""Shape as well as colour says how much a finding matters."""
+FONTS = {
+    "fonts/regular.otf": "LamphouseSans-Regular.otf",
+    "fonts/bold.otf": "LamphouseSans-Bold.otf",
+}
+"""The font of the sheets is the font of the page."""
+MOST_NAME = 100
+"""Signs of the name of a file that the page carries."""
+
+
+@cache
+def environment() -> Environment:
+    """Make what turns templates into pages; everything from outside is escaped."""
+    made = Environment(
+        loader=PackageLoader("lamphouse.web"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    made.filters["mm"] = units.show_both
+    made.filters["milli"] = lambda value: f"{1000 * value:.3g}"
+    made.globals["sign_of"] = SEVERITY_SIGNS.__getitem__
+    return made
+
+
+def page(template: str, *, status: int = 200, **values: Any) -> HTMLResponse:
+    """Answer with a page."""
+    return HTMLResponse(environment().get_template(template).render(values), status_code=status)
+
+
+def told(words: str, *, status: int, **more: Any) -> JSONResponse:
+    """Answer that something cannot be done: what, and what to do about it."""
+    return JSONResponse({"message": words, **more}, status_code=status)
+
+
+def static_file(name: str) -> bytes | None:
+    """Read one file that the page carries; None when there is none of this name."""
+    if name in FONTS:
+        return files("lamphouse.outputs").joinpath("fonts", FONTS[name]).read_bytes()
+    at = files("lamphouse.web").joinpath("static")
+    for part in name.split("/"):
+        if (
+            not part
+            or len(part) > MOST_NAME
+            or part.startswith(".")
+            or "\\" in part
+            or "\0" in part
+        ):
+            return None
+        at = at.joinpath(part)
+    return at.read_bytes() if at.is_file() else None
+
+
+def see_other(address: str) -> Response:
+    """Send the browser on to another page."""
+    return Response(status_code=303, headers={"Location": address})

@@ -1,0 +1,105 @@
+// Edits sent to the server, which owns the project; what it refuses is told and nothing is lost.
+
+/** @typedef {{do: string, path?: (string | number)[], value?: unknown, key?: string, was?: string, code?: string, item?: string, reason?: string}} Edit */
+/** @typedef {{revision: string, undo: string, redo: string, counts: Record<string, number>, planned: boolean}} State */
+/** @typedef {{ok: boolean, status: number, answer: any}} Outcome */
+
+/** @returns {string} Address of the open project. */
+export function projectAddress() {
+  return `/p/${document.body.dataset.project}`;
+}
+
+/**
+ * Ask the server for something that changes the project.
+ * @param {string} address below the project's
+ * @param {unknown} [content]
+ * @returns {Promise<Outcome>}
+ */
+export async function send(address, content) {
+  try {
+    const answer = await fetch(`${projectAddress()}/${address}`, {
+      method: "POST",
+      headers: { "Content-Type": "application/json" },
+      body: content === undefined ? "" : JSON.stringify(content),
+    });
+    const said = await answer.json().catch(() => ({ message: answer.statusText }));
+    return { ok: answer.ok, status: answer.status, answer: said };
+  } catch {
+    const message = "The page has lost its server. Start lamphouse open again; nothing saved is lost.";
+    return { ok: false, status: 0, answer: { message } };
+  }
+}
+
+/**
+ * Make edits that come and go together.
+ * @param {string} label what is done, in the maker's words
+ * @param {Edit[]} edits
+ * @returns {Promise<Outcome>}
+ */
+export async function edit(label, edits) {
+  const outcome = await send("edit", { label, edits, seen: document.body.dataset.revision ?? "" });
+  if (outcome.ok) show(outcome.answer);
+  else if (outcome.status === 409 && "stands" in outcome.answer) return conflict(label, edits, outcome);
+  return outcome;
+}
+
+/**
+ * Show how the project stands.
+ * @param {State} state
+ */
+export function show(state) {
+  document.body.dataset.revision = state.revision;
+  for (const [id, label] of [["undo", state.undo], ["redo", state.redo]]) {
+    const button = /** @type {HTMLButtonElement | null} */ (document.getElementById(id));
+    if (!button) continue;
+    button.disabled = !label;
+    button.title = label;
+  }
+  for (const [severity, count] of Object.entries(state.counts)) {
+    const at = document.querySelector(`[data-count="${severity}"]`);
+    if (at) at.textContent = String(count);
+  }
+  document.dispatchEvent(new CustomEvent("projectstate", { detail: state }));
+}
+
+/**
+ * Say something that went wrong, until the next thing is done.
+ * @param {string} words empty to take it back
+ */
+export function say(words) {
+  const at = document.getElementById("said");
+  if (at) at.textContent = words;
+}
+
+/**
+ * Show both values of a conflict and let the maker choose.
+ * @param {string} label
+ * @param {Edit[]} edits
+ * @param {Outcome} outcome
+ * @returns {Promise<Outcome>}
+ */
+async function conflict(label, edits, outcome) {
+  const dialog = /** @type {HTMLDialogElement | null} */ (document.getElementById("conflict"));
+  if (!dialog) return outcome;
+  const { message, stands, wanted } = outcome.answer;
+  put("conflict-words", message);
+  put("conflict-stands", stands || "nothing");
+  put("conflict-wanted", typeof wanted === "string" ? wanted : JSON.stringify(wanted));
+  dialog.returnValue = "theirs";
+  dialog.showModal();
+  await new Promise((done) => dialog.addEventListener("close", done, { once: true }));
+  if (dialog.returnValue !== "mine") {
+    document.dispatchEvent(new CustomEvent("viewstale"));
+    return outcome;
+  }
+  return edit(label, edits.map(({ was: _, ...rest }) => rest));
+}
+
+/**
+ * @param {string} id
+ * @param {string} words
+ */
+function put(id, words) {
+  const at = document.getElementById(id);
+  if (at) at.textContent = words;
+}

@@ -1,0 +1,50 @@
+// Fields that hold one value of the project's file: typed, sent when left, told when refused.
+
+import { edit } from "./edits.js";
+
+/**
+ * Send what stands in a field, when it is another value than before.
+ * @param {HTMLInputElement | HTMLSelectElement} field
+ */
+export async function sendField(field) {
+  const was = field.dataset.was ?? "";
+  if (field.value === was) return tell(field, "");
+  const path = JSON.parse(field.dataset.path ?? "[]");
+  const label = `${field.dataset.label ?? path.at(-1)}: ${field.value}`.slice(0, 180);
+  const kind = field.dataset.edit ?? (field.value === "" && was ? "remove" : "set");
+  const one = kind === "remove" ? { do: "remove", path } : { do: "set", path, value: field.value, was };
+  const outcome = await edit(label, [one]);
+  if (outcome.ok) field.dataset.was = field.value;
+  tell(field, outcome.ok ? "" : outcome.answer.message);
+}
+
+/**
+ * Say beside a field what is wrong with it; what was typed stays.
+ * @param {HTMLElement} field
+ * @param {string} words
+ */
+function tell(field, words) {
+  const label = field.closest(".field");
+  label?.classList.toggle("refused", words !== "");
+  field.setAttribute("aria-invalid", String(words !== ""));
+  const at = label?.querySelector(".refusal");
+  if (at) at.textContent = words;
+}
+
+document.addEventListener("change", (event) => {
+  const field = event.target;
+  if (field instanceof HTMLInputElement || field instanceof HTMLSelectElement) {
+    if (field.dataset.path) void sendField(field);
+  }
+});
+document.addEventListener("keydown", (event) => {
+  const field = event.target;
+  if (!(field instanceof HTMLInputElement) || !field.dataset.path) return;
+  if (event.key === "Enter") {
+    event.preventDefault();
+    void sendField(field);
+  } else if (event.key === "Escape") {
+    field.value = field.dataset.was ?? "";
+    tell(field, "");
+  }
+});

@@ -1,0 +1,279 @@
+"""One open project: its text, reading, plan and history, and who listens to changes."""
+
+import asyncio
+from collections.abc import Callable
+from contextlib import suppress
+from hashlib import sha256
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from lamphouse.findings import Finding, Severity
+from lamphouse.project.read import Reading, read_beside, read_project
+from lamphouse.project.write import save
+from lamphouse.storage.history import History, change_between, mark_of
+from lamphouse.web.edits import Edits, edited
+from lamphouse.web.jobs import Job, Jobs
+
+if TYPE_CHECKING:
+    from lamphouse.plan.kept import Kept
+    from lamphouse.plan.result import Plan
+
+HISTORY = ".history.jsonl"
+"""Ending of the file of changes beside a project's file."""
+OUTSIDE = "Change made outside the page"
+
+
+class RefusedError(Exception):
+    """A change that would leave a file nobody can plan from; what is wrong is told."""
+
+    def __init__(self, findings: tuple[Finding, ...]) -> None:
+        super().__init__(str(findings[0]))
+        self.findings = findings
+
+
+class NothingError(Exception):
+    """There is nothing to take back, or to make again."""
+
+
+class Workbench:
+    """One open project.
+
+    All its methods run in the server's loop; reading and planning run in threads, one at a time.
+    What the maker does is on the disk before it is answered.
+    """
+
+    def __init__(self, file: Path, *, now: Callable[[], str]) -> None:
+        """Read a project.
+
+        Raises
+        ------
+        OSError
+            If its file cannot be read.
+        """
+        self.file = file
+        self.id = sha256(str(file).encode("utf-8", "backslashreplace")).hexdigest()[:12]
+        self.jobs = Jobs(changed=self._job_changed)
+        self._now = now
+        self._reading = read_project(file)
+        self._stamp = _stamp(file)
+        self._history = History(file.with_name(file.name + HISTORY))
+        self._plan: Plan | None = None
+        self._planned = ""
+        """Revision of the plan."""
+        self._kept: Kept | None = None
+        self._changing, self._planning = asyncio.Lock(), asyncio.Lock()
+        self._listeners: set[asyncio.Queue[dict[str, Any]]] = set()
+        self.extra: dict[str, Any] = {}
+        """What views keep from one request to the next, by their own names."""
+        if self.text is not None and not self._history.agree_with(self.text):
+            self._note_outside()
+
+    @property
+    def text(self) -> str | None:
+        """The maker's text; None when it cannot be read as YAML."""
+        return self._reading.tree.text if self._reading.tree else None
+
+    @property
+    def revision(self) -> str:
+        """Mark of the text as it is."""
+        return mark_of(self.text or "")
+
+    @property
+    def reading(self) -> Reading:
+        """The text as it was read."""
+        return self._reading
+
+    @property
+    def name(self) -> str:
+        """What the model is called."""
+        return self._reading.design.name if self._reading.design else self.file.parent.name
+
+    @property
+    def undo_label(self) -> str:
+        """What undo would take back; empty when there is nothing."""
+        change = self._history.undoable
+        return change.label if change else ""
+
+    @property
+    def redo_label(self) -> str:
+        """What redo would make again; empty when there is nothing."""
+        change = self._history.redoable
+        return change.label if change else ""
+
+    @property
+    def plan_if_ready(self) -> "Plan | None":
+        """The plan of the text as it is, when it has been made; never waits."""
+        return self._plan if self._planned == self.revision else None
+
+    async def change(self, edits: Edits) -> None:
+        """Make edits, put them on the disk and into the history.
+
+        Raises
+        ------
+        lamphouse.web.edits.ConflictError
+            If a value is another one by now.
+        RefusedError
+            If there would be no design after it; nothing is changed then.
+        LookupError, TypeError, lamphouse.project.write.ChangeError
+            If an edit cannot be made.
+        OSError
+            If the disk refuses.
+        """
+        async with self._changing:
+            await self._look_outside()
+            old = self.text or ""
+            await self._become(await asyncio.to_thread(edited, old, edits), label=edits.label)
+
+    async def write(self, text: str, *, label: str) -> None:
+        """Put a whole new text in the place of the old; as :meth:`change`, for computed texts.
+
+        The caller has made it from :attr:`text` without waiting in between, or under a revision
+        it has compared.
+        """
+        async with self._changing:
+            await self._look_outside()
+            await self._become(text, label=label)
+
+    async def undo(self) -> None:
+        """Take the last change back.
+
+        Raises
+        ------
+        NothingError
+            If there is none.
+        """
+        async with self._changing:
+            await self._look_outside()
+            change = self._history.undoable
+            if change is None:
+                raise NothingError
+            await self._take(change.undone(self.text or ""), note=self._history.step_back)
+
+    async def redo(self) -> None:
+        """Make the change again that was taken back last.
+
+        Raises
+        ------
+        NothingError
+            If there is none.
+        """
+        async with self._changing:
+            await self._look_outside()
+            change = self._history.redoable
+            if change is None:
+                raise NothingError
+            await self._take(change.done(self.text or ""), note=self._history.step_forward)
+
+    async def look(self) -> None:
+        """Take up what an editor has written into the file since."""
+        async with self._changing:
+            await self._look_outside()
+
+    async def plan(self) -> "Plan | None":
+        """Give the plan of the text as it is; None when the text has no design."""
+        while True:
+            async with self._planning:
+                revision, reading = self.revision, self._reading
+                if reading.design is None:
+                    return None
+                if self._planned != revision:
+                    plan = await asyncio.to_thread(self._make_plan, reading)
+                    self._plan, self._planned = plan, revision
+                    if revision == self.revision:
+                        self.publish({"event": "planned", "revision": revision})
+                if revision == self.revision:
+                    return self._plan
+
+    def findings(self) -> tuple[Finding, ...]:
+        """List what is known to be wrong: by the plan when there is one, else by the reading."""
+        plan = self.plan_if_ready
+        return plan.findings if plan else self._reading.findings
+
+    def listen(self) -> "asyncio.Queue[dict[str, Any]]":
+        """Begin to listen; what happens from now on comes into the queue."""
+        queue: asyncio.Queue[dict[str, Any]] = asyncio.Queue(maxsize=200)
+        self._listeners.add(queue)
+        return queue
+
+    def leave(self, queue: "asyncio.Queue[dict[str, Any]]") -> None:
+        """Stop listening."""
+        self._listeners.discard(queue)
+
+    def publish(self, event: dict[str, Any]) -> None:
+        """Tell everybody who listens; one who has stopped reading hears nothing more."""
+        for queue in tuple(self._listeners):
+            try:
+                queue.put_nowait(event)
+            except asyncio.QueueFull:
+                self._listeners.discard(queue)
+
+    async def _become(self, text: str, *, label: str) -> None:
+        """Make a new text the project's, unless nothing could be planned from it."""
+        old = self.text or ""
+        if text == old:
+            return
+        reading = await asyncio.to_thread(read_beside, text, file=self.file)
+        if self._reading.design is not None and reading.design is None:
+            stops = tuple(f for f in reading.findings if f.severity is Severity.STOP)
+            raise RefusedError(stops or reading.findings)
+        change = change_between(old, text, label=label, at=self._now())
+        await self._take(text, note=lambda: self._history.record(change), reading=reading)
+
+    async def _take(
+        self, text: str, *, note: Callable[[], None], reading: Reading | None = None
+    ) -> None:
+        """Note a step and put its text on the disk; a disk that refuses leaves all as it was."""
+        try:
+            note()
+            await asyncio.to_thread(save, self.file, text)
+        except BaseException:
+            with suppress(OSError):
+                self._history.agree_with(self.text or "")
+            raise
+        self._stamp = _stamp(self.file)
+        if reading is None:
+            reading = await asyncio.to_thread(read_beside, text, file=self.file)
+        self._reading = reading
+        self.publish({"event": "revision", "revision": self.revision})
+
+    async def _look_outside(self) -> None:
+        stamp = _stamp(self.file)
+        if stamp == self._stamp:
+            return
+        before = self.text
+        self._reading = await asyncio.to_thread(read_project, self.file)
+        self._stamp = stamp
+        if self.text is not None and self.text != before:
+            self._note_outside(before)
+        self.publish({"event": "revision", "revision": self.revision, "outside": True})
+
+    def _note_outside(self, before: str | None = None) -> None:
+        """Put a change that somebody else made into the history, where its inverse is known."""
+        text = self.text or ""
+        last = self._history.undoable
+        if before is None or (last and last.after != mark_of(before)):
+            return
+        with suppress(OSError):
+            self._history.record(change_between(before, text, label=OUTSIDE, at=self._now()))
+
+    def _make_plan(self, reading: Reading) -> "Plan":
+        from lamphouse.plan import make
+        from lamphouse.plan.kept import Kept
+
+        self._kept = self._kept or Kept()
+        design = reading.design
+        if design is None:
+            raise LookupError
+        return make.plan(design, found=reading.findings, places=reading.places, kept=self._kept)
+
+    def _job_changed(self, job: Job) -> None:
+        self.publish({"event": "job", **job.shown()})
+
+
+def _stamp(file: Path) -> tuple[int, int, int]:
+    """Tell a file as it is from what it was, without reading it."""
+    try:
+        found = file.stat()
+    except OSError:
+        return (0, 0, 0)
+    return (found.st_mtime_ns, found.st_size, found.st_ino)

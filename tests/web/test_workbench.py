@@ -1,0 +1,207 @@
+"""One open project: edits on the disk before they are answered, conflicts, editors beside, undo."""
+
+import asyncio
+import os
+
+import pytest
+
+from lamphouse.project.write import set_value
+from lamphouse.storage.history import History
+from lamphouse.storage.refusal import StorageError
+from lamphouse.web.edits import ConflictError, Edits
+from lamphouse.web.workbench import HISTORY, OUTSIDE, NothingError, RefusedError, Workbench
+
+SUPPLY = ["supply", "max_current"]
+
+
+@pytest.fixture
+def project(tmp_path):
+    from lamphouse.project import starter
+
+    starter.start(tmp_path / "model")
+    return tmp_path / "model" / "project.yaml"
+
+
+def opened(project):
+    return Workbench(project, now=lambda: "2026-11-26T20:00:00+00:00")
+
+
+def setting(path, value, **more):
+    one = {"do": "set", "path": path, "value": value, **more}
+    return Edits.model_validate({"label": f"{path[-1]}: {value}", "edits": [one]})
+
+
+def write_outside(project, text):
+    project.write_text(text)
+    stat = project.stat()
+    os.utime(project, ns=(stat.st_atime_ns, stat.st_mtime_ns + 5_000_000_000))
+
+
+def test_an_edit_is_on_the_disk_when_it_is_answered_and_undo_brings_every_byte_back(project):
+    before = project.read_bytes()
+
+    async def job():
+        bench = opened(project)
+        await bench.change(setting(SUPPLY, "750 mA"))
+        during = project.read_bytes()
+        await bench.undo()
+        undone = project.read_bytes()
+        await bench.redo()
+        return during, undone, project.read_bytes()
+
+    during, undone, redone = asyncio.run(job())
+    assert b"750 mA" in during
+    assert undone == before
+    assert redone == during
+
+
+def test_undo_goes_on_after_a_restart(project):
+    before = project.read_bytes()
+
+    async def job():
+        bench = opened(project)
+        for current in ("600 mA", "700 mA", "800 mA"):
+            await bench.change(setting(SUPPLY, current))
+        again = opened(project)
+        for _ in range(3):
+            await again.undo()
+        with pytest.raises(NothingError):
+            await again.undo()
+
+    asyncio.run(job())
+    assert project.read_bytes() == before
+
+
+def test_a_value_changed_by_an_editor_meanwhile_is_a_conflict_that_shows_both(project):
+    async def job():
+        bench = opened(project)
+        write_outside(project, set_value(project.read_text(), tuple(SUPPLY), "300 mA"))
+        with pytest.raises(ConflictError) as caught:
+            await bench.change(setting(SUPPLY, "750 mA", was="500 mA"))
+        return caught.value
+
+    fault = asyncio.run(job())
+    assert (fault.stands, fault.wanted) == ("300 mA", "750 mA")
+    assert "300 mA" in project.read_text()
+
+
+def test_an_edit_elsewhere_in_the_file_keeps_what_an_editor_wrote(project):
+    async def job():
+        bench = opened(project)
+        write_outside(project, set_value(project.read_text(), ("revision",), "Z"))
+        await bench.change(setting(SUPPLY, "750 mA"))
+        text = project.read_text()
+        await bench.undo()
+        label = bench.undo_label
+        await bench.undo()
+        return text, label
+
+    text, label = asyncio.run(job())
+    assert "750 mA" in text
+    assert "revision: Z" in text
+    assert label == OUTSIDE
+    assert "revision: Z" not in project.read_text()
+
+
+def test_what_could_not_be_planned_is_refused_with_the_findings_and_changes_nothing(project):
+    before = project.read_bytes()
+
+    async def job():
+        bench = opened(project)
+        with pytest.raises(RefusedError) as caught:
+            await bench.change(setting(SUPPLY, "seven"))
+        return caught.value.findings, bench.undo_label
+
+    findings, label = asyncio.run(job())
+    assert findings[0].where.line
+    assert "seven" in findings[0].message
+    assert (project.read_bytes(), label) == (before, "")
+
+
+def test_a_file_broken_by_an_editor_is_told_and_taken_up_again_when_mended(project):
+    sound = project.read_text()
+
+    async def job():
+        bench = opened(project)
+        write_outside(project, sound + "\n  broken: [")
+        await bench.look()
+        broken = await bench.plan(), bench.findings()
+        write_outside(project, sound + "# mended\n")
+        await bench.look()
+        return broken, await bench.plan()
+
+    (none, findings), plan = asyncio.run(job())
+    assert none is None
+    assert findings[0].severity == "stop"
+    assert plan.design
+
+
+def test_a_plan_is_made_once_for_each_text_and_told_to_whoever_listens(project):
+    async def job():
+        bench = opened(project)
+        queue = bench.listen()
+        first, again = await asyncio.gather(bench.plan(), bench.plan())
+        await bench.change(setting(SUPPLY, "750 mA"))
+        stale = bench.plan_if_ready
+        other = await bench.plan()
+        events = [queue.get_nowait()["event"] for _ in range(queue.qsize())]
+        return first, again, stale, other, events
+
+    first, again, stale, other, events = asyncio.run(job())
+    assert first is again
+    assert stale is None
+    assert other is not first
+    assert events == ["planned", "revision", "planned"]
+
+
+def test_a_kill_between_noting_and_writing_loses_nothing(project, monkeypatch):
+    class KilledError(BaseException):
+        pass
+
+    def killed(*_):
+        raise KilledError
+
+    before = project.read_text()
+
+    async def job():
+        bench = opened(project)
+        monkeypatch.setattr("lamphouse.web.workbench.save", killed)
+        with pytest.raises(KilledError):
+            await bench.change(setting(SUPPLY, "750 mA"))
+
+    asyncio.run(job())
+    again = opened(project)
+    assert (again.text, again.undo_label) == (before, "")
+    assert History(project.with_name(project.name + HISTORY)).agree_with(before)
+
+
+@pytest.mark.parametrize("step", ["change", "undo", "redo"])
+def test_a_full_disk_leaves_text_and_history_as_they_were(project, monkeypatch, step):
+    def full(path, _text):
+        raise StorageError(path, what="the disk is full", remedy="make room")
+
+    async def job():
+        bench = opened(project)
+        await bench.change(setting(SUPPLY, "600 mA"))
+        await bench.change(setting(SUPPLY, "700 mA"))
+        await bench.undo()
+        before = project.read_bytes(), bench.undo_label, bench.redo_label
+        with monkeypatch.context() as patch:
+            patch.setattr("lamphouse.web.workbench.save", full)
+            work = {
+                "change": bench.change(setting(SUPPLY, "750 mA")),
+                "undo": bench.undo(),
+                "redo": bench.redo(),
+            }
+            doing = work.pop(step)
+            for other in work.values():
+                other.close()
+            with pytest.raises(StorageError):
+                await doing
+        assert project.read_bytes() == before[0]
+        assert bench.undo_label == before[1]
+        assert step == "change" or bench.redo_label == before[2]
+        await bench.undo()
+        assert "500 mA" in project.read_text()
+
+    asyncio.run(job())
