@@ -12,7 +12,7 @@ mark
 """
 
 import json
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -118,17 +118,25 @@ _WHOLE = (
 """Sheets of the whole model with their marks."""
 
 
-def document(plan: Plan, *, runs: Mapping[str, RunRecord] | None = None) -> dict[str, Any]:
+def document(
+    plan: Plan,
+    *,
+    runs: Mapping[str, RunRecord] | None = None,
+    sheeted: Callable[[], Plan] | None = None,
+) -> dict[str, Any]:
     """Give everything the typesetter needs for the pack.
 
     Parameters
     ----------
     runs
         Programs that were run, by their SHA-256.
+    sheeted
+        Gives the plan with its pieces on sheets, called once the pages come to that; None where
+        they lie on sheets already.
     """
     design, size = plan.design, upright(plan.design.paper)
     pages: list[dict[str, Any]] = []
-    for entry in _entries(plan, runs=runs or {}):
+    for entry in _entries(plan, runs=runs or {}, sheeted=sheeted):
         if isinstance(entry, Sheet):
             pages.append(
                 {
@@ -188,7 +196,9 @@ def _laid(design: Design, drawn: Drawn) -> tuple[Page, ...]:
     return lay_out(drawn.labels, paper=design.paper, title=title, numbered=False)
 
 
-def _entries(plan: Plan, *, runs: Mapping[str, RunRecord]) -> tuple[Entry, ...]:
+def _entries(
+    plan: Plan, *, runs: Mapping[str, RunRecord], sheeted: Callable[[], Plan] | None
+) -> tuple[Entry, ...]:
     cautions = for_design(plan.design)
     rest: list[Entry] = [
         Sheet(
@@ -219,6 +229,7 @@ def _entries(plan: Plan, *, runs: Mapping[str, RunRecord]) -> tuple[Entry, ...]:
     wired = {one.sub_assembly: one for one in wirings(plan)}
     for number, sub in enumerate(plan.design.sub_assemblies, start=1):
         rest.extend(_of_sub_assembly(plan, sub, number, wired=wired.get(sub.name)))
+    plan = sheeted() if sheeted else plan
     data = bench_sheets.parts(plan.parts)
     rest.append(Sheet(mark="parts", kind="parts", heading="Parts list", data=data))
     if plan.layout and plan.layout.sheets:
