@@ -4,5 +4,6 @@
 - ``claim``: names for unfinished work beside a target, and the sweeping of what a killed run left.
 - ``atomic``: one file, replaced whole.
 - ``folder``: one folder of our own making, replaced whole; nothing of the maker's is deleted.
+- ``reading``: a file read, never a pipe or a device.
 - ``file_names``: file names that every system takes, made from any words.
 """
