@@ -73,21 +73,20 @@ def build(
     plan = with_readings(boarded(plan))
     with beside(partial(_but_pages, plan, squeeze_s=squeeze_s)) as made:
         tell(1, 3, "pages")
-        document = contents.document(plan, runs=runs, sheeted=lambda: next(made).plan)
+        document = contents.document(plan, runs=runs, last=lambda: next(made).last)
         pages = pdf.set_pages(document, day=plan.design.day)
         tell(2, 3, "files for cutters, lists and the plan")
         done = next(made)
     tell(3, 3, "done")
     files = {**done.files, "pack.pdf": pages}
-    return {**files, LISTING: _listing(done.plan, files)}
+    return {**files, LISTING: _listing(plan, files)}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Made:
     """What is made while the pages are drawn."""
 
-    plan: Plan
-    """With its pieces on sheets."""
+    last: contents.Last
     files: Mapping[str, bytes]
     """All but the pages; empty until they are made."""
 
@@ -95,9 +94,10 @@ class _Made:
 def _but_pages(plan: Plan, *, squeeze_s: int) -> Iterator[_Made]:
     """Prove the paintings and lay the pieces on sheets; then make every file but the pages."""
     plan = sheeted(painted(plan), squeeze_s=squeeze_s)
-    yield _Made(plan=plan, files={})
+    last = contents.last_of(plan)
+    yield _Made(last=last, files={})
     makers = (_pieces, _shells, _lists, _decks, _prints, _programs, _plan)
-    yield _Made(plan=plan, files={name: data for make in makers for name, data in make(plan)})
+    yield _Made(last=last, files={name: data for make in makers for name, data in make(plan)})
 
 
 def write(files: Mapping[str, bytes], *, folder: Path) -> None:
