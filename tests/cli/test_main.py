@@ -314,6 +314,27 @@ def test_a_file_whose_name_is_no_text_gets_its_pack(saltmarsh):
     json.loads((saltmarsh / "pack" / "plan.json").read_text(encoding="utf-8"))
 
 
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no named pipes here")
+@pytest.mark.parametrize(
+    ("words", "name"),
+    [
+        (["check"], "project.yaml"),
+        (["check"], "parts/wires.csv"),
+        (["pack"], "project.yaml"),
+        (["stock", "--project"], "parts/wires.csv"),
+        (["upgrade"], "project.yaml"),
+    ],
+)
+def test_a_pipe_in_the_place_of_a_file_is_refused_at_once(call, saltmarsh, words, name):
+    (saltmarsh / "parts").mkdir(exist_ok=True)
+    (saltmarsh / name).unlink(missing_ok=True)
+    os.mkfifo(saltmarsh / name)
+    code, _, said = call(*words, saltmarsh)
+    assert code == 2
+    assert name in said
+    assert "a pipe or a device" in said
+
+
 def test_a_folder_called_like_a_parts_file_is_passed_over(answered, saltmarsh):
     (saltmarsh / "parts" / "wires.csv").mkdir(parents=True)
     assert answered("check", saltmarsh / "mended.yaml")["exit"] == 0

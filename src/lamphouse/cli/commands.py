@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from lamphouse.design.whole import Design
     from lamphouse.project.read import Reading
 
+NAME_IT = "name a project folder or its .yaml file"
 AS_JSON = click.option("--json", "as_json", is_flag=True, help="Answer in JSON (see `schema`).")
 PROJECT = click.argument("project", type=click.Path(path_type=Path), default=Path())
 
@@ -43,12 +44,14 @@ def refusal(name: str, *, code: int, message: str) -> dict[str, Any]:
 def read(project: Path) -> "Reading":
     """Read a project, or refuse with what to name instead."""
     from lamphouse.project.read import read_project
+    from lamphouse.storage.reading import NoPlainFile
 
     try:
         return read_project(project)
     except OSError as fault:
         reason = fault.strerror or str(fault)
-        message = f"{fault.filename or project}: {reason}; name a project folder or its .yaml file"
+        remedy = "put a plain file in its place" if isinstance(fault, NoPlainFile) else NAME_IT
+        message = f"{fault.filename or project}: {reason}; {remedy}"
         raise Unreadable(message) from fault
 
 
@@ -244,7 +247,8 @@ def stock(table: str | None, find: str, project: Path | None, *, as_json: bool) 
     try:
         shelf, findings = read.read_shelf(project)
     except OSError as fault:
-        message = f"cannot read '{project}': {fault.strerror or fault}; name a project folder"
+        at = fault.filename or project
+        message = f"cannot read '{at}': {fault.strerror or fault}; name a project folder"
         raise Unreadable(message) from fault
     try:
         result = answer.stock(shelf, table=table, find=find, findings=findings)
@@ -307,7 +311,7 @@ def upgrade(project: Path, *, as_json: bool) -> int:
     try:
         done = upgrading.upgrade_file(project)
     except OSError as fault:
-        message = f"cannot upgrade '{project}': {fault.strerror or fault}"
+        message = f"cannot upgrade '{fault.filename or project}': {fault.strerror or fault}"
         raise Unreadable(message) from fault
     result = answer.upgrade(
         file=done.file, old_file=done.old_file, version=done.version, steps=done.steps

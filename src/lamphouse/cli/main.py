@@ -4,6 +4,7 @@ Exit codes: 0 fine, 1 findings of severity ``stop`` stand, 2 an input cannot be 
 cannot be written, 3 wrong use, 130 stopped by the user.
 """
 
+import atexit
 import errno
 import gc
 import os
@@ -103,6 +104,7 @@ def run(arguments: Sequence[str] | None = None) -> NoReturn:
     for name, setting in SETTINGS.items():
         os.environ.setdefault(name, setting)
     gc.set_threshold(GARBAGE_EVERY)
+    atexit.register(gc.freeze)  # what dies with the process need not be searched
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):  # a screen that lacks a sign shows its number
             stream.reconfigure(errors="backslashreplace")
@@ -122,7 +124,6 @@ def run(arguments: Sequence[str] | None = None) -> NoReturn:
             code = ExitCode.FINE
         else:
             code = _refused(commands.Unwritable(str(fault)), words=words)
-    gc.freeze()  # what dies with the process need not be searched for dead cycles
     sys.exit(code)
 
 

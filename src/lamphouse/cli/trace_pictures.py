@@ -129,11 +129,11 @@ def _naming(name: str) -> Iterator[None]:
 
 
 def _loaded(path: Path) -> "Picture":
+    from lamphouse.storage.reading import read_file
     from lamphouse.trace import picture_file
 
     try:
-        with path.open("rb") as stream:
-            data = stream.read(picture_file.MOST_BYTES + 1)
+        data = read_file(path, most_bytes=picture_file.MOST_BYTES)
     except OSError as fault:
         message = f"{path}: {fault.strerror or fault}; name a scan or a photograph"
         raise commands.Unreadable(message) from fault

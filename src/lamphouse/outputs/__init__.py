@@ -9,6 +9,7 @@
 - ``fonts``: the one font everything is set in.
 - ``typst``: the sheets' layout for the typesetter (no Python).
 - ``pdf``: pages and text set as one PDF.
+- ``beside``: work done ahead in a second process.
 - ``program_files``: the program of every controller with how to load it.
 - ``program_sheets``: pins, drivers, memory and proof as data for the typesetter.
 - ``pin_list``: the pin table as a list.

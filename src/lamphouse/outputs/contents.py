@@ -12,8 +12,9 @@ mark
 """
 
 import json
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 from lamphouse.circuit.wired import WiredSubAssembly
@@ -106,15 +107,41 @@ _WHOLE = (
 """Sheets of the whole model with their marks."""
 
 
-def document(plan: Plan, *, runs: Mapping[str, RunRecord] | None = None) -> dict[str, Any]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Last:
+    """What pages show that takes longest to find."""
+
+    plan: Plan
+    """With its pieces on sheets."""
+    faults: Mapping[str, dict[str, Any]]
+    """The fault sheet of every sub-assembly that has a circuit."""
+
+
+def last_of(plan: Plan) -> Last:
+    """Find it, for a plan with its pieces on sheets."""
+    subs = plan.design.sub_assemblies
+    sheets = {sub.name: fault_sheets.faults(plan, sub) for sub in subs}
+    return Last(plan=plan, faults={name: data for name, data in sheets.items() if data})
+
+
+def document(
+    plan: Plan,
+    *,
+    runs: Mapping[str, RunRecord] | None = None,
+    last: Callable[[], Last] | None = None,
+) -> dict[str, Any]:
     """Give everything the typesetter needs for the pack.
 
     Parameters
     ----------
     runs
         Programs that were run, by their SHA-256.
+    last
+        Gives what takes longest, called when all else is drawn; None for :func:`last_of`.
     """
-    return document_of(plan, _entries(plan, runs=runs or {}))
+    return document_of(
+        plan, _entries(plan, runs=runs or {}, last=last or partial(last_of, plan))
+    )
 
 
 def document_of(plan: Plan, entries: Sequence[Entry]) -> dict[str, Any]:
@@ -181,7 +208,9 @@ def _laid(design: Design, drawn: Drawn) -> tuple[Page, ...]:
     return lay_out(drawn.labels, paper=design.paper, title=title, numbered=False)
 
 
-def _entries(plan: Plan, *, runs: Mapping[str, RunRecord]) -> tuple[Entry, ...]:
+def _entries(
+    plan: Plan, *, runs: Mapping[str, RunRecord], last: Callable[[], Last]
+) -> tuple[Entry, ...]:
     cautions = for_design(plan.design)
     rest: list[Entry] = [
         Sheet(
@@ -210,8 +239,18 @@ def _entries(plan: Plan, *, runs: Mapping[str, RunRecord]) -> tuple[Entry, ...]:
         flags = strand_flags(plan.strands.rows, paper=plan.design.paper)
         rest.append(Drawn(mark="strand flags", labels=flags))
     wired = {one.sub_assembly: one for one in wirings(plan)}
-    for number, sub in enumerate(plan.design.sub_assemblies, start=1):
-        rest.extend(_of_sub_assembly(plan, sub, number, wired=wired.get(sub.name)))
+    drawn = [
+        tuple(_of_sub_assembly(plan, sub, number, wired=wired.get(sub.name)))
+        for number, sub in enumerate(plan.design.sub_assemblies, start=1)
+    ]
+    late = last()
+    plan = late.plan
+    for number, (sub, pages) in enumerate(zip(plan.design.sub_assemblies, drawn, strict=True), 1):
+        rest.extend(pages)
+        if wrong := late.faults.get(sub.name):
+            heading = f"{sub.name}: fault sheet"
+            mark = _mark(number, "faults")
+            rest.append(Sheet(mark=mark, kind="faults", heading=heading, data=wrong))
     data = parts_sheet.parts(plan)
     rest.append(Sheet(mark="parts", kind="parts", heading="Parts list", data=data))
     if plan.layout and plan.layout.sheets:
@@ -311,10 +350,6 @@ def _of_sub_assembly(
         heading = f"{sub.name}: dark-room test card"
         yield Sheet(mark=_mark(number, "dark room"), kind="leaks", heading=heading, data=card)
     yield from _of_strands(plan, sub, number)
-    wrong = fault_sheets.faults(plan, sub)
-    if wrong:
-        heading = f"{sub.name}: fault sheet"
-        yield Sheet(mark=_mark(number, "faults"), kind="faults", heading=heading, data=wrong)
 
 
 def _of_strands(plan: Plan, sub: SubAssembly, number: int) -> Iterator[Entry]:

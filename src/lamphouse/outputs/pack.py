@@ -6,7 +6,7 @@ as 3MF and STL, the plan as JSON, and ``pack.json``, which names every other fil
 """
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 
@@ -19,6 +19,7 @@ from lamphouse.drawings.face import draw
 from lamphouse.drawings.pens import CUTTER
 from lamphouse.drawings.stock_sheet import draw_sheet
 from lamphouse.outputs import artwork_sheets, contents, dxf, lists, pdf, planfile, stl, svg, threemf
+from lamphouse.outputs.beside import beside
 from lamphouse.outputs.program_files import program_files
 from lamphouse.outputs.program_record import RunRecord
 from lamphouse.outputs.records import to_text
@@ -41,17 +42,6 @@ Tell = Callable[[int, int, str], None]
 
 def _silent(_done: int, _of: int, _what: str) -> None:
     """Tell nobody."""
-
-
-def completed(plan: Plan, *, squeeze_s: int = 0) -> Plan:
-    """Add what only a pack shows: boards laid out, readings foretold, pieces laid on sheets.
-
-    Parameters
-    ----------
-    squeeze_s
-        How long to squeeze the pieces of every sheet. [s]
-    """
-    return sheeted(with_readings(boarded(painted(plan))), squeeze_s=squeeze_s)
 
 
 def build(
@@ -79,24 +69,35 @@ def build(
     dict of str to bytes
         Content by name, ``/`` between folders; the same bytes for the same plan.
     """
-    steps: tuple[tuple[str, Callable[[Plan], Iterator[tuple[str, bytes]]]], ...] = (
-        ("pieces for cutters", _pieces),
-        ("bodies for 3D printers", _shells),
-        ("lists", _lists),
-        ("circuits for other solvers", _decks),
-        ("prints", _prints),
-        ("programs", _programs),
-        ("the plan", _plan),
-        ("pages", partial(_pages, runs=runs)),
-    )
-    files: dict[str, bytes] = {}
-    tell(0, len(steps) + 1, "boards, readings and stock sheets")
-    plan = completed(plan, squeeze_s=squeeze_s)
-    for done, (what, make) in enumerate(steps, start=1):
-        tell(done, len(steps) + 1, what)
-        files.update(make(plan))
-    tell(len(steps) + 1, len(steps) + 1, "done")
+    tell(0, 3, "boards and readings")
+    plan = with_readings(boarded(plan))
+    with beside(partial(_but_pages, plan, squeeze_s=squeeze_s)) as made:
+        tell(1, 3, "pages")
+        document = contents.document(plan, runs=runs, last=lambda: next(made).last)
+        pages = pdf.set_pages(document, day=plan.design.day)
+        tell(2, 3, "files for cutters, lists and the plan")
+        done = next(made)
+    tell(3, 3, "done")
+    files = {**done.files, "pack.pdf": pages}
     return {**files, LISTING: _listing(plan, files)}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Made:
+    """What is made while the pages are drawn."""
+
+    last: contents.Last
+    files: Mapping[str, bytes]
+    """All but the pages; empty until they are made."""
+
+
+def _but_pages(plan: Plan, *, squeeze_s: int) -> Iterator[_Made]:
+    """Prove the paintings and lay the pieces on sheets; then make every file but the pages."""
+    plan = sheeted(painted(plan), squeeze_s=squeeze_s)
+    last = contents.last_of(plan)
+    yield _Made(last=last, files={})
+    makers = (_pieces, _shells, _lists, _decks, _prints, _programs, _plan)
+    yield _Made(last=last, files={name: data for make in makers for name, data in make(plan)})
 
 
 def write(files: Mapping[str, bytes], *, folder: Path) -> None:
@@ -179,10 +180,6 @@ def _programs(plan: Plan) -> Iterator[tuple[str, bytes]]:
     for file in program_files(plan):
         yield f"{file.folder}/{file.name}", file.text.encode()
         yield f"{file.folder}/build.txt", file.build.encode()
-
-
-def _pages(plan: Plan, *, runs: Mapping[str, RunRecord] | None) -> Iterator[tuple[str, bytes]]:
-    yield "pack.pdf", pdf.set_pages(contents.document(plan, runs=runs), day=plan.design.day)
 
 
 def _listing(plan: Plan, files: Mapping[str, bytes]) -> bytes:
