@@ -10,7 +10,7 @@ from itertools import groupby
 
 from lamphouse.circuit.loom_runs import Loom, Run
 from lamphouse.design.place import Room, SubAssembly
-from lamphouse.drawings.drawing import Anchor, Circle, Drawing, Item, Pen, Text
+from lamphouse.drawings.drawing import Anchor, Circle, Drawing, Item, Path, Pen, Text
 from lamphouse.drawings.figures import cross, rectangle, segment
 from lamphouse.drawings.floor_plan import SCALES, FloorPlan, floor_plan
 from lamphouse.drawings.ground import Ground, Named
@@ -30,6 +30,10 @@ _NAME_MM = 2.5
 _RUN_MM = 2.0
 _WORDS_MM = 2.2
 _LINE_MM = 3.6
+_WORDS_ROOM_MM = 15.0
+"""What the words below take of the height."""
+_FENCE_MM = 120.0
+"""No label reaches so far beyond its field."""
 _LEAST_KEY_MM = 120.0
 """Lines of the words below are at least so long."""
 KEY = (
@@ -80,24 +84,56 @@ def loom_plan(
     for reduction in SCALES:
         plan = floor_plan(subs, room=room, reduction=reduction)
         bare = drawing_of(_lines(loom, plan), name="")
-        if _fits(bare, fields) or reduction == SCALES[-1]:
-            drawing = _drawn(loom, plan)
-            if _fits(drawing, fields):
-                break
-    return Labelled(drawing=drawing, part="loom", face="from above", drawn=plan.drawn)
+        if _fits(bare, fields):
+            tries = (_drawn(loom, plan), *(_drawn(loom, plan, field_mm=each) for each in fields))
+            drawing = next((each for each in tries if each and _fits(each, fields)), None)
+            if drawing:
+                return Labelled(drawing=drawing, part="loom", face="from above", drawn=plan.drawn)
+    left_over = _drawn(loom, plan) or bare
+    return Labelled(drawing=left_over, part="loom", face="from above", drawn=plan.drawn)
 
 
 def _fits(drawing: Drawing, fields: Sequence[tuple[float, float]]) -> bool:
     return any(drawing.width_mm <= wide and drawing.height_mm <= high for wide, high in fields)
 
 
-def _drawn(loom: Loom, plan: FloorPlan) -> Drawing:
+def _drawn(
+    loom: Loom, plan: FloorPlan, *, field_mm: tuple[float, float] | None = None
+) -> Drawing | None:
+    """Draw the plan with its names; in a field, None where a place finds no room for its own.
+
+    In a field the holes are named first, which lie closer together than splitter boards.
+    """
     lines = [*_lines(loom, plan)]
     ground = Ground()
     ground.add(lines, passable=True)
-    named = (*_names(loom, plan), *_holes_and_runs(loom, plan))
-    names = [item for one, height in named for item in _label(ground, one, height)]
+    if field_mm:
+        ground.add(_fence(drawing_of(lines, name=""), field_mm=field_mm))
+    named = [[*_names(loom, plan)], [*_holes(loom, plan)]]
+    in_turn = reversed(named) if field_mm else named
+    places = [_label(ground, *each) for part in in_turn for each in part]
+    if field_mm and not all(places):
+        return None
+    runs = [_label(ground, *named) for named in _run_names(loom, plan)]
+    names = [item for label in (*places, *runs) for item in label]
     return drawing_of((*lines, *names, *_key([*lines, *names])), name="loom")
+
+
+def _fence(bare: Drawing, *, field_mm: tuple[float, float]) -> Iterator[Path]:
+    """Give what lies round a field about a drawing, room for the words below left out of it."""
+    left = bare.left_mm + (bare.width_mm - field_mm[0]) / 2
+    right = left + field_mm[0]
+    top = bare.bottom_mm + (bare.height_mm + field_mm[1]) / 2
+    bottom = top - field_mm[1] + _WORDS_ROOM_MM
+    far = _FENCE_MM
+    for x1, y1, x2, y2 in (
+        (left - far, bottom - far, left, top + far),
+        (right, bottom - far, right + far, top + far),
+        (left, bottom - far, right, bottom),
+        (left, top, right, top + far),
+    ):
+        corners = ((x1, y1, 0.0), (x2, y1, 0.0), (x2, y2, 0.0), (x1, y2, 0.0))
+        yield Path(pen=Pen.FRAME, corners=corners, closed=True, filled=True)
 
 
 def _ways(loom: Loom) -> tuple[_Way, ...]:
@@ -151,7 +187,7 @@ def _names(loom: Loom, plan: FloorPlan) -> Iterator[tuple[Named, float]]:
         yield _named(f"{board.name}{fuse}{switch}", x, y, reach), _NAME_MM
 
 
-def _holes_and_runs(loom: Loom, plan: FloorPlan) -> Iterator[tuple[Named, float]]:
+def _holes(loom: Loom, plan: FloorPlan) -> Iterator[tuple[Named, float]]:
     if len(loom.holes) > MOST_NAMED:
         return
     for hole in loom.holes:
@@ -161,6 +197,11 @@ def _holes_and_runs(loom: Loom, plan: FloorPlan) -> Iterator[tuple[Named, float]
         words = f"{name}, \u00d8 {size_text(hole.diameter_mm)}"
         reach = max(hole.diameter_mm / plan.reduction, _LEAST_HOLE_MM) / 2
         yield _named(words, x, y, reach), _NAME_MM
+
+
+def _run_names(loom: Loom, plan: FloorPlan) -> Iterator[tuple[Named, float]]:
+    if len(loom.holes) > MOST_NAMED:
+        return
     for way in _ways(loom):
         run = way.runs[0]
         (x1, y1), (x2, y2) = plan.spot(*run.start_mm), plan.spot(*run.end_mm)
