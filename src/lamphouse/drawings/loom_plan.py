@@ -66,6 +66,9 @@ def loom_plan(
 ) -> Labelled:
     """Draw the loom on the floor plan, as large as it fits on the paper, upright or lying.
 
+    Where names have no room beside a large drawing they are set within its field; of the drawings
+    that fit, the one that leaves the fewest places unnamed is taken, the larger of equals.
+
     Parameters
     ----------
     loom
@@ -81,16 +84,23 @@ def loom_plan(
         If the paper is unknown.
     """
     fields = [upright(paper).room_mm, lying(paper).room_mm]
+    found: list[tuple[int, Drawing, str]] = []
     for reduction in SCALES:
         plan = floor_plan(subs, room=room, reduction=reduction)
         bare = drawing_of(_lines(loom, plan), name="")
-        if _fits(bare, fields):
-            tries = (_drawn(loom, plan), *(_drawn(loom, plan, field_mm=each) for each in fields))
-            drawing = next((each for each in tries if each and _fits(each, fields)), None)
-            if drawing:
-                return Labelled(drawing=drawing, part="loom", face="from above", drawn=plan.drawn)
-    left_over = _drawn(loom, plan) or bare
-    return Labelled(drawing=left_over, part="loom", face="from above", drawn=plan.drawn)
+        last = reduction == SCALES[-1]
+        if not (last or _fits(bare, fields)):
+            continue
+        unnamed, freely = _drawn(loom, plan)
+        fits = last or _fits(freely, fields)
+        found += [(unnamed, freely, plan.drawn)] if fits else []
+        for field_mm in fields:
+            unnamed, fenced = _drawn(loom, plan, field_mm=field_mm)
+            found += [(unnamed, fenced, plan.drawn)] if _fits(fenced, [field_mm]) else []
+        if fits:
+            break
+    _, drawing, drawn = min(found, key=lambda one: one[0])
+    return Labelled(drawing=drawing, part="loom", face="from above", drawn=drawn)
 
 
 def _fits(drawing: Drawing, fields: Sequence[tuple[float, float]]) -> bool:
@@ -99,10 +109,11 @@ def _fits(drawing: Drawing, fields: Sequence[tuple[float, float]]) -> bool:
 
 def _drawn(
     loom: Loom, plan: FloorPlan, *, field_mm: tuple[float, float] | None = None
-) -> Drawing | None:
-    """Draw the plan with its names; in a field, None where a place finds no room for its own.
+) -> tuple[int, Drawing]:
+    """Draw the plan with its names, and count the places that found no room for theirs.
 
-    In a field the holes are named first, which lie closer together than splitter boards.
+    In a field no name lies outside it, and the holes are named first, which lie closer together
+    than splitter boards.
     """
     lines = [*_lines(loom, plan)]
     ground = Ground()
@@ -112,11 +123,10 @@ def _drawn(
     named = [[*_names(loom, plan)], [*_holes(loom, plan)]]
     in_turn = reversed(named) if field_mm else named
     places = [_label(ground, *each) for part in in_turn for each in part]
-    if field_mm and not all(places):
-        return None
-    runs = [_label(ground, *named) for named in _run_names(loom, plan)]
+    runs = [_label(ground, *each) for each in _run_names(loom, plan)]
     names = [item for label in (*places, *runs) for item in label]
-    return drawing_of((*lines, *names, *_key([*lines, *names])), name="loom")
+    drawing = drawing_of((*lines, *names, *_key([*lines, *names])), name="loom")
+    return sum(not label for label in places), drawing
 
 
 def _fence(bare: Drawing, *, field_mm: tuple[float, float]) -> Iterator[Path]:
