@@ -88,6 +88,14 @@ def test_a_new_project_has_no_stops(call):
     assert "0 stop(s)" in out
 
 
+def test_a_demo_of_modules_is_written_with_as_many_as_asked(call):
+    code, out, _ = call("new", "museum", "--from", "gorge", "--modules", "2")
+    assert (code, out.count("wrote")) == (0, 2)
+    text = Path("museum/project.yaml").read_text(encoding="utf-8")
+    assert "M2 gauge wall" in text
+    assert "M3" not in text
+
+
 def test_new_never_overwrites(call, saltmarsh):
     before = (saltmarsh / "project.yaml").read_bytes()
     code, _, err = call("new", saltmarsh)
@@ -205,6 +213,10 @@ def test_a_project_that_cannot_be_understood_gets_no_pack(answered, tmp_path):
         (("check", "--frob"), 3),
         (("stock", "teapots"), 3),
         (("new", "x", "--from", "atlantis"), 3),
+        (("new", "x", "--modules", "2"), 3),
+        (("new", "x", "--from", "saltmarsh", "--modules", "2"), 3),
+        (("new", "x", "--from", "gorge", "--modules", "0"), 3),
+        (("new", "x", "--from", "gorge", "--modules", "1000000000"), 3),
         (("schema", "teapot"), 3),
         (("pack", "nowhere"), 2),
         (("upgrade", "nowhere"), 2),
