@@ -24,6 +24,7 @@ from lamphouse.cli import (
     faulting,
     glowing,
     logging_bench,
+    ordering,
     parting,
     proving,
     suggesting,
@@ -67,6 +68,7 @@ Examples:
   lamphouse suggest night-studio "window box"   how many LEDs, where, how deep, at what current
   lamphouse fault night-studio "wall" plug=0mA   why it is dark, and what to read next
   lamphouse log tick night-studio "wall/solder"   what is done, read and seen, kept at the bench
+  lamphouse steps night-studio --tonight 2h   what to do with the two hours there are
   lamphouse prove night-studio          run the programs that make it blink, and compare
   lamphouse parts night-studio          what to buy, from your own drawer and prices
   lamphouse pack night-studio           templates, charts and tables for the bench
@@ -87,6 +89,7 @@ FURTHER = (
     faulting.fault,
     logging_bench.log,
     proving.prove,
+    ordering.steps,
     parting.parts,
     parting.drawer,
     tracing.card,
