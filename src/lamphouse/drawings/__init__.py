@@ -42,6 +42,9 @@
 - ``string_row``: one string of a schematic.
 - ``schematic``: the circuit of a sub-assembly, from its plug to its last LED.
 - ``floor_plan``: the room from above with what stands in it.
+- ``room_lines``: what the drawings of the room show.
+- ``room_view``: the room from above, with everything in its place and the ways out.
+- ``room_cut``: a section through the room.
 - ``loom_plan``: the wiring under the floor on the floor plan.
 - ``splitter_board``: where each run goes on a splitter board.
 - ``flag_sheets``: flags to cut out, fold and glue.

@@ -14,7 +14,7 @@ from lamphouse.design.place import Lie, Looks, Stand
 from lamphouse.design.surroundings import OutMove, OutWay
 from lamphouse.room.assembled import STAY, Assembled, Shift, Standpoint
 from lamphouse.room.placed_prisms import looks_of
-from lamphouse.room.prisms import Prism, PrismKind
+from lamphouse.room.prisms import FLOOR, Prism, PrismKind
 
 LIFT_MM = 5.0
 """Lifted so far, a wall clears what it stands on [PRACTICE]."""
@@ -153,7 +153,7 @@ def _looked_at(
                     continue
                 if other.owner:
                     blocked.add(other.owner)
-                elif not (other.kind is PrismKind.FLOOR and stand.up_mm < 0.0):
+                elif not (other.name == FLOOR and stand.up_mm < 0.0):
                     fixed = fixed or [other]
     return Way(moves=moves, blocked_by=frozenset(blocked), fixed=tuple(fixed))
 

@@ -64,6 +64,10 @@ class Footprint:
         """Give both together."""
         return Footprint(self._shape.union(other._shape))
 
+    def within(self, other: "Footprint") -> "Footprint":
+        """Give what both share."""
+        return Footprint(self._shape.intersection(other._shape))
+
     def without(self, other: "Footprint") -> "Footprint":
         """Give what the other does not cover."""
         return Footprint(self._shape.difference(other._shape))
@@ -126,13 +130,14 @@ class Footprint:
         return tuple(sorted(found))
 
     def rings(self) -> tuple[tuple[Spot, ...], ...]:
-        """Give the outside of every part as points, the last not the first again."""
+        """Give the edge of every part and of every hole in it, the last point not the first."""
         import shapely
 
         return tuple(
-            tuple((float(x), float(y)) for x, y in part.exterior.coords[:-1])
+            tuple((float(x), float(y)) for x, y in ring.coords[:-1])
             for part in shapely.get_parts(self._shape)
             if part.geom_type == "Polygon"
+            for ring in (part.exterior, *part.interiors)
         )
 
 
