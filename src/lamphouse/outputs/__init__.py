@@ -53,6 +53,7 @@
 - ``balance_lines``: the answer of ``balance`` as records.
 - ``suggest_lines``: the answer of ``suggest`` as records.
 - ``fault_lines``: the answer of ``fault`` as records.
+- ``photo_lines``: the answer of ``photo`` as records.
 - ``log_lines``: the answer of ``log``.
 - ``fault_sheets``: a sub-assembly's fault sheet as data for the typesetter.
 - ``card_sheet``: the card that photographs of parts are scaled by, as a PDF.
@@ -65,6 +66,7 @@
 - ``artwork_sheets``: the sheet of a print as data for the typesetter.
 - ``artwork_files``: the files of one artwork.
 - ``trace_lines``: the answer of ``trace`` as records.
+- ``answer_records``: results of commands without a module of their own.
 - ``answer``: the JSON answers of every command.
 - ``pack``: all files of a build pack, and writing them.
 """

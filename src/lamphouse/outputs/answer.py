@@ -40,6 +40,7 @@ if TYPE_CHECKING:
     from lamphouse.outputs.fault_lines import FaultResult
     from lamphouse.outputs.log_lines import LogResult
     from lamphouse.outputs.parts_lines import DrawerResult, PartsResult
+    from lamphouse.outputs.photo_lines import PhotoResult
     from lamphouse.outputs.program_record import RunRecord
     from lamphouse.outputs.program_runs import NotRun
     from lamphouse.outputs.step_lines import StepsResult
@@ -65,7 +66,7 @@ class Answer:
     """0 fine, 1 stops found, 2 unreadable input or unwritable output, 3 wrong use."""
     findings: tuple[Reported, ...]
     result: (
-        "CheckResult | LogResult | DrawerResult | PartsResult"
+        "CheckResult | PhotoResult | LogResult | DrawerResult | PartsResult"
         " | ArtworkResult | BalanceResult | ColourResult | FaultResult | GlowResult"
         " | PackResult | NewResult | ProveResult | StockResult | DoctorResult | StepsResult"
         " | SuggestResult | TraceResult"
@@ -198,6 +199,11 @@ def trace(result: "TraceResult | None", *, findings: Sequence[Finding] = ()) -> 
     return _answer("trace", exit_code=0 if result else 2, findings=findings, result=result)
 
 
+def photo(result: "PhotoResult | None", *, findings: Sequence[Finding] = ()) -> dict[str, Any]:
+    """Answer ``photo``; ``result`` is None when the pictures could not be compared."""
+    return _answer("photo", exit_code=0 if result else 2, findings=findings, result=result)
+
+
 def prove(
     plan: Plan | None,
     *,
@@ -293,6 +299,7 @@ def schema() -> dict[str, Any]:
     from lamphouse.outputs.fault_lines import FaultResult
     from lamphouse.outputs.log_lines import LogResult
     from lamphouse.outputs.parts_lines import DrawerResult, PartsResult
+    from lamphouse.outputs.photo_lines import PhotoResult
     from lamphouse.outputs.program_record import RunRecord
     from lamphouse.outputs.program_runs import NotRun
     from lamphouse.outputs.step_lines import StepsResult
@@ -311,6 +318,7 @@ def schema() -> dict[str, Any]:
                 ColourResult,
                 FaultResult,
                 LogResult,
+                PhotoResult,
                 NotRun,
                 RunRecord,
             ),

@@ -19,12 +19,15 @@ from lamphouse.drawings.face import draw
 from lamphouse.drawings.pens import CUTTER
 from lamphouse.drawings.stock_sheet import draw_sheet
 from lamphouse.outputs import artwork_sheets, contents, dxf, lists, pdf, planfile, stl, svg, threemf
+from lamphouse.outputs.calendar_file import calendar
 from lamphouse.outputs.program_files import program_files
 from lamphouse.outputs.program_record import RunRecord
+from lamphouse.outputs.purposes import FILES, Purpose
 from lamphouse.outputs.records import to_text
 from lamphouse.plan.artworked import studies
 from lamphouse.plan.bench_readings import with_readings
 from lamphouse.plan.boarded import boarded
+from lamphouse.plan.ordered import order_of, planned, with_order
 from lamphouse.plan.painted import painted
 from lamphouse.plan.result import Plan
 from lamphouse.plan.sheeted import sheeted
@@ -44,14 +47,14 @@ def _silent(_done: int, _of: int, _what: str) -> None:
 
 
 def completed(plan: Plan, *, squeeze_s: int = 0) -> Plan:
-    """Add what only a pack shows: boards laid out, readings foretold, pieces laid on sheets.
+    """Add what only a pack shows: boards, readings, the order of work, pieces laid on sheets.
 
     Parameters
     ----------
     squeeze_s
         How long to squeeze the pieces of every sheet. [s]
     """
-    return sheeted(with_readings(boarded(painted(plan))), squeeze_s=squeeze_s)
+    return sheeted(with_order(with_readings(boarded(painted(plan)))), squeeze_s=squeeze_s)
 
 
 def build(
@@ -60,6 +63,7 @@ def build(
     tell: Tell = _silent,
     squeeze_s: int = 0,
     runs: Mapping[str, RunRecord] | None = None,
+    purpose: Purpose = Purpose.ALL,
 ) -> dict[str, bytes]:
     """Make every file of a pack. Nothing is written.
 
@@ -73,6 +77,8 @@ def build(
         How long to squeeze the pieces of every sheet; the bytes then depend on the machine.
     runs
         Programs that were run, by their SHA-256; the pages say so of these alone.
+    purpose
+        What the pack is for: the pages and files that serve nothing else are left out.
 
     Returns
     -------
@@ -80,14 +86,8 @@ def build(
         Content by name, ``/`` between folders; the same bytes for the same plan.
     """
     steps: tuple[tuple[str, Callable[[Plan], Iterator[tuple[str, bytes]]]], ...] = (
-        ("pieces for cutters", _pieces),
-        ("bodies for 3D printers", _shells),
-        ("lists", _lists),
-        ("circuits for other solvers", _decks),
-        ("prints", _prints),
-        ("programs", _programs),
-        ("the plan", _plan),
-        ("pages", partial(_pages, runs=runs)),
+        *((what, make) for kind, what, make in _MAKERS if purpose in FILES[kind]),
+        ("pages", partial(_pages, runs=runs, purpose=purpose)),
     )
     files: dict[str, bytes] = {}
     tell(0, len(steps) + 1, "boards, readings and stock sheets")
@@ -96,7 +96,7 @@ def build(
         tell(done, len(steps) + 1, what)
         files.update(make(plan))
     tell(len(steps) + 1, len(steps) + 1, "done")
-    return {**files, LISTING: _listing(plan, files)}
+    return {**files, LISTING: _listing(plan, files, purpose=purpose)}
 
 
 def write(files: Mapping[str, bytes], *, folder: Path) -> None:
@@ -171,6 +171,12 @@ def _prints(plan: Plan) -> Iterator[tuple[str, bytes]]:
         yield f"prints/{taken[-1]}.png", artwork_sheets.png_of(tile, study)
 
 
+def _calendar(plan: Plan) -> Iterator[tuple[str, bytes]]:
+    if plan.design.evenings:
+        spread = planned(plan)
+        yield "evenings.ics", calendar(order_of(plan), spread, project=plan.design.name)
+
+
 def _plan(plan: Plan) -> Iterator[tuple[str, bytes]]:
     yield "plan.json", planfile.to_bytes(plan)
 
@@ -181,13 +187,30 @@ def _programs(plan: Plan) -> Iterator[tuple[str, bytes]]:
         yield f"{file.folder}/build.txt", file.build.encode()
 
 
-def _pages(plan: Plan, *, runs: Mapping[str, RunRecord] | None) -> Iterator[tuple[str, bytes]]:
-    yield "pack.pdf", pdf.set_pages(contents.document(plan, runs=runs), day=plan.design.day)
+def _pages(
+    plan: Plan, *, runs: Mapping[str, RunRecord] | None, purpose: Purpose
+) -> Iterator[tuple[str, bytes]]:
+    made = contents.document(plan, runs=runs, purpose=purpose)
+    yield "pack.pdf", pdf.set_pages(made, day=plan.design.day)
 
 
-def _listing(plan: Plan, files: Mapping[str, bytes]) -> bytes:
+_MAKERS: tuple[tuple[str, str, Callable[[Plan], Iterator[tuple[str, bytes]]]], ...] = (
+    ("pieces", "pieces for cutters", _pieces),
+    ("shells", "bodies for 3D printers", _shells),
+    ("lists", "lists", _lists),
+    ("decks", "circuits for other solvers", _decks),
+    ("prints", "prints", _prints),
+    ("programs", "programs", _programs),
+    ("calendar", "the evenings", _calendar),
+    ("plan", "the plan", _plan),
+)
+"""Kind of files, in words, and what makes them."""
+
+
+def _listing(plan: Plan, files: Mapping[str, bytes], *, purpose: Purpose) -> bytes:
     listing = {
         "lamphouse_pack": VERSION,
+        "purpose": str(purpose),
         "program": f"lamphouse {lamphouse.__version__}",
         "project": plan.design.name,
         "revision": plan.design.revision,
