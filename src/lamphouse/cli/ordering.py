@@ -64,7 +64,6 @@ def steps(
     from lamphouse.outputs import answer
     from lamphouse.outputs.calendar_file import calendar
     from lamphouse.outputs.step_lines import explained, steps_result
-    from lamphouse.outputs.step_lines import explained, steps_result
     from lamphouse.plan import make
     from lamphouse.plan.ordered import order_of, planned, with_order
     from lamphouse.storage.atomic import write_file
