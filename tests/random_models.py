@@ -69,7 +69,8 @@ def _subs(chance):
             yield from _panel(chance, name=f"{name[-1]}{panel}", groups=count)
         if chance.random() < 0.5:
             yield "    lamps:"
-            yield "      lamp: {type: white 0603, at: [5 mm, 5 mm], count: 2, step: [9 mm, 0 mm], current: 1 mA}"
+            row = "count: 2, step: [9 mm, 0 mm]"
+            yield f"      lamp: {{type: white 0603, at: [5 mm, 5 mm], {row}, current: 1 mA}}"
 
 
 def _panel(chance, *, name, groups):
@@ -78,7 +79,8 @@ def _panel(chance, *, name, groups):
     if curved:
         layers = ["styrene 0.5 mm"] * int(chance.integers(1, 3))
         former = ", former: foam board 3.0 mm" if chance.random() < 0.5 else ""
-        yield f"        curve: {{inner_radius: 140 mm, angle: 60 deg, layers: [{', '.join(layers)}]{former}}}"
+        sheets = f"layers: [{', '.join(layers)}]{former}"
+        yield f"        curve: {{inner_radius: 140 mm, angle: 60 deg, {sheets}}}"
         yield "        height: 80 mm"
     else:
         yield "        outline: rectangle 140 x 80 mm"
@@ -105,7 +107,11 @@ def _panel(chance, *, name, groups):
             )
     if not curved and chance.random() < 0.3:
         yield "        masks:"
-        yield "          areas: {all over: {paint: cream}, band: {paint: blue, from: [0 mm, 10 mm], to: [140 mm, 10 mm], width: 12 mm}}"
+        band = "{paint: blue, from: [0 mm, 10 mm], to: [140 mm, 10 mm], width: 12 mm}"
+        yield f"          areas: {{all over: {{paint: cream}}, band: {band}}}"
+    if not curved and chance.random() < 0.3:
+        shape = "outline: rectangle 60 x 40 mm, at: [100 mm, 40 mm], sheet: styrene 0.5 mm"
+        yield f"        overlays: {{bezel: {{{shape}}}}}"
 
 
 def _box(chance, *, name, x):
@@ -128,8 +134,6 @@ def _box(chance, *, name, x):
     yield "            leds:"
     seat = "seat: wall, height: 6 mm, " if chance.random() < 0.2 else ""
     left = x - 20 if seat else x - 8
-    yield (
-        f"              {name[0]}{name[1]}{name[-1]}L: {{type: white 0603, at: [{left} mm, 40 mm], {seat}"
-        + ("" if seat else "count: 2, step: [16 mm, 0 mm], ")
-        + "current: 1 mA}"
-    )
+    row = "" if seat else "count: 2, step: [16 mm, 0 mm], "
+    led = f"type: white 0603, at: [{left} mm, 40 mm], {seat}{row}current: 1 mA"
+    yield f"              {name[0]}{name[1]}{name[-1]}L: {{{led}}}"

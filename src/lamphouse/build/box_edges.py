@@ -131,7 +131,7 @@ def mounted_before_closed(site: Site) -> Iterator[Pair]:
         yield site.book.of(at, "mount"), site.book.of(at, "close")
 
 
-@because("LEDs are glued in while one sees where they sit")
+@because("each LED is glued in while one sees where it sits")
 def seated_before_closed(site: Site) -> Iterator[Pair]:
     """Close a box over LEDs that are in it."""
     for at, _ in _boxes(site):

@@ -214,29 +214,32 @@ class _Free:
 def _enough(
     evenings: Sequence[Evening], *, hours: float, waiting: Mapping[str, date | None]
 ) -> list[_Free]:
-    """Take evenings until they have so many hours.
+    """Take evenings until they have so many hours, as many again after the last part has come.
 
-    After the last one named every day has one more, and likewise from the day on which the last
-    part comes.
+    After the last one named every day has one more, and every day from that of the last part on.
     """
-    used: list[_Free] = []
+    comes_h = max((24.0 * day.toordinal() for day in waiting.values() if day), default=-inf)
     wanted = ceil(hours / SLOT_H)
-    total = 0
+    used: list[_Free] = []
+    before = after = 0
     for one in evenings:
         slots = round(one.hours / SLOT_H)
         at_h = 24.0 * one.day.toordinal() + one.starts_h
         used.append(_Free(at_h=at_h, slots=slots, suits=one.suits))
-        total += slots
-        if total >= wanted:
-            break
+        before, after = before + slots, after + slots * (at_h >= comes_h)
+        if before >= wanted and after >= wanted:
+            return used
     longest = max((one.slots for one in used), default=round(UNHURRIED_H / SLOT_H))
-    comes = max((24.0 * day.toordinal() for day in waiting.values() if day), default=0.0)
-    last = used[-1].at_h if used else 0.0
-    for since_h in [*([last] if total < wanted else []), *([comes] if comes > last else [])]:
-        at_h = max(since_h, used[-1].at_h if used else 0.0)
-        for _ in range(-(-wanted // longest)):
-            at_h += 24.0
-            used.append(_Free(at_h=at_h, slots=longest))
+    at_h = used[-1].at_h if used else 0.0
+    while before < wanted:
+        at_h += 24.0
+        used.append(_Free(at_h=at_h, slots=longest))
+        before, after = before + longest, after + longest * (at_h >= comes_h)
+    at_h = max(at_h, comes_h)
+    while after < wanted:
+        at_h += 24.0
+        used.append(_Free(at_h=at_h, slots=longest))
+        after += longest
     return used
 
 
