@@ -43,6 +43,7 @@
 - ``records``: frozen records as JSON values, and the schema of them.
 - ``loom_lines``: the loom in short as a record.
 - ``loom_sheets``: the loom's sheet as data for the typesetter.
+- ``room_pages``: the pages of the room.
 - ``planfile``: the plan as JSON, and the schema of it.
 - ``feed_lines``: cells, run time, fuse and protection as a record.
 - ``supply_sheets``: the supply's sheet as data for the typesetter.

@@ -64,6 +64,7 @@ from lamphouse.outputs.order_pages import order_pages
 from lamphouse.outputs.page_entries import Drawn, Entry, Sheet
 from lamphouse.outputs.program_record import RunRecord
 from lamphouse.outputs.purposes import TITLES, Purpose, belongs
+from lamphouse.outputs.room_pages import room_pages
 from lamphouse.outputs.svg import CAPITALS, render
 from lamphouse.plan.result import Plan
 from lamphouse.plan.wirings import wirings
@@ -94,6 +95,7 @@ _WHOLE = (
     ("Evenings", "evenings"),
     ("Order of work", "steps"),
     ("Supply", "supply"),
+    ("Room", "room"),
     ("Loom", "loom"),
     ("Time line", "time line"),
     ("Program", "program"),
@@ -206,6 +208,7 @@ def _entries(plan: Plan, *, runs: Mapping[str, RunRecord], purpose: Purpose) -> 
     feed = supply_sheets.supply(plan)
     if feed:
         rest.append(Sheet(mark="supply", kind="supply", heading="Supply", data=feed))
+    rest.extend(room_pages(plan))
     rest.extend(_of_loom(plan))
     timed = time_sheets.time_line(plan)
     if timed:

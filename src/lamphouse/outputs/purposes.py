@@ -33,6 +33,7 @@ PAGES: dict[str, frozenset[Purpose]] = {
         "findings": (_CUT, _WIRE, _BENCH),
         "cautions": (_CUT, _WIRE, _BENCH, _CARE),
         "supply": (_WIRE, _CARE),
+        "room": (_BENCH, _CARE),
         "room plan": (_CUT, _BENCH, _CARE),
         "loom": (_WIRE, _CARE),
         "loom plan": (_WIRE, _CARE),

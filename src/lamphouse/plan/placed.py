@@ -57,7 +57,6 @@ def place_all(
         )
         for sub in design.sub_assemblies
     )
-    wishes = design.loom
     return kept.step(
         judge_room,
         placed,
@@ -65,10 +64,16 @@ def place_all(
         wires=tuple(_wires(loom)),
         surroundings=design.surroundings,
         room=design.room,
-        floor=FloorBuild(
-            thick_mm=wishes.floor_mm if wishes else 0.0,
-            depth_mm=wishes.depth_mm if wishes else None,
-        ),
+        floor=floor_of(design),
+    )
+
+
+def floor_of(design: Design) -> FloorBuild:
+    """Give how the floor is built."""
+    wishes = design.loom
+    return FloorBuild(
+        thick_mm=wishes.floor_mm if wishes else 0.0,
+        depth_mm=wishes.depth_mm if wishes else None,
     )
 
 

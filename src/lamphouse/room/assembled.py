@@ -83,12 +83,14 @@ class Assembled:
         self._crowd = Crowd(
             [*(stood.whole for stood in moving), *(one.footprint for one in self.fixed)]
         )
-        self.far_mm = _far(self.prisms)
+        self.far_mm = _far(moving, [one.prism for one in self.fixed])
         """A way that brings anything clear of everything. [mm]."""
         self._hull = tuple(
             (
                 part,
-                open_hull(part, surroundings=surroundings, room=room).shrunk(surroundings.clear_mm),
+                open_hull(part, surroundings=surroundings, room=room)
+                .shrunk(surroundings.clear_mm)
+                .made_ready(),
             )
             for part in surroundings.hull
             if not flaw_of(part.inside.corners)
@@ -103,19 +105,19 @@ class Assembled:
             for prism, whole in zip(prisms, wholes, strict=True)
         )
 
-    def met_by(self, prism: Prism, core: Footprint) -> Iterator[Prism]:
-        """Give what a prism stands in, of other sub-assemblies and of what is fixed.
+    def meetings(self, bodies: Sequence[tuple[Prism, Footprint]]) -> Iterator[tuple[Prism, Prism]]:
+        """Give each body with what it stands in, of other sub-assemblies and of what is fixed.
 
         What lies below the floor went through it, and counts as standing in it.
         """
-        for at in self._crowd.met_by(core):
-            other = self.prisms[at]
+        for number, at in self._crowd.meetings([core for _, core in bodies]):
+            prism, other = bodies[number][0], self.prisms[at]
             if other.kind is PrismKind.FLOOR:
                 deep = other.high_mm - prism.low_mm
             else:
                 deep = min(prism.high_mm, other.high_mm) - max(prism.low_mm, other.low_mm)
             if other.owner != prism.owner and deep > PLAY_MM:
-                yield other
+                yield prism, other
 
     def clashes(
         self, own: Sequence[Standpoint], *, by: Shift = STAY
@@ -125,11 +127,8 @@ class Assembled:
         A sub-assembly that stands below the floor is let into it.
         """
         sunk = any(self._is_sunk(stood.prism.owner) for stood in own[:1])
-        for stood in own:
-            prism, core = shifted(stood, by)
-            for other in self.met_by(prism, core):
-                if other.kind is PrismKind.HULL or (sunk and other.name == FLOOR):
-                    continue
+        for prism, other in self.meetings([shifted(stood, by) for stood in own]):
+            if other.kind is not PrismKind.HULL and not (sunk and other.name == FLOOR):
                 yield prism, other
 
     def _is_sunk(self, name: str) -> bool:
@@ -173,7 +172,7 @@ class Assembled:
         )
 
 
-def shifted(stood: Standpoint, by: Shift) -> tuple[Prism, Footprint]:
+def shifted(stood: Standpoint, by: Shift = STAY) -> tuple[Prism, Footprint]:
     """Give a prism and its core somewhere else; its footprint as drawn stays behind."""
     if by == STAY:
         return stood.prism, stood.core
@@ -186,18 +185,23 @@ def shifted(stood: Standpoint, by: Shift) -> tuple[Prism, Footprint]:
     return prism, stood.core.moved(spot)
 
 
-def _far(prisms: Sequence[Prism]) -> float:
+def _far(moving: Sequence[Standpoint], fixed: Sequence[Prism]) -> float:
     """Give twice the way round everything; half of it brings anything clear of the rest."""
-    if not prisms:
+    boxes = [stood.whole.bounds_mm for stood in moving] + [bounds_mm(one.foot) for one in fixed]
+    if not boxes:
         return 0.0
-    left, bottom, right, top = prisms_bounds(prisms)
+    left, bottom, right, top = _around(boxes)
+    prisms = [*(stood.prism for stood in moving), *fixed]
     high = max(prism.high_mm for prism in prisms) - min(prism.low_mm for prism in prisms)
     return 2.0 * (right - left + top - bottom + high)
 
 
 def prisms_bounds(prisms: Sequence[Prism]) -> Bounds:
     """Give left, bottom, right and top of everything on the floor plan; there must be one."""
-    boxes = [bounds_mm(prism.foot) for prism in prisms]
+    return _around([bounds_mm(prism.foot) for prism in prisms])
+
+
+def _around(boxes: Sequence[Bounds]) -> Bounds:
     return (
         min(box[0] for box in boxes),
         min(box[1] for box in boxes),

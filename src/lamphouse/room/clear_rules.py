@@ -1,6 +1,6 @@
 """Rules on what must not stand in one another: the hull, other sub-assemblies, the floor."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from math import ceil
 
 from lamphouse.findings import Finding, Severity, Told, Where, rule
@@ -13,6 +13,8 @@ from lamphouse.shapes.soundness import flaw_of
 
 MOST_TOLD = 60
 """Findings of one rule; mending the first ones mends most of the others."""
+Pair = tuple[Prism, Prism]
+"""Something, and what it stands in."""
 
 
 def _or(mends: Sequence[Mend], *, name: str) -> str:
@@ -72,7 +74,7 @@ def beyond_hull(assembled: Assembled) -> Iterable[Told]:
 
 
 @rule("ROM002", Severity.STOP, "Two things stand in one another")
-def in_one_another(assembled: Assembled) -> Iterable[Told]:
+def in_one_another(assembled: Assembled, *, pairs: Sequence[Pair]) -> Iterable[Told]:
     """Find sub-assemblies that stand in each other or in a fixed wall.
 
     What it checks
@@ -98,7 +100,7 @@ def in_one_another(assembled: Assembled) -> Iterable[Told]:
     Source
         Plain geometry. What is not upright and square is held by upright and square covers.
     """
-    for prism, other in _pairs(assembled):
+    for prism, other in pairs:
         if other.kind is PrismKind.FLOOR:
             continue
         yield Told(
@@ -109,7 +111,7 @@ def in_one_another(assembled: Assembled) -> Iterable[Told]:
 
 
 @rule("ROM003", Severity.STOP, "Something reaches through the floor")
-def through_floor(assembled: Assembled) -> Iterable[Told]:
+def through_floor(assembled: Assembled, *, pairs: Sequence[Pair]) -> Iterable[Told]:
     """Find panels and light boxes that lie lower than the floor lets them.
 
     What it checks
@@ -132,7 +134,7 @@ def through_floor(assembled: Assembled) -> Iterable[Told]:
     Source
         Plain geometry.
     """
-    for prism, other in _pairs(assembled):
+    for prism, other in pairs:
         if other.name != FLOOR or other.owner or prism.kind is PrismKind.SOURCE:
             continue
         yield Told(
@@ -143,7 +145,7 @@ def through_floor(assembled: Assembled) -> Iterable[Told]:
         )
 
 
-def _pairs(assembled: Assembled) -> Iterator[tuple[Prism, Prism]]:
+def pairs_of(assembled: Assembled) -> tuple[Pair, ...]:
     """Give one pair of prisms for each two things that stand in one another, deepest first."""
     order = {name: number for number, name in enumerate(assembled.own)}
     found: dict[tuple[object, ...], tuple[Prism, Prism]] = {}
@@ -154,7 +156,7 @@ def _pairs(assembled: Assembled) -> Iterator[tuple[Prism, Prism]]:
             kept = found.setdefault(key, (first, second))
             if first.low_mm < kept[0].low_mm:
                 found[key] = (first, second)
-    yield from list(found.values())[:MOST_TOLD]
+    return tuple(found.values())[:MOST_TOLD]
 
 
 def _told_of(one: Prism, other: Prism, order: dict[str, int]) -> tuple[Prism, Prism]:
@@ -172,7 +174,7 @@ def _at(prism: Prism, other: Prism) -> str:
 
 
 @rule("ROM010", Severity.WARN, "A source hangs through the floor")
-def source_through_floor(assembled: Assembled) -> Iterable[Told]:
+def source_through_floor(assembled: Assembled, *, pairs: Sequence[Pair]) -> Iterable[Told]:
     """Find sources whose bundle needs a hole in the floor.
 
     What it checks
@@ -197,7 +199,7 @@ def source_through_floor(assembled: Assembled) -> Iterable[Told]:
     """
     for board in (FLOOR, BASEBOARD):
         found: dict[str, list[Prism]] = {}
-        for prism, other in _pairs(assembled):
+        for prism, other in pairs:
             if other.name == board and not other.owner and prism.kind is PrismKind.SOURCE:
                 found.setdefault(prism.owner, []).append(prism)
         for name, sources in found.items():
@@ -298,7 +300,7 @@ def unsound_on_plan(
 
 def look_at_places(assembled: Assembled) -> tuple[Finding, ...]:
     """Run the rules on what must not stand in one another."""
-    around = assembled.surroundings
+    around, pairs = assembled.surroundings, pairs_of(assembled)
     outlined = [
         *((part.where, part.inside.corners) for part in around.hull),
         *((thing.where, thing.outline.corners) for thing in around.under_floor),
@@ -307,8 +309,8 @@ def look_at_places(assembled: Assembled) -> tuple[Finding, ...]:
     return (
         *unsound_on_plan(outlined),
         *beyond_hull(assembled),
-        *in_one_another(assembled),
-        *through_floor(assembled),
-        *source_through_floor(assembled),
+        *in_one_another(assembled, pairs=pairs),
+        *through_floor(assembled, pairs=pairs),
+        *source_through_floor(assembled, pairs=pairs),
         *boxes_of_two_panels(assembled),
     )
