@@ -10,6 +10,7 @@
 - ``balancing``: balance.
 - ``faulting``: fault.
 - ``logging_bench``: log.
+- ``photographing``: photo.
 - ``proving``: prove.
 - ``parting``: parts, drawer.
 - ``tracing``: card, trace.
