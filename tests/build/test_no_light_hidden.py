@@ -2,10 +2,10 @@
 
 What hides a light, and what shows that it lights, is read off the design and the bench here, not
 off the rules: a glued box hides its LEDs and the strands that run through it, a decal the tips
-under it, a collar its source, a place without a plug all of a sub-assembly. A light was seen when a
-test touched it after it was soldered and in its place. For every step that hides something the search
-tries the order in which that step comes as early as the edges let it: if any order hides an unseen
-light, this one does. Orders by chance are walked besides.
+under it, a collar its source, a place without a plug all of a sub-assembly. A light was seen when
+a test touched it after it was soldered and in its place. For every step that hides something the
+search tries the order in which that step comes as early as the edges let it: if any order hides an
+unseen light, this one does. Orders by chance are walked besides.
 """
 
 from dataclasses import dataclass, field, replace

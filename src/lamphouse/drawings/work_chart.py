@@ -11,7 +11,7 @@ from datetime import timedelta
 
 from lamphouse.build.schedule import Placed, Schedule, Session
 from lamphouse.build.steps import Step, WorkOrder
-from lamphouse.drawings.drawing import Anchor, Item, Path, Pen, Text
+from lamphouse.drawings.drawing import Item, Path, Pen, Text
 from lamphouse.drawings.figures import rectangle, segment
 from lamphouse.drawings.lettering import LEAST_MM, shortened
 from lamphouse.drawings.moves import drawing_of
@@ -21,10 +21,11 @@ from lamphouse.drawings.paper import lying
 _NAME_MM = 46.0
 """Kept free for the names of the rows."""
 _ROW_MM, _BAR_MM = 4.6, 2.6
-_HEAD_MM, _FOOT_MM = 26.0, 8.0
+_HEAD_MM, _FOOT_MM = 21.0, 8.0
 _MINUTE_MM = 0.07
-"""Width of a minute: two hours are a little wider than a date is written."""
-_NARROWEST_MM = 7.0
+_NARROWEST_MM = 6.5
+_LINE_MM = 3.2
+"""From line to line in the heads, which are written upwards."""
 _SPARE_MM = 2.0
 _LETTER_MM = 2.0
 KEY = (
@@ -150,22 +151,16 @@ def _heads(columns: Sequence[_Column], *, top: float) -> Iterator[Item]:
             yield segment(Pen.SIZE, start=(x, _FOOT_MM), end=(x, top + _HEAD_MM))
         day, hour = column.session.day, timedelta(hours=column.session.starts_h)
         clock = f"{hour.seconds // 3600:02d}:{hour.seconds // 60 % 60:02d}"
-        yield Text(
-            x_mm=(left + right + LEAST_MM) / 2,
-            y_mm=top + 1.2,
-            words=column.session.theme,
-            height_mm=LEAST_MM,
-            turn_deg=90.0,
-        )
-        for number, (words, bold) in enumerate(((clock, False), (f"{day:%d.%m.}", True))):
+        for words, beside, bold in (
+            (f"{day:%d.%m.} {clock}", -_LINE_MM, True),
+            (column.session.theme, _LINE_MM, False),
+        ):
             yield Text(
-                x_mm=(left + right) / 2,
-                y_mm=top + _HEAD_MM - 7.5 + 4.0 * number,
-                words=shortened(
-                    words, room_mm=column.width_mm - 0.8, height_mm=LEAST_MM, bold=bold
-                ),
+                x_mm=(left + right + LEAST_MM + beside) / 2,
+                y_mm=top + 1.2,
+                words=words,
                 height_mm=LEAST_MM,
-                anchor=Anchor.MIDDLE,
+                turn_deg=90.0,
                 bold=bold,
             )
 
