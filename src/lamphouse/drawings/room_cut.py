@@ -19,7 +19,7 @@ from lamphouse.drawings.page import Labelled
 from lamphouse.drawings.paper import lying, upright
 from lamphouse.drawings.room_lines import RoomScene, things_of
 from lamphouse.drawings.room_view import key_below
-from lamphouse.drawings.sizes import level
+from lamphouse.drawings.sizes import AWAY_MM, level
 from lamphouse.drawings.sizes import upright as upright_size
 from lamphouse.findings import Where
 from lamphouse.room.prisms import PrismKind
@@ -27,12 +27,12 @@ from lamphouse.shapes.footprints import footprint
 
 _NAME_MM = 2.2
 _FAR_GAP_MM = 60.0
-"""A wider gap between a box and the hull is no figure to worry about."""
+"""A wider gap is no figure to worry about."""
 _BESIDE_MM = 8.0
 KEY = (
     "Filled: panels; hatched: floor, fixed walls and hull; outlined: light boxes and sources, "
-    "held by upright covers. Sizes in mm: the room's height, and the air between what is cut and "
-    "the hull. What lies beyond the cut is not drawn."
+    "held by upright covers. Sizes in mm: the room's height, and the air between the hull and what "
+    "is next to it. What lies beyond the cut is not drawn."
 )
 
 
@@ -161,19 +161,25 @@ def _cut_item(block: CutBlock, small: float) -> Iterator[Item]:
 
 
 def _gaps(blocks: Sequence[CutBlock], small: float) -> Iterator[Item]:
-    """Give the air between each light box and the hull beside it."""
+    """Give the air between the hull and what is next to it at the height of its middle."""
     skins = [block for block in blocks if block.kind is PrismKind.HULL]
-    for box in blocks:
-        if box.kind is not PrismKind.BOX:
+    for block in blocks:
+        if not block.owner:
             continue
-        middle = (box.low_mm + box.high_mm) / 2.0
+        middle = (block.low_mm + block.high_mm) / 2.0
+        level_with = [one for one in blocks if one.low_mm < middle < one.high_mm]
         for skin in skins:
-            if not skin.low_mm < middle < skin.high_mm:
+            if skin not in level_with:
                 continue
-            for start, end in ((box.to_mm, skin.from_mm), (skin.to_mm, box.from_mm)):
-                if 0.0 < end - start < _FAR_GAP_MM:
+            for start, end in ((block.to_mm, skin.from_mm), (skin.to_mm, block.from_mm)):
+                between = any(
+                    one.from_mm < end - 1e-6 and one.to_mm > start + 1e-6 for one in level_with
+                )
+                if 0.0 < end - start < _FAR_GAP_MM and not between:
                     yield from level(
-                        (start * small, middle * small - 5.5), length_mm=end - start, drawn=small
+                        (start * small, middle * small - AWAY_MM),
+                        length_mm=end - start,
+                        drawn=small,
                     )
 
 

@@ -77,8 +77,8 @@ def _drawn(
     ground.add([*lines, *arrows], passable=True)
     names = [
         item
-        for named, height in _names(scene, things, small)
-        for item in ground.label(named, height_mm=height) or ground.label(named, height_mm=LEAST_MM)
+        for tries, height in _names(scene, things, small)
+        for item in _label(ground, tries, height)
     ]
     drawn = [*lines, *arrows, *names]
     return drawing_of((*drawn, *key_below(drawn, KEY)), name="room")
@@ -195,42 +195,63 @@ def _arrow(out: TakenOut, things: Sequence[Thing], small: float) -> Iterator[Ite
     yield arrowhead(Pen.SIZE, tip=tip, towards_deg=degrees(atan2(back, right)))
 
 
+def _label(ground: Ground, tries: Sequence[Named], height_mm: float) -> tuple[Item, ...]:
+    """Set a label at the first of its places that has room, smaller where none has."""
+    for height in (height_mm, LEAST_MM):
+        for named in tries:
+            if items := ground.label(named, height_mm=height):
+                return items
+    return ()
+
+
 def _names(
     scene: RoomScene, things: Sequence[Thing], small: float
-) -> Iterator[tuple[Named, float]]:
+) -> Iterator[tuple[tuple[Named, ...], float]]:
+    """Give what is named, each with the places where its name may stand, the best first."""
     order = {out.sub_assembly: number for number, out in enumerate(scene.room_plan.removal.out, 1)}
     for name in dict.fromkeys(thing.first.owner for thing in things):
-        (x, y), _ = middle_of(name, things)
+        middle, half = middle_of(name, things)
         number = f"{order[name]} " if name in order else ""
         stand = next(sub.stand for sub in scene.subs if sub.name == name)
         up = f", up {stand.up_mm:g}" if stand and stand.up_mm else ""
-        yield _named(f"{number}{name}{up}", (x * small, y * small), 2.0), _NAME_MM
+        words = f"{number}{name}{up}"
+        yield tuple(_named(words, spot, 2.0) for spot in _spots(middle, half, small)), _NAME_MM
     for thing in things:
         if thing.first.kind is PrismKind.BOX:
             left, bottom, right, top = thing.footprint.bounds_mm
-            spot = ((left + right) / 2.0 * small, (bottom + top) / 2.0 * small)
-            reach = min(right - left, top - bottom) / 2.0 * small
-            yield _named(thing.first.name, spot, reach), _SMALL_MM
+            middle = ((left + right) / 2.0, (bottom + top) / 2.0)
+            half = ((right - left) / 2.0, (top - bottom) / 2.0)
+            spots = _spots(middle, half, small)
+            yield tuple(_named(thing.first.name, spot, 0.4) for spot in spots), _SMALL_MM
     around = scene.surroundings
     below = [(thing.name, thing.outline) for thing in around.under_floor]
     below += [(hatch.name, hatch.outline) for hatch in around.hatches]
     for words, outline in below:
         spot, reach = _spot_of(outline.corners, small)
-        yield _named(words, spot, reach), _SMALL_MM
+        yield (_named(words, spot, reach), _named(words, spot, 0.4)), _SMALL_MM
     for wall in scene.surroundings.walls:
         (ax, ay), (bx, by) = wall.start_mm, wall.end_mm
         spot = wall.via_mm or ((ax + bx) / 2.0, (ay + by) / 2.0)
-        yield _named(wall.name, (spot[0] * small, spot[1] * small), 1.0), _SMALL_MM
+        yield (_named(wall.name, (spot[0] * small, spot[1] * small), 1.0),), _SMALL_MM
     if scene.loom:
         for socket in scene.loom.sockets:
             words = f"plug {socket.sub_assembly}"
-            yield _named(words, (socket.x_mm * small, socket.y_mm * small), 1.2), _SMALL_MM
+            yield (_named(words, (socket.x_mm * small, socket.y_mm * small), 1.2),), _SMALL_MM
+
+
+def _spots(middle: Spot, half: Spot, small: float) -> tuple[Spot, ...]:
+    """Give the middle of a thing, then the middles of its sides, then its corners, on paper."""
+    steps = ((0, 0), (0, -1), (0, 1), (-1, 0), (1, 0), (-1, -1), (1, -1), (-1, 1), (1, 1))
+    return tuple(
+        ((middle[0] + right * half[0]) * small, (middle[1] + up * half[1]) * small)
+        for right, up in steps
+    )
 
 
 def _spot_of(corners: Corners, small: float) -> tuple[Spot, float]:
     left, bottom, right, top = bounds_mm(corners)
     spot = ((left + right) / 2.0 * small, (bottom + top) / 2.0 * small)
-    return spot, max(right - left, top - bottom) / 2.0 * small
+    return spot, min(right - left, top - bottom) / 2.0 * small
 
 
 def _named(words: str, spot: Spot, reach_mm: float) -> Named:

@@ -156,8 +156,10 @@ def _hull(surroundings: Surroundings, *, room: Room | None) -> Iterator[Fixed]:
     """Give the skin of every part, and the roof over those that nothing stands on."""
     sound = [part for part in surroundings.hull if not flaw_of(part.inside.corners)]
     for part in sound:
-        inside = open_hull(part, surroundings=surroundings, room=room)
+        inside = footprint(part.inside.corners)
         skin = inside.grown(SKIN_MM).without(inside)
+        for bounds in _beyond(surroundings.open_sides, room=room):
+            skin = skin.without(upright_box(bounds))
         yield Fixed(prism=_of_hull(part, part.low_mm, part.high_mm), footprint=skin)
     if Side.TOP in surroundings.open_sides or not sound:
         return

@@ -186,7 +186,7 @@ def _ways_in(surroundings: Surroundings, *, room: Room | None) -> Iterator[_WayI
                 for spot in _along(ring[number - 1], corner)
             ]
             yield _WayIn(
-                name=f"hatch {hatch.name}",
+                name=f"hatch '{hatch.name}'",
                 spots=tuple(dict.fromkeys(spots)),
                 wide_mm=width_mm(hatch.outline.corners),
                 area=area,
