@@ -15,8 +15,8 @@ import numpy as np
 import pytest
 
 from lamphouse.build.made_things import MadeThings
-from lamphouse.build.ordering import work_order
 from lamphouse.build.steps import StepKind
+from lamphouse.build.work_order import work_order
 from lamphouse.circuit.laid_loom import lay_loom
 from lamphouse.circuit.verdict import judge_sub_assembly
 from lamphouse.cutting.cutlist import cut_panel

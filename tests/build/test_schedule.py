@@ -8,10 +8,10 @@ import numpy as np
 import pytest
 
 from lamphouse.build.made_things import MadeThings
-from lamphouse.build.ordering import work_order
 from lamphouse.build.schedule import schedule
 from lamphouse.build.steps import Step, StepEdge, StepKind, WorkOrder
 from lamphouse.build.themes import THEME_OF, THEMES
+from lamphouse.build.work_order import work_order
 from lamphouse.design.whole import Evening
 from lamphouse.project.read import read_text
 from random_models import random_model

@@ -12,6 +12,7 @@
 - ``logging_bench``: log.
 - ``photographing``: photo.
 - ``proving``: prove.
+- ``ordering``: steps.
 - ``parting``: parts, drawer.
 - ``tracing``: card, trace.
 - ``trace_pictures``: the pictures of trace loaded, scaled and looked at together.

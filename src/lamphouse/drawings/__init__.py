@@ -35,6 +35,7 @@
 - ``symbols``: circuit symbols of IEC 60617.
 - ``sketch``: a panel small, with its openings, boxes, LEDs and strands, for the bench sheet.
 - ``pattern_strips``: what every source group shows over time, and the load.
+- ``work_chart``: evenings with a bar for every step, gates and drying.
 - ``discharge_plot``: light and voltage while cells empty.
 - ``board_view``: a board from both sides and at full size.
 - ``card_view``: the card for wiring point to point.

@@ -64,7 +64,7 @@ def work_chart(order: WorkOrder, planned: Schedule, *, paper: str) -> tuple[Labe
     most_rows = int((high - _HEAD_MM - _FOOT_MM) / _ROW_MM)
     placed = {one.step: one for one in planned.placed}
     rows = _rows([step for step in order.steps if step.id in placed])
-    charts = []
+    charts: list[Labelled] = []
     for columns in _columns(planned, room_mm=wide - _NAME_MM - _SPARE_MM):
         seen = {name for column in columns for name in column.session.steps}
         own = [(name, steps) for name, steps in rows if any(step.id in seen for step in steps)]

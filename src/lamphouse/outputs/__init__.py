@@ -63,6 +63,10 @@
 - ``artwork_tile``: artwork as it goes to the printer, with bleed and marks.
 - ``artwork_pictures``: artwork as it will be seen, lit and unlit.
 - ``colour_lines``: the answer of ``colour`` as records.
+- ``step_lines``: the answer of ``steps`` as records.
+- ``step_sheets``: the order of work and the evenings as data for the typesetter.
+- ``order_pages``: the pages of the order of work.
+- ``calendar_file``: evenings as a calendar file.
 - ``artwork_lines``: the answer of ``artwork`` as records.
 - ``artwork_sheets``: the sheet of a print as data for the typesetter.
 - ``artwork_files``: the files of one artwork.

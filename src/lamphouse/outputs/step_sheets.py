@@ -12,8 +12,8 @@ from lamphouse.plan.result import Plan
 WORDS = (
     "One valid order; within it there are others, and the evenings are planned anew from what is "
     "done: lamphouse steps. No step that hides something is begun before the gate named under it "
-    "has passed. Minutes and drying times are common practice; where the maker of a paint or a glue "
-    "says otherwise, that holds."
+    "has passed. Minutes and drying times are common practice; where the maker of a paint or a "
+    "glue says otherwise, that holds."
 )
 WHOLE = "The whole model"
 

@@ -5,9 +5,9 @@ from dataclasses import replace
 
 from lamphouse.build.made_things import MadeThings
 from lamphouse.build.order_rules import judge_order
-from lamphouse.build.ordering import Ordered, work_order
 from lamphouse.build.schedule import Schedule, schedule
 from lamphouse.build.steps import WorkOrder
+from lamphouse.build.work_order import Ordered, work_order
 from lamphouse.design.whole import Design, Evening
 from lamphouse.findings import Finding
 from lamphouse.plan.bench_readings import with_readings

@@ -3,10 +3,10 @@
 import pytest
 
 from lamphouse.build.made_things import MadeThings
-from lamphouse.build.ordering import in_order, work_order
 from lamphouse.build.step_edges import EDGE_RULES, Site
 from lamphouse.build.steps import Step, StepEdge, StepKind
 from lamphouse.build.task_book import TaskBook
+from lamphouse.build.work_order import in_order, work_order
 from lamphouse.plan import make
 from lamphouse.plan.ordered import ordered
 from lamphouse.project.read import read_text
