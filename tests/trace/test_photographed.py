@@ -170,6 +170,24 @@ def test_two_exposures_hold_what_one_loses_and_check_the_curve(plan, panel, boun
     assert "nothing checked" not in left.message
 
 
+def test_a_camera_that_moved_between_two_exposures_is_refused(plan, panel, bounds, frames):
+    cameras = [Camera(), Camera(exposure=0.5, turn_deg=2.6, tilt_deg=(4.6, -3.4))]
+    with pytest.raises(TraceError, match="the camera moved by"):
+        taken(plan, panel, bounds, luminance=waves(frames), cameras=cameras)
+
+
+def test_a_dark_corner_counts_as_dark(plan, panel, bounds, frames):
+    """What is next to black in the picture is still read, and not left out as unknown."""
+
+    def fading(spots):
+        x = spots[:, 0]
+        return waves(frames)(spots) * np.clip((x - 85.0) / 40.0, 0.0, 1.0) ** 3
+
+    seen = opening(taken(plan, panel, bounds, luminance=fading, cameras=[Camera()]))
+    assert seen.evenness < 0.02
+    assert seen.read > 0.8
+
+
 def test_exposures_that_no_file_tells_are_found_in_the_pictures(plan, panel, bounds, frames):
     luminance = waves(frames)
     pictures = [

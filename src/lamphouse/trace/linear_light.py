@@ -5,7 +5,7 @@ Terminology
 light
     Relative luminance; 1 is what the first picture could just hold, by the curve of sRGB [SRGB].
 held
-    Places that a picture tells: no channel overexposed, and bright enough for its steps.
+    Places that some picture tells: no channel overexposed there.
 exposure
     Time times ISO speed over the square of the f-number, as the camera wrote them [EXIF].
 """
@@ -26,8 +26,10 @@ from lamphouse.trace.refused import TraceError, finding
 Light = NDArray[np.float32]
 Mask = NDArray[np.bool_]
 
-OVER, UNDER = 250.0, 4.0
-"""Codes of 255 from which a channel counts as overexposed, and below which nothing is told."""
+OVER = 250.0
+"""Code of 255 from which a channel counts as overexposed."""
+_LEAST = 1e-6
+"""Weight of a place that is quite black in a picture."""
 DIM = 30.0
 """Below this code a step of eight bits is more than 6 % of the light."""
 _LUMINANCE_OF_BGR = (0.0722, 0.7152, 0.2126)
@@ -40,6 +42,9 @@ _CHECKED = (40.0, 235.0)
 """Codes between which two pictures are compared."""
 _LEAST_PLACES = 400
 _MOST_PICTURES = 8
+_LOOKED_AT = 1000
+"""Pixels along the longer side in which a move of the camera is looked for."""
+_MOVED_PIXELS = 1.5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -143,11 +148,13 @@ def merged(pictures: Sequence[LitPicture], *, unlit: LitPicture | None = None) -
         raise TraceError(scale_rules.pictures_apart, what, remedy="choose a short and a long one")
     for other in (*pictures[1:], *((unlit,) if unlit else ())):
         _same_size(pictures[0], other)
+    for other in pictures[1:]:
+        _same_place(pictures[0], other)
     ratios, words, found, is_checked = _exposures(pictures)
     total = np.zeros(pictures[0].light.shape, dtype=np.float64)
     weight = np.zeros_like(total)
     for picture, ratio in zip(pictures, ratios, strict=True):
-        told = np.where(picture.over | (picture.code < UNDER), 0.0, picture.light * ratio)
+        told = np.where(picture.over, 0.0, np.maximum(picture.light, _LEAST) * ratio)
         total += told * picture.light / ratio
         weight += told
     held = weight > 0.0
@@ -173,6 +180,26 @@ def _same_size(first: LitPicture, other: LitPicture) -> None:
             f"'{first.name}' has {columns} x {rows} pixels and '{other.name}' {across} x {others}"
         )
         remedy = "take all of them with one camera that stands still, and cut off none"
+        raise TraceError(scale_rules.pictures_apart, what, remedy=remedy)
+
+
+def _same_place(first: LitPicture, other: LitPicture) -> None:
+    """Refuse pictures between which the camera moved."""
+    import cv2
+
+    rows, columns = first.light.shape
+    zoom = min(1.0, _LOOKED_AT / max(rows, columns))
+    size = (max(8, round(columns * zoom)), max(8, round(rows * zoom)))
+    small = [
+        cv2.resize(np.minimum(one.code, OVER), size, interpolation=cv2.INTER_AREA)
+        for one in (first, other)
+    ]
+    window = cv2.createHanningWindow(size, cv2.CV_32F)
+    (right, down), _ = cv2.phaseCorrelate(small[0], small[1], window)
+    moved = float(np.hypot(right, down)) / zoom
+    if moved > _MOVED_PIXELS / min(zoom, 1.0):
+        what = f"the camera moved by {moved:.0f} pixels between '{first.name}' and '{other.name}'"
+        remedy = "put it on a stand, and set it off by its timer"
         raise TraceError(scale_rules.pictures_apart, what, remedy=remedy)
 
 
