@@ -18,8 +18,20 @@ from lamphouse.drawings.drawing import Drawing
 from lamphouse.drawings.face import draw
 from lamphouse.drawings.pens import CUTTER
 from lamphouse.drawings.stock_sheet import draw_sheet
-from lamphouse.outputs import artwork_sheets, contents, dxf, lists, pdf, planfile, stl, svg, threemf
+from lamphouse.outputs import (
+    artwork_sheets,
+    contents,
+    dxf,
+    lists,
+    parts_table,
+    pdf,
+    planfile,
+    stl,
+    svg,
+    threemf,
+)
 from lamphouse.outputs.calendar_file import calendar
+from lamphouse.outputs.parts_lines import bought
 from lamphouse.outputs.program_files import program_files
 from lamphouse.outputs.program_record import RunRecord
 from lamphouse.outputs.purposes import FILES, Purpose
@@ -153,6 +165,7 @@ def _shells(plan: Plan) -> Iterator[tuple[str, bytes]]:
 def _lists(plan: Plan) -> Iterator[tuple[str, bytes]]:
     for name, table in lists.TABLES.items():
         yield f"tables/{name}.csv", lists.to_bytes(table(plan))
+    yield "tables/parts.xlsx", parts_table.to_workbook(bought(plan), title=plan.design.name)
 
 
 def _decks(plan: Plan) -> Iterator[tuple[str, bytes]]:
