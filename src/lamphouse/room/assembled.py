@@ -149,6 +149,8 @@ class Assembled:
                 overlap = min(prism.high_mm, part.high_mm) - max(prism.low_mm, part.low_mm)
                 if overlap > PLAY_MM and not inside.covers(core):
                     out = core.beyond_mm(inside) + PLAY_MM
+                    if inside.is_nothing:  # the gap leaves no room at all
+                        out = self.surroundings.clear_mm
                     yield Beyond(prism=prism, part=part, by_mm=out)
             if roof is not None and prism.high_mm > roof + PLAY_MM:
                 highest = next(part for part, _ in self._hull if part.high_mm == top)

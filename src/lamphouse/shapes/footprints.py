@@ -20,6 +20,9 @@ if TYPE_CHECKING:
 CHORD_MM = 0.02
 """Greatest distance between an arc and its chords."""
 
+LEAST_MM2 = 1e-3
+"""Smaller scraps are nothing."""
+
 
 class Footprint:
     """Part of the floor, held as a shape of the polygon library."""
@@ -140,7 +143,10 @@ class Footprint:
         return tuple(sorted(found))
 
     def rings(self) -> tuple[tuple[Spot, ...], ...]:
-        """Give the edge of every part and of every hole in it, the last point not the first."""
+        """Give the edge of every part and of every hole in it, the last point not the first.
+
+        Scraps that rounding leaves are left out.
+        """
         import shapely
 
         return tuple(
@@ -148,6 +154,7 @@ class Footprint:
             for part in shapely.get_parts(self._shape)
             if part.geom_type == "Polygon"
             for ring in (part.exterior, *part.interiors)
+            if shapely.Polygon(ring).area >= LEAST_MM2
         )
 
 
