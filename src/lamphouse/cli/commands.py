@@ -157,6 +157,7 @@ def check(project: Path, *, quiet: bool, as_json: bool) -> int:
 Examples:
   lamphouse pack saltmarsh/mended.yaml
   lamphouse pack saltmarsh/mended.yaml --paper Letter --into bench
+  lamphouse pack saltmarsh/mended.yaml --for wiring       into pack-wiring
   lamphouse pack saltmarsh/mended.yaml --squeeze 60"""
 )
 @PROJECT
@@ -171,6 +172,14 @@ Examples:
     help="Paper, when not the project's own.",
 )
 @click.option(
+    "--for",
+    "purpose",
+    type=click.Choice(["all", "cutting", "wiring", "bench", "care"]),
+    default="all",
+    show_default=True,
+    help="Only the pages and files for this, in a folder of its own.",
+)
+@click.option(
     "--squeeze",
     type=click.IntRange(2, 3600),
     metavar="SECONDS",
@@ -179,7 +188,13 @@ Examples:
 )
 @AS_JSON
 def pack(
-    project: Path, into: Path | None, paper: str | None, *, squeeze: int | None, as_json: bool
+    project: Path,
+    into: Path | None,
+    paper: str | None,
+    *,
+    purpose: str,
+    squeeze: int | None,
+    as_json: bool,
 ) -> int:
     """Write the pack of PROJECT: one PDF for the bench, cutter files, tables, the plan.
 
@@ -190,6 +205,7 @@ def pack(
     from lamphouse.cli import screen
     from lamphouse.outputs import answer, program_record
     from lamphouse.outputs import pack as packing
+    from lamphouse.outputs.purposes import Purpose
     from lamphouse.plan import make
     from lamphouse.plan.sheeted import SqueezeMissing
     from lamphouse.project.read import project_file
@@ -205,12 +221,15 @@ def pack(
             click.echo("no pack: the project cannot be understood", err=True)
         return int(result["exit"])
     design = replace(reading.design, paper=paper) if paper else reading.design
-    folder = into or (project if project.is_dir() else project.parent) / "pack"
+    beside = project if project.is_dir() else project.parent
+    folder = into or beside / ("pack" if purpose == "all" else f"pack-{purpose}")
     plan = make.plan(design, found=reading.findings, places=reading.places)
     with screen.Progress(silent=as_json) as tell:
         try:
             runs = program_record.read_runs(project_file(project).parent / program_record.NAME)
-            files = packing.build(plan, tell=tell, squeeze_s=squeeze or 0, runs=runs)
+            files = packing.build(
+                plan, tell=tell, squeeze_s=squeeze or 0, runs=runs, purpose=Purpose(purpose)
+            )
         except SqueezeMissing as fault:
             raise click.UsageError(str(fault)) from fault
         packing.write(files, folder=folder)

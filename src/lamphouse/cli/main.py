@@ -26,7 +26,9 @@ from lamphouse.cli import (
     glowing,
     logging_bench,
     opening,
+    ordering,
     parting,
+    photographing,
     proving,
     suggesting,
     tracing,
@@ -69,6 +71,7 @@ Examples:
   lamphouse suggest night-studio "window box"   how many LEDs, where, how deep, at what current
   lamphouse fault night-studio "wall" plug=0mA   why it is dark, and what to read next
   lamphouse log tick night-studio "wall/solder"   what is done, read and seen, kept at the bench
+  lamphouse steps night-studio --tonight 2h   what to do with the two hours there are
   lamphouse prove night-studio          run the programs that make it blink, and compare
   lamphouse parts night-studio          what to buy, from your own drawer and prices
   lamphouse pack night-studio           templates, charts and tables for the bench
@@ -89,7 +92,9 @@ FURTHER = (
     faulting.fault,
     logging_bench.log,
     opening.open_page,
+    photographing.photo,
     proving.prove,
+    ordering.steps,
     parting.parts,
     parting.drawer,
     tracing.card,

@@ -18,14 +18,29 @@ from lamphouse.drawings.drawing import Drawing
 from lamphouse.drawings.face import draw
 from lamphouse.drawings.pens import CUTTER
 from lamphouse.drawings.stock_sheet import draw_sheet
-from lamphouse.outputs import artwork_sheets, contents, dxf, lists, pdf, planfile, stl, svg, threemf
+from lamphouse.outputs import (
+    artwork_sheets,
+    contents,
+    dxf,
+    lists,
+    parts_table,
+    pdf,
+    planfile,
+    stl,
+    svg,
+    threemf,
+)
 from lamphouse.outputs.beside import beside
+from lamphouse.outputs.calendar_file import calendar
+from lamphouse.outputs.parts_lines import bought
 from lamphouse.outputs.program_files import program_files
 from lamphouse.outputs.program_record import RunRecord
+from lamphouse.outputs.purposes import FILES, Purpose
 from lamphouse.outputs.records import to_text
 from lamphouse.plan.artworked import studies
 from lamphouse.plan.bench_readings import with_readings
 from lamphouse.plan.boarded import boarded
+from lamphouse.plan.ordered import order_of, planned, with_order
 from lamphouse.plan.painted import painted
 from lamphouse.plan.result import Plan
 from lamphouse.plan.sheeted import sheeted
@@ -44,12 +59,24 @@ def _silent(_done: int, _of: int, _what: str) -> None:
     """Tell nobody."""
 
 
+def completed(plan: Plan, *, squeeze_s: int = 0) -> Plan:
+    """Add what only a pack shows: boards, readings, the order of work, pieces laid on sheets.
+
+    Parameters
+    ----------
+    squeeze_s
+        How long to squeeze the pieces of every sheet. [s]
+    """
+    return sheeted(with_order(with_readings(boarded(painted(plan)))), squeeze_s=squeeze_s)
+
+
 def build(
     plan: Plan,
     *,
     tell: Tell = _silent,
     squeeze_s: int = 0,
     runs: Mapping[str, RunRecord] | None = None,
+    purpose: Purpose = Purpose.ALL,
 ) -> dict[str, bytes]:
     """Make every file of a pack. Nothing is written.
 
@@ -63,23 +90,25 @@ def build(
         How long to squeeze the pieces of every sheet; the bytes then depend on the machine.
     runs
         Programs that were run, by their SHA-256; the pages say so of these alone.
+    purpose
+        What the pack is for: the pages and files that serve nothing else are left out.
 
     Returns
     -------
     dict of str to bytes
         Content by name, ``/`` between folders; the same bytes for the same plan.
     """
-    tell(0, 3, "boards and readings")
-    plan = with_readings(boarded(plan))
-    with beside(partial(_but_pages, plan, squeeze_s=squeeze_s)) as made:
+    tell(0, 3, "boards, readings and the order of work")
+    plan = with_order(with_readings(boarded(plan)))
+    with beside(partial(_but_pages, plan, squeeze_s=squeeze_s, purpose=purpose)) as made:
         tell(1, 3, "pages")
-        document = contents.document(plan, runs=runs, last=lambda: next(made).last)
+        document = contents.document(plan, runs=runs, purpose=purpose, last=lambda: next(made).last)
         pages = pdf.set_pages(document, day=plan.design.day)
         tell(2, 3, "files for cutters, lists and the plan")
         done = next(made)
     tell(3, 3, "done")
     files = {**done.files, "pack.pdf": pages}
-    return {**files, LISTING: _listing(plan, files)}
+    return {**files, LISTING: _listing(plan, files, purpose=purpose)}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,12 +120,12 @@ class _Made:
     """All but the pages; empty until they are made."""
 
 
-def _but_pages(plan: Plan, *, squeeze_s: int) -> Iterator[_Made]:
+def _but_pages(plan: Plan, *, squeeze_s: int, purpose: Purpose) -> Iterator[_Made]:
     """Prove the paintings and lay the pieces on sheets; then make every file but the pages."""
     plan = sheeted(painted(plan), squeeze_s=squeeze_s)
     last = contents.last_of(plan)
     yield _Made(last=last, files={})
-    makers = (_pieces, _shells, _lists, _decks, _prints, _programs, _plan)
+    makers = [make for kind, make in _MAKERS if purpose in FILES[kind]]
     yield _Made(last=last, files={name: data for make in makers for name, data in make(plan)})
 
 
@@ -154,6 +183,7 @@ def _shells(plan: Plan) -> Iterator[tuple[str, bytes]]:
 def _lists(plan: Plan) -> Iterator[tuple[str, bytes]]:
     for name, table in lists.TABLES.items():
         yield f"tables/{name}.csv", lists.to_bytes(table(plan))
+    yield "tables/parts.xlsx", parts_table.to_workbook(bought(plan), title=plan.design.name)
 
 
 def _decks(plan: Plan) -> Iterator[tuple[str, bytes]]:
@@ -172,6 +202,12 @@ def _prints(plan: Plan) -> Iterator[tuple[str, bytes]]:
         yield f"prints/{taken[-1]}.png", artwork_sheets.png_of(tile, study)
 
 
+def _calendar(plan: Plan) -> Iterator[tuple[str, bytes]]:
+    if plan.design.evenings:
+        spread = planned(plan)
+        yield "evenings.ics", calendar(order_of(plan), spread, project=plan.design.name)
+
+
 def _plan(plan: Plan) -> Iterator[tuple[str, bytes]]:
     yield "plan.json", planfile.to_bytes(plan)
 
@@ -182,9 +218,23 @@ def _programs(plan: Plan) -> Iterator[tuple[str, bytes]]:
         yield f"{file.folder}/build.txt", file.build.encode()
 
 
-def _listing(plan: Plan, files: Mapping[str, bytes]) -> bytes:
+_MAKERS: tuple[tuple[str, Callable[[Plan], Iterator[tuple[str, bytes]]]], ...] = (
+    ("pieces", _pieces),
+    ("shells", _shells),
+    ("lists", _lists),
+    ("decks", _decks),
+    ("prints", _prints),
+    ("programs", _programs),
+    ("calendar", _calendar),
+    ("plan", _plan),
+)
+"""Kinds of files, and what makes them."""
+
+
+def _listing(plan: Plan, files: Mapping[str, bytes], *, purpose: Purpose) -> bytes:
     listing = {
         "lamphouse_pack": VERSION,
+        "purpose": str(purpose),
         "program": f"lamphouse {lamphouse.__version__}",
         "project": plan.design.name,
         "revision": plan.design.revision,
