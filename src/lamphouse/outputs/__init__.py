@@ -32,6 +32,7 @@
 - ``contents``: what stands on each page of the pack, with the page numbers.
 - ``page_drawings``: the pack's drawings one by one, for the page.
 - ``panel_thumb``: a panel as a small picture in any light.
+- ``work_states``: how far each sub-assembly is.
 - ``lists``: the plan's lists as CSV.
 - ``records``: frozen records as JSON values, and the schema of them.
 - ``loom_lines``: the loom in short as a record.

@@ -10,6 +10,9 @@ The browser holds no truth: each edit is a change of the maker's text, made and 
 - ``shelf_of_projects``: the projects that are open, and those opened last.
 - ``edits``: edits as they come from the page, made in the text.
 - ``jobs``: long work with progress, which can be stopped.
+- ``drawn``: drawings of the pack put into a page.
+- ``completing``: what only a pack shows, added to the plan of an open project.
+- ``sweeping``: one value of the project tried over a range.
 - ``showing``: templates and what they need everywhere.
 - ``starting``: the first screen: open, new, demos.
 - ``answering``: what the page is told after a change.

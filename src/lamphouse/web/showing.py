@@ -9,6 +9,7 @@ from starlette.responses import HTMLResponse, JSONResponse, Response
 
 from lamphouse import units
 from lamphouse.findings import Severity
+from lamphouse.web.drawn import inline
 
 SEVERITY_SIGNS = {Severity.STOP: "■", Severity.WARN: "▲", Severity.NOTE: "●"}
 """Shape as well as colour says how much a finding matters."""
@@ -34,6 +35,8 @@ def environment() -> Environment:
     made.filters["mm"] = units.show_both
     made.filters["milli"] = lambda value: f"{1000 * value:.3g}"
     made.globals["sign_of"] = SEVERITY_SIGNS.__getitem__
+    made.globals["sign_named"] = {str(each): SEVERITY_SIGNS[each] for each in Severity}.__getitem__
+    made.globals["inline"] = inline
     return made
 
 

@@ -1,13 +1,21 @@
 """One module for each view of the page.
 
 - ``view``: what a view is.
+- ``named``: items found by the names in addresses.
+- ``answers``: the JSON answers of the command line.
+- ``drawn_pages``: pages of the pack one by one.
+- ``long_work``: packs, second opinions, proofs, values tried in turn.
 - ``table``: the sub-assemblies as they stand on the floor plan, with their state.
+- ``panel``: one panel at scale, drawn and edited, with its glow beside it.
+- ``panel_live``: the glow that follows the pointer.
+- ``panel_commands``: what is done to a panel, as changes of the file.
+- ``panel_suggest``: ways to light a box, found, compared and applied.
 """
 
-from lamphouse.web.views import table
+from lamphouse.web.views import panel, table
 from lamphouse.web.views.view import View
 
-VIEWS: tuple[View, ...] = (table.VIEW,)
+VIEWS: tuple[View, ...] = (table.VIEW, panel.VIEW)
 """In the order of the title block."""
 
 

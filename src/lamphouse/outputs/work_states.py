@@ -1,0 +1,51 @@
+"""How far each sub-assembly is, and the work that is left, by the steps that are done."""
+
+from collections.abc import Collection, Sequence
+from typing import Protocol
+
+STAGES = ("drawn", "cut", "wired", "tested", "closed")
+"""What a sub-assembly goes through, in this order."""
+_KINDS = {"cut": "cut", "wired": "solder", "tested": "test", "closed": "close"}
+"""Kind of the steps that lead to each stage."""
+
+
+class StepDone(Protocol):
+    """What is asked of a step."""
+
+    @property
+    def id(self) -> str:
+        """Its name."""
+
+    @property
+    def kind(self) -> str:
+        """The maker's word for what is done."""
+
+    @property
+    def sub_assembly(self) -> str:
+        """Where; empty for the whole model."""
+
+    @property
+    def minutes(self) -> float:
+        """Hands on."""
+
+
+def stage_of(steps: Sequence[StepDone], *, sub_assembly: str, done: Collection[str]) -> int:
+    """Tell how far a sub-assembly is, as a place in :data:`STAGES`.
+
+    A stage is reached when every step of its kind is done and every stage before it is reached; one
+    without any step of its kind is reached with the one before it, but never the last of all.
+    """
+    own = [step for step in steps if step.sub_assembly == sub_assembly]
+    reached = 0
+    for place, stage in enumerate(STAGES[1:], start=1):
+        wanted = [step.id for step in own if step.kind == _KINDS[stage]]
+        if any(step not in done for step in wanted):
+            break
+        if wanted:
+            reached = place
+    return reached
+
+
+def hours_left(steps: Sequence[StepDone], *, done: Collection[str]) -> float:
+    """Add up the hands-on time of the steps that are not done. [h]."""
+    return sum(step.minutes for step in steps if step.id not in done) / 60.0
