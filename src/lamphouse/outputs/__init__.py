@@ -4,6 +4,8 @@
 - ``png``: a picture as PNG, grey or in colour.
 - ``coverage``: how much of each pixel a shape covers.
 - ``dxf``: a drawing as DXF for cutters.
+- ``cutter_files``: the files for cutters of one piece or one stock sheet.
+- ``page_sheets``: the stock sheets with every piece on them, for the page.
 - ``stl``: a closed surface as a binary STL file.
 - ``threemf``: closed surfaces as a 3MF package.
 - ``fonts``: the one font everything is set in.
