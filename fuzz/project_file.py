@@ -1,7 +1,8 @@
 """Mutates project files and reads each mutant: findings or a plan, nothing else.
 
-Every tenth mutant each is of Saltmarsh, of its mended file, and of Night Studio; the others are of
-the small project that ``lamphouse new`` starts with, in which a change more often hits something.
+Every tenth mutant each is of Saltmarsh, of its mended file, of Night Studio, and of one module of
+Gorge; the others are of the small project that ``lamphouse new`` starts with, in which a change
+more often hits something.
 
 Usage: ``python fuzz/project_file.py N SEED``. Every mutant must end in a reading, within 10 s and
 1 GiB; where there is a design, the plan is made from it too. A mutant is known by its seed and
@@ -23,7 +24,7 @@ from lamphouse.findings import Finding, Severity
 from lamphouse.plan import make
 from lamphouse.plan.kept import Kept
 from lamphouse.project.read import read_text
-from lamphouse.project.starter import demo_text, starter_text
+from lamphouse.project.starter import demo_text, grown_text, starter_text
 from lamphouse.project.tree import decode
 
 LONGEST_S = 10.0
@@ -272,8 +273,9 @@ def run(count: int, *, seed: int, first: int = 0) -> tuple[Counter[str], float, 
         demo_text("saltmarsh"),
         demo_text("saltmarsh", "mended.yaml"),
         demo_text("night-studio"),
+        grown_text("gorge", modules=1),
     ]
-    texts = [*large, *[starter_text()] * 7]
+    texts = [*large, *[starter_text()] * 6]
     kept = [Kept() for _ in texts]
     ends: Counter[str] = Counter()
     longest, failures = 0.0, []

@@ -42,6 +42,12 @@ def reference():
     return REFERENCE
 
 
+@pytest.fixture
+def sound():
+    """Give the sound small project as text."""
+    return (Path(__file__).parent / "rules" / "sound.yaml").read_text(encoding="utf-8")
+
+
 @pytest.fixture(autouse=True)
 def closed_network(monkeypatch):
     """Fail any test that tries to leave this machine."""

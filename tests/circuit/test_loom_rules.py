@@ -91,11 +91,11 @@ def test_too_few_pins(make):
 class TestSwappedPlugs:
     def test_the_same_plug_with_other_meanings(self, make):
         plain = member("a", 60.0, 60.0, means=("common", "return", "beacon"))
-        other = member("b", 300.0, 200.0, means=("common", "return", "chase"))
+        other = member("b", 160.0, 120.0, means=("common", "return", "chase"))
         (finding,) = judged(make, [plain, other])["LOM011"]
         assert "4-pin 1.25 mm" in finding.remedy
         mended = member(
-            "b", 300.0, 200.0, means=("common", "return", "chase"), plug="4-pin 1.25 mm"
+            "b", 160.0, 120.0, means=("common", "return", "chase"), plug="4-pin 1.25 mm"
         )
         assert judged(make, [plain, mended]) == {}
 
@@ -104,9 +104,19 @@ class TestSwappedPlugs:
 
     def test_a_switch_makes_them_differ(self, make):
         feeds = (feed("day", "a"), feed("night", "b", switched=True))
-        assert "LOM011" in judged(make, two(), feeds=feeds)
+        near = [member("a", 60.0, 60.0), member("b", 160.0, 120.0)]
+        assert "LOM011" in judged(make, near, feeds=feeds)
         plain = (feed("day", "a"), feed("night", "b"))
         assert "LOM011" not in judged(make, two(), feeds=plain)
+
+    def test_a_plug_that_does_not_reach_is_not_told(self, make):
+        # 361 mm apart; the pigtail must bridge what its socket's wires do not give when drawn up.
+        def apart(length_mm):
+            one = member("a", 60.0, 60.0, means=("common", "return", "beacon"), length_mm=length_mm)
+            return [one, member("b", 360.0, 260.0, means=("common", "return", "chase"))]
+
+        assert "LOM011" not in judged(make, apart(250.0))
+        assert "LOM011" in judged(make, apart(361.0))
 
 
 def test_families(make):

@@ -7,7 +7,8 @@ from lamphouse.colour.colour_cube import grid, read_at
 from lamphouse.colour.colour_search import nearest
 from lamphouse.colour.difference import difference
 from lamphouse.colour.inks import INKJET, LASER
-from lamphouse.colour.printer import driver, intended, paper_lab
+from lamphouse.colour.printer import KNOWN, driver, intended, paper_lab, searched
+from tolerances import PHYSICS
 
 RANDOM = np.random.default_rng(3)
 
@@ -56,6 +57,12 @@ def test_no_ink_on_a_fine_grid_is_nearer_than_what_the_printer_lays_down(inks):
     in_reach = best < 1.5
     assert in_reach.sum() > 10
     assert (ours[in_reach] < best[in_reach] + 0.3).all()
+
+
+@pytest.mark.parametrize("inks", KNOWN, ids=lambda inks: inks.name)
+def test_what_is_kept_of_a_printer_is_what_the_search_finds(inks):
+    # The kept file saves a check the search; stale, it would hold other amounts of ink.
+    assert driver(inks).values == pytest.approx(searched(inks).values, abs=PHYSICS)
 
 
 @pytest.mark.parametrize("inks", [INKJET, LASER], ids=lambda inks: inks.name)

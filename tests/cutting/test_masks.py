@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from cutting import samples as s
 from lamphouse.cutting.layout import lay_out_panel
-from lamphouse.cutting.mask_plan import Coat, Mask, mask_plan
+from lamphouse.cutting.mask_plan import Coat, Mask, divided, mask_plan
 from lamphouse.cutting.mask_proof import MaskFault, prove
 from lamphouse.cutting.mask_verdict import judge_masks
 from lamphouse.design.masks import CoatOrder, Masks, PaintArea
@@ -271,7 +271,9 @@ def test_light_to_dark_paints_the_lightest_first_with_the_same_look():
 def test_the_proof_refuses_masks_in_the_wrong_order():
     board = s.panel(SCREEN, EYE)
     layout = lay_out_panel(board, strands=(), drills=s.DRILLS)
-    plan = mask_plan(layout, masks=DESIGN, sub_assembly="sample")
+    plan = mask_plan(
+        layout, masks=DESIGN, wanted=divided(layout, masks=DESIGN), sub_assembly="sample"
+    )
     face = (
         area_of(FACE).without(area_of(SCREEN.outline.corners)).without(area_of(EYE.outline.corners))
     )

@@ -83,7 +83,7 @@ def test_a_pin_has_a_current_and_a_voltage(several):
         ("TP1=5000V", "is more than a meter shows"),
         ("TP1-TP2=-5ohm", "or less than nothing|is no current"),
         ("TP1=4.7kohm", "lies between two points"),
-        ("TP1=open", "no test point ''"),
+        ("TP1=open", "a resistance lies between two points"),
         ("TP99=3V", "no test point 'TP99'; there is: TP1"),
         ("TP1-TP1=3V", "are one place"),
         ("TP1=3mA", "a current is read at: plug"),

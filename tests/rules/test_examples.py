@@ -105,6 +105,18 @@ def test_an_example_of_bytes_trips_its_rule(code, tmp_path):
     assert [finding.code for finding in read_project(file).findings] == [code]
 
 
+OF_LOGS = {"ASB007"}
+"""Examples about the bench log beside a file."""
+
+
+@pytest.mark.parametrize("code", sorted(OF_LOGS))
+def test_an_example_of_a_log_trips_its_rule(code, tmp_path):
+    (tmp_path / "project.yaml").write_text(SOUND, encoding="utf-8")
+    (tmp_path / "project.log.sqlite").write_text(example_of(RULES[code]), encoding="utf-8")
+    found = read_project(tmp_path / "project.yaml").findings
+    assert code in {finding.code for finding in found}
+
+
 OF_PICTURES = {code for code in RULES if code.startswith("TRC")}
 """Examples are calls of ``trace``; pictures trip these codes in tests/trace/test_refusals.py."""
 
@@ -116,7 +128,7 @@ def test_an_example_of_a_picture_is_a_call_the_command_line_takes(code):
     assert context.params["pictures"]
 
 
-@pytest.mark.parametrize("code", sorted(set(RULES) - set(BYTES) - OF_PICTURES))
+@pytest.mark.parametrize("code", sorted(set(RULES) - set(BYTES) - OF_LOGS - OF_PICTURES))
 def test_the_example_trips_its_rule(code):
     seen = [codes_of(*text) for text in over_the_sound_project(example_of(RULES[code]))]
     assert any(code in codes for codes in seen), seen

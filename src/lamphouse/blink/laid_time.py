@@ -1,6 +1,7 @@
 """The time table of a whole model, laid out from its source groups and scenes."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from functools import cache
 from zlib import crc32
 
 import numpy as np
@@ -35,9 +36,12 @@ def lay_time(
         The same for the same design.
     """
     patterns = {group.name: group.pattern for group in groups}
-    played = [_played(scene, groups=groups, patterns=patterns, seed=seed) for scene in scenes]
+    laid = cache(track_of)  # most groups do the same in every scene
+    played = [
+        _played(scene, groups=groups, patterns=patterns, seed=seed, lay=laid) for scene in scenes
+    ]
     if not any(scene.trigger is Trigger.IN_TURN for scene in played):
-        played.insert(0, _for_ever(_tracks(patterns, levels={}, seed=seed)))
+        played.insert(0, _for_ever(_tracks(patterns, levels={}, seed=seed, lay=laid)))
     return TimeTable(groups=tuple(patterns), scenes=tuple(played), seed=seed)
 
 
@@ -83,6 +87,7 @@ def _played(
     groups: Sequence[SourceGroup],
     patterns: Mapping[str, Pattern],
     seed: int,
+    lay: Callable[..., Track],
 ) -> PlayedScene:
     known = {group.name for group in groups}
     instead = {name: pattern for name, pattern in scene.patterns if name in known}
@@ -92,16 +97,20 @@ def _played(
         length=max(ticks_of(scene.lasts_s), 1),
         every=ticks_of(scene.every_s) if scene.every_s is not None else None,
         fade=ticks_of(scene.fade_s),
-        tracks=_tracks({**patterns, **instead}, levels=dict(scene.levels), seed=seed),
+        tracks=_tracks({**patterns, **instead}, levels=dict(scene.levels), seed=seed, lay=lay),
     )
 
 
 def _tracks(
-    patterns: Mapping[str, Pattern], *, levels: Mapping[str, float], seed: int
+    patterns: Mapping[str, Pattern],
+    *,
+    levels: Mapping[str, float],
+    seed: int,
+    lay: Callable[..., Track],
 ) -> tuple[Track, ...]:
     places = turns(patterns)
     laid = (
-        track_of(
+        lay(
             pattern,
             turn=places.get(name, Turn()),
             seed=seed_of(name, pattern=pattern, seed=seed),

@@ -5,7 +5,7 @@ together at the beginning of a tick, so that the worst instant is the sum of all
 quite dark; a cell or a fuse, slower than a tick, sees the mean.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -53,7 +53,7 @@ class LoadOverTime:
 
 
 def load_over_time(
-    table: TimeTable, *, currents_A: Mapping[str, float], steady_A: float
+    table: TimeTable, *, currents_A: Sequence[tuple[str, float]], steady_A: float
 ) -> LoadOverTime:
     """Add up what all groups draw, tick by tick.
 
@@ -62,15 +62,20 @@ def load_over_time(
     table
         What is played.
     currents_A
-        Current of each group at its full light; groups that are not named draw nothing. [A]
+        Current of each group at its full light, by name; groups that are not named draw nothing.
+        [A]
     steady_A
         Current of all that no program plays. [A]
     """
     day, ticks, presses = _horizon(table)
-    light = light_of(steps_played(table, ticks=ticks, presses=presses))
-    amps = np.array([currents_A.get(name, 0.0) for name in table.groups])
-    mean = steady_A + light @ amps
-    instant = steady_A + (light > 0.0) @ amps
+    mean, instant = np.full(ticks, steady_A), np.full(ticks, steady_A)
+    by_group, shown = dict(currents_A), []
+    for name in table.groups:  # one at a time: all of a long day at once would fill the memory
+        alone = table.of_groups([name])
+        light = light_of(steps_played(alone, ticks=ticks, presses=presses)[:, 0])
+        mean += light * by_group.get(name, 0.0)
+        instant += (light > 0.0) * by_group.get(name, 0.0)
+        shown.append((name, float(light[:day].mean())))
     scenes: dict[str, list[NDArray[np.float64]]] = {}
     for stretch in stretches(table, ticks=ticks, presses=presses):
         span = slice(stretch.begins, stretch.ends)
@@ -84,7 +89,7 @@ def load_over_time(
         mean_A=float(mean[:day].mean()),
         least_A=float(seconds.min()),
         scenes=tuple(_scene_load(name, np.concatenate(parts)) for name, parts in scenes.items()),
-        light=tuple(zip(table.groups, light[:day].mean(axis=0).tolist(), strict=True)),
+        light=tuple(shown),
     )
 
 

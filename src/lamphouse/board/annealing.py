@@ -5,7 +5,8 @@ is what :mod:`lamphouse.board.growing` cannot join on it, then how far copper mu
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import lru_cache
 from math import exp
 
 import numpy as np
@@ -71,9 +72,15 @@ def arrange(
     search = _Search(demand, ground=ground, ways=ways, strips=strips, seed=seed)
     if not all(choice.seats for choice in search.choices):
         return None
-    starts = [search.first(start) for start in range(_STARTS)]
-    states = [state for state in starts if state is not None]
-    found = next((one for state in states if not (one := search.judge(state)).growth.lacking), None)
+    states, found = [], None
+    for start in range(_STARTS):
+        state = search.first(start)
+        if state is not None:
+            states.append(state)
+            stacked = search.judge(state)
+            if not stacked.growth.lacking:
+                found = stacked
+                break
     for state in states if found is None and tries else ():
         found = search.cool(state, tries=tries // _STARTS)
         if found is not None:
@@ -89,8 +96,11 @@ class _Choice:
     at: dict[tuple[Pose, int, int], Seating]
     turned: dict[int, list[Seating]]
     """Those with the same holes, whichever pin is in which."""
+    ranked: dict[tuple[int, int], list[Seating]] = field(default_factory=dict)
+    """In the order of each way to begin, by the pin that is lined up and the way."""
 
 
+@lru_cache(maxsize=8)  # a model's boards are of few sizes
 def _choice(body: PartBody, *, ground: Ground, standing: bool, wire_mm: float) -> _Choice:
     seats = seatings(body, ground=ground, standing=standing, wire_mm=wire_mm)
     turned: dict[int, list[Seating]] = {}
@@ -169,8 +179,7 @@ class _Search:
         for part, choice in zip(self.demand.parts, self.choices, strict=True):
             index = part.nets.index(common) if common in part.nets else 0
             if (id(choice), index) not in queues:
-                ranked = sorted(choice.seats, key=lambda seat: self.rank(seat, index, start))
-                queues[id(choice), index] = iter(ranked)
+                queues[id(choice), index] = iter(self.ranked(choice, index, start))
             queue = queues[id(choice), index]  # what once did not fit will not fit later
             number = len(seats)
             seat = next(
@@ -215,6 +224,15 @@ class _Search:
         rows = [free & row << (number * self.ground.stride) for number in range(self.ground.rows)]
         best = max(rows, key=int.bit_count) if self.strips else free
         return 1 << (best.bit_length() - 1)
+
+    def ranked(self, choice: _Choice, index: int, start: int) -> list[Seating]:
+        """Give the seatings of a part in the order of one of the ways to begin."""
+        key = (index, start)
+        if key not in choice.ranked:
+            choice.ranked[key] = sorted(
+                choice.seats, key=lambda seat: self.rank(seat, index, start)
+            )
+        return choice.ranked[key]
 
     def rank(self, seat: Seating, index: int, start: int) -> tuple[int, ...]:
         """Order the seatings of a part for one of the ways to begin."""

@@ -68,11 +68,18 @@ class StringDesign:
     """In plain words, why this many LEDs and this value."""
     knob: TrimKnob | None = None
     """None where nothing is set at the bench."""
+    measured_ohm: float | None = None
+    """What is soldered in the resistor's place, as measured; None: nobody has."""
+
+    @property
+    def fitted_ohm(self) -> float:
+        """The resistor in its place, as measured where it was."""
+        return self.resistor_ohm if self.measured_ohm is None else self.measured_ohm
 
     @property
     def ohm(self) -> float:
         """All that is in series with its LEDs, a knob where it is expected to stand."""
-        return self.resistor_ohm + (self.knob.set_ohm if self.knob else 0.0)
+        return self.fitted_ohm + (self.knob.set_ohm if self.knob else 0.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

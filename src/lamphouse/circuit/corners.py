@@ -28,6 +28,8 @@ Types = tuple[tuple[LedType, int], ...]
 """Each LED type of a string with the number of its LEDs."""
 
 LOW, MIDDLE, HIGH = 0, 1, 2
+MEASURED_SHARE = 0.01
+"""How exactly a hand-held meter tells a value, either way [MEMORY]."""
 _LEAST_OHM = 1e-6
 """Keeps the current of LEDs without series resistance finite."""
 
@@ -38,6 +40,8 @@ class Branch:
 
     types: Types
     ohm: float
+    measured: bool = False
+    """Whether the resistance was measured, so that it is as exact as the meter."""
     blinks: bool = False
     """Whether it is dark at times, so that its neighbours cannot count on its current."""
 
@@ -137,7 +141,10 @@ def worst_cases(
     steady = count * [not kind.blinks for kind in kinds]
     levels = level_arrays([kind.types for kind in kinds], habits=habits)
     ohm = np.array([kind.ohm for kind in kinds])
-    resistor = ohm * (1.0 + habits.resistor_tolerance * np.array([-1.0, 0.0, 1.0])[:, None])
+    tolerance = np.array(
+        [MEASURED_SHARE if kind.measured else habits.resistor_tolerance for kind in kinds]
+    )
+    resistor = ohm * (1.0 + tolerance * np.array([-1.0, 0.0, 1.0])[:, None])
     source = supply.voltage_V * (1.0 + supply.tolerance * np.array([-1.0, 0.0, 1.0]))
     source[LOW] = max(source[LOW] - supply.sag_V, 0.0)
 

@@ -33,6 +33,8 @@ class Bunch:
     """Most LEDs in one of its strings."""
     fixed_ohm: float | None = None
     """The resistor the maker has chosen."""
+    measured_ohm: float | None = None
+    """What is soldered in its place, as measured."""
     alone: bool = False
     """Whether the tool is to give each LED a resistor of its own."""
     trim: bool = False
@@ -64,6 +66,7 @@ class Bunch:
             name="",
             longest=1 if self.alone else most_in_series(self.leds, supply_V=supply_V),
             fixed_ohm=None,
+            measured_ohm=None,
         )
 
 
@@ -100,6 +103,7 @@ def wished_bunches(sub: SubAssembly) -> tuple[Bunch, ...]:
             leds=tuple(known[name] for name in wish.leds),
             longest=len(wish.leds),
             fixed_ohm=wish.resistor_ohm,
+            measured_ohm=wish.measured_ohm,
             alone=sub.grouping is Grouping.SINGLE,
             trim=wish.resistor_ohm is None and (wish.trim or sub.trim),
         )

@@ -1,8 +1,9 @@
 """Lays the loom: feeds, holes, sockets, splitter boards, and every run with its length and number.
 
-Runs lie straight along the underside of the floor. A pigtail comes down at its hole, and its plug
-goes into a socket that hangs under the hole on wires from the feed's splitter board. What blinks is
-switched at the supply, so that the return of each source group has a run of its own all the way.
+Runs lie straight along the underside of the floor, and round what stands there. A pigtail comes
+down at its hole, and its plug goes into a socket that hangs under the hole on wires from the feed's
+splitter board. What blinks is switched at the supply, so that the return of each source group has a
+run of its own all the way.
 """
 
 import math
@@ -29,7 +30,10 @@ from lamphouse.circuit.wire_colours import colour_of
 from lamphouse.design.loom import FeedWish, FloorHole, LoomWishes
 from lamphouse.design.place import Room, Stand, SubAssembly
 from lamphouse.design.strand import SourceGroup
-from lamphouse.shapes.outline import Spot
+from lamphouse.shapes.detour import detour
+from lamphouse.shapes.measure import bounds_mm
+from lamphouse.shapes.outline import Corners, Spot
+from lamphouse.shapes.roundabout import length_of
 
 END_MM = 10.0
 """Of a run at each end, to strip, tin and hold [PRACTICE]."""
@@ -65,7 +69,13 @@ def member_of(
     )
 
 
-def lay_loom(members: Sequence[Member], *, wishes: LoomWishes, room: Room | None) -> Loom | None:
+def lay_loom(
+    members: Sequence[Member],
+    *,
+    wishes: LoomWishes,
+    room: Room | None,
+    around: tuple[Corners, ...] = (),
+) -> Loom | None:
     """Lay the loom of a model.
 
     Parameters
@@ -76,6 +86,9 @@ def lay_loom(members: Sequence[Member], *, wishes: LoomWishes, room: Room | None
         As the maker decided.
     room
         To know its edges.
+    around
+        Sound outlines of what stands under the floor. Where no way leads round it, a run is laid
+        straight; a rule of the room tells it.
 
     Returns
     -------
@@ -97,6 +110,7 @@ def lay_loom(members: Sequence[Member], *, wishes: LoomWishes, room: Room | None
         room_mm=(room.width_mm, room.depth_mm) if room else None,
         places=places,
         returns=_returns(standing),
+        around=around,
     )
     feeds: list[LaidFeed] = []
     runs: list[Run] = []
@@ -104,6 +118,7 @@ def lay_loom(members: Sequence[Member], *, wishes: LoomWishes, room: Room | None
         Blocked(x_mm=hole.x_mm, y_mm=hole.y_mm, half_mm=(hole.diameter_mm / 2,) * 2)
         for hole in holes
     ]
+    blocked += [_below(corners) for corners in around]
     for wish, own in _shared_out(standing, wishes=wishes):
         feed, laid = layer.feed(wish, own, blocked=blocked, first=len(runs) + 1)
         feeds.append(feed)
@@ -153,6 +168,8 @@ class _Layer:
     places: Mapping[str, _Place]
     returns: Sequence[str]
     """Switched returns of the model, which share out the colours."""
+    around: tuple[Corners, ...]
+    """What stands under the floor."""
 
     @property
     def supply_mm(self) -> Spot:
@@ -225,7 +242,8 @@ class _Layer:
         member: str = "",
     ) -> Run:
         drawn_mm = self.places[member].drawn_mm if member else 0.0
-        way_mm = math.dist(start[1], end[1]) + drawn_mm
+        corners = detour(start[1], end=end[1], around=self.around) or (start[1], end[1])
+        way_mm = length_of(corners) + drawn_mm
         length_mm = stepped(way_mm * (1.0 + self.wishes.slack) + 2 * END_MM, ROUND_MM)
         return Run(
             number=number,
@@ -239,6 +257,7 @@ class _Layer:
             end=end[0],
             start_mm=start[1],
             end_mm=end[1],
+            way_mm=corners,
             colour=colour_of(use.means, returns=self.returns, positive=use.positive),
             wire=wire,
             length_mm=length_mm,
@@ -273,6 +292,16 @@ class _Layer:
             ),
             wanted_pins=len(member.pins),
         )
+
+
+def _below(corners: Corners) -> Blocked:
+    """Give the rectangle around what stands under the floor, where no splitter board lies."""
+    left, bottom, right, top = bounds_mm(corners)
+    return Blocked(
+        x_mm=(left + right) / 2.0,
+        y_mm=(bottom + top) / 2.0,
+        half_mm=((right - left) / 2.0, (top - bottom) / 2.0),
+    )
 
 
 def _shared_out(

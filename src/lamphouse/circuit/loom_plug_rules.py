@@ -1,5 +1,6 @@
 """Rules on the plugs of a model: enough pins, one family, none that fits a wrong socket."""
 
+import math
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 
@@ -49,7 +50,8 @@ def swapped(loom: Loom) -> Iterable[Told]:
 
     What it checks
         No two pigtails have the same plug while their pins mean different things, or hang on
-        feeds that are switched or fused apart.
+        feeds that are switched or fused apart, and one reaches the socket of the other: they lie
+        no farther apart than its length and what the socket is drawn up by.
 
     Why it matters
         After a cleaning the plugs go back as they fit. Then one wall blinks with the other's
@@ -87,21 +89,38 @@ def swapped(loom: Loom) -> Iterable[Told]:
 
 
 def _told(plug: str, uses: Sequence[Sequence[Socket]], *, taken: set[int]) -> Iterator[Told]:
-    """Tell of each use but the commonest."""
+    """Tell of each use but the commonest, against the commonest and those before it."""
     first = max(uses, key=len)
+    before = [first]
     for sockets in uses:
         if sockets is first:
             continue
-        own, others = (some([s.sub_assembly for s in part]) for part in (sockets, first))
-        free = next(n for n in range(sockets[0].wanted_pins, 100) if n not in taken)
-        pitch = show(sockets[0].plug.pitch_mm, Quantity.LENGTH)
+        near = [
+            (own, other) for use in before for other in use for own in sockets if _reach(own, other)
+        ]
+        before.append(sockets)
+        if not near:
+            continue
+        own, other = near[0]
+        mine, theirs = (
+            some(list(dict.fromkeys(one.sub_assembly for one in part)))
+            for part in zip(*near, strict=True)
+        )
+        free = next(n for n in range(own.wanted_pins, 100) if n not in taken)
+        pitch = show(own.plug.pitch_mm, Quantity.LENGTH)
         yield Told(
-            where=sockets[0].where,
-            message=f"{own} and {others} have the same plug '{plug}', and their "
-            f"sockets are not alike: {_described(sockets[0])} against {_described(first[0])}",
-            remedy=f"no plug has {free} pins yet: take {free}-pin {pitch} for {own}, or "
+            where=own.where,
+            message=f"{mine} and {theirs} have the same plug '{plug}', and "
+            f"their sockets are not alike: {_described(own)} against {_described(other)}",
+            remedy=f"no plug has {free} pins yet: take {free}-pin {pitch} for {mine}, or "
             "key one of them, and put the printed flags on plug and socket",
         )
+
+
+def _reach(one: Socket, other: Socket) -> bool:
+    """Tell whether the plug of one goes into the socket of the other."""
+    apart_mm = math.dist((one.x_mm, one.y_mm), (other.x_mm, other.y_mm))
+    return apart_mm <= max(one.pigtail_mm + other.drawn_mm, other.pigtail_mm + one.drawn_mm)
 
 
 def _meanings(socket: Socket) -> tuple[str, ...]:

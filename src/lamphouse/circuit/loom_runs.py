@@ -11,7 +11,8 @@ splitter board
 socket
     Where a pigtail's plug goes in, under its hole in the floor, on wires from the splitter board.
 way
-    The straight line along the underside of the floor that a run follows.
+    The line along the underside of the floor that a run follows: straight, and round what stands
+    there.
 """
 
 from dataclasses import dataclass
@@ -59,6 +60,8 @@ class Run:
     end: str
     start_mm: tuple[float, float]
     end_mm: tuple[float, float]
+    way_mm: tuple[tuple[float, float], ...]
+    """Corners of its way, both ends included."""
     colour: str
     """Letters of IEC 60757."""
     wire: WireType

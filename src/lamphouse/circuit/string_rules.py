@@ -66,7 +66,7 @@ def weak_string(circuit: SubAssemblyCircuit, *, sub: SubAssembly, feed: Feed) ->
         yield Told(
             where=string.where,
             message=f"{series} {takes} {volts(usual_V)} at {amps(string.wanted_A)}, which {left} "
-            f"of {volts(supply.voltage_V)} for the resistor of {ohms(string.resistor_ohm)}; at "
+            f"of {volts(supply.voltage_V)} for the resistor of {ohms(string.fitted_ohm)}; at "
             f"{volts(lowest_V)} and with LEDs that ask for {volts(most_V)}, {rest} is left "
             f"at that current and {_floored(string)} of it flows; at least "
             f"{percent(habits.least_share)} is asked for",
@@ -122,7 +122,7 @@ def overdriven(circuit: SubAssemblyCircuit, *, sub: SubAssembly, feed: Feed) -> 
             rated, mended = _rated_A(string), better.get(string.name, string)
             yield Told(
                 where=string.where,
-                message=f"{ohms(string.resistor_ohm)} lets up to "
+                message=f"{ohms(string.fitted_ohm)} lets up to "
                 f"{amps(string.current_A.high)} through LEDs rated {amps(rated)}: the supply "
                 f"may be {percent(feed.supply.tolerance)} high and the LEDs' forward voltage low",
                 remedy=f"take {ohms(mended.resistor_ohm)}: "
@@ -174,7 +174,7 @@ def overheated_resistor(circuit: SubAssemblyCircuit, *, feed: Feed) -> Iterable[
             )
             yield Told(
                 where=string.where,
-                message=f"{ohms(string.resistor_ohm)} may turn {watts(string.resistor_W)} into "
+                message=f"{ohms(string.fitted_ohm)} may turn {watts(string.resistor_W)} into "
                 f"heat; '{feed.package.name}' bears {watts(string.resistor_limit_W)} at "
                 f"{feed.habits.warmest_degC:g} degC",
                 remedy=larger,

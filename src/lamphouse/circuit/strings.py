@@ -124,7 +124,7 @@ def design_bunches(
                 trial,
                 index=index,
                 name=row.bunch.name or next(names),
-                ohm=fixed.fixed_ohm if fixed else trial.ohms[index],
+                ohm=fixed.fixed_ohm if fixed else row.bunch.fixed_ohm or trial.ohms[index],
                 knob=knob,
                 in_drawer=index in from_drawer,
                 sub=sub,
@@ -193,11 +193,7 @@ def _choose_resistors(
         for row, safe in zip(rows, safe_ohm, strict=True)
     )
     ohms = tuple(
-        one.fixed_ohm + one.set_ohm
-        if one
-        else float(ohm)
-        if row.bunch.fixed_ohm is None
-        else row.bunch.fixed_ohm
+        one.fixed_ohm + one.set_ohm if one else _given(row.bunch, chosen_ohm=float(ohm))
         for row, ohm, one in zip(rows, chosen, trimmed, strict=True)
     )
     return ohms, tuple(wanted_V.tolist()), trimmed
@@ -254,16 +250,26 @@ def _string(
             supply_V=feed.supply.voltage_V,
             wanted_A=bunch.wanted_A,
             current_A=case.current_A,
-            ohm=ohm,
+            ohm=ohm if bunch.measured_ohm is None else bunch.measured_ohm,
             origin=_origin(bunch, series=habits.series, in_drawer=in_drawer),
             knob=knob,
             count=_why_this_many(bunch, led_V=trial.wanted_V[index] / len(row.leds)),
         ),
         knob=knob,
+        measured_ohm=bunch.measured_ohm,
     )
 
 
+def _given(bunch: Bunch, *, chosen_ohm: float) -> float:
+    """Give the resistance of a bunch: as measured, as the maker chose it, or as chosen here."""
+    if bunch.measured_ohm is not None:
+        return bunch.measured_ohm
+    return chosen_ohm if bunch.fixed_ohm is None else bunch.fixed_ohm
+
+
 def _origin(bunch: Bunch, *, series: str, in_drawer: bool) -> str:
+    if bunch.measured_ohm is not None:
+        return "measured"
     if bunch.fixed_ohm is not None:
         return "given"
     return "from your drawer" if in_drawer else f"of {series}"

@@ -67,7 +67,12 @@ def tried(
         nothing = Band(low=0.0, nominal=0.0, high=0.0)
         return Trial(rows=(), ohms=(), wanted_V=(), cases=(), total_A=nothing)
     branches = [
-        Branch(types=types_of(row.leds), ohm=ohm, blinks=row.blinks)
+        Branch(
+            types=types_of(row.leds),
+            ohm=ohm,
+            measured=row.bunch.measured_ohm is not None,
+            blinks=row.blinks,
+        )
         for row, ohm in zip(rows, ohms, strict=True)
     ]
     cases, total = worst_cases(

@@ -222,7 +222,7 @@ class _Strung:
             name=self.resistor,
             first=f"{self.knob}.2" if knob else rails.common,
             second=f"{self.resistor}.2",
-            ohm=self.design.resistor_ohm,
+            ohm=self.design.fitted_ohm,
             where=where,
         )
         stations = self.stations()

@@ -9,7 +9,9 @@
 - ``suggesting``: suggest.
 - ``balancing``: balance.
 - ``faulting``: fault.
+- ``logging_bench``: log.
 - ``proving``: prove.
+- ``parting``: parts, drawer.
 - ``tracing``: card, trace.
 - ``trace_pictures``: the pictures of trace loaded, scaled and looked at together.
 - ``lengths``: lengths and sizes as options take them.

@@ -76,14 +76,24 @@ def in_room(design: "Design", light: str) -> "Design":
     epilog="""\b
 Examples:
   lamphouse new harbour-office
-  lamphouse new studio --from night-studio"""
+  lamphouse new studio --from night-studio
+  lamphouse new museum --from gorge --modules 12"""
 )
 @click.argument("folder", type=click.Path(path_type=Path))
 @click.option(
-    "--from", "demo", metavar="DEMO", help="Copy a demo project instead: saltmarsh or night-studio."
+    "--from",
+    "demo",
+    metavar="DEMO",
+    help="Copy a demo project instead: saltmarsh, night-studio or gorge.",
+)
+@click.option(
+    "--modules",
+    type=int,
+    metavar="COUNT",
+    help="How many modules the demo gorge is to have, instead of its six.",
 )
 @AS_JSON
-def new(folder: Path, demo: str | None, *, as_json: bool) -> int:
+def new(folder: Path, demo: str | None, modules: int | None, *, as_json: bool) -> int:
     """Start a project in FOLDER, with a comment at every field."""
     from lamphouse.outputs import answer
     from lamphouse.project import starter
@@ -91,7 +101,13 @@ def new(folder: Path, demo: str | None, *, as_json: bool) -> int:
     if demo is not None and demo not in starter.DEMOS:
         message = f"no demo '{demo}'; there is: {', '.join(starter.DEMOS)}"
         raise click.UsageError(message)
-    written = starter.start(folder, demo=demo)
+    if modules is not None and demo not in starter.GROWN:
+        message = f"--modules goes with --from {' or '.join(starter.GROWN)} only"
+        raise click.UsageError(message)
+    if modules is not None and not 1 <= modules <= starter.MOST:
+        message = f"--modules: {modules} is out of range; name 1 to {starter.MOST}"
+        raise click.UsageError(message)
+    written = starter.start(folder, demo=demo, modules=modules)
     if as_json:
         say_json(answer.new(written))
     else:

@@ -98,7 +98,7 @@ def _told(result: Mapping[str, Any]) -> Iterator[str]:
     if result["readings"]:
         yield f"read: {', '.join(_read(result['readings']))}"
         yield ""
-        yield from _suspects(result)
+        yield from suspects_told(result)
     else:
         yield "with nothing wrong it reads"
         rows = [(one["probe"], _expected(one), one["words"]) for one in result["expected"]]
@@ -122,7 +122,8 @@ def _read(readings: Sequence[str]) -> list[str]:
     return lines
 
 
-def _suspects(result: Mapping[str, Any]) -> Iterator[str]:
+def suspects_told(result: Mapping[str, Any]) -> Iterator[str]:
+    """Show what is likely wrong, and how it is mended."""
     from lamphouse.outputs.fault_lines import FaultLine, with_alike
 
     if not result["fits"]:

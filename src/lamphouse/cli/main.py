@@ -23,7 +23,9 @@ from lamphouse.cli import (
     commands,
     faulting,
     glowing,
+    logging_bench,
     opening,
+    parting,
     proving,
     suggesting,
     tracing,
@@ -49,7 +51,7 @@ SETTINGS = {
 """Linear algebra of our sizes is slower on two threads than on one; nothing here uses plugins of
 the field checker or time zones, and looking for them takes time. A user's own setting stands."""
 
-GARBAGE_EVERY = 100_000
+GARBAGE_EVERY = 300_000
 """New objects between two searches for dead cycles: frozen records form none, and at the usual 700
 a tenth of a short command is spent searching."""
 
@@ -65,7 +67,9 @@ Examples:
   lamphouse artwork night-studio "map" map.png --into prints   what to print so that it reads lit
   lamphouse suggest night-studio "window box"   how many LEDs, where, how deep, at what current
   lamphouse fault night-studio "wall" plug=0mA   why it is dark, and what to read next
+  lamphouse log tick night-studio "wall/solder"   what is done, read and seen, kept at the bench
   lamphouse prove night-studio          run the programs that make it blink, and compare
+  lamphouse parts night-studio          what to buy, from your own drawer and prices
   lamphouse pack night-studio           templates, charts and tables for the bench
 
 Exit codes: 0 fine, 1 stops found, 2 unreadable input or unwritable output, 3 wrong use.""",
@@ -82,8 +86,11 @@ FURTHER = (
     suggesting.suggest,
     balancing.balance,
     faulting.fault,
+    logging_bench.log,
     opening.open_page,
     proving.prove,
+    parting.parts,
+    parting.drawer,
     tracing.card,
     tracing.trace,
 )
@@ -115,6 +122,7 @@ def run(arguments: Sequence[str] | None = None) -> NoReturn:
             code = ExitCode.FINE
         else:
             code = _refused(commands.Unwritable(str(fault)), words=words)
+    gc.freeze()  # what dies with the process need not be searched for dead cycles
     sys.exit(code)
 
 

@@ -34,6 +34,8 @@ _SURROUND = 0.9
 """``F`` of a dim surround [CIE-248]."""
 _GREY = 0.2
 """Luminance the eye adapts to, over that of white [CIE-248]."""
+_AT_ONCE = 512
+"""Colours computed together, so that their spectra stay in the processor's cache."""
 _DARK_CD_M2 = 1e-6
 """So that a room without light can be divided by."""
 
@@ -125,13 +127,15 @@ def _clear(layers: Sequence[StackLayer]) -> SpectralSheet:
 
 def leaving(print_: Backlit, amounts: Array) -> Leaving:
     """Give what leaves the print for some amounts of ink. (m, 4)."""
-    film, clear = stacked(print_.layers, amounts), _clear(print_.layers)
-    white_Y = under(print_.lamp, clear.transmittance)[0, 1]
-    thrown = under(print_.room, seen_from_face(film, behind=np.array(print_.box_reflectance)))
-    return Leaving(
-        lit=under(print_.lamp, film.transmittance) * (print_.clear_cd_m2 / white_Y),
-        thrown=thrown * (print_.room_lx / pi),
-    )
+    white_Y = under(print_.lamp, _clear(print_.layers).transmittance)[0, 1]
+    lit, thrown = np.zeros((len(amounts), 3)), np.zeros((len(amounts), 3))
+    for first in range(0, len(amounts), _AT_ONCE):
+        part = slice(first, first + _AT_ONCE)
+        film = stacked(print_.layers, amounts[part])
+        seen = seen_from_face(film, behind=np.array(print_.box_reflectance))
+        lit[part] = under(print_.lamp, film.transmittance)
+        thrown[part] = under(print_.room, seen)
+    return Leaving(lit=lit * (print_.clear_cd_m2 / white_Y), thrown=thrown * (print_.room_lx / pi))
 
 
 def lamp_white(print_: Backlit) -> Array:

@@ -7,20 +7,27 @@ keeps hue and lightness and uses black for the dark half is assumed.
 """
 
 from dataclasses import replace
-from functools import lru_cache
+from functools import cache, lru_cache
+from importlib.resources import files
+from io import BytesIO
 from math import log10
 
 import numpy as np
+from numpy.typing import NDArray
 
 from lamphouse.colour.colour_cube import Cube, grid, sampled
 from lamphouse.colour.colour_search import nearest
 from lamphouse.colour.display import D65_XY, SRGB, decode, white_xyz, xyz_of
-from lamphouse.colour.inks import InkSet, transmittance
+from lamphouse.colour.inks import INKJET, LASER, InkSet, transmittance
 from lamphouse.colour.lab import to_lab
 from lamphouse.colour.observer import photopic, room_light, under
 from lamphouse.colour.print_film import on_paper
 from lamphouse.colour.spectrum import Array
 
+KNOWN = (INKJET, LASER)
+"""Ink sets for which the search was run once and for all."""
+FOUND = "printer_cubes.npy"
+"""File that holds what it found for them."""
 VIEWED_UNDER = "D50"
 """The light prints are judged under [ISO3664]."""
 _BLACK_FROM = 0.4
@@ -92,8 +99,22 @@ def paper_lab(inking: Array, *, inks: InkSet) -> Array:
 def driver(inks: InkSet) -> Cube:
     """Give what a printer lays down for every screen colour: shares of cyan, magenta and yellow.
 
-    Colours that no ink makes on paper become the nearest that some does.
+    Colours that no ink makes on paper become the nearest that some does. Of printers with typical
+    inks that is read from what :func:`searched` found once, as the search takes a while.
     """
+    return Cube(values=_found()[KNOWN.index(inks)]) if inks in KNOWN else searched(inks)
+
+
+@cache
+def _found() -> NDArray[np.float32]:
+    """Read what was found for ``KNOWN``. (p, n, n, n, 3), made by benchmarks/make_printer_cubes."""
+    with (files("lamphouse.colour") / FOUND).open("rb") as file:
+        cubes: NDArray[np.float32] = np.load(BytesIO(file.read()), allow_pickle=False)
+        return cubes
+
+
+def searched(inks: InkSet) -> Cube:
+    """Find what :func:`driver` gives."""
     light = room_light(VIEWED_UNDER).values
     ends = np.array([[0.0] * 4, separated(np.ones(3))])
     white_Y, black_Y = under(light, on_paper(ends, inks=inks))[:, 1]

@@ -152,7 +152,7 @@ def coats_of(masks: Masks, *, wanted: Wanted) -> tuple[tuple[int, ...], ...]:
     return tuple(tuple(numbers) for numbers in coats.values())
 
 
-def mask_plan(layout: Layout, *, masks: Masks, sub_assembly: str) -> MaskPlan:
+def mask_plan(layout: Layout, *, masks: Masks, wanted: Wanted, sub_assembly: str) -> MaskPlan:
     """Plan the painting of a panel with a sound edge.
 
     Parameters
@@ -161,6 +161,8 @@ def mask_plan(layout: Layout, *, masks: Masks, sub_assembly: str) -> MaskPlan:
         The panel with its openings.
     masks
         How it is painted.
+    wanted
+        Its face divided among its paints.
     sub_assembly
         For the names of the pieces.
 
@@ -169,7 +171,6 @@ def mask_plan(layout: Layout, *, masks: Masks, sub_assembly: str) -> MaskPlan:
     MaskPlan
         Areas of which nothing is seen get no coat.
     """
-    wanted = divided(layout, masks=masks)
     coats = coats_of(masks, wanted=wanted)
     maker = _Maker(layout=layout, masks=masks, sub_assembly=sub_assembly, open=wanted.open)
     steps: list[Mask | Coat] = []

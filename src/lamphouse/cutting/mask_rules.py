@@ -132,8 +132,8 @@ def crossing_areas(masks: Masks, *, wanted: Wanted) -> Iterable[Told]:
             shared = wanted.covered[later].within(wanted.covered[earlier])
             if shared.area_mm2 < LEAST_MM2:
                 continue
-            rest = [wanted.covered[number].without(shared) for number in (later, earlier)]
-            if min(one.area_mm2 for one in rest) < LEAST_MM2:
+            smaller = min(wanted.covered[number].area_mm2 for number in (later, earlier))
+            if smaller - shared.area_mm2 < LEAST_MM2:
                 continue
             x, y = shared.spot()
             yield Told(
@@ -241,7 +241,12 @@ def narrow_stripe(masks: Masks, *, wanted: Wanted) -> Iterable[Told]:
         Geometry; that masks must lie flat is common practice, no source.
     """
     for number, area in enumerate(masks.areas):
-        widths = [part.width_mm() for part in wanted.seen[number].parts()]
+        tight = [
+            part
+            for part in wanted.seen[number].parts()
+            if not part.has_room(2.0 * masks.overlap_mm)
+        ]
+        widths = [part.width_mm() for part in tight]
         narrow = [width for width in widths if width < 2.0 * masks.overlap_mm * 0.998]
         if narrow:
             least = min(narrow)

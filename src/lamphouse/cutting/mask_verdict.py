@@ -47,7 +47,7 @@ def judge_masks(
     if not layout.has_edge:
         return None, ()
     wanted = divided(layout, masks=masks)
-    plan = mask_plan(layout, masks=masks, sub_assembly=sub_assembly)
+    plan = mask_plan(layout, masks=masks, wanted=wanted, sub_assembly=sub_assembly)
     return plan, look_at_masks(layout, masks=masks, wanted=wanted, plan=plan, boxes=boxes)
 
 

@@ -7,7 +7,7 @@ from lamphouse.cutting.layout import Flawed, Layout
 from lamphouse.cutting.mends import bring_inside, in_mm, move_apart
 from lamphouse.cutting.neighbours import Neighbours, outside_message, worst
 from lamphouse.findings import Finding, Severity, Told, rule
-from lamphouse.shapes.offset import offset
+from lamphouse.shapes.offset import vanishes
 from lamphouse.shapes.soundness import FlawKind
 from lamphouse.shapes.spacing import Enclosure
 
@@ -95,7 +95,7 @@ def narrow_cut(layout: Layout) -> Iterable[Told]:
     """
     thickness = layout.panel.sheet.thickness_mm
     for spot in layout.openings:
-        if spot.is_cut and not offset(spot.corners, by_mm=ROUNDING_MM - thickness / 2.0):
+        if spot.is_cut and vanishes(spot.corners, shrunk_by_mm=thickness / 2.0 - ROUNDING_MM):
             yield Told(
                 where=spot.where,
                 message=f"{spot.name} is nowhere {in_mm(thickness)} wide, the thickness of "

@@ -8,6 +8,7 @@ from lamphouse.design.masks import Masks
 from lamphouse.design.panel import Panel
 from lamphouse.design.strand import Strand
 from lamphouse.design.supply import Board, Grouping, Pigtail, StringWish
+from lamphouse.design.surroundings import OutMove
 from lamphouse.findings import Where
 
 
@@ -34,13 +35,20 @@ class Lie(StrEnum):
     """Up or down, as a table's or a ceiling's."""
 
 
+class Looks(StrEnum):
+    """Which way the face of a sub-assembly that lies flat looks."""
+
+    UP = "up"
+    DOWN = "down"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stand:
     """Where a sub-assembly stands on the floor plan, from the room's corner: right, back.
 
     Its datum corner is the foot of the left edge of its face, seen from the front; before it is
     turned the face looks towards the front edge of the room. The face of one that lies flat goes
-    back from there.
+    back from there, seen from above, whichever way it looks.
     """
 
     x_mm: float
@@ -51,6 +59,10 @@ class Stand:
     up_mm: float = 0.0
     """Height of the datum corner above the floor."""
     lies: Lie = Lie.UPRIGHT
+    looks: Looks | None = None
+    """Of one that lies flat; None: down in the upper half of the room, up below."""
+    out: tuple[OutMove, ...] = ()
+    """How it is taken out; empty leaves it to the tool."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -125,6 +125,8 @@ class StringWish:
     leds: tuple[str, ...]
     """Names of LEDs of the same sub-assembly, in order from plus to minus."""
     resistor_ohm: float | None = None
+    measured_ohm: float | None = None
+    """What is soldered there, as measured; the value above is then its nominal one."""
     trim: bool = False
     """Whether it is set by a knob at the bench."""
 

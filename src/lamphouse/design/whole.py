@@ -9,13 +9,18 @@ from lamphouse.catalogue.sheet_heat import SheetHeat
 from lamphouse.catalogue.sheet_light import SheetLight
 from lamphouse.catalogue.sheet_stock import SheetStock
 from lamphouse.catalogue.tube_types import TubeType
+from lamphouse.design.as_built import AsBuilt
+from lamphouse.design.care import Care
 from lamphouse.design.controller import Controller, Workshop
 from lamphouse.design.cutting_habits import CuttingHabits
 from lamphouse.design.day_scenes import Scene
 from lamphouse.design.loom import LoomWishes
 from lamphouse.design.place import Room, SubAssembly
+from lamphouse.design.prices import PartPrice
 from lamphouse.design.strand import SourceGroup
 from lamphouse.design.supply import CircuitHabits, Supply
+from lamphouse.design.surroundings import Surroundings
+from lamphouse.design.work import WorkWishes
 from lamphouse.findings import Acceptance, Where
 
 
@@ -73,6 +78,10 @@ class Evening:
 
     day: date
     hours: float
+    starts_h: float = 19.5
+    """Hour of the day at which it begins."""
+    suits: tuple[str, ...] = ()
+    """Words of ``build.themes.THEMES`` for what can be done then; empty for everything."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,14 +118,22 @@ class Design:
     """For ferrules and collars, in the order of the catalogue."""
     loom: LoomWishes | None = None
     """None lays no loom."""
+    surroundings: Surroundings = field(default_factory=Surroundings)
+    """What stands round the sub-assemblies."""
     materials: tuple[SheetLight, ...] = ()
     """What sheet materials do to light, as far as it is known."""
     sheet_heat: tuple[SheetHeat, ...] = ()
     """What heat does to them, likewise."""
     sheets: tuple[SheetInHand, ...] = ()
     drawer: tuple[PartInHand, ...] = ()
+    prices: tuple[PartPrice, ...] = ()
+    care: Care = field(default_factory=Care)
     evenings: tuple[Evening, ...] = ()
     acceptances: tuple[Acceptance, ...] = ()
+    work: WorkWishes = field(default_factory=WorkWishes)
+    """Of the order of work."""
     cutting: CuttingHabits = field(default_factory=CuttingHabits)
     matches: tuple[Match, ...] = ()
     """Match words with limits of their own."""
+    as_built: tuple[AsBuilt, ...] = ()
+    """What was measured on the model; where two differ the first holds."""

@@ -4,14 +4,15 @@ Runs that go the same way are one line, with their numbers and the length of eac
 under the floor; what stands on it is drawn thin.
 """
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import groupby
+from itertools import groupby, pairwise
 
 from lamphouse.circuit.loom_runs import Loom, Run
 from lamphouse.design.place import Room, SubAssembly
-from lamphouse.drawings.drawing import Anchor, Circle, Drawing, Item, Pen, Text
-from lamphouse.drawings.figures import cross, rectangle, segment
+from lamphouse.drawings.drawing import Anchor, Circle, Drawing, Item, Path, Pen, Text
+from lamphouse.drawings.figures import cross, rectangle
 from lamphouse.drawings.floor_plan import SCALES, FloorPlan, floor_plan
 from lamphouse.drawings.ground import Ground, Named
 from lamphouse.drawings.lettering import LEAST_MM, lines_of
@@ -19,6 +20,8 @@ from lamphouse.drawings.moves import drawing_of
 from lamphouse.drawings.page import Labelled
 from lamphouse.drawings.paper import lying, upright
 from lamphouse.drawings.sizes import size_text
+from lamphouse.shapes.outline import Spot
+from lamphouse.shapes.roundabout import length_of
 from lamphouse.units import Quantity, show
 
 MOST_NAMED = 100
@@ -117,7 +120,8 @@ def _lines(loom: Loom, plan: FloorPlan) -> Iterator[Item]:
     for way in _ways(loom):
         run = way.runs[0]
         pen = Pen.MARK if run.sub_assembly else Pen.CUT
-        yield segment(pen, start=plan.spot(*run.start_mm), end=plan.spot(*run.end_mm))
+        spots = tuple((*plan.spot(*spot), 0.0) for spot in run.way_mm)
+        yield Path(pen=pen, corners=spots)
     x, y = plan.spot(*loom.supply_mm)
     half = _SUPPLY_MM / 2
     yield rectangle(Pen.CUT, left=x - half, bottom=y - half, right=x + half, top=y + half)
@@ -163,8 +167,20 @@ def _holes_and_runs(loom: Loom, plan: FloorPlan) -> Iterator[tuple[Named, float]
         yield _named(words, x, y, reach), _NAME_MM
     for way in _ways(loom):
         run = way.runs[0]
-        (x1, y1), (x2, y2) = plan.spot(*run.start_mm), plan.spot(*run.end_mm)
-        yield _named(way.words, (x1 + x2) / 2, (y1 + y2) / 2, 0.0), _RUN_MM
+        x, y = plan.spot(*halfway(run.way_mm))
+        yield _named(way.words, x, y, 0.0), _RUN_MM
+
+
+def halfway(way: Sequence[Spot]) -> Spot:
+    """Give the place half along a way."""
+    left = length_of(way) / 2.0
+    for start, end in pairwise(way):
+        far = math.dist(start, end)
+        if far and far >= left:
+            share = left / far
+            return start[0] + (end[0] - start[0]) * share, start[1] + (end[1] - start[1]) * share
+        left -= far
+    return way[-1]
 
 
 def _named(words: str, x_mm: float, y_mm: float, reach_mm: float) -> Named:

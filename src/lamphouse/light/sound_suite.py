@@ -7,6 +7,7 @@ from lamphouse.colour.film_spectra import scatters
 from lamphouse.light import glow, sound_box
 from lamphouse.light.box_mesh import rows_of
 from lamphouse.light.box_scene import Drawn
+from lamphouse.light.equal_boxes import solve_alike
 from lamphouse.light.scene import Box, Suite
 from lamphouse.light.sound_box import Fault, Kind
 from lamphouse.light.step_size import MOST_ROWS, step_mm
@@ -73,7 +74,7 @@ def solve(drawn: Drawn, *, step: float | None = None) -> glow.Glow:
         Fine step of the mesh. [mm]. None: chosen from depth and narrowest width.
     """
     if drawn.suite is None:
-        return glow.solve(drawn.scene, step=step)
+        return solve_alike(drawn.scene, step=step)
     return solved_together(drawn.suite, step=step)[drawn.number]
 
 

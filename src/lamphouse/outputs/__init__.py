@@ -20,7 +20,8 @@
 - ``cautions``: which warnings a design calls for.
 - ``front_sheets``: cover, findings and cautions as data for the typesetter.
 - ``reading_sheets``: the readings to expect as data for the typesetter.
-- ``bench_sheets``: a sub-assembly's sheets and the parts list as data for the typesetter.
+- ``bench_sheets``: a sub-assembly's sheets as data for the typesetter.
+- ``parts_sheet``: the parts list as data for the typesetter.
 - ``glow_picture``: a panel as the eye sees it.
 - ``glow_views``: every picture, map and section of a glow.
 - ``glow_lines``: the figures of every lit opening as records.
@@ -30,12 +31,21 @@
 - ``leak_sheets``: a sub-assembly's dark-room test card as data for the typesetter.
 - ``mask_sheets``: a sub-assembly's coats and masks as data for the typesetter.
 - ``glow_files``: the pictures of a glow as files.
+- ``page_entries``: what pages are made of.
+- ``purposes``: what a pack is for, and its pages and files.
+- ``gate_cards``: one page of each sub-assembly in big type.
+- ``care_sheets``: label, care sheet, plug map, spares bag, programs in full.
+- ``museum_sheet``: hours, fading, changes, yearly log.
+- ``later_pages``: the pages of the papers for later.
 - ``drawn_labels``: the drawings of a plan by what they show.
 - ``contents``: what stands on each page of the pack, with the page numbers.
 - ``page_drawings``: the pack's drawings one by one, for the page.
 - ``panel_thumb``: a panel as a small picture in any light.
 - ``work_states``: how far each sub-assembly is.
 - ``lists``: the plan's lists as CSV.
+- ``xlsx``: one table as a workbook.
+- ``parts_table``: what to buy and its cost, as CSV and as a workbook.
+- ``parts_lines``: the answers of ``parts`` and ``drawer`` as records.
 - ``records``: frozen records as JSON values, and the schema of them.
 - ``loom_lines``: the loom in short as a record.
 - ``loom_sheets``: the loom's sheet as data for the typesetter.
@@ -49,6 +59,7 @@
 - ``balance_lines``: the answer of ``balance`` as records.
 - ``suggest_lines``: the answer of ``suggest`` as records.
 - ``fault_lines``: the answer of ``fault`` as records.
+- ``log_lines``: the answer of ``log``.
 - ``fault_sheets``: a sub-assembly's fault sheet as data for the typesetter.
 - ``card_sheet``: the card that photographs of parts are scaled by, as a PDF.
 - ``picture_sheet``: pictures side by side on one sheet.

@@ -24,6 +24,8 @@ if TYPE_CHECKING:
     from lamphouse.outputs.balance_lines import BalanceResult
     from lamphouse.outputs.colour_lines import ColourResult
     from lamphouse.outputs.fault_lines import FaultResult
+    from lamphouse.outputs.log_lines import LogResult
+    from lamphouse.outputs.parts_lines import DrawerResult, PartsResult
     from lamphouse.outputs.program_record import RunRecord
     from lamphouse.outputs.program_runs import NotRun
     from lamphouse.outputs.suggest_lines import SuggestResult
@@ -191,7 +193,8 @@ class Answer:
     """0 fine, 1 stops found, 2 unreadable input or unwritable output, 3 wrong use."""
     findings: tuple[Reported, ...]
     result: (
-        "CheckResult | ArtworkResult | BalanceResult | ColourResult | FaultResult | GlowResult"
+        "CheckResult | LogResult | DrawerResult | PartsResult"
+        " | ArtworkResult | BalanceResult | ColourResult | FaultResult | GlowResult"
         " | PackResult | NewResult | ProveResult | StockResult | DoctorResult | SuggestResult"
         " | TraceResult"
         " | UpgradeResult | None"
@@ -297,6 +300,21 @@ def fault(result: "FaultResult | None", *, findings: Sequence[Finding] = ()) -> 
     return _answer("fault", exit_code=0 if result else 2, findings=findings, result=result)
 
 
+def log(result: "LogResult", *, is_right: bool = True) -> dict[str, Any]:
+    """Answer a ``log`` command; its exit code is 1 where a reading is not as it should be."""
+    return _answer("log", exit_code=0 if is_right else 1, result=result)
+
+
+def parts(result: "PartsResult | None", *, findings: Sequence[Finding] = ()) -> dict[str, Any]:
+    """Answer ``parts``; ``result`` is None when the project could not be understood."""
+    return _answer("parts", exit_code=0 if result else 2, findings=findings, result=result)
+
+
+def drawer(result: "DrawerResult") -> dict[str, Any]:
+    """Answer a ``drawer`` command; its exit code is 1 where the file is not sound."""
+    return _answer("drawer", exit_code=1 if result.faults else 0, result=result)
+
+
 def trace(result: "TraceResult | None", *, findings: Sequence[Finding] = ()) -> dict[str, Any]:
     """Answer ``trace``; ``result`` is None when a picture could not be traced."""
     return _answer("trace", exit_code=0 if result else 2, findings=findings, result=result)
@@ -395,6 +413,8 @@ def schema() -> dict[str, Any]:
     from lamphouse.outputs.balance_lines import BalanceResult
     from lamphouse.outputs.colour_lines import ColourResult
     from lamphouse.outputs.fault_lines import FaultResult
+    from lamphouse.outputs.log_lines import LogResult
+    from lamphouse.outputs.parts_lines import DrawerResult, PartsResult
     from lamphouse.outputs.program_record import RunRecord
     from lamphouse.outputs.program_runs import NotRun
     from lamphouse.outputs.suggest_lines import SuggestResult
@@ -404,7 +424,17 @@ def schema() -> dict[str, Any]:
     return schema_of(
         Answer,
         others=(
-            *(ArtworkResult, BalanceResult, ColourResult, FaultResult, NotRun, RunRecord),
+            *(
+                DrawerResult,
+                PartsResult,
+                ArtworkResult,
+                BalanceResult,
+                ColourResult,
+                FaultResult,
+                LogResult,
+                NotRun,
+                RunRecord,
+            ),
             *(SuggestResult, TraceResult, SecondOpinion),
         ),
         title="Lamphouse answer",

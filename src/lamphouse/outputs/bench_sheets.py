@@ -1,11 +1,10 @@
-"""The sheets of one sub-assembly as data for the typesetter, and the parts list of the model."""
+"""The sheets of one sub-assembly as data for the typesetter."""
 
 import math
 from collections.abc import Iterator, Sequence
 from typing import Any
 
 from lamphouse import units
-from lamphouse.build.parts import PartLine
 from lamphouse.circuit.branch import StringDesign, SubAssemblyCircuit
 from lamphouse.circuit.spread import StringSpread
 from lamphouse.circuit.terminals import at_terminals
@@ -18,7 +17,7 @@ from lamphouse.design.supply import Common
 from lamphouse.drawings.paper import upright
 from lamphouse.drawings.sketch import sketch
 from lamphouse.outputs.front_sheets import counted, milliamps, standing_stops
-from lamphouse.outputs.lists import INCH_MM, to_get
+from lamphouse.outputs.lists import INCH_MM
 from lamphouse.outputs.svg import render
 from lamphouse.plan.result import Plan
 from lamphouse.units import Quantity
@@ -33,26 +32,6 @@ _CAPTION_MM = 11.0
 _LEAST_PICTURE_MM = 18.0
 _TALLEST_PICTURE_MM = 66.0
 _IN_ONE_COLUMN = 3
-_KINDS = {
-    "sheet": "Sheet",
-    "film": "Film",
-    "led": "LEDs",
-    "resistor": "Resistors",
-    "knob": "Trim knobs",
-    "cell": "Cells",
-    "fuse": "Fuses and protection",
-    "board": "Boards",
-    "plug": "Plugs",
-    "wire": "Wire",
-    "sleeve": "Sleeves",
-    "fibre": "Fibre",
-    "screw": "Screws",
-    "magnet": "Magnets",
-    "tube": "Tube",
-    "drill": "Drills",
-}
-"""Headings of the parts list, in its order."""
-_UNITS = {"pieces": "", "sheets": "sheets", "cm2": "cm²", "strands": "strands", "m": "m"}
 
 
 def bench(plan: Plan, sub: SubAssembly, *, circuit: SubAssemblyCircuit | None) -> dict[str, Any]:
@@ -95,19 +74,6 @@ def drills(sub: SubAssembly, pieces: Sequence[Piece]) -> dict[str, Any]:
         "lower left corner of the face named. Drill from that face, pilot first, slowly. Tick each "
         "hole.",
         "charts": [_chart(piece) for piece in pieces],
-    }
-
-
-def parts(lines: Sequence[PartLine]) -> dict[str, Any]:
-    """List what the whole model needs, by kind."""
-    groups = {kind: [line for line in lines if line.kind == kind] for kind in _KINDS}
-    return {
-        "words": "For the whole model. What to get is need and spares less what you have.",
-        "groups": [
-            {"name": _KINDS[kind], "rows": [_part(line) for line in same]}
-            for kind, same in groups.items()
-            if same
-        ],
     }
 
 
@@ -264,24 +230,3 @@ def _hole(hole: DrilledHole) -> tuple[str, ...]:
         hole.twin.name if hole.twin else "",
         hole.pilot.name if hole.pilot else "",
     )
-
-
-def _part(line: PartLine) -> dict[str, str]:
-    unit = _UNITS.get(line.unit, line.unit)
-    return {
-        "part": line.part,
-        "note": line.note,
-        "need": _amount(line.need, unit),
-        "spares": _amount(line.spares, ""),
-        "have": _amount(line.have, unit),
-        "get": _amount(to_get(line), unit),
-        "used": ", ".join(line.used_in),
-    }
-
-
-def _amount(value: float, unit: str) -> str:
-    """Give an amount to buy by: areas to the whole square centimetre, rounded up."""
-    if not value:
-        return "–"  # noqa: RUF001 - a dash for nothing
-    shown = str(math.ceil(value)) if unit == "cm²" else f"{value:.3g}"
-    return f"{shown} {unit}".strip()

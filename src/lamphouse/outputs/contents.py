@@ -36,6 +36,7 @@ from lamphouse.outputs import (
     leak_sheets,
     loom_sheets,
     mask_sheets,
+    parts_sheet,
     program_sheets,
     reading_sheets,
     strand_sheets,
@@ -211,7 +212,7 @@ def _entries(plan: Plan, *, runs: Mapping[str, RunRecord]) -> tuple[Entry, ...]:
     wired = {one.sub_assembly: one for one in wirings(plan)}
     for number, sub in enumerate(plan.design.sub_assemblies, start=1):
         rest.extend(_of_sub_assembly(plan, sub, number, wired=wired.get(sub.name)))
-    data = bench_sheets.parts(plan.parts)
+    data = parts_sheet.parts(plan)
     rest.append(Sheet(mark="parts", kind="parts", heading="Parts list", data=data))
     if plan.layout and plan.layout.sheets:
         rest.append(Drawn(mark="sheets", labels=drawn_labels.stock_sheets(plan)))

@@ -8,6 +8,7 @@ import csv
 import io
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
+from lamphouse.build.buying import to_get
 from lamphouse.build.parts import PartLine
 from lamphouse.circuit.branch import StringDesign
 from lamphouse.circuit.loom_runs import Run, RunLoad
@@ -46,11 +47,6 @@ def parts(plan: Plan) -> Table:
     """List what to buy and to have ready."""
     head = ("kind", "part", "need", "unit", "spares", "have", "to_get", "used_in", "note")
     return head, (_part(line) for line in plan.parts)
-
-
-def to_get(line: PartLine) -> float:
-    """Give what is missing of a part, spares included."""
-    return max(0.0, line.need + line.spares - line.have)
 
 
 def drill_chart(plan: Plan) -> Table:

@@ -12,9 +12,9 @@ from lamphouse.units import Quantity
 
 HOW = (
     "Every wire has its number on a flag at both ends: trust the number, colours fade. Runs lie "
-    "straight under the floor; their lengths hold slack, both ends, and what is drawn up through "
-    "the hole when a sub-assembly is lifted out with its plug still in. Currents are those with "
-    "everything lit."
+    "straight under the floor, round what stands there; their lengths hold slack, both ends, and "
+    "what is drawn up through the hole when a sub-assembly is lifted out with its plug still in. "
+    "Currents are those with everything lit."
 )
 
 

@@ -11,10 +11,10 @@ from lamphouse.design.place import SubAssembly
 from lamphouse.drawings.named_floor import named_floor
 from lamphouse.drawings.page import Labelled
 from lamphouse.outputs import (
-    bench_sheets,
     board_sheets,
     drawn_labels,
     loom_sheets,
+    parts_sheet,
     pdf,
     reading_sheets,
     time_sheets,
@@ -69,7 +69,7 @@ _TEXTS_OF_SUB = {
 _TEXTS_OF_MODEL: Mapping[str, tuple[str, str, Callable[[Plan], object]]] = {
     "time line": ("timeline", "Time line", time_sheets.time_line),
     "loom list": ("loom", "Loom", loom_sheets.loom),
-    "parts": ("parts", "Parts list", lambda plan: bench_sheets.parts(plan.parts)),
+    "parts": ("parts", "Parts list", parts_sheet.parts),
 }
 
 

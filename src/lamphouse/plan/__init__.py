@@ -9,7 +9,12 @@
 - ``stranded``: every strand: its run, its bundle, its tip, and the one table that names it.
 - ``control_parts``: what controllers are built from, for the parts list.
 - ``painted``: the paintings, proved for a pack.
+- ``followed``: a design that follows the model as it was built.
+- ``followed_changes``: what a figure as built changes.
+- ``logged_steps``: steps as the bench log names them.
+- ``judged_readings``: readings at the bench judged, with what to do next.
 - ``kept``: results kept between runs, so that what has not changed is not computed again.
+- ``placed``: everything in its place in the room.
 - ``under_floor``: what hangs on the loom, and what its wires resist.
 - ``boarded``: the boards, judged in a check and laid out for a pack.
 - ``spreading``: what most builds of each sub-assembly come to.

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from lamphouse.blink.astable_plan import TimedGroups
 from lamphouse.blink.drivers import Driver
-from lamphouse.build.parts import Use
+from lamphouse.build.part_use import Use
 from lamphouse.plan.programmed import Controllers, Programmed, Timed
 from lamphouse.units import Quantity, show
 

@@ -139,10 +139,7 @@ def _lights(wired: WiredSubAssembly, names: str) -> Iterator[Probe]:
 
 def _number(wired: WiredSubAssembly, name: str, written: str) -> Reading:
     first, _, second = (part.strip() for part in name.partition("-"))
-    if written.casefold() in _WORDS:
-        value = _WORDS[written.casefold()]
-        return Reading(probe=resistance_between(wired, first, second), value=value)
-    value, quantity = _measured(written)
+    value, quantity = measured_as(written)
     if quantity is Quantity.CURRENT:
         probe = _current(wired, name)
     elif quantity is Quantity.VOLTAGE:
@@ -173,8 +170,16 @@ def _current(wired: WiredSubAssembly, name: str) -> Probe:
     return currents[meant]
 
 
-def _measured(written: str) -> tuple[float, Quantity]:
-    """Find the one quantity that a text is."""
+def measured_as(written: str) -> tuple[float, Quantity]:
+    """Find the one quantity that a text is, with its figure; ``open`` is a resistance too.
+
+    Raises
+    ------
+    LookupError
+        If it is none, or more than a meter shows.
+    """
+    if written.casefold() in _WORDS:
+        return _WORDS[written.casefold()], Quantity.RESISTANCE
     faults = []
     for quantity in _QUANTITIES:
         try:
@@ -189,6 +194,15 @@ def _measured(written: str) -> tuple[float, Quantity]:
     looks = ", ".join(LOOKS)
     unclear = f"'{written}' is no current, voltage or resistance with its unit, nor one of {looks}"
     raise LookupError(unclear)
+
+
+def rounded_by(written: str, *, quantity: Quantity) -> float:
+    """Give how far the maker may have rounded a reading: half its last digit, in base units.
+
+    A reading with three digits or more is taken to be written as the meter shows it.
+    """
+    last, digits = _written(written, quantity)
+    return 0.0 if last is None or digits >= _AS_SHOWN else 0.5 * last
 
 
 def _written(written: str, quantity: Quantity) -> tuple[float | None, int]:

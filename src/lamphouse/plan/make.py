@@ -4,7 +4,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from lamphouse.blink.laid_time import lay_time
+from lamphouse.build.made_things import MadeThings
 from lamphouse.build.parts import parts_list
+from lamphouse.build.stock_rules import film_runs_out, pack_does_not_fit
 from lamphouse.circuit.branch import SubAssemblyCircuit, SupplyLoad
 from lamphouse.circuit.discharge import RunTime
 from lamphouse.circuit.heat_rules import judge_heat
@@ -37,8 +39,11 @@ from lamphouse.light.leaks import BoxLeaks
 from lamphouse.light.mate_rules import look_at_mates
 from lamphouse.plan.boarded import board_findings
 from lamphouse.plan.control_parts import control_parts
+from lamphouse.plan.followed import follow
 from lamphouse.plan.judged_prints import judge_print
 from lamphouse.plan.kept import Kept
+from lamphouse.plan.ordered import order_findings
+from lamphouse.plan.placed import place_all
 from lamphouse.plan.printed_opening import places as places_of
 from lamphouse.plan.programmed import control, loads_of
 from lamphouse.plan.resistor_stock import left_after, stock_of
@@ -48,6 +53,7 @@ from lamphouse.plan.spreading import spread_out
 from lamphouse.plan.stranded import lead_strands, share_strands, strand_parts
 from lamphouse.plan.time_lined import played_groups, time_line, with_mean_light
 from lamphouse.plan.under_floor import members_of
+from lamphouse.room.floor_rules import obstacles_of
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.transform import move
 
@@ -79,6 +85,10 @@ def plan(
     """
     kept = kept or Kept()
     design, shared_findings = share_strands(design, kept=kept)
+    as_built = design.as_built
+    built_findings: tuple[Finding, ...] = ()
+    if as_built:
+        design, built_findings = follow(design, circuits=_as_drawn(design, kept=kept))
     cuts = [
         _cut(piece, carrier=carrier, sub=sub, design=design, kept=kept)
         for sub in design.sub_assemblies
@@ -164,12 +174,20 @@ def plan(
     strands, strand_findings = lead_strands(
         design, pieces=panels, glows=glows, controllers=controllers, kept=kept
     )
-    kept.close_run()
     boxes = tuple(box for cut in cuts for box in cut.boxes)
+    room_plan, room_findings = place_all(design, boxes=boxes, strands=strands, loom=loom, kept=kept)
+    kept.close_run()
     formers = tuple(piece for cut in cuts for piece in cut.formers)
     paintings = tuple(painting for painting, _ in painted if painting)
     films = (piece for painting in paintings for piece in painting.pieces())
     pieces = (*panels, *(piece for box in boxes for piece in box.pieces), *formers, *films)
+    parts = parts_list(
+        design,
+        pieces=pieces,
+        circuits=circuits,
+        loom=loom,
+        further=(*control_parts(controllers), *strand_parts(strands)),
+    )
     told = [*load_findings, *feed_findings, *loom_findings]
     told += [finding for cut in cuts for finding in cut.findings]
     told += [finding for _, findings in painted for finding in findings]
@@ -192,11 +210,27 @@ def plan(
     told += timed_findings
     told += control_findings
     told += shared_findings
+    told += built_findings
     told += strand_findings
+    told += room_findings
     told += look_at_sheets(pieces, in_hand=design.sheets, habits=laying(design.cutting))[1]
     told += look_at_kerf(pieces, habits=design.cutting)
+    told += film_runs_out(design, pieces=pieces)
+    told += pack_does_not_fit(design.prices, parts=parts)
+    told += order_findings(
+        MadeThings(
+            design=design,
+            panels=panels,
+            boxes=boxes,
+            formers=formers,
+            paintings=paintings,
+            circuits=circuits,
+            loom=loom,
+        )
+    )
     return Plan(
         design=design,
+        as_built=as_built,
         panels=panels,
         boxes=boxes,
         formers=formers,
@@ -213,16 +247,20 @@ def plan(
         leaks=leaks,
         time_line=timed,
         strands=strands,
+        room_plan=room_plan,
         controllers=controllers if played else None,
-        parts=parts_list(
-            design,
-            pieces=pieces,
-            circuits=circuits,
-            loom=loom,
-            further=(*control_parts(controllers), *strand_parts(strands)),
-        ),
+        parts=parts,
         findings=settle(told, read=found, acceptances=design.acceptances, places=places),
     )
+
+
+def _as_drawn(design: Design, *, kept: Kept) -> tuple[SubAssemblyCircuit, ...]:
+    """Design the circuits as if nothing had been built yet."""
+    members = members_of(design)
+    loom = _loom(members, design=design, kept=kept)
+    ohms = run_ohms(loom, members=members) if loom else {}
+    judged = _circuits(loom, ohms=ohms, design=design, kept=kept)
+    return tuple(circuit for circuit, _ in judged if circuit)
 
 
 def _paint(
@@ -299,7 +337,13 @@ def _cut(panel: Panel, *, carrier: str, sub: SubAssembly, design: Design, kept: 
 def _loom(members: tuple[Member, ...], *, design: Design, kept: Kept) -> Loom | None:
     if design.loom is None or not members:
         return None
-    return kept.step(lay_loom, members, wishes=design.loom, room=design.room)
+    return kept.step(
+        lay_loom,
+        members,
+        wishes=design.loom,
+        room=design.room,
+        around=obstacles_of(design.surroundings),
+    )
 
 
 def _loaded(

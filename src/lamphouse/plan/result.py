@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from lamphouse.board.planned_board import BoardPlan
 from lamphouse.build.parts import PartLine
+from lamphouse.build.steps import WorkOrder
 from lamphouse.circuit.branch import SubAssemblyCircuit, SupplyLoad
 from lamphouse.circuit.discharge import RunTime
 from lamphouse.circuit.expected import ModelReadings
@@ -13,6 +14,7 @@ from lamphouse.circuit.warmth import BoxHeat
 from lamphouse.cutting.mask_plan import MaskPlan
 from lamphouse.cutting.piece import BoxPieces, Piece
 from lamphouse.cutting.sheet_layout import SheetLayout
+from lamphouse.design.as_built import AsBuilt
 from lamphouse.design.whole import Design
 from lamphouse.findings import Finding
 from lamphouse.light.box_glow import BoxGlow
@@ -21,6 +23,7 @@ from lamphouse.plan.judged_prints import PrintFigures
 from lamphouse.plan.programmed import Controllers
 from lamphouse.plan.stranded import StrandPlan
 from lamphouse.plan.time_lined import TimeLine
+from lamphouse.room.room_verdict import RoomPlan
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,6 +31,9 @@ class Plan:
     """Everything computed from one design."""
 
     design: Design
+    """As it was built, where that is known."""
+    as_built: tuple[AsBuilt, ...] = ()
+    """The figures that it follows."""
     panels: tuple[Piece, ...]
     """Every panel; a curved panel gives one piece for each of its layers."""
     boxes: tuple[BoxPieces, ...]
@@ -56,12 +62,16 @@ class Plan:
     """What changes over time; None where nothing blinks."""
     strands: StrandPlan | None = None
     """How every strand runs and is lit; None where the model has none."""
+    room_plan: RoomPlan | None = None
+    """Where everything stands and how it comes out; None where nothing has a place."""
     controllers: Controllers | None = None
     """What switches it; None where nothing blinks."""
     boards: tuple[BoardPlan, ...] = ()
     """Laid out for a pack; empty in a check."""
     readings: ModelReadings | None = None
     """Foretold for a pack; None in a check."""
+    order: WorkOrder | None = None
+    """Every step with its gates; None until someone asks for it."""
     parts: tuple[PartLine, ...]
     findings: tuple[Finding, ...]
     layout: SheetLayout | None = None

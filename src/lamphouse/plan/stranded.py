@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from lamphouse.build.parts import Use
+from lamphouse.build.part_use import Use
 from lamphouse.circuit.plug_pins import COMMON, RETURN, pins_of
 from lamphouse.cutting.piece import Piece
 from lamphouse.design.strand import SourceGroup

@@ -105,7 +105,7 @@ def time_line(
             steady_A += string.current_A.nominal
         else:
             currents[own] += string.current_A.nominal
-    load = load_over_time(table, currents_A=currents, steady_A=steady_A)
+    load = kept.step(load_over_time, table, currents_A=tuple(currents.items()), steady_A=steady_A)
     wheres = {scene.name: scene.where for scene in design.scenes}
     found = (
         *told,

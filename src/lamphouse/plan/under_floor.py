@@ -8,6 +8,7 @@ from lamphouse.circuit.loom_runs import Member
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.supply import Common
 from lamphouse.design.whole import Design
+from lamphouse.room.floor_rules import obstacles_of
 
 
 def members_of(design: Design) -> tuple[Member, ...]:
@@ -33,5 +34,6 @@ def run_ohm_of(sub: SubAssembly, *, design: Design) -> float:
     members = members_of(replace(design, sub_assemblies=subs))
     if design.loom is None or not members:
         return 0.0
-    loom = lay_loom(members, wishes=design.loom, room=design.room)
+    around = obstacles_of(design.surroundings)
+    loom = lay_loom(members, wishes=design.loom, room=design.room, around=around)
     return run_ohms(loom, members=members).get(sub.name, 0.0) if loom else 0.0

@@ -18,7 +18,12 @@
 - ``desk``: where checked fields become records: the shelf, what was found, what is named.
 - ``sub_assembly``: sub-assemblies from checked fields.
 - ``time_line``: source groups and scenes from checked fields.
+- ``room_record``: the room and what stands round the sub-assemblies, from checked fields.
 - ``loom_wishes``: wishes for the loom from checked fields.
+- ``built_figures``: figures as built, from the file and from the bench log.
+- ``amounts``: amounts of parts and prices.
+- ``part_names``: names of parts as the parts list writes them.
+- ``upkeep``: prices and the papers for later, from checked fields.
 - ``whole_design``: the whole design from checked fields.
 - ``read``: the front door: a file or text in, a design and findings out.
 - ``splice``: one change in the text, everything else byte for byte as it was.

@@ -20,6 +20,11 @@ GROUPED = frozenset(
         "lamps",
         "feeds",
         "holes",
+        "walls",
+        "hull",
+        "under_floor",
+        "hatches",
+        "cuts",
     }
 )
 """Keys that hold items by name and are not spoken in the name of an item."""
@@ -27,7 +32,8 @@ GROUPED = frozenset(
 SPOKEN = frozenset(
     {
         *("looks", "matches", "groups", "scenes", "controllers"),
-        *("stock", "drawer", "evenings", "accepted"),
+        *("stock", "drawer", "evenings", "as_built", "accepted"),
+        *("steps", "order", "waiting"),
     }
 )
 """Keys that hold items and are spoken."""

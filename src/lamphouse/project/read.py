@@ -1,7 +1,7 @@
 """The front door of the project: a file or a text in, a design and every finding out."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from errno import EACCES
 from pathlib import Path, PurePosixPath, PureWindowsPath
 
@@ -67,7 +67,8 @@ def read_project(path: Path) -> Reading:
     text, refused = decode(_bytes_of(file), file=name)
     if refused:
         return Reading(design=None, findings=(*own, *refused), tree=None, shelf=shelf)
-    return _read(text, file=name, shelf=shelf, own=own, open_picture=_pictures_in(file.parent))
+    reading = _read(text, file=name, shelf=shelf, own=own, open_picture=_pictures_in(file.parent))
+    return _with_log(reading, file=file)
 
 
 def read_text(
@@ -206,6 +207,19 @@ def _read(
         older = text_rules.older_layout(where, given=int(version.text), newest=NEWEST)
         found = (*found, *regrown, *older)
     return _understood(tree, shelf=shelf, own=own, found=found, open_picture=open_picture)
+
+
+def _with_log(reading: Reading, *, file: Path) -> Reading:
+    """Add what the bench log beside the file says was built."""
+    from lamphouse.project.built_figures import beside
+
+    if reading.design is None:
+        return reading
+    built, found = beside(file, scale=reading.design.scale)
+    if not (built or found):
+        return reading
+    design = replace(reading.design, as_built=(*reading.design.as_built, *built))
+    return replace(reading, design=design, findings=(*reading.findings, *found))
 
 
 def _understood(

@@ -134,7 +134,15 @@ def _stand(desk: Desk, fields: SubAssemblyFields, path: Path) -> Stand | None:
             width_mm=room.size[0],
             depth_mm=room.size[1],
         )
-    return Stand(x_mm=x_mm, y_mm=y_mm, turn_deg=stands.turn, up_mm=stands.up, lies=stands.lies)
+    return Stand(
+        x_mm=x_mm,
+        y_mm=y_mm,
+        turn_deg=stands.turn,
+        up_mm=stands.up,
+        lies=stands.lies,
+        looks=stands.looks,
+        out=stands.out,
+    )
 
 
 def _board(desk: Desk, fields: SubAssemblyFields, path: Path) -> Board | None:

@@ -6,19 +6,22 @@ from lamphouse.catalogue.film_types import as_sheet
 from lamphouse.catalogue.sheet_stock import SheetStock
 from lamphouse.design.controller import Workshop
 from lamphouse.design.cutting_habits import CuttingHabits, LockedPiece, Turns
-from lamphouse.design.place import Room
 from lamphouse.design.supply import CellPack, CircuitHabits, Supply
-from lamphouse.design.whole import Design, Evening, Look, Match, PartInHand, SheetInHand
+from lamphouse.design.whole import Design, Look, Match, PartInHand, SheetInHand
 from lamphouse.findings import Acceptance, Finding
 from lamphouse.project import reference_rules, text_rules
+from lamphouse.project.built_figures import built_of
 from lamphouse.project.desk import Desk
 from lamphouse.project.fields.supply_fields import CellsFields
 from lamphouse.project.loom_wishes import loom_wishes
 from lamphouse.project.naming import row_names
+from lamphouse.project.part_names import as_listed
+from lamphouse.project.room_record import room_of, surroundings_of
 from lamphouse.project.sub_assembly import build
 from lamphouse.project.time_line import controllers_of, groups_of, scenes_of
 from lamphouse.project.tree import Path
-from lamphouse.units import Quantity, UnitError, parse, show
+from lamphouse.project.upkeep import care_of, prices_of
+from lamphouse.project.work_wishes import evenings_of, work_wishes
 
 MOST_THINGS = 10_000
 """LEDs, strands and openings in one project, counting every one of a row."""
@@ -97,7 +100,8 @@ def whole(desk: Desk) -> Design:
         scale=fields.scale,
         seed=fields.seed,
         paper=fields.paper,
-        room=_room(desk),
+        room=room_of(desk),
+        surroundings=surroundings_of(desk),
         supply=_supply(desk),
         habits=_habits(desk),
         drills=tuple(desk.shelf.drills.values()),
@@ -120,9 +124,11 @@ def whole(desk: Desk) -> Design:
         sheets=tuple(_sheets(desk)),
         cutting=_cutting(desk),
         drawer=tuple(_drawer(desk)),
-        evenings=tuple(
-            Evening(day=evening.date_, hours=evening.hours / 3600.0) for evening in fields.evenings
-        ),
+        prices=tuple(prices_of(desk)),
+        care=care_of(desk),
+        evenings=evenings_of(desk),
+        work=work_wishes(desk),
+        as_built=tuple(built_of(desk)),
         acceptances=tuple(
             Acceptance(
                 code=entry.code,
@@ -132,21 +138,6 @@ def whole(desk: Desk) -> Design:
             )
             for number, entry in enumerate(fields.accepted)
         ),
-    )
-
-
-def _room(desk: Desk) -> Room | None:
-    room = desk.fields.room
-    if room is None:
-        return None
-    width, depth, height = room.size
-    return Room(
-        width_mm=width,
-        depth_mm=depth,
-        height_mm=height,
-        room_light_lx=room.room_light,
-        light_colour=room.light_colour,
-        viewing_distance_mm=room.viewing_distance,
     )
 
 
@@ -289,26 +280,7 @@ def _drawer(desk: Desk) -> Iterator[PartInHand]:
     names = [name for table in tables for name in table]
     for number, entry in enumerate(desk.fields.drawer):
         where = desk.where(("drawer", number))
-        part = _valued(entry.part, scale=desk.fields.scale)
+        part = as_listed(entry.part, scale=desk.fields.scale)
         if part not in names and not part.startswith(("resistor ", "trim knob ", "drill ")):
             desk.found += reference_rules.unknown_drawer_part(where, part=part, names=names)
         yield PartInHand(where=where, part=part, count=entry.count)
-
-
-_VALUED = {
-    "resistor": Quantity.RESISTANCE,
-    "trim knob": Quantity.RESISTANCE,
-    "drill": Quantity.LENGTH,
-}
-
-
-def _valued(part: str, *, scale: float) -> str:
-    """Write a resistor, trim knob or drill as the parts list does; other names stay as they are."""
-    kind, _, value = part.rpartition(" ") if part.startswith("trim knob") else part.partition(" ")
-    quantity = _VALUED.get(kind)
-    if quantity is None or (kind == "drill" and value.startswith("#")):
-        return part
-    try:
-        return f"{kind} {show(parse(value, quantity, scale=scale), quantity)}"
-    except UnitError:
-        return part

@@ -3,6 +3,7 @@
 - ``outline``: outlines made from sizes, and their pieces, direction and recognised circles.
 - ``measure``: exact area, centroid, bounds and length of an outline.
 - ``flatten``: round pieces as chords within a stated error.
+- ``chords``: outlines as rings and polygons of the polygon library.
 - ``clearing``: what of an outline stays free under plates on it.
 - ``transform``: outlines moved and turned.
 - ``warping``: outlines carried through a smooth map, as few lines and arcs.
@@ -20,6 +21,9 @@
 - ``tangents``: smooth outlines, and straight sides round them.
 - ``sightlines``: faces in space seen along one direction, hidden lines left out.
 - ``roundabout``: shortest ways round obstacles that bend no tighter than a radius.
+- ``footprints``: footprints on the floor, moved and swept, and what they meet.
+- ``bands``: an outline held by upright rectangles.
+- ``detour``: shortest ways under the floor round what stands there.
 - ``offset``: outlines grown and shrunk by a distance.
 - ``arcs_back``: lines and true arcs put back into the chords of an offset.
 - ``rounding``: corners rounded by an arc.

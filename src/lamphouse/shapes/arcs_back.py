@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import atan2, cos, dist, hypot, pi, sin, sqrt, tan
 
-from lamphouse.shapes.measure import length_mm, signed_area_mm2
+from lamphouse.shapes.measure import signed_area_mm2
 from lamphouse.shapes.outline import Corners, Piece, Spot, circle, pieces, polygon
 
 ON_LINE_MM = 1e-6
@@ -181,19 +181,29 @@ def on_curves(
     Corners
         In the direction of the ring; its chords where no curve fits.
     """
-    chords = polygon(ring)
+    length_mm, area_mm2 = _measured(ring)
     runs = _runs(ring, curves)
-    slack_mm2 = ON_ARC_MM * length_mm(chords)
+    slack_mm2 = ON_ARC_MM * length_mm
     if tips:
         lone = [run.first for run in runs if run.curve is None]
         slack_mm2 += sum(TIP * dist(ring[at], ring[(at + 1) % len(ring)]) ** 2 for at in lone)
         runs = [run if run.curve else _on_tip(run, ring, tips) for run in runs]
     if len(runs) == 1 and isinstance(runs[0].curve, Ring):
-        return _whole(runs[0].curve, ring)
+        return _whole(runs[0].curve, left=area_mm2 >= 0.0)
     made = _apart(tuple(_rebuilt(ring, runs)))
-    if len(made) < 2 or abs(signed_area_mm2(made) - signed_area_mm2(chords)) > slack_mm2:
-        return chords
+    if len(made) < 2 or abs(signed_area_mm2(made) - area_mm2) > slack_mm2:
+        return polygon(ring)
     return made
+
+
+def _measured(ring: Sequence[Spot]) -> tuple[float, float]:
+    """Give the length of a ring of chords and its area, positive when it runs anticlockwise."""
+    import numpy as np
+
+    x, y = (np.array(ring) - ring[0]).T
+    next_x, next_y = np.roll(x, -1), np.roll(y, -1)
+    length_mm = np.hypot(next_x - x, next_y - y).sum()
+    return float(length_mm), float((x * next_y - next_x * y).sum() / 2.0)
 
 
 def _curves(source: Corners, *, by_mm: float, round_corners: bool) -> Iterator[Curve]:
@@ -300,11 +310,9 @@ def _on(ring: Sequence[Spot], curves: Sequence[Curve]) -> list[frozenset[int]]:
     return [frozenset(line or arcs) for line, arcs in zip(straight, held, strict=True)]
 
 
-def _whole(ring: Ring, chords: Sequence[Spot]) -> Corners:
+def _whole(ring: Ring, *, left: bool) -> Corners:
     made = circle(2.0 * ring.radius_mm, x_mm=ring.middle[0], y_mm=ring.middle[1])
-    if signed_area_mm2(polygon(chords)) >= 0.0:
-        return made
-    return tuple((x, y, -bulge) for x, y, bulge in made)
+    return made if left else tuple((x, y, -bulge) for x, y, bulge in made)
 
 
 def _rebuilt(ring: Sequence[Spot], runs: Sequence[_Run]) -> Iterator[tuple[float, float, float]]:

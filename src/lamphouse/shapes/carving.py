@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from lamphouse.shapes.flatten import flatten
+from lamphouse.shapes.chords import solid_of
 from lamphouse.shapes.measure import anticlockwise
 from lamphouse.shapes.offset import Region
 from lamphouse.shapes.outline import Corners, polygon
@@ -39,7 +39,7 @@ def carved(steps: Sequence[Step]) -> tuple[Region, ...]:
 
     solid: BaseGeometry = shapely.Polygon()
     for adds, corners in steps:
-        part = shapely.Polygon(flatten(corners, error_mm=ARC_ERROR_MM))
+        part = solid_of(corners, error_mm=ARC_ERROR_MM)
         if adds:
             solid = shapely.union(solid, part, grid_size=GRID_MM)
         else:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from lamphouse.shapes.flatten import flatten
+from lamphouse.shapes.chords import solid_of
 from lamphouse.shapes.measure import anticlockwise, area_mm2
 from lamphouse.shapes.outline import Corners, circle_of, polygon
 from lamphouse.shapes.spacing import Enclosure
@@ -45,7 +45,7 @@ def free_parts(
     import shapely
 
     def solid(corners: Corners) -> "BaseGeometry":
-        return shapely.Polygon(flatten(corners, error_mm=error_mm))
+        return solid_of(corners, error_mm=error_mm)
 
     whole = solid(outline)
     left = whole

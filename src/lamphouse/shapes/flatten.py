@@ -6,7 +6,7 @@ than the error.
 
 from math import acos, atan2, ceil, cos, sin
 
-from lamphouse.shapes.outline import Corners, Spot, pieces
+from lamphouse.shapes.outline import STRAIGHT, Corners, Piece, Spot, corner_pairs
 
 ERROR_MM = 5e-5
 """Greatest distance from arc to chord where outlines are measured against one another; two of
@@ -58,10 +58,11 @@ def flatten(corners: Corners, *, error_mm: float = ERROR_MM) -> tuple[Spot, ...]
         In the direction of the outline; the first point is not repeated at the end.
     """
     spots: list[Spot] = []
-    for piece in pieces(corners):
-        spots.append(piece.start)
-        if piece.is_straight:
+    for (start_x, start_y, bulge), (end_x, end_y, _) in corner_pairs(corners):
+        spots.append((start_x, start_y))
+        if abs(bulge) < STRAIGHT:
             continue
+        piece = Piece(start=(start_x, start_y), end=(end_x, end_y), bulge=bulge)
         (x, y), radius, sweep = piece.centre, piece.radius_mm, piece.sweep_rad
         first = atan2(piece.start[1] - y, piece.start[0] - x)
         count = chord_count(radius, sweep_rad=sweep, error_mm=error_mm)

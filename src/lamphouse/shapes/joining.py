@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from math import dist
 
-from lamphouse.shapes.flatten import flatten
+from lamphouse.shapes.chords import solid_of
 from lamphouse.shapes.measure import anticlockwise
 from lamphouse.shapes.outline import Corners, Spot, polygon
 from lamphouse.shapes.soundness import SAME_MM
@@ -22,9 +22,7 @@ def joined(outlines: Sequence[Corners]) -> Corners | None:
     """
     import shapely
 
-    whole = shapely.union_all(
-        [shapely.Polygon(flatten(one)) for one in outlines], grid_size=GRID_MM
-    )
+    whole = shapely.union_all([solid_of(one) for one in outlines], grid_size=GRID_MM)
     if whole.geom_type != "Polygon" or whole.interiors or whole.is_empty:
         return None
     spots: list[Spot] = []

@@ -5,9 +5,9 @@ between arc and chord: its area is ``r^2 (sweep - sin sweep) / 2`` and its first
 arc's centre is ``chord^3 / 12`` towards the arc's middle.
 """
 
-from math import atan2, cos, pi, sin
+from math import atan2, cos, hypot, pi, sin
 
-from lamphouse.shapes.outline import Corners, Piece, Spot, backwards, pieces
+from lamphouse.shapes.outline import STRAIGHT, Corners, Piece, Spot, arcs, backwards, corner_pairs
 
 Bounds = tuple[float, float, float, float]
 """``(left_mm, bottom_mm, right_mm, top_mm)``."""
@@ -30,19 +30,19 @@ def _moments(corners: Corners) -> tuple[float, float, float]:
     """Area, and its first moments about the first corner. [mm2, mm3, mm3]."""
     origin_x, origin_y, _ = corners[0]
     area = moment_x = moment_y = 0.0
-    for piece in pieces(corners):
-        ax, ay = piece.start[0] - origin_x, piece.start[1] - origin_y
-        bx, by = piece.end[0] - origin_x, piece.end[1] - origin_y
+    for (sx, sy, _), (ex, ey, _) in corner_pairs(corners):
+        ax, ay = sx - origin_x, sy - origin_y
+        bx, by = ex - origin_x, ey - origin_y
         cross = ax * by - bx * ay
         area += cross / 2.0
         moment_x += cross * (ax + bx) / 6.0
         moment_y += cross * (ay + by) / 6.0
-        if not piece.is_straight:
-            segment = _segment_area(piece)
-            centre_x, centre_y = piece.centre[0] - origin_x, piece.centre[1] - origin_y
-            area += segment
-            moment_x += segment * centre_x + piece.chord_mm**2 * (by - ay) / 12.0
-            moment_y += segment * centre_y - piece.chord_mm**2 * (bx - ax) / 12.0
+    for arc in arcs(corners):
+        segment = _segment_area(arc)
+        centre_x, centre_y = arc.centre[0] - origin_x, arc.centre[1] - origin_y
+        area += segment
+        moment_x += segment * centre_x + arc.chord_mm**2 * (arc.end[1] - arc.start[1]) / 12.0
+        moment_y += segment * centre_y - arc.chord_mm**2 * (arc.end[0] - arc.start[0]) / 12.0
     return area, moment_x, moment_y
 
 
@@ -71,9 +71,10 @@ def centroid_mm(corners: Corners) -> Spot:
 def length_mm(corners: Corners) -> float:
     """Length of the whole outline. [mm]."""
     return sum(
-        piece.chord_mm if piece.is_straight else piece.radius_mm * abs(piece.sweep_rad)
-        for piece in pieces(corners)
-    )
+        hypot(ex - sx, ey - sy)
+        for (sx, sy, bulge), (ex, ey, _) in corner_pairs(corners)
+        if abs(bulge) < STRAIGHT
+    ) + sum(arc.radius_mm * abs(arc.sweep_rad) for arc in arcs(corners))
 
 
 def _arc_extremes(piece: Piece) -> list[Spot]:
@@ -95,9 +96,8 @@ def _arc_extremes(piece: Piece) -> list[Spot]:
 def bounds_mm(corners: Corners) -> Bounds:
     """Give the upright rectangle around an outline, arcs included."""
     spots: list[Spot] = [(x, y) for x, y, _ in corners]
-    for piece in pieces(corners):
-        if not piece.is_straight:
-            spots.extend(_arc_extremes(piece))
+    for arc in arcs(corners):
+        spots.extend(_arc_extremes(arc))
     across, up = zip(*spots, strict=True)
     return min(across), min(up), max(across), max(up)
 

@@ -8,11 +8,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from math import acos, ceil, dist, pi
+from typing import TYPE_CHECKING
 
 from lamphouse.shapes.arcs_back import with_arcs
-from lamphouse.shapes.flatten import flatten
+from lamphouse.shapes.chords import solid_of
 from lamphouse.shapes.measure import anticlockwise
-from lamphouse.shapes.outline import Corners, Spot, circle, circle_of, pieces, polygon
+from lamphouse.shapes.outline import Corners, Spot, arcs, circle, circle_of, polygon
+
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
 
 OFFSET_ERROR_MM = 2e-5
 """Greatest distance between an arc and its chords before the offset; less where the offset would
@@ -66,14 +70,8 @@ def offset(corners: Corners, *, by_mm: float, join: Join = Join.MITRE) -> tuple[
         return (Region(outside=circle(grown, x_mm=ring.x_mm, y_mm=ring.y_mm)),)
     import shapely
 
-    half_step = acos(1.0 - min(OFFSET_ERROR_MM / abs(by_mm), 1.0)) if by_mm else pi
     around = anticlockwise(corners)
-    grown_shape = shapely.Polygon(flatten(around, error_mm=_error_mm(around, by_mm))).buffer(
-        by_mm,
-        join_style=join.value,
-        quad_segs=max(1, ceil(pi / 4.0 / half_step)),
-        mitre_limit=SHARPEST,
-    )
+    grown_shape = _grown(around, by_mm=by_mm, join=join)
     parts = [part for part in shapely.get_parts(grown_shape) if not part.is_empty]
     curved = join is Join.ROUND or any(bulge for _, _, bulge in around)
 
@@ -92,6 +90,25 @@ def offset(corners: Corners, *, by_mm: float, join: Join = Join.MITRE) -> tuple[
     return tuple(sorted(regions, key=lambda region: min(region.outside)))
 
 
+def vanishes(corners: Corners, *, shrunk_by_mm: float) -> bool:
+    """Tell whether nothing is left of a sound outline shrunk by a distance, sharp corners kept."""
+    ring = circle_of(corners)
+    if ring is not None:
+        return ring.diameter_mm <= 2.0 * shrunk_by_mm
+    return bool(_grown(anticlockwise(corners), by_mm=-shrunk_by_mm, join=Join.MITRE).is_empty)
+
+
+def _grown(corners: Corners, *, by_mm: float, join: Join) -> "BaseGeometry":
+    """Grow an outline as chords."""
+    half_step = acos(1.0 - min(OFFSET_ERROR_MM / abs(by_mm), 1.0)) if by_mm else pi
+    return solid_of(corners, error_mm=_error_mm(corners, by_mm)).buffer(
+        by_mm,
+        join_style=join.value,
+        quad_segs=max(1, ceil(pi / 4.0 / half_step)),
+        mitre_limit=SHARPEST,
+    )
+
+
 def _from(first: tuple[float, float, float], corners: Corners) -> Corners:
     """Begin an outline at the corner nearest to a point, so that corners keep their numbers."""
     at = min(range(len(corners)), key=lambda index: dist(corners[index][:2], first[:2]))
@@ -100,6 +117,6 @@ def _from(first: tuple[float, float, float], corners: Corners) -> Corners:
 
 def _error_mm(corners: Corners, by_mm: float) -> float:
     """Give the error of the chords; a small arc grown a long way has that grown too."""
-    radii = [piece.radius_mm for piece in pieces(corners) if not piece.is_straight]
+    radii = [arc.radius_mm for arc in arcs(corners)]
     finer = min((min(1.0, radius / abs(by_mm)) for radius in radii), default=1.0) if by_mm else 1.0
     return max(FINEST_MM, OFFSET_ERROR_MM * finer)

@@ -7,8 +7,11 @@ from math import atan, atan2, cos, hypot, isclose, pi, sin, sqrt, tan
 Spot = tuple[float, float]
 """A point ``(x_mm, y_mm)``."""
 
-Corners = tuple[tuple[float, float, float], ...]
-"""A closed outline as corners ``(x_mm, y_mm, bulge)``; the last joins the first."""
+Corner = tuple[float, float, float]
+"""``(x_mm, y_mm, bulge)``; the bulge belongs to the piece that starts here."""
+
+Corners = tuple[Corner, ...]
+"""A closed outline; the last corner joins the first."""
 
 QUARTER = sqrt(2.0) - 1.0
 """Bulge of a quarter circle, tan(90 deg / 4)."""
@@ -70,11 +73,22 @@ class Piece:
         )
 
 
+def corner_pairs(corners: Corners) -> Iterator[tuple[Corner, Corner]]:
+    """Give each corner with the next, from the first back to it."""
+    return zip(corners, corners[1:] + corners[:1], strict=True)
+
+
 def pieces(corners: Corners) -> Iterator[Piece]:
     """Go round an outline piece by piece, from the first corner back to it."""
-    for index, (x, y, bulge) in enumerate(corners):
-        next_x, next_y, _ = corners[(index + 1) % len(corners)]
+    for (x, y, bulge), (next_x, next_y, _) in corner_pairs(corners):
         yield Piece(start=(x, y), end=(next_x, next_y), bulge=bulge)
+
+
+def arcs(corners: Corners) -> Iterator[Piece]:
+    """Go round the round pieces of an outline alone: of thousands of chords there are none."""
+    for (x, y, bulge), (next_x, next_y, _) in corner_pairs(corners):
+        if abs(bulge) >= STRAIGHT:
+            yield Piece(start=(x, y), end=(next_x, next_y), bulge=bulge)
 
 
 def polygon(spots: Iterable[Spot]) -> Corners:
@@ -219,16 +233,18 @@ class Round:
 
 def circle_of(corners: Corners) -> Round | None:
     """Recognise an outline that is one full circle, in any number of arcs; None when it is not."""
-    arcs = list(pieces(corners))
-    if not arcs or any(arc.is_straight or arc.bulge * arcs[0].bulge < 0.0 for arc in arcs):
+    if not corners or any(
+        abs(bulge) < STRAIGHT or bulge * corners[0][2] < 0.0 for _, _, bulge in corners
+    ):
         return None
-    sweep = sum(abs(arc.sweep_rad) for arc in arcs)
-    (x, y), radius = arcs[0].centre, arcs[0].radius_mm
+    around = list(pieces(corners))
+    sweep = sum(abs(arc.sweep_rad) for arc in around)
+    (x, y), radius = around[0].centre, around[0].radius_mm
     slack = SAME_CIRCLE * max(radius, abs(x), abs(y))
     on_one = all(
         abs(arc.radius_mm - radius) <= slack
         and hypot(arc.centre[0] - x, arc.centre[1] - y) <= slack
-        for arc in arcs
+        for arc in around
     )
     if not on_one or not isclose(sweep, 2.0 * pi, rel_tol=SAME_CIRCLE):
         return None

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from lamphouse.shapes.chords import solid_of
 from lamphouse.shapes.clearing import Plate
-from lamphouse.shapes.flatten import flatten
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -55,7 +55,7 @@ def _solid(plate: Plate) -> "BaseGeometry":
     import shapely
 
     edge, cutouts = plate
-    solid = shapely.Polygon(flatten(edge))
+    solid = solid_of(edge)
     if not cutouts:
         return solid
-    return solid.difference(shapely.union_all([shapely.Polygon(flatten(one)) for one in cutouts]))
+    return solid.difference(shapely.union_all([solid_of(one) for one in cutouts]))

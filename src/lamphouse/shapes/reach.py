@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from math import ceil, pi, sqrt
 from typing import TYPE_CHECKING
 
-from lamphouse.shapes.flatten import flatten
+from lamphouse.shapes.chords import solid_of
 from lamphouse.shapes.outline import Corners
 
 if TYPE_CHECKING:
@@ -64,9 +64,7 @@ def width_mm(corners: Corners) -> float:
 
 
 def _solid(corners: Corners) -> "BaseGeometry":
-    import shapely
-
-    return shapely.Polygon(flatten(corners, error_mm=CHORD_MM))
+    return solid_of(corners, error_mm=CHORD_MM)
 
 
 def _quarter(radius_mm: float) -> int:

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from lamphouse.shapes.arcs_back import Curve, Line, Ring, curves_of, on_curves, passing
-from lamphouse.shapes.flatten import flatten
+from lamphouse.shapes.chords import chords_of, solid_of
 from lamphouse.shapes.measure import anticlockwise
 from lamphouse.shapes.offset import Region
 from lamphouse.shapes.outline import Corners, Spot, polygon
@@ -21,6 +21,9 @@ CHORD_MM = 2e-5
 
 LEAST_MM2 = 1e-3
 """Smaller scraps are nothing."""
+
+_ROUND_QUARTER = 16
+"""Chords of a quarter circle: their middles lie an eighth of a percent inside it."""
 
 _MITRE = 2.5
 """A sharp corner that grows is cut off square beyond this many distances."""
@@ -68,16 +71,12 @@ class Area:
 
     def covers_edge(self, corners: Corners) -> bool:
         """Tell whether an outline's whole edge lies in it or on its own edge."""
-        import shapely
-
-        ring = shapely.LinearRing(flatten(corners, error_mm=CHORD_MM))
+        ring = chords_of(corners, error_mm=CHORD_MM)
         return bool(self._shape.buffer(1e-3).covers(ring))
 
     def meets(self, corners: Corners) -> bool:
         """Tell whether an outline's edge touches it."""
-        import shapely
-
-        ring = shapely.LinearRing(flatten(corners, error_mm=CHORD_MM))
+        ring = chords_of(corners, error_mm=CHORD_MM)
         return bool(self._shape.distance(ring) < 1e-3)
 
     def parts(self) -> tuple["Area", ...]:
@@ -100,6 +99,10 @@ class Area:
         point = shapely.point_on_surface(self._shape)
         return float(point.x), float(point.y)
 
+    def has_room(self, width_mm: float) -> bool:
+        """Tell, on the safe side by an eighth of a percent, whether a circle fits into it."""
+        return not self._shape.buffer(-width_mm / 2.0, quad_segs=_ROUND_QUARTER).is_empty
+
     def width_mm(self) -> float:
         """Diameter of the largest circle in it, within a thousandth. [mm]."""
         import shapely
@@ -110,9 +113,7 @@ class Area:
 
 def area_of(corners: Corners, *, holes: Iterable[Corners] = ()) -> Area:
     """Make an area of a sound outline without holes in it."""
-    import shapely
-
-    made = Area(shapely.Polygon(flatten(corners, error_mm=CHORD_MM)), frozenset(curves_of(corners)))
+    made = Area(solid_of(corners, error_mm=CHORD_MM), frozenset(curves_of(corners)))
     for hole in holes:
         made = made.without(area_of(hole))
     return made
@@ -144,13 +145,15 @@ def _beside(curve: Curve, by_mm: float) -> Iterable[Curve]:
 
 
 def _region(shape: "BaseGeometry", curves: frozenset[Curve]) -> Region:
+    import shapely
+
     bent = any(isinstance(curve, Ring) for curve in curves)
 
     def made(spots: list[Spot]) -> Corners:
         return on_curves(spots, curves=passing(curves, ring=spots)) if bent else polygon(spots)
 
     def clean(ring: "BaseGeometry") -> list[Spot]:
-        return [(float(x), float(y)) for x, y in ring.coords[:-1]]
+        return [(x, y) for x, y in shapely.get_coordinates(ring)[:-1].tolist()]
 
     tidy = shape.simplify(1e-7)
     return Region(

@@ -5,7 +5,7 @@ from itertools import pairwise
 from math import cos, dist, hypot, pi
 from typing import TYPE_CHECKING
 
-from lamphouse.shapes.flatten import flatten
+from lamphouse.shapes.chords import solid_of
 from lamphouse.shapes.outline import Corners, Spot
 
 if TYPE_CHECKING:
@@ -39,7 +39,7 @@ class Roundabout:
         import numpy as np
         import shapely
 
-        solids = [shapely.Polygon(flatten(each)) for each in obstacles]
+        solids = [solid_of(each) for each in obstacles]
         # Chords lie within the arc they stand for: grown a little more, they keep clear of it.
         stretch = 1.0 / cos(pi / (4.0 * ARC_STEPS))
         wide = shapely.union_all(shapely.buffer(solids, radius_mm * stretch, quad_segs=ARC_STEPS))

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from math import hypot, isfinite
 
-from lamphouse.shapes.flatten import flatten
+from lamphouse.shapes.chords import solid_of
 from lamphouse.shapes.measure import area_mm2, bounds_mm
 from lamphouse.shapes.outline import Corners, pieces
 
@@ -140,7 +140,7 @@ def _crossing_flaw(corners: Corners) -> Flaw | None:
     """Look for a place where the outline crosses or touches itself."""
     import shapely
 
-    flat = shapely.Polygon(flatten(corners, error_mm=CHECK_ERROR_MM))
+    flat = solid_of(corners, error_mm=CHECK_ERROR_MM)
     reason = str(shapely.is_valid_reason(flat))
     if "[" not in reason:
         return None

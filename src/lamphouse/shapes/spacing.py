@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from math import hypot
 from typing import TYPE_CHECKING
 
-from lamphouse.shapes.flatten import flatten
+from lamphouse.shapes.chords import solid_of
 from lamphouse.shapes.outline import Corners, Spot, circle_of
 
 if TYPE_CHECKING:
@@ -38,20 +38,13 @@ class Pair:
     negative by the depth of the overlap."""
 
 
-def _solid(corners: Corners) -> "BaseGeometry":
-    """Give an outline as a polygon of chords."""
-    import shapely
-
-    return shapely.Polygon(flatten(corners))
-
-
 def _stem(corners: Corners) -> "tuple[BaseGeometry, float]":
     """Give an outline as a shape and the radius to add around it: a point for a circle."""
     import shapely
 
     ring = circle_of(corners)
     if ring is None:
-        return _solid(corners), 0.0
+        return solid_of(corners), 0.0
     return shapely.Point(ring.x_mm, ring.y_mm), ring.diameter_mm / 2.0
 
 
@@ -112,9 +105,10 @@ class Enclosure:
 
         self.outline = outline
         self._ring = circle_of(outline)
-        self._solid = _solid(outline)
+        self._solid = solid_of(outline)
         shapely.prepare(self._solid)
         edge = shapely.get_coordinates(self._solid)
+        self._margins: dict[Corners, float] = {}
         self._sides = shapely.STRtree(shapely.linestrings(np.stack((edge[:-1], edge[1:]), axis=1)))
 
     def margin_mm(self, inner: Corners) -> float:
@@ -126,19 +120,24 @@ class Enclosure:
             The least distance from its edge to this one's when it lies inside, at most 20 mm;
             minus the farthest it sticks out when it does not. [mm]
         """
-        import shapely
-
         ring = circle_of(inner)
         if ring is not None and self._ring is not None:
             apart = hypot(ring.x_mm - self._ring.x_mm, ring.y_mm - self._ring.y_mm)
             return min((self._ring.diameter_mm - ring.diameter_mm) / 2.0 - apart, FAR_MM)
+        if inner not in self._margins:
+            self._margins[inner] = self._measured_mm(inner)
+        return self._margins[inner]
+
+    def _measured_mm(self, inner: Corners) -> float:
+        import shapely
+
         shape, radius = _stem(inner)
         if self._solid.covers(shape):
             near = self._sides.query_nearest(
                 shape, max_distance=FAR_MM + radius, return_distance=True, all_matches=False
             )[1]
             return min(float(near[0]) - radius, FAR_MM) if len(near) else FAR_MM
-        if ring is not None:
+        if radius:
             return -self._farthest_mm([shape]) - radius
         line = shapely.segmentize(shape.exterior, shape.length / EDGE_STEPS)
         points = shapely.points(shapely.get_coordinates(line))
@@ -159,19 +158,21 @@ def margin_mm(inner: Corners, *, outer: Corners) -> float:
 
 def overlap_mm2(first: Corners, *, other: Corners) -> float:
     """Area two outlines share, on chords within 5e-5 mm. [mm2]."""
-    return float(_solid(first).intersection(_solid(other)).area)
+    return float(solid_of(first).intersection(solid_of(other)).area)
 
 
 def bare_mm2(outline: Corners, *, covers: Sequence[Corners]) -> float:
     """Area of an outline that none of the covers lies over, on chords within 5e-5 mm. [mm2]."""
     import shapely
 
-    return float(_solid(outline).difference(shapely.union_all([_solid(c) for c in covers])).area)
+    return float(
+        solid_of(outline).difference(shapely.union_all([solid_of(c) for c in covers])).area
+    )
 
 
 def inner_spot(outline: Corners) -> Spot:
     """Give a point well inside an outline, whatever its shape."""
     import shapely
 
-    point = shapely.point_on_surface(_solid(outline))
+    point = shapely.point_on_surface(solid_of(outline))
     return float(point.x), float(point.y)

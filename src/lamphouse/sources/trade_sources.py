@@ -47,6 +47,11 @@ TRADE_SOURCES: dict[str, Source] = {
         citation="ISO 216, Writing paper: A4 is 210 x 297 mm; each size is half the one before, "
         "rounded down.",
     ),
+    "SQLITE": Source(
+        citation="SQLite documentation: PRAGMA synchronous, journal_mode, integrity_check; "
+        "write-ahead logging.",
+        note="What it promises holds where the disk does not lie about what it has written.",
+    ),
     "ISO32000": Source(citation="ISO 32000-1, 8.3.2.3: the PDF user unit is 1/72 inch."),
     "ISO129-1": Source(
         citation="ISO 129-1, Presentation of dimensions: extension and dimension lines, the size "

@@ -4,6 +4,13 @@
 - ``claim``: names for unfinished work beside a target, and the sweeping of what a killed run left.
 - ``atomic``: one file, replaced whole.
 - ``folder``: one folder of our own making, replaced whole; nothing of the maker's is deleted.
+- ``log_places``: where a project's bench log and its photographs lie.
+- ``log_photos``: photographs of the bench log, copied into the folder beside it.
+- ``bench_log``: the bench log: entries are added, never changed, and none is lost.
+- ``drawer_layout``: the tables of a drawer's file.
+- ``drawer``: parts that several projects share, and what is promised to each.
+- ``drawer_text``: a drawer as text, and back.
+- ``drawer_place``: where the drawer is kept.
 - ``history``: every change of a file with its inverse, and where in them one stands.
 - ``recent``: the projects opened last.
 - ``file_names``: file names that every system takes, made from any words.

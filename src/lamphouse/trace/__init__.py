@@ -23,6 +23,7 @@
 - ``round_holes``: which edges are round holes, and the drill each was made with.
 - ``traced``: the front door: a picture and its scale in, a traced part out.
 - ``overlay``: the traced outline over its picture, to be judged by eye.
+- ``log_photograph``: a photograph for the bench log, looked at before it is kept.
 - ``against``: a traced part laid over the outline it should have.
 - ``refused``: the one error of this room, and findings about a picture.
 - ``picture_rules``: codes of picture files.

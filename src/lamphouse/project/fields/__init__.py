@@ -6,6 +6,7 @@
 - ``mask_fields``: the painting of a panel.
 - ``sections``: what all sections share.
 - ``supply_fields``: the supply, the circuit, strings, boards, pigtails.
+- ``room_fields``: the room, its walls and hull, what is under it, and where things stand in it.
 - ``loom_fields``: the wiring under the floor.
 - ``light_fields``: LEDs and rows.
 - ``blink_fields``: source groups, patterns, scenes.
@@ -14,5 +15,7 @@
 - ``panel_fields``: panels, openings, layers, light boxes, strands.
 - ``curve_fields``: cylinders and cones, their layers, lap and former.
 - ``cutting_fields``: gap, edge, kerf, locked pieces.
+- ``built_fields``: figures as built.
+- ``upkeep_fields``: prices, and the papers for later.
 - ``project_fields``: the whole file.
 """

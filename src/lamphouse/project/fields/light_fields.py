@@ -40,6 +40,16 @@ Position = Annotated[
         example="[8 mm, 15 mm]",
     ),
 ]
+FloorPosition = Annotated[
+    tuple[float, float],
+    Place(
+        quantity=Quantity.LENGTH,
+        least=-3000.0,
+        most=20_000.0,
+        why="the range of models built of modules",
+        example="[8 mm, 15 mm]",
+    ),
+]
 RowCount = Annotated[int, Count(least=1, most=MOST_IN_ROW, why="the longest row of equal things")]
 Angle = Annotated[
     float,

@@ -4,7 +4,7 @@ from typing import Annotated
 
 from pydantic import Field
 
-from lamphouse.project.fields.light_fields import Position
+from lamphouse.project.fields.light_fields import FloorPosition
 from lamphouse.project.fields.sections import Named, Rows, Section
 from lamphouse.project.fields.values import Choice, Measure, Reference, Words
 from lamphouse.units import Quantity
@@ -39,7 +39,7 @@ class FeedFields(Section):
     wire: WireName | None = Field(
         None, description="Its wire up to the splitter board; the loom's wire without."
     )
-    splitter_at: Position | None = Field(
+    splitter_at: FloorPosition | None = Field(
         None,
         description="Middle of its splitter board on the floor plan; where the least wire is "
         "needed without.",
@@ -49,7 +49,7 @@ class FeedFields(Section):
 class HoleFields(Section):
     """A hole in the floor."""
 
-    at: Position = Field(description="Its middle from the room's corner: right, back.")
+    at: FloorPosition = Field(description="Its middle from the room's corner: right, back.")
     for_: SubAssemblies = Field(
         alias="for", description="Sub-assemblies whose pigtails come through it."
     )
@@ -71,7 +71,7 @@ class HoleFields(Section):
 class LoomFields(Section):
     """The wiring under the floor."""
 
-    supply_at: Position | None = Field(
+    supply_at: FloorPosition | None = Field(
         None,
         description="Where the supply's lead comes in, from the room's corner: right, back; the "
         "middle of the back edge without.",

@@ -5,16 +5,16 @@ from typing import Annotated, Any
 
 from pydantic import Field, ValidationInfo
 
-from lamphouse.catalogue.spectral_data import ROOM_LIGHTS
-from lamphouse.design.place import Lie
 from lamphouse.design.supply import Grouping
 from lamphouse.project.fields.blink_fields import GroupFields, SceneFields
+from lamphouse.project.fields.built_fields import BuiltFields
 from lamphouse.project.fields.controller_fields import ControllerFields
 from lamphouse.project.fields.curve_fields import SheetName
 from lamphouse.project.fields.cutting_fields import CuttingFields
-from lamphouse.project.fields.light_fields import Angle, LedFields, Position
+from lamphouse.project.fields.light_fields import LedFields
 from lamphouse.project.fields.loom_fields import LoomFields
 from lamphouse.project.fields.panel_fields import PanelFields
+from lamphouse.project.fields.room_fields import RoomFields, StandFields
 from lamphouse.project.fields.sections import Maybe, Named, Rows, Section
 from lamphouse.project.fields.supply_fields import (
     BoardFields,
@@ -24,6 +24,7 @@ from lamphouse.project.fields.supply_fields import (
     SupplyFields,
     YesNo,
 )
+from lamphouse.project.fields.upkeep_fields import CareFields, PriceFields
 from lamphouse.project.fields.values import (
     NOT_UNDERSTOOD,
     Choice,
@@ -36,6 +37,12 @@ from lamphouse.project.fields.values import (
     Words,
     refuse,
     text_of,
+)
+from lamphouse.project.fields.work_fields import (
+    EveningFields,
+    OwnOrderFields,
+    OwnStepFields,
+    WaitingFields,
 )
 from lamphouse.project.upgrade import NEWEST
 from lamphouse.units import Quantity, UnitError, parse_scale
@@ -58,45 +65,6 @@ class Scale(Kind):
             "pattern": r"^1 *[:/] *\d|/ *(ft|foot)$",
             "examples": ["1:24", "4 mm/ft"],
         }
-
-
-class RoomFields(Section):
-    """The model's room, and the room it is looked at in."""
-
-    size: Annotated[
-        tuple[float, float, float],
-        Sizes(
-            quantity=Quantity.LENGTH,
-            least=1.0,
-            most=20_000.0,
-            why="the range of models",
-            example="360 x 260 x 180 mm",
-            count=3,
-        ),
-    ] = Field(description="Width, depth and height inside.")
-    room_light: Annotated[
-        float,
-        Measure(
-            quantity=Quantity.ILLUMINANCE,
-            least=0.0,
-            most=100_000.0,
-            why="full daylight",
-            example="50 lx",
-        ),
-    ] = Field(50.0, description="Light of the room the model will stand in.")
-    light_colour: Annotated[str, Choice(of=tuple(ROOM_LIGHTS))] = Field(
-        "daylight", description="What lights that room; the eye takes its white for white."
-    )
-    viewing_distance: Annotated[
-        float,
-        Measure(
-            quantity=Quantity.LENGTH,
-            least=10.0,
-            most=50_000.0,
-            why="from the nose to the far wall",
-            example="60 cm",
-        ),
-    ] = Field(600.0, description="From the eye to the model.")
 
 
 class LookFields(Section):
@@ -154,35 +122,6 @@ class MatchFields(Section):
     )
 
 
-class StandFields(Section):
-    """Where a sub-assembly stands on the floor plan."""
-
-    at: Position = Field(
-        description="Its datum corner, the foot of its face's left edge seen from the front, from "
-        "the room's corner: right, back."
-    )
-    turn: Angle = Field(
-        0.0,
-        description="Anticlockwise turn about the datum corner seen from above; at 0 the face "
-        "looks towards the front edge of the room.",
-    )
-    lies: Annotated[Lie, Choice(of=Lie)] = Field(
-        Lie.UPRIGHT,
-        description="Upright as a wall, or flat as a table or a ceiling: then its face goes back "
-        "from the datum corner.",
-    )
-    up: Annotated[
-        float,
-        Measure(
-            quantity=Quantity.LENGTH,
-            least=-1000.0,
-            most=20_000.0,
-            why="the range of models",
-            example="35 mm",
-        ),
-    ] = Field(0.0, description="Height above the floor.")
-
-
 class SubAssemblyFields(Section):
     """What unplugs and lifts out as one."""
 
@@ -235,22 +174,6 @@ class PartFields(Section):
     count: Annotated[int, Count(least=1, most=100_000, why="what a drawer holds")] = Field(
         1, description="How many there are."
     )
-
-
-class EveningFields(Section):
-    """Time there is for the build."""
-
-    date_: Annotated[date, Day()] = Field(alias="date", description="A day on which there is time.")
-    hours: Annotated[
-        float,
-        Measure(
-            quantity=Quantity.DURATION,
-            least=60.0,
-            most=86_400.0,
-            why="a day's length",
-            example="2 h",
-        ),
-    ] = Field(description="How long, such as 2 h.")
 
 
 class AcceptedFields(Section):
@@ -314,7 +237,19 @@ class ProjectFields(Section):
         default_factory=CuttingFields, description="How pieces are laid on sheets and cut."
     )
     drawer: Rows[PartFields] = Field([], description="Small parts at hand.")
+    prices: Rows[PriceFields] = Field([], description="What you pay for parts, by the pack.")
+    care: Maybe[CareFields] = Field(None, description="The papers of the finished model.")
     evenings: Rows[EveningFields] = Field([], description="Time there is.")
+    waiting: Rows[WaitingFields] = Field([], description="Parts that are not there yet.")
+    steps: Named[OwnStepFields] = Field(
+        {}, description="Steps of your own in the order of work, by name."
+    )
+    order: Rows[OwnOrderFields] = Field(
+        [], description="Orders of two steps that you want besides those of the rules."
+    )
+    as_built: Rows[BuiltFields] = Field(
+        [], description="Figures measured on the model, in the place of those designed."
+    )
     accepted: Rows[AcceptedFields] = Field(
         [], description="Findings you overrule, each with its reason."
     )

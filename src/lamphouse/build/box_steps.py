@@ -1,0 +1,213 @@
+"""The steps of a light box: cut, painted inside, put together, LEDs set, closed, seen in the dark.
+
+A box of flat pieces has its walls glued behind the panel first; its back with the LEDs closes it. A
+folded or printed one is closed when it is glued on as a whole.
+"""
+
+from lamphouse.build import step_times as times
+from lamphouse.build.made_things import MadeThings, strands_of, through
+from lamphouse.build.steps import StepKind
+from lamphouse.build.task_book import Level, Owner, TaskBook
+from lamphouse.circuit.phrases import counted
+from lamphouse.design.lightbox import Build, LightBox, Seams
+from lamphouse.design.panel import Panel
+from lamphouse.design.place import SubAssembly
+
+BARE = ("bare ", "white card", "white foam board")
+"""How the names of finishes begin that are the sheet itself."""
+DARK = (
+    "no light but at its openings; where a wall or seam glows, another coat or tape, with the lamp "
+    "on"
+)
+LAID = ("aluminium foil", "silvered film")
+"""Finishes that are laid and not painted."""
+
+
+def box_steps(
+    book: TaskBook, box: LightBox, *, panel: Panel, sub: SubAssembly, made: MadeThings
+) -> None:
+    """Write down every step of a light box."""
+    at = Owner(level=Level.BOX, sub_assembly=sub.name, name=box.name, panel=panel.name)
+    writer = _Box(book, at, box, panel=panel, sub=sub, made=made)
+    writer.shape()
+    writer.put_together()
+    writer.equip()
+    writer.close()
+
+
+class _Box:
+    """What writes the steps of one box."""
+
+    def __init__(
+        self,
+        book: TaskBook,
+        at: Owner,
+        box: LightBox,
+        *,
+        panel: Panel,
+        sub: SubAssembly,
+        made: MadeThings,
+    ) -> None:
+        self.book, self.at, self.box, self.panel, self.sub = book, at, box, panel, sub
+        pieces = made.box_pieces(box, panel=panel.name, sub=sub)
+        self.pieces = pieces.pieces if pieces else ()
+        self.item = (box.where.item,)
+        self.leds = tuple(led.where.item for led in box.leds)
+        self.strands = through(box, strands=strands_of(panel, sub=sub))
+
+    def shape(self) -> None:
+        """Cut and drill, or print."""
+        words, printed = self.at.in_words, self.box.build is Build.PRINTED
+        count = sum(piece.count for piece in self.pieces) or 6
+        cut_outs = sum(len(piece.cutouts) for piece in self.pieces)
+        minutes = times.CUT_MIN * count + times.CUT_OUT_MIN * cut_outs
+        self.book.add(
+            self.at,
+            verb="cut",
+            kind=StepKind.CUT,
+            title=f"Print and clean {words}" if printed else f"Cut the pieces of {words}",
+            items=self.item,
+            minutes=times.PRINT_BODY_MIN if printed else minutes,
+            rest_hours=times.PRINTER_H if printed else 0.0,
+            parts=[piece.sheet.name for piece in self.pieces] or [self.box.sheet.name],
+        )
+        holes = sum(len(piece.holes) * piece.count for piece in self.pieces)
+        if holes:
+            self.book.add(
+                self.at,
+                verb="drill",
+                kind=StepKind.DRILL,
+                title=f"Drill {counted(holes, 'hole')} in {words}",
+                items=self.item,
+                minutes=times.DRILL_SET_MIN + times.HOLE_MIN * holes,
+            )
+
+    def put_together(self) -> None:
+        """Finish the inside, glue or fold, block light outside."""
+        box, words = self.box, self.at.in_words
+        finish = box.finish.name
+        if not finish.startswith(BARE):
+            laid = finish.startswith(LAID)
+            self.book.add(
+                self.at,
+                verb="inside",
+                kind=StepKind.FILM if laid else StepKind.PAINT,
+                title=f"Finish the inside of {words}: {finish}",
+                items=self.item,
+                minutes=times.INSIDE_MIN,
+                rest_hours=0.0 if laid else times.INSIDE_H,
+                parts=[finish],
+            )
+        folded = box.build is Build.FOLDED
+        joints = sum(piece.count for piece in self.pieces) + len(box.baffles) or 5
+        if box.build is not Build.PRINTED or box.baffles:
+            folds = sum(len(piece.folds) for piece in self.pieces)
+            self.book.add(
+                self.at,
+                verb="assemble",
+                kind=StepKind.BEND if folded else StepKind.GLUE,
+                title=f"Fold and glue {words}" if folded else f"Glue the walls of {words}",
+                items=(*self.item, *(baffle.where.item for baffle in box.baffles)),
+                minutes=times.FOLD_MIN * folds + times.JOINT_MIN * joints,
+                rest_hours=times.GLUE_H,
+            )
+        coats = box.coats or ()
+        if coats:
+            self.book.add(
+                self.at,
+                verb="block light",
+                kind=StepKind.BLOCK_LIGHT,
+                title=f"Block light on {words}: "
+                + ", ".join(f"{one.count} x {one.coat.name}" for one in coats),
+                items=self.item,
+                minutes=times.BLACK_MIN * sum(one.count for one in coats),
+                rest_hours=times.BLACK_H,
+                parts=[one.coat.name for one in coats],
+            )
+
+    def equip(self) -> None:
+        """Glue the walls to the panel, LEDs into their seats, the inner diffuser across."""
+        box, words = self.box, self.at.in_words
+        if box.build is Build.PIECES:
+            self.book.add(
+                self.at,
+                verb="mount",
+                kind=StepKind.GLUE,
+                title=f"Glue the walls of {words} behind the panel, its back still off",
+                items=self.item,
+                minutes=2 * times.JOINT_MIN,
+                rest_hours=times.GLUE_H,
+            )
+        if box.leds:
+            self.book.add(
+                self.at,
+                verb="set LEDs",
+                kind=StepKind.GLUE,
+                title=f"Glue {counted(len(box.leds), 'LED')} into {words}, leads out",
+                items=(*self.item, *self.leds),
+                minutes=times.SET_LED_MIN * len(box.leds),
+                rest_hours=times.LED_GLUE_H,
+            )
+        if box.inner_diffuser:
+            self.book.add(
+                self.at,
+                verb="diffuser",
+                kind=StepKind.FILM,
+                title=f"Lay the inner diffuser into {words}",
+                items=self.item,
+                minutes=times.FILM_MIN,
+                parts=[box.inner_diffuser.film.name],
+            )
+        films = [passage.film for passage in box.passages if passage.film]
+        if films:
+            self.book.add(
+                self.at,
+                verb="passages",
+                kind=StepKind.FILM,
+                title=f"Close the passages of {words} with film",
+                items=self.item,
+                minutes=times.FILM_MIN * len(films),
+                parts=[film.name for film in films],
+            )
+
+    def close(self) -> None:
+        """Close the box, its seams, and look at it in the dark."""
+        box, words = self.box, self.at.in_words
+        opens = box.fixing is not None and box.build is Build.PIECES
+        hidden = () if opens else (*self.leds, *(one.where.item for one in self.strands))
+        how = {
+            Build.PIECES: f"Close {words} with its back",
+            Build.FOLDED: f"Close {words}: glue it behind the panel",
+            Build.PRINTED: f"Close {words}: glue it behind the panel",
+        }
+        self.book.add(
+            self.at,
+            verb="close",
+            kind=StepKind.CLOSE,
+            title=how[box.build] + (", held so that it opens again" if opens else ""),
+            items=(*self.item, *self.leds),
+            minutes=times.CLOSE_MIN,
+            rest_hours=0.0 if opens else times.CLOSE_H,
+            hides=hidden,
+        )
+        if box.seams in (Seams.TAPED, Seams.FILLED):
+            taped = box.seams is Seams.TAPED
+            self.book.add(
+                self.at,
+                verb="seams",
+                kind=StepKind.BLOCK_LIGHT,
+                title=f"{'Tape' if taped else 'Fill'} the seams of {words} and round its wires",
+                items=self.item,
+                minutes=times.SEAM_MIN,
+                rest_hours=0.0 if taped else times.BLACK_H,
+            )
+        if box.leds:
+            self.book.add(
+                self.at,
+                verb="dark room",
+                kind=StepKind.TEST,
+                title=f"See {words} lit in the dark, from all sides",
+                items=self.item,
+                minutes=times.LOOK_MIN,
+                expected=(DARK,),
+            )

@@ -1,0 +1,25 @@
+"""One use of a part in one sub-assembly, and the kinds of parts in the order of the list."""
+
+from dataclasses import dataclass
+
+KINDS = (
+    *("sheet", "film", "paint", "led", "resistor", "knob", "cell", "fuse"),
+    *("controller", "transistor", "capacitor"),
+    *("board", "plug", "wire", "sleeve", "fibre", "tube", "screw", "magnet", "drill"),
+)
+MELTS = "melts once"
+"""Said of a fuse of which a spare is wanted."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Use:
+    """One use of a part in one sub-assembly."""
+
+    kind: str
+    part: str
+    amount: float
+    unit: str
+    used_in: str
+    note: str = ""
+    rank: float = 0.0
+    """Orders parts of one kind before their names do: resistors by value."""

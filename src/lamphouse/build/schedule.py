@@ -1,0 +1,361 @@
+"""Steps spread over the evenings there are: what to do when, and what decides when it ends.
+
+One builder works on one thing at a time; what dries and cures goes on between evenings. Evenings
+follow one another in time, so that a coat laid at ten is dry the next evening at half past seven.
+A step longer than any evening goes on the next time; every other is done in one go. Among schedules
+that end on the same evening, the one with the fewest changes of theme is taken.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from functools import partial
+from math import inf
+
+from lamphouse.build.critical_path import Activity, critical_path
+from lamphouse.build.one_theme import by_theme, gathered
+from lamphouse.build.resource_schedule import Job, Problem, Starts, search
+from lamphouse.build.slot_calendar import SlotCalendar
+from lamphouse.build.step_times import STEP_MIN
+from lamphouse.build.steps import Step, WorkOrder
+from lamphouse.build.themes import ANY, THEME_OF
+from lamphouse.design.whole import Evening
+
+TRIES = 24
+"""Orders tried; more than these gain nothing on the demos."""
+SPARE = 1.6
+"""Evenings looked at first: so many times the work that is left."""
+SLOT_H = STEP_MIN / 60.0
+UNHURRIED_H = 2.0
+"""What the next evening is taken to have when the project names none."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Session:
+    """What is done on one evening."""
+
+    day: date
+    starts_h: float
+    """Hour of the day."""
+    steps: tuple[str, ...]
+    """Ids, in the order of the evening; one that goes on next time stands in both."""
+    minutes: float
+    """Hands on."""
+    theme: str
+    """What most of its time goes to; empty for tests alone."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Placed:
+    """When a step is done, and when it is dry."""
+
+    step: str
+    starts: float
+    ends: float
+    rests_until: float
+    """All in hours since the first day's midnight."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Schedule:
+    """Steps spread over evenings."""
+
+    sessions: tuple[Session, ...]
+    unplaced: tuple[str, ...]
+    """Steps for which there is no evening, or whose part has no day."""
+    critical: tuple[str, ...]
+    """The chain of steps that decides how soon the model can be done."""
+    ends: date | None
+    """Day of the last step; None while steps are unplaced."""
+    next: tuple[str, ...]
+    """Best for the next evening."""
+    placed: tuple[Placed, ...] = ()
+    first_day: date | None = None
+    """The day from whose midnight hours are counted."""
+    held_up: tuple[str, ...] = ()
+    """Steps that wait, by themselves or by what comes before, for a part nobody has a day for."""
+    hours_left: float = 0.0
+    """Hands on, of all steps not done."""
+    hours_short: float = 0.0
+    """Of those that found no evening."""
+
+
+def schedule(
+    order: WorkOrder,
+    *,
+    evenings: Sequence[Evening],
+    done: frozenset[str] = frozenset(),
+    waiting: Mapping[str, date | None] | None = None,
+    tries: int = TRIES,
+) -> Schedule:
+    """Spread the steps that are left over evenings.
+
+    Parameters
+    ----------
+    order
+        Every step.
+    evenings
+        In any order; two of one day that overlap follow on one another.
+    done
+        Ids of steps that are done; what they left to dry is taken to be dry.
+    waiting
+        Parts that are not there yet with the day they come; None: nobody knows.
+    tries
+        Orders of the steps to try.
+
+    Returns
+    -------
+    Schedule
+        The same for the same arguments on every machine.
+    """
+    left = [step for step in order.steps if step.id not in done]
+    after = _forerunners(order, left)
+    held = _held_up(left, after=after, waiting=waiting or {})
+    able = [step for step in left if step.id not in held]
+    free = _in_time(evenings)
+    first_day = free[0].day if free else None
+    starts, problem = _placed(able, after=after, evenings=free, waiting=waiting or {}, tries=tries)
+    placed = _times(able, starts, calendar=problem.calendar)
+    sessions = tuple(_sessions(able, starts, calendar=problem.calendar, evenings=free))
+    missing = {step.id for step, at in zip(able, starts, strict=True) if at is None}
+    unplaced = tuple(step.id for step in left if step.id in missing or step.id in held)
+    critical = _critical(left, after=after)
+    return Schedule(
+        sessions=sessions,
+        unplaced=unplaced,
+        critical=critical,
+        ends=sessions[-1].day if sessions and not unplaced else None,
+        next=sessions[0].steps if sessions else _unhurried(able, after=after, tries=tries),
+        placed=placed,
+        first_day=first_day,
+        held_up=tuple(step.id for step in left if step.id in held),
+        hours_left=sum(step.minutes for step in left) / 60.0,
+        hours_short=sum(step.minutes for step in able if step.id in missing) / 60.0,
+    )
+
+
+def _forerunners(order: WorkOrder, left: Sequence[Step]) -> dict[str, tuple[str, ...]]:
+    names = {step.id for step in left}
+    after: dict[str, list[str]] = {name: [] for name in names}
+    for edge in order.edges:
+        if edge.before in names and edge.after in names:
+            after[edge.after].append(edge.before)
+    return {name: tuple(dict.fromkeys(before)) for name, before in after.items()}
+
+
+def _held_up(
+    left: Sequence[Step],
+    *,
+    after: Mapping[str, Sequence[str]],
+    waiting: Mapping[str, date | None],
+) -> frozenset[str]:
+    """Find what waits for a part without a day, and all that comes after it."""
+    never = {part for part, day in waiting.items() if day is None}
+    held: set[str] = set()
+    for step in left:
+        if never & set(step.parts) or held & set(after[step.id]):
+            held.add(step.id)
+    return frozenset(held)
+
+
+def _in_time(evenings: Sequence[Evening]) -> list[Evening]:
+    """Sort evenings; one that begins before the one before it has ended begins at its end."""
+    free: list[Evening] = []
+    over = -inf
+    for one in sorted(evenings, key=lambda each: (each.day, each.starts_h)):
+        at = max(24.0 * one.day.toordinal() + one.starts_h, over)
+        slots = int(one.hours / SLOT_H + 1e-6)
+        if slots < 1:
+            continue
+        over = at + slots * SLOT_H
+        starts = at - 24.0 * one.day.toordinal()
+        free.append(Evening(day=one.day, hours=slots * SLOT_H, starts_h=starts, suits=one.suits))
+    return free
+
+
+def _placed(
+    steps: Sequence[Step],
+    *,
+    after: Mapping[str, Sequence[str]],
+    evenings: Sequence[Evening],
+    waiting: Mapping[str, date | None],
+    tries: int,
+) -> tuple[Starts, Problem]:
+    """Look at as many evenings as it takes, no more: most of a year's are never needed."""
+    wanted = SPARE * sum(step.minutes for step in steps) / 60.0
+    while True:
+        used: list[Evening] = []
+        for one in evenings:
+            used.append(one)
+            if sum(each.hours for each in used) >= wanted:
+                break
+        problem = _problem(steps, after=after, evenings=used, waiting=waiting)
+        first = [by_theme(problem, themes=_themes(steps))]
+        cost = partial(_cost, problem, steps=steps)
+        starts = search(problem, cost=cost, first=first, tries=tries)
+        if len(used) == len(evenings) or all(at is not None for at in starts):
+            return gathered(problem, starts=starts, themes=_themes(steps)), problem
+        wanted *= 2.0
+
+
+def _problem(
+    steps: Sequence[Step],
+    *,
+    after: Mapping[str, Sequence[str]],
+    evenings: Sequence[Evening],
+    waiting: Mapping[str, date | None],
+) -> Problem:
+    zero = 24.0 * evenings[0].day.toordinal() if evenings else 0.0
+    calendar = SlotCalendar(
+        tuple(
+            (24.0 * one.day.toordinal() - zero + one.starts_h, round(one.hours / SLOT_H))
+            for one in evenings
+        ),
+        SLOT_H,
+    )
+    masks = _suited(evenings)
+    place = {step.id: number for number, step in enumerate(steps)}
+    jobs = []
+    for step in steps:
+        comes = [day for part in step.parts if (day := waiting.get(part))]
+        jobs.append(
+            Job(
+                lasts=max(1, round(step.minutes / STEP_MIN)),
+                needs=(1,),
+                after=tuple(place[one] for one in after[step.id]),
+                rest=step.rest_hours,
+                ready=max((24.0 * day.toordinal() - zero for day in comes), default=-inf),
+                allowed=masks.get(THEME_OF[step.kind], -1),
+            )
+        )
+    return Problem(jobs=tuple(jobs), levels=(1,), calendar=calendar)
+
+
+def _suited(evenings: Sequence[Evening]) -> dict[str, int]:
+    """Mask for every theme the slots of evenings that suit it; what no evening limits is absent."""
+    if not any(one.suits for one in evenings):
+        return {}
+    masks = dict.fromkeys(set(THEME_OF.values()) - {ANY}, 0)
+    at = 0
+    for one in evenings:
+        slots = round(one.hours / SLOT_H)
+        for theme in masks:
+            if not one.suits or theme in one.suits:
+                masks[theme] |= ((1 << slots) - 1) << at
+        at += slots
+    return masks
+
+
+def _themes(steps: Sequence[Step]) -> list[str]:
+    return [THEME_OF[step.kind] for step in steps]
+
+
+def _cost(problem: Problem, starts: Starts, *, steps: Sequence[Step]) -> tuple[float, ...]:
+    """Rate a schedule: steps without a place, its last evening, changes of theme, its end."""
+    missing = sum(at is None for at in starts)
+    session_of = _session_of(problem.calendar)
+    last = 0
+    for job, at in zip(problem.jobs, starts, strict=True):
+        if at is not None:
+            last = max(last, at + job.lasts)
+    evening = session_of[last - 1] if last else 0
+    return (float(missing), float(evening), float(_changes(problem, starts, steps)), float(last))
+
+
+def _changes(problem: Problem, starts: Starts, steps: Sequence[Step]) -> int:
+    """Count how often the theme changes within an evening."""
+    session_of = _session_of(problem.calendar)
+    changes, before = 0, (-1, ANY)
+    placed = sorted((at, number) for number, at in enumerate(starts) if at is not None)
+    for at, number in placed:
+        theme = THEME_OF[steps[number].kind]
+        if theme == ANY:
+            continue
+        now = (session_of[at], theme)
+        changes += now[0] == before[0] and now[1] != before[1]
+        before = now
+    return changes
+
+
+def _session_of(calendar: SlotCalendar) -> list[int]:
+    return [number for number, (_, count) in enumerate(calendar.sessions) for _ in range(count)]
+
+
+def _times(steps: Sequence[Step], starts: Starts, *, calendar: SlotCalendar) -> tuple[Placed, ...]:
+    found = []
+    for step, at in zip(steps, starts, strict=True):
+        if at is None:
+            continue
+        ends = calendar.end_of(at + max(1, round(step.minutes / STEP_MIN)) - 1)
+        found.append(
+            Placed(
+                step=step.id,
+                starts=calendar.starts[at],
+                ends=ends,
+                rests_until=ends + step.rest_hours,
+            )
+        )
+    return tuple(sorted(found, key=lambda one: one.starts))
+
+
+def _sessions(
+    steps: Sequence[Step],
+    starts: Starts,
+    *,
+    calendar: SlotCalendar,
+    evenings: Sequence[Evening],
+) -> list[Session]:
+    """Give the evenings on which something is done."""
+    sessions, first = [], 0
+    order = sorted((at, number) for number, at in enumerate(starts) if at is not None)
+    for one, (_, count) in zip(evenings, calendar.sessions, strict=False):
+        names: list[str] = []
+        minutes: dict[str, float] = {}
+        for at, number in order:
+            lasts = max(1, round(steps[number].minutes / STEP_MIN))
+            slots = min(at + lasts, first + count) - max(at, first)
+            if slots > 0:
+                names.append(steps[number].id)
+                theme = THEME_OF[steps[number].kind]
+                minutes[theme] = minutes.get(theme, 0.0) + slots * STEP_MIN
+        if names:
+            themed = {theme: spent for theme, spent in minutes.items() if theme != ANY}
+            sessions.append(
+                Session(
+                    day=one.day,
+                    starts_h=one.starts_h,
+                    steps=tuple(names),
+                    minutes=sum(minutes.values()),
+                    theme=max(themed, key=lambda each: themed[each]) if themed else ANY,
+                )
+            )
+        first += count
+    return sessions
+
+
+def _critical(steps: Sequence[Step], *, after: Mapping[str, Sequence[str]]) -> tuple[str, ...]:
+    """Follow the longest chain of work and drying back from its end; of equal ones the first."""
+    lasts = {step.id: step.minutes / 60.0 + step.rest_hours for step in steps}
+    activities = [
+        Activity(name=step.id, lasts=lasts[step.id], after=tuple(after[step.id])) for step in steps
+    ]
+    found = critical_path(activities)
+    if not found.critical:
+        return ()
+    ends = {name: timing.earliest + lasts[name] for name, timing in found.timings.items()}
+    chain = [max(found.critical, key=lambda name: ends[name])]
+    while before := after[chain[-1]]:
+        chain.append(max(before, key=lambda name: ends[name]))
+    return tuple(reversed(chain))
+
+
+def _unhurried(
+    steps: Sequence[Step], *, after: Mapping[str, Sequence[str]], tries: int
+) -> tuple[str, ...]:
+    """Give what is best done next where no evening is named: as if there were one of two hours."""
+    if not steps:
+        return ()
+    evening = Evening(day=date(2001, 1, 1), hours=UNHURRIED_H)
+    starts, _ = _placed(steps, after=after, evenings=[evening], waiting={}, tries=tries)
+    at = sorted((begin, number) for number, begin in enumerate(starts) if begin is not None)
+    return tuple(steps[number].id for _, number in at)

@@ -1,0 +1,85 @@
+"""What a figure as built changes: currents before and after, and findings that are new."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from lamphouse.circuit.phrases import amps
+from lamphouse.design.as_built import AsBuilt
+from lamphouse.design.whole import Design
+from lamphouse.findings import Severity
+from lamphouse.plan import make
+from lamphouse.plan.kept import Kept
+from lamphouse.plan.result import Plan
+
+MOST_TOLD = 8
+_NOTICED = 0.005
+"""Changes of a current that are not worth telling, relative."""
+_REFUSED = frozenset({"ASB001", "ASB002"})
+
+
+class Unfollowed(ValueError):
+    """Figures that no plan can follow; the message says why and what would do."""
+
+
+def changes(design: Design, *, built: Sequence[AsBuilt]) -> Iterator[str]:
+    """Tell what figures as built change in the plan.
+
+    Parameters
+    ----------
+    design
+        With what was built so far.
+    built
+        The new figures; they stand before those of the design that they replace.
+
+    Raises
+    ------
+    Unfollowed
+        If one belongs to nothing in the model, or cannot be.
+    """
+    kept = Kept()
+    before = make.plan(design, kept=kept)
+    rest = tuple(one for one in design.as_built if not any(_same(one, new) for new in built))
+    after = make.plan(replace(design, as_built=(*built, *rest)), kept=kept)
+    known = {(one.code, one.where.item, one.message) for one in before.findings}
+    new = [one for one in after.findings if (one.code, one.where.item, one.message) not in known]
+    for one in new:
+        if one.code in _REFUSED:
+            told = f"{one.message}; {one.remedy}"
+            raise Unfollowed(told)
+    return iter(
+        [
+            *_currents(before, after=after),
+            *(
+                f"{one.severity}: {one.where.item}: {one.message}; {one.remedy} [{one.code}]"
+                for one in new
+                if one.severity is not Severity.NOTE
+            ),
+        ]
+    )
+
+
+def _same(one: AsBuilt, new: AsBuilt) -> bool:
+    """Tell whether a new figure replaces an older one."""
+    names = ("voltage_V", "resistor_ohm", "current_A", "at_mm")
+    return one.item == new.item and any(
+        getattr(one, name) is not None and getattr(new, name) is not None for name in names
+    )
+
+
+def _currents(before: Plan, *, after: Plan) -> Iterator[str]:
+    was = {
+        (circuit.sub_assembly, string.name): string.current_A.nominal
+        for circuit in before.circuits
+        for string in circuit.strings
+    }
+    moved = [
+        (f"{circuit.sub_assembly} / {string.name}", old, string.current_A.nominal)
+        for circuit in after.circuits
+        for string in circuit.strings
+        if (old := was.get((circuit.sub_assembly, string.name)))
+        and abs(string.current_A.nominal / old - 1.0) > _NOTICED
+    ]
+    for name, old, now in moved[:MOST_TOLD]:
+        yield f"{name}: {amps(old)} becomes {amps(now)}"
+    if len(moved) > MOST_TOLD:
+        yield f"and {len(moved) - MOST_TOLD} more strings"

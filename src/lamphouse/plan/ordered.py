@@ -1,0 +1,57 @@
+"""The order of work of a plan, with what each gate should show, and what the maker wished wrong."""
+
+from dataclasses import replace
+
+from lamphouse.build.made_things import MadeThings
+from lamphouse.build.order_rules import judge_order
+from lamphouse.build.ordering import Ordered, work_order
+from lamphouse.design.whole import Design
+from lamphouse.findings import Finding
+from lamphouse.plan.bench_readings import with_readings
+from lamphouse.plan.result import Plan
+
+
+def with_order(plan: Plan) -> Plan:
+    """Add the order of work, and the readings its gates expect; one that has it stays as it is."""
+    if plan.order is not None:
+        return plan
+    read = plan if plan.readings else with_readings(plan)
+    return replace(read, order=ordered(read).order)
+
+
+def ordered(plan: Plan) -> Ordered:
+    """Bring the steps of a plan into order; gates show readings where the plan has them."""
+    return work_order(
+        MadeThings(
+            design=plan.design,
+            panels=plan.panels,
+            boxes=plan.boxes,
+            formers=plan.formers,
+            paintings=plan.paintings,
+            circuits=plan.circuits,
+            glows=plan.glows,
+            loom=plan.loom,
+            readings=plan.readings,
+        )
+    )
+
+
+def order_findings(made: MadeThings) -> tuple[Finding, ...]:
+    """Judge the maker's own steps; a design without any costs nothing."""
+    wishes = made.design.work
+    if not (wishes.steps or wishes.orders or wishes.waiting):
+        return ()
+    return judge_order(work_order(made), wishes=wishes, items=items_of(made.design))
+
+
+def items_of(design: Design) -> tuple[str, ...]:
+    """Name all that a step can hide."""
+    found: list[str] = [one.where.item for one in design.controllers]
+    for sub in design.sub_assemblies:
+        found.append(sub.where.item)
+        found += [panel.where.item for panel in sub.panels]
+        found += [box.where.item for _, box in sub.boxes]
+        found += [led.where.item for led in sub.leds()]
+        found += [strand.where.item for _, strand in sub.strands]
+        found += [sub.board.where.item] if sub.board else []
+    return tuple(dict.fromkeys([*found, *([design.loom.where.item] if design.loom else [])]))

@@ -1,0 +1,29 @@
+"""Names of parts at hand, written as the parts list writes them."""
+
+from lamphouse.units import Quantity, UnitError, parse, show
+
+VALUED = {
+    "resistor": Quantity.RESISTANCE,
+    "trim knob": Quantity.RESISTANCE,
+    "drill": Quantity.LENGTH,
+}
+"""Parts that go by a value, with what the value measures."""
+
+
+def as_listed(part: str, *, scale: float | None = None) -> str:
+    """Write a resistor, trim knob or drill as the parts list does; other names stay as they are.
+
+    Examples
+    --------
+    >>> as_listed("resistor 4.7k"), as_listed("white 0603")
+    ('resistor 4k7', 'white 0603')
+    """
+    part = " ".join(part.split())
+    kind, _, value = part.rpartition(" ") if part.startswith("trim knob") else part.partition(" ")
+    quantity = VALUED.get(kind)
+    if quantity is None or (kind == "drill" and value.startswith("#")):
+        return part
+    try:
+        return f"{kind} {show(parse(value, quantity, scale=scale), quantity)}"
+    except UnitError:
+        return part
