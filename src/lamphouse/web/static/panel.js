@@ -806,8 +806,9 @@ function begin() {
   const root = /** @type {HTMLElement | null} */ (view.querySelector("#panel"));
   if (!root || current?.root === root) return;
   if (current) current.isAlive = false;
-  view.dataset.live = "";
   current = new PanelView(root);
 }
+// Said before anything is told of the plan: nobody but this module changes what it has drawn.
+view.dataset.live = "";
 new MutationObserver(begin).observe(view, { childList: true });
 begin();

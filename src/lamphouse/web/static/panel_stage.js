@@ -51,6 +51,8 @@ import { DIMMEST, paint, rgbAt, whiteOf } from "./panel_field.js";
 
 const SVG = "http://www.w3.org/2000/svg";
 const HIT_PX = 12;
+const SEEN_MARGIN_PX = 24;
+const SEEN_HIGH_PX = 300;
 const SIGNS = /** @type {Record<string, string>} */ ({ stop: "■", warn: "▲", note: "●" });
 
 /** @returns {Draft} */
@@ -542,8 +544,8 @@ export class Stage {
     const shown = this.shown;
     if (!shown) return;
     const [left, bottom, right, top] = shown.bounds_mm;
-    const width = this.seen.parentElement?.clientWidth ?? 320;
-    const per = Math.min(width / (right - left), 300 / (top - bottom));
+    const width = (this.seen.parentElement?.clientWidth ?? 320) - SEEN_MARGIN_PX;
+    const per = Math.min(width / (right - left), SEEN_HIGH_PX / (top - bottom));
     const context = sized(this.seen, (right - left) * per, (top - bottom) * per, ratio);
     if (!context) return;
     const scale = per * ratio;
