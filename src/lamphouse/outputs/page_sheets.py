@@ -2,13 +2,17 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import floor
 
+from lamphouse.cutting.piece import Piece
 from lamphouse.cutting.sheet_layout import Laid, LaidSheet, SheetLayout
+from lamphouse.design.whole import SheetInHand
 from lamphouse.drawings.drawing import Drawing, Path, Pen
 from lamphouse.drawings.stock_sheet import draw_sheet
 from lamphouse.outputs.svg import path_data, render
 from lamphouse.plan.result import Plan
 from lamphouse.shapes.measure import bounds_mm
+from lamphouse.shapes.transform import turn
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,7 +33,7 @@ class ShownPiece:
     turn_deg: float
     locked: bool
     d: str
-    """Its outline as the ``d`` of an SVG path on the sheet's drawing."""
+    """Its outline and cut-outs as the ``d`` of an SVG path on the sheet's drawing."""
 
     @property
     def can_be_locked(self) -> bool:
@@ -77,6 +81,22 @@ def sheet_named(plan: Plan, name: str) -> LaidSheet | None:
     return next((sheet for sheet in sheets if sheet.name == name), None)
 
 
+def within(
+    piece: Piece, entry: SheetInHand, *, x_mm: float, y_mm: float, turn_deg: float
+) -> tuple[float, float]:
+    """Give the place nearest to a wanted one at which a piece, turned, lies within its sheet.
+
+    To a tenth of a millimetre. A piece larger than the sheet lies at its lower left corner.
+    """
+    left, bottom, right, top = bounds_mm(turn(piece.outline.corners, angle_deg=turn_deg))
+    most = (entry.width_mm - (right - left), entry.height_mm - (top - bottom))
+    x, y = (
+        max(0.0, min(round(wish, 1), floor(room * 10.0) / 10.0))
+        for wish, room in zip((x_mm, y_mm), most, strict=True)
+    )
+    return x, y
+
+
 def _sheets(layout: SheetLayout) -> Iterator[ShownSheet]:
     met: set[int] = set()
     for sheet in layout.sheets:
@@ -104,7 +124,8 @@ def _sheets(layout: SheetLayout) -> Iterator[ShownSheet]:
 def _piece(one: Laid, drawing: Drawing) -> ShownPiece:
     placed = one.placed(one.piece.outline.corners)
     left, bottom, right, top = bounds_mm(placed)
-    path = Path(pen=Pen.CUT, corners=placed, closed=True)
+    rings = (placed, *(one.placed(cutout.corners) for cutout in one.piece.cutouts))
+    top_mm = drawing.bottom_mm + drawing.height_mm
     return ShownPiece(
         name=one.name,
         piece=one.piece.name,
@@ -116,5 +137,12 @@ def _piece(one: Laid, drawing: Drawing) -> ShownPiece:
         height_mm=top - bottom,
         turn_deg=one.turn_deg,
         locked=one.locked,
-        d=path_data(path, left_mm=drawing.left_mm, top_mm=drawing.bottom_mm + drawing.height_mm),
+        d="".join(
+            path_data(
+                Path(pen=Pen.CUT, corners=ring, closed=True),
+                left_mm=drawing.left_mm,
+                top_mm=top_mm,
+            )
+            for ring in rings
+        ),
     )

@@ -1,35 +1,22 @@
 """How far each sub-assembly is, and the work that is left, by the steps that are done."""
 
 from collections.abc import Collection, Sequence
-from typing import Protocol
+
+from lamphouse.build.judged_log import done_steps as done_steps
+from lamphouse.build.steps import Step, StepKind
 
 STAGES = ("drawn", "cut", "wired", "tested", "closed")
 """What a sub-assembly goes through, in this order."""
-_KINDS = {"cut": "cut", "wired": "solder", "tested": "test", "closed": "close"}
+_KINDS = {
+    "cut": StepKind.CUT,
+    "wired": StepKind.SOLDER,
+    "tested": StepKind.TEST,
+    "closed": StepKind.CLOSE,
+}
 """Kind of the steps that lead to each stage."""
 
 
-class StepDone(Protocol):
-    """What is asked of a step."""
-
-    @property
-    def id(self) -> str:
-        """Its name."""
-
-    @property
-    def kind(self) -> str:
-        """The maker's word for what is done."""
-
-    @property
-    def sub_assembly(self) -> str:
-        """Where; empty for the whole model."""
-
-    @property
-    def minutes(self) -> float:
-        """Hands on."""
-
-
-def stage_of(steps: Sequence[StepDone], *, sub_assembly: str, done: Collection[str]) -> int:
+def stage_of(steps: Sequence[Step], *, sub_assembly: str, done: Collection[str]) -> int:
     """Tell how far a sub-assembly is, as a place in :data:`STAGES`.
 
     A stage is reached when every step of its kind is done and every stage before it is reached; one
@@ -46,6 +33,6 @@ def stage_of(steps: Sequence[StepDone], *, sub_assembly: str, done: Collection[s
     return reached
 
 
-def hours_left(steps: Sequence[StepDone], *, done: Collection[str]) -> float:
+def hours_left(steps: Sequence[Step], *, done: Collection[str]) -> float:
     """Add up the hands-on time of the steps that are not done. [h]."""
     return sum(step.minutes for step in steps if step.id not in done) / 60.0

@@ -7,16 +7,19 @@
 - ``long_work``: packs, second opinions, proofs, values tried in turn.
 - ``table``: the sub-assemblies as they stand on the floor plan, with their state.
 - ``circuit``: a sub-assembly's circuit, its board, pins and readings; the loom.
+- ``sheets``: stock sheets with every piece, templates and cutter files.
+- ``squeezing``: the long squeeze of stock sheets.
+- ``reading_bodies``: bodies of requests read.
 - ``panel``: one panel at scale, drawn and edited, with its glow beside it.
 - ``panel_live``: the glow that follows the pointer.
 - ``panel_commands``: what is done to a panel, as changes of the file.
 - ``panel_suggest``: ways to light a box, found, compared and applied.
 """
 
-from lamphouse.web.views import circuit, panel, table
+from lamphouse.web.views import circuit, panel, sheets, table
 from lamphouse.web.views.view import View
 
-VIEWS: tuple[View, ...] = (table.VIEW, panel.VIEW, circuit.VIEW)
+VIEWS: tuple[View, ...] = (table.VIEW, panel.VIEW, circuit.VIEW, sheets.VIEW)
 """In the order of the title block."""
 
 

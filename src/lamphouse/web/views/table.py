@@ -14,7 +14,9 @@ from starlette.responses import Response
 
 from lamphouse.findings import Finding, Severity
 from lamphouse.outputs import answer
-from lamphouse.outputs.work_states import STAGES, StepDone, hours_left, stage_of
+from lamphouse.outputs.work_states import STAGES, done_steps, hours_left, stage_of
+from lamphouse.storage.bench_log import log_path, read_log
+from lamphouse.storage.refusal import StorageError
 from lamphouse.web.drawn import inline
 from lamphouse.web.showing import page
 from lamphouse.web.sweeping import sweepable
@@ -38,15 +40,25 @@ async def body(_request: Request, bench: Workbench) -> Response:
     plan = await bench.plan()
     if plan is None:
         raise HTTPException(404, "There is no plan.")
-    shown = await asyncio.to_thread(_shown, plan)
+    shown = await asyncio.to_thread(lambda: _shown(plan, done=done_at(bench)))
     return page("table.html", bench=bench, sweepable=sweepable(bench.text), **shown)
 
 
-def _shown(plan: "Plan") -> dict[str, Any]:
+def done_at(bench: Workbench) -> frozenset[str]:
+    """Give the steps that the bench log says are done; none without a sound log."""
+    try:
+        return done_steps(read_log(log_path(bench.file)))
+    except StorageError:
+        return frozenset()
+
+
+def _shown(plan: "Plan", *, done: frozenset[str]) -> dict[str, Any]:
     from lamphouse.outputs.page_drawings import floor
     from lamphouse.outputs.panel_thumb import lit_panels
+    from lamphouse.plan.ordered import with_order
 
-    steps, done = _work(plan)
+    order = with_order(plan).order
+    steps = order.steps if order else ()
     ground = floor(plan)
     summary = answer.check(plan, findings=plan.findings)["result"]
     lines = {line["name"]: line for line in summary["sub_assemblies"]}
@@ -74,12 +86,6 @@ def _shown(plan: "Plan") -> dict[str, Any]:
             for sub in plan.design.sub_assemblies
         ],
     }
-
-
-def _work(plan: "Plan") -> tuple[Sequence[StepDone], frozenset[str]]:
-    """Give the steps of the plan and which of them are done; none while no order is planned."""
-    order = getattr(plan, "order", None)
-    return (order.steps if order else ()), frozenset()
 
 
 def _counts(findings: Sequence[Finding], *, item: str) -> dict[str, int]:
