@@ -277,7 +277,7 @@ class Workbench:
         return make.plan(design, found=reading.findings, places=reading.places, kept=self._kept)
 
     def _job_changed(self, job: Job) -> None:
-        self.publish({"event": "job", **job.shown()})
+        self.publish({"event": "job", "job": job.shown()})
 
 
 def _stamp(file: Path) -> tuple[int, int, int]:
