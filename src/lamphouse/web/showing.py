@@ -37,6 +37,7 @@ def environment() -> Environment:
     )
     made.filters["mm"] = units.show_both
     made.filters["milli"] = lambda value: f"{1000 * value:.3g}"
+    made.policies["json.dumps_kwargs"] = {"sort_keys": False}  # keys keep the maker's order
     made.globals["bare"] = bare
     made.globals["sign_of"] = SEVERITY_SIGNS.__getitem__
     made.globals["sign_named"] = {str(each): SEVERITY_SIGNS[each] for each in Severity}.__getitem__

@@ -96,6 +96,12 @@ class PanelView {
     if (!answer.ok) return say((await answer.json().catch(() => ({}))).message ?? "There is no such panel.");
     const shown = /** @type {Shown} */ (await answer.json());
     if (this.hold || this.nudgeTimer) return;
+    if (!shown.planned && this.stage.shown) {
+      // until the new plan is there the old light and the old drawing serve, the drawing faint
+      shown.glow = this.stage.shown.glow;
+      shown.ground = this.stage.shown.ground;
+    }
+    this.stage.root.classList.toggle("stale", !shown.planned);
     this.stage.show(shown);
     document.body.dataset.revision = shown.revision;
     this.listItems(shown);
@@ -183,9 +189,6 @@ class PanelView {
     const item = this.stage.pickedItem();
     const form = this.at("#panel-form");
     if (!item) return form.replaceChildren();
-    if (form.contains(document.activeElement) && form.dataset.path === JSON.stringify(item.path) && !form.querySelector(".refused")) {
-      // what is being typed stays; its neighbours are fetched when it is left
-    }
     const path = JSON.stringify(item.path);
     const query = `path=${encodeURIComponent(path)}&member=${encodeURIComponent(item.member ? item.name : "")}`;
     const isSame = form.dataset.path === path;
@@ -474,6 +477,7 @@ class PanelView {
     this.live.stop();
     await this.refresh();
     void this.refreshForm();
+    void this.refreshField();
     return true;
   }
 
@@ -714,6 +718,18 @@ class PanelView {
    * @param {HTMLElement} from
    */
   async listEdit(from) {
+    const form = this.at("#panel-form");
+    const named = from.getAttribute("aria-label");
+    form.inert = true; // numbers in it are those of the file until it is fetched again
+    await this.listEdited(from);
+    await this.refreshForm();
+    form.inert = false;
+    const again = named ? form.querySelector(`[aria-label="${CSS.escape(named)}"]`) : form.querySelector("[data-new-entry]");
+    if (again instanceof HTMLElement) again.focus();
+  }
+
+  /** @param {HTMLElement} from */
+  async listEdited(from) {
     const path = JSON.parse(from.dataset.list ?? "[]");
     const number = Number(from.dataset.number ?? 0);
     const entries = JSON.parse(from.dataset.entries ?? "[]");
