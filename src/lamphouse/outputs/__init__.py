@@ -11,6 +11,8 @@
 - ``fonts``: the one font everything is set in.
 - ``typst``: the sheets' layout for the typesetter (no Python).
 - ``pdf``: pages and text set as one PDF.
+- ``play_frames``: what every source group shows over time, frame by frame.
+- ``play_layers``: a panel in layers of light, one for each source group.
 - ``program_files``: the program of every controller with how to load it.
 - ``program_sheets``: pins, drivers, memory and proof as data for the typesetter.
 - ``pin_list``: the pin table as a list.

@@ -7,6 +7,9 @@
 - ``long_work``: packs, second opinions, proofs, values tried in turn.
 - ``table``: the sub-assemblies as they stand on the floor plan, with their state.
 - ``circuit``: a sub-assembly's circuit, its board, pins and readings; the loom.
+- ``blink``: what blinks: time line, player, patterns, scenes, program.
+- ``parts``: the parts list, and every list as a file.
+- ``asked_light``: room light and size of a picture as an address asks for them.
 - ``sheets``: stock sheets with every piece, templates and cutter files.
 - ``squeezing``: the long squeeze of stock sheets.
 - ``reading_bodies``: bodies of requests read.
@@ -16,10 +19,17 @@
 - ``panel_suggest``: ways to light a box, found, compared and applied.
 """
 
-from lamphouse.web.views import circuit, panel, sheets, table
+from lamphouse.web.views import blink, circuit, panel, parts, sheets, table
 from lamphouse.web.views.view import View
 
-VIEWS: tuple[View, ...] = (table.VIEW, panel.VIEW, circuit.VIEW, sheets.VIEW)
+VIEWS: tuple[View, ...] = (
+    table.VIEW,
+    panel.VIEW,
+    circuit.VIEW,
+    blink.VIEW,
+    sheets.VIEW,
+    parts.VIEW,
+)
 """In the order of the title block."""
 
 

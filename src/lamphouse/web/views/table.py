@@ -1,7 +1,6 @@
 """The table: the sub-assemblies as they stand on the floor plan, with their glow and state."""
 
 import asyncio
-import math
 from collections import OrderedDict
 from collections.abc import Sequence
 from hashlib import sha256
@@ -21,6 +20,7 @@ from lamphouse.web.drawn import inline
 from lamphouse.web.showing import page
 from lamphouse.web.sweeping import sweepable
 from lamphouse.web.views import answers, drawn_pages, long_work
+from lamphouse.web.views.asked_light import asked_lx, asked_px
 from lamphouse.web.views.named import sub_named
 from lamphouse.web.views.view import Address, View
 from lamphouse.web.workbench import Workbench
@@ -29,9 +29,6 @@ if TYPE_CHECKING:
     from lamphouse.plan.result import Plan
 
 MOST_THUMBS = 120
-MOST_LX = 100_000.0
-"""A summer's day out of doors."""
-LARGEST_PX = 960
 _KEY = "thumbs"
 
 
@@ -104,7 +101,7 @@ async def thumb(request: Request, bench: Workbench) -> Response:
     asked = request.query_params
     sub = sub_named(plan, asked.get("sub", ""))
     panel = next((one for one in sub.panels if one.name == asked.get("panel")), None)
-    lx, longest_px = _lx(asked.get("lx", "0")), _px(request)
+    lx, longest_px = asked_lx(asked.get("lx", "0")), asked_px(asked.get("px", "240"))
     if plan is None or panel is None:
         raise HTTPException(404, "There is no such panel.")
     png = await asyncio.to_thread(
@@ -134,23 +131,6 @@ def _thumb(
     while len(kept) > MOST_THUMBS:
         kept.popitem(last=False)
     return png
-
-
-def _lx(text: str) -> float:
-    try:
-        lx = float(text)
-    except ValueError:
-        lx = math.nan
-    if not 0.0 <= lx <= MOST_LX:
-        raise HTTPException(400, f"Room light lies between 0 and {MOST_LX:g} lx.")
-    return float(f"{lx:.2g}")
-
-
-def _px(request: Request) -> int:
-    text = request.query_params.get("px", "240")
-    if not text.isascii() or not text.isdigit() or not 16 <= int(text[:6]) <= LARGEST_PX:
-        raise HTTPException(400, f"A picture is 16 to {LARGEST_PX} pixels long.")
-    return int(text)
 
 
 VIEW = View(
