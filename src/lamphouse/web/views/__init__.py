@@ -1,13 +1,14 @@
 """One module for each view of the page.
 
 - ``view``: what a view is.
+- ``bench``: the phone at the bench: flags, next steps, readings, faults, the log.
 - ``table``: the sub-assemblies as they stand on the floor plan, with their state.
 """
 
-from lamphouse.web.views import table
+from lamphouse.web.views import bench, table
 from lamphouse.web.views.view import View
 
-VIEWS: tuple[View, ...] = (table.VIEW,)
+VIEWS: tuple[View, ...] = (table.VIEW, bench.VIEW)
 """In the order of the title block."""
 
 
