@@ -5,6 +5,7 @@
 - ``answers``: the JSON answers of the command line.
 - ``drawn_pages``: pages of the pack one by one.
 - ``long_work``: packs, second opinions, proofs, values tried in turn.
+- ``bench``: the phone at the bench: flags, next steps, readings, faults, the log.
 - ``table``: the sub-assemblies as they stand on the floor plan, with their state.
 - ``circuit``: a sub-assembly's circuit, its board, pins and readings; the loom.
 - ``blink``: what blinks: time line, player, patterns, scenes, program.
@@ -19,7 +20,7 @@
 - ``panel_suggest``: ways to light a box, found, compared and applied.
 """
 
-from lamphouse.web.views import blink, circuit, panel, parts, sheets, table
+from lamphouse.web.views import bench, blink, circuit, panel, parts, sheets, table
 from lamphouse.web.views.view import View
 
 VIEWS: tuple[View, ...] = (
@@ -29,6 +30,7 @@ VIEWS: tuple[View, ...] = (
     blink.VIEW,
     sheets.VIEW,
     parts.VIEW,
+    bench.VIEW,
 )
 """In the order of the title block."""
 
