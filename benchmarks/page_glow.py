@@ -6,6 +6,7 @@ A time runs from a pointer event to the moment the glow computed for its place i
 page's canvas, and on to the frame that shows it. Times on a busy machine are only as good as it is.
 """
 
+import os
 import shutil
 import subprocess
 import sys
@@ -46,19 +47,20 @@ def _server(folder: Path) -> tuple[subprocess.Popen[str], str]:
     code = "from lamphouse.cli.main import run; run()"
     process = subprocess.Popen(
         [sys.executable, "-c", code, *words],
-        env={**__import__("os").environ, "LAMPHOUSE_STATE": str(folder / "state")},
+        env={**os.environ, "LAMPHOUSE_STATE": str(folder / "state")},
         stdout=subprocess.PIPE,
         text=True,
     )
-    assert process.stdout is not None
-    return process, process.stdout.readline().split()[-1]
+    line = process.stdout.readline() if process.stdout else ""
+    return process, line.split()[-1]
 
 
 def _drag(page: Page, *, item: str, moves: int) -> np.ndarray:
     """Drag an item to and fro, about sixty places a second; give the times in ms."""
     page.evaluate("window.told.length = 0")
     box = page.locator(f'#panel-stage [data-id="{item}"]').bounding_box()
-    assert box is not None
+    if box is None:
+        raise LookupError(item)
     x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
     page.mouse.move(x, y)
     page.mouse.down()

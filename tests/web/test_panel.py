@@ -1,4 +1,4 @@
-"""The panel in a browser: dragged, nudged, typed, undone; suggestions; the same drawings as the pack."""
+"""The panel in a browser: dragged, nudged, typed, undone, suggestions; the drawings of the pack."""
 
 import json
 import re
@@ -55,7 +55,8 @@ def wait_for_text(file, pattern, page):
             return found
         page.wait_for_timeout(50)
     said = page.locator("#said").text_content()
-    raise AssertionError(f"no {pattern} in the file; the page says: {said}")
+    lacking = f"no {pattern} in the file; the page says: {said}"
+    raise AssertionError(lacking)
 
 
 def test_the_glow_follows_a_dragged_led_and_the_row_is_moved_or_taken_apart(panel, saltmarsh):
@@ -70,7 +71,9 @@ def test_the_glow_follows_a_dragged_led_and_the_row_is_moved_or_taken_apart(pane
     page.keyboard.up("Alt")
     page.get_by_role("button", name="Take W1 out of the row").click()
     wait_for_text(saltmarsh, r"W1: \{type: white 0603, current: 0.5 mA, at: \[\d", page)
-    assert re.search(r"W4: \{type: white 0603, current: 0.5 mA, at: \[55 mm, 26 mm\]", saltmarsh.read_text())
+    assert re.search(
+        r"W4: \{type: white 0603, current: 0.5 mA, at: \[55 mm, 26 mm\]", saltmarsh.read_text()
+    )
     page.get_by_role("button", name="Undo").click()
     wait_for_text(saltmarsh, r"at: \[13 mm, 26 mm\], count: 4", page)
     page.locator('#panel-stage [data-id="LED:W4"]').wait_for()

@@ -2,7 +2,7 @@
 
 import asyncio
 from dataclasses import dataclass
-from typing import Annotated
+from typing import Annotated, Any
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 from starlette.requests import Request
@@ -116,18 +116,25 @@ async def choices(request: Request, bench: Workbench) -> Response:
     result: SuggestResult | None = None
     if found.suggestion:
         result = result_of(found.suggestion, applied=None)
-    rgb = {}
-    for one in (0, *range(1, len(result.choices) + 1)) if result else ():
+    room = found.design.room
+    glow: dict[int, dict[str, Any]] = {}
+    for one in range(len(result.choices) + 1) if result else ():
         choice = found.choice(one)
-        for opening in choice.openings if choice else ():
-            rgb[one, opening.opening] = opening_rgb(opening, room=found.design.room)
+        glow[one] = {
+            opening.opening: {
+                "dark_rgb": opening_rgb(opening, room=None),
+                "room_rgb": opening_rgb(opening, room=room),
+                "room_cd_m2": opening.room_cd_m2,
+            }
+            for opening in (choice.openings if choice else ())
+        }
     return page(
         "panel_choices.html",
         bench=bench,
         found=found,
         result=result,
         job=number,
-        rgb=rgb,
+        glow=glow,
         is_old=found.revision != bench.revision,
     )
 
