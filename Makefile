@@ -4,7 +4,7 @@ VENV   := .venv
 BIN    := $(VENV)/bin
 DEMO   := demo-out
 
-.PHONY: demo test quick lint docs bench tools clean
+.PHONY: demo test quick lint docs screenshots bench tools clean
 
 demo: $(VENV)/run.stamp ## read Saltmarsh, find its planted mistakes, write the mended model's pack
 	@mkdir -p $(DEMO)
@@ -42,6 +42,9 @@ lint: $(VENV)/dev.stamp ## format, lint, strict types, import contract, generate
 docs: $(VENV)/dev.stamp ## generated reference pages and all pictures
 	$(BIN)/python docs/generate.py
 	$(BIN)/python docs/make_pictures.py
+
+screenshots: $(VENV)/dev.stamp ## pictures of the page in every view, both lights, three sizes
+	$(BIN)/python docs/make_screenshots.py
 
 bench: $(VENV)/dev.stamp ## speed and memory, as ratios against references in the same run
 	$(BIN)/python benchmarks/run.py

@@ -118,7 +118,7 @@ def test_every_answer_carries_the_safety_headers(owner, stranger):
         assert "default-src 'none'" in policy
         assert "unsafe" not in policy
         assert answer.headers["x-content-type-options"] == "nosniff"
-        assert answer.headers["referrer-policy"] == "no-referrer"
+        assert answer.headers["referrer-policy"] == "same-origin"
 
 
 def test_a_body_beyond_its_limit_is_refused_however_it_comes(owner, project):

@@ -1,6 +1,6 @@
 """A layout made tighter by the long squeeze, sheet by sheet, where that leaves more of a sheet."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import replace
 
 from lamphouse.cutting.piece import Piece
@@ -14,6 +14,11 @@ from lamphouse.shapes.measure import bounds_mm
 
 WORTH_MM = 1.0
 """A gain smaller than this is none."""
+Tell = Callable[[int, int, str], None]
+
+
+def _silent(_done: int, _of: int, _what: str) -> None:
+    """Tell nobody."""
 
 
 def tightened(
@@ -23,6 +28,8 @@ def tightened(
     habits: CuttingHabits,
     seconds: int,
     seed: int,
+    only: Collection[str] | None = None,
+    tell: Tell = _silent,
 ) -> SheetLayout:
     """Squeeze the pieces of every sheet to its left, and prove the result.
 
@@ -33,6 +40,11 @@ def tightened(
     ----------
     seconds
         For each sheet; the result depends on it and on the machine.
+    only
+        Names of the sheets to squeeze; None for all.
+    tell
+        Called before each with how many are done, how many there are, and its name; what it raises
+        ends the work.
 
     Raises
     ------
@@ -41,15 +53,24 @@ def tightened(
     LayoutFault
         If the proof fails, which is our fault.
     """
-    sheets = tuple(
+    free = [
         sheet
-        if any(one.locked for one in sheet.laid)
-        else _tighter(sheet, habits=habits, seconds=seconds, seed=seed)
         for sheet in layout.sheets
-    )
+        if (only is None or sheet.name in only) and not any(one.locked for one in sheet.laid)
+    ]
+    done = dict(_each(free, habits=habits, seconds=seconds, seed=seed, tell=tell))
+    sheets = tuple(done.get(sheet.name, sheet) for sheet in layout.sheets)
     tight = replace(layout, sheets=sheets)
     prove(tight, pieces=pieces)
     return tight
+
+
+def _each(
+    sheets: Sequence[LaidSheet], *, habits: CuttingHabits, seconds: int, seed: int, tell: Tell
+) -> Iterator[tuple[str, LaidSheet]]:
+    for number, sheet in enumerate(sheets):
+        tell(number, len(sheets), sheet.name)
+        yield sheet.name, _tighter(sheet, habits=habits, seconds=seconds, seed=seed)
 
 
 def _tighter(sheet: LaidSheet, *, habits: CuttingHabits, seconds: int, seed: int) -> LaidSheet:

@@ -20,8 +20,10 @@ from lamphouse.drawings.moves import drawing_of
 
 STRIP_MM = 7.0
 GAP_MM = 3.0
-_NAME_MM = 34.0
-"""Kept free for the names of the groups."""
+NAME_MM = 34.0
+"""Kept free on the left for the names of the groups."""
+RIGHT_MM = 3.0
+"""Kept free on the right for the last number of the axis."""
 _AXIS_MM = 9.0
 _COLUMN_MM = 0.25
 """Width of paper within which light is averaged."""
@@ -49,13 +51,13 @@ def pattern_strips(table: TimeTable, *, seconds: float, width_mm: float) -> Draw
     """
     ticks = max(round(seconds * TICKS_PER_S), 1)
     light = light_of(steps_played(table, ticks=ticks))
-    right = width_mm - 3.0
-    room = right - _NAME_MM
+    right = width_mm - RIGHT_MM
+    room = right - NAME_MM
     items: list[Item] = []
     bottom = _AXIS_MM
     for place in reversed(range(len(table.groups))):
         items += _strip(light[:, place], bottom=bottom, room_mm=room)
-        name = shortened(table.groups[place], room_mm=_NAME_MM - 3.0, height_mm=_LETTER_MM)
+        name = shortened(table.groups[place], room_mm=NAME_MM - 3.0, height_mm=_LETTER_MM)
         middle = bottom + (STRIP_MM - _LETTER_MM) / 2.0
         items.append(Text(x_mm=0.0, y_mm=middle, words=name, height_mm=_LETTER_MM, bold=True))
         bottom += STRIP_MM + GAP_MM
@@ -66,18 +68,18 @@ def pattern_strips(table: TimeTable, *, seconds: float, width_mm: float) -> Draw
 
 def load_plot(seconds_A: Sequence[float], *, width_mm: float, height_mm: float) -> Drawing:
     """Draw the current second by second."""
-    right, top = width_mm - 3.0, height_mm - 6.0
-    room = right - _NAME_MM
+    right, top = width_mm - RIGHT_MM, height_mm - 6.0
+    room = right - NAME_MM
     most_mA = 1.1e3 * max(seconds_A)
     tall = top - _AXIS_MM
     columns = _columns(np.array(seconds_A), count=max(round(room / _COLUMN_MM), 1))
-    x = _NAME_MM + room * np.arange(len(columns) + 1) / len(columns)
+    x = NAME_MM + room * np.arange(len(columns) + 1) / len(columns)
     y = _AXIS_MM + tall * 1e3 * columns.mean(axis=1) / most_mA
     line = [
         (float(a), float(v), 0.0) for v, *ends in zip(y, x[:-1], x[1:], strict=True) for a in ends
     ]
     items: list[Item] = [
-        rectangle(Pen.SIZE, left=_NAME_MM, bottom=_AXIS_MM, right=right, top=top),
+        rectangle(Pen.SIZE, left=NAME_MM, bottom=_AXIS_MM, right=right, top=top),
         Path(pen=Pen.CUT, corners=tuple(line)),
         Text(
             x_mm=right, y_mm=top + 1.6, words="mean current of each second, mA",
@@ -87,9 +89,9 @@ def load_plot(seconds_A: Sequence[float], *, width_mm: float, height_mm: float) 
     for value in round_values(0.0, most_mA, most=5):
         level = _AXIS_MM + tall * value / most_mA
         items += [
-            segment(Pen.SIZE, start=(_NAME_MM - 1.2, level), end=(_NAME_MM, level)),
+            segment(Pen.SIZE, start=(NAME_MM - 1.2, level), end=(NAME_MM, level)),
             Text(
-                x_mm=_NAME_MM - 2.2, y_mm=level - LEAST_MM / 2, words=f"{value:g}",
+                x_mm=NAME_MM - 2.2, y_mm=level - LEAST_MM / 2, words=f"{value:g}",
                 height_mm=LEAST_MM, anchor=Anchor.END,
             ),
         ]  # fmt: skip
@@ -100,10 +102,10 @@ def load_plot(seconds_A: Sequence[float], *, width_mm: float, height_mm: float) 
 def _strip(light: Floats, *, bottom: float, room_mm: float) -> Iterator[Item]:
     columns = _columns(light, count=max(round(room_mm / _COLUMN_MM), 1))
     mean, most = columns.mean(axis=1), columns.max(axis=1)
-    x = _NAME_MM + room_mm * np.arange(len(columns) + 1) / len(columns)
-    right = _NAME_MM + room_mm
-    yield rectangle(Pen.SIZE, left=_NAME_MM, bottom=bottom, right=right, top=bottom + STRIP_MM)
-    corners = [(_NAME_MM, bottom, 0.0), *_stairs(x, bottom + STRIP_MM * mean), (right, bottom, 0.0)]
+    x = NAME_MM + room_mm * np.arange(len(columns) + 1) / len(columns)
+    right = NAME_MM + room_mm
+    yield rectangle(Pen.SIZE, left=NAME_MM, bottom=bottom, right=right, top=bottom + STRIP_MM)
+    corners = [(NAME_MM, bottom, 0.0), *_stairs(x, bottom + STRIP_MM * mean), (right, bottom, 0.0)]
     yield Path(pen=Pen.TEXT, corners=tuple(corners), closed=True, filled=True)
     if (most - mean).max() > 0.02:
         yield Path(pen=Pen.SIZE, corners=tuple(_stairs(x, bottom + STRIP_MM * most)))
@@ -129,14 +131,14 @@ def _stairs(x: Floats, y: Floats) -> list[tuple[float, float, float]]:
 
 def _axis(seconds: float, *, room_mm: float, words: str) -> Iterator[Item]:
     for value in round_values(0.0, seconds, most=12):
-        x = _NAME_MM + room_mm * value / seconds
+        x = NAME_MM + room_mm * value / seconds
         yield segment(Pen.SIZE, start=(x, _AXIS_MM - 1.5), end=(x, _AXIS_MM - 0.3))
         yield Text(
             x_mm=x, y_mm=_AXIS_MM - 2.5 - LEAST_MM, words=f"{value:g}", height_mm=LEAST_MM,
             anchor=Anchor.MIDDLE,
         )  # fmt: skip
     yield Text(
-        x_mm=_NAME_MM + room_mm, y_mm=0.0, words=words, height_mm=_LETTER_MM, anchor=Anchor.END
+        x_mm=NAME_MM + room_mm, y_mm=0.0, words=words, height_mm=_LETTER_MM, anchor=Anchor.END
     )
 
 
@@ -145,7 +147,7 @@ def _scenes(table: TimeTable, *, ticks: int, room_mm: float, top: float) -> Iter
     for stretch in stretches(table, ticks=ticks):
         if not stretch.scene.name:
             continue
-        start, end = (_NAME_MM + room_mm * tick / ticks for tick in (stretch.begins, stretch.ends))
+        start, end = (NAME_MM + room_mm * tick / ticks for tick in (stretch.begins, stretch.ends))
         yield segment(Pen.CENTRE, start=(start, _AXIS_MM), end=(start, top + 4.0))
         words = shortened(stretch.scene.name, room_mm=end - start - 2.0, height_mm=LEAST_MM)
         if words:

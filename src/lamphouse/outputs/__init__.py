@@ -4,12 +4,16 @@
 - ``png``: a picture as PNG, grey or in colour.
 - ``coverage``: how much of each pixel a shape covers.
 - ``dxf``: a drawing as DXF for cutters.
+- ``cutter_files``: the files for cutters of one piece or one stock sheet.
+- ``page_sheets``: the stock sheets with every piece on them, for the page.
 - ``stl``: a closed surface as a binary STL file.
 - ``threemf``: closed surfaces as a 3MF package.
 - ``fonts``: the one font everything is set in.
 - ``typst``: the sheets' layout for the typesetter (no Python).
 - ``pdf``: pages and text set as one PDF.
 - ``beside``: work done ahead in a second process.
+- ``play_frames``: what every source group shows over time, frame by frame.
+- ``play_layers``: a panel in layers of light, one for each source group.
 - ``program_files``: the program of every controller with how to load it.
 - ``program_sheets``: pins, drivers, memory and proof as data for the typesetter.
 - ``pin_list``: the pin table as a list.
@@ -40,6 +44,7 @@
 - ``contents``: what stands on each page of the pack, with the page numbers.
 - ``page_drawings``: the pack's drawings one by one, for the page.
 - ``panel_thumb``: a panel as a small picture in any light.
+- ``work_states``: how far each sub-assembly is.
 - ``lists``: the plan's lists as CSV.
 - ``xlsx``: one table as a workbook.
 - ``parts_table``: what to buy and its cost, as CSV and as a workbook.

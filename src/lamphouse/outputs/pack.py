@@ -6,32 +6,26 @@ as 3MF and STL, the plan as JSON, and ``pack.json``, which names every other fil
 """
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
 import lamphouse
 from lamphouse.circuit.spice import deck
-from lamphouse.cutting.kerf import followed, kerf_words
 from lamphouse.cutting.shell_mesh import mesh_of
-from lamphouse.drawings.drawing import Drawing
-from lamphouse.drawings.face import draw
-from lamphouse.drawings.pens import CUTTER
-from lamphouse.drawings.stock_sheet import draw_sheet
 from lamphouse.outputs import (
     artwork_sheets,
     contents,
-    dxf,
     lists,
     parts_table,
     pdf,
     planfile,
     stl,
-    svg,
     threemf,
 )
 from lamphouse.outputs.beside import beside
 from lamphouse.outputs.calendar_file import calendar
+from lamphouse.outputs.cutter_files import cutter_name, lines_of
 from lamphouse.outputs.parts_lines import bought
 from lamphouse.outputs.program_files import program_files
 from lamphouse.outputs.program_record import RunRecord
@@ -145,24 +139,14 @@ def write(files: Mapping[str, bytes], *, folder: Path) -> None:
 def _pieces(plan: Plan) -> Iterator[tuple[str, bytes]]:
     """Give the lines of every piece and sheet; along the way of the tool where that is wanted."""
     taken: list[str] = []
-    kerf = kerf_words(plan.design.cutting)
-    kerf_mm = plan.design.cutting.kerf_mm if kerf else 0.0
     for piece in plan.pieces():
-        taken.append(safe_name(f"{piece.name} {kerf}".rstrip(), taken=taken))
-        drawing = _titled(draw(followed(piece, kerf_mm=kerf_mm)), kerf)
-        yield f"svg/{taken[-1]}.svg", svg.render(drawing, pens=CUTTER).encode()
-        yield f"dxf/{taken[-1]}.dxf", dxf.render(drawing, pens=CUTTER, note=kerf)
+        taken.append(cutter_name(plan, piece, taken=taken))
+        for ending, data in lines_of(plan, piece):
+            yield f"{ending}/{taken[-1]}.{ending}", data
     for sheet in plan.layout.sheets if plan.layout else ():
-        taken.append(safe_name(f"{sheet.name} {kerf}".rstrip(), taken=taken))
-        drawing = _titled(draw_sheet(sheet, kerf_mm=kerf_mm), kerf)
-        yield f"sheets/{taken[-1]}.svg", svg.render(drawing, pens=CUTTER).encode()
-        yield f"sheets/{taken[-1]}.dxf", dxf.render(drawing, pens=CUTTER, note=kerf)
-
-
-def _titled(drawing: Drawing, kerf: str) -> Drawing:
-    if not kerf:
-        return drawing
-    return replace(drawing, name=f"{drawing.name}, compensated for {kerf}, drilled holes as drawn")
+        taken.append(cutter_name(plan, sheet, taken=taken))
+        for ending, data in lines_of(plan, sheet):
+            yield f"sheets/{taken[-1]}.{ending}", data
 
 
 def _shells(plan: Plan) -> Iterator[tuple[str, bytes]]:

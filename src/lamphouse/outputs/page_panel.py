@@ -5,6 +5,7 @@ Places are in mm in the panel plane, y up; the ``d`` of a path has y down, as SV
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import count
 from math import pi
 from typing import Any
 
@@ -20,6 +21,7 @@ from lamphouse.design.whole import Design
 from lamphouse.drawings.drawing import Drawing, Path, Pen
 from lamphouse.drawings.face import draw
 from lamphouse.light.box_glow import BoxGlow, OpeningGlow
+from lamphouse.light.gluing_grid import SNAP_MM
 from lamphouse.outputs.artwork_pictures import sheet as artwork_sheet
 from lamphouse.outputs.artwork_tile import tile_of
 from lamphouse.outputs.glow_picture import FACE_REFLECTANCE
@@ -30,6 +32,7 @@ from lamphouse.plan.artworked import ArtworkStudy, studies
 from lamphouse.plan.pictured import Pictured, pictured
 from lamphouse.plan.result import Plan
 from lamphouse.shapes.measure import bounds_mm
+from lamphouse.units import Quantity, show
 
 WHITE = (0.9505, 1.0, 1.089)
 """D65, for an opening whose colour is not known [SRGB]."""
@@ -84,6 +87,9 @@ def panel_shown(design: Design, *, sub_assembly: str, panel: str) -> dict[str, A
         "is_cone": one.curve is not None and bool(one.curve.slope_deg),
         "bounds_mm": [left, bottom, right, top],
         "room_lx": room.room_light_lx if room else 0.0,
+        "gluing_mm": SNAP_MM,
+        "free_names": _free_names(design, sub=sub, panel=one),
+        "usual": _usual(design, sub=sub, panel=one),
         "face_reflectance": FACE_REFLECTANCE,
         "outline": _outline(one.outline),
         "openings": [
@@ -107,6 +113,41 @@ def panel_shown(design: Design, *, sub_assembly: str, panel: str) -> dict[str, A
             }
             for strand in strands
         ],
+    }
+
+
+def _free_names(design: Design, *, sub: SubAssembly, panel: Panel) -> dict[str, str]:
+    """Give a name that nothing has yet, for each kind of item."""
+    strands = {strand.name for each in design.sub_assemblies for _, strand in each.strands}
+    boxes = [box for _, box in sub.boxes]
+    return {
+        "opening": _free("opening", {one.name for one in panel.openings}),
+        "LED": _free("L", {led.name for led in sub.leds()}),
+        "baffle": _free("baffle", {baffle.name for box in boxes for baffle in box.baffles}),
+        "strand": _free("F", strands),
+        "box": _free("box", {box.name for box in boxes}),
+    }
+
+
+def _free(stem: str, taken: set[str]) -> str:
+    gap = " " if len(stem) > 1 else ""
+    number = next(number for number in count(1) if f"{stem}{gap}{number}" not in taken)
+    return f"{stem}{gap}{number}"
+
+
+def _usual(design: Design, *, sub: SubAssembly, panel: Panel) -> dict[str, str]:
+    """Give what a new item is made of: what the maker has used nearest to it."""
+    subs = (sub, *design.sub_assemblies)
+    boxes = [box for each in subs for _, box in each.boxes]
+    leds = [led for each in subs for led in each.leds()]
+    strands = [strand for each in subs for _, strand in each.strands]
+    return {
+        "led_type": leds[0].led_type.name if leds else "white 0603",
+        "current": show(leds[0].current_A, Quantity.CURRENT) if leds else "1 mA",
+        "sheet": boxes[0].sheet.name if boxes else panel.sheet.name,
+        "finish": boxes[0].finish.name if boxes else "matt white paint",
+        "fibre": strands[0].fibre.name if strands else "fibre 0.5 mm",
+        "group": next((group.name for group in design.groups), ""),
     }
 
 
@@ -167,8 +208,8 @@ def panel_glow(plan: Plan, *, sub_assembly: str, panel: str) -> dict[str, Any]:
                 "room_cd_m2": opening.room_cd_m2,
                 "look": opening.look.name if opening.look else "",
                 "colour": opening.colour.name if opening.colour else "",
-                "dark_rgb": _rgb(opening, room=None),
-                "room_rgb": _rgb(opening, room=room),
+                "dark_rgb": opening_rgb(opening, room=None),
+                "room_rgb": opening_rgb(opening, room=room),
             }
             for glow in _glows(plan, sub_assembly=sub_assembly, panel=panel)
             for opening in glow.openings
@@ -176,7 +217,7 @@ def panel_glow(plan: Plan, *, sub_assembly: str, panel: str) -> dict[str, Any]:
     }
 
 
-def _rgb(opening: OpeningGlow, *, room: Room | None) -> list[float]:
+def opening_rgb(opening: OpeningGlow, *, room: Room | None) -> list[float]:
     """Give linear red, green, blue of an opening's own light at a luminance of 1.
 
     The eye is adapted to the room's light, or to daylight in the dark, as in ``panel_colours``.
@@ -198,12 +239,13 @@ def _glows(plan: Plan, *, sub_assembly: str, panel: str) -> list[BoxGlow]:
 def ground(plan: Plan, *, sub_assembly: str, panel: str) -> Ground | None:
     """Give the pack's own drawing of a panel; of a bent one its innermost layer."""
     _, one = found_panel(plan.design, sub_assembly=sub_assembly, panel=panel)
+    whole = f"{sub_assembly} / {panel}"
     piece = next(
         (
             piece
             for piece in plan.panels
             if piece.sub_assembly == sub_assembly
-            and (piece.name == panel or piece.name.startswith(f"{panel} "))
+            and (piece.name == whole or piece.name.startswith(f"{whole} / layer "))
         ),
         None,
     )

@@ -48,7 +48,7 @@ _LEAST_CD_M2 = 1e-6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _Light:
+class PanelLight:
     """What leaves a panel, pixel by pixel, the lowest row first; X, Y, Z with Y in cd/m2."""
 
     lit: Array
@@ -57,6 +57,7 @@ class _Light:
     """Of the room's light."""
     shown: Array
     """Share of each pixel that is panel."""
+    pixels_per_mm: float
 
 
 def panel_colours(
@@ -88,7 +89,7 @@ def panel_colours(
         A PNG of all pictures side by side.
     """
     screen = WIDE if is_wide else SRGB
-    light = _light_of(panel, lit=lit, prints=prints, room=room)
+    light = light_of_panel(panel, lit=lit, prints=prints, room=room)
     cells = list(_cells(light, room=room, screen=screen))
     return sheet_of([cells], title=panel.name, screen=screen)
 
@@ -121,18 +122,28 @@ def panel_in_light(
     bytes
         A PNG in sRGB.
     """
-    judged_lx = (room.room_light_lx if room else 0.0) or _SOME_LX
-    judged = replace(room or _SOME_ROOM, room_light_lx=judged_lx)
-    light = _light_of(panel, lit=lit, prints=prints, room=judged, longest_px=longest_px)
-    colour = judged.light_colour if lx else "daylight"
-    white = under(room_light(colour).values, np.ones(81)) * max(lx / pi, _LEAST_CD_M2)
-    seen = light.lit + lx / judged_lx * light.thrown
+    judged = judged_room(room)
+    light = light_of_panel(panel, lit=lit, prints=prints, room=judged, longest_px=longest_px)
+    white = white_at(lx, room=judged)
+    seen = light.lit + lx / judged.room_light_lx * light.thrown
     values, _ = _seen(seen, light=light, white=white, screen=SRGB, ground=ground)
     per_mm = max(values.shape[:2]) / max(size_mm(panel.outline.corners))
     return write_png(_bytes(values), pixels_per_mm=per_mm, words={"Title": "lit panel"})
 
 
-def _cells(light: _Light, *, room: Room | None, screen: Screen) -> Iterator[Cell]:
+def judged_room(room: Room | None) -> Room:
+    """Give a room with some light: the project's own, in which its figures are judged."""
+    judged_lx = (room.room_light_lx if room else 0.0) or _SOME_LX
+    return replace(room or _SOME_ROOM, room_light_lx=judged_lx)
+
+
+def white_at(lx: float, *, room: Room) -> Array:
+    """Give X, Y, Z of what the eye takes for white in a room as light as one wants. (3,)."""
+    colour = room.light_colour if lx else "daylight"
+    return under(room_light(colour).values, np.ones(81)) * max(lx / pi, _LEAST_CD_M2)
+
+
+def _cells(light: PanelLight, *, room: Room | None, screen: Screen) -> Iterator[Cell]:
     daylight = under(room_light("daylight").values, np.ones(81)) * _LEAST_CD_M2
     yield _cell("lit in the dark", light.lit, light=light, white=daylight, screen=screen)
     if room is None or room.room_light_lx <= 0.0:
@@ -144,7 +155,7 @@ def _cells(light: _Light, *, room: Room | None, screen: Screen) -> Iterator[Cell
     yield _cell(f"unlit at {lx:g} lx", light.thrown, light=light, white=paper, screen=screen)
 
 
-def _cell(words: str, xyz: Array, *, light: _Light, white: Array, screen: Screen) -> Cell:
+def _cell(words: str, xyz: Array, *, light: PanelLight, white: Array, screen: Screen) -> Cell:
     """Show light to an eye, and mark what the screen cannot show."""
     ground = (1.0, 1.0, 1.0)
     values, outside = _seen(xyz, light=light, white=white, screen=screen, ground=ground)
@@ -158,7 +169,7 @@ def _bytes(values: Array) -> NDArray[np.uint8]:
 def _seen(
     xyz: Array,
     *,
-    light: _Light,
+    light: PanelLight,
     white: Array,
     screen: Screen,
     ground: tuple[float, float, float],
@@ -178,14 +189,23 @@ def _seen(
     return share * seen + (1.0 - share) * np.array(ground), outside
 
 
-def _light_of(
+def light_of_panel(
     panel: Panel,
     *,
     lit: Sequence[Pictured],
     prints: Mapping[str, ArtworkStudy],
     room: Room | None,
     longest_px: int = _LONGEST_PX,
-) -> _Light:
+) -> PanelLight:
+    """Lay out what leaves a panel, its lamps at their nominal currents.
+
+    Parameters
+    ----------
+    panel, lit, prints, room
+        As for :func:`panel_colours`.
+    longest_px
+        Longer side of the grid.
+    """
     wide, high = size_mm(panel.outline.corners)
     per_mm = min(_MOST_PER_MM, longest_px / max(wide, high))
     left, bottom, _, _ = bounds_mm(panel.outline.corners)
@@ -219,7 +239,7 @@ def _light_of(
     cover = np.zeros(shape)
     whole = window_of(panel.outline, corner, shape, per_mm)
     cover[whole.rows, whole.columns] = whole.cover
-    return _Light(lit=lamps, thrown=thrown, shown=cover)
+    return PanelLight(lit=lamps, thrown=thrown, shown=cover, pixels_per_mm=per_mm)
 
 
 def _in_room(room: Room | None) -> Array:

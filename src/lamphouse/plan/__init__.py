@@ -40,6 +40,7 @@ Suggestions
 - ``suggestion_ranking``: choices in order, with their prices.
 - ``coloured_starts``: LEDs, gels and tints that give a look its colour.
 - ``colour_choices``: ways to a wanted colour and luminance of one opening.
+- ``choice_fields``: the openings of a choice as fields to be painted.
 - ``suggestion_words``: a choice's reason and price in one line each.
 - ``variations``: what may be changed about a box besides its LEDs.
 - ``choosing``: one choice, with its circuit designed and its glow solved.

@@ -127,6 +127,27 @@ class LivePanel:
         }
         self._kept: dict[str, _Kept] = {}
 
+    def as_planned(self) -> Iterator[OpeningField]:
+        """Give the field of every opening that has figures, as the plan has it."""
+        for glow in self._glows.values():
+            named = {one.opening: one for one in glow.openings}
+            fineness = min(LIVE_PIXELS_PER_MM, _fineness_of([one.shape for one in glow.openings]))
+            painted = pictured(glow, pixels_per_mm=fineness)
+            for aperture, picture in zip(glow.scene.apertures, painted.pictures, strict=True):
+                if (one := named.get(aperture.name)) is not None:
+                    yield OpeningField(
+                        opening=one.opening,
+                        luminance_cd_m2=picture.luminance_cd_m2,
+                        shown=picture.shown,
+                        left_mm=picture.left_mm,
+                        bottom_mm=picture.bottom_mm,
+                        pixel_mm=picture.pixel_mm,
+                        mean_cd_m2=one.mean_cd_m2,
+                        bar_cd_m2=one.bar_cd_m2,
+                        evenness=one.evenness,
+                        hot_spot=one.hot_spot,
+                    )
+
     def fields(self, draft: Draft) -> Iterator[OpeningField | Unknown]:
         """Give the field of every opening whose light the draft changes."""
         flaw = next(
@@ -321,10 +342,14 @@ def _factors(drawn: Drawn, *, glow: BoxGlow | None) -> dict[str, float]:
 
 
 def _fineness(drawn: Drawn) -> float:
-    """Give the pixels to the millimetre at which the largest opening of a box is painted."""
+    """Give the pixels to the millimetre at which the openings of a box are painted."""
+    return _fineness_of([window.opening.outline for window in drawn.windows])
+
+
+def _fineness_of(outlines: Sequence[Outline]) -> float:
     largest = 1e-9
-    for window in drawn.windows:
-        left, bottom, right, top = bounds_mm(window.opening.outline.corners)
+    for outline in outlines:
+        left, bottom, right, top = bounds_mm(outline.corners)
         largest = max(largest, (right - left) * (top - bottom))
     return float(min(LIVE_PIXELS_PER_MM, np.sqrt(MOST_PIXELS / largest)))
 

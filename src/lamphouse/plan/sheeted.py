@@ -1,9 +1,11 @@
 """The pieces of a plan on stock sheets: laid out only when a pack wants them."""
 
+from collections.abc import Callable, Collection
 from dataclasses import replace
 
 from lamphouse.build.parts import with_sheets
 from lamphouse.cutting.kerf import laying
+from lamphouse.cutting.sheet_layout import SheetLayout
 from lamphouse.cutting.sheet_rules import look_at_sheets
 from lamphouse.cutting.sheet_squeeze import SqueezeMissing as SqueezeMissing
 from lamphouse.cutting.sheet_tightened import tightened
@@ -38,3 +40,38 @@ def sheeted(plan: Plan, *, squeeze_s: int = 0) -> Plan:
             layout, pieces=pieces, habits=habits, seconds=squeeze_s, seed=design.seed
         )
     return replace(plan, layout=layout, parts=with_sheets(plan.parts, layout=layout))
+
+
+def squeezed(
+    plan: Plan, *, only: Collection[str], seconds: int, tell: Callable[[int, int, str], None]
+) -> SheetLayout:
+    """Squeeze some of the sheets of a plan that is laid out.
+
+    Parameters
+    ----------
+    only
+        Names of the sheets.
+    seconds
+        How long for each.
+    tell
+        Progress; what it raises ends the work between two sheets.
+
+    Raises
+    ------
+    SqueezeMissing
+        Without the library of the extra ``squeeze``.
+    ValueError
+        If the plan is not laid out.
+    """
+    if plan.layout is None:
+        unlaid = "the plan has no sheets yet"
+        raise ValueError(unlaid)
+    return tightened(
+        plan.layout,
+        pieces=plan.pieces(),
+        habits=laying(plan.design.cutting),
+        seconds=seconds,
+        seed=plan.design.seed,
+        only=only,
+        tell=tell,
+    )

@@ -92,6 +92,8 @@ class ShownList:
     label: str
     help: str
     entries: tuple[tuple[ShownField, ...], ...]
+    written: tuple[object, ...]
+    """The entries as the file has them."""
     names: str
     """Which names a new entry takes."""
     is_there: bool
@@ -202,6 +204,7 @@ def _list(
         label=_label(key),
         help=field.description or "",
         entries=tuple(entries),
+        written=tuple(given) if isinstance(given, list) else (),
         names=NAMES[alone],
         is_there=is_there,
     )

@@ -126,10 +126,10 @@ def taken_out(
 
 def _entries(text: str, path: Path) -> Mapping[str, Any]:
     node = _tree(text).find(path)
-    if not isinstance(node, Keyed):
+    entries: Mapping[str, Any] | None = plain(node) if isinstance(node, Keyed) else None
+    if entries is None:
         lost = f"there is no '{path[-1]}'"
         raise LookupError(lost)
-    entries: Mapping[str, Any] = plain(node)
     return entries
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from lamphouse.project.naming import row_names
 from lamphouse.project.reshaping import kind_of
 from lamphouse.project.tree import Keyed, Path, Tree, plain
+from lamphouse.units import Quantity, UnitError, parse
 
 SHAPES = {"openings": "shape", "boxes": "inside", "overlays": "outline"}
 """Key of an item's shape, by the group it stands in."""
@@ -41,10 +42,25 @@ class PanelItem:
     is_turned: bool = False
     box: str = ""
     """Box it stands in."""
+    keys: tuple[str, ...] = ()
+    """Those the file gives it."""
+    points_mm: tuple[tuple[float, float], ...] = ()
+    """Of a shape of points, as the file lists them, in the shape's own coordinates."""
 
 
-def panel_items(tree: Tree, *, sub_assembly: str, panel: str) -> tuple[PanelItem, ...]:
+def panel_items(
+    tree: Tree, *, sub_assembly: str, panel: str, scale: float
+) -> tuple[PanelItem, ...]:
     """List a panel and all that stands on it and behind it, in the order of the file.
+
+    Parameters
+    ----------
+    tree
+        The file.
+    sub_assembly, panel
+        Names.
+    scale
+        Full size over model size.
 
     Raises
     ------
@@ -53,10 +69,10 @@ def panel_items(tree: Tree, *, sub_assembly: str, panel: str) -> tuple[PanelItem
     """
     path: Path = ("sub_assemblies", sub_assembly, "panels", panel)
     node = tree.find(path)
-    if not isinstance(node, Keyed):
+    entries = plain(node) if isinstance(node, Keyed) else None
+    if entries is None:
         lost = f"there is no panel '{panel}' in '{sub_assembly}'"
         raise LookupError(lost)
-    entries = plain(node)
     items = [
         PanelItem(
             kind="panel",
@@ -64,26 +80,32 @@ def panel_items(tree: Tree, *, sub_assembly: str, panel: str) -> tuple[PanelItem
             path=path,
             shape=kind_of(entries["outline"]) if "outline" in entries else "",
             shape_key="outline",
+            keys=tuple(entries),
+            points_mm=_points(entries.get("outline"), scale=scale),
         )
     ]
     for group in ("openings", "overlays", "boxes", "strands"):
-        items += _group(entries, path, group)
+        items += _group(entries, path, group, scale=scale)
     return tuple(items)
 
 
-def _group(entries: Mapping[str, object], path: Path, group: str) -> Iterator[PanelItem]:
+def _group(
+    entries: Mapping[str, object], path: Path, group: str, *, scale: float
+) -> Iterator[PanelItem]:
     inside = entries.get(group)
     for key, value in inside.items() if isinstance(inside, dict) else ():
         if not isinstance(value, dict):
             continue
         here: Path = (*path, group, key)
-        yield from _members(key, value, here, group)
+        yield from _members(key, value, here, group, scale=scale)
         if group == "boxes":
             for inner in ("leds", "baffles"):
-                yield from _group(value, here, inner)
+                yield from _group(value, here, inner, scale=scale)
 
 
-def _members(key: str, value: Mapping[str, object], path: Path, group: str) -> Iterator[PanelItem]:
+def _members(
+    key: str, value: Mapping[str, object], path: Path, group: str, *, scale: float
+) -> Iterator[PanelItem]:
     count = _count(value.get("count")) * _count(value.get("rows"))
     shape_key = SHAPES.get(group, "")
     for number, name in enumerate(row_names(key, count=count), start=1):
@@ -97,6 +119,8 @@ def _members(key: str, value: Mapping[str, object], path: Path, group: str) -> I
             shape_key=shape_key,
             along=str(value.get("along") or ""),
             is_turned=bool(value.get("turn")) and group == "openings",
+            keys=tuple(value),
+            points_mm=_points(value.get(shape_key), scale=scale) if shape_key else (),
             box=str(path[5]) if group in ("leds", "baffles") else "",
         )
 
@@ -104,3 +128,20 @@ def _members(key: str, value: Mapping[str, object], path: Path, group: str) -> I
 def _count(given: object) -> int:
     text = str(given or "1")
     return min(int(text), MOST_MEMBERS) if text.isascii() and text.isdigit() and int(text) else 1
+
+
+def _points(shape: object, *, scale: float) -> tuple[tuple[float, float], ...]:
+    """Read the places of a shape of points; none where one of them cannot be read."""
+    given = shape.get("points") if isinstance(shape, dict) else None
+    places = []
+    for point in given if isinstance(given, list) else ():
+        spot = point.get("to") if isinstance(point, dict) else point
+        parts = spot if isinstance(spot, list) else str(spot).split(",")
+        if len(parts) != 2:
+            return ()
+        try:
+            x, y = (parse(str(part).strip(), Quantity.LENGTH, scale=scale) for part in parts)
+        except UnitError:
+            return ()
+        places.append((x, y))
+    return tuple(places)

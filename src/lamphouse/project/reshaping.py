@@ -1,4 +1,4 @@
-"""Shapes changed in the maker's file: sides and corners dragged, corners added, words made points."""
+"""Shapes changed in the maker's file: sides and corners moved, corners added, words made points."""
 
 from lamphouse.project.fields.shape_words import Shape
 from lamphouse.project.moving import Spot, moved

@@ -10,6 +10,11 @@ The browser holds no truth: each edit is a change of the maker's text, made and 
 - ``shelf_of_projects``: the projects that are open, and those opened last.
 - ``edits``: edits as they come from the page, made in the text.
 - ``jobs``: long work with progress, which can be stopped.
+- ``drawn``: drawings of the pack put into a page.
+- ``completing``: what only a pack shows, added to the plan of an open project.
+- ``sweeping``: one value of the project tried over a range.
+- ``bench_log``: the bench log of an open project, as the page reads and writes it.
+- ``pairing``: a code in a picture, good for one phone and a few minutes.
 - ``showing``: templates and what they need everywhere.
 - ``starting``: the first screen: open, new, demos.
 - ``answering``: what the page is told after a change.

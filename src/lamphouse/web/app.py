@@ -14,7 +14,7 @@ from starlette.responses import PlainTextResponse, Response
 from starlette.routing import Route
 
 from lamphouse.storage.recent import Recent
-from lamphouse.web import frame, starting
+from lamphouse.web import frame, pairing, starting
 from lamphouse.web.guard import Guard, Pace
 from lamphouse.web.keys import COOKIE, KeyRing
 from lamphouse.web.shelf_of_projects import Projects
@@ -69,6 +69,7 @@ def make_app(
             Route("/enter", _enter),
             Route("/static/{name:path}", _static),
             *starting.ROUTES,
+            *pairing.ROUTES,
             *frame.ROUTES,
         ],
         exception_handlers={HTTPException: _refused},
@@ -77,6 +78,7 @@ def make_app(
     app.state.keys = keys
     app.state.projects = Projects(recent=recent, now=now)
     app.state.home = home
+    app.state.hosts = tuple(hosts)
     app.state.now = now
     app.state.closing = asyncio.Event()
     return Guard(app, keys=keys, hosts=hosts, pace=Pace(clock))

@@ -106,8 +106,15 @@ def _made(text: str, edit: One) -> str:
     if edit.was is not None and _shown(stands) != edit.was:
         raise ConflictError(path=path, was=edit.was, stands=_shown(stands), wanted=value)
     if stands is None and isinstance(path[-1], str):
-        return write.add_item(text, path[:-1], value, key=path[-1])
+        return _added(text, path, value)
     return write.set_value(text, path, value)
+
+
+def _added(text: str, path: Path, value: Value) -> str:
+    """Add a key, and those above it that are not there yet."""
+    while len(path) > 1 and isinstance(path[-2], str) and value_at(text, path[:-1]) is None:
+        path, value = path[:-1], {str(path[-1]): value}
+    return write.add_item(text, path[:-1], value, key=str(path[-1]))
 
 
 def value_at(text: str, path: Path) -> Value | None:

@@ -14,6 +14,7 @@ from starlette.websockets import WebSocket
 from lamphouse.findings import RULES
 from lamphouse.web.answering import answered, counts, state
 from lamphouse.web.edits import Edits
+from lamphouse.web.keys import Role
 from lamphouse.web.shelf_of_projects import Projects
 from lamphouse.web.showing import page, told
 from lamphouse.web.starting import projects_of
@@ -63,8 +64,9 @@ async def frame(request: Request, bench: Workbench) -> Response:
         raise HTTPException(404, "There is no such view.")
     await bench.look()
     query = f"?{request.url.query}" if request.url.query else ""
+    holder = request.scope["state"]["holder"]
     return page(
-        "frame.html",
+        "phone.html" if holder.role is Role.BENCH else "frame.html",
         bench=bench,
         views=VIEWS,
         view=view,

@@ -1,14 +1,17 @@
 """Templates, and what they need everywhere."""
 
+import re
 from functools import cache
 from importlib.resources import files
 from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
 from starlette.responses import HTMLResponse, JSONResponse, Response
 
 from lamphouse import units
 from lamphouse.findings import Severity
+from lamphouse.web.drawn import inline
 
 SEVERITY_SIGNS = {Severity.STOP: "■", Severity.WARN: "▲", Severity.NOTE: "●"}
 """Shape as well as colour says how much a finding matters."""
@@ -17,6 +20,7 @@ FONTS = {
     "fonts/bold.otf": "LamphouseSans-Bold.otf",
 }
 """The font of the sheets is the font of the page."""
+_NAMED_PART = re.compile(r'<g id="[a-z]+" ')
 MOST_NAME = 100
 """Signs of the name of a file that the page carries."""
 
@@ -33,8 +37,17 @@ def environment() -> Environment:
     )
     made.filters["mm"] = units.show_both
     made.filters["milli"] = lambda value: f"{1000 * value:.3g}"
+    made.policies["json.dumps_kwargs"] = {"sort_keys": False}  # keys keep the maker's order
+    made.globals["bare"] = bare
     made.globals["sign_of"] = SEVERITY_SIGNS.__getitem__
+    made.globals["sign_named"] = {str(each): SEVERITY_SIGNS[each] for each in Severity}.__getitem__
+    made.globals["inline"] = inline
     return made
+
+
+def bare(svg: str) -> Markup:
+    """Give one of our own drawings without its XML line and the names of its parts."""
+    return Markup(_NAMED_PART.sub("<g ", svg[svg.index("<svg") :]))
 
 
 def page(template: str, *, status: int = 200, **values: Any) -> HTMLResponse:

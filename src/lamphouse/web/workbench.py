@@ -63,6 +63,7 @@ class Workbench:
         self._kept: Kept | None = None
         self._changing, self._planning = asyncio.Lock(), asyncio.Lock()
         self._listeners: set[asyncio.Queue[dict[str, Any]]] = set()
+        self._tasks: set[asyncio.Task[Plan | None]] = set()
         self.extra: dict[str, Any] = {}
         """What views keep from one request to the next, by their own names."""
         if self.text is not None and not self._history.agree_with(self.text):
@@ -235,6 +236,7 @@ class Workbench:
             reading = await asyncio.to_thread(read_beside, text, file=self.file)
         self._reading = reading
         self.publish({"event": "revision", "revision": self.revision})
+        self._plan_anew()
 
     async def _look_outside(self) -> None:
         stamp = _stamp(self.file)
@@ -246,6 +248,14 @@ class Workbench:
         if self.text is not None and self.text != before:
             self._note_outside(before)
         self.publish({"event": "revision", "revision": self.revision, "outside": True})
+        self._plan_anew()
+
+    def _plan_anew(self) -> None:
+        """Begin to plan the text as it is, where somebody waits to see what it comes to."""
+        if self._listeners:
+            task = asyncio.create_task(self.plan())
+            self._tasks.add(task)
+            task.add_done_callback(self._tasks.discard)
 
     def _note_outside(self, before: str | None = None) -> None:
         """Put a change that somebody else made into the history, where its inverse is known."""
@@ -267,7 +277,7 @@ class Workbench:
         return make.plan(design, found=reading.findings, places=reading.places, kept=self._kept)
 
     def _job_changed(self, job: Job) -> None:
-        self.publish({"event": "job", **job.shown()})
+        self.publish({"event": "job", "job": job.shown()})
 
 
 def _stamp(file: Path) -> tuple[int, int, int]:

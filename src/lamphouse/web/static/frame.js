@@ -36,7 +36,7 @@ function heard(event) {
     freshen();
     freshenSide();
   }
-  if (event.event === "job") showJob(event);
+  if (event.event === "job") showJob(event.job);
 }
 
 /** @param {{number: number, name: string, state: string, done: number, of: number, words: string}} job */

@@ -1,0 +1,83 @@
+"""The JSON answers of the command line, given for the open project."""
+
+import asyncio
+import json
+from collections.abc import Awaitable, Callable, Mapping
+from typing import Any
+
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import Response
+
+from lamphouse.outputs import answer
+from lamphouse.web.views.long_work import PackMade, ProofMade
+from lamphouse.web.views.view import Address
+from lamphouse.web.workbench import Workbench
+
+Answer = dict[str, Any]
+
+
+async def give(request: Request, bench: Workbench) -> Response:
+    """Give one answer, as the command of this name prints it with ``--json``."""
+    name = request.path_params["name"]
+    if name not in ANSWERS:
+        raise HTTPException(404, f"There are answers to: {', '.join(ANSWERS)}.")
+    await bench.look()
+    made = await ANSWERS[name](request, bench)
+    text = json.dumps(made, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+    return Response(text, media_type="application/json")
+
+
+async def _check(_request: Request, bench: Workbench) -> Answer:
+    plan = await bench.plan()
+    return await asyncio.to_thread(answer.check, plan, findings=bench.findings())
+
+
+async def _glow(request: Request, bench: Workbench) -> Answer:
+    from lamphouse.outputs.glow_lines import chosen
+
+    plan = await bench.plan()
+    if plan is None:
+        return answer.glow(None, findings=bench.findings())
+    try:
+        some = chosen(plan, box=request.query_params.get("box", ""))
+    except LookupError as fault:
+        raise HTTPException(404, f"{fault.args[0]}.") from fault
+    return await asyncio.to_thread(answer.glow, plan, glows=some.glows, findings=some.findings)
+
+
+async def _pack(_request: Request, bench: Workbench) -> Answer:
+    """Answer for the pack that was written last; nothing is written for this."""
+    if await bench.plan() is None:
+        return answer.pack((), findings=bench.findings(), folder=None)
+    jobs = (job.outcome for job in bench.jobs.all())
+    written = (one for one in jobs if isinstance(one, PackMade) and one.folder)
+    made = next(written, None)
+    if made is None:
+        raise HTTPException(404, "No pack has been written from the page yet.")
+    return answer.pack(tuple(made.files), findings=made.plan.findings, folder=made.folder)
+
+
+async def _prove(_request: Request, bench: Workbench) -> Answer:
+    if await bench.plan() is None:
+        return answer.prove(None, findings=bench.findings())
+    jobs = (job.outcome for job in bench.jobs.all())
+    made = next((one for one in jobs if isinstance(one, ProofMade)), None)
+    if made is None:
+        raise HTTPException(404, "No program has been run from the page yet.")
+    return answer.prove(
+        made.plan,
+        findings=made.plan.findings,
+        runs=made.runs,
+        not_run=made.not_run,
+        file=made.file,
+    )
+
+
+ANSWERS: Mapping[str, Callable[[Request, Workbench], Awaitable[Answer]]] = {
+    "check": _check,
+    "glow": _glow,
+    "pack": _pack,
+    "prove": _prove,
+}
+ADDRESSES = (Address(path="answer/{name}", handler=give),)

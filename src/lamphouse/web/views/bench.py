@@ -1,0 +1,191 @@
+"""The bench: what is this flag, the next step, the reading to expect, the fault finder, the log.
+
+It is made for a phone in one hand. A phone keeps the whole view and what is logged while the
+network is gone, and sends it when it is there again.
+"""
+
+import asyncio
+from dataclasses import asdict
+from typing import Annotated
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from starlette.datastructures import UploadFile
+from starlette.requests import Request
+from starlette.responses import JSONResponse, Response
+
+from lamphouse.storage.bench_log import EntryRefused
+from lamphouse.storage.refusal import StorageError
+from lamphouse.web import bench_log
+from lamphouse.web.keys import Holder, Role
+from lamphouse.web.pairing import forget, new_code
+from lamphouse.web.showing import page, told
+from lamphouse.web.views.view import Address, View
+from lamphouse.web.workbench import Workbench
+
+_KEPT = "bench view"
+CHANGES = ("step", "undone", "as built")
+"""Kinds of entries that change what the table and the plan show."""
+
+
+class Asked(BaseModel):
+    """Readings for the fault finder, as written at the bench."""
+
+    model_config = ConfigDict(extra="forbid")
+
+    sub_assembly: Annotated[str, Field(max_length=300)]
+    readings: Annotated[list[Annotated[str, Field(max_length=100)]], Field(max_length=60)]
+    closed: bool = False
+    gate: Annotated[str, Field(max_length=20)] = ""
+
+
+def holder_of(request: Request) -> Holder:
+    """Tell who asks."""
+    holder: Holder = request.scope["state"]["holder"]
+    return holder
+
+
+async def body(request: Request, bench: Workbench) -> Response:
+    """Show the bench; all else comes as data."""
+    owner = holder_of(request).role is Role.OWNER
+    return page("bench.html", bench=bench, owner=owner)
+
+
+async def data(_request: Request, bench: Workbench) -> Response:
+    """Give all that a phone keeps."""
+    from lamphouse.outputs.bench_view import bench_view
+
+    plan = await bench.plan()
+    if plan is None:
+        return told("The project's file must be mended first.", status=409)
+    kept = bench.extra.get(_KEPT)
+    if kept is None or kept[0] != bench.revision:
+        kept = bench.revision, asdict(await asyncio.to_thread(bench_view, plan))
+        bench.extra[_KEPT] = kept
+    return JSONResponse({"mark": kept[0], **kept[1]})
+
+
+async def log(request: Request, bench: Workbench) -> Response:
+    """Give the entries after a number."""
+    after = request.query_params.get("after", "0")
+    number = int(after) if after.isdecimal() and len(after) < 12 else 0
+    try:
+        entries = await asyncio.to_thread(bench_log.entries_of, bench, after=number)
+    except StorageError as fault:
+        return told(f"The log cannot be read: {fault.what}; {fault.remedy}.", status=507)
+    return JSONResponse({"entries": [asdict(one) for one in entries]})
+
+
+async def add(request: Request, bench: Workbench) -> Response:
+    """Write entries that a device sends."""
+    try:
+        sent = bench_log.SentEntries.model_validate_json(await request.body())
+    except ValidationError as fault:
+        first = fault.errors(include_url=False, include_input=False, include_context=False)[0]
+        return told(f"Not an entry: {first['msg']}.", status=400)
+    device = holder_of(request).device or "this computer"
+    try:
+        written = await asyncio.to_thread(bench_log.add, bench, sent=sent.entries, device=device)
+        new = await asyncio.to_thread(bench_log.entries_of, bench, after=sent.after)
+    except EntryRefused as fault:
+        return told(f"Not logged: {fault}.", status=422)
+    except StorageError as fault:
+        return told(f"Not logged: {fault.what}; {fault.remedy}.", status=507)
+    if any(one.kind in CHANGES for one in sent.entries):
+        bench.publish({"event": "logged", "revision": bench.revision})
+    return JSONResponse(
+        {"written": [one.key for one in written], "entries": [asdict(one) for one in new]}
+    )
+
+
+async def judge(request: Request, bench: Workbench) -> Response:
+    """Judge readings against the plan, and say what to do next."""
+    from lamphouse.outputs.log_lines import log_result
+    from lamphouse.outputs.records import plain
+    from lamphouse.plan.judged_readings import judge as judged
+
+    asked = await _asked(request)
+    plan = await bench.plan()
+    if isinstance(asked, Response) or plan is None:
+        return asked if isinstance(asked, Response) else told("Mend the file first.", status=409)
+    try:
+        judgement = await asyncio.to_thread(
+            judged, plan, asked.sub_assembly, written=asked.readings, gate=asked.gate or None
+        )
+    except (LookupError, ValueError) as fault:
+        return told(f"{fault.args[0]}.", status=422)
+    return JSONResponse(plain(log_result("", entries=(), every=(), judgement=judgement)))
+
+
+async def fault(request: Request, bench: Workbench) -> Response:
+    """Say what is likely wrong, and what to read next."""
+    from lamphouse.outputs import answer
+    from lamphouse.outputs.fault_lines import fault_result
+    from lamphouse.plan.fault_finding import diagnosed
+
+    asked = await _asked(request)
+    plan = await bench.plan()
+    if isinstance(asked, Response) or plan is None:
+        return asked if isinstance(asked, Response) else told("Mend the file first.", status=409)
+    try:
+        book, found = await asyncio.to_thread(
+            diagnosed, plan, asked.sub_assembly, written=asked.readings, closed=asked.closed
+        )
+    except (LookupError, ValueError) as wrong:
+        return told(f"{wrong.args[0]}.", status=422)
+    return JSONResponse(answer.fault(fault_result(book, found)))
+
+
+async def photo(request: Request, bench: Workbench) -> Response:
+    """Keep a photograph."""
+    from lamphouse.trace.refused import TraceError
+
+    async with request.form(max_files=1, max_fields=6) as form:
+        file = form.get("file")
+        if not isinstance(file, UploadFile):
+            return told("Choose a photograph.", status=400)
+        content = await file.read()
+        words = {name: str(form.get(name, ""))[:300] for name in ("key", "at", "by", "item")}
+        name = file.filename or "photo"
+    try:
+        entry = await asyncio.to_thread(
+            bench_log.add_photo,
+            bench,
+            data=content,
+            name=name,
+            device=holder_of(request).device or "this computer",
+            **words,
+        )
+    except TraceError as refused:
+        return told(f"Not kept: {refused}.", status=422)
+    except EntryRefused as refused:
+        return told(f"Not kept: {refused}.", status=422)
+    except StorageError as refused:
+        return told(f"Not kept: {refused.what}; {refused.remedy}.", status=507)
+    return JSONResponse({"entry": asdict(entry)})
+
+
+async def _asked(request: Request) -> Asked | Response:
+    try:
+        return Asked.model_validate_json(await request.body())
+    except ValidationError as fault:
+        first = fault.errors(include_url=False, include_input=False, include_context=False)[0]
+        return told(f"Not understood: {first['msg']}.", status=400)
+
+
+VIEW = View(
+    key="bench",
+    label="Bench",
+    body=body,
+    styles=("bench.css",),
+    scripts=("bench.js",),
+    addresses=(
+        Address(path="bench/data", handler=data),
+        Address(path="bench/log", handler=log),
+        Address(path="bench/log", handler=add, methods=("POST",)),
+        Address(path="bench/judge", handler=judge, methods=("POST",)),
+        Address(path="bench/fault", handler=fault, methods=("POST",)),
+        Address(path="bench/photo", handler=photo, methods=("POST",)),
+        Address(path="phones", handler=new_code, methods=("POST",)),
+        Address(path="phones/forget", handler=forget, methods=("POST",)),
+    ),
+)

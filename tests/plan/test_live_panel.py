@@ -1,0 +1,133 @@
+"""What follows the pointer, against the plan of the file with the items where it left them."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from lamphouse.plan import make
+from lamphouse.plan.live_panel import Draft, LivePanel, Unknown
+from lamphouse.plan.pictured import pictured
+from lamphouse.project.read import read_project
+from lamphouse.shapes.transform import move
+
+SAME = 1e-5
+"""Both settle to 1e-5 and carry single precision."""
+FILE = Path("src/lamphouse/project/scenarios/saltmarsh/mended.yaml")
+
+
+@pytest.fixture(scope="module")
+def plan():
+    reading = read_project(FILE)
+    return make.plan(reading.design, found=reading.findings, places=reading.places)
+
+
+def wall_with(plan, *, change):
+    """Give the plan's design with its instrument wall changed, planned anew."""
+    design = plan.design
+    subs = tuple(
+        change(sub) if sub.name == "instrument wall" else sub for sub in design.sub_assemblies
+    )
+    return make.plan(replace(design, sub_assemblies=subs))
+
+
+def with_leds(sub, places):
+    boxes = tuple(
+        (
+            panel,
+            replace(
+                box,
+                leds=tuple(
+                    replace(led, x_mm=places[led.name][0], y_mm=places[led.name][1])
+                    if led.name in places
+                    else led
+                    for led in box.leds
+                ),
+            ),
+        )
+        for panel, box in sub.boxes
+    )
+    return replace(sub, boxes=boxes)
+
+
+def agree(fields, plan, *, box):
+    glow = next(one for one in plan.glows if one.box == box)
+    pictures = pictured(glow, pixels_per_mm=3.0).pictures
+    for one, picture, opening in zip(fields, pictures, glow.openings, strict=True):
+        assert one.opening == opening.opening
+        assert one.luminance_cd_m2 == pytest.approx(
+            picture.luminance_cd_m2, rel=SAME, abs=SAME * opening.mean_cd_m2
+        )
+        assert np.array_equal(one.shown, picture.shown)
+        assert one.mean_cd_m2 == pytest.approx(opening.mean_cd_m2, rel=SAME)
+        assert one.evenness == pytest.approx(opening.evenness, rel=1e-3)
+
+
+def test_moved_leds_glow_as_the_plan_of_the_moved_file_says(plan):
+    places = {"P1": (36.5, 70.0), "P3": (55.0, 58.5)}
+    live = LivePanel(plan, sub_assembly="instrument wall", panel="wall")
+    fields = list(live.fields(Draft(leds=places)))
+    anew = wall_with(plan, change=lambda sub: with_leds(sub, places))
+    agree(fields, anew, box="plotting box")
+    # again, from what is kept by now
+    agree(list(live.fields(Draft(leds=places))), anew, box="plotting box")
+
+
+def test_a_moved_opening_glows_as_the_plan_of_the_moved_file_says(plan):
+    def shifted(sub):
+        panels = tuple(
+            replace(
+                panel,
+                openings=tuple(
+                    replace(
+                        one,
+                        outline=replace(one.outline, corners=move(one.outline.corners, x_mm=1.5)),
+                    )
+                    if one.name == "tide board"
+                    else one
+                    for one in panel.openings
+                ),
+            )
+            for panel in sub.panels
+        )
+        return replace(sub, panels=panels)
+
+    live = LivePanel(plan, sub_assembly="instrument wall", panel="wall")
+    board = next(one for one in live.panel.openings if one.name == "tide board")
+    draft = Draft(openings={"tide board": move(board.outline.corners, x_mm=1.5)})
+    agree(list(live.fields(draft)), wall_with(plan, change=shifted), box="tide box")
+
+
+def test_as_planned_is_what_the_plan_has(plan):
+    live = LivePanel(plan, sub_assembly="instrument wall", panel="wall")
+    fields = {one.opening: one for one in live.as_planned()}
+    assert set(fields) == {"plotting display", "tide board"}
+    assert list(live.fields(Draft())) == []
+
+
+@pytest.mark.parametrize(
+    "draft",
+    [
+        Draft(leds={"P1": (500.0, 0.0)}),
+        Draft(
+            openings={
+                "tide board": ((0.0, 0.0, 0.0), (5.0, 5.0, 0.0), (5.0, 0.0, 0.0), (0.0, 5.0, 0.0))
+            }
+        ),
+        Draft(
+            openings={"tide board": ((float("nan"), 0.0, 0.0), (5.0, 5.0, 0.0), (5.0, 0.0, 0.0))}
+        ),
+        Draft(insides={"tide box": ((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (1.0, 1.0, 0.0))}),
+    ],
+)
+def test_what_cannot_be_solved_says_why(plan, draft):
+    live = LivePanel(plan, sub_assembly="instrument wall", panel="wall")
+    found = list(live.fields(draft))
+    assert found
+    assert all(isinstance(one, Unknown) and one.why for one in found)
+
+
+def test_a_panel_that_is_not_there_is_refused(plan):
+    with pytest.raises(LookupError):
+        LivePanel(plan, sub_assembly="instrument wall", panel="roof")

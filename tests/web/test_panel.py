@@ -1,0 +1,207 @@
+"""The panel in a browser: dragged, nudged, typed, undone, suggestions; the drawings of the pack."""
+
+import json
+import re
+
+import pytest
+
+pytestmark = pytest.mark.slow
+
+
+@pytest.fixture
+def panel(serve, browse, saltmarsh):
+    """Open one panel of Saltmarsh."""
+
+    def opened(sub="chart table", name="top", **options):
+        page = browse(serve(saltmarsh).entry, **options)
+        origin = page.url.split("/p/")[0]
+        project = page.url.split("/p/")[1].split("/")[0]
+        page.goto(f"{origin}/p/{project}/panel/{sub}/{name}")
+        page.locator('#panel[data-state="planned"][data-field]').wait_for()
+        return page
+
+    return opened
+
+
+def middle_of(page, item):
+    box = page.locator(f'#panel-stage [data-id="{item}"] .hit').bounding_box()
+    return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+
+
+def drag(page, item, *, by_px, hold="Alt"):
+    x, y = middle_of(page, item)
+    page.keyboard.down(hold)
+    page.mouse.move(x, y)
+    page.mouse.down()
+    for share in (0.3, 0.6, 1.0):
+        page.mouse.move(x + share * by_px[0], y + share * by_px[1])
+        page.wait_for_timeout(60)
+    return x, y
+
+
+def pixels(page):
+    """Give the glow as the page has painted it."""
+    return page.evaluate("document.getElementById('panel-seen').toDataURL()")
+
+
+def figure(page, opening="screen"):
+    row = page.locator("#panel-figures tr", has_text=opening)
+    return row.locator("td").nth(1).text_content()
+
+
+def wait_for_text(file, pattern, page):
+    for _ in range(100):
+        if found := re.search(pattern, file.read_text()):
+            return found
+        page.wait_for_timeout(50)
+    said = page.locator("#said").text_content()
+    lacking = f"no {pattern} in the file; the page says: {said}"
+    raise AssertionError(lacking)
+
+
+def test_the_glow_follows_a_dragged_led_and_the_row_is_moved_or_taken_apart(panel, saltmarsh):
+    page = panel()
+    before, evenness = pixels(page), figure(page)
+    drag(page, "LED:W1", by_px=(60, -80))
+    page.wait_for_timeout(400)
+    assert pixels(page) != before
+    assert figure(page) != evenness
+    assert "at: [13 mm, 26 mm], count: 4" in saltmarsh.read_text()
+    page.mouse.up()
+    page.keyboard.up("Alt")
+    page.get_by_role("button", name="Take W1 out of the row").click()
+    wait_for_text(saltmarsh, r"W1: \{type: white 0603, current: 0.5 mA, at: \[\d", page)
+    assert re.search(
+        r"W4: \{type: white 0603, current: 0.5 mA, at: \[55 mm, 26 mm\]", saltmarsh.read_text()
+    )
+    page.get_by_role("button", name="Undo").click()
+    wait_for_text(saltmarsh, r"at: \[13 mm, 26 mm\], count: 4", page)
+    page.locator('#panel-stage [data-id="LED:W4"]').wait_for()
+    page.get_by_role("button", name="Redo").click()
+    wait_for_text(saltmarsh, r"W1: \{type", page)
+
+
+def test_keys_alone_nudge_an_opening_by_a_tenth_and_by_one(panel, saltmarsh):
+    page = panel()
+    page.locator("#panel-stage").focus()
+    page.keyboard.press("PageDown")
+    page.locator('#panel-stage [data-id="panel:top"].picked').wait_for()
+    page.keyboard.press("PageDown")
+    page.locator('#panel-stage [data-id="opening:screen"].picked').wait_for()
+    page.keyboard.press("ArrowRight")
+    page.keyboard.press("ArrowRight")
+    page.keyboard.press("Shift+ArrowUp")
+    wait_for_text(saltmarsh, r"shape: rectangle 48 x 30 mm\n +at: \[34.2 mm, 27 mm\]", page)
+    page.locator("#panel-stage").focus()
+    page.keyboard.press("Control+z")
+    wait_for_text(saltmarsh, r"shape: rectangle 48 x 30 mm\n +at: \[34 mm, 26 mm\]", page)
+
+
+def test_a_place_typed_in_inch_is_kept_as_typed_and_drawn_where_it_says(panel, saltmarsh):
+    page = panel()
+    page.get_by_label("Item").select_option("opening:screen")
+    field = page.locator("#panel-form").get_by_label("at right")
+    assert "1.339 in" in field.get_attribute("title")
+    field.fill("1 1/4 in")
+    field.press("Enter")
+    wait_for_text(saltmarsh, r"at: \[1 1/4 in, 26 mm\]", page)
+    # 1 1/4 in is 31.75 mm: the left edge of 48 mm stands at 7.75 mm
+    page.locator('#panel-stage [data-id="opening:screen"] .line[d^="M7.75 "]').wait_for()
+
+
+def test_a_field_that_is_refused_says_why_and_keeps_what_was_typed(panel, saltmarsh):
+    page = panel()
+    before = saltmarsh.read_text()
+    page.get_by_label("Item").select_option("box:screen box")
+    field = page.locator("#panel-form").get_by_label("depth")
+    field.fill("900 mm")
+    field.press("Enter")
+    page.locator("#panel-form .refused .refusal", has_text="500 mm").wait_for()
+    assert field.input_value() == "900 mm"
+    assert saltmarsh.read_text() == before
+
+
+def test_layers_are_added_ordered_and_taken_away_in_place(panel, saltmarsh):
+    page = panel()
+    page.get_by_label("Item").select_option("opening:screen")
+    page.locator("#panel-form").get_by_label("Add one").fill("amber gel")
+    page.locator("#panel-form").get_by_label("Add one").press("Tab")
+    wait_for_text(saltmarsh, r"layers: \[opal film 60, \{film: print film.*\}, amber gel\]", page)
+    page.get_by_role("button", name="amber gel nearer to the lamp").click()
+    wait_for_text(saltmarsh, r"layers: \[opal film 60, amber gel, \{film: print film", page)
+    page.get_by_role("button", name="Take amber gel away").click()
+    wait_for_text(saltmarsh, r"layers: \[opal film 60, \{film: print film[^]]*\}\]", page)
+
+
+def test_items_are_drawn_reshaped_and_removed(panel, saltmarsh):
+    page = panel()
+    page.get_by_role("button", name="round hole").click()
+    page.locator("#panel-stage").press("Enter")
+    wait_for_text(saltmarsh, r"opening 1: \{shape: round 5 mm, at: \[", page)
+    page.locator('#panel-stage [data-id="opening:opening 1"].picked').wait_for()
+    page.locator('#panel-stage [data-handle="0"]').focus()
+    page.keyboard.press("Shift+ArrowRight")
+    wait_for_text(saltmarsh, r"opening 1: \{shape: round 7 mm", page)
+    page.get_by_role("button", name="Make points").click()
+    wait_for_text(saltmarsh, r"opening 1: \{shape: \{points: ", page)
+    page.get_by_role("button", name="Remove", exact=True).click()
+    page.locator('#panel-stage [data-id="opening:opening 1"]').wait_for(state="detached")
+    assert "opening 1" not in saltmarsh.read_text()
+
+
+def test_ways_to_light_a_box_are_compared_and_one_is_applied_and_taken_back(panel, saltmarsh):
+    page = panel("instrument wall", "wall")
+    before = saltmarsh.read_text()
+    page.locator("#panel-side").get_by_label("Light box").select_option("tide box")
+    page.get_by_role("button", name="Find ways").click()
+    page.get_by_role("button", name="Apply 1").click()
+    page.locator("#panel-choices").wait_for(state="hidden")
+    wait_for_text(saltmarsh, "# suggested:", page)
+    page.get_by_role("button", name="Undo").click()
+    for _ in range(100):
+        if saltmarsh.read_text() == before:
+            break
+        page.wait_for_timeout(50)
+    assert saltmarsh.read_text() == before
+
+
+def test_the_room_light_washes_the_glow_out(panel):
+    page = panel()
+    slider = page.get_by_label("Room light")
+    slider.fill("0")
+    page.locator("#panel-figures td", has_text="0 %").last.wait_for()
+    dark = pixels(page)
+    slider.fill("100")
+    assert pixels(page) != dark
+    assert page.locator("#panel-figures td").last.text_content() > "5"
+
+
+def test_the_drawings_are_those_of_the_pack(panel, saltmarsh):
+    from lamphouse.drawings.face import panel_sheets
+    from lamphouse.outputs.glow_views import maps_of, section_of
+    from lamphouse.outputs.svg import render
+    from lamphouse.plan import make
+    from lamphouse.plan.pictured import pictured
+    from lamphouse.project.read import read_project
+
+    page = panel()
+    reading = read_project(saltmarsh)
+    plan = make.plan(reading.design, found=reading.findings, places=reading.places)
+    shown = json.loads(
+        page.evaluate(
+            """async () => (await fetch(document.location.pathname
+            + "/shown" + document.location.search)).text()"""
+        )
+    )
+    piece = next(one for one in plan.panels if one.name == "chart table / top")
+    assert shown["ground"]["svg"] == render(panel_sheets(piece)[0].drawing)
+    lit = pictured(next(one for one in plan.glows if one.box == "screen box"))
+    panel_ = plan.design.sub_assemblies[0].panels[0]
+    side = page.evaluate(
+        """async () => (await fetch(document.location.pathname
+        + "/side" + document.location.search)).text()"""
+    )
+    for drawing in (section_of(plan, lit, panel=panel_), *maps_of(lit)):
+        whole = render(drawing)
+        bare = re.sub(r'<g id="[a-z]+" ', "<g ", whole[whole.index("<svg") :])
+        assert bare in side
