@@ -150,6 +150,14 @@ def test_twice_the_modules_have_no_stops_either():
     assert places(planned(model_text(modules=12, planted=False)), Severity.STOP) == set()
 
 
+@pytest.mark.parametrize("modules", [1, 6, 9])
+def test_its_drawer_holds_a_tenth_more_than_it_takes(modules):
+    design = read(model_text(modules=modules, planted=False)).design
+    kinds = [led.led_type.name for sub in design.sub_assemblies for led in sub.leds()]
+    for part in design.drawer:
+        assert 0 <= 10 * part.count - 11 * kinds.count(part.part) < 10
+
+
 @pytest.mark.parametrize("modules", [0, -1, MOST_MODULES + 1])
 def test_no_other_number_is_written(modules):
     with pytest.raises(ValueError, match="modules"):

@@ -65,7 +65,7 @@ def swapped(loom: Loom) -> Iterable[Told]:
                 night: {sub_assemblies: [shelf], switch: yes}
             sub_assemblies:
               shelf:
-                stands: {at: [200 mm, 60 mm]}
+                stands: {at: [150 mm, 60 mm]}
                 pigtail: {plug: 2-pin 1.25 mm, wire: 30 AWG insulated, length: 150 mm}
                 lamps:
                   L: {type: white 0603, at: [10 mm, 10 mm], current: 1 mA}

@@ -14,6 +14,7 @@ The solver
 - ``grid_sums``: the same for faces that lie in a grid.
 - ``sight``: what faces see of one another.
 - ``factors``: the exchange of all faces of a cavity.
+- ``equal_boxes``: boxes that are alike, solved once.
 - ``evening``: an exchange scaled until its rows add up.
 - ``cover``: how much of a cell an opening takes up.
 - ``emitter``: light straight from a lamp.

@@ -40,4 +40,5 @@
 - ``upgrade``: older layouts brought to the newest, comments kept.
 - ``schema``: a JSON Schema of the file, for editors.
 - ``starter``: the commented project that ``lamphouse new`` writes, and the demos.
+- ``gorge``: the demo of any number of modules, written out.
 """

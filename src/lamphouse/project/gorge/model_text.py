@@ -1,5 +1,6 @@
 """The whole file of the model: head, loom, groups, scenes and controllers round the modules."""
 
+import re
 from collections.abc import Callable, Sequence
 from string import Template
 
@@ -156,7 +157,7 @@ def model_text(*, modules: int = MODULES, planted: bool) -> str:
         looks="\n".join(looks),
         subs=subs,
         stock=_stock(modules),
-        drawer=_drawer(modules),
+        drawer=_drawer(subs),
     )
 
 
@@ -220,10 +221,16 @@ def _stock(modules: int) -> str:
     )
 
 
-def _drawer(modules: int) -> str:
-    return "\n".join(
-        (
-            f"  - {{part: white 0603, count: {50 * modules}}}",
-            f"  - {{part: warm white 0603, count: {60 * modules}}}",
-        )
-    )
+def _drawer(subs: str) -> str:
+    """List the LEDs to have: what the modules take and a tenth more."""
+    lines = []
+    for kind in ("white 0603", "warm white 0603"):
+        rows = re.findall(rf"type: {kind},[^}}]*", subs)
+        taken = sum(_number("count", row) * _number("rows", row) for row in rows)
+        lines += [f"  - {{part: {kind}, count: {-(-taken * 11 // 10)}}}"] if taken else []
+    return "\n".join(lines)
+
+
+def _number(key: str, row: str) -> int:
+    found = re.search(rf"\b{key}: (\d+)", row)
+    return int(found[1]) if found else 1
