@@ -227,7 +227,9 @@ class _Maker:
         """Make the mask over what has its paint."""
         lap = seen.grown(self.masks.overlap_mm).within(held)
         over = seen.joined(lap)
-        over = over.joined(over.surrounded(self.open))
+        cut_out = over.surrounded(self.open)
+        if not cut_out.is_nothing:
+            over = over.joined(cut_out)
         return self._mask(over, covers=covers, behind=False)
 
     def _mask(self, over: Area, *, covers: str, behind: bool) -> Mask:
