@@ -184,7 +184,9 @@ def compare(
             for one, ratio in zip(seen, ratios, strict=True)
         ),
         leaks=tuple(
-            _leaks(merged, view=view, face=face, strands=strands, lit=mean) if mean > 0.0 else ()
+            _leaks(merged, view=view, face=face, strands=strands, lit=mean)
+            if mean > _NO_LIGHT
+            else ()
         ),
         factor=factor,
         vignetting=1.0 - min(lost) / max(lost) if lost else 0.0,
