@@ -193,9 +193,7 @@ def _choose_resistors(
         for row, safe in zip(rows, safe_ohm, strict=True)
     )
     ohms = tuple(
-        one.fixed_ohm + one.set_ohm
-        if one
-        else _given(row.bunch, chosen_ohm=float(ohm))
+        one.fixed_ohm + one.set_ohm if one else _given(row.bunch, chosen_ohm=float(ohm))
         for row, ohm, one in zip(rows, chosen, trimmed, strict=True)
     )
     return ohms, tuple(wanted_V.tolist()), trimmed
