@@ -35,6 +35,7 @@ SHOWN = {
     "light_box": "2 light boxes",
     "glow": "2 glow",
     "bending": "4 bending",
+    "evenings": "work chart",
 }
 """Pictures by name, each with the mark of the pack's page it shows."""
 

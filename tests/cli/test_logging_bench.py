@@ -96,6 +96,12 @@ def test_what_was_built_is_followed_by_every_plan(call):
     assert (code, "becomes" in out) == (0, False)
 
 
+def test_a_moved_led_tells_what_it_does_to_the_glow(call):
+    code, out, _ = call("log", "as-built", MENDED, "instrument wall / P2", "at=49mm, 66mm")
+    assert code == 0
+    assert "instrument wall / plotting display: evenness" in out
+
+
 def test_figures_that_cannot_be_are_refused_and_not_logged(call):
     for item, figure, told in [
         ("chart table / R9", "resistor=15kohm", "did you mean"),

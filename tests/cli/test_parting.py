@@ -5,10 +5,12 @@ import json
 import shutil
 from pathlib import Path
 
+import jsonschema
 import pytest
 from click.testing import CliRunner
 
 from lamphouse.cli.main import command
+from lamphouse.outputs import answer
 from lamphouse.plan import make
 
 SCENARIOS = Path(make.__file__).parents[1] / "project" / "scenarios"
@@ -77,6 +79,17 @@ def test_prices_of_the_drawer_serve_where_the_project_has_none(run, saltmarsh):
         if one["part"] == "red 3 mm"
     )
     assert (red["packs"], red["cost"], red["over"]) == (1, 0.4, 8.0)
+
+
+def test_answers_have_their_documented_shape(run, saltmarsh):
+    schema = answer.schema()
+    run("drawer", "add", "white 0603", 7, "--price", "1.00 EUR")
+    for words in (
+        ("parts", saltmarsh, "--reserve", "--json"),
+        ("drawer", "list", "--json"),
+        ("drawer", "check", "--json"),
+    ):
+        jsonschema.validate(json.loads(run(*words).output), schema)
 
 
 def test_the_life_of_a_part(run):

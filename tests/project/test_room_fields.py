@@ -29,7 +29,8 @@ def test_everything_stands_where_it_is_written():
         with_room(
             "open: [back], clear: 2 mm, walls: {quay: {from: [0 mm, 5 mm], to: [9 mm, 5 mm]}}, "
             "hull: {skin: {inside: rectangle 320 x 220 mm, at: [150 mm, 100 mm], "
-            "heights: -5 to 150 mm}}, under_floor: {leg: {shape: round 10 mm, at: [20 mm, 30 mm]}}, "
+            "heights: -5 to 150 mm}}, "
+            "under_floor: {leg: {shape: round 10 mm, at: [20 mm, 30 mm]}}, "
             "hatches: {H: {shape: rectangle 4 x 2 mm, at: [7 mm, 8 mm]}}, "
             "cuts: {A: {from: [0 mm, 1 mm], to: [2 mm, 3 mm]}}"
         )
@@ -89,7 +90,7 @@ def test_what_makes_no_sense_is_refused(text):
         "walls: {quay: {from: [0 mm, 0 mm], to: [0 mm, 0 mm], via: [0 mm, 0 mm]}}",
         "walls: {quay: {from: [0 mm, 0 mm], to: [9 mm, 0 mm], via: [9 mm, 0 mm]}}",
         "walls: {quay: {from: [0 mm, 0 mm], to: [100 mm, 0 mm], via: [50 mm, 0.000001 mm]}}",
-        "walls: {quay: {from: [0 mm, 0 mm], to: [9 mm, 0 mm], thickness: 500 mm, via: [5 mm, 2 mm]}}",
+        "walls: {q: {from: [0 mm, 0 mm], to: [9 mm, 0 mm], via: [5 mm, 2 mm], thickness: 99 mm}}",
         "walls: {quay: {from: [0 mm, 0 mm], to: [0.001 mm, 0 mm], via: [50 mm, 90 mm]}}",
         "hull: {skin: {inside: rectangle 1 x 1 mm, heights: 0 to 0.001 mm}}",
         "clear: 400 mm, hull: {skin: {inside: rectangle 9 x 9 mm, heights: 0 to 90 mm}}",

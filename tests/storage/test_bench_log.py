@@ -258,6 +258,33 @@ def test_a_folder_that_can_only_be_read(tmp_path):
             BenchLog(disk / "new.sqlite")
 
 
+def test_a_power_cut_tears_only_what_was_not_told(tmp_path):
+    """Beyond what was waited for, the disk may hold any part of later writes, or nonsense."""
+    path = tmp_path / "log.sqlite"
+    ahead = path.with_name("log.sqlite-wal")
+    dice = np.random.default_rng(3)
+    with BenchLog(path) as log:
+        ends = []
+        for number in range(30):
+            log.append(**given(f"{number}", text="x" * int(dice.integers(0, 6000))))
+            ends.append(ahead.stat().st_size)
+        base, written = path.read_bytes(), ahead.read_bytes()
+    assert ends == sorted(ends), "nothing was folded into the log meanwhile"
+    for turn in range(60):
+        told = int(dice.integers(0, len(ends)))
+        cut = int(dice.integers(ends[told], len(written) + 1))
+        torn = bytearray(written[:cut])
+        if turn % 2:
+            torn[ends[told] :] = dice.bytes(len(torn) - ends[told])
+        folder = tmp_path / f"cut{turn}"
+        folder.mkdir()
+        (folder / "log.sqlite").write_bytes(base)
+        (folder / "log.sqlite-wal").write_bytes(torn)
+        stands = [entry.key for entry in read_log(folder / "log.sqlite")]
+        assert stands[: told + 1] == [f"{number}" for number in range(told + 1)]
+        assert checked_whole(folder / "log.sqlite") == "ok"
+
+
 def start_writer(path, *, name):
     """Fork a writer that adds entries for ever and tells each one that it was told is written."""
     ears, mouth = os.pipe()

@@ -378,6 +378,27 @@ def test_a_dark_photograph_is_told(plan, panel, bounds, frames):
     assert "PHO003" in codes(seen)
 
 
+def test_an_opening_that_is_out_is_told_and_leaves_the_others_alone(plan, panel, bounds):
+    def one_out(spots):
+        return predicted(plan)(spots) * np.where(spots[:, 0] > 85.0, 0.0, 1.0)
+
+    seen = taken(plan, panel, bounds, luminance=one_out, cameras=[Camera()])
+    dark, lit = opening(seen), opening(seen, "plotting display")
+    assert dark.beside_others == pytest.approx(0.0, abs=0.01)
+    assert lit.beside_others == pytest.approx(1.0, abs=BENCH)
+    assert dark.evenness is None
+    assert "PHO006" in codes(seen)
+
+    def unlit(spots):
+        return np.zeros(len(spots))
+
+    nothing = taken(
+        plan, panel, bounds, luminance=lambda spots: 0.0 * spots[:, 0], cameras=[Camera()]
+    )
+    assert opening(nothing).evenness is None
+    assert nothing.against.leaks == ()
+
+
 def test_a_bent_or_unlit_panel_is_refused(plan, panel, bounds, frames):
     lit = lit_picture(
         photograph(waves(frames), bounds=bounds, camera=Camera(), white=WHITE), name="a"

@@ -13,6 +13,7 @@ from lamphouse.design.place import SubAssembly
 from lamphouse.design.strand import Head, Strand
 from lamphouse.design.whole import Design
 from lamphouse.light.box_glow import BoxGlow
+from lamphouse.room.ways_out import Removal
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.outline import Corners, circle
 from lamphouse.shapes.soundness import flaw_of
@@ -32,6 +33,8 @@ class MadeThings:
     glows: tuple[BoxGlow, ...] = ()
     loom: Loom | None = None
     readings: ModelReadings | None = None
+    removal: Removal | None = None
+    """How everything comes out of the room; None where nothing has a place."""
 
     def pieces_of(self, panel: Panel, *, sub: SubAssembly) -> tuple[Piece, ...]:
         """List the pieces of a panel: its layers and its overlays."""

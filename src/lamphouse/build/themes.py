@@ -1,5 +1,7 @@
 """Themes of an evening: work that suits together, as it wants the same things on the table."""
 
+from collections.abc import Iterable
+
 from lamphouse.build.steps import StepKind
 
 THEMES = ("cutting", "soldering", "threading", "gluing", "painting", "placing")
@@ -29,3 +31,26 @@ THEME_OF = {
     StepKind.OWN: ANY,
 }
 """Threading means strands, films and decals: clean hands, good light [PRACTICE]."""
+
+MIND = {
+    "cutting": "cover your eyes at blade and drill, cut away from your hand, breathe no dust",
+    "soldering": "keep the iron in its stand, draw off or blow away the fumes, wash your hands",
+    "gluing": "air the room, no flame near solvent cement, none on your skin",
+    "painting": "spray outdoors or into an extracted booth, with a mask for organic vapours, away "
+    "from flames",
+}
+"""What to mind on an evening with work of a theme [PRACTICE]."""
+LOCAL = "follow the maker's sheet and your local rules"
+
+
+def mind_of(kinds: Iterable[StepKind]) -> str:
+    """Say what to mind where work of these kinds is done; empty where nothing hurts.
+
+    Examples
+    --------
+    >>> mind_of([StepKind.TEST])
+    ''
+    """
+    themes = {THEME_OF[kind] for kind in kinds}
+    told = [MIND[theme] for theme in THEMES if theme in themes and theme in MIND]
+    return "; ".join([*told, LOCAL]) if told else ""

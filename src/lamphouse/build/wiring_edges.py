@@ -188,6 +188,17 @@ def rehearsed_before_covered(site: Site) -> Iterator[Pair]:
             yield closed, site.book.of(MODEL, "close floor")
 
 
+@because("what goes in later would stand in its way")
+def room_to_go_in(site: Site) -> Iterator[Pair]:
+    """Put in first what comes out last, as the ways out of the room say."""
+    removal = site.made.removal
+    for taken in removal.out if removal else ():
+        first = Owner(level=Level.SUB, sub_assembly=taken.sub_assembly)
+        for name in taken.after:
+            then = Owner(level=Level.SUB, sub_assembly=name)
+            yield site.book.of(first, "install"), site.book.of(then, "install")
+
+
 @because("it is read where it stands, with its plug in the loom")
 def installed_before_read(site: Site) -> Iterator[Pair]:
     """Read in the model, then close the floor."""

@@ -38,7 +38,7 @@ def _signed(command: Callable[..., int]) -> Callable[..., int]:
 @click.group(
     epilog="""\b
 Examples:
-  lamphouse log tick saltmarsh "chart table/solder"
+  lamphouse log tick saltmarsh "chart table/board"
   lamphouse log reading saltmarsh "chart table" plug=1.84mA TP1=5.19V
   lamphouse log as-built saltmarsh "chart table / R1" resistor=14.7kohm
   lamphouse log photo saltmarsh wiring.jpg --item "chart table"
@@ -52,7 +52,7 @@ def log() -> None:
 
 
 @log.command(
-    epilog='\b\nExample:\n  lamphouse log tick saltmarsh "chart table/solder" --text "two coats"'
+    epilog='\b\nExample:\n  lamphouse log tick saltmarsh "chart table/board" --text "two coats"'
 )
 @PROJECT
 @click.argument("step")

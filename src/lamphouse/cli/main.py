@@ -70,7 +70,7 @@ Examples:
   lamphouse artwork night-studio "map" map.png --into prints   what to print so that it reads lit
   lamphouse suggest night-studio "window box"   how many LEDs, where, how deep, at what current
   lamphouse fault night-studio "wall" plug=0mA   why it is dark, and what to read next
-  lamphouse log tick night-studio "wall/solder"   what is done, read and seen, kept at the bench
+  lamphouse log tick night-studio "rear wall/join"   what is done, read and seen, kept at the bench
   lamphouse steps night-studio --tonight 2h   what to do with the two hours there are
   lamphouse prove night-studio          run the programs that make it blink, and compare
   lamphouse parts night-studio          what to buy, from your own drawer and prices

@@ -181,6 +181,8 @@ def _evening(evening: Mapping[str, Any], steps_: Mapping[str, Any]) -> Iterator[
     heading = f"{evening['day']} {evening['starts']}, {evening['minutes']:g} min{theme}"
     yield click.style(heading, bold=True)
     yield from (_line(steps_[name]) for name in evening["steps"])
+    if evening["mind"]:
+        yield f"    mind: {evening['mind']}"
     yield ""
 
 

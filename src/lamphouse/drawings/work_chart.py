@@ -88,7 +88,7 @@ def _rows(steps: Sequence[Step]) -> list[tuple[str, list[Step]]]:
     """Put the steps of one panel, box or sub-assembly into one row."""
     rows: dict[str, list[Step]] = {}
     for step in steps:
-        rows.setdefault(step.id.rpartition("/")[0], []).append(step)
+        rows.setdefault(step.id.rpartition("/")[0].replace("/", ", "), []).append(step)
     return list(rows.items())
 
 
@@ -131,7 +131,7 @@ def _page(
         if number % 2 == 0:
             for level in (middle - _ROW_MM / 2, middle + _ROW_MM / 2):
                 yield segment(Pen.SIZE, start=(0.0, level), end=(right, level))
-        words = shortened(name.replace("/", ", "), room_mm=_NAME_MM - 2.0, height_mm=_LETTER_MM)
+        words = shortened(name, room_mm=_NAME_MM - 2.0, height_mm=_LETTER_MM)
         yield Text(x_mm=0.5, y_mm=middle - _LETTER_MM / 2, words=words, height_mm=_LETTER_MM)
         for step in steps:
             yield from _drying(placed[step.id], columns=columns, middle=middle)

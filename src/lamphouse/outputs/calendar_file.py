@@ -10,6 +10,7 @@ from hashlib import sha256
 
 from lamphouse.build.schedule import Schedule, Session
 from lamphouse.build.steps import Step, WorkOrder
+from lamphouse.build.themes import mind_of
 
 FOLD = 75
 """Octets of a line at most, its break not counted [RFC5545] 3.1."""
@@ -41,7 +42,9 @@ def _event(session: Session, *, steps: dict[str, Step], project: str) -> Iterato
     yield f"DTSTAMP:{session.day:%Y%m%d}T000000Z"
     yield f"DTSTART:{starts:%Y%m%dT%H%M%S}"
     yield f"DTEND:{ends:%Y%m%dT%H%M%S}"
-    told = "\n".join(_told(steps[name]) for name in session.steps)
+    own = [steps[name] for name in session.steps]
+    mind = mind_of(step.kind for step in own)
+    told = "\n".join([*map(_told, own), *([f"Mind: {mind}."] if mind else [])])
     yield f"SUMMARY:{_text(f'{project}: {session.theme}' if session.theme else project)}"
     yield f"DESCRIPTION:{_text(told)}"
     if session.theme:

@@ -205,8 +205,10 @@ def _hours(plan: Plan) -> Iterator[str]:
             f"{counted(wishes.days_a_year, 'day')} a year: {wishes.hours_a_year:.0f} h a year."
         )
     yield "Switch it off when nobody looks: LEDs and colours live by the hour."
-    if plan.design.supply.kind in (SupplyKind.CELLS, SupplyKind.POWER_BANK):
+    if plan.design.supply.kind is SupplyKind.CELLS:
         yield "Take cells out before it is put away; old ones leak."
+    if plan.design.supply.kind is SupplyKind.POWER_BANK:
+        yield "Unplug the power bank before it is put away, and keep it apart, half charged."
     if any(group.pattern.kind is not PatternKind.STEADY for group in plan.design.groups):
         yield "Parts of it flash. Say so where people come in."
 

@@ -11,6 +11,8 @@ from lamphouse.plan.result import Plan
 
 YEARS = (1, 2, 3, 5, 10, 20)
 LOG_YEARS = 6
+MOST_YEARS = 25
+"""What lies further off is not told: plastics, solder and glue age by themselves [PRACTICE]."""
 MOST_OPENINGS = 24
 """Of more lit openings the yearly log takes the brightest; all of them is a day's work."""
 _MODEL = (
@@ -81,7 +83,9 @@ def _fading(one: Fading) -> tuple[str, ...]:
 def _years(years: float | None) -> str:
     if years is None:
         return "not known"
-    return "over 100" if years > 100.0 else f"{years:.2g}" if years < 10.0 else f"{years:.0f}"
+    if years > MOST_YEARS:
+        return f"over {MOST_YEARS}"
+    return f"{years:.2g}" if years < 10.0 else f"{years:.0f}"
 
 
 def _colour(one: Exposed) -> tuple[str, ...]:
@@ -99,7 +103,8 @@ def _renewals(fades: tuple[Fading, ...], care: Care) -> Iterator[tuple[str, str]
     if not known:
         return
     low, high = min(known), max(known)
-    span = _years(low) if low == high else f"{_years(low)} to {_years(high)}"
+    first, last = _years(low), _years(high)
+    span = first if first == last else f"{first} to {last}"
     guess = ", a guess" if fades[0].is_guess else ""
     yield (
         f"in {span} years{guess}",

@@ -8,6 +8,7 @@ from lamphouse.build.critical_path import chance_within
 from lamphouse.build.effort import effort
 from lamphouse.build.schedule import Schedule, Session
 from lamphouse.build.steps import StepEdge, WorkOrder
+from lamphouse.build.themes import mind_of
 from lamphouse.catalogue.shelf import nearest
 from lamphouse.plan.ordered import order_of
 from lamphouse.plan.result import Plan
@@ -48,6 +49,8 @@ class EveningLine:
     theme: str
     minutes: float
     steps: tuple[str, ...]
+    mind: str
+    """Cautions for what is done; empty where nothing hurts."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -130,7 +133,7 @@ def steps_result(
         project=plan.design.name,
         steps=tuple(_lines(order, planned, done=done)),
         edges=order.edges,
-        evenings=tuple(_evening(one) for one in planned.sessions),
+        evenings=tuple(_evening(one, order=order) for one in planned.sessions),
         next=planned.next,
         critical=planned.critical,
         unplaced=planned.unplaced,
@@ -242,11 +245,12 @@ def _moment(first: date | None, hours: float) -> str:
     return f"{_day(first, hours)} {clock(hours % 24.0)}" if first else ""
 
 
-def _evening(session: Session) -> EveningLine:
+def _evening(session: Session, *, order: WorkOrder) -> EveningLine:
     return EveningLine(
         day=session.day.isoformat(),
         starts=clock(session.starts_h),
         theme=session.theme,
         minutes=session.minutes,
         steps=session.steps,
+        mind=mind_of(step.kind for step in order.steps if step.id in session.steps),
     )

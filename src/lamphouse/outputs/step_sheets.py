@@ -5,6 +5,7 @@ from typing import Any
 
 from lamphouse.build.schedule import Schedule
 from lamphouse.build.steps import Step, StepEdge, WorkOrder
+from lamphouse.build.themes import mind_of
 from lamphouse.circuit.phrases import counted
 from lamphouse.outputs.step_lines import clock
 from lamphouse.plan.result import Plan
@@ -50,6 +51,7 @@ def evenings(plan: Plan, planned: Schedule) -> dict[str, Any] | None:
                 "what": f"{session.minutes:g} min, mostly {session.theme}"
                 if session.theme
                 else f"{session.minutes:g} min",
+                "mind": mind_of(steps[name].kind for name in session.steps),
                 "rows": [
                     (
                         "gate" if steps[name].is_gate else "",

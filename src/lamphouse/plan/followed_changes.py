@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from lamphouse.circuit.phrases import amps
+from lamphouse.circuit.phrases import amps, percent
 from lamphouse.design.as_built import AsBuilt
 from lamphouse.design.whole import Design
 from lamphouse.findings import Severity
@@ -14,6 +14,8 @@ from lamphouse.plan.result import Plan
 MOST_TOLD = 8
 _NOTICED = 0.005
 """Changes of a current that are not worth telling, relative."""
+_SEEN = 0.01
+"""Changes of evenness and, relative, of luminance that are worth telling."""
 _REFUSED = frozenset({"ASB001", "ASB002"})
 
 
@@ -48,7 +50,8 @@ def changes(design: Design, *, built: Sequence[AsBuilt]) -> Iterator[str]:
             raise Unfollowed(told)
     return iter(
         [
-            *_currents(before, after=after),
+            *_some(_currents(before, after=after), noun="strings"),
+            *_some(_looks(before, after=after), noun="openings"),
             *(
                 f"{one.severity}: {one.where.item}: {one.message}; {one.remedy} [{one.code}]"
                 for one in new
@@ -66,7 +69,8 @@ def _same(one: AsBuilt, new: AsBuilt) -> bool:
     )
 
 
-def _currents(before: Plan, *, after: Plan) -> Iterator[str]:
+def _currents(before: Plan, *, after: Plan) -> list[str]:
+    """Tell the current of every string that changes."""
     was = {
         (circuit.sub_assembly, string.name): string.current_A.nominal
         for circuit in before.circuits
@@ -79,7 +83,36 @@ def _currents(before: Plan, *, after: Plan) -> Iterator[str]:
         if (old := was.get((circuit.sub_assembly, string.name)))
         and abs(string.current_A.nominal / old - 1.0) > _NOTICED
     ]
-    for name, old, now in moved[:MOST_TOLD]:
-        yield f"{name}: {amps(old)} becomes {amps(now)}"
-    if len(moved) > MOST_TOLD:
-        yield f"and {len(moved) - MOST_TOLD} more strings"
+    return [f"{name}: {amps(old)} becomes {amps(now)}" for name, old, now in moved]
+
+
+def _looks(before: Plan, *, after: Plan) -> list[str]:
+    """Tell how openings look before and after."""
+    was = {
+        (glow.sub_assembly, glow.panel, one.opening): one
+        for glow in before.glows
+        for one in glow.openings
+    }
+    told = []
+    for glow in after.glows:
+        for one in glow.openings:
+            old = was.get((glow.sub_assembly, glow.panel, one.opening))
+            if old is None or not old.mean_cd_m2:
+                continue
+            name = f"{glow.sub_assembly} / {one.opening}"
+            if abs(one.evenness - old.evenness) > _SEEN:
+                told.append(
+                    f"{name}: evenness {percent(old.evenness)} becomes {percent(one.evenness)}"
+                )
+            if abs(one.mean_cd_m2 / old.mean_cd_m2 - 1.0) > _SEEN:
+                told.append(
+                    f"{name}: {old.mean_cd_m2:.3g} cd/m2 becomes {one.mean_cd_m2:.3g} cd/m2"
+                )
+    return told
+
+
+def _some(told: Sequence[str], *, noun: str) -> Iterator[str]:
+    """Give the first of many."""
+    yield from told[:MOST_TOLD]
+    if len(told) > MOST_TOLD:
+        yield f"and {len(told) - MOST_TOLD} more {noun}"

@@ -226,6 +226,7 @@ def plan(
             paintings=paintings,
             circuits=circuits,
             loom=loom,
+            removal=room_plan.removal if room_plan else None,
         )
     )
     return Plan(

@@ -35,6 +35,7 @@ def ordered(plan: Plan) -> Ordered:
             glows=plan.glows,
             loom=plan.loom,
             readings=plan.readings,
+            removal=plan.room_plan.removal if plan.room_plan else None,
         )
     )
 

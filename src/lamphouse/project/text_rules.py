@@ -197,7 +197,7 @@ def beyond_limit(where: Where, *, what: str, most: int, why: str) -> Iterable[To
     What it checks
         Lists lie at most 40 deep in one another; the file holds at most 100 000 keys and values,
         no text above 10 000 characters, and at most 10 000 LEDs, strands and openings, counting
-        every one of a row.
+        every one of a row; at most 5 000 evenings, and 500 own steps, orders and names in them.
 
     Why it matters
         Far beyond what a model holds, a file is a slip or was made to exhaust the machine.

@@ -21,7 +21,7 @@ from lamphouse.project.sub_assembly import build
 from lamphouse.project.time_line import controllers_of, groups_of, scenes_of
 from lamphouse.project.tree import Path
 from lamphouse.project.upkeep import care_of, prices_of
-from lamphouse.project.work_wishes import evenings_of, work_wishes
+from lamphouse.project.work_wishes import evenings_of, too_much_work, work_wishes
 
 MOST_THINGS = 10_000
 """LEDs, strands and openings in one project, counting every one of a row."""
@@ -40,7 +40,7 @@ def too_many(desk: Desk) -> tuple[Finding, ...]:
     painted = [panel.masks.areas.values() for panel in panels if panel.masks]
     total = sum(row.total for row in rows) + sum(area.count for one in painted for area in one)
     if total <= MOST_THINGS:
-        return ()
+        return too_much_work(desk)
     return text_rules.beyond_limit(
         desk.tree.where(("sub_assemblies",), item="project"),
         what=f"{total} LEDs, strands and openings",

@@ -5,7 +5,35 @@ from datetime import date
 
 from lamphouse.design.whole import Evening
 from lamphouse.design.work import OwnOrder, OwnStep, WaitedFor, WorkWishes
+from lamphouse.findings import Finding
 from lamphouse.project.desk import Desk
+from lamphouse.project.text_rules import beyond_limit
+
+MOST_EVENINGS, MOST_WISHES = 5_000, 500
+
+
+def too_much_work(desk: Desk) -> tuple[Finding, ...]:
+    """Refuse more evenings than years hold, and more wishes than anyone keeps in mind."""
+    fields = desk.fields
+    evenings = sum(evening.weeks for evening in fields.evenings)
+    named = sum(len(one.after) + len(one.before) + len(one.hides) for one in fields.steps.values())
+    wishes = len(fields.steps) + len(fields.order) + len(fields.waiting) + named
+    found: tuple[Finding, ...] = ()
+    if evenings > MOST_EVENINGS:
+        found += beyond_limit(
+            desk.tree.where(("evenings",), item="project"),
+            what=f"{evenings} evenings",
+            most=MOST_EVENINGS,
+            why="fit into one project",
+        )
+    if wishes > MOST_WISHES:
+        found += beyond_limit(
+            desk.tree.where(("steps",), item="project"),
+            what=f"{wishes} own steps, orders and what they name",
+            most=MOST_WISHES,
+            why="fit into one project",
+        )
+    return found
 
 
 def work_wishes(desk: Desk) -> WorkWishes:

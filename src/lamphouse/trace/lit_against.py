@@ -16,7 +16,7 @@ spot
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from math import ceil, exp, log
+from math import exp, log
 from typing import Any
 
 import numpy as np
@@ -50,7 +50,12 @@ _STRAND_MM = 2.0
 _MOST_SPOTS, _MOST_LEAKS = 6, 6
 _LEAST_CELLS = 4
 _LEAST_READ = 40
-_MOST_SUB = 8
+_DARK = 0.05
+"""An opening of less light than this, over the plan and beside the brightest, is out: it does not
+count when all are laid over the plan."""
+_NO_LIGHT = 2e-3
+"""Mean light, where 1 is what the first picture just holds, below which there is no pattern: seven
+of 255 steps."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -158,24 +163,30 @@ def compare(
         Of the lens, for what it darkens.
     """
     seen = [_Seen.of(one, merged=merged, view=view) for one in openings]
-    means = [(one.mean(), one.predicted_mean()) for one in seen]
-    usable = [(own, told) for own, told in means if own and told and own > 0.0]
-    factor = exp(float(np.mean([log(own / told) for own, told in usable]))) if usable else 0.0
+    ratios = [one.over_predicted() for one in seen]
+    brightest = max((ratio for ratio in ratios if ratio is not None), default=0.0)
+    lit = [
+        (ratio, one.mean())
+        for ratio, one in zip(ratios, seen, strict=True)
+        if ratio is not None and ratio > max(_DARK * brightest, 0.0)
+    ]
+    factor = exp(float(np.mean([log(ratio) for ratio, _ in lit]))) if lit else 0.0
     middle = np.array(merged.light.shape[::-1]) / 2.0
     lost = [
         _darkened(view.to_pixels(one.centre())[0] - middle, focal_pixels=focal_pixels)
         for one in seen
     ]
-    lit = float(np.mean([own for own, _ in usable])) if usable else 0.0
+    mean = float(np.mean([own for _, own in lit])) if lit else 0.0
+    several = factor > 0.0 and sum(ratio is not None for ratio in ratios) > 1
     return Against(
         openings=tuple(
-            one.against(
-                beside=own / told / factor if len(usable) > 1 and own and told and factor else None
-            )
-            for one, (own, told) in zip(seen, means, strict=True)
+            one.against(beside=ratio / factor if several and ratio is not None else None)
+            for one, ratio in zip(seen, ratios, strict=True)
         ),
         leaks=tuple(
-            _leaks(merged, view=view, face=face, strands=strands, lit=lit) if lit > 0.0 else ()
+            _leaks(merged, view=view, face=face, strands=strands, lit=mean)
+            if mean > _NO_LIGHT
+            else ()
         ),
         factor=factor,
         vignetting=1.0 - min(lost) / max(lost) if lost else 0.0,
@@ -204,10 +215,10 @@ class _Seen:
             picture.left_mm + pixel * (np.arange(columns) + 0.5),
             picture.bottom_mm + pixel * (np.arange(rows) + 0.5),
         )
-        sub = min(_MOST_SUB, max(1, ceil(pixel / view.pixel_mm)))
+        soft = _softened(merged.light, view=view, pixel_mm=pixel)
 
         def sampled(right: float, up: float) -> Floats:
-            return _sampled(merged.light, view=view, x=x + right, y=y + up, pixel_mm=pixel, sub=sub)
+            return _sampled(soft, view=view, x=x + right, y=y + up)
 
         spots = view.to_pixels(np.column_stack((x.ravel(), y.ravel())))
         over = _nearest(merged.over, spots).reshape(x.shape)
@@ -250,11 +261,15 @@ class _Seen:
             ]
         )
 
-    def mean(self) -> float | None:
-        return float(self.measured[self.read].mean()) if self.tells else None
+    def mean(self) -> float:
+        """Give its mean light; nothing where noise or the unlit picture took it below."""
+        return max(float(self.measured[self.read].mean()), 0.0) if self.tells else 0.0
 
-    def predicted_mean(self) -> float | None:
-        return float(self.lit.picture.luminance_cd_m2[self.read].mean()) if self.tells else None
+    def over_predicted(self) -> float | None:
+        """Give its mean light over that predicted at the same places."""
+        if not self.tells:
+            return None
+        return self.mean() / float(self.lit.picture.luminance_cd_m2[self.read].mean())
 
     def cells(self, values: Floats, *, read: Mask | None = None) -> Floats:
         """Average over six rows of eight; nan where a cell does not count."""
@@ -277,11 +292,12 @@ class _Seen:
         predicted = self.lit.picture.luminance_cd_m2
         pattern = np.full(predicted.shape, np.nan)
         own, told = self.cells(self.measured), self.cells(predicted)
-        enough = self.tells and int(np.isfinite(own).sum()) >= _LEAST_CELLS
+        enough = self.mean() > _NO_LIGHT and int(np.isfinite(own).sum()) >= _LEAST_CELLS
         spots: tuple[Spot, ...] = ()
         if enough:
             ratio = self.measured / np.maximum(predicted, 1e-12)
-            pattern = np.where(self.read, ratio / np.median(ratio[self.read]), np.nan)
+            middle = max(float(np.median(ratio[self.read])), 1e-12)
+            pattern = np.where(self.read, ratio / middle, np.nan)
             spots = tuple(_spots(pattern, read=self.read, picture=self.lit.picture))
         evenness, hot = _even(own) if enough else (None, None)
         foretold, foretold_hot = _even(told) if enough else (None, None)
@@ -301,7 +317,7 @@ class _Seen:
             predicted_evenness=foretold,
             hot_spot=hot,
             predicted_hot_spot=foretold_hot,
-            beside_others=beside if enough else None,
+            beside_others=beside,
             spots=spots,
             cells=tuple(map(tuple, (own / np.nanmean(own)).tolist())) if enough else (),
             pattern=pattern,
@@ -367,8 +383,8 @@ def _leaks(
         low[0] + (np.arange(columns) + 0.5) * (high[0] - low[0]) / columns,
         low[1] + (np.arange(rows) + 0.5) * (high[1] - low[1]) / rows,
     )
-    sub = min(_MOST_SUB, max(1, ceil(_FACE_MM / view.pixel_mm)))
-    light = _sampled(merged.light, view=view, x=x, y=y, pixel_mm=_FACE_MM, sub=sub)
+    soft = _softened(merged.light, view=view, pixel_mm=_FACE_MM)
+    light = _sampled(soft, view=view, x=x, y=y)
     places = np.column_stack((x.ravel(), y.ravel()))
     looked_at = _in_ring(places, face[0]).reshape(x.shape)
     looked_at &= ~ndimage.binary_dilation(~looked_at, iterations=2)
@@ -407,25 +423,22 @@ def _in_ring(places: Places, ring: Places) -> Mask:
     return found
 
 
-def _sampled(
-    light: NDArray[np.float32],
-    *,
-    view: PanelInPhoto,
-    x: Floats,
-    y: Floats,
-    pixel_mm: float,
-    sub: int,
-) -> Floats:
-    """Average the photograph over each square of a grid on the panel."""
-    steps = ((np.arange(sub) + 0.5) / sub - 0.5) * pixel_mm
-    total = np.zeros(x.shape)
-    for up in steps:
-        for right in steps:
-            spots = view.to_pixels(np.column_stack(((x + right).ravel(), (y + up).ravel())))
-            total += ndimage.map_coordinates(
-                light, spots[:, ::-1].T, order=1, mode="nearest"
-            ).reshape(x.shape)
-    return total / sub**2
+def _softened(
+    light: NDArray[np.float32], *, view: PanelInPhoto, pixel_mm: float
+) -> NDArray[np.float32]:
+    """Average a photograph over as many of its pixels as a square of a grid on the panel has."""
+    half = int(pixel_mm / view.pixel_mm / 2.0)
+    if half == 0:
+        return light
+    soft: NDArray[np.float32] = ndimage.uniform_filter(light, 2 * half + 1, mode="nearest")
+    return soft
+
+
+def _sampled(light: NDArray[np.float32], *, view: PanelInPhoto, x: Floats, y: Floats) -> Floats:
+    """Read a photograph at places of the panel."""
+    spots = view.to_pixels(np.column_stack((x.ravel(), y.ravel())))
+    read = ndimage.map_coordinates(light, spots[:, ::-1].T, order=1, mode="nearest")
+    return np.asarray(read, dtype=np.float64).reshape(x.shape)
 
 
 def _nearest(values: NDArray[Any], spots: Places) -> NDArray[Any]:
