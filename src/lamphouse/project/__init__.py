@@ -35,6 +35,7 @@
 - ``moving``: items of a panel moved, alone, as a row, or out of it.
 - ``reshaping``: sides and corners of shapes moved, corners added and removed.
 - ``panel_items``: what stands on a panel, each item with its place in the file.
+- ``mending``: a finding's mend made, where it is a value.
 - ``item_fields``: the fields of one item as a form shows them.
 - ``upgrade``: older layouts brought to the newest, comments kept.
 - ``schema``: a JSON Schema of the file, for editors.

@@ -2,6 +2,7 @@
 
 import { edit, projectAddress, say, send, show } from "./edits.js";
 import "./fields.js";
+import "./mends.js";
 
 /** @typedef {{ajax: (verb: string, path: string, options: object) => Promise<void>}} Htmx */
 const htmx = () => /** @type {Htmx} */ (/** @type {any} */ (window).htmx);
@@ -81,6 +82,10 @@ document.addEventListener("click", (event) => {
   else if (at.id === "open-findings") openSide(side.hidden);
   else if (at.dataset.closeSide !== undefined) openSide(false);
   else if (at.dataset.stopJob) void send(`jobs/${at.dataset.stopJob}/stop`);
+});
+document.addEventListener("mended", () => {
+  freshen();
+  freshenSide();
 });
 document.addEventListener("submit", (event) => {
   const form = event.target;

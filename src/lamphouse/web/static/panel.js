@@ -586,7 +586,6 @@ class PanelView {
     else if (button.id === "panel-remove") void this.remove(null);
     else if (button.id === "panel-points") void this.makePoints();
     else if (move) void this.listEdit(button);
-    else if (button.dataset.mend) void this.mend(button);
   }
 
   /** @param {string} tool */
@@ -758,12 +757,6 @@ class PanelView {
     const path = JSON.parse(field.dataset.alone ?? "[]");
     const value = { [field.dataset.aloneKey ?? ""]: field.dataset.aloneValue, [field.dataset.key ?? ""]: field.value };
     await this.carryOut({ edit: [{ do: "set", path, value }], label: `${field.dataset.key}: ${field.value}` });
-  }
-
-  /** @param {HTMLElement} button */
-  async mend(button) {
-    const edits = JSON.parse(button.dataset.mend ?? "[]");
-    await this.carryOut({ edit: edits, label: button.dataset.label ?? "Mend" });
   }
 }
 
