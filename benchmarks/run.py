@@ -1,8 +1,10 @@
 """Times the program as a whole, then every other benchmark of this folder, but makes no references.
 
 Usage: ``make bench`` or ``python benchmarks/run.py``. Each command runs as a process of its own, so
-start-up counts. Beside each figure stands its ratio to a process that only imports the libraries a
-check stands on, run in turn with it: ratios hold where the machine is noisy.
+start-up counts, with its bytecode cached by a run before. Beside each figure stands its ratio to a
+process that only imports the libraries a check stands on, run in turn with it: ratios hold where
+the machine is noisy. A check is held to its process time, a pack, which is made by two processes
+where it can, to the time one waits.
 """
 
 import os
@@ -18,6 +20,7 @@ from pathlib import Path
 RUNS = 7
 HERE = Path(__file__).parent
 LAMPHOUSE = (sys.executable, "-c", "from lamphouse.cli.main import run; run()")
+CACHED = {name: held for name, held in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
 REFERENCE = (sys.executable, "-c", "import numpy, pydantic, ruamel.yaml, shapely")
 
 
@@ -33,9 +36,8 @@ class Run:
 def run_once(command: Sequence[str], *, folder: str) -> Run:
     """Run a command to its end and take the system's own account of it."""
     begin = time.perf_counter()
-    child = subprocess.Popen(
-        command, cwd=folder, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
-    )
+    nowhere = subprocess.DEVNULL
+    child = subprocess.Popen(command, cwd=folder, env=CACHED, stdout=nowhere, stderr=nowhere)
     _, _, used = os.wait4(child.pid, 0)
     child.returncode = 0
     return Run(
@@ -48,6 +50,7 @@ def run_once(command: Sequence[str], *, folder: str) -> Run:
 def compare(title: str, words: Sequence[str], *, folder: str, limit_s: float) -> None:
     """Time a command against the reference, run by run in turn."""
     command = (*LAMPHOUSE, *words)
+    run_once(command, folder=folder)
     pairs = [
         (run_once(command, folder=folder), run_once(REFERENCE, folder=folder)) for _ in range(RUNS)
     ]
@@ -67,6 +70,8 @@ def main() -> None:
         print(f"medians of {RUNS} runs; ratio: process time over importing the libraries alone")
         compare("lamphouse --help", ["--help"], folder=folder, limit_s=0.15)
         compare("lamphouse check saltmarsh", ["check", "saltmarsh"], folder=folder, limit_s=1.0)
+        mended = ["check", "saltmarsh/mended.yaml"]
+        compare("the same, mended", mended, folder=folder, limit_s=1.0)
         pack = ["pack", "saltmarsh/mended.yaml"]
         compare("lamphouse pack saltmarsh", pack, folder=folder, limit_s=5.0)
     for script in sorted(HERE.glob("*.py")):

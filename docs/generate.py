@@ -68,12 +68,20 @@ def as_json(value: Mapping[str, object]) -> str:
 def commands_page() -> str:
     """Give the help of every command as the terminal shows it."""
     parts = ["# Commands\n"]
-    for name, sub in [("", command), *sorted(command.commands.items())]:
+    for name, sub in [("", command), *named_commands(command)]:
         title = f"lamphouse {name}".strip()
         context = click.Context(sub, info_name=title, max_content_width=96, terminal_width=96)
         help_text = "\n".join(line.rstrip() for line in sub.get_help(context).splitlines())
         parts.append(f"## {title}\n\n```text\n{help_text}\n```\n")
     return "\n".join(parts)
+
+
+def named_commands(group: click.Group, *, before: str = "") -> Iterator[tuple[str, click.Command]]:
+    """Give every command with its name, those of a group after the group."""
+    for name, sub in sorted(group.commands.items()):
+        yield f"{before}{name}", sub
+        if isinstance(sub, click.Group):
+            yield from named_commands(sub, before=f"{before}{name} ")
 
 
 def rule_page(rule: Rule) -> str:

@@ -10,8 +10,11 @@ from pathlib import Path
 import cv2
 import numpy as np
 
-from lamphouse.outputs import contents, pack, pdf
+from lamphouse.outputs import contents, pdf
 from lamphouse.plan import make
+from lamphouse.plan.bench_readings import with_readings
+from lamphouse.plan.boarded import boarded
+from lamphouse.plan.sheeted import sheeted
 from lamphouse.project.read import read_text
 from lamphouse.project.starter import demo_pictures, demo_text
 from lamphouse.trace import overlay, picture_file, scales, traced
@@ -43,7 +46,8 @@ def main() -> None:
         file="mended.yaml",
         own_pictures=demo_pictures("saltmarsh"),
     )
-    plan = pack.completed(make.plan(reading.design, found=reading.findings))
+    plan = make.plan(reading.design, found=reading.findings)
+    plan = sheeted(with_readings(boarded(plan)))
     document = contents.document(plan)
     PICTURES.mkdir(exist_ok=True)
     with tempfile.TemporaryDirectory() as folder:

@@ -28,7 +28,11 @@ CHASE = [
 def test_a_chase_draws_one_lamp_at_a_time():
     load = load_over_time(
         lay_time(CHASE),
-        currents_A=tuple({"a": 0.005, "b": 0.005, "c": 0.005}.items()),
+        currents_A=(
+            ("a", 0.005),
+            ("b", 0.005),
+            ("c", 0.005),
+        ),
         steady_A=0.02,
     )
     assert load.mean_A == pytest.approx(0.025, abs=EXACT)
@@ -38,7 +42,7 @@ def test_a_chase_draws_one_lamp_at_a_time():
 
 def test_the_mean_of_a_flame_is_that_of_its_track_and_its_worst_instant_all_of_it():
     table = lay_time([group("fire", kind=PatternKind.FIRE, level=0.4)])
-    load = load_over_time(table, currents_A=tuple({"fire": 0.01}.items()), steady_A=0.0)
+    load = load_over_time(table, currents_A=(("fire", 0.01),), steady_A=0.0)
     track = table.scenes[0].tracks[0]
     assert load.mean_A == pytest.approx(0.01 * mean_light(track), rel=5 * PHYSICS)
     assert load.worst_A == pytest.approx(0.01, abs=EXACT)
@@ -49,7 +53,7 @@ def test_every_scene_has_its_own_figures():
     alarm = Scene(name="alarm", where=WHERE, lasts_s=2.0, trigger=Trigger.BUTTON)
     day = Scene(name="day", where=WHERE, lasts_s=30.0)
     table = lay_time([group("a", kind=PatternKind.STEADY)], scenes=[day, night, alarm])
-    load = load_over_time(table, currents_A=tuple({"a": 0.03}.items()), steady_A=0.01)
+    load = load_over_time(table, currents_A=(("a", 0.03),), steady_A=0.01)
     figures = {one.scene: (one.least_A, one.mean_A, one.worst_A) for one in load.scenes}
     assert figures["night"] == pytest.approx((0.01, 0.01, 0.01), abs=EXACT)
     assert figures["alarm"] == pytest.approx((0.04, 0.04, 0.04), abs=EXACT)

@@ -24,7 +24,12 @@ COMMANDS = (
     "suggest",
     "balance",
     "fault",
+    "log",
+    "photo",
     "prove",
+    "steps",
+    "parts",
+    "drawer",
     "card",
     "trace",
     "doctor",
@@ -86,6 +91,14 @@ def test_a_new_project_has_no_stops(call):
     code, out, _ = call("check", "first")
     assert code == 0
     assert "0 stop(s)" in out
+
+
+def test_a_demo_of_modules_is_written_with_as_many_as_asked(call):
+    code, out, _ = call("new", "museum", "--from", "gorge", "--modules", "2")
+    assert (code, out.count("wrote")) == (0, 2)
+    text = Path("museum/project.yaml").read_text(encoding="utf-8")
+    assert "M2 gauge wall" in text
+    assert "M3" not in text
 
 
 def test_new_never_overwrites(call, saltmarsh):
@@ -205,6 +218,10 @@ def test_a_project_that_cannot_be_understood_gets_no_pack(answered, tmp_path):
         (("check", "--frob"), 3),
         (("stock", "teapots"), 3),
         (("new", "x", "--from", "atlantis"), 3),
+        (("new", "x", "--modules", "2"), 3),
+        (("new", "x", "--from", "saltmarsh", "--modules", "2"), 3),
+        (("new", "x", "--from", "gorge", "--modules", "0"), 3),
+        (("new", "x", "--from", "gorge", "--modules", "1000000000"), 3),
         (("schema", "teapot"), 3),
         (("pack", "nowhere"), 2),
         (("upgrade", "nowhere"), 2),
@@ -312,6 +329,27 @@ def test_a_file_whose_name_is_no_text_gets_its_pack(saltmarsh):
     )
     subprocess.run([sys.executable, "-c", script], capture_output=True, check=True)
     json.loads((saltmarsh / "pack" / "plan.json").read_text(encoding="utf-8"))
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no named pipes here")
+@pytest.mark.parametrize(
+    ("words", "name"),
+    [
+        (["check"], "project.yaml"),
+        (["check"], "parts/wires.csv"),
+        (["pack"], "project.yaml"),
+        (["stock", "--project"], "parts/wires.csv"),
+        (["upgrade"], "project.yaml"),
+    ],
+)
+def test_a_pipe_in_the_place_of_a_file_is_refused_at_once(call, saltmarsh, words, name):
+    (saltmarsh / "parts").mkdir(exist_ok=True)
+    (saltmarsh / name).unlink(missing_ok=True)
+    os.mkfifo(saltmarsh / name)
+    code, _, said = call(*words, saltmarsh)
+    assert code == 2
+    assert name in said
+    assert "a pipe or a device" in said
 
 
 def test_a_folder_called_like_a_parts_file_is_passed_over(answered, saltmarsh):

@@ -34,10 +34,12 @@ def sheet(made, mark):
 
 def test_pages_come_in_the_order_of_the_work(made):
     whole = ["cover", "findings", "cautions", "supply", "loom", "drawn", "drawn", "drawn"]
-    assert kinds(made)[: len(whole) + 1] == [*whole, "bench"]
-    assert kinds(made)[-1] == "parts"
+    assert kinds(made)[: len(whole) + 2] == [*whole, "gates", "bench"]
+    later = ["parts", "label", "care", "plugs", "spares"]
+    assert kinds(made)[-len(later) :] == later
     marks = [page["mark"] for page in made["pages"] if page["mark"].startswith("1 ")]
     assert marks == [
+        "1 gates",
         "1 bench",
         "1 schematic",
         "1 templates",

@@ -1,5 +1,6 @@
 """The Gorge demo: what its scenario counts, its planted mistakes, their mending, any size."""
 
+import json
 from dataclasses import replace
 from math import pi
 
@@ -7,7 +8,9 @@ import pytest
 
 from lamphouse.design.pattern import PatternKind
 from lamphouse.findings import Severity
+from lamphouse.outputs import pack
 from lamphouse.plan import make
+from lamphouse.plan.kept import Kept
 from lamphouse.project.gorge.model_text import MOST_MODULES, model_text
 from lamphouse.project.starter import demo_text
 from project.projects import read
@@ -151,3 +154,28 @@ def test_twice_the_modules_have_no_stops_either():
 def test_no_other_number_is_written(modules):
     with pytest.raises(ValueError, match="modules"):
         model_text(modules=modules, planted=True)
+
+
+def test_a_change_in_one_module_runs_that_module_s_steps_alone():
+    text, kept = demo_text("gorge", "mended.yaml"), Kept()
+    reading = read(text)
+    first = make.plan(reading.design, places=reading.places, kept=kept)
+    everything = kept.computed
+    again = make.plan(reading.design, places=reading.places, kept=kept)
+    assert (kept.computed, again.findings) == (everything, first.findings)
+    deeper = read(text.replace("depth: 20 mm", "depth: 19 mm", 1))
+    changed = make.plan(deeper.design, places=deeper.places, kept=kept)
+    assert kept.computed - everything < 0.1 * everything
+    for old, new in zip(first.circuits[3:], changed.circuits[3:], strict=True):
+        assert old is new
+
+
+@pytest.mark.slow
+def test_its_pack_holds_a_page_for_every_sub_assembly(mended):
+    files = pack.build(mended)
+    listed = json.loads(files["pack.json"])["files"]
+    assert set(listed) == set(files) - {"pack.json"}
+    decks = [name for name in files if name.startswith("circuit/")]
+    assert len(decks) == len(mended.design.sub_assemblies)
+    strands = files["tables/strands.csv"].decode().splitlines()
+    assert len(strands) == 1 + 420

@@ -117,8 +117,8 @@ def test_an_example_of_a_log_trips_its_rule(code, tmp_path):
     assert code in {finding.code for finding in found}
 
 
-OF_PICTURES = {code for code in RULES if code.startswith("TRC")}
-"""Examples are calls of ``trace``; pictures trip these codes in tests/trace/test_refusals.py."""
+OF_PICTURES = {code for code in RULES if code.startswith(("TRC", "PHO"))}
+"""Examples are calls of ``trace`` and ``photo``; pictures trip these codes in tests/trace."""
 
 
 @pytest.mark.parametrize("code", sorted(OF_PICTURES))

@@ -187,6 +187,33 @@ def test_files_that_are_no_log_are_refused_and_left(tmp_path):
     assert text.read_text(encoding="utf-8").startswith("name,value")
 
 
+def test_a_log_that_somebody_else_made_runs_nothing_and_fills_nothing(tmp_path):
+    forged = tmp_path / "forged.sqlite"
+    BenchLog(forged).close()
+    base = sqlite3.connect(forged)
+    base.executescript(
+        "DROP TABLE entries; CREATE VIEW entries AS WITH RECURSIVE n(number) AS "
+        "(SELECT 1 UNION ALL SELECT number + 1 FROM n) SELECT number, '' key, '' at, '' by, "
+        "'' device, '' kind, '' item, '' name, '' value, '' text, '' attachment FROM n;"
+    )
+    base.close()
+    for open_it in (BenchLog, read_log):
+        with pytest.raises(StorageError, match="no bench log"):
+            open_it(forged)
+    large = tmp_path / "large.sqlite"
+    with BenchLog(large) as log:
+        log.append(**given("a"))
+    base = sqlite3.connect(large)
+    base.execute(
+        "INSERT INTO entries SELECT 2, 'b', at, by, device, kind, item, name, value, "
+        "printf('%.5000000c', 'x'), attachment FROM entries"
+    )
+    base.commit()
+    base.close()
+    with pytest.raises(StorageError, match="too big"):
+        read_log(large)
+
+
 def test_a_damaged_log_is_told(tmp_path):
     path = tmp_path / "log.sqlite"
     with BenchLog(path) as log:

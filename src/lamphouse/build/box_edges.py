@@ -128,7 +128,14 @@ def diffuser_in_its_place(site: Site) -> Iterator[Pair]:
 def mounted_before_closed(site: Site) -> Iterator[Pair]:
     """Close a box that is mounted."""
     for at, _ in _boxes(site):
-        yield site.book.of(at, "mount", "set LEDs"), site.book.of(at, "close")
+        yield site.book.of(at, "mount"), site.book.of(at, "close")
+
+
+@because("each LED is glued in while one sees where it sits")
+def seated_before_closed(site: Site) -> Iterator[Pair]:
+    """Close a box over LEDs that are in it."""
+    for at, _ in _boxes(site):
+        yield site.book.of(at, "set LEDs"), site.book.of(at, "close")
 
 
 @because("a strand through a box is threaded and glued while one can reach its hole from behind")

@@ -13,12 +13,10 @@ from lamphouse.design.place import SubAssembly
 from lamphouse.design.strand import Head, Strand
 from lamphouse.design.whole import Design
 from lamphouse.light.box_glow import BoxGlow
-from lamphouse.shapes.outline import circle
+from lamphouse.shapes.measure import bounds_mm
+from lamphouse.shapes.outline import Corners, circle
 from lamphouse.shapes.soundness import flaw_of
-from lamphouse.shapes.spacing import gap_mm
-
-SPECK_MM = 0.001
-"""Diameter of a strand's place when it is held against an outline."""
+from lamphouse.shapes.spacing import overlap_mm2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -106,6 +104,13 @@ def decalled(panel: Panel) -> tuple[Opening, ...]:
     )
 
 
-def _inside(strand: Strand, corners: tuple[tuple[float, float, float], ...]) -> bool:
-    speck = circle(SPECK_MM, x_mm=strand.x_mm, y_mm=strand.y_mm)
-    return gap_mm(speck, other=corners) == 0.0
+def _inside(strand: Strand, corners: Corners) -> bool:
+    """Tell whether any of a strand lies within an outline, its edge counted in."""
+    radius = strand.fibre.diameter_mm / 2.0
+    left, bottom, right, top = bounds_mm(corners)
+    if not (left - radius <= strand.x_mm <= right + radius):
+        return False
+    if not (bottom - radius <= strand.y_mm <= top + radius):
+        return False
+    end = circle(2.0 * radius, x_mm=strand.x_mm, y_mm=strand.y_mm)
+    return overlap_mm2(end, other=corners) > 0.0

@@ -96,6 +96,7 @@ def loom_item(design: Design) -> str:
 
 def _loom(book: TaskBook, loom: Loom) -> None:
     item = ("loom",)
+    most = ohms(max(run.ohm for run in loom.runs))
     holes = {socket.hole for socket in loom.sockets}
     book.add(
         MODEL,
@@ -130,8 +131,8 @@ def _loom(book: TaskBook, loom: Loom) -> None:
         items=item,
         minutes=times.READING_MIN * (len(loom.runs) + len(loom.sockets)),
         expected=(
-            f"each run {ohms(max(run.ohm for run in loom.runs))} at most from end to end, and what "
-            "the meter's own leads read; plus to minus open at each socket",
+            f"each run {most} at most from end to end, and what the meter's own leads read",
+            "plus to minus open at each socket",
             "at each socket the supply's voltage, plus on the pin the sheet 'Loom' says",
         ),
     )

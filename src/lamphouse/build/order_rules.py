@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from lamphouse.build.ordering import Circle, Nowhere, Ordered
+from lamphouse.build.work_order import Circle, Nowhere, Ordered
 from lamphouse.catalogue.shelf import nearest
 from lamphouse.design.work import WorkWishes
 from lamphouse.findings import Finding, Severity, Told, rule

@@ -172,6 +172,8 @@ def search(
     def by_end(starts: Starts) -> tuple[float, ...]:
         return (float(end_of(problem, starts)),)
 
+    if not problem.jobs:
+        return ()
     value = cost or by_end
     back = backwards(problem)
     best: tuple[tuple[float, ...], Starts] | None = None

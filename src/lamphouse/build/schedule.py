@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import partial
-from math import inf
+from math import ceil, inf
 
 from lamphouse.build.critical_path import Activity, critical_path
 from lamphouse.build.one_theme import by_theme, gathered
@@ -27,7 +27,7 @@ SPARE = 1.6
 """Evenings looked at first: so many times the work that is left."""
 SLOT_H = STEP_MIN / 60.0
 UNHURRIED_H = 2.0
-"""What the next evening is taken to have when the project names none."""
+"""What an evening is taken to have when the project names none."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,7 +53,7 @@ class Placed:
     starts: float
     ends: float
     rests_until: float
-    """All in hours since the first day's midnight."""
+    """All in hours since the midnight of ``Schedule.first_day``."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,21 +113,23 @@ def schedule(
     held = _held_up(left, after=after, waiting=waiting or {})
     able = [step for step in left if step.id not in held]
     free = _in_time(evenings)
-    first_day = free[0].day if free else None
     starts, problem = _placed(able, after=after, evenings=free, waiting=waiting or {}, tries=tries)
-    placed = _times(able, starts, calendar=problem.calendar)
-    sessions = tuple(_sessions(able, starts, calendar=problem.calendar, evenings=free))
-    missing = {step.id for step, at in zip(able, starts, strict=True) if at is None}
+    there = sum(round(one.hours / SLOT_H) for one in free)
+    kept = tuple(
+        None if at is None or at + job.lasts > there else at
+        for job, at in zip(problem.jobs, starts, strict=True)
+    )
+    sessions = tuple(_sessions(able, kept, calendar=problem.calendar, evenings=free))
+    missing = {step.id for step, at in zip(able, kept, strict=True) if at is None}
     unplaced = tuple(step.id for step in left if step.id in missing or step.id in held)
-    critical = _critical(left, after=after)
     return Schedule(
         sessions=sessions,
         unplaced=unplaced,
-        critical=critical,
+        critical=_critical(left, after=after),
         ends=sessions[-1].day if sessions and not unplaced else None,
-        next=sessions[0].steps if sessions else _unhurried(able, after=after, tries=tries),
-        placed=placed,
-        first_day=first_day,
+        next=_first(able, starts, calendar=problem.calendar),
+        placed=_times(able, kept, calendar=problem.calendar, evenings=free),
+        first_day=free[0].day if free else None,
         held_up=tuple(step.id for step in left if step.id in held),
         hours_left=sum(step.minutes for step in left) / 60.0,
         hours_short=sum(step.minutes for step in able if step.id in missing) / 60.0,
@@ -181,39 +183,74 @@ def _placed(
     waiting: Mapping[str, date | None],
     tries: int,
 ) -> tuple[Starts, Problem]:
-    """Look at as many evenings as it takes, no more: most of a year's are never needed."""
+    """Plan the whole build, on evenings to come where those named do not suffice.
+
+    So the first evenings are spent on what the end hangs on, and not on what happens to fit. No
+    more evenings are looked at than it takes: most of a year's are never needed.
+    """
     wanted = SPARE * sum(step.minutes for step in steps) / 60.0
+    themes = [THEME_OF[step.kind] for step in steps]
     while True:
-        used: list[Evening] = []
-        for one in evenings:
-            used.append(one)
-            if sum(each.hours for each in used) >= wanted:
-                break
-        problem = _problem(steps, after=after, evenings=used, waiting=waiting)
-        first = [by_theme(problem, themes=_themes(steps))]
-        cost = partial(_cost, problem, steps=steps)
+        free = _enough(evenings, hours=wanted, waiting=waiting)
+        problem = _problem(steps, after=after, free=free, waiting=waiting)
+        cost = partial(_cost, problem, themes=themes)
+        first = [by_theme(problem, themes=themes)]
         starts = search(problem, cost=cost, first=first, tries=tries)
-        if len(used) == len(evenings) or all(at is not None for at in starts):
-            return gathered(problem, starts=starts, themes=_themes(steps)), problem
-        wanted *= 2.0
+        if all(at is not None for at in starts):
+            return gathered(problem, starts=starts, themes=themes), problem
+        wanted = 2.0 * wanted + 24.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Free:
+    """Time in which work can be done; it needs no date, and so may lie in any year."""
+
+    at_h: float
+    """Hours since the first day of the calendar."""
+    slots: int
+    suits: tuple[str, ...] = ()
+
+
+def _enough(
+    evenings: Sequence[Evening], *, hours: float, waiting: Mapping[str, date | None]
+) -> list[_Free]:
+    """Take evenings until they have so many hours, as many again after the last part has come.
+
+    After the last one named every day has one more, and every day from that of the last part on.
+    """
+    comes_h = max((24.0 * day.toordinal() for day in waiting.values() if day), default=-inf)
+    wanted = ceil(hours / SLOT_H)
+    used: list[_Free] = []
+    before = after = 0
+    for one in evenings:
+        slots = round(one.hours / SLOT_H)
+        at_h = 24.0 * one.day.toordinal() + one.starts_h
+        used.append(_Free(at_h=at_h, slots=slots, suits=one.suits))
+        before, after = before + slots, after + slots * (at_h >= comes_h)
+        if before >= wanted and after >= wanted:
+            return used
+    longest = max((one.slots for one in used), default=round(UNHURRIED_H / SLOT_H))
+    at_h = used[-1].at_h if used else 0.0
+    while before < wanted:
+        at_h += 24.0
+        used.append(_Free(at_h=at_h, slots=longest))
+        before, after = before + longest, after + longest * (at_h >= comes_h)
+    at_h = max(at_h, comes_h)
+    while after < wanted:
+        at_h += 24.0
+        used.append(_Free(at_h=at_h, slots=longest))
+        after += longest
+    return used
 
 
 def _problem(
     steps: Sequence[Step],
     *,
     after: Mapping[str, Sequence[str]],
-    evenings: Sequence[Evening],
+    free: Sequence[_Free],
     waiting: Mapping[str, date | None],
 ) -> Problem:
-    zero = 24.0 * evenings[0].day.toordinal() if evenings else 0.0
-    calendar = SlotCalendar(
-        tuple(
-            (24.0 * one.day.toordinal() - zero + one.starts_h, round(one.hours / SLOT_H))
-            for one in evenings
-        ),
-        SLOT_H,
-    )
-    masks = _suited(evenings)
+    masks = _suited(free)
     place = {step.id: number for number, step in enumerate(steps)}
     jobs = []
     for step in steps:
@@ -224,73 +261,67 @@ def _problem(
                 needs=(1,),
                 after=tuple(place[one] for one in after[step.id]),
                 rest=step.rest_hours,
-                ready=max((24.0 * day.toordinal() - zero for day in comes), default=-inf),
+                ready=max((24.0 * day.toordinal() for day in comes), default=-inf),
                 allowed=masks.get(THEME_OF[step.kind], -1),
             )
         )
+    calendar = SlotCalendar(tuple((one.at_h, one.slots) for one in free), SLOT_H)
     return Problem(jobs=tuple(jobs), levels=(1,), calendar=calendar)
 
 
-def _suited(evenings: Sequence[Evening]) -> dict[str, int]:
+def _suited(free: Sequence[_Free]) -> dict[str, int]:
     """Mask for every theme the slots of evenings that suit it; what no evening limits is absent."""
-    if not any(one.suits for one in evenings):
+    if not any(one.suits for one in free):
         return {}
     masks = dict.fromkeys(set(THEME_OF.values()) - {ANY}, 0)
     at = 0
-    for one in evenings:
-        slots = round(one.hours / SLOT_H)
+    for one in free:
         for theme in masks:
             if not one.suits or theme in one.suits:
-                masks[theme] |= ((1 << slots) - 1) << at
-        at += slots
+                masks[theme] |= ((1 << one.slots) - 1) << at
+        at += one.slots
     return masks
 
 
-def _themes(steps: Sequence[Step]) -> list[str]:
-    return [THEME_OF[step.kind] for step in steps]
-
-
-def _cost(problem: Problem, starts: Starts, *, steps: Sequence[Step]) -> tuple[float, ...]:
+def _cost(problem: Problem, starts: Starts, *, themes: Sequence[str]) -> tuple[float, ...]:
     """Rate a schedule: steps without a place, its last evening, changes of theme, its end."""
     missing = sum(at is None for at in starts)
     session_of = _session_of(problem.calendar)
-    last = 0
-    for job, at in zip(problem.jobs, starts, strict=True):
-        if at is not None:
-            last = max(last, at + job.lasts)
+    last = max(
+        (at + job.lasts for job, at in zip(problem.jobs, starts, strict=True) if at is not None),
+        default=0,
+    )
     evening = session_of[last - 1] if last else 0
-    return (float(missing), float(evening), float(_changes(problem, starts, steps)), float(last))
-
-
-def _changes(problem: Problem, starts: Starts, steps: Sequence[Step]) -> int:
-    """Count how often the theme changes within an evening."""
-    session_of = _session_of(problem.calendar)
     changes, before = 0, (-1, ANY)
-    placed = sorted((at, number) for number, at in enumerate(starts) if at is not None)
-    for at, number in placed:
-        theme = THEME_OF[steps[number].kind]
-        if theme == ANY:
-            continue
-        now = (session_of[at], theme)
-        changes += now[0] == before[0] and now[1] != before[1]
-        before = now
-    return changes
+    for at, number in sorted((at, number) for number, at in enumerate(starts) if at is not None):
+        if themes[number] != ANY:
+            now = (session_of[at], themes[number])
+            changes += now[0] == before[0] and now[1] != before[1]
+            before = now
+    return (float(missing), float(evening), float(changes), float(last))
 
 
 def _session_of(calendar: SlotCalendar) -> list[int]:
     return [number for number, (_, count) in enumerate(calendar.sessions) for _ in range(count)]
 
 
-def _times(steps: Sequence[Step], starts: Starts, *, calendar: SlotCalendar) -> tuple[Placed, ...]:
+def _times(
+    steps: Sequence[Step],
+    starts: Starts,
+    *,
+    calendar: SlotCalendar,
+    evenings: Sequence[Evening],
+) -> tuple[Placed, ...]:
+    zero = 24.0 * evenings[0].day.toordinal() if evenings else 0.0
     found = []
     for step, at in zip(steps, starts, strict=True):
         if at is None:
             continue
-        ends = calendar.end_of(at + max(1, round(step.minutes / STEP_MIN)) - 1)
+        ends = calendar.end_of(at + max(1, round(step.minutes / STEP_MIN)) - 1) - zero
         found.append(
             Placed(
                 step=step.id,
-                starts=calendar.starts[at],
+                starts=calendar.starts[at] - zero,
                 ends=ends,
                 rests_until=ends + step.rest_hours,
             )
@@ -349,13 +380,10 @@ def _critical(steps: Sequence[Step], *, after: Mapping[str, Sequence[str]]) -> t
     return tuple(reversed(chain))
 
 
-def _unhurried(
-    steps: Sequence[Step], *, after: Mapping[str, Sequence[str]], tries: int
-) -> tuple[str, ...]:
-    """Give what is best done next where no evening is named: as if there were one of two hours."""
-    if not steps:
-        return ()
-    evening = Evening(day=date(2001, 1, 1), hours=UNHURRIED_H)
-    starts, _ = _placed(steps, after=after, evenings=[evening], waiting={}, tries=tries)
-    at = sorted((begin, number) for number, begin in enumerate(starts) if begin is not None)
-    return tuple(steps[number].id for _, number in at)
+def _first(steps: Sequence[Step], starts: Starts, *, calendar: SlotCalendar) -> tuple[str, ...]:
+    """Give the steps that begin on the first evening on which anything is done."""
+    session_of = _session_of(calendar)
+    order = sorted((at, number) for number, at in enumerate(starts) if at is not None)
+    return tuple(
+        steps[number].id for at, number in order if session_of[at] == session_of[order[0][0]]
+    )

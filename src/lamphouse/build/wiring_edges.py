@@ -55,6 +55,12 @@ def board_before_measured(site: Site) -> Iterator[Pair]:
     """Solder, then measure."""
     for at in _subs(site):
         yield site.book.of(at, "board"), site.book.of(at, "test board")
+
+
+@because("it is the last soldering: what it joins is made and tested by then")
+def made_before_joined(site: Site) -> Iterator[Pair]:
+    """Join a finished pigtail and LEDs with leads."""
+    for at in _subs(site):
         yield site.book.of(at, "plug", "leads", "test leads"), site.book.of(at, "join")
 
 

@@ -10,7 +10,9 @@
 - ``balancing``: balance.
 - ``faulting``: fault.
 - ``logging_bench``: log.
+- ``photographing``: photo.
 - ``proving``: prove.
+- ``ordering``: steps.
 - ``parting``: parts, drawer.
 - ``tracing``: card, trace.
 - ``trace_pictures``: the pictures of trace loaded, scaled and looked at together.

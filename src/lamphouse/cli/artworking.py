@@ -160,11 +160,10 @@ def _print(
 
 def _picture(path: Path) -> "Artwork":
     from lamphouse.project.artwork_file import MOST_BYTES, ArtworkError, artwork_of
+    from lamphouse.storage.reading import read_file
 
     try:
-        with path.open("rb") as stream:
-            data = stream.read(MOST_BYTES + 1)
-        return artwork_of(data, file=path.name)
+        return artwork_of(read_file(path, most_bytes=MOST_BYTES), file=path.name)
     except OSError as fault:
         message = f"{path}: {fault.strerror or fault}; name a PNG, JPEG or TIFF file"
         raise commands.Unreadable(message) from fault

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from lamphouse.design.whole import Design
     from lamphouse.project.read import Reading
 
+NAME_IT = "name a project folder or its .yaml file"
 AS_JSON = click.option("--json", "as_json", is_flag=True, help="Answer in JSON (see `schema`).")
 PROJECT = click.argument("project", type=click.Path(path_type=Path), default=Path())
 
@@ -43,12 +44,14 @@ def refusal(name: str, *, code: int, message: str) -> dict[str, Any]:
 def read(project: Path) -> "Reading":
     """Read a project, or refuse with what to name instead."""
     from lamphouse.project.read import read_project
+    from lamphouse.storage.reading import NoPlainFile
 
     try:
         return read_project(project)
     except OSError as fault:
         reason = fault.strerror or str(fault)
-        message = f"{fault.filename or project}: {reason}; name a project folder or its .yaml file"
+        remedy = "put a plain file in its place" if isinstance(fault, NoPlainFile) else NAME_IT
+        message = f"{fault.filename or project}: {reason}; {remedy}"
         raise Unreadable(message) from fault
 
 
@@ -154,6 +157,7 @@ def check(project: Path, *, quiet: bool, as_json: bool) -> int:
 Examples:
   lamphouse pack saltmarsh/mended.yaml
   lamphouse pack saltmarsh/mended.yaml --paper Letter --into bench
+  lamphouse pack saltmarsh/mended.yaml --for wiring       into pack-wiring
   lamphouse pack saltmarsh/mended.yaml --squeeze 60"""
 )
 @PROJECT
@@ -168,6 +172,14 @@ Examples:
     help="Paper, when not the project's own.",
 )
 @click.option(
+    "--for",
+    "purpose",
+    type=click.Choice(["all", "cutting", "wiring", "bench", "care"]),
+    default="all",
+    show_default=True,
+    help="Only the pages and files for this, in a folder of its own.",
+)
+@click.option(
     "--squeeze",
     type=click.IntRange(2, 3600),
     metavar="SECONDS",
@@ -176,7 +188,13 @@ Examples:
 )
 @AS_JSON
 def pack(
-    project: Path, into: Path | None, paper: str | None, *, squeeze: int | None, as_json: bool
+    project: Path,
+    into: Path | None,
+    paper: str | None,
+    *,
+    purpose: str,
+    squeeze: int | None,
+    as_json: bool,
 ) -> int:
     """Write the pack of PROJECT: one PDF for the bench, cutter files, tables, the plan.
 
@@ -187,6 +205,7 @@ def pack(
     from lamphouse.cli import screen
     from lamphouse.outputs import answer, program_record
     from lamphouse.outputs import pack as packing
+    from lamphouse.outputs.purposes import Purpose
     from lamphouse.plan import make
     from lamphouse.plan.sheeted import SqueezeMissing
     from lamphouse.project.read import project_file
@@ -202,12 +221,15 @@ def pack(
             click.echo("no pack: the project cannot be understood", err=True)
         return int(result["exit"])
     design = replace(reading.design, paper=paper) if paper else reading.design
-    folder = into or (project if project.is_dir() else project.parent) / "pack"
+    beside = project if project.is_dir() else project.parent
+    folder = into or beside / ("pack" if purpose == "all" else f"pack-{purpose}")
     plan = make.plan(design, found=reading.findings, places=reading.places)
     with screen.Progress(silent=as_json) as tell:
         try:
             runs = program_record.read_runs(project_file(project).parent / program_record.NAME)
-            files = packing.build(plan, tell=tell, squeeze_s=squeeze or 0, runs=runs)
+            files = packing.build(
+                plan, tell=tell, squeeze_s=squeeze or 0, runs=runs, purpose=Purpose(purpose)
+            )
         except SqueezeMissing as fault:
             raise click.UsageError(str(fault)) from fault
         packing.write(files, folder=folder)
@@ -244,7 +266,8 @@ def stock(table: str | None, find: str, project: Path | None, *, as_json: bool) 
     try:
         shelf, findings = read.read_shelf(project)
     except OSError as fault:
-        message = f"cannot read '{project}': {fault.strerror or fault}; name a project folder"
+        at = fault.filename or project
+        message = f"cannot read '{at}': {fault.strerror or fault}; name a project folder"
         raise Unreadable(message) from fault
     try:
         result = answer.stock(shelf, table=table, find=find, findings=findings)
@@ -307,7 +330,7 @@ def upgrade(project: Path, *, as_json: bool) -> int:
     try:
         done = upgrading.upgrade_file(project)
     except OSError as fault:
-        message = f"cannot upgrade '{project}': {fault.strerror or fault}"
+        message = f"cannot upgrade '{fault.filename or project}': {fault.strerror or fault}"
         raise Unreadable(message) from fault
     result = answer.upgrade(
         file=done.file, old_file=done.old_file, version=done.version, steps=done.steps

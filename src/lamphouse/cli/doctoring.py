@@ -6,7 +6,7 @@ import subprocess
 from collections.abc import Callable
 from importlib import metadata
 
-from lamphouse.outputs.answer import Symptom
+from lamphouse.outputs.answer_records import Symptom
 
 LIBRARIES = (
     "click",

@@ -4,6 +4,7 @@ Exit codes: 0 fine, 1 findings of severity ``stop`` stand, 2 an input cannot be 
 cannot be written, 3 wrong use, 130 stopped by the user.
 """
 
+import atexit
 import errno
 import gc
 import os
@@ -25,7 +26,9 @@ from lamphouse.cli import (
     glowing,
     logging_bench,
     opening,
+    ordering,
     parting,
+    photographing,
     proving,
     suggesting,
     tracing,
@@ -68,6 +71,7 @@ Examples:
   lamphouse suggest night-studio "window box"   how many LEDs, where, how deep, at what current
   lamphouse fault night-studio "wall" plug=0mA   why it is dark, and what to read next
   lamphouse log tick night-studio "wall/solder"   what is done, read and seen, kept at the bench
+  lamphouse steps night-studio --tonight 2h   what to do with the two hours there are
   lamphouse prove night-studio          run the programs that make it blink, and compare
   lamphouse parts night-studio          what to buy, from your own drawer and prices
   lamphouse pack night-studio           templates, charts and tables for the bench
@@ -88,7 +92,9 @@ FURTHER = (
     faulting.fault,
     logging_bench.log,
     opening.open_page,
+    photographing.photo,
     proving.prove,
+    ordering.steps,
     parting.parts,
     parting.drawer,
     tracing.card,
@@ -103,6 +109,7 @@ def run(arguments: Sequence[str] | None = None) -> NoReturn:
     for name, setting in SETTINGS.items():
         os.environ.setdefault(name, setting)
     gc.set_threshold(GARBAGE_EVERY)
+    atexit.register(gc.freeze)  # what dies with the process need not be searched
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):  # a screen that lacks a sign shows its number
             stream.reconfigure(errors="backslashreplace")
@@ -122,7 +129,6 @@ def run(arguments: Sequence[str] | None = None) -> NoReturn:
             code = ExitCode.FINE
         else:
             code = _refused(commands.Unwritable(str(fault)), words=words)
-    gc.freeze()  # what dies with the process need not be searched for dead cycles
     sys.exit(code)
 
 

@@ -94,12 +94,12 @@ def looked_at(asked: Asked) -> "tuple[Picture, Scale, Sight]":
     from lamphouse.trace import merged, part_sight, references
     from lamphouse.trace.half_level import Side
 
-    pictures = [_loaded(path) for path in asked.pictures]
+    pictures = [loaded(path) for path in asked.pictures]
     scales = _scaled(asked, pictures)
     sights = []
     for picture, scaled in zip(pictures, scales, strict=True):
         inside = scaled.inside
-        with _naming(picture.name):
+        with naming(picture.name):
             if asked.window:
                 shape = picture.levels.shape
                 inside = references.within(inside, shape=shape, window=asked.window)
@@ -117,7 +117,7 @@ def looked_at(asked: Asked) -> "tuple[Picture, Scale, Sight]":
 
 
 @contextmanager
-def _naming(name: str) -> Iterator[None]:
+def naming(name: str) -> Iterator[None]:
     """Say in which picture a fault lies."""
     from lamphouse.trace.refused import TraceError, of_file
 
@@ -128,16 +128,17 @@ def _naming(name: str) -> Iterator[None]:
         raise
 
 
-def _loaded(path: Path) -> "Picture":
+def loaded(path: Path) -> "Picture":
+    """Read a picture, or refuse with what to name instead."""
+    from lamphouse.storage.reading import read_file
     from lamphouse.trace import picture_file
 
     try:
-        with path.open("rb") as stream:
-            data = stream.read(picture_file.MOST_BYTES + 1)
+        data = read_file(path, most_bytes=picture_file.MOST_BYTES)
     except OSError as fault:
         message = f"{path}: {fault.strerror or fault}; name a scan or a photograph"
         raise commands.Unreadable(message) from fault
-    with _naming(path.name):
+    with naming(path.name):
         return picture_file.load(data, name=path.name)
 
 
@@ -147,7 +148,7 @@ def _scaled(asked: Asked, pictures: "list[Picture]") -> "list[Scaled]":
 
     first = pictures[0]
     flat = None
-    with _naming(first.name):
+    with naming(first.name):
         if asked.ruler:
             across, down, far_across, far_down, apart_mm = asked.ruler
             flat = scales.from_two_points(
@@ -157,12 +158,12 @@ def _scaled(asked: Asked, pictures: "list[Picture]") -> "list[Scaled]":
             flat = scales.from_dpi(asked.dpi, tagged=first.header.dpi)
     if flat is not None and not asked.references:
         return [references.Scaled(scale=flat, inside=None, residual_mm=0.0)]
-    shown = [_loaded(asked.lender)] if asked.lender else pictures
+    shown = [loaded(asked.lender)] if asked.lender else pictures
     seen = []
     for picture in shown:
-        with _naming(picture.name):
+        with naming(picture.name):
             seen.append(_reference(asked, picture))
-    with _naming(shown[0].name):
+    with naming(shown[0].name):
         found = references.scaled(
             seen,
             pictures=shown,
@@ -171,7 +172,7 @@ def _scaled(asked: Asked, pictures: "list[Picture]") -> "list[Scaled]":
         )
     if not asked.lender:
         return found
-    with _naming(first.name):
+    with naming(first.name):
         return [references.lent(found[0], picture=first, lender=shown[0])]
 
 

@@ -170,7 +170,7 @@ def trace(
         misuse = "a panel belongs to a project: name the project too, with --project"
     if misuse:
         raise click.UsageError(misuse)
-    _need_image_library()
+    need_image_library()
     wanted = _Wanted(
         tolerance_mm=within or traced.TOLERANCE_MM,
         drills=() if unsnapped else _drills(project),
@@ -242,7 +242,8 @@ def _answered(asked: Asked, wanted: _Wanted, *, as_json: bool) -> int:
     return int(answered["exit"])
 
 
-def _need_image_library() -> None:
+def need_image_library() -> None:
+    """Refuse where the library that reads pictures is not installed."""
     from importlib.util import find_spec
 
     if find_spec("cv2") is None:

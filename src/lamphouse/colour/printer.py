@@ -109,8 +109,7 @@ def driver(inks: InkSet) -> Cube:
 def _found() -> NDArray[np.float32]:
     """Read what was found for ``KNOWN``. (p, n, n, n, 3), made by benchmarks/make_printer_cubes."""
     with (files("lamphouse.colour") / FOUND).open("rb") as file:
-        cubes: NDArray[np.float32] = np.load(BytesIO(file.read()), allow_pickle=False)
-        return cubes
+        return np.asarray(np.load(BytesIO(file.read()), allow_pickle=False), dtype=np.float32)
 
 
 def searched(inks: InkSet) -> Cube:

@@ -92,7 +92,8 @@ def on_grid(wavelengths_nm: Sequence[float] | Array, values: Sequence[float] | A
     given = np.asarray(values, dtype=np.float64)
     _refuse_unsound(at, given)
     steps = np.diff(at)
-    if np.median(steps) < STEP_NM / 2.0:
+    middle = np.sort(steps)[[(len(steps) - 1) // 2, len(steps) // 2]].mean()
+    if middle < STEP_NM / 2.0:
         drawn = _averaged(at, given)
     elif np.ptp(steps) <= _EVEN * steps.mean() and len(at) > 5:
         drawn = _sprague(at, given)

@@ -227,10 +227,7 @@ class _Maker:
         """Make the mask over what has its paint."""
         lap = seen.grown(self.masks.overlap_mm).within(held)
         over = seen.joined(lap)
-        for part in self.open.parts():
-            (hole,) = part.regions()
-            if over.covers_edge(hole.outside):
-                over = over.joined(part)
+        over = over.joined(over.surrounded(self.open))
         return self._mask(over, covers=covers, behind=False)
 
     def _mask(self, over: Area, *, covers: str, behind: bool) -> Mask:

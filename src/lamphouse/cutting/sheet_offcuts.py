@@ -39,7 +39,7 @@ def offcuts(sheet: LaidSheet, *, gap_mm: float, edge_mm: float) -> tuple[Offcut,
     found = []
     for _ in range(MOST_OFFCUTS):
         x, y, across, up = max(
-            (one for one in _rectangles(free) if min(one[2:]) >= least),
+            _rectangles(free, least=least),
             key=lambda one: (one[2] * one[3], -one[0], -one[1]),
             default=(0, 0, 0, 0),
         )
@@ -77,8 +77,10 @@ def _taken(sheet: LaidSheet, *, gap_mm: float, edge_mm: float) -> tuple[NDArray[
     return grid_of(bits, wide=wide, stride=shop.stride)[:, :high], pitch
 
 
-def _rectangles(free: NDArray[np.bool_]) -> Iterator[tuple[int, int, int, int]]:
+def _rectangles(free: NDArray[np.bool_], *, least: float) -> Iterator[tuple[int, int, int, int]]:
     """Give every rectangle of free cells that cannot be made wider to the left, up or down.
+
+    Those with a side of fewer cells than ``least`` are left out.
 
     The classic sweep: for each column the free lengths to its left are bars of a histogram, and a
     stack of rising bars gives the widest run of each.
@@ -92,6 +94,7 @@ def _rectangles(free: NDArray[np.bool_]) -> Iterator[tuple[int, int, int, int]]:
             start = y
             while rising and rising[-1][1] >= length:
                 start, held = rising.pop()
-                yield x - held + 1, start, held, y - start
+                if held >= least and y - start >= least:
+                    yield x - held + 1, start, held, y - start
             if length:
                 rising.append((start, length))

@@ -15,6 +15,7 @@
 - ``cutting_habits``: how the maker lays pieces on sheets and cuts them.
 - ``surroundings``: fixed walls, the hull behind them, what is under the floor, the ways out.
 - ``place``: the room, and where sub-assemblies stand in it.
+- ``work``: own steps, own orders, parts that are waited for.
 - ``prices``: what the maker pays for parts.
 - ``care``: how the finished model is shown, and its papers.
 """

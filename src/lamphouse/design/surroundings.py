@@ -89,7 +89,7 @@ class FloorThing:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hatch:
-    """A hole through which a hand gets at what lies under the floor."""
+    """A hole in the floor, for a hand, or for what hangs from a table."""
 
     name: str
     where: Where

@@ -35,6 +35,7 @@
 - ``symbols``: circuit symbols of IEC 60617.
 - ``sketch``: a panel small, with its openings, boxes, LEDs and strands, for the bench sheet.
 - ``pattern_strips``: what every source group shows over time, and the load.
+- ``work_chart``: evenings with a bar for every step, gates and drying.
 - ``discharge_plot``: light and voltage while cells empty.
 - ``board_view``: a board from both sides and at full size.
 - ``card_view``: the card for wiring point to point.
@@ -43,6 +44,9 @@
 - ``schematic``: the circuit of a sub-assembly, from its plug to its last LED.
 - ``floor_plan``: the room from above with what stands in it.
 - ``named_floor``: the floor plan with the names of what stands on it.
+- ``room_lines``: what the drawings of the room show.
+- ``room_view``: the room from above, with everything in its place and the ways out.
+- ``room_cut``: a section through the room.
 - ``loom_plan``: the wiring under the floor on the floor plan.
 - ``splitter_board``: where each run goes on a splitter board.
 - ``flag_sheets``: flags to cut out, fold and glue.

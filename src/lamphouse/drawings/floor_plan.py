@@ -1,8 +1,8 @@
 """The floor plan: the room from above, with the place of every sub-assembly.
 
 Seen from above, the front edge of the room below. An upright sub-assembly is the line of its foot,
-a bent one an arc that goes back from it, and one that lies flat the rectangle of its face. With
-several panels the widest one is drawn.
+a bent one an arc that goes back from it, and one that lies flat the rectangle of its face, a vault
+the ground it spans. With several panels the widest one is drawn.
 """
 
 import math
@@ -79,14 +79,15 @@ def footprint(sub: SubAssembly, *, reduction: int) -> Path | None:
 def _foot(panel: Panel, stand: Stand) -> Path:
     """Draw the foot of a panel from its datum corner to the right."""
     width, height = size_mm(panel.outline.corners)
+    sweep = math.radians(panel.curve.angle_deg) if panel.curve else 0.0
+    if panel.curve:
+        width = 2.0 * panel.curve.inner_radius_mm * math.sin(min(sweep, math.pi) / 2)
     if stand.lies is Lie.FLAT:
         corners = ((0.0, 0.0, 0.0), (width, 0.0, 0.0), (width, height, 0.0), (0.0, height, 0.0))
         return Path(pen=Pen.HIDDEN, corners=corners, closed=True)
     if panel.curve:
-        sweep = math.radians(panel.curve.angle_deg)
-        chord = 2.0 * panel.curve.inner_radius_mm * math.sin(min(sweep, math.pi) / 2)
         bulge = -math.tan(min(sweep, math.pi) / 4)
-        return Path(pen=Pen.CUT, corners=((0.0, 0.0, bulge), (chord, 0.0, 0.0)))
+        return Path(pen=Pen.CUT, corners=((0.0, 0.0, bulge), (width, 0.0, 0.0)))
     return segment(Pen.CUT, start=(0.0, 0.0), end=(width, 0.0))
 
 

@@ -32,7 +32,7 @@ _TOUCH_MM = 0.1
 _A_LITTLE_MM = 0.01
 _BESIDE = ((0, 1), (0, -1), (1, 1), (-1, 1), (1, -1), (-1, -1), (1, 0), (-1, 0))
 """Where a label is tried first, as steps right and up: above, below, the corners, the sides."""
-_RINGS_MM = (2.5, 4.0, 5.5, 7.5, 10.0)
+_RINGS_MM = (2.5, 4.0, 5.5, 7.5, 10.0, 14.0, 19.0, 25.0)
 _DIRECTIONS = 16
 
 

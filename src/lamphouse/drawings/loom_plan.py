@@ -33,6 +33,10 @@ _NAME_MM = 2.5
 _RUN_MM = 2.0
 _WORDS_MM = 2.2
 _LINE_MM = 3.6
+_WORDS_ROOM_MM = 15.0
+"""What the words below take of the height."""
+_FENCE_MM = 120.0
+"""No label reaches so far beyond its field."""
 _LEAST_KEY_MM = 120.0
 """Lines of the words below are at least so long."""
 KEY = (
@@ -65,6 +69,9 @@ def loom_plan(
 ) -> Labelled:
     """Draw the loom on the floor plan, as large as it fits on the paper, upright or lying.
 
+    Where names have no room beside a large drawing they are set within its field; of the drawings
+    that fit, the one that leaves the fewest places unnamed is taken, the larger of equals.
+
     Parameters
     ----------
     loom
@@ -80,27 +87,66 @@ def loom_plan(
         If the paper is unknown.
     """
     fields = [upright(paper).room_mm, lying(paper).room_mm]
+    found: list[tuple[int, Drawing, str]] = []
     for reduction in SCALES:
         plan = floor_plan(subs, room=room, reduction=reduction)
         bare = drawing_of(_lines(loom, plan), name="")
-        if _fits(bare, fields) or reduction == SCALES[-1]:
-            drawing = _drawn(loom, plan)
-            if _fits(drawing, fields):
-                break
-    return Labelled(drawing=drawing, part="loom", face="from above", drawn=plan.drawn)
+        last = reduction == SCALES[-1]
+        if not (last or _fits(bare, fields)):
+            continue
+        unnamed, freely = _drawn(loom, plan)
+        fits = last or _fits(freely, fields)
+        found += [(unnamed, freely, plan.drawn)] if fits else []
+        for field_mm in fields:
+            unnamed, fenced = _drawn(loom, plan, field_mm=field_mm)
+            found += [(unnamed, fenced, plan.drawn)] if _fits(fenced, [field_mm]) else []
+        if fits:
+            break
+    _, drawing, drawn = min(found, key=lambda one: one[0])
+    return Labelled(drawing=drawing, part="loom", face="from above", drawn=drawn)
 
 
 def _fits(drawing: Drawing, fields: Sequence[tuple[float, float]]) -> bool:
     return any(drawing.width_mm <= wide and drawing.height_mm <= high for wide, high in fields)
 
 
-def _drawn(loom: Loom, plan: FloorPlan) -> Drawing:
+def _drawn(
+    loom: Loom, plan: FloorPlan, *, field_mm: tuple[float, float] | None = None
+) -> tuple[int, Drawing]:
+    """Draw the plan with its names, and count the places that found no room for theirs.
+
+    In a field no name lies outside it, and the holes are named first, which lie closer together
+    than splitter boards.
+    """
     lines = [*_lines(loom, plan)]
     ground = Ground()
     ground.add(lines, passable=True)
-    named = (*_names(loom, plan), *_holes_and_runs(loom, plan))
-    names = [item for one, height in named for item in _label(ground, one, height)]
-    return drawing_of((*lines, *names, *_key([*lines, *names])), name="loom")
+    if field_mm:
+        ground.add(_fence(drawing_of(lines, name=""), field_mm=field_mm))
+    named = [[*_names(loom, plan)], [*_holes(loom, plan)]]
+    in_turn = reversed(named) if field_mm else named
+    places = [_label(ground, *each) for part in in_turn for each in part]
+    runs = [_label(ground, *each) for each in _run_names(loom, plan)]
+    names = [item for label in (*places, *runs) for item in label]
+    drawing = drawing_of((*lines, *names, *_key([*lines, *names])), name="loom")
+    return sum(not label for label in places), drawing
+
+
+def _fence(bare: Drawing, *, field_mm: tuple[float, float]) -> Iterator[Path]:
+    """Give what lies round a field about a drawing, room for the words below left out of it."""
+    left = bare.left_mm + (bare.width_mm - field_mm[0]) / 2
+    right = left + field_mm[0]
+    top = bare.bottom_mm + (bare.height_mm + field_mm[1]) / 2
+    bottom = top - field_mm[1] + _WORDS_ROOM_MM
+    far = _FENCE_MM
+    for x1, y1, x2, y2 in (
+        (left - far, bottom - far, left, top + far),
+        (right, bottom - far, right + far, top + far),
+        (left, bottom - far, right, bottom),
+        (left, top, right, top + far),
+    ):
+        corners = ((x1, y1, 0.0), (x2, y1, 0.0), (x2, y2, 0.0), (x1, y2, 0.0))
+        yield Path(pen=Pen.FRAME, corners=corners, closed=True, filled=True)
 
 
 def _ways(loom: Loom) -> tuple[_Way, ...]:
@@ -155,7 +201,7 @@ def _names(loom: Loom, plan: FloorPlan) -> Iterator[tuple[Named, float]]:
         yield _named(f"{board.name}{fuse}{switch}", x, y, reach), _NAME_MM
 
 
-def _holes_and_runs(loom: Loom, plan: FloorPlan) -> Iterator[tuple[Named, float]]:
+def _holes(loom: Loom, plan: FloorPlan) -> Iterator[tuple[Named, float]]:
     if len(loom.holes) > MOST_NAMED:
         return
     for hole in loom.holes:
@@ -165,6 +211,11 @@ def _holes_and_runs(loom: Loom, plan: FloorPlan) -> Iterator[tuple[Named, float]
         words = f"{name}, \u00d8 {size_text(hole.diameter_mm)}"
         reach = max(hole.diameter_mm / plan.reduction, _LEAST_HOLE_MM) / 2
         yield _named(words, x, y, reach), _NAME_MM
+
+
+def _run_names(loom: Loom, plan: FloorPlan) -> Iterator[tuple[Named, float]]:
+    if len(loom.holes) > MOST_NAMED:
+        return
     for way in _ways(loom):
         run = way.runs[0]
         x, y = plan.spot(*halfway(run.way_mm))

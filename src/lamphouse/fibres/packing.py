@@ -79,7 +79,7 @@ def pack(diameters_mm: tuple[float, ...]) -> Packing:
     order = sorted(range(len(diameters_mm)), key=lambda index: (-diameters_mm[index], index))
     unit = max(diameters_mm) / 2.0
     radii = np.array([diameters_mm[index] / 2.0 for index in order]) / unit
-    best = _best(radii)
+    best = _best(tuple(radii.tolist()))
     # Rounding in the last place must not let two circles overlap.
     best = parted(best, radii=radii) * (1.0 + 1e-12)
     spots: list[tuple[float, float]] = [(0.0, 0.0)] * len(order)
@@ -92,7 +92,9 @@ def pack(diameters_mm: tuple[float, ...]) -> Packing:
     )
 
 
-def _best(radii: Floats) -> Floats:
+@cache  # as many strands of another diameter are the same packing
+def _best(relative: tuple[float, ...]) -> Floats:
+    radii = np.array(relative)
     count = len(radii)
     if count == 1:
         return np.zeros((1, 2))

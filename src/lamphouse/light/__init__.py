@@ -54,6 +54,7 @@ The second opinion
 - ``walkers``: threads that share walks out.
 - ``walkable``: what stops a walk.
 - ``arrays``: a box as plain arrays.
+- ``distinct``: the different values of an array.
 - ``compiled``: the one door to the compiler.
 
 The judgement

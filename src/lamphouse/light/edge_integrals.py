@@ -19,6 +19,7 @@ from math import pi
 import numpy as np
 from numpy.typing import NDArray
 
+from lamphouse.light.distinct import distinct
 from lamphouse.light.grid_sums import GridFaces, grid_faces, grid_sums, twice
 from lamphouse.light.turning import Way, straightened
 
@@ -305,7 +306,7 @@ def _aside(one: Contour, *, other: Contour, gaps_mm: Sequence[float]) -> Floats:
         if len(own) and len(family.point_mm):
             tables = _askew(start, step=step, other=family, gaps_mm=gaps_mm)
             for number, table in enumerate(tables):
-                total[number, np.unique(face)] += _gathered(table, face=face, other=family)
+                total[number, distinct(face)] += _gathered(table, face=face, other=family)
     return total
 
 
@@ -318,7 +319,7 @@ def _from_straight(one: Contour, *, other: Contour, gaps_mm: Sequence[float]) ->
         tables = _askew(
             start, step=one.end_mm[straight.first] - start, other=other.skew, gaps_mm=gaps_mm
         )
-        faces = np.unique(straight.face)
+        faces = distinct(straight.face)
         for number, table in enumerate(tables):
             every = straight.way[:, None] * table[straight.share]
             total[number, faces] += _gathered(every, face=straight.face, other=other.skew)
@@ -334,7 +335,7 @@ def _slanted(one: Contour, *, other: Contour, gaps_mm: Sequence[float]) -> Float
         total += _from_straight(one, other=other, gaps_mm=gaps_mm)
     if len(one.slanted) and len(other.slanted):
         face, columns = one.face[one.slanted], other.face[other.slanted]
-        where = np.ix_(np.unique(face), np.unique(columns))
+        where = np.ix_(distinct(face), distinct(columns))
         for number, gap in enumerate(gaps_mm):
             table = _pairs(one, rows=one.slanted, other=other, columns=other.slanted, gap_mm=gap)
             total[number][where] += _by_face(_by_face(table, face=face).T, face=columns).T

@@ -21,6 +21,7 @@ from math import ceil
 import numpy as np
 from numpy.typing import NDArray
 
+from lamphouse.light.distinct import distinct
 from lamphouse.light.plan_blocks import Blocks
 from lamphouse.light.plan_cells import cut_plan, divide, halve, plan_blocks, wall_spots
 from lamphouse.light.scene import Box, Ring, Spot
@@ -118,7 +119,7 @@ def _cut(levels: Sequence[float], *, parts: Sequence[int]) -> Floats:
 
 def _gap_count(height: Floats) -> int:
     """Count the different distances between heights: the exchange is summed once for each."""
-    return len(np.unique(np.rint((height[:, None] - height) / TOUCH_MM)))
+    return len(distinct(np.rint((height[:, None] - height) / TOUCH_MM)))
 
 
 def _layers(levels: Sequence[float], *, step: float, whole: bool) -> Floats:

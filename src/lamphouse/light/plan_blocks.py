@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from lamphouse.light.distinct import distinct
 from lamphouse.light.scene import Spot
 from lamphouse.light.uprights import TOUCH_MM
 
@@ -69,7 +70,7 @@ class Blocks:
         axis = 0 if abs(ahead[0]) > abs(ahead[1]) else 1
         near = self.rect_mm[:, axis if ahead[axis] > 0.0 else axis + 2]
         own = self.rect_mm[np.abs(near - spot_mm[axis]) < TOUCH_MM]
-        return np.unique(own[:, [1 - axis, 3 - axis]])
+        return distinct(own[:, [1 - axis, 3 - axis]])
 
 
 def _on_lines(lines: Iterable[Line], *, across: Floats, up: Floats) -> tuple[Bools, Bools]:

@@ -9,6 +9,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from lamphouse.light.distinct import distinct
 from lamphouse.light.scene import Ring
 
 Floats = NDArray[np.float64]
@@ -53,7 +54,7 @@ def strips_of(rings: Sequence[Ring], *, window: tuple[float, float, float, float
         crossed = (start[:, 0] < x) != (end[:, 0] < x)
         part = (x - start[crossed, 0]) / (end[crossed, 0] - start[crossed, 0])
         heights.extend(start[crossed, 1] + part * rise[crossed])
-    levels = np.unique(np.clip(heights, bottom, top))
+    levels = distinct(np.clip(heights, bottom, top))
     strips = []
     for low, high in pairwise(levels):
         middle = (low + high) / 2.0
@@ -76,7 +77,7 @@ def strips_of(rings: Sequence[Ring], *, window: tuple[float, float, float, float
 def equal_cuts(strips: Strips, *, parts: int) -> list[float]:
     """Give the heights between which strips have equal areas, both ends included."""
     area = strip_areas(strips)
-    levels = np.unique(strips[:, :2])
+    levels = distinct(strips[:, :2])
     below = np.array([area[strips[:, 1] <= level + NARROW_MM].sum() for level in levels])
     cuts = [float(levels[0])]
     for part in range(1, parts):

@@ -11,6 +11,7 @@
 - ``fonts``: the one font everything is set in.
 - ``typst``: the sheets' layout for the typesetter (no Python).
 - ``pdf``: pages and text set as one PDF.
+- ``beside``: work done ahead in a second process.
 - ``play_frames``: what every source group shows over time, frame by frame.
 - ``play_layers``: a panel in layers of light, one for each source group.
 - ``program_files``: the program of every controller with how to load it.
@@ -51,6 +52,7 @@
 - ``records``: frozen records as JSON values, and the schema of them.
 - ``loom_lines``: the loom in short as a record.
 - ``loom_sheets``: the loom's sheet as data for the typesetter.
+- ``room_pages``: the pages of the room.
 - ``planfile``: the plan as JSON, and the schema of it.
 - ``feed_lines``: cells, run time, fuse and protection as a record.
 - ``supply_sheets``: the supply's sheet as data for the typesetter.
@@ -61,6 +63,7 @@
 - ``balance_lines``: the answer of ``balance`` as records.
 - ``suggest_lines``: the answer of ``suggest`` as records.
 - ``fault_lines``: the answer of ``fault`` as records.
+- ``photo_lines``: the answer of ``photo`` as records.
 - ``log_lines``: the answer of ``log``.
 - ``fault_sheets``: a sub-assembly's fault sheet as data for the typesetter.
 - ``card_sheet``: the card that photographs of parts are scaled by, as a PDF.
@@ -69,10 +72,15 @@
 - ``artwork_tile``: artwork as it goes to the printer, with bleed and marks.
 - ``artwork_pictures``: artwork as it will be seen, lit and unlit.
 - ``colour_lines``: the answer of ``colour`` as records.
+- ``step_lines``: the answer of ``steps`` as records.
+- ``step_sheets``: the order of work and the evenings as data for the typesetter.
+- ``order_pages``: the pages of the order of work.
+- ``calendar_file``: evenings as a calendar file.
 - ``artwork_lines``: the answer of ``artwork`` as records.
 - ``artwork_sheets``: the sheet of a print as data for the typesetter.
 - ``artwork_files``: the files of one artwork.
 - ``trace_lines``: the answer of ``trace`` as records.
+- ``answer_records``: results of commands without a module of their own.
 - ``answer``: the JSON answers of every command.
 - ``pack``: all files of a build pack, and writing them.
 """

@@ -13,9 +13,23 @@ from lamphouse.circuit.branch import Band, SubAssemblyCircuit
 from lamphouse.design.place import SubAssembly
 from lamphouse.findings import Finding, Severity
 from lamphouse.light.box_glow import BoxGlow
-from lamphouse.outputs.feed_lines import FeedSummary, feed_of
-from lamphouse.outputs.glow_lines import OpeningSummary, lines_of
-from lamphouse.outputs.loom_lines import LoomSummary, loom_of
+from lamphouse.outputs.answer_records import (
+    CheckResult,
+    DoctorResult,
+    GlowResult,
+    NewResult,
+    PackResult,
+    ProveResult,
+    Reported,
+    StockResult,
+    SubAssemblySummary,
+    Symptom,
+    TableSummary,
+    UpgradeResult,
+)
+from lamphouse.outputs.feed_lines import feed_of
+from lamphouse.outputs.glow_lines import lines_of
+from lamphouse.outputs.loom_lines import loom_of
 from lamphouse.outputs.records import plain, schema_of
 from lamphouse.plan.result import Plan
 
@@ -26,157 +40,16 @@ if TYPE_CHECKING:
     from lamphouse.outputs.fault_lines import FaultResult
     from lamphouse.outputs.log_lines import LogResult
     from lamphouse.outputs.parts_lines import DrawerResult, PartsResult
+    from lamphouse.outputs.photo_lines import PhotoResult
     from lamphouse.outputs.program_record import RunRecord
     from lamphouse.outputs.program_runs import NotRun
+    from lamphouse.outputs.step_lines import StepsResult
     from lamphouse.outputs.suggest_lines import SuggestResult
     from lamphouse.outputs.trace_lines import TraceResult
     from lamphouse.plan.second_opinion import SecondOpinion
 
 VERSION = 1
 """Version of this shape; it grows when a key changes its meaning or goes away."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reported:
-    """A finding as answers carry it."""
-
-    code: str
-    severity: str
-    item: str
-    file: str
-    line: int
-    column: int
-    message: str
-    remedy: str
-    accepted: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SubAssemblySummary:
-    """One sub-assembly in the answer of ``check``."""
-
-    name: str
-    panels: int
-    boxes: int
-    leds: int
-    strands: int
-    strings: int
-    pieces: int
-    plug_mA: Band | None
-    """What a meter in the pigtail should read; None when nothing electrical is known."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CheckResult:
-    """The result of ``check``."""
-
-    name: str
-    revision: str
-    scale: float
-    sub_assemblies: tuple[SubAssemblySummary, ...]
-    glows: tuple[OpeningSummary, ...]
-    """Every lit opening that has a figure."""
-    supply_mA: Band | None
-    """Total of all plugs; None when the circuits could not be designed."""
-    supply_share: float | None
-    """Largest total over what the supply can give."""
-    run_time_h: float | None
-    """Nominal capacity over nominal current; None for named cells."""
-    loom: LoomSummary | None
-    """None where no pigtail has a place on the floor plan."""
-    feed: FeedSummary
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GlowResult:
-    """The result of ``glow``."""
-
-    room_lx: float | None
-    """Light of the room the pictures are seen in; None when the project names no room."""
-    glows: tuple[OpeningSummary, ...]
-    """Every lit opening that has a figure."""
-    second_opinions: "tuple[SecondOpinion, ...]"
-    """One for each box when asked for."""
-    folder: str
-    """Where the pictures are; empty when none were asked for."""
-    files: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PackResult:
-    """The result of ``pack``."""
-
-    folder: str
-    files: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ProveResult:
-    """The result of ``prove``."""
-
-    file: str
-    """Where the proof is; empty when nothing could be run."""
-    runs: "tuple[RunRecord, ...]"
-    not_run: "tuple[NotRun, ...]"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TableSummary:
-    """One catalogue table in the answer of ``stock``."""
-
-    name: str
-    rows: int
-    """How many it has; of those that hold the text looked for, when no table is named."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StockResult:
-    """The result of ``stock``: the tables there are, or the rows of one."""
-
-    tables: tuple[TableSummary, ...]
-    table: str
-    rows: tuple[dict[str, Any], ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Symptom:
-    """One thing ``doctor`` looked at."""
-
-    name: str
-    needed: bool
-    """Whether the program itself needs it; the rest only serves proofs."""
-    found: str
-    """Version or figure; empty when missing."""
-    use: str
-    mend: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DoctorResult:
-    """The result of ``doctor``."""
-
-    whole: bool
-    symptoms: tuple[Symptom, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NewResult:
-    """The result of ``new``."""
-
-    files: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class UpgradeResult:
-    """The result of ``upgrade``."""
-
-    file: str
-    old_file: str
-    """Where the file as it was is kept; empty when nothing had to change."""
-    version: int
-    """Layout the file has now."""
-    steps: tuple[str, ...]
-    """What was done, one sentence each."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -193,10 +66,10 @@ class Answer:
     """0 fine, 1 stops found, 2 unreadable input or unwritable output, 3 wrong use."""
     findings: tuple[Reported, ...]
     result: (
-        "CheckResult | LogResult | DrawerResult | PartsResult"
+        "CheckResult | PhotoResult | LogResult | DrawerResult | PartsResult"
         " | ArtworkResult | BalanceResult | ColourResult | FaultResult | GlowResult"
-        " | PackResult | NewResult | ProveResult | StockResult | DoctorResult | SuggestResult"
-        " | TraceResult"
+        " | PackResult | NewResult | ProveResult | StockResult | DoctorResult | StepsResult"
+        " | SuggestResult | TraceResult"
         " | UpgradeResult | None"
     )
     """What was computed or done; null when nothing could be."""
@@ -305,6 +178,12 @@ def log(result: "LogResult", *, is_right: bool = True) -> dict[str, Any]:
     return _answer("log", exit_code=0 if is_right else 1, result=result)
 
 
+def steps(result: "StepsResult | None", *, findings: Sequence[Finding] = ()) -> dict[str, Any]:
+    """Answer ``steps``; its exit code is 1 while a wish for the order cannot be kept."""
+    code = _exit_code(findings, understood=result is not None)
+    return _answer("steps", exit_code=code, findings=findings, result=result)
+
+
 def parts(result: "PartsResult | None", *, findings: Sequence[Finding] = ()) -> dict[str, Any]:
     """Answer ``parts``; ``result`` is None when the project could not be understood."""
     return _answer("parts", exit_code=0 if result else 2, findings=findings, result=result)
@@ -318,6 +197,11 @@ def drawer(result: "DrawerResult") -> dict[str, Any]:
 def trace(result: "TraceResult | None", *, findings: Sequence[Finding] = ()) -> dict[str, Any]:
     """Answer ``trace``; ``result`` is None when a picture could not be traced."""
     return _answer("trace", exit_code=0 if result else 2, findings=findings, result=result)
+
+
+def photo(result: "PhotoResult | None", *, findings: Sequence[Finding] = ()) -> dict[str, Any]:
+    """Answer ``photo``; ``result`` is None when the pictures could not be compared."""
+    return _answer("photo", exit_code=0 if result else 2, findings=findings, result=result)
 
 
 def prove(
@@ -415,8 +299,10 @@ def schema() -> dict[str, Any]:
     from lamphouse.outputs.fault_lines import FaultResult
     from lamphouse.outputs.log_lines import LogResult
     from lamphouse.outputs.parts_lines import DrawerResult, PartsResult
+    from lamphouse.outputs.photo_lines import PhotoResult
     from lamphouse.outputs.program_record import RunRecord
     from lamphouse.outputs.program_runs import NotRun
+    from lamphouse.outputs.step_lines import StepsResult
     from lamphouse.outputs.suggest_lines import SuggestResult
     from lamphouse.outputs.trace_lines import TraceResult
     from lamphouse.plan.second_opinion import SecondOpinion
@@ -432,10 +318,11 @@ def schema() -> dict[str, Any]:
                 ColourResult,
                 FaultResult,
                 LogResult,
+                PhotoResult,
                 NotRun,
                 RunRecord,
             ),
-            *(SuggestResult, TraceResult, SecondOpinion),
+            *(StepsResult, SuggestResult, TraceResult, SecondOpinion),
         ),
         title="Lamphouse answer",
         description="The answer of any command to --json. Units stand in the keys.",

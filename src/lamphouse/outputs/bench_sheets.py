@@ -155,6 +155,14 @@ def _topology(circuit: SubAssemblyCircuit | None) -> str:
     return words
 
 
+def _resistor(string: StringDesign) -> str:
+    """Give its value, and what it measures where that is known."""
+    value = units.show(string.resistor_ohm, Quantity.RESISTANCE)
+    if string.measured_ohm is None:
+        return value
+    return f"{value} (built {units.show(string.measured_ohm, Quantity.RESISTANCE, digits=3)})"
+
+
 def _string(string: StringDesign, spread: StringSpread | None) -> dict[str, Any]:
     nominal, band = milliamps(string.current_A)
     bands = list(string.resistor_colour_bands)
@@ -168,7 +176,7 @@ def _string(string: StringDesign, spread: StringSpread | None) -> dict[str, Any]
     return {
         "name": string.name,
         "leds": " → ".join(led.name for led in string.leds),
-        "value": units.show(string.resistor_ohm, Quantity.RESISTANCE),
+        "value": _resistor(string),
         "bands": bands,
         "marking": f"{marking}\n{units.both_codes(string.resistor_package.name)}".strip(),
         "nominal": nominal,

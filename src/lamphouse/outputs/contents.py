@@ -12,15 +12,16 @@ mark
 """
 
 import json
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 from lamphouse.circuit.wired import WiredSubAssembly
 from lamphouse.cutting.piece import BoxPieces, Piece
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.whole import Design
-from lamphouse.drawings.page import Labelled, Page, lay_out
+from lamphouse.drawings.page import Page, lay_out
 from lamphouse.drawings.paper import upright
 from lamphouse.drawings.strand_flags import strand_flags
 from lamphouse.drawings.title import TitleBlock
@@ -32,6 +33,7 @@ from lamphouse.outputs import (
     drawn_labels,
     fault_sheets,
     front_sheets,
+    gate_cards,
     glow_sheets,
     leak_sheets,
     loom_sheets,
@@ -46,34 +48,18 @@ from lamphouse.outputs import (
 from lamphouse.outputs.card_sheet import card_label
 from lamphouse.outputs.cautions import for_design
 from lamphouse.outputs.fonts import lacking
+from lamphouse.outputs.later_pages import LATER, later_pages
+from lamphouse.outputs.order_pages import order_pages
+from lamphouse.outputs.page_entries import Drawn, Entry, Sheet
 from lamphouse.outputs.program_record import RunRecord
+from lamphouse.outputs.purposes import TITLES, Purpose, belongs
+from lamphouse.outputs.room_pages import room_pages
 from lamphouse.outputs.svg import CAPITALS, render
 from lamphouse.plan.result import Plan
 from lamphouse.plan.wirings import wirings
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sheet:
-    """Text and tables."""
-
-    mark: str
-    kind: str
-    """A body of ``typst/pack.typ``."""
-    heading: str
-    """For the foot of the page."""
-    data: dict[str, Any]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Drawn:
-    """Drawings to be laid on pages of their own."""
-
-    mark: str
-    labels: tuple[Labelled, ...]
-
-
-Entry = Sheet | Drawn
 _COLUMNS = (
+    "gates",
     "bench",
     "schematic",
     "readings",
@@ -94,30 +80,71 @@ _COLUMNS = (
 _WHOLE = (
     ("Findings", "findings"),
     ("Cautions", "cautions"),
+    ("Chart of the evenings", "work chart"),
+    ("Evenings", "evenings"),
+    ("Order of work", "steps"),
     ("Supply", "supply"),
+    ("Room", "room"),
     ("Loom", "loom"),
     ("Time line", "time line"),
     ("Program", "program"),
     ("Strands to cut", "strands"),
     ("Parts list", "parts"),
     ("Sheets to cut", "sheets"),
+    ("Label", "label"),
+    ("Care sheet", "care"),
+    ("Plug map", "plugs"),
+    ("Spares bag", "spares"),
+    ("Museum sheet", "museum"),
+    ("Programs in full", "listing"),
     ("Trace card", "card"),
 )
 """Sheets of the whole model with their marks."""
 
 
-def document(plan: Plan, *, runs: Mapping[str, RunRecord] | None = None) -> dict[str, Any]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Last:
+    """What pages show that takes longest to find."""
+
+    plan: Plan
+    """With its pieces on sheets."""
+    faults: Mapping[str, dict[str, Any]]
+    """The fault sheet of every sub-assembly that has a circuit."""
+
+
+def last_of(plan: Plan) -> Last:
+    """Find it, for a plan with its pieces on sheets."""
+    subs = plan.design.sub_assemblies
+    sheets = {sub.name: fault_sheets.faults(plan, sub) for sub in subs}
+    return Last(plan=plan, faults={name: data for name, data in sheets.items() if data})
+
+
+def document(
+    plan: Plan,
+    *,
+    runs: Mapping[str, RunRecord] | None = None,
+    last: Callable[[], Last] | None = None,
+    purpose: Purpose = Purpose.ALL,
+) -> dict[str, Any]:
     """Give everything the typesetter needs for the pack.
 
     Parameters
     ----------
     runs
         Programs that were run, by their SHA-256.
+    last
+        Gives what takes longest, called when all else is drawn; None for :func:`last_of`.
+    purpose
+        What the pack is for; pages that are not are left out, and so are their columns.
     """
-    return document_of(plan, _entries(plan, runs=runs or {}))
+    late = last or partial(last_of, plan)
+    entries = _entries(plan, runs=runs or {}, purpose=purpose, last=late)
+    return document_of(plan, entries, purpose=purpose)
 
 
-def document_of(plan: Plan, entries: Sequence[Entry]) -> dict[str, Any]:
+def document_of(
+    plan: Plan, entries: Sequence[Entry], *, purpose: Purpose = Purpose.ALL
+) -> dict[str, Any]:
     """Give everything the typesetter needs for some sheets and drawings of the pack."""
     design, size = plan.design, upright(plan.design.paper)
     pages: list[dict[str, Any]] = []
@@ -137,6 +164,7 @@ def document_of(plan: Plan, entries: Sequence[Entry]) -> dict[str, Any]:
                 for number, page in enumerate(_laid(design, entry))
             )
     return {
+        "title": TITLES[purpose],
         "project": design.name,
         "scale": f"1:{design.scale:g}",
         "revision": design.revision,
@@ -181,7 +209,13 @@ def _laid(design: Design, drawn: Drawn) -> tuple[Page, ...]:
     return lay_out(drawn.labels, paper=design.paper, title=title, numbered=False)
 
 
-def _entries(plan: Plan, *, runs: Mapping[str, RunRecord]) -> tuple[Entry, ...]:
+def _entries(
+    plan: Plan,
+    *,
+    runs: Mapping[str, RunRecord],
+    purpose: Purpose,
+    last: Callable[[], Last],
+) -> tuple[Entry, ...]:
     cautions = for_design(plan.design)
     rest: list[Entry] = [
         Sheet(
@@ -194,9 +228,11 @@ def _entries(plan: Plan, *, runs: Mapping[str, RunRecord]) -> tuple[Entry, ...]:
     if cautions:
         data = front_sheets.cautions(cautions)
         rest.append(Sheet(mark="cautions", kind="cautions", heading="Cautions", data=data))
+    rest.extend(order_pages(plan))
     feed = supply_sheets.supply(plan)
     if feed:
         rest.append(Sheet(mark="supply", kind="supply", heading="Supply", data=feed))
+    rest.extend(room_pages(plan))
     rest.extend(_of_loom(plan))
     timed = time_sheets.time_line(plan)
     if timed:
@@ -210,16 +246,33 @@ def _entries(plan: Plan, *, runs: Mapping[str, RunRecord]) -> tuple[Entry, ...]:
         flags = strand_flags(plan.strands.rows, paper=plan.design.paper)
         rest.append(Drawn(mark="strand flags", labels=flags))
     wired = {one.sub_assembly: one for one in wirings(plan)}
-    for number, sub in enumerate(plan.design.sub_assemblies, start=1):
-        rest.extend(_of_sub_assembly(plan, sub, number, wired=wired.get(sub.name)))
+    drawn = [
+        tuple(_of_sub_assembly(plan, sub, number, wired=wired.get(sub.name)))
+        for number, sub in enumerate(plan.design.sub_assemblies, start=1)
+    ]
+    late = last()
+    plan = late.plan
+    for number, (sub, pages) in enumerate(zip(plan.design.sub_assemblies, drawn, strict=True), 1):
+        rest.extend(pages)
+        if wrong := late.faults.get(sub.name):
+            heading = f"{sub.name}: fault sheet"
+            mark = _mark(number, "faults")
+            rest.append(Sheet(mark=mark, kind="faults", heading=heading, data=wrong))
     data = parts_sheet.parts(plan)
     rest.append(Sheet(mark="parts", kind="parts", heading="Parts list", data=data))
     if plan.layout and plan.layout.sheets:
         rest.append(Drawn(mark="sheets", labels=drawn_labels.stock_sheets(plan)))
+    rest.extend(later_pages(plan, cautions=cautions))
     if _has_traced(plan.design):
         rest.append(Drawn(mark="card", labels=(card_label(),)))
+    rest = [entry for entry in rest if belongs(entry.mark, purpose=purpose)]
+    if purpose is Purpose.CARE:  # what is read first lies on top; the sort keeps all other order
+        rest.sort(key=lambda entry: entry.mark not in LATER)
     marks = {entry.mark for entry in rest}
-    cover = front_sheets.cover(plan, contents=_contents(plan, marks), notices=_notices(plan, rest))
+    contents = _contents(plan, marks, purpose=purpose)
+    cover = front_sheets.cover(plan, contents=contents, notices=_notices(plan, rest))
+    if "findings" not in marks:
+        cover |= {"alarm": "", "calm": ""}
     return (Sheet(mark="cover", kind="cover", heading="Cover", data=cover), *rest)
 
 
@@ -245,6 +298,10 @@ def _of_sub_assembly(
     circuit = next((c for c in plan.circuits if c.sub_assembly == sub.name), None)
     panels = [piece for piece in plan.panels if piece.sub_assembly == sub.name]
     boxes = [box for box in plan.boxes if box.sub_assembly == sub.name]
+    card = gate_cards.gate_card(plan, sub, circuit=circuit)
+    if card:
+        heading = f"{sub.name}: gate card"
+        yield Sheet(mark=_mark(number, "gates"), kind="gates", heading=heading, data=card)
     yield Sheet(
         mark=_mark(number, "bench"),
         kind="bench",
@@ -306,15 +363,11 @@ def _of_sub_assembly(
         mark = _mark(number, "prints") if not place else f"{_mark(number, 'prints')} {place + 1}"
         heading = f"{sub.name}: print for {print_['name']}"
         yield Sheet(mark=mark, kind="artwork", heading=heading, data=print_)
-    card = leak_sheets.dark_room(plan, sub)
-    if card:
+    dark = leak_sheets.dark_room(plan, sub)
+    if dark:
         heading = f"{sub.name}: dark-room test card"
-        yield Sheet(mark=_mark(number, "dark room"), kind="leaks", heading=heading, data=card)
+        yield Sheet(mark=_mark(number, "dark room"), kind="leaks", heading=heading, data=dark)
     yield from _of_strands(plan, sub, number)
-    wrong = fault_sheets.faults(plan, sub)
-    if wrong:
-        heading = f"{sub.name}: fault sheet"
-        yield Sheet(mark=_mark(number, "faults"), kind="faults", heading=heading, data=wrong)
 
 
 def _of_strands(plan: Plan, sub: SubAssembly, number: int) -> Iterator[Entry]:
@@ -337,14 +390,15 @@ def _mark(number: int, what: str) -> str:
     return f"{number} {what}"
 
 
-def _contents(plan: Plan, marks: set[str]) -> dict[str, Any]:
+def _contents(plan: Plan, marks: set[str], *, purpose: Purpose) -> dict[str, Any]:
     """List the sheets of the whole model, and of every sub-assembly its pages in columns."""
     whole = [(name, mark) for name, mark in _WHOLE if mark in marks]
     circuits = {circuit.sub_assembly: circuit for circuit in plan.circuits}
+    columns = [what for what in _COLUMNS if belongs(what, purpose=purpose)]
     lines = [
         {
             "name": sub.name,
-            "marks": [mark if (mark := _mark(number, what)) in marks else "" for what in _COLUMNS],
+            "marks": [mark if (mark := _mark(number, what)) in marks else "" for what in columns],
             "leds": str(len(sub.leds())),
             "strands": str(len(sub.strands)),
             "plug": front_sheets.milliamps(circuits[sub.name].total_A)[0]
@@ -353,7 +407,7 @@ def _contents(plan: Plan, marks: set[str]) -> dict[str, Any]:
         }
         for number, sub in enumerate(plan.design.sub_assemblies, start=1)
     ]
-    return {"whole": whole, "columns": list(_COLUMNS), "lines": lines}
+    return {"whole": whole, "columns": columns, "lines": lines}
 
 
 def _notices(plan: Plan, entries: Sequence[Entry]) -> list[str]:

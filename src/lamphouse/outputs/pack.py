@@ -6,20 +6,35 @@ as 3MF and STL, the plan as JSON, and ``pack.json``, which names every other fil
 """
 
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
 import lamphouse
 from lamphouse.circuit.spice import deck
 from lamphouse.cutting.shell_mesh import mesh_of
-from lamphouse.outputs import artwork_sheets, contents, lists, pdf, planfile, stl, threemf
+from lamphouse.outputs import (
+    artwork_sheets,
+    contents,
+    lists,
+    parts_table,
+    pdf,
+    planfile,
+    stl,
+    threemf,
+)
+from lamphouse.outputs.beside import beside
+from lamphouse.outputs.calendar_file import calendar
 from lamphouse.outputs.cutter_files import cutter_name, lines_of
+from lamphouse.outputs.parts_lines import bought
 from lamphouse.outputs.program_files import program_files
 from lamphouse.outputs.program_record import RunRecord
+from lamphouse.outputs.purposes import FILES, Purpose
 from lamphouse.outputs.records import to_text
 from lamphouse.plan.artworked import studies
 from lamphouse.plan.bench_readings import with_readings
 from lamphouse.plan.boarded import boarded
+from lamphouse.plan.ordered import order_of, planned, with_order
 from lamphouse.plan.painted import painted
 from lamphouse.plan.result import Plan
 from lamphouse.plan.sheeted import sheeted
@@ -39,14 +54,14 @@ def _silent(_done: int, _of: int, _what: str) -> None:
 
 
 def completed(plan: Plan, *, squeeze_s: int = 0) -> Plan:
-    """Add what only a pack shows: boards laid out, readings foretold, pieces laid on sheets.
+    """Add what only a pack shows: boards, readings, the order of work, pieces laid on sheets.
 
     Parameters
     ----------
     squeeze_s
         How long to squeeze the pieces of every sheet. [s]
     """
-    return sheeted(with_readings(boarded(painted(plan))), squeeze_s=squeeze_s)
+    return sheeted(with_order(with_readings(boarded(painted(plan)))), squeeze_s=squeeze_s)
 
 
 def build(
@@ -55,6 +70,7 @@ def build(
     tell: Tell = _silent,
     squeeze_s: int = 0,
     runs: Mapping[str, RunRecord] | None = None,
+    purpose: Purpose = Purpose.ALL,
 ) -> dict[str, bytes]:
     """Make every file of a pack. Nothing is written.
 
@@ -68,30 +84,43 @@ def build(
         How long to squeeze the pieces of every sheet; the bytes then depend on the machine.
     runs
         Programs that were run, by their SHA-256; the pages say so of these alone.
+    purpose
+        What the pack is for: the pages and files that serve nothing else are left out.
 
     Returns
     -------
     dict of str to bytes
         Content by name, ``/`` between folders; the same bytes for the same plan.
     """
-    steps: tuple[tuple[str, Callable[[Plan], Iterator[tuple[str, bytes]]]], ...] = (
-        ("pieces for cutters", _pieces),
-        ("bodies for 3D printers", _shells),
-        ("lists", _lists),
-        ("circuits for other solvers", _decks),
-        ("prints", _prints),
-        ("programs", _programs),
-        ("the plan", _plan),
-        ("pages", partial(_pages, runs=runs)),
-    )
-    files: dict[str, bytes] = {}
-    tell(0, len(steps) + 1, "boards, readings and stock sheets")
-    plan = completed(plan, squeeze_s=squeeze_s)
-    for done, (what, make) in enumerate(steps, start=1):
-        tell(done, len(steps) + 1, what)
-        files.update(make(plan))
-    tell(len(steps) + 1, len(steps) + 1, "done")
-    return {**files, LISTING: _listing(plan, files)}
+    tell(0, 3, "boards, readings and the order of work")
+    plan = with_order(with_readings(boarded(plan)))
+    with beside(partial(_but_pages, plan, squeeze_s=squeeze_s, purpose=purpose)) as made:
+        tell(1, 3, "pages")
+        document = contents.document(plan, runs=runs, purpose=purpose, last=lambda: next(made).last)
+        pages = pdf.set_pages(document, day=plan.design.day)
+        tell(2, 3, "files for cutters, lists and the plan")
+        done = next(made)
+    tell(3, 3, "done")
+    files = {**done.files, "pack.pdf": pages}
+    return {**files, LISTING: _listing(plan, files, purpose=purpose)}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Made:
+    """What is made while the pages are drawn."""
+
+    last: contents.Last
+    files: Mapping[str, bytes]
+    """All but the pages; empty until they are made."""
+
+
+def _but_pages(plan: Plan, *, squeeze_s: int, purpose: Purpose) -> Iterator[_Made]:
+    """Prove the paintings and lay the pieces on sheets; then make every file but the pages."""
+    plan = sheeted(painted(plan), squeeze_s=squeeze_s)
+    last = contents.last_of(plan)
+    yield _Made(last=last, files={})
+    makers = [make for kind, make in _MAKERS if purpose in FILES[kind]]
+    yield _Made(last=last, files={name: data for make in makers for name, data in make(plan)})
 
 
 def write(files: Mapping[str, bytes], *, folder: Path) -> None:
@@ -138,6 +167,7 @@ def _shells(plan: Plan) -> Iterator[tuple[str, bytes]]:
 def _lists(plan: Plan) -> Iterator[tuple[str, bytes]]:
     for name, table in lists.TABLES.items():
         yield f"tables/{name}.csv", lists.to_bytes(table(plan))
+    yield "tables/parts.xlsx", parts_table.to_workbook(bought(plan), title=plan.design.name)
 
 
 def _decks(plan: Plan) -> Iterator[tuple[str, bytes]]:
@@ -156,6 +186,12 @@ def _prints(plan: Plan) -> Iterator[tuple[str, bytes]]:
         yield f"prints/{taken[-1]}.png", artwork_sheets.png_of(tile, study)
 
 
+def _calendar(plan: Plan) -> Iterator[tuple[str, bytes]]:
+    if plan.design.evenings:
+        spread = planned(plan)
+        yield "evenings.ics", calendar(order_of(plan), spread, project=plan.design.name)
+
+
 def _plan(plan: Plan) -> Iterator[tuple[str, bytes]]:
     yield "plan.json", planfile.to_bytes(plan)
 
@@ -166,13 +202,23 @@ def _programs(plan: Plan) -> Iterator[tuple[str, bytes]]:
         yield f"{file.folder}/build.txt", file.build.encode()
 
 
-def _pages(plan: Plan, *, runs: Mapping[str, RunRecord] | None) -> Iterator[tuple[str, bytes]]:
-    yield "pack.pdf", pdf.set_pages(contents.document(plan, runs=runs), day=plan.design.day)
+_MAKERS: tuple[tuple[str, Callable[[Plan], Iterator[tuple[str, bytes]]]], ...] = (
+    ("pieces", _pieces),
+    ("shells", _shells),
+    ("lists", _lists),
+    ("decks", _decks),
+    ("prints", _prints),
+    ("programs", _programs),
+    ("calendar", _calendar),
+    ("plan", _plan),
+)
+"""Kinds of files, and what makes them."""
 
 
-def _listing(plan: Plan, files: Mapping[str, bytes]) -> bytes:
+def _listing(plan: Plan, files: Mapping[str, bytes], *, purpose: Purpose) -> bytes:
     listing = {
         "lamphouse_pack": VERSION,
+        "purpose": str(purpose),
         "program": f"lamphouse {lamphouse.__version__}",
         "project": plan.design.name,
         "revision": plan.design.revision,

@@ -19,7 +19,8 @@ from lamphouse.outputs import (
     reading_sheets,
     time_sheets,
 )
-from lamphouse.outputs.contents import Drawn, Entry, Sheet, document_of
+from lamphouse.outputs.contents import document_of
+from lamphouse.outputs.page_entries import Drawn, Entry, Sheet
 from lamphouse.outputs.svg import path_data, render
 from lamphouse.plan.result import Plan
 

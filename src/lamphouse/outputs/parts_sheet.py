@@ -70,7 +70,7 @@ def _part(bought: BuyLine, *, priced: bool) -> dict[str, str]:
     unit = _UNITS.get(line.unit, line.unit)
     cost = ""
     if priced:
-        cost = _NOTHING if bought.hundredths is None else money(bought.hundredths, bought.currency)
+        cost = money(bought.hundredths, bought.currency) if bought.hundredths else _NOTHING
     return {
         "part": line.part,
         "note": line.note,
@@ -94,6 +94,7 @@ def _amount(value: float, unit: str) -> str:
     if not value:
         return _NOTHING
     shown = str(math.ceil(value)) if unit in ("cm²", "ml") else f"{value:.3g}"
+    unit = unit.removesuffix("s") if value == 1.0 else unit
     return f"{shown} {unit}".strip()
 
 

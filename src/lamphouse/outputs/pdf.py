@@ -33,8 +33,8 @@ def set_pages(document: Mapping[str, Any], *, day: date | None) -> bytes:
     Parameters
     ----------
     document
-        What ``typst/pack.typ`` reads: ``project``, ``scale``, ``revision``, ``day``, ``paper``
-        and ``pages``.
+        What ``typst/pack.typ`` reads: ``title``, ``project``, ``scale``, ``revision``, ``day``,
+        ``paper`` and ``pages``.
     day
         The date of the document; None leaves it without one.
 
@@ -73,7 +73,13 @@ def page_numbers(document: Mapping[str, Any]) -> tuple[dict[str, int], int]:
 
 def self_test() -> str:
     """Set one page and tell what it was set with; raises when the installation is broken."""
-    empty: dict[str, Any] = {"project": "test", "scale": "", "revision": "", "day": ""}
+    empty: dict[str, Any] = {
+        "title": "Test",
+        "project": "test",
+        "scale": "",
+        "revision": "",
+        "day": "",
+    }
     empty |= {"paper": {"width": 210, "height": 297}, "pages": []}
     set_pages(empty, day=None)
     return f"typst {version('typst')}, {FONT}"

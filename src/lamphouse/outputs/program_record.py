@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from lamphouse.outputs.records import plain, to_text
+from lamphouse.storage.reading import read_file
 
 NAME = "proof.json"
 VERSION = 1
@@ -60,9 +61,10 @@ def read_runs(file: Path) -> Mapping[str, RunRecord]:
         Empty where there is no such file, or where it is not one of ours.
     """
     try:
-        if file.stat().st_size > _LARGEST:
+        data = read_file(file, most_bytes=_LARGEST)
+        if len(data) > _LARGEST:
             return {}
-        whole = json.loads(file.read_text(encoding="utf-8"))
+        whole = json.loads(data)
         if whole["lamphouse_proof"] != VERSION:
             return {}
         runs = [_run(entry) for entry in whole["runs"]]

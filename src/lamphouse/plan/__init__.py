@@ -13,6 +13,7 @@
 - ``followed_changes``: what a figure as built changes.
 - ``logged_steps``: steps as the bench log names them.
 - ``judged_readings``: readings at the bench judged, with what to do next.
+- ``ordered``: the order of work with what each gate should show, and the evenings.
 - ``kept``: results kept between runs, so that what has not changed is not computed again.
 - ``placed``: everything in its place in the room.
 - ``under_floor``: what hangs on the loom, and what its wires resist.

@@ -1,11 +1,14 @@
 """The order of work of a plan, with what each gate should show, and what the maker wished wrong."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from lamphouse.build.made_things import MadeThings
 from lamphouse.build.order_rules import judge_order
-from lamphouse.build.ordering import Ordered, work_order
-from lamphouse.design.whole import Design
+from lamphouse.build.schedule import Schedule, schedule
+from lamphouse.build.steps import WorkOrder
+from lamphouse.build.work_order import Ordered, work_order
+from lamphouse.design.whole import Design, Evening
 from lamphouse.findings import Finding
 from lamphouse.plan.bench_readings import with_readings
 from lamphouse.plan.result import Plan
@@ -55,3 +58,31 @@ def items_of(design: Design) -> tuple[str, ...]:
         found += [strand.where.item for _, strand in sub.strands]
         found += [sub.board.where.item] if sub.board else []
     return tuple(dict.fromkeys([*found, *([design.loom.where.item] if design.loom else [])]))
+
+
+def order_of(plan: Plan) -> WorkOrder:
+    """Give the order of work of a plan, found now where it is not there yet."""
+    return plan.order or ordered(plan).order
+
+
+def planned(
+    plan: Plan,
+    *,
+    evenings: Sequence[Evening] | None = None,
+    done: frozenset[str] = frozenset(),
+) -> Schedule:
+    """Spread the steps of a plan with its order over evenings.
+
+    Parameters
+    ----------
+    evenings
+        The project's own when left out.
+    done
+        Ids of steps that are done.
+    """
+    return schedule(
+        order_of(plan),
+        evenings=plan.design.evenings if evenings is None else evenings,
+        done=done,
+        waiting={one.part: one.until for one in plan.design.work.waiting},
+    )

@@ -14,7 +14,7 @@ from lamphouse.plan.stranded import COLLAR_MM, StrandPlan
 from lamphouse.room.assembled import Placed
 from lamphouse.room.floor_rules import WireEnd, WirePair
 from lamphouse.room.plug_reach import PlugSpot
-from lamphouse.room.prisms import BoxSpace, SourceSpace
+from lamphouse.room.prisms import BoxSpace, FloorBuild, SourceSpace
 from lamphouse.room.room_verdict import RoomPlan, judge_room
 from lamphouse.shapes.offset import offset
 from lamphouse.shapes.soundness import flaw_of
@@ -57,7 +57,6 @@ def place_all(
         )
         for sub in design.sub_assemblies
     )
-    wishes = design.loom
     return kept.step(
         judge_room,
         placed,
@@ -65,7 +64,15 @@ def place_all(
         wires=tuple(_wires(loom)),
         surroundings=design.surroundings,
         room=design.room,
-        floor_mm=wishes.floor_mm if wishes else 0.0,
+        floor=floor_of(design),
+    )
+
+
+def floor_of(design: Design) -> FloorBuild:
+    """Give how the floor is built."""
+    wishes = design.loom
+    return FloorBuild(
+        thick_mm=wishes.floor_mm if wishes else 0.0,
         depth_mm=wishes.depth_mm if wishes else None,
     )
 
@@ -124,14 +131,46 @@ def _wires(loom: Loom | None) -> Iterator[WirePair]:
     """Give each two places that runs join, once."""
     if loom is None:
         return
-    where = {f"splitter {feed.name}": feed.where for feed in loom.feeds}
-    where |= {f"socket {socket.sub_assembly}": socket.where for socket in loom.sockets}
+    ends = dict(_ends(loom))
     seen: set[tuple[str, str]] = set()
     for run in loom.runs:
         if (run.start, run.end) not in seen:
             seen.add((run.start, run.end))
-            start, end = (
-                WireEnd(name=f"the {name}", where=where.get(name, loom.where), at_mm=spot)
-                for name, spot in ((run.start, run.start_mm), (run.end, run.end_mm))
-            )
-            yield WirePair(start=start, end=end)
+            yield WirePair(start=ends[run.start], end=ends[run.end])
+
+
+def _ends(loom: Loom) -> Iterator[tuple[str, WireEnd]]:
+    """Give every place that runs lead to, by the name that runs have for it."""
+    yield (
+        "supply",
+        WireEnd(
+            name="the supply's lead",
+            where=loom.where,
+            at_mm=loom.supply_mm,
+            written="supply_at: {at}",
+        ),
+    )
+    for feed in loom.feeds:
+        board = feed.splitter
+        yield (
+            board.name,
+            WireEnd(
+                name=board.name,
+                where=feed.where,
+                at_mm=(board.x_mm, board.y_mm),
+                written=f"splitter_at: {{at}} for feed '{feed.name}'",
+            ),
+        )
+    for socket in loom.sockets:
+        name = socket.sub_assembly
+        yield (
+            f"socket {name}",
+            WireEnd(
+                name=f"the socket of '{name}'",
+                where=socket.where,
+                at_mm=(socket.x_mm, socket.y_mm),
+                written=f"holes: {{H: {{at: {{at}}, for: [{name}]}}}}"
+                if socket.hole == name
+                else f"at: {{at}} for hole '{socket.hole}'",
+            ),
+        )

@@ -24,6 +24,7 @@
 - ``amounts``: amounts of parts and prices.
 - ``part_names``: names of parts as the parts list writes them.
 - ``upkeep``: prices and the papers for later, from checked fields.
+- ``work_wishes``: evenings and wishes for the order of work, from checked fields.
 - ``whole_design``: the whole design from checked fields.
 - ``read``: the front door: a file or text in, a design and findings out.
 - ``splice``: one change in the text, everything else byte for byte as it was.

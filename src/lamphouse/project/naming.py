@@ -33,12 +33,14 @@ SPOKEN = frozenset(
     {
         *("looks", "matches", "groups", "scenes", "controllers"),
         *("stock", "drawer", "evenings", "as_built", "accepted"),
-        *("steps", "order", "waiting"),
+        *("steps", "order", "waiting", "prices"),
     }
 )
 """Keys that hold items and are spoken."""
 
-ALONE = frozenset({"room", "supply", "circuit", "cutting", "loom", "stands", "pigtail", "board"})
+ALONE = frozenset(
+    {"room", "supply", "circuit", "cutting", "loom", "stands", "pigtail", "board", "care"}
+)
 """Sections that are items by themselves."""
 
 

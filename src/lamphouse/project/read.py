@@ -12,6 +12,7 @@ from lamphouse.project import text_rules
 from lamphouse.project.artwork_file import MOST_BYTES as MOST_PICTURE_BYTES
 from lamphouse.project.tree import MOST_BYTES, Text, Tree, decode, grow
 from lamphouse.project.upgrade import NEWEST, upgrade
+from lamphouse.storage.reading import read_file
 
 PROJECT_FILE = "project.yaml"
 PARTS_FOLDER = "parts"
@@ -64,7 +65,7 @@ def read_project(path: Path) -> Reading:
         where = Where(item="file", file=name)
         found = text_rules.too_large(where, size=size, most=MOST_BYTES)
         return Reading(design=None, findings=(*own, *found), tree=None, shelf=shelf)
-    text, refused = decode(_bytes_of(file), file=name)
+    text, refused = decode(read_file(file, most_bytes=MOST_BYTES), file=name)
     if refused:
         return Reading(design=None, findings=(*own, *refused), tree=None, shelf=shelf)
     reading = _read(text, file=name, shelf=shelf, own=own, open_picture=_pictures_in(file.parent))
@@ -141,12 +142,6 @@ def project_file(path: Path) -> Path:
     return path / PROJECT_FILE if path.is_dir() else path
 
 
-def _bytes_of(file: Path) -> bytes:
-    """Read a file, and no more of it than a project can hold."""
-    with file.open("rb") as stream:
-        return stream.read(MOST_BYTES + 1)
-
-
 def _pictures_in(folder: Path) -> Callable[[str], bytes]:
     """Give what reads a picture from a project's folder or a folder in it, and from nowhere else.
 
@@ -161,10 +156,9 @@ def _pictures_in(folder: Path) -> Callable[[str], bytes]:
         file = (folder / name).resolve()
         if not file.is_relative_to(folder.resolve()):
             raise PermissionError(EACCES, "it lies outside the project's folder")
-        if not file.is_file():
+        if file.is_dir() or not file.exists():
             raise FileNotFoundError
-        with file.open("rb") as stream:
-            return stream.read(MOST_PICTURE_BYTES + 1)
+        return read_file(file, most_bytes=MOST_PICTURE_BYTES)
 
     return open_picture
 
@@ -174,10 +168,10 @@ def _shelf_beside(folder: Path) -> tuple[Shelf, tuple[Finding, ...]]:
     texts: dict[str, str] = {}
     refused: list[Finding] = []
     for file in sorted((folder / PARTS_FOLDER).glob("*.csv")):
-        if not file.is_file():
+        if file.is_dir():
             continue
         name = f"{PARTS_FOLDER}/{file.name}".encode("utf-8", "backslashreplace").decode()
-        text, told = decode(_bytes_of(file), file=name)
+        text, told = decode(read_file(file, most_bytes=MOST_BYTES), file=name)
         refused += told
         if not told:
             texts[name] = text.removeprefix("\ufeff")

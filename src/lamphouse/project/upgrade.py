@@ -11,8 +11,9 @@ from dataclasses import dataclass
 from pathlib import Path as FilePath
 
 from lamphouse.project.splice import Edit, apply, dash_of, line_end, scalar
-from lamphouse.project.tree import Entry, Keyed, Listing, Node, Text, Tree, decode, grow
+from lamphouse.project.tree import MOST_BYTES, Entry, Keyed, Listing, Node, Text, Tree, decode, grow
 from lamphouse.storage.atomic import write_file
+from lamphouse.storage.reading import read_file
 
 NEWEST = 1
 """Number of the newest layout."""
@@ -100,7 +101,7 @@ def upgrade_file(path: FilePath) -> UpgradedFile:
         file is kept under the name already.
     """
     file = path / "project.yaml" if path.is_dir() else path
-    data = file.read_bytes()
+    data = read_file(file, most_bytes=MOST_BYTES)
     text, refused = decode(data, file=str(file))
     if refused:
         raise OSError(errno.EINVAL, str(refused[0]))
@@ -112,7 +113,7 @@ def upgrade_file(path: FilePath) -> UpgradedFile:
     if not done.steps:
         return UpgradedFile(file=str(file), old_file="", version=old, steps=())
     kept = file.with_name(f"{file.stem}.layout{old}{file.suffix}")
-    if kept.exists() and kept.read_bytes() != data:
+    if kept.exists() and read_file(kept, most_bytes=MOST_BYTES) != data:
         raise FileExistsError(errno.EEXIST, f"{kept} is there already; move it away first")
     write_file(kept, data)
     write_file(file, done.text.encode("utf-8"))

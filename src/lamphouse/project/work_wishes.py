@@ -1,7 +1,7 @@
 """The wishes for the order of work, and the evenings, made from checked fields."""
 
 from collections.abc import Iterator
-from datetime import timedelta
+from datetime import date
 
 from lamphouse.design.whole import Evening
 from lamphouse.design.work import OwnOrder, OwnStep, WaitedFor, WorkWishes
@@ -52,11 +52,12 @@ def evenings_of(desk: Desk) -> tuple[Evening, ...]:
     """List every evening, those that come again each week one by one."""
     return tuple(
         Evening(
-            day=evening.date_ + timedelta(weeks=week),
+            day=date.fromordinal(day),
             hours=evening.hours / 3600.0,
             starts_h=evening.starts,
             suits=tuple(evening.for_),
         )
         for evening in desk.fields.evenings
         for week in range(evening.weeks)
+        if (day := evening.date_.toordinal() + 7 * week) <= date.max.toordinal()
     )

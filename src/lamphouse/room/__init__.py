@@ -7,7 +7,8 @@
 - ``assembled``: everything in its place; what meets what.
 - ``clear_mends``: shifts and depths that leave a sub-assembly clear, tried.
 - ``panel_places``: light boxes behind two panels of one sub-assembly.
-- ``clear_rules``: rules ROM001 to ROM005.
+- ``floor_hatches``: hatches for what hangs below a table, tried.
+- ``clear_rules``: rules ROM001 to ROM005, and ROM010.
 - ``ways_out``: ways out, and an order in which everything comes out.
 - ``way_mends``: ways, sides and places that let one out, tried.
 - ``way_rules``: rules ROM006 and ROM007.

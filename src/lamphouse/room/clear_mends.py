@@ -121,7 +121,8 @@ def _shift_along(assembled: Assembled, name: str, *, way: Shift) -> float | None
     own = assembled.own[name]
 
     def clear(far: float) -> bool:
-        return assembled.is_clear(own, by=(way[0] * far, way[1] * far, way[2] * far))
+        by = (way[0] * far, way[1] * far, way[2] * far)
+        return assembled.is_home(name, by=by) and assembled.is_clear(own, by=by)
 
     far = STEP_MM
     while not clear(far):

@@ -1,16 +1,20 @@
 """Rules on what must not stand in one another: the hull, other sub-assemblies, the floor."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
+from math import ceil
 
 from lamphouse.findings import Finding, Severity, Told, Where, rule
 from lamphouse.room.assembled import Assembled, Beyond
 from lamphouse.room.clear_mends import Mend, box_of, in_mm, mends_of
+from lamphouse.room.floor_hatches import hatch_under
 from lamphouse.room.panel_places import overlapping_boxes, panel_that_works
-from lamphouse.room.prisms import Prism, PrismKind
+from lamphouse.room.prisms import BASEBOARD, FLOOR, Prism, PrismKind
 from lamphouse.shapes.soundness import flaw_of
 
 MOST_TOLD = 60
 """Findings of one rule; mending the first ones mends most of the others."""
+Pair = tuple[Prism, Prism]
+"""Something, and what it stands in."""
 
 
 def _or(mends: Sequence[Mend], *, name: str) -> str:
@@ -70,7 +74,7 @@ def beyond_hull(assembled: Assembled) -> Iterable[Told]:
 
 
 @rule("ROM002", Severity.STOP, "Two things stand in one another")
-def in_one_another(assembled: Assembled) -> Iterable[Told]:
+def in_one_another(assembled: Assembled, *, pairs: Sequence[Pair]) -> Iterable[Told]:
     """Find sub-assemblies that stand in each other or in a fixed wall.
 
     What it checks
@@ -96,7 +100,7 @@ def in_one_another(assembled: Assembled) -> Iterable[Told]:
     Source
         Plain geometry. What is not upright and square is held by upright and square covers.
     """
-    for prism, other in _pairs(assembled):
+    for prism, other in pairs:
         if other.kind is PrismKind.FLOOR:
             continue
         yield Told(
@@ -107,12 +111,12 @@ def in_one_another(assembled: Assembled) -> Iterable[Told]:
 
 
 @rule("ROM003", Severity.STOP, "Something reaches through the floor")
-def through_floor(assembled: Assembled) -> Iterable[Told]:
-    """Find panels, light boxes and sources that lie lower than the floor lets them.
+def through_floor(assembled: Assembled, *, pairs: Sequence[Pair]) -> Iterable[Told]:
+    """Find panels and light boxes that lie lower than the floor lets them.
 
     What it checks
         A sub-assembly that stands on or above the floor has nothing below the floor's upper face.
-        One whose ``up`` is below 0 is let into the floor.
+        One whose ``up`` is below 0 is let into the floor, and over a hatch there is no floor.
 
     Why it matters
         A table with a light box below it stands on the box, and every sight line is wrong.
@@ -130,8 +134,8 @@ def through_floor(assembled: Assembled) -> Iterable[Told]:
     Source
         Plain geometry.
     """
-    for prism, other in _pairs(assembled):
-        if other.kind is not PrismKind.FLOOR:
+    for prism, other in pairs:
+        if other.name != FLOOR or other.owner or prism.kind is PrismKind.SOURCE:
             continue
         yield Told(
             where=prism.where,
@@ -141,7 +145,7 @@ def through_floor(assembled: Assembled) -> Iterable[Told]:
         )
 
 
-def _pairs(assembled: Assembled) -> Iterator[tuple[Prism, Prism]]:
+def pairs_of(assembled: Assembled) -> tuple[Pair, ...]:
     """Give one pair of prisms for each two things that stand in one another, deepest first."""
     order = {name: number for number, name in enumerate(assembled.own)}
     found: dict[tuple[object, ...], tuple[Prism, Prism]] = {}
@@ -152,7 +156,7 @@ def _pairs(assembled: Assembled) -> Iterator[tuple[Prism, Prism]]:
             kept = found.setdefault(key, (first, second))
             if first.low_mm < kept[0].low_mm:
                 found[key] = (first, second)
-    yield from list(found.values())[:MOST_TOLD]
+    return tuple(found.values())[:MOST_TOLD]
 
 
 def _told_of(one: Prism, other: Prism, order: dict[str, int]) -> tuple[Prism, Prism]:
@@ -167,6 +171,49 @@ def _at(prism: Prism, other: Prism) -> str:
     low = max(prism.low_mm, other.low_mm)
     high = min(prism.high_mm, other.high_mm)
     return f", {in_mm(low)} to {in_mm(high)} above the floor"
+
+
+@rule("ROM010", Severity.WARN, "A source hangs through the floor")
+def source_through_floor(assembled: Assembled, *, pairs: Sequence[Pair]) -> Iterable[Told]:
+    """Find sources whose bundle needs a hole in the floor.
+
+    What it checks
+        The bundle and LED behind a table or a low wall end above the floor, or over a hatch in it.
+
+    Why it matters
+        Fibres bend no tighter for want of room. Through a hole under the table the bundle has all
+        it needs; without one the table does not go down.
+
+    Example
+        ::
+
+            sub_assemblies:
+              desk:
+                stands: {at: [40 mm, 60 mm], up: 40 mm, lies: flat}
+
+    Mend
+        Cut the hatch that the finding gives; it was tried. Or stand the sub-assembly higher.
+
+    Source
+        Plain geometry; the source is taken to be 35 mm long and 6 mm across [PRACTICE].
+    """
+    for board in (FLOOR, BASEBOARD):
+        found: dict[str, list[Prism]] = {}
+        for prism, other in pairs:
+            if other.name == board and not other.owner and prism.kind is PrismKind.SOURCE:
+                found.setdefault(prism.owner, []).append(prism)
+        for name, sources in found.items():
+            deep = max(-prism.low_mm for prism in sources)
+            names = ", ".join(dict.fromkeys(f"'{prism.name}'" for prism in sources))
+            below = deep - assembled.floor.thick_mm
+            yield Told(
+                where=assembled.placed[name].sub.where,
+                message=f"its source of {names} hangs {in_mm(deep)} below the floor's upper face"
+                + (f", and meets the {board}" if board == BASEBOARD else ""),
+                remedy=hatch_under(assembled, name, sources=sources)
+                if board == FLOOR
+                else f"write loom: {{depth: {in_mm(ceil(below))}}}, or stand it higher",
+            )
 
 
 @rule("ROM004", Severity.STOP, "Light boxes of two panels stand in one another")
@@ -253,7 +300,7 @@ def unsound_on_plan(
 
 def look_at_places(assembled: Assembled) -> tuple[Finding, ...]:
     """Run the rules on what must not stand in one another."""
-    around = assembled.surroundings
+    around, pairs = assembled.surroundings, pairs_of(assembled)
     outlined = [
         *((part.where, part.inside.corners) for part in around.hull),
         *((thing.where, thing.outline.corners) for thing in around.under_floor),
@@ -262,7 +309,8 @@ def look_at_places(assembled: Assembled) -> tuple[Finding, ...]:
     return (
         *unsound_on_plan(outlined),
         *beyond_hull(assembled),
-        *in_one_another(assembled),
-        *through_floor(assembled),
+        *in_one_another(assembled, pairs=pairs),
+        *through_floor(assembled, pairs=pairs),
+        *source_through_floor(assembled, pairs=pairs),
         *boxes_of_two_panels(assembled),
     )

@@ -5,13 +5,13 @@ there is no skin: what lies before the room's front edge is its front, and so fo
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import atan2, hypot, tau
 
 from lamphouse.design.place import Room
 from lamphouse.design.surroundings import FixedWall, HullPart, Side, Surroundings
 from lamphouse.room.bent_prisms import ring_sectors
-from lamphouse.room.prisms import Prism, PrismKind
+from lamphouse.room.prisms import BASEBOARD, FLOOR, FloorBuild, Prism, PrismKind
 from lamphouse.shapes.footprints import Footprint, footprint, upright_box
 from lamphouse.shapes.outline import Corners, Piece, bulge_through, polygon, rectangle
 from lamphouse.shapes.soundness import flaw_of
@@ -31,7 +31,7 @@ class Fixed:
 
 
 def fixed_of(
-    surroundings: Surroundings, *, room: Room | None, floor_mm: float
+    surroundings: Surroundings, *, room: Room | None, floor: FloorBuild
 ) -> tuple[Fixed, ...]:
     """Give everything that stays where it is.
 
@@ -39,8 +39,8 @@ def fixed_of(
     ----------
     room
         Its floor; None for no floor.
-    floor_mm
-        Thickness of the floor.
+    floor
+        How it is built.
     """
     found = [
         Fixed(prism=prism, footprint=footprint(prism.foot))
@@ -48,24 +48,37 @@ def fixed_of(
         for prism in _wall(wall)
     ]
     if room:
-        foot = rectangle(
-            room.width_mm,
-            height_mm=room.depth_mm,
-            x_mm=room.width_mm / 2.0,
-            y_mm=room.depth_mm / 2.0,
-        )
-        floor = Prism(
-            owner="",
-            kind=PrismKind.FLOOR,
-            name="floor",
-            where=surroundings.where,
-            foot=foot,
-            low_mm=-floor_mm,
-            high_mm=0.0,
-        )
-        found.append(Fixed(prism=floor, footprint=footprint(foot)))
+        found += _floor(surroundings, room=room, floor=floor)
     found += _hull(surroundings, room=room)
     return tuple(found)
+
+
+def _floor(surroundings: Surroundings, *, room: Room, floor: FloorBuild) -> Iterator[Fixed]:
+    """Give the floor with its hatches cut out, and the baseboard below it where that is known."""
+    foot = rectangle(
+        room.width_mm,
+        height_mm=room.depth_mm,
+        x_mm=room.width_mm / 2.0,
+        y_mm=room.depth_mm / 2.0,
+    )
+    upper = Prism(
+        owner="",
+        kind=PrismKind.FLOOR,
+        name=FLOOR,
+        where=surroundings.where,
+        foot=foot,
+        low_mm=-floor.thick_mm,
+        high_mm=0.0,
+    )
+    whole = left = footprint(foot)
+    for hatch in surroundings.hatches:
+        if not flaw_of(hatch.outline.corners):
+            left = left.without(footprint(hatch.outline.corners))
+    yield Fixed(prism=upper, footprint=left)
+    if floor.depth_mm is not None:
+        foot_mm = -floor.thick_mm - floor.depth_mm
+        lower = replace(upper, name=BASEBOARD, low_mm=foot_mm - SKIN_MM, high_mm=foot_mm)
+        yield Fixed(prism=lower, footprint=whole)
 
 
 def _wall(wall: FixedWall) -> Iterator[Prism]:
@@ -143,8 +156,10 @@ def _hull(surroundings: Surroundings, *, room: Room | None) -> Iterator[Fixed]:
     """Give the skin of every part, and the roof over those that nothing stands on."""
     sound = [part for part in surroundings.hull if not flaw_of(part.inside.corners)]
     for part in sound:
-        inside = open_hull(part, surroundings=surroundings, room=room)
+        inside = footprint(part.inside.corners)
         skin = inside.grown(SKIN_MM).without(inside)
+        for bounds in _beyond(surroundings.open_sides, room=room):
+            skin = skin.without(upright_box(bounds))
         yield Fixed(prism=_of_hull(part, part.low_mm, part.high_mm), footprint=skin)
     if Side.TOP in surroundings.open_sides or not sound:
         return

@@ -24,6 +24,8 @@ class WireEnd:
     name: str
     where: Where
     at_mm: Spot
+    written: str
+    """How the project file puts it elsewhere; ``{at}`` stands for the place."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -126,7 +128,7 @@ def no_way(pairs: Sequence[WirePair], *, surroundings: Surroundings) -> Iterable
     for pair in pairs:
         if detour(pair.start.at_mm, end=pair.end.at_mm, around=around) is not None:
             continue
-        end, spot = _mended(pair, around)
+        end, spot = _mended(pair, pairs, around)
         if end.name in told:
             continue
         told.add(end.name)
@@ -134,15 +136,18 @@ def no_way(pairs: Sequence[WirePair], *, surroundings: Surroundings) -> Iterable
             where=end.where,
             message=f"no wire gets from {pair.start.name} to {pair.end.name}: what stands under "
             f"the floor leaves less than {in_mm(CLEAR_MM)} beside it",
-            remedy=f"move {end.name} to {at_mm(*spot)}; this was tried"
+            remedy=f"write {end.written.replace('{at}', at_mm(*spot))}; this was tried"
             if spot
             else "leave a gap in what stands under the floor",
         )
 
 
-def _mended(pair: WirePair, around: tuple[Corners, ...]) -> tuple[WireEnd, Spot | None]:
-    """Find the end to move, and the nearest whole place for it to which a way leads."""
-    for moved, kept in ((pair.end, pair.start), (pair.start, pair.end)):
+def _mended(
+    pair: WirePair, pairs: Sequence[WirePair], around: tuple[Corners, ...]
+) -> tuple[WireEnd, Spot | None]:
+    """Find the end to move, and the nearest whole place for it to which all its wires get."""
+    for moved in (pair.end, pair.start):
+        others = [_other(one, moved) for one in pairs if moved in (one.start, one.end)]
         x, y = moved.at_mm
         tries = {
             (
@@ -153,9 +158,14 @@ def _mended(pair: WirePair, around: tuple[Corners, ...]) -> tuple[WireEnd, Spot 
             for turn in range(AROUND)
         }
         for spot in sorted(tries, key=lambda place: (dist(place, (x, y)), place)):
-            if detour(kept.at_mm, end=(float(spot[0]), float(spot[1])), around=around):
-                return moved, (float(spot[0]), float(spot[1]))
+            place = (float(spot[0]), float(spot[1]))
+            if all(detour(other.at_mm, end=place, around=around) for other in others):
+                return moved, place
     return pair.end, None
+
+
+def _other(pair: WirePair, end: WireEnd) -> WireEnd:
+    return pair.start if pair.end == end else pair.end
 
 
 def obstacles_of(surroundings: Surroundings) -> tuple[Corners, ...]:

@@ -6,7 +6,6 @@ from dataclasses import replace
 from lamphouse.room.assembled import PLAY_MM, Assembled, Standpoint
 from lamphouse.room.clear_mends import STEP_MM, at_mm
 from lamphouse.room.prisms import Prism, PrismKind
-from lamphouse.shapes.footprints import footprint
 from lamphouse.shapes.measure import bounds_mm
 
 
@@ -27,7 +26,7 @@ def overlapping_boxes(
             if key in told or places[first.carrier] == places[second.carrier]:
                 continue
             deep = min(first.high_mm, second.high_mm) - max(first.low_mm, second.low_mm)
-            if deep > PLAY_MM and one.core.meets(footprint(second.foot)):
+            if deep > PLAY_MM and one.core.meets(other.whole):
                 told.add(key)
                 yield first, second
 

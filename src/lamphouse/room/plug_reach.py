@@ -133,11 +133,11 @@ def _reached(
     for grip in GRIPS:
         best: tuple[float, str] | None = None
         for way in ways:
-            far = _straight_mm(plug.at_mm, way, grip=grip, things=things)
-            nearest = min(nearest, *(dist(spot, plug.at_mm) for spot in way.spots), inf)
-            if far is None or grip.high_mm > high or grip.wide_mm > way.wide_mm:
+            nearest = min(nearest, *(dist(spot, plug.at_mm) for spot in way.spots))
+            if grip.high_mm > high or grip.wide_mm > way.wide_mm:
                 continue
-            if far <= grip.reach_mm and (best is None or far < best[0]):
+            far = _straight_mm(plug.at_mm, way, grip=grip, things=things)
+            if far is not None and (best is None or far < best[0]):
                 best = (far, way.name)
         if best:
             return replace(found, grip=grip.name, through=best[1], far_mm=best[0])
@@ -186,7 +186,7 @@ def _ways_in(surroundings: Surroundings, *, room: Room | None) -> Iterator[_WayI
                 for spot in _along(ring[number - 1], corner)
             ]
             yield _WayIn(
-                name=f"hatch {hatch.name}",
+                name=f"hatch '{hatch.name}'",
                 spots=tuple(dict.fromkeys(spots)),
                 wide_mm=width_mm(hatch.outline.corners),
                 area=area,

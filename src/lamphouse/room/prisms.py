@@ -52,10 +52,23 @@ class Prism:
     def words(self) -> str:
         """What it is called in a sentence: ``light box 'tide box' of 'instrument wall'``."""
         if self.kind is PrismKind.FLOOR:
-            return "the floor"
+            return f"the {self.name}"
         if not self.owner:
             return f"{self.kind} '{self.name}'"
         return f"{self.kind} '{self.name}' of '{self.owner}'"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FloorBuild:
+    """How the floor is built."""
+
+    thick_mm: float
+    depth_mm: float | None
+    """Clear height below it, down to the baseboard; None where it does not matter."""
+
+
+FLOOR, BASEBOARD = "floor", "baseboard"
+"""Names of the two prisms of the floor."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,7 +10,7 @@ from lamphouse.room.assembled import Assembled, Placed
 from lamphouse.room.clear_rules import look_at_places
 from lamphouse.room.floor_rules import WirePair, no_way, out_of_reach
 from lamphouse.room.plug_reach import PlugReach, PlugSpot, reach_plugs
-from lamphouse.room.prisms import Prism
+from lamphouse.room.prisms import FloorBuild, Prism
 from lamphouse.room.way_mends import all_ways
 from lamphouse.room.way_rules import look_at_ways
 from lamphouse.room.ways_out import Removal
@@ -39,8 +39,7 @@ def judge_room(
     wires: Sequence[WirePair],
     surroundings: Surroundings,
     room: Room | None,
-    floor_mm: float,
-    depth_mm: float | None,
+    floor: FloorBuild,
 ) -> tuple[RoomPlan, tuple[Finding, ...]]:
     """Put everything in its place and judge it.
 
@@ -52,8 +51,8 @@ def judge_room(
         Where plugs hang under the floor.
     wires
         Places that wires under the floor join.
-    floor_mm, depth_mm
-        Thickness of the floor, and clear height below it where it is known.
+    floor
+        How it is built.
 
     Notes
     -----
@@ -61,14 +60,14 @@ def judge_room(
     covers, which may be larger. Strands, wires and boards take up no space. Ways out are straight
     moves without turning.
     """
-    assembled = Assembled(placed, surroundings=surroundings, room=room, floor_mm=floor_mm)
+    assembled = Assembled(placed, surroundings=surroundings, room=room, floor=floor)
     removal, about_ways = look_at_ways(assembled, ways=all_ways(assembled))
-    reached = reach_plugs(plugs, surroundings=surroundings, room=room, depth_mm=depth_mm)
+    reached = reach_plugs(plugs, surroundings=surroundings, room=room, depth_mm=floor.depth_mm)
     made = RoomPlan(prisms=assembled.prisms, removal=removal, plugs=reached)
     found = (
         *look_at_places(assembled),
         *about_ways,
-        *out_of_reach(reached, surroundings=surroundings, room=room, depth_mm=depth_mm),
+        *out_of_reach(reached, surroundings=surroundings, room=room, depth_mm=floor.depth_mm),
         *no_way(wires, surroundings=surroundings),
     )
     return made, found

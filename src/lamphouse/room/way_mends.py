@@ -42,7 +42,7 @@ def opened(assembled: Assembled, name: str) -> tuple[Side, ...] | None:
             tuple(assembled.placed.values()),
             surroundings=replace(around, open_sides=sides),
             room=assembled.room,
-            floor_mm=assembled.floor_mm,
+            floor=assembled.floor,
         )
         if not _is_locked(trial, name):
             return sides
@@ -62,7 +62,8 @@ def other_place(assembled: Assembled, names: Sequence[str]) -> tuple[str, str] |
                 continue
             for way in ways_of_shifting(stand):
                 by = (way[0] * far, way[1] * far, way[2] * far)
-                if not assembled.is_clear(assembled.own[name], by=by):
+                at_home = assembled.is_home(name, by=by)
+                if not (at_home and assembled.is_clear(assembled.own[name], by=by)):
                     continue
                 if tried >= MOST_TRIED:
                     return None
@@ -92,7 +93,7 @@ def _with_stand(assembled: Assembled, name: str, stand: Stand) -> Assembled:
         placed,
         surroundings=assembled.surroundings,
         room=assembled.room,
-        floor_mm=assembled.floor_mm,
+        floor=assembled.floor,
     )
 
 

@@ -93,16 +93,11 @@ def locked_together(
 
             sub_assemblies:
               desk:
-                stands: {at: [40 mm, 60 mm], up: 20 mm, out: up}
-              shelf:
-                stands: {at: [40 mm, 50 mm], up: 80 mm, lies: flat, out: [front 20 mm, down]}
-                panels:
-                  plate: {outline: rectangle 80 x 50 mm, sheet: styrene 1.0 mm}
-                  apron: {at: [0 mm, -20 mm], outline: rectangle 80 x 20 mm, sheet: styrene 1.0 mm}
+                stands: {at: [40 mm, 60 mm], out: front}
               rail:
-                stands: {at: [40 mm, 20 mm], out: up}
+                stands: {at: [40 mm, 30 mm], out: back}
                 panels:
-                  plate: {outline: rectangle 80 x 70 mm, sheet: styrene 1.0 mm}
+                  plate: {outline: rectangle 80 x 30 mm, sheet: styrene 1.0 mm}
 
     Mend
         Take the way or the place that the finding gives; it was tried.

@@ -12,12 +12,14 @@ from math import cos, radians, sin
 
 from lamphouse.design.place import Lie, Looks, Stand
 from lamphouse.design.surroundings import OutMove, OutWay
-from lamphouse.room.assembled import STAY, Assembled, Shift, Standpoint
+from lamphouse.room.assembled import STAY, Assembled, Shift, Standpoint, shifted
 from lamphouse.room.placed_prisms import looks_of
-from lamphouse.room.prisms import Prism, PrismKind
+from lamphouse.room.prisms import FLOOR, Prism, PrismKind
+from lamphouse.shapes.footprints import Footprint
 
 LIFT_MM = 5.0
 """Lifted so far, a wall clears what it stands on [PRACTICE]."""
+_Key = tuple[str, PrismKind, str]
 CLEAR_MM = 2.0
 """Beyond its own depth, so that it clears its neighbours before it turns aside [PRACTICE]."""
 
@@ -101,9 +103,10 @@ def ways_of(assembled: Assembled, name: str, *, any_way: bool = False) -> tuple[
         return ()
     tried: Iterable[tuple[OutMove, ...]]
     tried = [stand.out] if stand.out and not any_way else _natural(stand, own)
+    held = {_thing(other) for _, other in assembled.meetings([shifted(one) for one in own])}
     found = []
     for moves in tried:
-        way = _looked_at(assembled, stand, own, moves)
+        way = _looked_at(assembled, stand, own, moves, held=held)
         found.append(way)
         if not way.blocked_by and not way.fixed:
             break
@@ -139,26 +142,29 @@ def _depth(own: Sequence[Standpoint], along: Shift) -> float:
 
 
 def _looked_at(
-    assembled: Assembled, stand: Stand, own: Sequence[Standpoint], moves: tuple[OutMove, ...]
+    assembled: Assembled,
+    stand: Stand,
+    own: Sequence[Standpoint],
+    moves: tuple[OutMove, ...],
+    *,
+    held: set[_Key],
 ) -> Way:
+    """Look at one way; what it stands in from the start, ``held``, is told by another rule."""
     blocked: set[str] = set()
     fixed: list[Prism] = []
-    started = {
-        _thing(other) for stood in own for other in assembled.met_by(stood.prism, stood.core)
-    }
     for at, by in _legs(assembled, stand, moves):
-        for stood in own:
-            for other in _in_the_way(assembled, stood, at=at, by=by):
-                if _thing(other) in started:
-                    continue
-                if other.owner:
-                    blocked.add(other.owner)
-                elif not (other.kind is PrismKind.FLOOR and stand.up_mm < 0.0):
-                    fixed = fixed or [other]
+        swept = [_swept(stood, at=at, by=by) for stood in own]
+        for _, other in assembled.meetings(swept):
+            if _thing(other) in held:
+                continue
+            if other.owner:
+                blocked.add(other.owner)
+            elif not (other.name == FLOOR and stand.up_mm < 0.0):
+                fixed = fixed or [other]
     return Way(moves=moves, blocked_by=frozenset(blocked), fixed=tuple(fixed))
 
 
-def _thing(prism: Prism) -> tuple[str, PrismKind, str]:
+def _thing(prism: Prism) -> _Key:
     return prism.owner, prism.kind, prism.name
 
 
@@ -176,10 +182,8 @@ def _legs(
         at = (at[0] + by[0], at[1] + by[1], at[2] + by[2])
 
 
-def _in_the_way(
-    assembled: Assembled, stood: Standpoint, *, at: Shift, by: Shift
-) -> Iterator[Prism]:
-    """Give what lies in the prism that one prism sweeps on one move."""
+def _swept(stood: Standpoint, *, at: Shift, by: Shift) -> tuple[Prism, Footprint]:
+    """Give the prism that one prism sweeps on one move, from where the move begins."""
     prism, core = stood.prism, stood.core
     if at[:2] != (0.0, 0.0):
         core = core.moved(at[:2])
@@ -190,7 +194,7 @@ def _in_the_way(
         low_mm=prism.low_mm + at[2] + min(by[2], 0.0),
         high_mm=prism.high_mm + at[2] + max(by[2], 0.0),
     )
-    yield from assembled.met_by(swept, core)
+    return swept, core
 
 
 def take_out(assembled: Assembled, *, ways: Mapping[str, Sequence[Way]]) -> Removal:

@@ -1,7 +1,8 @@
 """Footprints: outlines seen from above, moved, swept along a line, and what they meet.
 
 Arcs are chords within ``CHORD_MM``. A footprint swept along a straight move covers every place it
-passes: itself at both ends, and the parallelogram that each of its edges passes over.
+passes: itself, and the parallelogram that each edge facing the way passes over, since whatever else
+it comes to was passed by such an edge last.
 """
 
 from collections.abc import Sequence
@@ -18,6 +19,9 @@ if TYPE_CHECKING:
 
 CHORD_MM = 0.02
 """Greatest distance between an arc and its chords."""
+
+LEAST_MM2 = 1e-3
+"""Smaller scraps are nothing."""
 
 
 class Footprint:
@@ -46,23 +50,29 @@ class Footprint:
 
         if not (by[0] or by[1]) or self._shape.is_empty:
             return self
-        ends = shapely.union_all([self._shape, self.moved(by)._shape])
         if abs(self._shape.convex_hull.area - self._shape.area) < 1e-9 * self._shape.area:
+            ends = shapely.multipolygons([self._shape, self.moved(by)._shape])
             return Footprint(ends.convex_hull)
-        passed = [ends]
+        passed = [self._shape]
         for part in shapely.get_parts(self._shape):
-            for ring in (part.exterior, *part.interiors):
+            for number, ring in enumerate((part.exterior, *part.interiors)):
                 spots = shapely.get_coordinates(ring)
                 start, end = spots[:-1], spots[1:]
                 quads = np.stack((start, end, end + by, start + by), axis=1)
                 along = end - start
                 turns = along[:, 0] * by[1] - along[:, 1] * by[0]
-                passed += list(shapely.polygons(quads[np.abs(turns) > 1e-12]))
+                is_left_filled = ring.is_ccw == (number == 0)
+                faces = turns < -1e-12 if is_left_filled else turns > 1e-12
+                passed += list(shapely.polygons(quads[faces]))
         return Footprint(shapely.union_all(passed))
 
     def joined(self, other: "Footprint") -> "Footprint":
         """Give both together."""
         return Footprint(self._shape.union(other._shape))
+
+    def within(self, other: "Footprint") -> "Footprint":
+        """Give what both share."""
+        return Footprint(self._shape.intersection(other._shape))
 
     def without(self, other: "Footprint") -> "Footprint":
         """Give what the other does not cover."""
@@ -79,6 +89,13 @@ class Footprint:
     def gap_mm(self, other: "Footprint") -> float:
         """Give the distance between both, 0 where they meet. [mm]."""
         return float(self._shape.distance(other._shape))
+
+    def made_ready(self) -> "Footprint":
+        """Get ready to be asked often what it covers."""
+        import shapely
+
+        shapely.prepare(self._shape)
+        return self
 
     def covers(self, other: "Footprint") -> bool:
         """Tell whether all of the other lies in it."""
@@ -126,13 +143,18 @@ class Footprint:
         return tuple(sorted(found))
 
     def rings(self) -> tuple[tuple[Spot, ...], ...]:
-        """Give the outside of every part as points, the last not the first again."""
+        """Give the edge of every part and of every hole in it, the last point not the first.
+
+        Scraps that rounding leaves are left out.
+        """
         import shapely
 
         return tuple(
-            tuple((float(x), float(y)) for x, y in part.exterior.coords[:-1])
+            tuple((float(x), float(y)) for x, y in ring.coords[:-1])
             for part in shapely.get_parts(self._shape)
             if part.geom_type == "Polygon"
+            for ring in (part.exterior, *part.interiors)
+            if shapely.Polygon(ring).area >= LEAST_MM2
         )
 
 
@@ -168,8 +190,10 @@ class Crowd:
         self._shapes: Any = np.array([member._shape for member in members], dtype=object)
         self._tree = shapely.STRtree(self._shapes)
 
-    def met_by(self, one: Footprint) -> tuple[int, ...]:
-        """Give the numbers of those it shares a place with, in their order."""
-        if one.is_nothing:
-            return ()
-        return tuple(sorted(int(at) for at in self._tree.query(one._shape, predicate="intersects")))
+    def meetings(self, others: Sequence[Footprint]) -> tuple[tuple[int, int], ...]:
+        """Give each of the others with each member it shares a place with, by their numbers."""
+        import numpy as np
+
+        shapes: Any = np.array([other._shape for other in others], dtype=object)
+        pairs = self._tree.query(shapes, predicate="intersects").T.tolist()
+        return tuple(sorted((other, member) for other, member in pairs))

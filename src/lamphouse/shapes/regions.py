@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from lamphouse.shapes.arcs_back import Curve, Line, Ring, curves_of, on_curves, passing
 from lamphouse.shapes.chords import chords_of, solid_of
+from lamphouse.shapes.flatten import ERROR_MM
 from lamphouse.shapes.measure import anticlockwise
 from lamphouse.shapes.offset import Region
 from lamphouse.shapes.outline import Corners, Spot, polygon
@@ -16,7 +17,7 @@ from lamphouse.shapes.outline import Corners, Spot, polygon
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
-CHORD_MM = 2e-5
+CHORD_MM = ERROR_MM
 """Greatest distance between an arc and its chords."""
 
 LEAST_MM2 = 1e-3
@@ -69,10 +70,10 @@ class Area:
         """Whether no part of it is worth the name."""
         return self.area_mm2 < LEAST_MM2
 
-    def covers_edge(self, corners: Corners) -> bool:
-        """Tell whether an outline's whole edge lies in it or on its own edge."""
-        ring = chords_of(corners, error_mm=CHORD_MM)
-        return bool(self._shape.buffer(1e-3).covers(ring))
+    def surrounded(self, others: "Area") -> "Area":
+        """Give those parts of another area whose whole edge lies in it or on its own edge."""
+        grown = self._shape.buffer(1e-3)
+        return all_of(part for part in others.parts() if grown.covers(part._shape.exterior))
 
     def meets(self, corners: Corners) -> bool:
         """Tell whether an outline's edge touches it."""

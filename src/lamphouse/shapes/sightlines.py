@@ -11,6 +11,7 @@ cover
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 from math import hypot
 from typing import TYPE_CHECKING
@@ -67,6 +68,11 @@ def seen_of(faces: Sequence[Face]) -> tuple[Sight, ...]:
     tuple of Sight
         In the order of the faces.
     """
+    return _seen(tuple(faces))
+
+
+@lru_cache(maxsize=64)  # equal formers and boxes of a model look alike
+def _seen(faces: tuple[Face, ...]) -> tuple[Sight, ...]:
     import shapely
 
     if not faces:

@@ -5,6 +5,8 @@ A key is cited as ``[IEC60063]`` in docstrings and stands in the ``source`` colu
 - ``source_entry``: the record of one entry.
 - ``colour_sources``: sources of colour, of light on surfaces, and of pictures.
 - ``page_sources``: sources of the page in the browser.
+- ``upkeep_sources``: sources of ageing, prices and workbooks.
+- ``work_sources``: sources of the order of work, its schedule and its calendar.
 - ``trade_sources``: sources of everything else.
 """
 
@@ -12,6 +14,10 @@ from lamphouse.sources.colour_sources import COLOUR_SOURCES
 from lamphouse.sources.page_sources import PAGE_SOURCES
 from lamphouse.sources.source_entry import Source as Source
 from lamphouse.sources.trade_sources import TRADE_SOURCES
+from lamphouse.sources.upkeep_sources import UPKEEP_SOURCES
+from lamphouse.sources.work_sources import WORK_SOURCES
 
-SOURCES: dict[str, Source] = TRADE_SOURCES | COLOUR_SOURCES | PAGE_SOURCES
+SOURCES: dict[str, Source] = (
+    TRADE_SOURCES | COLOUR_SOURCES | PAGE_SOURCES | UPKEEP_SOURCES | WORK_SOURCES
+)
 """Every source by its key."""

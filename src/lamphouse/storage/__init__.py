@@ -13,5 +13,6 @@
 - ``drawer_place``: where the drawer is kept.
 - ``history``: every change of a file with its inverse, and where in them one stands.
 - ``recent``: the projects opened last.
+- ``reading``: a file read, never a pipe or a device.
 - ``file_names``: file names that every system takes, made from any words.
 """

@@ -36,6 +36,10 @@ LAYOUT = 1
 """Number of the layout below; a file with a higher one was made by a newer version."""
 _OURS = 0x4C6F674C
 """Mark of our files in their header."""
+MOST_BYTES = 400_000_000
+"""Of a log: a million entries of the usual kind."""
+MOST_ROW_BYTES = 200_000
+"""Of one entry; every field at its longest, in four bytes a sign, is less."""
 _PATIENCE_S = 20.0
 """How long to wait for another writer."""
 _PAUSE_S = 0.005
@@ -105,9 +109,13 @@ def read_log(path: Path) -> tuple[LogEntry, ...]:
     with put_into_words(path):
         if not path.exists() or path.stat().st_size == 0:
             return ()
+        if path.stat().st_size > MOST_BYTES:
+            what = f"the log has {path.stat().st_size / 1e6:.0f} MB, and is no bench log"
+            raise StorageError(path, what=what, remedy="move it away; a new log is then begun")
     with _in_words(path):
         reader = sqlite3.connect(f"{path.resolve().as_uri()}?{_way_in(path)}", uri=True)
         with closing(reader):
+            _guarded(reader)
             reader.execute(f"PRAGMA busy_timeout = {_PATIENCE_S * 1000:.0f}")
             if not _is_laid_out(reader, path=path):
                 return ()
@@ -146,7 +154,7 @@ class BenchLog:
             )
         try:
             with _in_words(path):
-                _make_sure(self._base, path=path)
+                _make_sure(_guarded(self._base), path=path)
             with put_into_words(path):
                 make_last(path.resolve().parent)
         except BaseException:
@@ -298,6 +306,7 @@ def _is_laid_out(base: sqlite3.Connection, *, path: Path) -> bool:
         (things,) = base.execute("SELECT count(*) FROM sqlite_master").fetchone()
         (mark,) = base.execute("PRAGMA application_id").fetchone()
         (layout,) = base.execute("PRAGMA user_version").fetchone()
+        made = {_bare(sql) for (sql,) in base.execute("SELECT sql FROM sqlite_master") if sql}
     finally:
         if not within:
             base.execute("COMMIT")
@@ -309,7 +318,24 @@ def _is_laid_out(base: sqlite3.Connection, *, path: Path) -> bool:
     if layout > LAYOUT:
         what = f"the log has layout {layout}, and this version knows layouts up to {LAYOUT}"
         raise StorageError(path, what=what, remedy="use the newer version that made it")
+    if {sql for sql in made if not sql.startswith("CREATE TABLE sqlite_")} != set(
+        map(_bare, _statements())
+    ):
+        what, remedy = _REFUSALS[sqlite3.SQLITE_NOTADB]
+        raise StorageError(path, what=what, remedy=remedy)
     return True
+
+
+def _bare(sql: str) -> str:
+    """Give a statement without what does not matter in it."""
+    return " ".join(sql.split()).removesuffix(";")
+
+
+def _guarded(base: sqlite3.Connection) -> sqlite3.Connection:
+    """Keep a file that somebody else made from running anything, or filling the memory."""
+    base.setlimit(sqlite3.SQLITE_LIMIT_LENGTH, MOST_ROW_BYTES)
+    base.execute("PRAGMA trusted_schema = OFF")
+    return base
 
 
 def _let_readers_in(base: sqlite3.Connection) -> None:

@@ -23,10 +23,13 @@ from pathlib import Path, PurePosixPath
 from lamphouse.storage.atomic import fill, open_new
 from lamphouse.storage.claim import beside, claim, make_last, open_folder, sweep
 from lamphouse.storage.file_names import check_names
+from lamphouse.storage.reading import read_file
 from lamphouse.storage.refusal import StorageError, put_into_words
 
 LISTING = "pack.json"
 """Name of the listing."""
+_MOST_LISTING = 16 * 2**20
+"""Bytes of a listing that could be ours."""
 _LITTER = frozenset({".ds_store", "thumbs.db", "desktop.ini", ".directory"})
 _HERE = -100
 """AT_FDCWD of Linux: paths are taken as they stand."""
@@ -127,7 +130,7 @@ def _check_listing(files: Mapping[str, bytes]) -> None:
 def _read_listing(folder: Path) -> dict[str, str] | None:
     """Read the marks by name; None when there is no listing that could be ours."""
     try:
-        listed = json.loads((folder / LISTING).read_bytes())["files"]
+        listed = json.loads(read_file(folder / LISTING, most_bytes=_MOST_LISTING))["files"]
         marks = {str(name): str(entry["sha256"]) for name, entry in listed.items()}
         check_names(marks)
     except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):

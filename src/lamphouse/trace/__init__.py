@@ -24,6 +24,13 @@
 - ``traced``: the front door: a picture and its scale in, a traced part out.
 - ``overlay``: the traced outline over its picture, to be judged by eye.
 - ``log_photograph``: a photograph for the bench log, looked at before it is kept.
+- ``linear_light``: photographs as light, their exposures merged.
+- ``panel_in_photo``: where a flat panel lies in a photograph.
+- ``lit_against``: the light of a photographed panel over its prediction.
+- ``lit_findings``: what of it is worth telling.
+- ``lit_overlay``: measured, predicted and their ratio as a picture.
+- ``photographed``: the front door for photographs of a lit panel.
+- ``lit_rules``: codes of photographs of lit panels.
 - ``against``: a traced part laid over the outline it should have.
 - ``refused``: the one error of this room, and findings about a picture.
 - ``picture_rules``: codes of picture files.

@@ -55,6 +55,31 @@ def load(data: bytes, *, name: str = "") -> Picture:
     TraceError
         If the picture is broken, too large, or of another kind.
     """
+    header, pixels = unpacked(data)
+    told = []
+    if header.has_profile:
+        what = "the colour profile was not applied; edges lie at half level as stored"
+        told.append(finding(picture_rules.left_out_of_file, what, remedy=_NO_NEED))
+    if pixels.ndim == 3 and pixels.shape[2] in (2, 4):
+        what = "transparent places were laid on white"
+        told.append(finding(picture_rules.left_out_of_file, what, remedy=_NO_NEED))
+    levels = turned(_grey(pixels), header.orientation)
+    return Picture(levels=levels, header=header, findings=tuple(told), name=name)
+
+
+def unpacked(data: bytes) -> tuple[Header, NDArray[np.generic]]:
+    """Unpack a picture file as it is stored.
+
+    Returns
+    -------
+    tuple
+        Its header, and its pixels (rows, columns) or (rows, columns, channels), blue first.
+
+    Raises
+    ------
+    TraceError
+        If the picture is broken, too large, or of another kind.
+    """
     if len(data) > MOST_BYTES:
         what = (
             f"the file has {len(data) // 1_000_000} MB; at most {MOST_BYTES // 1_000_000} are read"
@@ -68,15 +93,7 @@ def load(data: bytes, *, name: str = "") -> Picture:
     if sorted(pixels.shape[:2]) != sorted((header.rows, header.columns)):
         what = "the picture is not as large as its header says"
         raise TraceError(picture_rules.no_picture, what, remedy=AGAIN)
-    told = []
-    if header.has_profile:
-        what = "the colour profile was not applied; edges lie at half level as stored"
-        told.append(finding(picture_rules.left_out_of_file, what, remedy=_NO_NEED))
-    if pixels.ndim == 3 and pixels.shape[2] in (2, 4):
-        what = "transparent places were laid on white"
-        told.append(finding(picture_rules.left_out_of_file, what, remedy=_NO_NEED))
-    levels = _turned(_grey(pixels), header.orientation)
-    return Picture(levels=levels, header=header, findings=tuple(told), name=name)
+    return header, pixels
 
 
 def _has_its_end(data: bytes, kind: str) -> bool:
@@ -133,7 +150,8 @@ def _grey(pixels: NDArray[np.generic]) -> Levels:
     return levels
 
 
-def _turned(levels: Levels, orientation: int) -> Levels:
+def turned(levels: Levels, orientation: int) -> Levels:
+    """Turn a picture as it is meant to be seen."""
     if orientation in _FLIPPED:
         levels = levels[:, ::-1]
     return np.ascontiguousarray(np.rot90(levels, _QUARTERS[orientation]))

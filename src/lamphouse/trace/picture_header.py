@@ -25,6 +25,7 @@ _NO_LENGTH = frozenset(range(0xD0, 0xD8)) | {0x01}
 _WIDTH, _HEIGHT, _ORIENTATION = 256, 257, 274
 _X_RESOLUTION, _Y_RESOLUTION, _RESOLUTION_UNIT = 282, 283, 296
 _EXIF, _FOCAL_35 = 34665, 41989
+_EXPOSURE, _F_NUMBER, _SENSITIVITY = 33434, 33437, 34855
 """Tags of TIFF 6.0 and of Exif [EXIF]."""
 _PER_INCH, _PER_CM = 2, 3
 _MOST_TAGS = 512
@@ -46,6 +47,11 @@ class Header:
     """How to turn the picture, 1 to 8 as in [EXIF]."""
     focal_35_mm: float | None = None
     """Focal length as on 35 mm film, when the camera wrote it."""
+    exposure_s: float | None = None
+    """How long the picture was exposed, when the camera wrote it."""
+    f_number: float | None = None
+    sensitivity: float | None = None
+    """ISO speed, likewise."""
     has_profile: bool = False
     """Whether it carries a colour profile."""
 
@@ -174,7 +180,15 @@ def _tagged(data: bytes, header: Header) -> Header:
         header,
         orientation=turn if 1 <= turn <= 8 else 1,
         focal_35_mm=focal if focal > 0.0 else None,
+        exposure_s=_told(tags.get(_EXPOSURE)),
+        f_number=_told(tags.get(_F_NUMBER)),
+        sensitivity=_told(tags.get(_SENSITIVITY)),
     )
+
+
+def _told(value: float | None) -> float | None:
+    """Give a setting that a camera can have; None where it wrote nonsense."""
+    return value if value is not None and 1e-6 <= value <= 1e7 else None
 
 
 def _tags(data: bytes, place: int, order: str) -> Iterator[tuple[int, float]]:

@@ -17,5 +17,6 @@
 - ``cutting_fields``: gap, edge, kerf, locked pieces.
 - ``built_fields``: figures as built.
 - ``upkeep_fields``: prices, and the papers for later.
+- ``work_fields``: evenings, own steps and orders, parts that are not there yet.
 - ``project_fields``: the whole file.
 """

@@ -259,7 +259,9 @@ class RoomFields(Section):
         {}, description="What stands under the floor in the way of wires, by name."
     )
     hatches: Named[FloorThingFields] = Field(
-        {}, description="Holes through which a hand gets at what lies under the floor, by name."
+        {},
+        description="Holes in the floor, by name: a hand gets through them at what lies under it, "
+        "and what hangs from a table goes through.",
     )
     cuts: Named[CutFields] = Field(
         {},

@@ -10,9 +10,9 @@ _TILE = """\
         outline: rectangle 60 x 90 mm
         sheet: styrene 1.0 mm
         openings:
-          diagram: {shape: rectangle 36 x 48 mm, at: [30 mm, 58 mm], layers: [opal film 60, {film: print film, films: 2}], look: diagram, match: $m mosaic}
+          diagram $n: {shape: rectangle 36 x 48 mm, at: [30 mm, 58 mm], layers: [opal film 60, {film: print film, films: 2}], look: diagram, match: $m mosaic}
         boxes:
-          diagram box: {inside: rectangle 40 x 52 mm, at: [30 mm, 58 mm], depth: 20 mm, $box,
+          diagram box $n: {inside: rectangle 40 x 52 mm, at: [30 mm, 58 mm], depth: 20 mm, $box,
             leds: {D$n: {type: white 0603, at: [20 mm, 46 mm], count: 2, step: [20 mm, 0 mm], rows: 2, row_step: [0 mm, 24 mm], current: 0.8 mA}}}
         strands:
           ${m}L$n: {fibre: fibre 0.5 mm, at: [8 mm, 14 mm], count: 3, step: [6 mm, 0 mm], group: $m load}
@@ -197,7 +197,7 @@ _BAY = """\
 
 _TUNNEL = """\
   $m vault:                         # R 260 mm, 180 deg, in three lifts; its tubes strike one after another
-    stands: {at: [$x20 mm, 20 mm], turn: 0 deg, up: 0 mm, lies: flat}
+    stands: {at: [$x380 mm, 60 mm], turn: 90 deg, up: 0 mm, lies: flat}
     pigtail: {plug: 4-pin 2.0 mm, wire: 26 AWG insulated, length: 200 mm}
     board: {kind: perforated, space: 80 x 50 mm, resistors: axial 1/4 W}
     panels:

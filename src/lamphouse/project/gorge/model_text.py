@@ -72,7 +72,7 @@ $groups
 scenes:                           # a day of 12 minutes
 $scenes
 
-controllers:                      # one in each module, so that a module runs on the bench by itself
+controllers:                      # one for each module, beside the supply; switch them on together
 $controllers
 
 sub_assemblies:

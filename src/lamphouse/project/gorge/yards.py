@@ -32,7 +32,7 @@ $boxes
 
   $m boiler hall:
     stands: {at: [$x10 mm, 450 mm], turn: 0 deg, up: 200 mm, lies: flat}
-    pigtail: {plug: 4-pin 2.0 mm, wire: 26 AWG insulated, length: 400 mm}
+    pigtail: {plug: 4-pin 2.0 mm, wire: 26 AWG insulated, length: 300 mm}
     board: {kind: perforated, space: 110 x 60 mm, resistors: axial 1/4 W}
     panels:
       roof:

@@ -1,0 +1,441 @@
+"""The light of a photographed panel laid over the prediction, opening by opening.
+
+Terminology
+-----------
+read
+    Places of an opening that count: inside its rim by what the corners may be off, and held by
+    the photograph.
+cells
+    Six rows of eight over the frame of an opening; a cell counts when half of it lies in the
+    opening and half of that is read. The prediction is averaged over the very same places.
+pattern
+    Measured light over predicted, 1 on the median of an opening: what one number cannot mend.
+spot
+    A place where the pattern leaves 1.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from math import ceil, exp, log
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy import ndimage
+
+from lamphouse.light.picture import Picture
+from lamphouse.trace.linear_light import DIM, MergedLight
+from lamphouse.trace.panel_in_photo import PanelInPhoto
+from lamphouse.trace.scales import Places
+
+Floats = NDArray[np.float64]
+Mask = NDArray[np.bool_]
+
+UP, ACROSS = 6, 8
+MOST_OVER = 0.1
+"""An opening with more of it overexposed gets no figures."""
+SPOT = 0.20
+"""How far the pattern leaves 1 in a spot; common practice, no source."""
+SPOT_MM2 = 0.5
+LEAK = 0.03
+"""Light on the face over the mean of the openings; below it is what lenses scatter [PRACTICE]."""
+_RIM_MM = 0.1
+"""Of an opening's rim, cut by hand, beside what the corners may be off."""
+_SMOOTH_MM = 0.5
+_FACE_MM = 0.5
+"""Fineness of what is looked for on the face."""
+_BLOOM_MM = 3.0
+"""Round an opening, left to its own glow."""
+_STRAND_MM = 2.0
+_MOST_SPOTS, _MOST_LEAKS = 6, 6
+_LEAST_CELLS = 4
+_LEAST_READ = 40
+_MOST_SUB = 8
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LitOpening:
+    """An opening with its prediction."""
+
+    name: str
+    picture: Picture
+    is_coloured: bool = False
+    """Whether its light has no colour temperature, so that a camera weighs it otherwise."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spot:
+    """A place where an opening is not as predicted."""
+
+    x_mm: float
+    """Where it differs most."""
+    y_mm: float
+    ratio: float
+    """Measured over predicted there, 1 on the median of the opening."""
+    area_mm2: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Leak:
+    """Light on the face of the panel, away from openings and strands."""
+
+    x_mm: float
+    y_mm: float
+    share: float
+    """Over the mean of the openings."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OpeningAgainst:
+    """What a photograph says of one opening."""
+
+    opening: str
+    is_coloured: bool
+    over: float
+    """Share of it that is overexposed."""
+    read: float
+    """Share of it that counts."""
+    half_code: float
+    """Half of it is brighter than this, 0 to 255."""
+    evenness: float | None
+    """Darkest cell over the mean, as measured; None where too little is read."""
+    evenness_bar: float
+    """What the place of the panel leaves open, and its rim that is not read, either way."""
+    predicted_evenness: float | None
+    """Over the same places."""
+    hot_spot: float | None
+    """Brightest cell over the mean."""
+    predicted_hot_spot: float | None
+    beside_others: float | None
+    """Its mean light over that of all openings, against the same as predicted; 1 is as predicted.
+    None for one opening alone."""
+    spots: tuple[Spot, ...]
+    """The worst first."""
+    cells: tuple[tuple[float, ...], ...]
+    """Measured over the mean, row 0 lowest; nan where a cell does not count."""
+    pattern: Floats
+    """(rows, columns) on the grid of the prediction; nan where it is not read."""
+    measured: Floats
+    """Likewise, in the light of the photograph."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Against:
+    """A photographed panel beside its prediction."""
+
+    openings: tuple[OpeningAgainst, ...]
+    leaks: tuple[Leak, ...]
+    factor: float
+    """Light of the photograph for a cd/m2, over all openings."""
+    vignetting: float
+    """By how much a lens without any correction darkens one opening against another, at most."""
+
+
+def compare(
+    merged: MergedLight,
+    *,
+    view: PanelInPhoto,
+    openings: Sequence[LitOpening],
+    face: Sequence[Places],
+    strands: Sequence[tuple[float, float]] = (),
+    focal_pixels: float,
+) -> Against:
+    """Lay a photograph over the prediction of a panel.
+
+    Parameters
+    ----------
+    merged
+        The light of the photograph.
+    view
+        Where the panel lies in it.
+    openings
+        Those that glow, with what is predicted.
+    face
+        Rings of the panel's outline and of all its openings, the outline first. [mm].
+    strands
+        Where strands come out. [mm].
+    focal_pixels
+        Of the lens, for what it darkens.
+    """
+    seen = [_Seen.of(one, merged=merged, view=view) for one in openings]
+    means = [(one.mean(), one.predicted_mean()) for one in seen]
+    usable = [(own, told) for own, told in means if own and told and own > 0.0]
+    factor = exp(float(np.mean([log(own / told) for own, told in usable]))) if usable else 0.0
+    middle = np.array(merged.light.shape[::-1]) / 2.0
+    lost = [
+        _darkened(view.to_pixels(one.centre())[0] - middle, focal_pixels=focal_pixels)
+        for one in seen
+    ]
+    lit = float(np.mean([own for own, _ in usable])) if usable else 0.0
+    return Against(
+        openings=tuple(
+            one.against(
+                beside=own / told / factor if len(usable) > 1 and own and told and factor else None
+            )
+            for one, (own, told) in zip(seen, means, strict=True)
+        ),
+        leaks=tuple(
+            _leaks(merged, view=view, face=face, strands=strands, lit=lit) if lit > 0.0 else ()
+        ),
+        factor=factor,
+        vignetting=1.0 - min(lost) / max(lost) if lost else 0.0,
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Seen:
+    """An opening with its light as photographed, on the grid of its prediction."""
+
+    lit: LitOpening
+    measured: Floats
+    moved: tuple[Floats, ...]
+    """The same with the panel a little to each side of where it was found."""
+    shown: Mask
+    read: Mask
+    over: Mask
+    half_code: float
+
+    @classmethod
+    def of(cls, lit: LitOpening, *, merged: MergedLight, view: PanelInPhoto) -> "_Seen":
+        picture = lit.picture
+        rows, columns = picture.shown.shape
+        pixel = picture.pixel_mm
+        x, y = np.meshgrid(
+            picture.left_mm + pixel * (np.arange(columns) + 0.5),
+            picture.bottom_mm + pixel * (np.arange(rows) + 0.5),
+        )
+        sub = min(_MOST_SUB, max(1, ceil(pixel / view.pixel_mm)))
+
+        def sampled(right: float, up: float) -> Floats:
+            return _sampled(merged.light, view=view, x=x + right, y=y + up, pixel_mm=pixel, sub=sub)
+
+        spots = view.to_pixels(np.column_stack((x.ravel(), y.ravel())))
+        over = _nearest(merged.over, spots).reshape(x.shape)
+        held = _nearest(merged.held, spots).reshape(x.shape)
+        code = _nearest(merged.code, spots).reshape(x.shape)
+        margin = _RIM_MM + view.off_mm + view.pixel_mm
+        padded = np.pad(picture.shown, 1)
+        depth = ndimage.distance_transform_edt(padded)[1:-1, 1:-1] * pixel
+        inner = picture.shown & (depth - 0.5 * pixel > margin)
+        off = view.off_mm
+        read = inner & held & ~ndimage.binary_dilation(over, iterations=1)
+        return cls(
+            lit=lit,
+            measured=sampled(0.0, 0.0),
+            moved=tuple(sampled(*step) for step in ((off, 0), (-off, 0), (0, off), (0, -off))),
+            shown=picture.shown,
+            read=read if int(read.sum()) >= _LEAST_READ else np.zeros_like(read),
+            over=over & picture.shown,
+            half_code=float(np.median(code[picture.shown])) if picture.shown.any() else 0.0,
+        )
+
+    @property
+    def over_share(self) -> float:
+        return float(self.over.sum()) / max(int(self.shown.sum()), 1)
+
+    @property
+    def tells(self) -> bool:
+        return bool(self.read.any()) and self.over_share <= MOST_OVER
+
+    def centre(self) -> Places:
+        picture = self.lit.picture
+        rows, columns = np.nonzero(self.shown)
+        spot = (columns.mean() + 0.5, rows.mean() + 0.5)
+        return np.array(
+            [
+                (
+                    picture.left_mm + picture.pixel_mm * spot[0],
+                    picture.bottom_mm + picture.pixel_mm * spot[1],
+                )
+            ]
+        )
+
+    def mean(self) -> float | None:
+        return float(self.measured[self.read].mean()) if self.tells else None
+
+    def predicted_mean(self) -> float | None:
+        return float(self.lit.picture.luminance_cd_m2[self.read].mean()) if self.tells else None
+
+    def cells(self, values: Floats, *, read: Mask | None = None) -> Floats:
+        """Average over six rows of eight; nan where a cell does not count."""
+        counted = self.read if read is None else read
+        rows, columns = self.shown.shape
+        at_row = np.minimum(np.arange(rows) * UP // rows, UP - 1)
+        at_column = np.minimum(np.arange(columns) * ACROSS // columns, ACROSS - 1)
+        place = (at_row[:, None] * ACROSS + at_column[None, :]).ravel()
+
+        def summed(what: Floats | Mask) -> Floats:
+            total = np.bincount(place, weights=what.ravel().astype(float), minlength=UP * ACROSS)
+            return np.asarray(total, dtype=np.float64)
+
+        whole, shown, told = summed(np.ones_like(values)), summed(self.shown), summed(counted)
+        counts = (shown >= 0.5 * whole) & (told >= 0.5 * shown) & (told > 0.0)
+        means = summed(np.where(counted, values, 0.0)) / np.maximum(told, 1.0)
+        return np.where(counts, means, np.nan).reshape(UP, ACROSS)
+
+    def against(self, *, beside: float | None) -> OpeningAgainst:
+        predicted = self.lit.picture.luminance_cd_m2
+        pattern = np.full(predicted.shape, np.nan)
+        own, told = self.cells(self.measured), self.cells(predicted)
+        enough = self.tells and int(np.isfinite(own).sum()) >= _LEAST_CELLS
+        spots: tuple[Spot, ...] = ()
+        if enough:
+            ratio = self.measured / np.maximum(predicted, 1e-12)
+            pattern = np.where(self.read, ratio / np.median(ratio[self.read]), np.nan)
+            spots = tuple(_spots(pattern, read=self.read, picture=self.lit.picture))
+        evenness, hot = _even(own) if enough else (None, None)
+        foretold, foretold_hot = _even(told) if enough else (None, None)
+        bar = 0.0
+        if enough and evenness is not None:
+            found = [_even(self.cells(moved))[0] for moved in self.moved]
+            rim = abs(_even(self.cells(predicted, read=self.shown))[0] - _even(told)[0])
+            bar = max(abs(one - evenness) for one in found) + rim
+        return OpeningAgainst(
+            opening=self.lit.name,
+            is_coloured=self.lit.is_coloured,
+            over=self.over_share,
+            read=float(self.read.sum()) / max(int(self.shown.sum()), 1),
+            half_code=self.half_code,
+            evenness=evenness,
+            evenness_bar=bar,
+            predicted_evenness=foretold,
+            hot_spot=hot,
+            predicted_hot_spot=foretold_hot,
+            beside_others=beside if enough else None,
+            spots=spots,
+            cells=tuple(map(tuple, (own / np.nanmean(own)).tolist())) if enough else (),
+            pattern=pattern,
+            measured=self.measured,
+        )
+
+
+def is_dim(one: OpeningAgainst) -> bool:
+    """Tell whether eight bits hardly tell an opening."""
+    return one.half_code < DIM
+
+
+def _even(cells: Floats) -> tuple[float, float]:
+    mean = float(np.nanmean(cells))
+    return float(np.nanmin(cells)) / mean, float(np.nanmax(cells)) / mean
+
+
+def _spots(pattern: Floats, *, read: Mask, picture: Picture) -> Iterator[Spot]:
+    """Give the places where the pattern, smoothed, leaves 1; the worst first."""
+    pixel = picture.pixel_mm
+    smooth = _smoothed(np.where(read, pattern, 0.0), weight=read.astype(float), pixel_mm=pixel)
+    found = []
+    for off in (smooth > 1.0 + SPOT, smooth < 1.0 / (1.0 + SPOT)):
+        marks, count = ndimage.label(off & read)
+        for number in range(1, count + 1):
+            own = marks == number
+            area = float(own.sum()) * pixel**2
+            if area < SPOT_MM2:
+                continue
+            away = np.where(own, np.abs(np.log(np.maximum(smooth, 1e-6))), -1.0)
+            row, column = np.unravel_index(int(np.argmax(away)), away.shape)
+            found.append(
+                Spot(
+                    x_mm=picture.left_mm + pixel * (float(column) + 0.5),
+                    y_mm=picture.bottom_mm + pixel * (float(row) + 0.5),
+                    ratio=float(smooth[row, column]),
+                    area_mm2=area,
+                )
+            )
+    yield from sorted(found, key=lambda one: -abs(log(max(one.ratio, 1e-6))))[:_MOST_SPOTS]
+
+
+def _smoothed(values: Floats, *, weight: Floats, pixel_mm: float) -> Floats:
+    """Smooth over what counts alone."""
+    sigma = _SMOOTH_MM / pixel_mm
+    known = ndimage.gaussian_filter(weight, sigma)
+    spread: Floats = ndimage.gaussian_filter(values * weight, sigma) / np.maximum(known, 1e-9)
+    return spread
+
+
+def _leaks(
+    merged: MergedLight,
+    *,
+    view: PanelInPhoto,
+    face: Sequence[Places],
+    strands: Sequence[tuple[float, float]],
+    lit: float,
+) -> Iterator[Leak]:
+    """Give the brightest places of the face away from openings and strands."""
+    low, high = face[0].min(axis=0), face[0].max(axis=0)
+    columns, rows = (max(2, int(size / _FACE_MM)) for size in (high - low))
+    x, y = np.meshgrid(
+        low[0] + (np.arange(columns) + 0.5) * (high[0] - low[0]) / columns,
+        low[1] + (np.arange(rows) + 0.5) * (high[1] - low[1]) / rows,
+    )
+    sub = min(_MOST_SUB, max(1, ceil(_FACE_MM / view.pixel_mm)))
+    light = _sampled(merged.light, view=view, x=x, y=y, pixel_mm=_FACE_MM, sub=sub)
+    places = np.column_stack((x.ravel(), y.ravel()))
+    looked_at = _in_ring(places, face[0]).reshape(x.shape)
+    looked_at &= ~ndimage.binary_dilation(~looked_at, iterations=2)
+    holes = np.zeros_like(looked_at)
+    for ring in face[1:]:
+        holes |= _in_ring(places, ring).reshape(x.shape)
+    far = ndimage.distance_transform_edt(~holes) * _FACE_MM if holes.any() else np.inf
+    looked_at &= far > _BLOOM_MM
+    for strand in strands:
+        looked_at &= np.hypot(x - strand[0], y - strand[1]) > _STRAND_MM
+    if not looked_at.any():
+        return
+    share = _smoothed(light, weight=looked_at.astype(float), pixel_mm=_FACE_MM) / lit
+    marks, count = ndimage.label(looked_at & (share > LEAK))
+    peaks = [
+        np.unravel_index(int(np.argmax(np.where(marks == number, share, -1.0))), share.shape)
+        for number in range(1, count + 1)
+    ]
+    for row, column in sorted(peaks, key=lambda spot: -share[spot])[:_MOST_LEAKS]:
+        yield Leak(
+            x_mm=float(x[row, column]),
+            y_mm=float(y[row, column]),
+            share=float(share[row, column]),
+        )
+
+
+def _in_ring(places: Places, ring: Places) -> Mask:
+    """Tell which places lie in a ring, by counting the sides a ray crosses."""
+    found = np.zeros(len(places), dtype=bool)
+    x, y = places.T
+    for (x1, y1), (x2, y2) in zip(ring, np.roll(ring, -1, axis=0), strict=True):
+        if y1 == y2:
+            continue
+        crosses = (y1 > y) != (y2 > y)
+        found ^= crosses & (x < (x2 - x1) * (y - y1) / (y2 - y1) + x1)
+    return found
+
+
+def _sampled(
+    light: NDArray[np.float32],
+    *,
+    view: PanelInPhoto,
+    x: Floats,
+    y: Floats,
+    pixel_mm: float,
+    sub: int,
+) -> Floats:
+    """Average the photograph over each square of a grid on the panel."""
+    steps = ((np.arange(sub) + 0.5) / sub - 0.5) * pixel_mm
+    total = np.zeros(x.shape)
+    for up in steps:
+        for right in steps:
+            spots = view.to_pixels(np.column_stack(((x + right).ravel(), (y + up).ravel())))
+            total += ndimage.map_coordinates(
+                light, spots[:, ::-1].T, order=1, mode="nearest"
+            ).reshape(x.shape)
+    return total / sub**2
+
+
+def _nearest(values: NDArray[Any], spots: Places) -> NDArray[Any]:
+    rows, columns = values.shape
+    column = np.clip(np.rint(spots[:, 0]).astype(int), 0, columns - 1)
+    row = np.clip(np.rint(spots[:, 1]).astype(int), 0, rows - 1)
+    found: NDArray[Any] = values[row, column]
+    return found
+
+
+def _darkened(off: Places, *, focal_pixels: float) -> float:
+    """Give what a lens lets through off its axis, over that on it: the cosine's fourth power."""
+    return float((1.0 + float(off @ off) / focal_pixels**2) ** -2.0)

@@ -1,0 +1,162 @@
+"""The maker's own steps in the order of work, and every rule of what comes before what."""
+
+import pytest
+
+from lamphouse.build.made_things import MadeThings
+from lamphouse.build.step_edges import EDGE_RULES, Site
+from lamphouse.build.steps import Step, StepEdge, StepKind
+from lamphouse.build.task_book import TaskBook
+from lamphouse.build.work_order import in_order, work_order
+from lamphouse.plan import make
+from lamphouse.plan.ordered import ordered
+from lamphouse.project.read import read_text
+from lamphouse.project.starter import demo_text
+from lamphouse.sources import SOURCES
+from random_models import random_model
+
+
+def read(text):
+    reading = read_text(text, file="project.yaml")
+    assert reading.design is not None, [str(one) for one in reading.findings]
+    return reading.design
+
+
+def order_with(extra="", seed=3):
+    return work_order(MadeThings(design=read(random_model(seed) + extra)))
+
+
+def place(order, name):
+    return [step.id for step in order.steps].index(name)
+
+
+BASE = order_with().order
+PANEL = next(s.id.rpartition("/")[0] for s in BASE.steps if s.id.endswith("/prime"))
+SUB = PANEL.partition("/")[0]
+
+
+def test_an_own_step_stands_where_the_maker_wants_it():
+    extra = (
+        f"steps:\n  weather: {{in: {SUB}, kind: paint, minutes: 40 min, rest: 12 h, "
+        f"after: [{PANEL}/coat], before: [{SUB}/install], why: it looks too new}}\n"
+    )
+    found = order_with(extra)
+    order = found.order
+    own = order.step("own/weather")
+    assert (own.kind, own.minutes, own.rest_hours) == (StepKind.PAINT, 40.0, 12.0)
+    assert place(order, f"{PANEL}/coat") < place(order, own.id) < place(order, f"{SUB}/install")
+    whys = {edge.why for edge in order.edges if own.id in (edge.before, edge.after)}
+    assert whys == {"it looks too new"}
+    assert not found.nowhere
+    assert not found.circles
+
+
+def test_own_steps_follow_one_another_by_name():
+    order = order_with("steps:\n  second: {after: [first]}\n  first: {minutes: 10 min}\n").order
+    assert place(order, "own/first") < place(order, "own/second")
+
+
+def test_a_wish_for_nothing_is_told_with_the_name_that_was_meant():
+    found = order_with(f"steps:\n  weather: {{after: [{PANEL}/coatt]}}\n")
+    (missing,) = found.nowhere
+    assert (missing.key, missing.name) == ("after", f"{PANEL}/coatt")
+    assert "own/weather" in [step.id for step in found.order.steps]
+
+
+def test_a_circle_is_told_and_left_out():
+    found = order_with(f"order:\n  - {{first: {PANEL}/coat, then: {PANEL}/cut}}\n")
+    (circle,) = found.circles
+    assert circle.way[0] == f"{PANEL}/cut"
+    assert circle.way[-1] == f"{PANEL}/coat"
+    assert len(circle.reasons) == len(circle.way) - 1
+    assert all(circle.reasons)
+    assert found.order.edges == BASE.edges
+
+
+def test_a_circle_of_own_steps_names_the_other_wish():
+    found = order_with("steps:\n  a: {after: [b]}\n  b: {after: [a]}\n")
+    (circle,) = found.circles
+    assert [other.where.item for other in circle.others] == ["steps / a"]
+
+
+def test_a_step_before_itself_is_a_circle():
+    (circle,) = order_with("steps:\n  a: {after: [a]}\n").circles
+    assert circle.way == ("own/a",)
+
+
+def test_an_own_step_that_hides_a_light_waits_for_its_gate():
+    design = read(random_model(3))
+    sub = next(one for one in design.sub_assemblies if one.leds())
+    extra = f"steps:\n  cornice: {{kind: glue, hides: [{sub.where.item}]}}\n"
+    order = order_with(extra).order
+    gates = {edge.before for edge in order.edges if edge.after == "own/cornice"}
+    assert f"{sub.name}/test open" in gates
+    assert order.step("own/cornice").gate in gates
+
+
+def test_an_own_step_that_hides_a_light_too_early_is_a_circle():
+    design = read(random_model(3))
+    sub = next(one for one in design.sub_assemblies if one.leds())
+    extra = (
+        f"steps:\n  cornice: {{kind: glue, hides: [{sub.where.item}], before: [{sub.name}/join]}}\n"
+    )
+    assert len(order_with(extra).circles) == 1
+
+
+def test_the_same_design_gives_the_same_names():
+    again = order_with().order
+    assert [step.id for step in again.steps] == [step.id for step in BASE.steps]
+    assert len({step.id for step in BASE.steps}) == len(BASE.steps)
+
+
+def test_names_that_meet_stay_apart():
+    # A box is called after the panel it stands behind.
+    text = demo_text("saltmarsh", "mended.yaml").replace("          tide box:", "          wall:")
+    order = work_order(MadeThings(design=read(text))).order
+    names = [step.id for step in order.steps]
+    assert len(set(names)) == len(names)
+    assert "instrument wall/wall/cut" in names
+    assert "instrument wall/wall/wall/cut" in names
+
+
+def test_every_rule_finds_something_in_some_model():
+    # A rule that never fires guards nothing.
+    silent = {rule.name: rule for rule in EDGE_RULES}
+    for seed in range(60):
+        design = read(random_model(seed))
+        order = work_order(MadeThings(design=design)).order
+        whys = {edge.why for edge in order.edges}
+        silent = {name: rule for name, rule in silent.items() if rule.why not in whys}
+        if not silent:
+            break
+    # Loom and knobs are those of a plan, not of the design alone.
+    text = demo_text("saltmarsh", "mended.yaml").replace(
+        "  console:\n", "  console:\n    trim: yes\n"
+    )
+    design = read(text)
+    whys = {edge.why for edge in ordered(make.plan(design)).order.edges}
+    silent = {name: rule for name, rule in silent.items() if rule.why not in whys}
+    assert sorted(silent) == []
+
+
+@pytest.mark.parametrize("rule", EDGE_RULES, ids=lambda rule: rule.name)
+def test_every_rule_says_why_and_where_from(rule):
+    assert rule.source in SOURCES
+    assert rule.find.__doc__
+    assert rule.why[0].islower()
+    assert not rule.why.endswith(".")
+
+
+def test_a_rule_over_no_steps_finds_nothing():
+    site = Site(book=TaskBook(), made=MadeThings(design=read(random_model(0))))
+    for rule in EDGE_RULES:
+        assert not [pair for pair in rule.find(site) if pair[0] and pair[1]]
+
+
+def test_steps_that_wait_for_one_another_have_no_order():
+    steps = [
+        Step(id=name, kind=StepKind.OWN, title="", sub_assembly="", items=(), minutes=5.0)
+        for name in "ab"
+    ]
+    edges = [StepEdge(before="a", after="b", why=""), StepEdge(before="b", after="a", why="")]
+    with pytest.raises(ValueError, match="circle"):
+        in_order(steps, edges=edges)

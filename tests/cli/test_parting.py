@@ -1,0 +1,119 @@
+"""The sub-commands parts and drawer, as a shell sees them."""
+
+import csv
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from lamphouse.cli.main import command
+from lamphouse.plan import make
+
+SCENARIOS = Path(make.__file__).parents[1] / "project" / "scenarios"
+
+
+@pytest.fixture
+def saltmarsh(tmp_path):
+    return Path(shutil.copytree(SCENARIOS / "saltmarsh", tmp_path / "saltmarsh")) / "mended.yaml"
+
+
+@pytest.fixture
+def run(tmp_path, monkeypatch):
+    """Run a command on a drawer of the test's own."""
+    monkeypatch.setenv("LAMPHOUSE_DRAWER", str(tmp_path / "kept" / "drawer.sqlite"))
+
+    def call(*words):
+        return CliRunner().invoke(command, list(map(str, words)), standalone_mode=False)
+
+    return call
+
+
+def result(done):
+    return json.loads(done.output)["result"]
+
+
+def test_two_projects_do_not_both_count_the_last_five(run, saltmarsh, tmp_path):
+    run("drawer", "add", "green 3 mm", 5)
+    other = tmp_path / "other.yaml"
+    text = saltmarsh.read_text().replace("name: Saltmarsh Pilot Station", "name: Other")
+    shutil.copytree(saltmarsh.parent, tmp_path / "other")
+    other = tmp_path / "other" / "mended.yaml"
+    other.write_text(text)
+    first = result(run("parts", saltmarsh, "--reserve", "--json"))
+    assert ["green 3 mm", 3.0] in first["reserved"]  # two and a spare
+    second = result(run("parts", other, "--reserve", "--json"))
+    assert ["green 3 mm", 2.0] in second["reserved"]
+    green = next(one for one in second["parts"] if one["part"] == "green 3 mm")
+    assert (green["drawer"], green["promised"], green["get"]) == (2.0, 3.0, 1.0)
+    again = result(run("parts", saltmarsh, "--reserve", "--json"))
+    assert again["reserved"] == first["reserved"]
+
+
+def test_without_asking_the_shared_drawer_is_left_alone(run, saltmarsh, tmp_path):
+    run("drawer", "add", "green 3 mm", 50)
+    alone = result(run("parts", saltmarsh, "--json"))
+    assert alone["drawer"] == ""
+    assert next(one for one in alone["parts"] if one["part"] == "green 3 mm")["get"] == 3.0
+    shared = result(run("parts", saltmarsh, "--shared", "--json"))
+    assert next(one for one in shared["parts"] if one["part"] == "green 3 mm")["get"] == 0.0
+
+
+def test_files_hold_what_is_shown(run, saltmarsh, tmp_path):
+    table, book = tmp_path / "p.csv", tmp_path / "p.xlsx"
+    done = run("parts", saltmarsh, "--buy-only", "--csv", table, "--spreadsheet", book, "--json")
+    rows = list(csv.DictReader(table.read_text().splitlines()))
+    assert [row["part"] for row in rows] == [one["part"] for one in result(done)["parts"]]
+    assert all(float(row["to_get"]) > 0.0 for row in rows)
+    assert book.read_bytes()[:2] == b"PK"
+
+
+def test_prices_of_the_drawer_serve_where_the_project_has_none(run, saltmarsh):
+    run("drawer", "add", "red 3 mm", "--price", "0.40 EUR", "--pack", "10")
+    red = next(
+        one
+        for one in result(run("parts", saltmarsh, "--shared", "--json"))["parts"]
+        if one["part"] == "red 3 mm"
+    )
+    assert (red["packs"], red["cost"], red["over"]) == (1, 0.4, 8.0)
+
+
+def test_the_life_of_a_part(run):
+    assert "7 pieces" in run("drawer", "add", "resistor 4.7k", 7).output
+    assert "4 left" in run("drawer", "take", "resistor 4k7", 3).output
+    (line,) = result(run("drawer", "list", "--json"))["parts"]
+    assert (line["part"], line["amount"]) == ("resistor 4k7", 4.0)
+    assert run("drawer", "check").return_value == 0
+
+
+def test_as_text_and_back(run, tmp_path):
+    run("drawer", "add", "white 0603", 7, "--price", "1.00 EUR")
+    text = tmp_path / "drawer.csv"
+    assert run("drawer", "export", text).return_value == 0
+    fresh = tmp_path / "fresh.sqlite"
+    assert "2 lines" in run("drawer", "import", text, "--drawer", fresh).output
+    assert run("drawer", "export", "--drawer", fresh).output == text.read_text()
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("take", "white 0603", "9"),
+        ("take", "nothing of this name", "1"),
+        ("take", "white 0603", "1 m"),
+        ("take",),
+        ("add", "white 0603", "none"),
+        ("add", "white 0603"),
+        ("add", "white 0603", "1", "--price", "4,50"),
+        ("add", "", "1"),
+        ("import", "no-such-file"),
+        ("list", "--drawer", "no-such-drawer"),
+    ],
+)
+def test_what_cannot_be_is_refused_in_words(run, words):
+    run("drawer", "add", "white 0603", 5)
+    done = run("drawer", *words)
+    assert done.exception is not None
+    assert not isinstance(done.exception, (TypeError, AttributeError, KeyError, ValueError))
+    assert len(str(done.exception)) > 15
