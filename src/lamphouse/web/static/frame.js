@@ -79,7 +79,7 @@ document.addEventListener("click", (event) => {
   const at = event.target instanceof Element ? event.target.closest("button") : null;
   if (!at) return;
   if (at.id === "undo" || at.id === "redo") void step(at.id);
-  else if (at.id === "open-findings") openSide(side.hidden);
+  else if (at.id === "open-findings") openSide(side.hidden === true);
   else if (at.dataset.closeSide !== undefined) openSide(false);
   else if (at.dataset.stopJob) void send(`jobs/${at.dataset.stopJob}/stop`);
 });
