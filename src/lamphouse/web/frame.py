@@ -15,7 +15,7 @@ from lamphouse.findings import RULES
 from lamphouse.web.answering import answered, counts, state
 from lamphouse.web.edits import Edits
 from lamphouse.web.keys import Role
-from lamphouse.web.mends import by_button, mend
+from lamphouse.web.mend_button import by_button, mend
 from lamphouse.web.shelf_of_projects import Projects
 from lamphouse.web.showing import page, told
 from lamphouse.web.starting import projects_of

@@ -14,18 +14,18 @@
 - ``sheets``: stock sheets with every piece, templates and cutter files.
 - ``squeezing``: the long squeeze of stock sheets.
 - ``reading_bodies``: bodies of requests read.
-- ``panel``: one panel at scale, drawn and edited, with its glow beside it.
+- ``panel_view``: one panel at scale, drawn and edited, with its glow beside it.
 - ``panel_live``: the glow that follows the pointer.
 - ``panel_commands``: what is done to a panel, as changes of the file.
 - ``panel_suggest``: ways to light a box, found, compared and applied.
 """
 
-from lamphouse.web.views import bench, blink, circuit, panel, parts, sheets, table
+from lamphouse.web.views import bench, blink, circuit, panel_view, parts, sheets, table
 from lamphouse.web.views.view import View
 
 VIEWS: tuple[View, ...] = (
     table.VIEW,
-    panel.VIEW,
+    panel_view.VIEW,
     circuit.VIEW,
     blink.VIEW,
     sheets.VIEW,

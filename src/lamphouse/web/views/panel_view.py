@@ -15,7 +15,7 @@ from lamphouse.outputs import page_panel
 from lamphouse.plan.result import Plan
 from lamphouse.project.item_fields import film_uses, form_of, names_of
 from lamphouse.project.panel_items import panel_items
-from lamphouse.web.mends import by_button
+from lamphouse.web.mend_button import by_button
 from lamphouse.web.showing import page, see_other, told
 from lamphouse.web.views import panel_commands, panel_live, panel_suggest
 from lamphouse.web.views.view import Address, Socket, View
