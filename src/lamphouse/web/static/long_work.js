@@ -22,7 +22,7 @@ export async function start(address, content) {
 function listen() {
   document.addEventListener("job", (event) => {
     const job = /** @type {CustomEvent} */ (event).detail;
-    const line = document.querySelector(`[data-job="${job.number}"].running progress`);
+    const line = document.querySelector(`[data-job="${job.number}"][data-state="running"] progress`);
     if (job.state === "running" && line instanceof HTMLProgressElement && line.max === job.of) {
       line.value = job.done;
       return;
