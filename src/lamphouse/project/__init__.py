@@ -28,6 +28,7 @@
 - ``whole_design``: the whole design from checked fields.
 - ``read``: the front door: a file or text in, a design and findings out.
 - ``splice``: one change in the text, everything else byte for byte as it was.
+- ``locking``: places of the maker's own for pieces on stock sheets.
 - ``write``: values changed, items added and removed, findings accepted, files saved.
 - ``balance_written``: new resistors and currents written into the file.
 - ``remark``: a comment of the program's own above a key.
