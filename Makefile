@@ -4,7 +4,7 @@ VENV   := .venv
 BIN    := $(VENV)/bin
 DEMO   := demo-out
 
-.PHONY: demo test quick lint docs screenshots bench tools clean
+.PHONY: demo test quick lint docs screenshots bench tools scripts clean
 
 demo: $(VENV)/run.stamp ## read Saltmarsh, find its planted mistakes, write the mended model's pack
 	@mkdir -p $(DEMO)
@@ -25,7 +25,7 @@ demo: $(VENV)/run.stamp ## read Saltmarsh, find its planted mistakes, write the 
 	fi
 	@echo; echo "Open $(DEMO)/saltmarsh/pack/pack.pdf"
 
-test: $(VENV)/dev.stamp tools ## every test, lint and types
+test: $(VENV)/dev.stamp tools scripts ## every test, lint and types
 	$(MAKE) lint
 	$(BIN)/python -m pytest
 
@@ -51,6 +51,15 @@ bench: $(VENV)/dev.stamp ## speed and memory, as ratios against references in th
 
 tools: ## outside programs some tests need; installed only by root on a Debian system
 	@sh .ci/tools
+
+scripts: tests/web/js/node_modules/.stamp ## what checks the scripts of the page, where npm is there
+
+tests/web/js/node_modules/.stamp: tests/web/js/package.json
+	@if command -v npm >/dev/null 2>&1; then \
+	  npm install --prefix tests/web/js --no-audit --no-fund --loglevel error && touch $@; \
+	else \
+	  echo "npm is not installed: the checks of the page's scripts will skip"; \
+	fi
 
 clean:
 	rm -rf $(VENV) $(DEMO) bench-out .pytest_cache .mypy_cache .ruff_cache .hypothesis

@@ -56,6 +56,23 @@ class Where:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class MendEdit:
+    """One value of the maker's file that a mend sets."""
+
+    key: str
+    """Below the item; ``from 0`` parts keys and numbers by blanks."""
+    value: str | None
+    """As the maker would write it; None takes the key out."""
+    item: str = ""
+    """The item it belongs to; empty for the one the finding is about."""
+
+
+def sets(key: str, value: str | None, *, item: str = "") -> tuple[MendEdit, ...]:
+    """Give a mend that sets one value; several are added up."""
+    return (MendEdit(key=key, value=value, item=item),)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:
     """One thing the maker should know."""
 
@@ -69,6 +86,8 @@ class Finding:
     """What to change, with the value that would do."""
     accepted: str = ""
     """The maker's reason for overruling the finding; empty when it stands."""
+    mend: tuple[MendEdit, ...] = ()
+    """The remedy as values of the file; empty where it is none, or not one alone."""
 
     @property
     def stands(self) -> bool:
@@ -87,6 +106,8 @@ class Told:
     where: Where
     message: str
     remedy: str
+    mend: tuple[MendEdit, ...] = ()
+    """The remedy as values of the file, where it is one."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -149,6 +170,7 @@ def rule(
                     where=told.where,
                     message=told.message,
                     remedy=told.remedy,
+                    mend=told.mend,
                 )
                 for told in function(*args, **kwargs)
             )

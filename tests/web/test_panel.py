@@ -205,3 +205,17 @@ def test_the_drawings_are_those_of_the_pack(panel, saltmarsh):
         whole = render(drawing)
         bare = re.sub(r'<g id="[a-z]+" ', "<g ", whole[whole.index("<svg") :])
         assert bare in side
+
+
+def test_the_button_of_a_mend_makes_it_and_the_finding_goes(serve, browse, saltmarsh):
+    text = saltmarsh.read_text()
+    saltmarsh.write_text(text.replace("depth: 15 mm", "depth: 8 mm"))
+    page = browse(serve(saltmarsh).entry)
+    origin, project = page.url.split("/p/")[0], page.url.split("/p/")[1].split("/")[0]
+    page.goto(f"{origin}/p/{project}/panel?sub=instrument wall&panel=wall")
+    finding = page.locator('#panel-side .finding[data-code^="LIT01"]')
+    finding.get_by_role("button", name="Do it").click()
+    finding.wait_for(state="detached")
+    assert "depth: 8 mm" not in saltmarsh.read_text() or "inner_diffuser" in saltmarsh.read_text()
+    page.get_by_role("button", name="Undo").click()
+    finding.wait_for()

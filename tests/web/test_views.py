@@ -153,7 +153,7 @@ def test_the_answers_are_those_of_the_command_line(demo, page):
 @pytest.mark.slow
 def test_a_pack_is_made_written_and_answered_like_the_command_lines(demo, page, tmp_path):
     client, bench, address = page
-    number = client.post(f"{address}/work/pack").json()["number"]
+    number = client.post(f"{address}/start/pack").json()["number"]
     assert waited(client, address, number)[0] == "done"
     whole = zipfile.ZipFile(io.BytesIO(client.get(f"{address}/pack.zip").content))
     assert client.get(f"{address}/pack.pdf").content == whole.read("pack.pdf")
@@ -189,7 +189,7 @@ def test_a_range_is_tried_without_touching_the_file(demo, page):
     before = demo.read_bytes()
     path = ["sub_assemblies", "chart table", "panels", "top", "boxes", "screen box", "depth"]
     asked = {"path": path, "low": "8 mm", "high": "16 mm", "steps": 3}
-    number = posted(client, f"{address}/work/sweep", asked).json()["number"]
+    number = posted(client, f"{address}/start/sweep", asked).json()["number"]
     state, line = waited(client, address, number)
     assert state == "done", line
     assert demo.read_bytes() == before
@@ -203,7 +203,7 @@ def test_a_range_is_tried_without_touching_the_file(demo, page):
     )
     assert f"{mean:.3g}" in line.rpartition("16 mm</th>")[2]
     wrong = {**asked, "low": "a yard"}
-    number = posted(client, f"{address}/work/sweep", wrong).json()["number"]
+    number = posted(client, f"{address}/start/sweep", wrong).json()["number"]
     assert waited(client, address, number)[0] == "failed"
 
 

@@ -39,7 +39,7 @@ def waited(client, address, number):
         time.sleep(0.1)
         text = client.get(f"{address}/jobs").text
         line = text.split(f'data-job="{number}"')[1].split("</li>")[0]
-        state = line.split('class="')[1].split('"')[0]
+        state = line.split('data-state="')[1].split('"')[0]
         if state in ("done", "failed", "stopped"):
             return state, line
     raise AssertionError(text)

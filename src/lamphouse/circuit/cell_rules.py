@@ -8,7 +8,7 @@ from lamphouse.circuit.branch import SupplyLoad
 from lamphouse.circuit.discharge import RunTime
 from lamphouse.circuit.phrases import amps, counted, hours, volts
 from lamphouse.design.supply import Holder, Supply, SupplyKind
-from lamphouse.findings import Finding, Severity, Told, rule
+from lamphouse.findings import Finding, Severity, Told, rule, sets
 
 VOLTAGE_MARGIN = 0.05
 """Share by which the voltage written may differ from the cells' nominal one."""
@@ -62,6 +62,7 @@ def wrong_voltage(supply: Supply) -> Iterable[Told]:
         message=f"{counted(pack.series, f'{pack.cell.name} cell')} in series give "
         f"{volts(given_V)}; the strings are designed for {volts(supply.voltage_V)}",
         remedy=f"write voltage: {volts(given_V)}{count}",
+        mend=sets("voltage", volts(given_V)),
     )
 
 
@@ -327,6 +328,7 @@ def emptied(supply: Supply) -> Iterable[Told]:
             message=f"emptied to {volts(pack.cut_off_V)}, a '{pack.cell.name}' is harmed: it "
             f"bears {volts(pack.cell.cut_off_V)}",
             remedy=f"write cut_off: {volts(pack.cell.cut_off_V)}, or leave it out",
+            mend=sets("cells cut_off", volts(pack.cell.cut_off_V)),
         )
 
 

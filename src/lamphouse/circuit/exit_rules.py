@@ -10,7 +10,7 @@ from lamphouse.circuit.phrases import counted
 from lamphouse.circuit.wire_bundle import SNUG, bundle_mm
 from lamphouse.design.lightbox import Led, Lid, LightBox, Seat
 from lamphouse.design.place import SubAssembly
-from lamphouse.findings import Severity, Told, rule
+from lamphouse.findings import Severity, Told, rule, sets
 from lamphouse.units import Quantity, show
 
 DRILL_STEP_MM = 0.1
@@ -64,6 +64,7 @@ def tight_exit(circuit: SubAssemblyCircuit, *, sub: SubAssembly) -> Iterable[Tol
                 f"{SNUG - 1.0:.0%} of play included",
                 remedy=f"write wire_exit: {_mm(needed_mm)} and drill or cut it so, or put the LEDs "
                 "of the box into fewer strings",
+                mend=sets("wire_exit", _mm(needed_mm)),
             )
 
 

@@ -14,7 +14,7 @@ from lamphouse.circuit.resistors import dissipation_limit_W, is_sold, nearest_pr
 from lamphouse.circuit.strings import bunches_of, design_bunches
 from lamphouse.circuit.trial import Feed
 from lamphouse.design.place import SubAssembly
-from lamphouse.findings import Finding, Severity, Told, rule
+from lamphouse.findings import Finding, Severity, Told, rule, sets
 
 
 @rule("CIR020", Severity.STOP, "A string that may stay dark or pale")
@@ -127,6 +127,7 @@ def overdriven(circuit: SubAssemblyCircuit, *, sub: SubAssembly, feed: Feed) -> 
                 f"may be {percent(feed.supply.tolerance)} high and the LEDs' forward voltage low",
                 remedy=f"take {ohms(mended.resistor_ohm)}: "
                 f"{amps(mended.current_A.nominal)}, at most {amps(mended.current_A.high)}",
+                mend=sets("resistor", ohms(mended.resistor_ohm)),
             )
 
 

@@ -6,7 +6,7 @@ from lamphouse.circuit.branch import SupplyLoad
 from lamphouse.circuit.phrases import amps, ohms, percent, volts, watts
 from lamphouse.circuit.resistors import preferred_ohm
 from lamphouse.design.supply import Supply, SupplyKind
-from lamphouse.findings import Finding, Severity, Told, rule
+from lamphouse.findings import Finding, Severity, Told, rule, sets
 
 CEILING_V = 24.0
 EASY_SHARE = 0.8
@@ -240,6 +240,7 @@ def exact_usb(supply: Supply) -> Iterable[Told]:
             message=f"{volts(low)} to {volts(high)} is counted on; a USB port may give "
             f"{volts(USB_PORT_V[0])} to {volts(USB_PORT_V[1])}",
             remedy="write voltage: 5 V and tolerance: 5 %",
+            mend=sets("voltage", "5 V") + sets("tolerance", "5 %"),
         )
 
 

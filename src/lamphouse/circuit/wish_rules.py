@@ -9,7 +9,7 @@ from lamphouse.circuit.phrases import amps, listed, volts
 from lamphouse.design.lightbox import Led
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.strand import SourceGroup
-from lamphouse.findings import Finding, Severity, Told, Where, rule
+from lamphouse.findings import Finding, Severity, Told, Where, rule, sets
 
 LARGEST_MISFIT_V = 0.02
 EASY_SHARE = 0.75
@@ -51,6 +51,7 @@ def over_rated(sub: SubAssembly) -> Iterable[Told]:
                 f"is rated {amps(rated)}",
                 remedy=f"ask for {amps(EASY_SHARE * rated)} or less, and use more LEDs for more "
                 "light",
+                mend=sets("current", amps(EASY_SHARE * rated)),
             )
 
 

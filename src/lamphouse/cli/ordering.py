@@ -4,18 +4,14 @@ import time
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
 from lamphouse.cli import commands
 
-if TYPE_CHECKING:
-    from lamphouse.design.whole import Evening
-
 FIRST_FEW = 3
 """Evenings told in full; JSON has them all."""
-MOST_HOURS = 24.0
 
 
 @click.command(
@@ -65,7 +61,7 @@ def steps(
     from lamphouse.outputs.calendar_file import calendar
     from lamphouse.outputs.step_lines import explained, steps_result
     from lamphouse.plan import make
-    from lamphouse.plan.ordered import order_of, planned, with_order
+    from lamphouse.plan.ordered import evenings_asked, order_of, planned, with_order
     from lamphouse.storage.atomic import write_file
 
     reading = commands.read(project)
@@ -78,7 +74,16 @@ def steps(
         return int(result["exit"])
     plan = with_order(make.plan(reading.design, found=reading.findings, places=reading.places))
     order = order_of(plan)
-    evenings = _evenings(plan.design.evenings, tonight=tonight, day=from_day and from_day.date())
+    try:
+        evenings = evenings_asked(
+            plan.design.evenings,
+            tonight=tonight or "",
+            day=from_day and from_day.date(),
+            today=date.fromisoformat(time.strftime("%Y-%m-%d")),
+        )
+    except ValueError as fault:
+        message = f"--tonight: {fault}"
+        raise click.UsageError(message) from fault
     names = frozenset((*_logged(project), *done))
     try:
         for name in (*done, *([why] if why else [])):
@@ -105,27 +110,6 @@ def steps(
     click.echo(screen.findings([f for f in plan.findings if f.code.startswith("ORD")]), nl=False)
     click.echo("\n".join(_told(result["result"], list_all=list_all, tonight=bool(tonight))))
     return int(result["exit"])
-
-
-def _evenings(
-    named: "Sequence[Evening]", *, tonight: str | None, day: date | None
-) -> "list[Evening]":
-    """Give the evenings from a day on, tonight's before the others of its day."""
-    from lamphouse.design.whole import Evening
-    from lamphouse.units import Quantity, UnitError, parse
-
-    if tonight is None:
-        return [one for one in named if day is None or one.day >= day]
-    try:
-        hours = parse(tonight, Quantity.DURATION) / 3600.0
-    except UnitError as fault:
-        message = f"--tonight: {fault}"
-        raise click.UsageError(message) from fault
-    if not 0.0 < hours <= MOST_HOURS:
-        message = f"--tonight: {tonight} is no evening; name up to 24 h"
-        raise click.UsageError(message)
-    today = day or date.fromisoformat(time.strftime("%Y-%m-%d"))
-    return [Evening(day=today, hours=hours), *(one for one in named if one.day > today)]
 
 
 def _logged(project: Path) -> frozenset[str]:

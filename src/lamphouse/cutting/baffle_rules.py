@@ -9,7 +9,7 @@ from lamphouse.cutting.mends import at_mm, in_mm, move_apart
 from lamphouse.cutting.ring import drop_straight_corners
 from lamphouse.cutting.seats import standing_baffles
 from lamphouse.design.lightbox import LightBox
-from lamphouse.findings import Finding, Severity, Told, rule
+from lamphouse.findings import Finding, Severity, Told, rule, sets
 from lamphouse.shapes.flatten import flatten
 from lamphouse.shapes.measure import anticlockwise
 from lamphouse.shapes.outline import Corners, polygon
@@ -74,6 +74,7 @@ def baffle_misses(box: LightBox, *, stretches: Sequence[Stretch]) -> Iterable[To
                     message=f"baffle '{one.baffle.name}' stops {in_mm(end.miss_mm)} short of "
                     f"{end.missed} of box '{box.name}'; light goes through there",
                     remedy=f"write {key}: [{x:g} mm, {y:g} mm]",
+                    mend=sets(f"{key} 0", f"{x:g} mm") + sets(f"{key} 1", f"{y:g} mm"),
                 )
 
 

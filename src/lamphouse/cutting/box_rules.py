@@ -7,7 +7,7 @@ from lamphouse.cutting.drill import ROUNDING_MM
 from lamphouse.cutting.mends import in_mm
 from lamphouse.cutting.ring import Wall, too_sharp
 from lamphouse.design.lightbox import LightBox
-from lamphouse.findings import Severity, Told, rule
+from lamphouse.findings import Severity, Told, rule, sets
 from lamphouse.shapes.measure import anticlockwise, area_mm2, turns_rad
 from lamphouse.shapes.offset import Region
 from lamphouse.shapes.outline import Spot, pieces, polygon
@@ -86,6 +86,7 @@ def curved_wall(box: LightBox) -> Iterable[Told]:
             f"{turn:.1f} deg at {_place_words((x, y))}{_more_words(len(sharp) - 1)}, and one strip "
             "goes round no corner",
             remedy="write round_walls: flat walls, or round the corner off",
+            mend=sets("round_walls", "flat walls"),
         )
     elif box.passages:
         yield Told(
@@ -145,6 +146,7 @@ def sharp_wrap(box: LightBox) -> Iterable[Told]:
             message=f"the wall of box '{box.name}' is bent to a radius of "
             f"{in_mm(tightest.radius_mm)}; '{box.sheet.name}' wants {in_mm(least)} or more",
             remedy=f"{thinner}write round_walls: flat walls",
+            mend=sets("round_walls", "flat walls"),
         )
 
 

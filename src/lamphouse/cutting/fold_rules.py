@@ -11,7 +11,7 @@ from lamphouse.cutting.box_development import (
 from lamphouse.cutting.flange import LEAST_FLANGE_MM
 from lamphouse.cutting.mends import in_mm
 from lamphouse.design.lightbox import Build, Flange, LightBox
-from lamphouse.findings import Severity, Told, rule
+from lamphouse.findings import Severity, Told, rule, sets
 
 FOLDS_UP_TO_MM = {"card": 1.0, "mount board": 1.5, "styrene": 0.5, "brass": 0.2}
 """Thickest sheet of each material that folds along a score [PRACTICE]."""
@@ -62,6 +62,7 @@ def folds_badly(box: LightBox, *, sides: int) -> Iterable[Told]:
             message=f"box '{box.name}' is folded from '{box.sheet.name}', which breaks along the "
             "score",
             remedy=f"use {same}'card 0.5 mm', or write build: flat pieces",
+            mend=sets("build", "flat pieces"),
         )
     elif sides > MOST_SIDES:
         yield Told(
@@ -69,6 +70,7 @@ def folds_badly(box: LightBox, *, sides: int) -> Iterable[Told]:
             message=f"box '{box.name}' has {sides} walls; one piece is folded into at most "
             f"{MOST_SIDES}",
             remedy="simplify its inside, or write build: flat pieces",
+            mend=sets("build", "flat pieces"),
         )
 
 
@@ -118,6 +120,7 @@ def cannot_fold(box: LightBox, *, made: BoxDevelopment, whole: bool) -> Iterable
             message=f"laid flat, {first} of box '{box.name}' would lie on {second}{more}, even "
             f"with flaps {in_mm(made.flap_mm)} wide",
             remedy="widen the gap between these sides, or write build: flat pieces",
+            mend=sets("build", "flat pieces"),
         )
     elif made.flap_mm < LEAST_FLAP_MM or not whole:
         deep = LEAST_FLAP_MM / FLAP_SHARE
@@ -126,6 +129,7 @@ def cannot_fold(box: LightBox, *, made: BoxDevelopment, whole: bool) -> Iterable
             message=f"box '{box.name}' is {in_mm(box.depth_mm)} deep, which leaves flaps "
             f"{in_mm(made.flap_mm)} wide; they need {in_mm(LEAST_FLAP_MM)}",
             remedy=f"make it {in_mm(deep)} deep or more, or write build: flat pieces",
+            mend=sets("build", "flat pieces"),
         )
 
 
@@ -226,4 +230,5 @@ def flange_unfolded(box: LightBox) -> Iterable[Told]:
             if box.build is Build.PIECES
             else f"box '{box.name}' has flange: {box.flange} and is {box.build}",
             remedy="write build: folded, or leave the flange out",
+            mend=sets("flange", None),
         )

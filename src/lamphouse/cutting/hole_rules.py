@@ -15,7 +15,7 @@ from lamphouse.cutting.layout import Layout
 from lamphouse.cutting.mends import bring_inside, in_mm, move_apart
 from lamphouse.cutting.neighbours import Neighbours, outside_message, worst
 from lamphouse.design.strand import Strand
-from lamphouse.findings import Finding, Severity, Told, rule
+from lamphouse.findings import Finding, Severity, Told, rule, sets
 from lamphouse.shapes.spacing import Enclosure
 
 
@@ -261,6 +261,7 @@ def fibre_too_thick(strands: Iterable[Strand]) -> Iterable[Told]:
             message=f"'{strand.fibre.name}' is {in_mm(strand.fibre.diameter_mm)} thick and does "
             f"not pass the hole of {in_mm(strand.hole_mm)}",
             remedy=f"leave 'hole' out, or ask for {in_mm(least)} to {in_mm(most)}",
+            mend=sets("hole", None),
         )
 
 
@@ -315,6 +316,7 @@ def fibre_fit(strands: Iterable[Strand], *, drills: Sequence[Drill]) -> Iterable
             f"'{strand.fibre.name}', which wants {in_mm(least)} to {in_mm(most)}",
             remedy="leave 'hole' out, or ask for "
             f"{in_mm((least + most) / 2.0)}; accept this if several fibres share the hole",
+            mend=sets("hole", None),
         )
 
 

@@ -10,7 +10,7 @@ from lamphouse.cutting.led_rules import led_outside, led_overlap, led_too_tall, 
 from lamphouse.cutting.mends import in_mm
 from lamphouse.cutting.seats import baffle_foot, standing_baffles
 from lamphouse.design.lightbox import LightBox
-from lamphouse.findings import Finding, Severity, Told, rule
+from lamphouse.findings import Finding, Severity, Told, rule, sets
 from lamphouse.shapes.soundness import flaw_of
 from lamphouse.shapes.spacing import Enclosure
 
@@ -86,6 +86,7 @@ def baffle_outside(box: LightBox) -> Iterable[Told]:
                 message=f"baffle '{baffle.name}' is {in_mm(baffle.height_mm)} high, and {over} "
                 f"lies {in_mm(top)} above the back",
                 remedy=f"make it at most {in_mm(top)} high",
+                mend=sets("height", in_mm(top)),
             )
 
 

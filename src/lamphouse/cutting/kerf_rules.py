@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from lamphouse.cutting.mends import at_mm, in_mm
 from lamphouse.cutting.piece import Piece
 from lamphouse.design.cutting_habits import CuttingHabits
-from lamphouse.findings import Finding, Severity, Told, rule
+from lamphouse.findings import Finding, Severity, Told, rule, sets
 from lamphouse.shapes.outline import Corners, circle
 from lamphouse.shapes.reach import Rest, left_in_hole, left_outside, width_mm
 from lamphouse.shapes.spacing import Enclosure, close_pairs
@@ -224,4 +224,5 @@ def as_drawn(habits: CuttingHabits) -> Iterable[Told]:
             message=f"lines for cutters are as drawn: along them pieces come out "
             f"{in_mm(habits.kerf_mm)} smaller and cut-outs {in_mm(habits.kerf_mm)} larger",
             remedy="write compensate: yes; accept this when your cutter's own program does it",
+            mend=sets("compensate", "yes"),
         )

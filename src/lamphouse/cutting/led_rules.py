@@ -16,7 +16,7 @@ from lamphouse.cutting.seats import (
     wire_spots,
 )
 from lamphouse.design.lightbox import Led, Lid, LightBox, Seat
-from lamphouse.findings import Severity, Told, Where, rule
+from lamphouse.findings import Severity, Told, Where, rule, sets
 from lamphouse.shapes.measure import anticlockwise
 from lamphouse.shapes.outline import Corners, Spot, circle, rectangle
 from lamphouse.shapes.sides import nearest_side
@@ -337,4 +337,5 @@ def wires_cramped(box: LightBox, *, drills: Sequence[Drill], lead_mm: float) -> 
                 message=f"the wire holes of LED '{led.name}' fall on a wall, a baffle or a "
                 "neighbour",
                 remedy=f"turn it: write turn: {(led.turn_deg + 90.0) % 180.0:g} deg, or move it",
+                mend=sets("turn", f"{(led.turn_deg + 90.0) % 180.0:g} deg"),
             )

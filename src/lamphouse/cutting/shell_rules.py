@@ -7,7 +7,7 @@ from lamphouse.cutting.frame import Frame
 from lamphouse.cutting.mends import in_mm
 from lamphouse.cutting.wall_holes import WallHole, patch_of, wall_of
 from lamphouse.design.lightbox import LightBox
-from lamphouse.findings import Finding, Severity, Told, rule
+from lamphouse.findings import Finding, Severity, Told, rule, sets
 
 LEAST_WALL_MM = 0.8
 """Two lines of a nozzle of 0.4 mm [PRACTICE]."""
@@ -162,6 +162,7 @@ def long_bridge(box: LightBox, *, wide: list[tuple[WallHole, float]]) -> Iterabl
             f"'{box.name}'; bridges longer than {in_mm(LONGEST_BRIDGE_MM)} sag",
             remedy=f"open it to the panel: write high: {in_mm(box.depth_mm)}, or make it "
             f"{in_mm(LONGEST_BRIDGE_MM)} wide",
+            mend=sets("high", in_mm(box.depth_mm)),
         )
 
 

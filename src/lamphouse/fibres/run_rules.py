@@ -9,7 +9,7 @@ from lamphouse.design.place import SubAssembly
 from lamphouse.design.strand import SourceGroup, Strand
 from lamphouse.fibres.runs import STEP_MM, Runs, StrandRun, lead
 from lamphouse.fibres.strand_light import bend_passes
-from lamphouse.findings import Finding, Severity, Told, rule
+from lamphouse.findings import Finding, Severity, Told, rule, sets
 from lamphouse.shapes.outline import Spot
 from lamphouse.units import Quantity, show
 
@@ -91,6 +91,7 @@ def no_room_to_bend(runs: Runs, *, wheres: dict[str, SourceGroup]) -> Iterable[T
                 f"{in_mm(worst.radius_mm or 0.0)}; {in_mm(worst.least_radius_mm)} is the tightest "
                 "that can be formed",
                 remedy=f"write behind: {_roomy_mm(own):g} mm, where it bends by itself",
+                mend=sets("source behind", f"{_roomy_mm(own):g} mm", item=f"groups / {name}"),
             )
 
 

@@ -75,6 +75,7 @@ def _told(sight: Sight, *, solved: SolvedBox, fault: str) -> Iterator[Told]:
         f"{in_percent(glow.evenness)} of its mean of {in_cd_m2(glow.mean_cd_m2)}, and "
         f"'{glow.look.name}' wants {in_percent(glow.look.evenness)}",
         remedy=either([str(offer) for offer in offers]) if offers else nothing,
+        mend=next((offer.mend for offer in offers if offer.mend), ()),
     )
 
 

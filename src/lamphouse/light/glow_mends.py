@@ -10,6 +10,7 @@ from math import ceil, floor
 
 from lamphouse.catalogue.shelf import built_in
 from lamphouse.design.lightbox import InnerDiffuser, Led, LightBox, Seat
+from lamphouse.findings import MendEdit, sets
 from lamphouse.light import front, sound_suite
 from lamphouse.light.box_glow import LedCurrent
 from lamphouse.light.box_scene import Drawn, draw_box, shape_of
@@ -62,6 +63,8 @@ class Offer:
     look: front.Look
     mean_cd_m2: float
     """In colour."""
+    mend: tuple[MendEdit, ...] = ()
+    """The change as values of the file; empty where it is more."""
 
     def __str__(self) -> str:
         """Say what to do and what comes of it."""
@@ -89,12 +92,12 @@ def _promises(drawn: Drawn, *, aim: Aim) -> bool:
     return look is not None and aim.met_by(look)
 
 
-def _proved(drawn: Drawn, *, aim: Aim, words: str) -> Offer | None:
+def _proved(drawn: Drawn, *, aim: Aim, words: str, mend: tuple[MendEdit, ...] = ()) -> Offer | None:
     """Offer a changed box if it meets the aim on the mesh of an answer."""
     look = _solve(drawn, index=aim.index, coarse=False)
     if look is None or not aim.met_by(look):
         return None
-    return Offer(words=words, look=look, mean_cd_m2=aim.colour_factor * look.mean_cd_m2)
+    return Offer(words=words, look=look, mean_cd_m2=aim.colour_factor * look.mean_cd_m2, mend=mend)
 
 
 def deeper(solved: SolvedBox, *, aim: Aim) -> Offer | None:
@@ -113,8 +116,9 @@ def deeper(solved: SolvedBox, *, aim: Aim) -> Offer | None:
         middle = (short + enough) // 2
         short, enough = (short, middle) if _promises(at(middle), aim=aim) else (middle, enough)
     for steps in (enough, enough + 1):
-        words = f"deepen the box to {in_mm(steps * DEPTH_STEP_MM)}"
-        if offer := _proved(at(steps), aim=aim, words=words):
+        depth = in_mm(steps * DEPTH_STEP_MM)
+        mend = sets("depth", depth, item=drawn.box.where.item)
+        if offer := _proved(at(steps), aim=aim, words=f"deepen the box to {depth}", mend=mend):
             return offer
     return None
 
@@ -199,7 +203,10 @@ def diffused(solved: SolvedBox, *, aim: Aim) -> Offer | None:
         return None
     for name in INNER_FILMS:
         words = f"lay '{name}' across the box {in_mm(height)} above its back"
-        if offer := _proved(under(name), aim=aim, words=words):
+        item = drawn.box.where.item
+        mend = sets("inner_diffuser film", name, item=item)
+        mend += sets("inner_diffuser height", in_mm(height), item=item)
+        if offer := _proved(under(name), aim=aim, words=words, mend=mend):
             return offer
     return None
 
@@ -211,7 +218,8 @@ def whiter(solved: SolvedBox, *, aim: Aim) -> Offer | None:
         return None
     box = replace(drawn.box, finish=white)
     changed = draw_box(drawn.panel, box=box, currents=_currents(solved), beside=drawn.beside)
-    return _proved(changed, aim=aim, words=f"paint it '{WHITE}'")
+    mend = sets("finish", WHITE, item=drawn.box.where.item)
+    return _proved(changed, aim=aim, words=f"paint it '{WHITE}'", mend=mend)
 
 
 def ways_to_even(solved: SolvedBox, *, sight: Sight, evenness: float) -> tuple[Offer, ...]:

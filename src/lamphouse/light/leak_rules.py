@@ -10,7 +10,7 @@ from lamphouse.design.lightbox import LightBox, Seams
 from lamphouse.design.panel import Panel
 from lamphouse.design.place import Room
 from lamphouse.design.strand import Strand
-from lamphouse.findings import Finding, Severity, Told, rule
+from lamphouse.findings import Finding, Severity, Told, rule, sets
 from lamphouse.light.box_glow import BoxGlow
 from lamphouse.light.glow_words import counted, in_cd_m2, in_mm, together
 from lamphouse.light.leaks import (
@@ -154,6 +154,7 @@ def leaking_joints(leaks: BoxLeaks) -> Iterable[Told]:
                 f"and {in_mm(leak.length_mm)} long, show {seen(leak)}",
                 remedy="write seams: taped or seams: filled and do so along every joint; "
                 + _may_stay(most, what="gap"),
+                mend=sets("seams", "taped"),
             )
 
 
@@ -202,6 +203,7 @@ def leaking_holes(leaks: BoxLeaks) -> Iterable[Told]:
                 f"{in_mm(leaks.box.wire_exit_mm)} wide, shows {seen(leak)}",
                 remedy="close it round the wires with black putty or tape, and write seams: "
                 f"filled; {_may_stay(most, what='hole')}",
+                mend=sets("seams", "filled"),
             )
         if leak.kind is LeakKind.STRAND and leak.is_seen:
             yield Told(

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 
-from lamphouse.findings import Finding, Severity, Told, rule
+from lamphouse.findings import Finding, Severity, Told, rule, sets
 from lamphouse.light.box_scene import Drawn
 from lamphouse.light.glow_words import in_mm
 from lamphouse.light.scene import Spot
@@ -64,6 +64,12 @@ def off_wall(misfits: Sequence[Misfit]) -> Iterable[Told]:
             message=f"passage '{misfit.passage.name}' lies {in_mm(misfit.given_mm)} off the "
             f"nearest wall of its box, and at most {in_mm(SNAP_MM)} is taken as on it",
             remedy=f"write from: {_at(start)} and to: {_at(end)}",
+            mend=tuple(
+                edit
+                for key, place in (("from", start), ("to", end))
+                for axis, length in enumerate(place)
+                for edit in sets(f"{key} {axis}", in_mm(length))
+            ),
         )
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from datetime import date
 
 from lamphouse.build.made_things import MadeThings
 from lamphouse.build.order_rules import judge_order
@@ -12,6 +13,10 @@ from lamphouse.design.whole import Design, Evening
 from lamphouse.findings import Finding
 from lamphouse.plan.bench_readings import with_readings
 from lamphouse.plan.result import Plan
+from lamphouse.units import Quantity, parse
+
+MOST_HOURS = 24.0
+"""Of one evening."""
 
 
 def with_order(plan: Plan) -> Plan:
@@ -87,3 +92,34 @@ def planned(
         done=done,
         waiting={one.part: one.until for one in plan.design.work.waiting},
     )
+
+
+def evenings_asked(
+    named: Sequence[Evening], *, tonight: str = "", day: date | None = None, today: date
+) -> tuple[Evening, ...]:
+    """Give the evenings from a day on, tonight's before all that come after its day.
+
+    Parameters
+    ----------
+    named
+        Those of the project.
+    tonight
+        How long an evening is planned besides them, such as ``2h``; empty for none.
+    day
+        What lies before it is left out; with ``tonight`` that evening's day.
+    today
+        Day of ``tonight`` where ``day`` is None.
+
+    Raises
+    ------
+    ValueError
+        When ``tonight`` is no length of an evening; the message says why.
+    """
+    if not tonight:
+        return tuple(one for one in named if day is None or one.day >= day)
+    hours = parse(tonight, Quantity.DURATION) / 3600.0
+    if not 0.0 < hours <= MOST_HOURS:
+        message = f"{tonight} is no evening; name up to {MOST_HOURS:g} h"
+        raise ValueError(message)
+    first = day or today
+    return (Evening(day=first, hours=hours), *(one for one in named if one.day > first))

@@ -28,14 +28,16 @@
 - ``whole_design``: the whole design from checked fields.
 - ``read``: the front door: a file or text in, a design and findings out.
 - ``splice``: one change in the text, everything else byte for byte as it was.
+- ``locking``: places of the maker's own for pieces on stock sheets.
 - ``write``: values changed, items added and removed, findings accepted, files saved.
 - ``balance_written``: new resistors and currents written into the file.
 - ``remark``: a comment of the program's own above a key.
 - ``trace_written``: a traced outline and its holes written into a panel.
 - ``applying``: a suggestion written into the file, with its reason.
-- ``moving``: items of a panel moved, alone, as a row, or out of it.
+- ``item_moving``: items of a panel moved, alone, as a row, or out of it.
 - ``reshaping``: sides and corners of shapes moved, corners added and removed.
 - ``panel_items``: what stands on a panel, each item with its place in the file.
+- ``mending``: a finding's mend made, where it is a value.
 - ``item_fields``: the fields of one item as a form shows them.
 - ``upgrade``: older layouts brought to the newest, comments kept.
 - ``schema``: a JSON Schema of the file, for editors.

@@ -1,7 +1,7 @@
 """Shapes changed in the maker's file: sides and corners moved, corners added, words made points."""
 
 from lamphouse.project.fields.shape_words import Shape
-from lamphouse.project.moving import Spot, moved
+from lamphouse.project.item_moving import Spot, moved
 from lamphouse.project.outlines import Corners, written_mm, written_points
 from lamphouse.project.splice import Value
 from lamphouse.project.tree import Path, grow, plain

@@ -18,6 +18,7 @@ The browser holds no truth: each edit is a change of the maker's text, made and 
 - ``showing``: templates and what they need everywhere.
 - ``starting``: the first screen: open, new, demos.
 - ``answering``: what the page is told after a change.
+- ``mend_button``: a finding's mend made by a button.
 - ``frame``: the frame around every view, and the addresses all views share.
 - ``views``: one module for each view.
 """

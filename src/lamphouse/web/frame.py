@@ -15,6 +15,7 @@ from lamphouse.findings import RULES
 from lamphouse.web.answering import answered, counts, state
 from lamphouse.web.edits import Edits
 from lamphouse.web.keys import Role
+from lamphouse.web.mend_button import by_button, mend
 from lamphouse.web.shelf_of_projects import Projects
 from lamphouse.web.showing import page, told
 from lamphouse.web.starting import projects_of
@@ -117,7 +118,10 @@ async def findings(_request: Request, bench: Workbench) -> Response:
     """List the findings, each with its mend and a place to accept it."""
     await bench.plan()
     can = {code: rule.can_be_accepted for code, rule in RULES.items()}
-    return page("findings.html", bench=bench, findings=bench.findings(), can=can)
+    found = bench.findings()
+    return page(
+        "findings.html", bench=bench, findings=found, can=can, buttons=by_button(bench, found)
+    )
 
 
 async def events(request: Request, bench: Workbench) -> Response:
@@ -164,6 +168,7 @@ def _room_lx(bench: Workbench) -> float:
 
 ROUTES = [
     Route("/p/{project}/edit", of_project(edit), methods=["POST"]),
+    Route("/p/{project}/mend", of_project(mend), methods=["POST"]),
     Route("/p/{project}/undo", of_project(undo), methods=["POST"]),
     Route("/p/{project}/redo", of_project(redo), methods=["POST"]),
     Route("/p/{project}/state", of_project(state_now)),

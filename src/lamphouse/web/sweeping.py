@@ -110,6 +110,7 @@ def sweep(
     for done, value in enumerate(values):
         tell(done, len(values), value)
         found.append((value, *_planned(text, path, value, file=file, kept=kept)))
+    tell(len(values), len(values), "done")
     return Swept(path=path, words=_words(path), lines=tuple(_lines(found)))
 
 

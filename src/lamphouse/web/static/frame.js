@@ -2,6 +2,7 @@
 
 import { edit, projectAddress, say, send, show } from "./edits.js";
 import "./fields.js";
+import "./mends.js";
 
 /** @typedef {{ajax: (verb: string, path: string, options: object) => Promise<void>}} Htmx */
 const htmx = () => /** @type {Htmx} */ (/** @type {any} */ (window).htmx);
@@ -78,9 +79,13 @@ document.addEventListener("click", (event) => {
   const at = event.target instanceof Element ? event.target.closest("button") : null;
   if (!at) return;
   if (at.id === "undo" || at.id === "redo") void step(at.id);
-  else if (at.id === "open-findings") openSide(side.hidden);
+  else if (at.id === "open-findings") openSide(side.hidden === true);
   else if (at.dataset.closeSide !== undefined) openSide(false);
   else if (at.dataset.stopJob) void send(`jobs/${at.dataset.stopJob}/stop`);
+});
+document.addEventListener("mended", () => {
+  freshen();
+  freshenSide();
 });
 document.addEventListener("submit", (event) => {
   const form = event.target;

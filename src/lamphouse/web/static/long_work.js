@@ -22,7 +22,7 @@ export async function start(address, content) {
 function listen() {
   document.addEventListener("job", (event) => {
     const job = /** @type {CustomEvent} */ (event).detail;
-    const line = document.querySelector(`[data-job="${job.number}"].running progress`);
+    const line = document.querySelector(`[data-job="${job.number}"][data-state="running"] progress`);
     if (job.state === "running" && line instanceof HTMLProgressElement && line.max === job.of) {
       line.value = job.done;
       return;
@@ -32,7 +32,7 @@ function listen() {
   document.addEventListener("click", (event) => {
     const at = event.target instanceof Element ? event.target.closest("button") : null;
     if (!at) return;
-    if (at.dataset.start) void start(`work/${at.dataset.start}`, at.dataset.asked ? JSON.parse(at.dataset.asked) : {});
+    if (at.dataset.start) void start(`start/${at.dataset.start}`, at.dataset.asked ? JSON.parse(at.dataset.asked) : {});
     else if (at.dataset.writePack !== undefined) void start("pack/folder");
     else if (at.dataset.use && at.dataset.path) {
       const { use, path, words } = at.dataset;
@@ -46,7 +46,7 @@ function listen() {
     if (!(form instanceof HTMLFormElement) || form.dataset.sweep === undefined) return;
     event.preventDefault();
     const typed = new FormData(form);
-    void start("work/sweep", {
+    void start("start/sweep", {
       path: JSON.parse(String(typed.get("path"))),
       low: String(typed.get("low")),
       high: String(typed.get("high")),

@@ -188,12 +188,20 @@ class PanelView {
   async refreshForm() {
     const item = this.stage.pickedItem();
     const form = this.at("#panel-form");
-    if (!item) return form.replaceChildren();
+    if (!item) {
+      delete form.dataset.path;
+      return form.replaceChildren();
+    }
     const path = JSON.stringify(item.path);
     const query = `path=${encodeURIComponent(path)}&member=${encodeURIComponent(item.member ? item.name : "")}`;
-    const isSame = form.dataset.path === path;
+    const answer = await fetch(`${projectAddress()}/panel/form?${query}`);
+    if (!answer.ok || idOf(item) !== this.stage.picked) return;
+    const made = new DOMParser().parseFromString(await answer.text(), "text/html").body;
+    if (form.dataset.path === path) keepTyped(form, made);
     form.dataset.path = path;
-    return htmx().ajax("GET", `${projectAddress()}/panel/form?${query}`, { target: "#panel-form", swap: isSame ? "innerMorph" : "innerHTML" });
+    const focused = form.contains(document.activeElement) ? nameOf(document.activeElement) : "";
+    form.replaceChildren(...made.childNodes);
+    if (focused) /** @type {HTMLElement | undefined} */ ([...form.querySelectorAll("input, select, button")].find((one) => nameOf(one) === focused))?.focus();
   }
 
   /** Places that sides and middles snap to, but those of the picked item. */
@@ -476,7 +484,7 @@ class PanelView {
     if (!edits) show(outcome.answer);
     this.live.stop();
     await this.refresh();
-    void this.refreshForm();
+    await this.refreshForm();
     void this.refreshField();
     return true;
   }
@@ -586,7 +594,6 @@ class PanelView {
     else if (button.id === "panel-remove") void this.remove(null);
     else if (button.id === "panel-points") void this.makePoints();
     else if (move) void this.listEdit(button);
-    else if (button.dataset.mend) void this.mend(button);
   }
 
   /** @param {string} tool */
@@ -722,7 +729,6 @@ class PanelView {
     const named = from.getAttribute("aria-label");
     form.inert = true; // numbers in it are those of the file until it is fetched again
     await this.listEdited(from);
-    await this.refreshForm();
     form.inert = false;
     const again = named ? form.querySelector(`[aria-label="${CSS.escape(named)}"]`) : form.querySelector("[data-new-entry]");
     if (again instanceof HTMLElement) again.focus();
@@ -759,12 +765,6 @@ class PanelView {
     const value = { [field.dataset.aloneKey ?? ""]: field.dataset.aloneValue, [field.dataset.key ?? ""]: field.value };
     await this.carryOut({ edit: [{ do: "set", path, value }], label: `${field.dataset.key}: ${field.value}` });
   }
-
-  /** @param {HTMLElement} button */
-  async mend(button) {
-    const edits = JSON.parse(button.dataset.mend ?? "[]");
-    await this.carryOut({ edit: edits, label: button.dataset.label ?? "Mend" });
-  }
 }
 
 /**
@@ -792,6 +792,33 @@ function reshaped(item, corners, handle, to) {
   const { size, by } = resized(box, item.kind === "panel" ? 2 : handle, to);
   const [x, y] = [(box[0] + box[2]) / 2 + by[0], (box[1] + box[3]) / 2 + by[1]];
   return { corners: stretched(corners, [x - size[0] / 2, y - size[1] / 2, x + size[0] / 2, y + size[1] / 2]), size, by };
+}
+
+/**
+ * By what a field or button is known again in the form when it is made anew.
+ * @param {Element | null} field
+ */
+function nameOf(field) {
+  return field instanceof HTMLElement ? (field.dataset.path ?? field.getAttribute("aria-label") ?? field.dataset.newEntry ?? "") : "";
+}
+
+/**
+ * Carry over what was typed and not yet taken, with why it was refused.
+ * @param {HTMLElement} from
+ * @param {HTMLElement} into
+ */
+function keepTyped(from, into) {
+  for (const old of /** @type {NodeListOf<HTMLInputElement>} */ (from.querySelectorAll("input[data-path], select[data-path]"))) {
+    if (old.value === old.dataset.was) continue;
+    const made = [...into.querySelectorAll("input, select")].find((one) => nameOf(one) === nameOf(old));
+    if (!(made instanceof HTMLInputElement || made instanceof HTMLSelectElement)) continue;
+    made.value = old.value;
+    const why = old.closest(".field")?.querySelector(".refusal")?.textContent ?? "";
+    const at = made.closest(".field");
+    at?.classList.toggle("refused", why !== "");
+    const words = at?.querySelector(".refusal");
+    if (words) words.textContent = why;
+  }
 }
 
 /** @param {number} length */

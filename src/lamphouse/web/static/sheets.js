@@ -200,7 +200,7 @@ function clicked(event) {
   if (hold) void send("sheets/hold", { sheet: hold }).then((outcome) => settled(outcome));
   else if (own) void send("sheets/own", { sheet: own }).then((outcome) => settled(outcome));
   else if (freeAll) void send("sheets/free", { pieces: JSON.parse(freeAll) }).then((outcome) => settled(outcome));
-  else if (squeeze) void start("work/squeeze", { sheets: JSON.parse(squeeze), seconds: 10 }).then(freshenJobs);
+  else if (squeeze) void start("start/squeeze", { sheets: JSON.parse(squeeze), seconds: 10 }).then(freshenJobs);
   else if (at.dataset.free !== undefined) {
     const piece = at.closest("form")?.dataset.piece;
     void send("sheets/free", { pieces: [piece] }).then((outcome) => settled(outcome));

@@ -6,30 +6,38 @@
 - ``drawn_pages``: pages of the pack one by one.
 - ``long_work``: packs, second opinions, proofs, values tried in turn.
 - ``bench``: the phone at the bench: flags, next steps, readings, faults, the log.
-- ``table``: the sub-assemblies as they stand on the floor plan, with their state.
-- ``circuit``: a sub-assembly's circuit, its board, pins and readings; the loom.
-- ``blink``: what blinks: time line, player, patterns, scenes, program.
-- ``parts``: the parts list, and every list as a file.
+- ``table_view``: the sub-assemblies as they stand on the floor plan, with their state.
+- ``circuit_view``: a sub-assembly's circuit, its board, pins and readings; the loom.
+- ``blink_view``: what blinks: time line, player, patterns, scenes, program.
+- ``parts_view``: the parts list, and every list as a file.
 - ``asked_light``: room light and size of a picture as an address asks for them.
-- ``sheets``: stock sheets with every piece, templates and cutter files.
+- ``sheets_view``: stock sheets with every piece, templates and cutter files.
 - ``squeezing``: the long squeeze of stock sheets.
 - ``reading_bodies``: bodies of requests read.
-- ``panel``: one panel at scale, drawn and edited, with its glow beside it.
+- ``panel_view``: one panel at scale, drawn and edited, with its glow beside it.
 - ``panel_live``: the glow that follows the pointer.
 - ``panel_commands``: what is done to a panel, as changes of the file.
 - ``panel_suggest``: ways to light a box, found, compared and applied.
 """
 
-from lamphouse.web.views import bench, blink, circuit, panel, parts, sheets, table
+from lamphouse.web.views import (
+    bench,
+    blink_view,
+    circuit_view,
+    panel_view,
+    parts_view,
+    sheets_view,
+    table_view,
+)
 from lamphouse.web.views.view import View
 
 VIEWS: tuple[View, ...] = (
-    table.VIEW,
-    panel.VIEW,
-    circuit.VIEW,
-    blink.VIEW,
-    sheets.VIEW,
-    parts.VIEW,
+    table_view.VIEW,
+    panel_view.VIEW,
+    circuit_view.VIEW,
+    blink_view.VIEW,
+    sheets_view.VIEW,
+    parts_view.VIEW,
     bench.VIEW,
 )
 """In the order of the title block."""

@@ -292,10 +292,10 @@ def _compared(plan: "Plan", opinions: "tuple[SecondOpinion, ...]") -> list[dict[
 
 
 ADDRESSES = (
-    Address(path="work/pack", handler=start_pack, methods=("POST",)),
-    Address(path="work/verify", handler=start_verify, methods=("POST",)),
-    Address(path="work/prove", handler=start_prove, methods=("POST",)),
-    Address(path="work/sweep", handler=start_sweep, methods=("POST",)),
+    Address(path="start/pack", handler=start_pack, methods=("POST",)),
+    Address(path="start/verify", handler=start_verify, methods=("POST",)),
+    Address(path="start/prove", handler=start_prove, methods=("POST",)),
+    Address(path="start/sweep", handler=start_sweep, methods=("POST",)),
     Address(path="pack.pdf", handler=pack_pdf),
     Address(path="pack.zip", handler=pack_zip),
     Address(path="pack/folder", handler=pack_folder, methods=("POST",)),

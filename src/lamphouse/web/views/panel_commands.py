@@ -8,7 +8,7 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError
 from starlette.requests import Request
 from starlette.responses import Response
 
-from lamphouse.project import moving, reshaping
+from lamphouse.project import item_moving, reshaping
 from lamphouse.project.write import ChangeError, remove_item
 from lamphouse.web.answering import answered
 from lamphouse.web.showing import told
@@ -122,7 +122,7 @@ def _made(
     match command:
         case Move():
             for path in command.paths:
-                text = moving.moved(
+                text = item_moving.moved(
                     text,
                     path=tuple(path),
                     by_mm=command.by,
@@ -130,7 +130,7 @@ def _made(
                     stands_mm=command.stands,
                 )
         case TakeOut():
-            text = moving.taken_out(
+            text = item_moving.taken_out(
                 text,
                 path=tuple(command.path),
                 member=command.member,

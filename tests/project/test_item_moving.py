@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from lamphouse.project.item_fields import form_of
-from lamphouse.project.moving import moved, taken_out
+from lamphouse.project.item_moving import moved, taken_out
 from lamphouse.project.panel_items import panel_items
 from lamphouse.project.read import read_text
 from lamphouse.project.reshaping import (

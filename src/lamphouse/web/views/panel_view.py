@@ -15,6 +15,7 @@ from lamphouse.outputs import page_panel
 from lamphouse.plan.result import Plan
 from lamphouse.project.item_fields import film_uses, form_of, names_of
 from lamphouse.project.panel_items import panel_items
+from lamphouse.web.mend_button import by_button
 from lamphouse.web.showing import page, see_other, told
 from lamphouse.web.views import panel_commands, panel_live, panel_suggest
 from lamphouse.web.views.view import Address, Socket, View
@@ -158,6 +159,7 @@ async def side(request: Request, bench: Workbench) -> Response:
 
     sections, maps = await of_plan(bench, plan, ("drawn", sub, panel), drawn)
     glows = [one for one in plan.glows if (one.sub_assembly, one.panel) == (sub, panel)]
+    found = of_panel(bench, sub=sub, panel=panel)
     design_sub, _ = page_panel.found_panel(plan.design, sub_assembly=sub, panel=panel)
     printed = [
         opening.name
@@ -178,7 +180,8 @@ async def side(request: Request, bench: Workbench) -> Response:
         boxes=[box.name for behind, box in design_sub.boxes if behind == panel],
         printed=printed,
         room_lx=plan.design.room.room_light_lx if plan.design.room else 0.0,
-        findings=of_panel(bench, sub=sub, panel=panel),
+        findings=found,
+        buttons=by_button(bench, tuple(found)),
         revision=bench.revision,
     )
 

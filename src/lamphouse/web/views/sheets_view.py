@@ -228,7 +228,7 @@ VIEW = View(
         Address(path="sheets/free", handler=free, methods=("POST",)),
         Address(path="sheets/hold", handler=hold, methods=("POST",)),
         Address(path="sheets/own", handler=own, methods=("POST",)),
-        Address(path="work/squeeze", handler=start_squeeze, methods=("POST",)),
+        Address(path="start/squeeze", handler=start_squeeze, methods=("POST",)),
         Address(path="cutter.{ending}", handler=cutter_file),
     ),
     styles=("drawings.css", "circuit.css", "sheets.css"),

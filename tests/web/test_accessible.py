@@ -1,0 +1,84 @@
+"""Every view by an automated checker, in both lights [WCAG22]: axe-core, rules of levels A and AA."""
+
+import json
+import os
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import expect
+
+pytestmark = pytest.mark.slow
+
+AXE = Path(__file__).parent / "js" / "node_modules" / "axe-core" / "axe.min.js"
+LEVELS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
+VIEWS = {
+    "table": "table",
+    "panel": "panel/instrument wall/wall",
+    "circuit": "circuit?sub=chart+table",
+    "loom": "circuit?show=loom",
+    "blink": "blink",
+    "sheets": "sheets",
+    "templates": "sheets?sub=chart+table",
+    "parts": "parts",
+    "bench": "bench",
+}
+
+
+@pytest.fixture(scope="module")
+def axe():
+    if not AXE.exists():
+        reason = "the checker is not installed; `make scripts` does it"
+        if os.environ.get("CI") == "true":
+            pytest.fail(reason)
+        pytest.skip(reason)
+    return AXE.read_text()
+
+
+def violations(page, axe):
+    page.evaluate(axe)
+    options = json.dumps({"runOnly": {"type": "tag", "values": LEVELS}})
+    found = page.evaluate(f"axe.run(document, {options})")
+    assert found["passes"]  # it looked at something
+    return [
+        f"{one['id']}: {node['target']} {node['failureSummary'][:300]}"
+        for one in found["violations"]
+        for node in one["nodes"][:4]
+    ]
+
+
+def in_light(page, lux, path=""):
+    page.evaluate(f"localStorage.setItem('room light', '{lux}')")
+    page.goto(path or page.url)
+    page.locator("#view .waiting").wait_for(state="detached")
+    page.wait_for_load_state("networkidle" if not path else "load")
+
+
+@pytest.mark.parametrize("width", [1440, 390])
+def test_every_view_in_both_lights(serve, browse, saltmarsh, axe, width):
+    server = serve(saltmarsh)
+    page = browse(server.entry, width=width, height=844, bypass_csp=True)
+    ground = page.url.removesuffix("/table")
+    wrong = {}
+    for lux in (300, 1):
+        in_light(page, lux, server.address + "/")
+        wrong[f"start at {lux} lx"] = violations(page, axe)
+        for name, path in VIEWS.items():
+            in_light(page, lux, f"{ground}/{path}")
+            page.wait_for_timeout(300)
+            wrong[f"{name} at {lux} lx"] = violations(page, axe)
+        page.get_by_role("button", name="findings").click()
+        expect(page.locator("#side .finding").first).to_be_visible(timeout=30_000)
+        wrong[f"findings at {lux} lx"] = violations(page, axe)
+    assert not {view: told for view, told in wrong.items() if told}
+
+
+def test_reduced_motion_is_honoured(serve, browse, saltmarsh):
+    page = browse(serve(saltmarsh).entry, reduced_motion="reduce")
+    page.locator("#view .waiting").wait_for(state="detached")
+    moving = page.evaluate(
+        "[...document.querySelectorAll('*')].filter(e => {"
+        "const s = getComputedStyle(e);"
+        "return parseFloat(s.transitionDuration) > 0 || parseFloat(s.animationDuration) > 0"
+        "}).length"
+    )
+    assert moving == 0
