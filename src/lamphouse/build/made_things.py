@@ -13,7 +13,7 @@ from lamphouse.design.place import SubAssembly
 from lamphouse.design.strand import Head, Strand
 from lamphouse.design.whole import Design
 from lamphouse.light.box_glow import BoxGlow
-from lamphouse.room.ways_out import Removal
+from lamphouse.room.taking_out import Removal
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.outline import Corners, circle
 from lamphouse.shapes.soundness import flaw_of

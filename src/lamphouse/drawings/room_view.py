@@ -18,7 +18,7 @@ from lamphouse.drawings.page import Labelled
 from lamphouse.drawings.paper import lying, upright
 from lamphouse.drawings.room_lines import RoomScene, Thing, strand_ways, things_of
 from lamphouse.room.prisms import PrismKind
-from lamphouse.room.ways_out import TakenOut
+from lamphouse.room.taking_out import TakenOut
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.outline import Corners, Spot
 

@@ -155,12 +155,11 @@ def _topology(circuit: SubAssemblyCircuit | None) -> str:
     return words
 
 
-def _resistor(string: StringDesign) -> str:
-    """Give its value, and what it measures where that is known."""
-    value = units.show(string.resistor_ohm, Quantity.RESISTANCE)
+def _measured(string: StringDesign) -> str:
+    """Say what a resistor measures, where that is known."""
     if string.measured_ohm is None:
-        return value
-    return f"{value} (built {units.show(string.measured_ohm, Quantity.RESISTANCE, digits=3)})"
+        return ""
+    return f"measured {units.show(string.measured_ohm, Quantity.RESISTANCE, digits=3)}"
 
 
 def _string(string: StringDesign, spread: StringSpread | None) -> dict[str, Any]:
@@ -176,9 +175,17 @@ def _string(string: StringDesign, spread: StringSpread | None) -> dict[str, Any]
     return {
         "name": string.name,
         "leds": " → ".join(led.name for led in string.leds),
-        "value": _resistor(string),
+        "value": units.show(string.resistor_ohm, Quantity.RESISTANCE),
         "bands": bands,
-        "marking": f"{marking}\n{units.both_codes(string.resistor_package.name)}".strip(),
+        "marking": "\n".join(
+            part
+            for part in (
+                marking,
+                units.both_codes(string.resistor_package.name),
+                _measured(string),
+            )
+            if part
+        ),
         "nominal": nominal,
         "range": band,
         "light": _light(spread) if spread else "",

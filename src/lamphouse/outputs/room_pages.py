@@ -11,7 +11,7 @@ from lamphouse.plan.placed import floor_of
 from lamphouse.plan.result import Plan
 from lamphouse.room.plug_reach import PlugReach
 from lamphouse.room.room_verdict import RoomPlan
-from lamphouse.room.ways_out import TakenOut
+from lamphouse.room.taking_out import TakenOut
 
 HOW = (
     "Pull the plug of each before it moves. Taken out in this order everything comes out; put in, "

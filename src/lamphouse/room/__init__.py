@@ -9,7 +9,7 @@
 - ``panel_places``: light boxes behind two panels of one sub-assembly.
 - ``floor_hatches``: hatches for what hangs below a table, tried.
 - ``clear_rules``: rules ROM001 to ROM005, and ROM010.
-- ``ways_out``: ways out, and an order in which everything comes out.
+- ``taking_out``: ways out, and an order in which everything comes out.
 - ``way_mends``: ways, sides and places that let one out, tried.
 - ``way_rules``: rules ROM006 and ROM007.
 - ``plug_reach``: how plugs are reached under the floor.

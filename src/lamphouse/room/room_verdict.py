@@ -11,9 +11,9 @@ from lamphouse.room.clear_rules import look_at_places
 from lamphouse.room.floor_rules import WirePair, no_way, out_of_reach
 from lamphouse.room.plug_reach import PlugReach, PlugSpot, reach_plugs
 from lamphouse.room.prisms import FloorBuild, Prism
+from lamphouse.room.taking_out import Removal
 from lamphouse.room.way_mends import all_ways
 from lamphouse.room.way_rules import look_at_ways
-from lamphouse.room.ways_out import Removal
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,7 +7,7 @@ from lamphouse.design.place import Stand
 from lamphouse.design.surroundings import OutMove, Side
 from lamphouse.room.assembled import Assembled
 from lamphouse.room.clear_mends import at_mm, in_mm, ways_of_shifting
-from lamphouse.room.ways_out import Removal, Way, take_out, ways_of
+from lamphouse.room.taking_out import Removal, Way, take_out, ways_of
 
 SHIFTS_MM = (1.0, 2.0, 5.0, 10.0, 20.0, 40.0)
 MOST_TRIED = 48

@@ -4,8 +4,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from lamphouse.findings import Finding, Severity, Told, rule
 from lamphouse.room.assembled import Assembled
+from lamphouse.room.taking_out import Removal, Way, take_out
 from lamphouse.room.way_mends import opened, other_place, other_way
-from lamphouse.room.ways_out import Removal, Way, take_out
 
 
 @rule("ROM006", Severity.STOP, "A sub-assembly cannot come out")

@@ -111,7 +111,7 @@ class Drawer:
             If the part is counted in another unit, or is no name.
         """
         name, milli = kept_name(part), thousandths(amount)
-        with self._change() as base:
+        with self.change() as base:
             row = base.execute("SELECT unit, milli FROM holding WHERE part = ?", (name,)).fetchone()
             if row and row[0] != unit:
                 other = f"'{name}' is counted in {row[0]} here, not in {unit}"
@@ -136,13 +136,13 @@ class Drawer:
             If there is not so much that is not promised to others.
         """
         name, milli = kept_name(part), thousandths(amount)
-        with self._change() as base:
+        with self.change() as base:
             self._take(base, name, milli=milli, project=project, note=note)
         return self.holding(name)
 
     def take_promised(self, project: str, *, note: str = "") -> dict[str, float]:
         """Take all out that is promised to a project; give it by part."""
-        with self._change() as base:
+        with self.change() as base:
             rows = base.execute(
                 "SELECT part, milli FROM promise WHERE project = ? ORDER BY part", (project,)
             ).fetchall()
@@ -167,7 +167,7 @@ class Drawer:
             What was promised, by part; only what is more than nothing.
         """
         given: dict[str, float] = {}
-        with self._change() as base:
+        with self.change() as base:
             base.execute("DELETE FROM promise WHERE project = ?", (project,))
             for part, (amount, unit) in sorted(wants.items()):
                 row = base.execute(
@@ -183,7 +183,7 @@ class Drawer:
 
     def release(self, project: str) -> int:
         """Take back all promises to a project; give how many there were."""
-        with self._change() as base:
+        with self.change() as base:
             return base.execute("DELETE FROM promise WHERE project = ?", (project,)).rowcount
 
     def set_price(
@@ -191,7 +191,7 @@ class Drawer:
     ) -> None:
         """Note how a part is sold; the part need not be here."""
         values = (kept_name(part), thousandths(pack), unit, hundredths, currency)
-        with self._change() as base:
+        with self.change() as base:
             base.execute("INSERT OR REPLACE INTO price VALUES (?, ?, ?, ?, ?)", values)
 
     def holding(self, part: str) -> Holding:
@@ -248,12 +248,6 @@ class Drawer:
                 )
             ]
         return tuple(found)
-
-    @contextmanager
-    def change(self) -> Iterator[sqlite3.Connection]:
-        """Change the drawer in one step, all of it or nothing."""
-        with self._change() as base:
-            yield base
 
     def _take(
         self, base: sqlite3.Connection, part: str, *, milli: int, project: str, note: str
@@ -317,7 +311,7 @@ class Drawer:
         return False
 
     @contextmanager
-    def _change(self) -> Iterator[sqlite3.Connection]:
+    def change(self) -> Iterator[sqlite3.Connection]:
         """Hold the only right to write; what is done inside happens whole or not at all."""
         with self._in_words():
             self._base.execute("BEGIN IMMEDIATE")

@@ -11,8 +11,8 @@ from lamphouse.design.surroundings import OutMove, OutWay
 from lamphouse.plan.placed import floor_of
 from lamphouse.room.assembled import Assembled, Placed
 from lamphouse.room.prisms import PrismKind
+from lamphouse.room.taking_out import take_out, vector_of, ways_of
 from lamphouse.room.way_mends import all_ways
-from lamphouse.room.ways_out import take_out, vector_of, ways_of
 from lamphouse.shapes.flatten import flatten
 from room.rooms import codes, plan_of, plan_text, text_of, told, wall
 
