@@ -436,15 +436,3 @@ def test_what_is_no_scale_is_refused(text, remedy):
     with pytest.raises(UnitError) as caught:
         parse_scale(text)
     assert caught.value.remedy == remedy
-
-
-def test_reading_is_quick():
-    def spent(text, quantity):
-        start = time.perf_counter()
-        for _ in range(2000):
-            parse(text, quantity)
-        return (time.perf_counter() - start) / 2000
-
-    # A project of 1,000 LEDs holds some 10,000 quantities: 20 us each would be 0.2 s.
-    assert min(spent("0.75 mm", Q.LENGTH) for _ in range(5)) < 20e-6
-    assert min(spent("4k7", Q.RESISTANCE) for _ in range(5)) < 20e-6

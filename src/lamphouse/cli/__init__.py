@@ -12,6 +12,7 @@
 - ``logging_bench``: log.
 - ``photographing``: photo.
 - ``proving``: prove.
+- ``opening``: open, the page in a browser.
 - ``ordering``: steps.
 - ``parting``: parts, drawer.
 - ``tracing``: card, trace.
