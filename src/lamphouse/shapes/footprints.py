@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 CHORD_MM = 0.02
 """Greatest distance between an arc and its chords."""
 
+GRID_MM = 1e-6
+"""What is joined is joined on this grid: without one, the library may lose a part of it."""
 LEAST_MM2 = 1e-3
 """Smaller scraps are nothing."""
 
@@ -64,7 +66,7 @@ class Footprint:
                 is_left_filled = ring.is_ccw == (number == 0)
                 faces = turns < -1e-12 if is_left_filled else turns > 1e-12
                 passed += list(shapely.polygons(quads[faces]))
-        return Footprint(shapely.union_all(passed))
+        return Footprint(shapely.union_all(passed, grid_size=GRID_MM))
 
     def joined(self, other: "Footprint") -> "Footprint":
         """Give both together."""
