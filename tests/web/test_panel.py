@@ -50,7 +50,7 @@ def figure(page, opening="screen"):
 
 
 def wait_for_text(file, pattern, page):
-    for _ in range(100):
+    for _ in range(400):
         if found := re.search(pattern, file.read_text()):
             return found
         page.wait_for_timeout(50)
@@ -63,9 +63,12 @@ def test_the_glow_follows_a_dragged_led_and_the_row_is_moved_or_taken_apart(pane
     page = panel()
     before, evenness = pixels(page), figure(page)
     drag(page, "LED:W1", by_px=(60, -80))
-    page.wait_for_timeout(400)
-    assert pixels(page) != before
+    for _ in range(400):
+        if figure(page) != evenness:
+            break
+        page.wait_for_timeout(50)
     assert figure(page) != evenness
+    assert pixels(page) != before
     assert "at: [13 mm, 26 mm], count: 4" in saltmarsh.read_text()
     page.mouse.up()
     page.keyboard.up("Alt")
@@ -158,7 +161,7 @@ def test_ways_to_light_a_box_are_compared_and_one_is_applied_and_taken_back(pane
     page.locator("#panel-choices").wait_for(state="hidden")
     wait_for_text(saltmarsh, "# suggested:", page)
     page.get_by_role("button", name="Undo").click()
-    for _ in range(100):
+    for _ in range(400):
         if saltmarsh.read_text() == before:
             break
         page.wait_for_timeout(50)
