@@ -2,10 +2,13 @@
 
 import json
 import re
+from pathlib import Path
 
 import pytest
 
 pytestmark = pytest.mark.slow
+
+AXE = Path(__file__).parent / "js" / "node_modules" / "axe-core" / "axe.min.js"
 
 
 @pytest.fixture
@@ -130,9 +133,9 @@ def test_layers_are_added_ordered_and_taken_away_in_place(panel, saltmarsh):
     page.locator("#panel-form").get_by_label("Add one").fill("amber gel")
     page.locator("#panel-form").get_by_label("Add one").press("Tab")
     wait_for_text(saltmarsh, r"layers: \[opal film 60, \{film: print film.*\}, amber gel\]", page)
-    page.get_by_role("button", name="amber gel nearer to the lamp").click()
+    page.get_by_role("button", name="Nearer to the lamp: amber gel").click()
     wait_for_text(saltmarsh, r"layers: \[opal film 60, amber gel, \{film: print film", page)
-    page.get_by_role("button", name="Take amber gel away").click()
+    page.get_by_role("button", name="Take away amber gel").click()
     wait_for_text(saltmarsh, r"layers: \[opal film 60, \{film: print film[^]]*\}\]", page)
 
 
@@ -222,3 +225,21 @@ def test_the_button_of_a_mend_makes_it_and_the_finding_goes(serve, browse, saltm
     assert "depth: 8 mm" not in saltmarsh.read_text() or "inner_diffuser" in saltmarsh.read_text()
     page.get_by_role("button", name="Undo").click()
     finding.wait_for()
+
+
+@pytest.mark.parametrize("lux", ["0", "300"])
+def test_an_item_in_hand_is_open_to_everybody_in_both_lights(panel, lux):
+    """By axe-core, the rules of WCAG 2.2 AA that a program can check."""
+    if not AXE.is_file():
+        pytest.skip("axe-core is not installed")
+    page = panel("instrument wall", "wall")
+    page.evaluate("lux => localStorage.setItem('room light', lux)", lux)
+    page.reload()
+    page.locator('#panel[data-state="planned"][data-field]').wait_for()
+    page.get_by_label("Item").select_option("opening:tide board")
+    page.locator("#panel-form .list").wait_for()
+    page.evaluate(AXE.read_text())
+    levels = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
+    found = page.evaluate("levels => axe.run(document, {runOnly: levels})", levels)
+    assert found["passes"]  # it looked at something
+    assert [(one["id"], one["nodes"][0]["html"]) for one in found["violations"]] == []
