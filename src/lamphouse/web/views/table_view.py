@@ -13,9 +13,11 @@ from starlette.responses import Response
 
 from lamphouse.findings import Finding, Severity
 from lamphouse.outputs import answer
+from lamphouse.outputs.purposes import Purpose
 from lamphouse.outputs.work_states import STAGES, done_steps, hours_left, stage_of
 from lamphouse.storage.bench_log import log_path, read_log
 from lamphouse.storage.refusal import StorageError
+from lamphouse.web.completing import for_the_work
 from lamphouse.web.drawn import inline
 from lamphouse.web.showing import page
 from lamphouse.web.sweeping import sweepable
@@ -29,12 +31,20 @@ if TYPE_CHECKING:
     from lamphouse.plan.result import Plan
 
 MOST_THUMBS = 120
+PURPOSES = {
+    Purpose.ALL: "everything",
+    Purpose.CUTTING: "cutting",
+    Purpose.WIRING: "wiring",
+    Purpose.BENCH: "the bench",
+    Purpose.CARE: "the next owner",
+}
+"""What a pack is for, in words."""
 _KEY = "thumbs"
 
 
 async def body(_request: Request, bench: Workbench) -> Response:
     """Show the table."""
-    plan = await bench.plan()
+    plan = await for_the_work(bench)
     if plan is None:
         raise HTTPException(404, "There is no plan.")
     shown = await asyncio.to_thread(lambda: _shown(plan, done=done_at(bench)))
@@ -52,10 +62,8 @@ def done_at(bench: Workbench) -> frozenset[str]:
 def _shown(plan: "Plan", *, done: frozenset[str]) -> dict[str, Any]:
     from lamphouse.outputs.page_drawings import floor
     from lamphouse.outputs.panel_thumb import lit_panels
-    from lamphouse.plan.ordered import with_order
 
-    order = with_order(plan).order
-    steps = order.steps if order else ()
+    steps = plan.order.steps if plan.order else ()
     ground = floor(plan)
     summary = answer.check(plan, findings=plan.findings)["result"]
     lines = {line["name"]: line for line in summary["sub_assemblies"]}
@@ -65,6 +73,7 @@ def _shown(plan: "Plan", *, done: frozenset[str]) -> dict[str, Any]:
         "floor_svg": inline(ground.drawing.svg, role="group") if ground else "",
         "summary": summary,
         "stages": STAGES,
+        "purposes": PURPOSES,
         "hours_left": hours_left(steps, done=done) if steps else None,
         "subs": [
             {
