@@ -105,8 +105,9 @@ def test_a_piece_is_dragged_nudged_turned_and_let_go(view, saltmarsh):
     wanted = round(float(held.group(1)) + 1.1, 1)
     until(page, f"document.activeElement.dataset.x - {wanted} < 0.05")
     until(page, f"Math.abs(document.activeElement.dataset.x - {wanted}) < 0.05")
+    turn = (float(piece.get_attribute("data-turn")) + 90.0) % 360.0
     page.keyboard.press("r")
-    until(page, "document.activeElement.dataset.turn === '180'")
+    until(page, f"document.activeElement.dataset.turn === '{turn}'")
     page.keyboard.press("l")
     page.locator(f'.piece:not(.locked)[data-piece="{name}"]').wait_for()
     assert "locked" not in saltmarsh.read_text().replace(before, "")
