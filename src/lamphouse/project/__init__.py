@@ -42,4 +42,5 @@
 - ``upgrade``: older layouts brought to the newest, comments kept.
 - ``schema``: a JSON Schema of the file, for editors.
 - ``starter``: the commented project that ``lamphouse new`` writes, and the demos.
+- ``tours``: the planted mistakes of a demo, one by one, and which are mended.
 """
