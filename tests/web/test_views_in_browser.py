@@ -174,7 +174,7 @@ def test_a_price_gives_a_cost(view, saltmarsh):
     form = page.locator("form[data-price='print film']")
     form.get_by_label("Price of a pack").fill("12.50 EUR")
     form.get_by_role("button", name="Note").click()
-    page.locator("b", has_text="12.50 EUR").wait_for()
+    page.locator("tr", has_text="print film").get_by_text("12.50 EUR in all").wait_for()
     assert "price: 12.50 EUR" in saltmarsh.read_text()
     with page.expect_download() as held:
         page.get_by_role("link", name="CSV", exact=True).click()
