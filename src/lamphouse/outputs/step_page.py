@@ -45,9 +45,9 @@ class PageStep:
     line: StepLine
     standing: Standing
     waits: tuple[WaitsFor, ...]
-    """The first few of what is open before it, the latest first."""
+    """The first few of what is open before it, the latest first; of one reason the last step."""
     more: int
-    """How many others are open before it."""
+    """For how many other reasons it waits."""
     goes_on: bool
     """Whether it was begun on an evening before."""
 
@@ -115,15 +115,17 @@ def _listed(result: StepsResult) -> Iterator[PageStep]:
     held = set(result.held_up)
     for line in result.steps:
         first = {} if line.done else open_.get(line.id, {})
-        latest = sorted(first, key=place.__getitem__, reverse=True)
+        latest = sorted(first, key=place.__getitem__)
+        nearest = {first[name]: name for name in latest}  # of one reason the last step alone
+        waits = [
+            WaitsFor(step=name, title=result.steps[place[name]].title, why=why)
+            for why, name in sorted(nearest.items(), key=lambda one: -place[one[1]])
+        ]
         yield PageStep(
             line=line,
             standing=_standing(line, held=line.id in held, waits=bool(first)),
-            waits=tuple(
-                WaitsFor(step=name, title=result.steps[place[name]].title, why=first[name])
-                for name in latest[:MOST_REASONS]
-            ),
-            more=max(len(first) - MOST_REASONS, 0),
+            waits=tuple(waits[:MOST_REASONS]),
+            more=max(len(waits) - MOST_REASONS, 0),
             goes_on=False,
         )
 

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
 _KEY = "work over evenings"
 _MOST_KEPT = 6
-_MOST_STEPS = 200
+MOST_STEPS = 200
 """Taken for done in one question."""
 
 
@@ -87,14 +87,16 @@ def read_asked(given: Mapping[str, str], *, done: tuple[str, ...] = ()) -> Asked
     Raises
     ------
     HTTPException
-        400 when it names no day.
+        400 when it names no day, or too many steps.
     """
     day = given.get("from", "")
+    if len(done) > MOST_STEPS:
+        raise HTTPException(400, f"At most {MOST_STEPS} steps can be taken for done.")
     try:
         return Asked(
             tonight=given.get("tonight", "").strip()[:40],
             day=date.fromisoformat(day) if day else None,
-            done=done[:_MOST_STEPS],
+            done=done,
         )
     except ValueError as fault:
         raise HTTPException(400, "A day is written like 2026-12-01.") from fault

@@ -64,6 +64,14 @@ async function go(query, kept = false) {
   await htmx.ajax("GET", view.dataset.body, { source: "#view", target: "#view", swap: "innerMorph" });
 }
 
+/** Bring the step that is open into sight. */
+function showChosen() {
+  const title = document.querySelector(".steps > li.here .title");
+  if (title instanceof HTMLElement) title.focus({ preventScroll: true });
+  title?.closest("li")?.scrollIntoView({ block: "nearest" });
+  return title !== null;
+}
+
 const freshen = () => go(location.search, true);
 
 function newKey() {
@@ -142,7 +150,7 @@ function listen() {
       if (at.dataset.log) void tick(at);
     } else if (at instanceof HTMLAnchorElement && at.dataset.within !== undefined && !event.ctrlKey && !event.metaKey && event.button === 0) {
       event.preventDefault();
-      void go(new URL(at.href).search);
+      void go(new URL(at.href).search).then(showChosen);
     }
   });
   document.addEventListener("submit", (event) => {
@@ -161,6 +169,13 @@ function listen() {
     else if (field instanceof HTMLInputElement && field.dataset.listed !== undefined) void sendNames(field);
   });
   addEventListener("popstate", () => void freshen());
+  const view = document.getElementById("view");
+  const first = new MutationObserver(() => {
+    if (!view?.querySelector(".steps-view")) return;
+    first.disconnect();
+    showChosen();
+  });
+  if (view) first.observe(view, { childList: true, subtree: true });
 }
 
 if (typeof document !== "undefined") listen();

@@ -140,7 +140,8 @@ def _listed(found: Spread, asked: Mapping[str, str]) -> dict[str, Any]:
         steps = [
             one
             for one in evening.steps
-            if _is_asked(one, asked, evening=evening, is_first=number == 0, result=result)
+            if one.line.id == asked.get("step")
+            or _is_asked(one, asked, evening=evening, is_first=number == 0, result=result)
         ]
         left_out += max(len(steps) - room, 0)
         steps = steps[: max(room, 0)]
