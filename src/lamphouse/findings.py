@@ -60,7 +60,7 @@ class MendEdit:
     """One value of the maker's file that a mend sets."""
 
     key: str
-    """Below the item; ``from 0`` parts keys and numbers by blanks."""
+    """Below the item; ``from 0`` parts keys and numbers by blanks. Empty for the item itself."""
     value: str | None
     """As the maker would write it; None takes the key out."""
     item: str = ""

@@ -13,9 +13,9 @@ from lamphouse.project.write import ChangeError
 from rules.test_examples import PICTURES, example_of, over_the_sound_project
 
 CODES = [
-    *("CIR006", "CIR014", "CIR021", "CIR030", "CIR050", "CIR057", "CUT011", "CUT012"),
-    *("CUT023", "CUT026", "CUT030", "CUT057", "CUT070", "CUT071", "CUT074", "CUT075"),
-    *("CUT078", "CUT082", "FIB001", "LIT010", "LIT041", "LIT042", "LIT050"),
+    *("BLK003", "CIR006", "CIR014", "CIR020", "CIR021", "CIR030", "CIR050", "CIR057", "COL020"),
+    *("CUT011", "CUT012", "CUT023", "CUT026", "CUT030", "CUT040", "CUT057", "CUT070", "CUT071"),
+    *("CUT074", "CUT075", "CUT078", "CUT082", "FIB001", "LIT010", "LIT041", "LIT042", "LIT050"),
 ]
 """Rules that give their mend as values."""
 MOST_MENDS = 12

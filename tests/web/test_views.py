@@ -273,3 +273,52 @@ def test_a_wish_goes_into_keys_that_are_not_there_yet(demo, page):
     assert "cutting: {gap: 3 mm}" in demo.read_text()
     client.post(f"{address}/undo")
     assert demo.read_text() == before
+
+
+@pytest.mark.slow
+def test_a_sheet_is_squeezed_and_its_places_kept(demo, page):
+    pytest.importorskip("spyrrow", reason="the extra 'squeeze' is not installed")
+    client, bench, address = page
+    before = demo.read_text()
+    asked = {"sheets": ["styrene 0.75 mm, sheet 1"], "seconds": 2}
+    number = posted(client, f"{address}/start/squeeze", asked).json()["number"]
+    assert waited(client, address, number)[0] == "done"
+    squeezed = bench.jobs.job(number).outcome
+    sheet = next(one for one in squeezed.sheets if one.name == asked["sheets"][0])
+    kept = posted(client, f"{address}/sheets/hold", {"sheet": sheet.name})
+    assert kept.status_code == 200
+    html = client.get(f"{address}/sheets/body").text
+    assert "CUT053" not in html
+    for piece in sheet.pieces:
+        lies = f"{piece.name}, locked, at {piece.x_mm:.1f}, {piece.y_mm:.1f} mm"
+        assert lies in html
+    client.post(f"{address}/undo")
+    assert demo.read_text() == before
+
+
+def test_work_that_meets_a_fault_of_ours_ends_as_failed(page):
+    from lamphouse.web.views.long_work import begun
+
+    client, bench, address = page
+
+    def work(tell):
+        tell(1, 2, "half way")
+        raise ZeroDivisionError
+
+    async def begin(request, bench):
+        return begun(bench, "Fault", work)
+
+    import asyncio
+
+    async def run():
+        await begin(None, bench)
+        job = bench.jobs.all()[0]
+        for _ in range(100):
+            await asyncio.sleep(0.01)
+            if job.state == "failed":
+                break
+        return job
+
+    job = asyncio.run(run())
+    assert (job.state, job.words) == ("failed", "a fault of the program itself")
+    assert 'data-state="failed"' in client.get(f"{address}/jobs").text

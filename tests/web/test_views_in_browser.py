@@ -105,8 +105,9 @@ def test_a_piece_is_dragged_nudged_turned_and_let_go(view, saltmarsh):
     wanted = round(float(held.group(1)) + 1.1, 1)
     until(page, f"document.activeElement.dataset.x - {wanted} < 0.05")
     until(page, f"Math.abs(document.activeElement.dataset.x - {wanted}) < 0.05")
+    turn = (float(piece.get_attribute("data-turn")) + 90.0) % 360.0
     page.keyboard.press("r")
-    until(page, "document.activeElement.dataset.turn === '180'")
+    until(page, f"document.activeElement.dataset.turn === '{turn}'")
     page.keyboard.press("l")
     page.locator(f'.piece:not(.locked)[data-piece="{name}"]').wait_for()
     assert "locked" not in saltmarsh.read_text().replace(before, "")
@@ -173,7 +174,7 @@ def test_a_price_gives_a_cost(view, saltmarsh):
     form = page.locator("form[data-price='print film']")
     form.get_by_label("Price of a pack").fill("12.50 EUR")
     form.get_by_role("button", name="Note").click()
-    page.locator("b", has_text="12.50 EUR").wait_for()
+    page.locator("tr", has_text="print film").get_by_text("12.50 EUR in all").wait_for()
     assert "price: 12.50 EUR" in saltmarsh.read_text()
     with page.expect_download() as held:
         page.get_by_role("link", name="CSV", exact=True).click()

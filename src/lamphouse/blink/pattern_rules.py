@@ -10,7 +10,7 @@ from lamphouse.blink.laid_time import seed_of
 from lamphouse.blink.track import TICKS_PER_S
 from lamphouse.design.pattern import BEATS, GLOWING, SHARED, PatternKind
 from lamphouse.design.strand import SourceGroup
-from lamphouse.findings import Finding, Severity, Told, rule
+from lamphouse.findings import Finding, Severity, Told, rule, sets
 from lamphouse.units import Quantity, show
 
 CROSSING_PER_MIN = (45.0, 65.0)
@@ -121,6 +121,7 @@ def alike_by_chance(groups: Sequence[SourceGroup], *, seed: int) -> Iterable[Tol
                 message=f"'{group.name}' and '{other.name}' are both {kind} from seed "
                 f"{group.pattern.seed}: they blink alike",
                 remedy=f"leave the seed out, or write seed: {next(free)}",
+                mend=sets("pattern seed", None),
             )
 
 

@@ -1,7 +1,7 @@
 """What would mend a weak string: its LEDs in shorter strings, or on a supply of more volts."""
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from lamphouse.circuit.branch import StringDesign, SubAssemblyCircuit
 from lamphouse.circuit.phrases import ohms, share_band, strings_in_words, volts
@@ -14,6 +14,15 @@ USUAL_SUPPLIES_V = (5.0, 9.0, 12.0, 24.0)
 Strings = tuple[StringDesign, ...]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeakMend:
+    """What would make a weak string hold."""
+
+    words: str
+    left_to_the_tool: bool = False
+    """Whether it is enough to leave out what the maker wrote about the string."""
+
+
 def is_weak(string: StringDesign, *, least_share: float) -> bool:
     """Tell whether the worst case leaves less than this share of the wanted current."""
     return string.current_A.low < least_share * string.wanted_A
@@ -21,7 +30,7 @@ def is_weak(string: StringDesign, *, least_share: float) -> bool:
 
 def mends_of_weak(
     sub: SubAssembly, *, circuit: SubAssemblyCircuit, feed: Feed
-) -> Mapping[str, str]:
+) -> Mapping[str, WeakMend]:
     """Say for each weak string, by name, what would make it hold.
 
     All weak strings are mended at once and the whole sub-assembly is designed and proved again,
@@ -40,7 +49,7 @@ def mends_of_weak(
         if voltage_V > feed.supply.voltage_V:
             supply = replace(feed.supply, voltage_V=voltage_V)
             tries.append((replace(feed, supply=supply), _more_volts(voltage_V)))
-    told: dict[str, str] = {}
+    told: dict[str, WeakMend] = {}
     for tried, words in tries:
         freed = [
             bunch.freed(supply_V=tried.supply.voltage_V) if index in freed_homes else bunch
@@ -51,10 +60,13 @@ def mends_of_weak(
             if name not in told and not any(
                 is_weak(string, least_share=least) for string in strings[home]
             ):
-                told[name] = words(strings[home])
+                told[name] = WeakMend(words=words(strings[home]), left_to_the_tool=tried is feed)
         if len(told) == len(weak):
             break
-    return {name: told.get(name, _nothing(string, feed)) for name, string in weak.items()}
+    return {
+        name: told.get(name, WeakMend(words=_nothing(string, feed)))
+        for name, string in weak.items()
+    }
 
 
 def _shorter(strings: Sequence[StringDesign]) -> str:

@@ -70,7 +70,8 @@ def weak_string(circuit: SubAssemblyCircuit, *, sub: SubAssembly, feed: Feed) ->
             f"{volts(lowest_V)} and with LEDs that ask for {volts(most_V)}, {rest} is left "
             f"at that current and {_floored(string)} of it flows; at least "
             f"{percent(habits.least_share)} is asked for",
-            remedy=mends[string.name],
+            remedy=mends[string.name].words,
+            mend=sets("", None) if mends[string.name].left_to_the_tool else (),
         )
 
 

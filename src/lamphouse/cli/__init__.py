@@ -16,7 +16,7 @@
 - ``ordering``: steps.
 - ``parting``: parts, drawer.
 - ``tracing``: card, trace.
-- ``trace_pictures``: the pictures of trace loaded, scaled and looked at together.
+- ``trace_pictures``: which options of trace go together; its pictures read.
 - ``lengths``: lengths and sizes as options take them.
 - ``trace_words``: the answer of trace as lines for a terminal.
 - ``screen``: answers as text for a terminal.

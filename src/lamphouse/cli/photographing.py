@@ -8,7 +8,7 @@ import click
 
 from lamphouse.cli import commands
 from lamphouse.cli.lengths import LENGTH, SIZE
-from lamphouse.cli.trace_pictures import loaded, naming
+from lamphouse.cli.trace_pictures import loaded
 from lamphouse.cli.tracing import need_image_library
 
 if TYPE_CHECKING:
@@ -175,6 +175,7 @@ def _compared(
 
 def _lit(path: Path) -> "LitPicture":
     from lamphouse.trace import picture_file
+    from lamphouse.trace.asked_pictures import naming
     from lamphouse.trace.linear_light import lit_picture
 
     try:
@@ -192,6 +193,7 @@ def _scale(
 ) -> "Scale":
     """Take tilt and lens from the picture with the frame card."""
     from lamphouse.trace import frame_card, references
+    from lamphouse.trace.asked_pictures import naming
 
     card, picture = loaded(lender), loaded(first)
     with naming(card.name):

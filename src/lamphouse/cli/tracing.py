@@ -8,15 +8,14 @@ import click
 
 from lamphouse.cli import commands
 from lamphouse.cli.lengths import LENGTH, SIZE
-from lamphouse.cli.trace_pictures import Asked, looked_at
+from lamphouse.cli.trace_pictures import looked_at, misuse
 
 if TYPE_CHECKING:
-    from lamphouse.outputs.trace_lines import AgainstLine, OffLine, TraceResult
+    from lamphouse.outputs.trace_lines import AgainstLine
+    from lamphouse.trace.asked_pictures import Asked
     from lamphouse.trace.picture_file import Picture
     from lamphouse.trace.scales import Scale
-    from lamphouse.trace.traced import Deviation, TracedPart
-
-EDGE_RULE = "half level between part and ground, both as they are near the edge"
+    from lamphouse.trace.traced import TracedPart
 
 
 @click.command(epilog="\b\nExample:\n  lamphouse card card.pdf --paper Letter")
@@ -148,6 +147,7 @@ def trace(
     much darker or lighter, all of it in the picture.
     """
     from lamphouse.trace import traced
+    from lamphouse.trace.asked_pictures import Asked
 
     asked = Asked(
         pictures=pictures,
@@ -165,11 +165,11 @@ def trace(
         finest_hole_mm=finest or traced.FINEST_HOLE_MM,
         is_sketch=sketch,
     )
-    misuse = asked.misuse()
-    if not misuse and (into or against) and project is None:
-        misuse = "a panel belongs to a project: name the project too, with --project"
-    if misuse:
-        raise click.UsageError(misuse)
+    wrong = misuse(asked)
+    if not wrong and (into or against) and project is None:
+        wrong = "a panel belongs to a project: name the project too, with --project"
+    if wrong:
+        raise click.UsageError(wrong)
     need_image_library()
     wanted = _Wanted(
         tolerance_mm=within or traced.TOLERANCE_MM,
@@ -194,11 +194,12 @@ class _Wanted:
     into: str | None
 
 
-def _answered(asked: Asked, wanted: _Wanted, *, as_json: bool) -> int:
+def _answered(asked: "Asked", wanted: _Wanted, *, as_json: bool) -> int:
     """Trace, write what is to be written, and say what was found or why it was not."""
     from lamphouse.cli import screen
     from lamphouse.cli.trace_words import told
     from lamphouse.outputs import answer
+    from lamphouse.outputs.traced_answer import result_of
     from lamphouse.storage.atomic import write_file
     from lamphouse.trace import overlay as overlaying
     from lamphouse.trace import traced
@@ -231,7 +232,14 @@ def _answered(asked: Asked, wanted: _Wanted, *, as_json: bool) -> int:
         _write(project, into, pictures=asked.pictures, found=found) if project and into else ""
     )
     answered = answer.trace(
-        _result(asked.pictures, found, overlay=shown, written=written, against=compared),
+        result_of(
+            found,
+            pictures=[one.name for one in asked.pictures],
+            edge_rule=traced.EDGE_RULE,
+            overlay=str(shown),
+            written=written,
+            against=compared,
+        ),
         findings=found.findings,
     )
     if as_json:
@@ -267,30 +275,34 @@ def _write(project: Path, into: str, *, pictures: tuple[Path, ...], found: "Trac
     from lamphouse.design.panel import Traced
     from lamphouse.project import write
     from lamphouse.project.read import project_file
-    from lamphouse.project.trace_written import TracedHole, written_trace
+    from lamphouse.project.trace_written import TracedHole, source_words, written_trace
+    from lamphouse.trace.traced import EDGE_RULE
 
     reading = commands.read(project)
-    day = f", {reading.design.day}" if reading.design and reading.design.day else ""
     names = ", ".join(one.name for one in pictures)
-    source = (
-        f"{names}{day}; {found.scale_words}; edge at {EDGE_RULE}; "
-        f"any place within {found.uncertain_mm:.2f} mm, "
-        f"lines and arcs {found.deviation.rms_mm:.3f} mm rms off the edge"
-    )
     file = project_file(project)
     text = file.read_bytes().decode("utf-8")
-    holes = tuple(
-        TracedHole(corners=hole.corners, diameter_mm=hole.round.diameter_mm if hole.round else None)
-        for hole in found.holes
-    )
     try:
         new = written_trace(
             text,
             panel=into,
             outline=found.corners,
-            holes=holes,
+            holes=tuple(
+                TracedHole(
+                    corners=hole.corners,
+                    diameter_mm=hole.round.diameter_mm if hole.round else None,
+                )
+                for hole in found.holes
+            ),
             traced=Traced(picture=names, within_mm=found.uncertain_mm),
-            source=source,
+            source=source_words(
+                names,
+                day=str(reading.design.day or "") if reading.design else "",
+                scale=found.scale_words,
+                edge_rule=EDGE_RULE,
+                within_mm=found.uncertain_mm,
+                rms_mm=found.deviation.rms_mm,
+            ),
         )
     except (write.ChangeError, LookupError) as fault:
         raise commands.Unwritable(str(fault.args[0])) from fault
@@ -309,7 +321,7 @@ def _compare(
     picture: Path,
 ) -> "AgainstLine":
     """Lay a traced part over a panel of the project, and draw the map of it."""
-    from lamphouse.outputs import trace_lines as lines
+    from lamphouse.outputs.traced_answer import against_of
     from lamphouse.storage.atomic import write_file
     from lamphouse.trace import against
 
@@ -327,77 +339,4 @@ def _compare(
     laid = against.compare(found, outline=fits[0].outline.corners, holes=holes)
     shown = picture.with_name(f"{picture.stem}-against.png")
     write_file(shown, against.deviation_map(seen, found, scale, comparison=laid))
-    return lines.AgainstLine(
-        panel=panel,
-        edge=_off_line(laid.deviation),
-        worst_x_mm=laid.worst_mm[0],
-        worst_y_mm=laid.worst_mm[1],
-        holes=tuple(
-            lines.HoleOffLine(
-                x_mm=hole.x_mm,
-                y_mm=hole.y_mm,
-                right_mm=hole.right_mm,
-                up_mm=hole.up_mm,
-                larger_mm=hole.larger_mm,
-            )
-            for hole in laid.holes
-        ),
-        missing=laid.missing,
-        extra=laid.extra,
-        map=str(shown),
-    )
-
-
-def _off_line(off: "Deviation") -> "OffLine":
-    from lamphouse.outputs.trace_lines import OffLine
-
-    return OffLine(rms_mm=off.rms_mm, p95_mm=off.p95_mm, max_mm=off.max_mm, points=off.points)
-
-
-def _result(
-    pictures: tuple[Path, ...],
-    found: "TracedPart",
-    *,
-    overlay: Path,
-    written: str,
-    against: "AgainstLine | None",
-) -> "TraceResult":
-    from lamphouse.outputs import trace_lines as lines
-
-    def corners(outline: tuple[tuple[float, float, float], ...]) -> tuple[lines.CornerLine, ...]:
-        return tuple(lines.CornerLine(x_mm=x, y_mm=y, bulge=bulge) for x, y, bulge in outline)
-
-    width, height = found.size_mm
-    return lines.TraceResult(
-        picture=pictures[0].name,
-        pictures=tuple(one.name for one in pictures),
-        scale=found.scale_words,
-        pixel_mm=found.pixel_mm,
-        edge_rule=EDGE_RULE,
-        part_is=str(found.side),
-        contrast_levels=found.contrast,
-        width_mm=width,
-        height_mm=height,
-        turned_deg=found.turned_deg,
-        uncertain_mm=found.uncertain_mm,
-        fit=_off_line(found.deviation),
-        outline=corners(found.corners),
-        holes=tuple(
-            lines.HoleLine(
-                is_round=hole.round is not None,
-                x_mm=hole.middle_mm[0],
-                y_mm=hole.middle_mm[1],
-                diameter_mm=hole.round.diameter_mm if hole.round else None,
-                measured_mm=hole.round.measured_mm if hole.round else None,
-                uncertain_mm=hole.round.uncertain_mm if hole.round else None,
-                drill=hole.round.drill if hole.round else "",
-                near=hole.round.near if hole.round else (),
-                corners=corners(hole.corners),
-            )
-            for hole in found.holes
-        ),
-        notes=tuple(one.message for one in found.findings),
-        overlay=str(overlay),
-        against=against,
-        written_into=written,
-    )
+    return against_of(laid, panel=panel, picture=str(shown))

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from lamphouse.colour.artwork_fit import Reading
-from lamphouse.findings import Severity, Told, Where, rule
+from lamphouse.findings import MendEdit, Severity, Told, Where, rule, sets
 
 ENOUGH = 0.05
 """Share of a picture out of reach that nobody minds [MEMORY]."""
@@ -32,7 +32,9 @@ def _films(count: int) -> str:
 
 
 @rule("COL020", Severity.WARN, "A print looks pale when lit")
-def pale_print(where: Where, *, file: str, own: Tried, more: Sequence[Tried]) -> Iterable[Told]:
+def pale_print(
+    where: Where, *, layer: int, file: str, own: Tried, more: Sequence[Tried]
+) -> Iterable[Told]:
     """Warn of a print whose colours no ink brings back on so few films.
 
     What it checks
@@ -64,6 +66,7 @@ def pale_print(where: Where, *, file: str, own: Tried, more: Sequence[Tried]) ->
     if lost <= PALE:
         return
     good = [tried for tried in more if tried.reading.out_of_reach <= ENOUGH]
+    mend: tuple[MendEdit, ...] = ()
     better = good or [tried for tried in more if tried.reading.out_of_reach <= lost / 2.0]
     message = (
         f"lit, '{file[:60]}' on {_films(own.films)} stays pale however it is printed: {lost:.0%} "
@@ -73,11 +76,12 @@ def pale_print(where: Where, *, file: str, own: Tried, more: Sequence[Tried]) ->
         remedy = "draw it lighter and paler, or see lamphouse artwork --ways for gels and LEDs"
     else:
         best = better[0]
+        mend = sets(f"layers {layer} films", str(best.films))
         remedy = (
             f"write films: {best.films}, printed alike and laid mark on mark "
             f"({best.reading.out_of_reach:.0%} far off, black {best.black:.1%})"
         )
-    yield Told(where=where, message=message, remedy=remedy)
+    yield Told(where=where, message=message, remedy=remedy, mend=mend)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -19,7 +19,7 @@ from lamphouse.cutting.lamination import (
 from lamphouse.cutting.layout import Layout, Spot
 from lamphouse.cutting.mends import in_mm
 from lamphouse.design.panel import Curve
-from lamphouse.findings import Finding, Severity, Told, rule
+from lamphouse.findings import Finding, Severity, Told, rule, sets
 from lamphouse.shapes.bend import Development
 from lamphouse.shapes.flatten import flatten
 from lamphouse.shapes.measure import bounds_mm
@@ -115,6 +115,11 @@ def borrowed_holes(layout: Layout) -> Iterable[Told]:
             remedy=f"leave holes_from out; {worst.name} then stands at "
             f"{in_mm(worst_rad * layer.mid_radius_mm)} on layer {layer.number} instead of "
             f"{in_mm(worst_rad * source.mid_radius_mm)}{_on_edge(curve)}",
+            mend=sets(
+                f"curve layers {layer.number - 1} holes_from",
+                None,
+                item=layout.panel.where.item,
+            ),
         )
 
 

@@ -68,8 +68,9 @@ def _traced_note(panel: Panel) -> tuple[str, ...]:
     """Say where a traced outline comes from."""
     if panel.traced is None:
         return ()
-    within = in_mm(panel.traced.within_mm)
-    return (f"traced from {panel.traced.picture}: any place within {within}",)
+    within, nudged = in_mm(panel.traced.within_mm), panel.traced.nudged_mm
+    by_hand = f", then moved by hand by at most {in_mm(nudged)}" if nudged else ""
+    return (f"traced from {panel.traced.picture}: any place within {within}{by_hand}",)
 
 
 def panel_piece(

@@ -114,6 +114,8 @@ class Traced:
     picture: str
     within_mm: float
     """Any place of it is that certain, as the tracing states."""
+    nudged_mm: float = 0.0
+    """The farthest that a place of it was moved by hand afterwards."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -77,11 +77,14 @@
 - ``step_lines``: the answer of ``steps`` as records.
 - ``step_sheets``: the order of work and the evenings as data for the typesetter.
 - ``order_pages``: the pages of the order of work.
+- ``step_page``: the order of work evening by evening, for the page.
+- ``gate_readings``: the readings of a step that is a gate, for the page.
 - ``calendar_file``: evenings as a calendar file.
 - ``artwork_lines``: the answer of ``artwork`` as records.
 - ``artwork_sheets``: the sheet of a print as data for the typesetter.
 - ``artwork_files``: the files of one artwork.
 - ``trace_lines``: the answer of ``trace`` as records.
+- ``traced_answer``: a traced part as those records.
 - ``answer_records``: results of commands without a module of their own.
 - ``answer``: the JSON answers of every command.
 - ``pack``: all files of a build pack, and writing them.

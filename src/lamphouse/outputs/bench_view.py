@@ -9,6 +9,7 @@ from lamphouse.design.lightbox import Led
 from lamphouse.design.place import SubAssembly
 from lamphouse.fibres.strand_table import StrandRow
 from lamphouse.outputs import reading_sheets
+from lamphouse.outputs.gate_readings import GATE_OF_VERB, gate_of
 from lamphouse.plan.ordered import with_order
 from lamphouse.plan.result import Plan
 from lamphouse.units import Quantity
@@ -27,6 +28,8 @@ class BenchStep:
     gate: bool
     """Whether it is a test that must pass."""
     expected: tuple[str, ...]
+    reads: str
+    """Of a gate with readings: its word in ``BenchGate.gate``; else empty."""
     after: tuple[tuple[str, str], ...]
     """Ids of the steps that come before it, each with the reason."""
 
@@ -69,9 +72,6 @@ class BenchView:
     gates: tuple[BenchGate, ...]
 
 
-GATE_WORDS = ("loose", "board", "open", "closed", "model")
-
-
 def bench_view(plan: Plan) -> BenchView:
     """Put together what a phone at the bench shows, also when it has lost the network."""
     full = with_order(plan)
@@ -102,6 +102,7 @@ def _steps(plan: Plan) -> Iterator[BenchStep]:
             rest_hours=step.rest_hours,
             gate=step.is_gate,
             expected=step.expected,
+            reads=gate_of(step),
             after=tuple(before.get(step.id, ())),
         )
 
@@ -172,7 +173,7 @@ def _socket(socket: Socket) -> BenchFlag:
 
 def _gates(plan: Plan, sub: SubAssembly) -> Iterator[BenchGate]:
     data = reading_sheets.readings(plan, sub)
-    for word, gate in zip(GATE_WORDS, data["gates"] if data else (), strict=False):
+    for word, gate in zip(GATE_OF_VERB.values(), data["gates"] if data else (), strict=False):
         yield BenchGate(
             sub_assembly=sub.name,
             gate=word,

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from lamphouse.build.schedule import Schedule
 from lamphouse.drawings.work_chart import work_chart
 from lamphouse.outputs import step_sheets
 from lamphouse.outputs.page_entries import Drawn, Entry, Sheet
@@ -13,11 +14,17 @@ CHART = "work chart"
 ORDER = "steps"
 
 
-def order_pages(plan: Plan) -> Iterator[Entry]:
-    """Give the pages; none where the plan has no order, no evenings where none are named."""
+def order_pages(plan: Plan, *, spread: Schedule | None = None) -> Iterator[Entry]:
+    """Give the pages; none where the plan has no order, no evenings where none are named.
+
+    Parameters
+    ----------
+    spread
+        Steps over evenings; over those of the project, nothing done, when left out.
+    """
     if plan.order is None:
         return
-    spread = planned(plan)
+    spread = spread or planned(plan)
     chart = work_chart(plan.order, spread, paper=plan.design.paper)
     if chart:
         yield Drawn(mark=CHART, labels=chart)

@@ -50,7 +50,7 @@ def judge_print(
     if print_ is None:
         return None, ()
     own = read_through(place, print_=print_, layers=layers, room=room)
-    first = next(layer.count for layer in layers if layer.printed)
+    at, first = next((n, layer.count) for n, layer in enumerate(layers) if layer.printed)
     more = [
         _tried(
             read_through(
@@ -87,7 +87,7 @@ def judge_print(
         black=own.look.black,
     )
     return figures, (
-        *pale_print(where, file=artwork.file, own=_tried(own, films=first), more=more),
+        *pale_print(where, layer=at, file=artwork.file, own=_tried(own, films=first), more=more),
         *coarse_artwork(where, fit=fit),
         *cropped_artwork(where, fit=fit),
     )

@@ -43,4 +43,5 @@
 - ``schema``: a JSON Schema of the file, for editors.
 - ``starter``: the commented project that ``lamphouse new`` writes, and the demos.
 - ``gorge``: the demo of any number of modules, written out.
+- ``tours``: the planted mistakes of a demo, one by one, and which are mended.
 """

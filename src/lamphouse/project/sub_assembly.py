@@ -345,7 +345,11 @@ def _panel(desk: Desk, fields: PanelFields, path: Path) -> tuple[Panel, Face, Pa
         openings=tuple(_openings(desk, fields, (*path, "openings"), face=face, shapes=shapes)),
         curve=curve,
         grain=fields.grain or "",
-        traced=Traced(picture=traced.picture, within_mm=traced.within) if traced else None,
+        traced=Traced(
+            picture=traced.picture, within_mm=traced.within, nudged_mm=traced.nudged or 0.0
+        )
+        if traced
+        else None,
         at_mm=fields.at,
         overlays=tuple(
             _overlay(desk, overlay, (*path, "overlays", key), face=face, shapes=shapes)

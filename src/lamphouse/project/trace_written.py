@@ -68,10 +68,70 @@ def written_trace(
         bent = f"panel '{panel}' is bent, and its outline follows from its curve"
         raise ChangeError(bent)
     within = f"{ceil(traced.within_mm / _STEP_MM - 1e-9) * _STEP_MM:.3g} mm"
-    text = _put(text, (*place, "traced"), {"picture": traced.picture, "within": within})
+    origin: dict[str, Value] = {"picture": traced.picture, "within": within}
+    if traced.nudged_mm > 0.0:
+        origin["nudged"] = written_mm(traced.nudged_mm)
+    text = _put(text, (*place, "traced"), origin)
     text = _put(text, (*place, "outline"), {"points": written_points(outline)})
     text = remarked(text, at=(*place, "outline"), mark=TRACE_MARK, words=source)
     return _with_holes(text, openings=(*place, "openings"), holes=holes)
+
+
+def written_opening(
+    text: str, *, panel: str, opening: str, outline: Corners, at_mm: tuple[float, float]
+) -> str:
+    """Give the text of a project with a traced outline as the shape of an opening.
+
+    Parameters
+    ----------
+    text
+        The whole file.
+    panel
+        As for :func:`written_trace`.
+    opening
+        Its name. One of this name gets the shape and keeps its place and all else; otherwise it
+        comes anew.
+    outline
+        Anticlockwise; only its shape counts.
+    at_mm
+        Where the middle of a new opening lies on the panel: right, up.
+
+    Raises
+    ------
+    ChangeError
+        If the text is no sound project file, no panel has this name, or the name is no name.
+    """
+    place = _panel(_tree(text), panel)
+    x, y = measure.centroid_mm(outline)
+    shape: Value = {"points": written_points(move(outline, x_mm=-x, y_mm=-y))}
+    openings = (*place, "openings")
+    if _tree(text).find((*openings, opening)) is not None:
+        return _put(text, (*openings, opening, "shape"), shape)
+    if not opening.strip():
+        nameless = "an opening needs a name"
+        raise ChangeError(nameless)
+    if _tree(text).find(openings) is None:
+        text = add_item(text, place, {}, key="openings")
+    fields: dict[str, Value] = {"shape": shape, "at": [written_mm(one) for one in at_mm]}
+    return add_item(text, openings, fields, key=opening)
+
+
+def source_words(
+    names: str,
+    *,
+    day: str,
+    scale: str,
+    edge_rule: str,
+    within_mm: float,
+    rms_mm: float,
+    nudged: str = "",
+) -> str:
+    """Say where a traced outline comes from and how certain it is, for the line above it."""
+    words = (
+        f"{names}{f', {day}' if day else ''}; {scale}; edge at {edge_rule}; "
+        f"any place within {within_mm:.2f} mm, lines and arcs {rms_mm:.3f} mm rms off the edge"
+    )
+    return f"{words}; {nudged}" if nudged else words
 
 
 def _tree(text: str) -> Tree:

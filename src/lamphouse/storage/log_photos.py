@@ -7,6 +7,7 @@ from lamphouse.storage.atomic import write_file
 from lamphouse.storage.claim import make_last
 from lamphouse.storage.file_names import safe_name
 from lamphouse.storage.log_places import photo_folder
+from lamphouse.storage.reading import read_file
 from lamphouse.storage.refusal import StorageError, put_into_words
 
 MOST_PHOTO_BYTES = 40_000_000
@@ -56,3 +57,24 @@ def keep_photo(project_file: Path, *, data: bytes, name: str, ending: str) -> st
     kept = f"{stem}-{mark}.{ending}"
     write_file(folder / kept, data)
     return kept
+
+
+def read_photo(project_file: Path, name: str) -> bytes | None:
+    """Read a photograph of the log; None where there is none of this name in its folder.
+
+    A link that leads out of the folder is no photograph of the log.
+
+    Raises
+    ------
+    StorageError
+        When the disk refuses.
+    """
+    folder = photo_folder(project_file)
+    place = folder / name
+    if name != place.name or not place.is_file():
+        return None
+    with put_into_words(place):
+        if place.resolve().parent != folder.resolve():
+            return None
+        data = read_file(place, most_bytes=MOST_PHOTO_BYTES)
+    return data if len(data) <= MOST_PHOTO_BYTES else None

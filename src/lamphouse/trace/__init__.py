@@ -22,6 +22,7 @@
 - ``fit``: edges as lines and arcs within a stated error.
 - ``round_holes``: which edges are round holes, and the drill each was made with.
 - ``traced``: the front door: a picture and its scale in, a traced part out.
+- ``asked_pictures``: pictures of a part loaded, scaled by what the maker named, and looked at.
 - ``overlay``: the traced outline over its picture, to be judged by eye.
 - ``log_photograph``: a photograph for the bench log, looked at before it is kept.
 - ``linear_light``: photographs as light, their exposures merged.

@@ -20,6 +20,8 @@ from lamphouse.trace.refused import finding
 from lamphouse.trace.round_holes import RoundHole, round_hole
 from lamphouse.trace.scales import Scale
 
+EDGE_RULE = "half level between part and ground, both as they are near the edge"
+"""What is taken for the edge."""
 TOLERANCE_MM = 0.03
 """How far lines and arcs may leave the edge, when the maker names nothing."""
 FINEST_HOLE_MM = 0.3

@@ -13,6 +13,7 @@ The browser holds no truth: each edit is a change of the maker's text, made and 
 - ``drawn``: drawings of the pack put into a page.
 - ``completing``: what only a pack shows, added to the plan of an open project.
 - ``sweeping``: one value of the project tried over a range.
+- ``spread_work``: the work that is left, spread over evenings.
 - ``bench_log``: the bench log of an open project, as the page reads and writes it.
 - ``pairing``: a code in a picture, good for one phone and a few minutes.
 - ``showing``: templates and what they need everywhere.

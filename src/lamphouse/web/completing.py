@@ -26,6 +26,11 @@ async def for_the_bench(bench: Workbench) -> "Plan | None":
     return await _completed(bench, "bench", _for_the_bench)
 
 
+async def for_the_work(bench: Workbench) -> "Plan | None":
+    """Give the plan with its order of work and readings; None when there is no plan."""
+    return await _completed(bench, "work", _for_the_work)
+
+
 async def for_cutting(bench: Workbench) -> "Plan | None":
     """Give the plan with masks proved and every piece on its sheet; None when there is no plan."""
     return await _completed(bench, "cutting", _for_cutting)
@@ -36,6 +41,12 @@ def _for_the_bench(plan: "Plan") -> "Plan":
     from lamphouse.plan.boarded import boarded
 
     return with_readings(boarded(plan))
+
+
+def _for_the_work(plan: "Plan") -> "Plan":
+    from lamphouse.plan.ordered import with_order
+
+    return with_order(plan)
 
 
 def _for_cutting(plan: "Plan") -> "Plan":

@@ -121,5 +121,9 @@ class Jobs:
             job.state, job.words = "stopped", "stopped"
         except (OSError, ValueError, LookupError) as fault:
             job.state, job.words = "failed", str(fault)
+        except Exception:
+            job.state, job.words = "failed", "a fault of the program itself"
+            self.changed(job)
+            raise
         else:
             job.state, job.words = "done", ""

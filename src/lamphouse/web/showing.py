@@ -1,6 +1,7 @@
 """Templates, and what they need everywhere."""
 
 import re
+from datetime import date
 from functools import cache
 from importlib.resources import files
 from typing import Any
@@ -36,6 +37,7 @@ def environment() -> Environment:
         lstrip_blocks=True,
     )
     made.filters["mm"] = units.show_both
+    made.filters["weekday"] = lambda day: f"{date.fromisoformat(day):%A}"
     made.filters["milli"] = lambda value: f"{1000 * value:.3g}"
     made.policies["json.dumps_kwargs"] = {"sort_keys": False}  # keys keep the maker's order
     made.globals["bare"] = bare

@@ -351,6 +351,21 @@ class TracedFields(Section):
             example="0.05 mm",
         ),
     ] = Field(description="How certain any place of it is.")
+    nudged: (
+        Annotated[
+            float,
+            Measure(
+                quantity=Quantity.LENGTH,
+                least=0.0,
+                most=1000.0,
+                why="a nudge moves a place, not the part",
+                example="0.2 mm",
+            ),
+        ]
+        | None
+    ) = Field(
+        None, description="The farthest that a place of it was moved by hand after tracing."
+    )
 
 
 class PanelFields(Section):

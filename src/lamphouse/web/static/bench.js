@@ -1,6 +1,6 @@
 // The bench in one hand: flags, next steps, readings, faults, the log; kept when the network goes.
 
-import { doneOf, nextSteps, search, together, withZone } from "./bench_data.js";
+import { bestFirst, doneOf, nextSteps, search, together, withZone } from "./bench_data.js";
 
 /** @typedef {import("./bench_data.js").Entry} Entry */
 /** @typedef {{sub_assembly: string, gate: string, title: string, how: string, rows: string[][]}} Gate */
@@ -9,8 +9,8 @@ import { doneOf, nextSteps, search, together, withZone } from "./bench_data.js";
 const SYNC_MS = 5000;
 const JSON_TYPE = { "Content-Type": "application/json" };
 const address = () => `/p/${document.body.dataset.project}/bench`;
-/** @type {{data: Data | null, log: Entry[], waiting: Entry[], reached: boolean}} */
-const kept = { data: null, log: [], waiting: [], reached: true };
+/** @type {{data: Data | null, log: Entry[], waiting: Entry[], best: {next: string[], evening: string}, reached: boolean}} */
+const kept = { data: null, log: [], waiting: [], best: { next: [], evening: "" }, reached: true };
 let storeKey = "";
 let begun = false;
 
@@ -83,6 +83,7 @@ async function sync() {
       kept.log.push(...told.entries.filter((/** @type {Entry} */ entry) => !there.has(entry.number)));
       keep();
       if (told.entries.length || written.size) showLog();
+      if (told.entries.some((/** @type {Entry} */ entry) => entry.kind === "step" || entry.kind === "undone")) void fetchBest();
     }
   } catch {
     kept.reached = false;
@@ -121,6 +122,23 @@ async function fetchData() {
     kept.reached = false;
   }
   showSync();
+}
+
+/** Ask which steps are best for the evening; without the network the last answer holds. */
+async function fetchBest() {
+  const tonight = localStorage.getItem("tonight") ?? "";
+  try {
+    const answer = await fetch(`${address()}/next?${new URLSearchParams({ tonight })}`);
+    const told = await answer.json();
+    say(answer.ok ? "" : told.message);
+    if (!answer.ok) return;
+    kept.best = told;
+    keep();
+    showLog();
+  } catch {
+    kept.reached = false;
+    showSync();
+  }
 }
 
 function showSync() {
@@ -171,13 +189,16 @@ function showFound() {
 function showNext() {
   const steps = kept.data?.steps ?? [];
   const done = doneOf(together(kept.log, kept.waiting));
-  const ready = nextSteps(steps, done, at("next-where").value);
+  const ready = bestFirst(nextSteps(steps, done, at("next-where").value), kept.best.next);
+  const best = new Set(kept.best.next);
   at("next-count").textContent = `${steps.filter((step) => done.has(step.id)).length} of ${steps.length} steps done`;
   const items = ready.slice(0, 30).map((step) => {
-    const button = made("button", { type: "button", class: "large", "data-done": step.id }, "Done");
+    const buttons = [made("button", { type: "button", class: "large", "data-done": step.id }, "Done")];
+    if (step.reads) buttons.unshift(made("button", { type: "button", class: "large", "data-reads": step.reads, "data-where": step.sub_assembly }, "Readings"));
+    const when = best.has(step.id) ? [made("p", { class: "best" }, kept.best.evening ? `best for ${kept.best.evening}` : "best for the next two hours")] : [];
     const time = `${Math.round(step.minutes)} min${step.rest_hours ? `, then ${step.rest_hours} h rest` : ""}`;
     const expected = step.expected.map((line) => made("li", {}, line));
-    return made("li", { class: step.gate ? "step gate" : "step" }, made("h2", {}, step.title), made("p", {}, `${step.gate ? "gate: " : ""}${step.kind}, ${time}`), made("ul", {}, ...expected), button);
+    return made("li", { class: step.gate ? "step gate" : "step" }, made("h2", {}, step.title), made("p", {}, `${step.gate ? "gate: " : ""}${step.kind}, ${time}`), ...when, made("ul", {}, ...expected), ...buttons);
   });
   const last = [...together(kept.log, kept.waiting)].reverse().find((entry) => entry.kind === "step" && done.has(entry.item));
   if (last) {
@@ -209,6 +230,27 @@ function showGates() {
   at("read-rows").replaceChildren(...rows);
 }
 
+/** @param {Entry} entry with a photograph */
+function picture(entry) {
+  const from = `${address()}/photo/${encodeURIComponent(entry.attachment ?? "")}`;
+  const words = `Photograph${entry.item ? ` of ${entry.item}` : ""}, ${entry.at.slice(0, 10)}`;
+  return made("a", { href: from, target: "_blank", class: "photo" }, made("img", { src: from, alt: words, loading: "lazy", width: "240" }));
+}
+
+/**
+ * Show the readings of a gate.
+ * @param {string} where
+ * @param {string} gate
+ */
+function showReadings(where, gate) {
+  at("read-where").value = where;
+  showGates();
+  at("read-gate").value = gate;
+  showGates();
+  choose("read");
+  at("tab-read").focus();
+}
+
 function showEntries() {
   const entries = together(kept.log, kept.waiting).slice(-60).reverse();
   at("entries").replaceChildren(
@@ -216,7 +258,8 @@ function showEntries() {
       const figure = [entry.name, entry.value].filter(Boolean).join(" = ");
       const words = [entry.kind, entry.item, figure, entry.text, entry.attachment].filter(Boolean).join(": ");
       const by = [entry.at.slice(0, 16).replace("T", " "), entry.by, entry.device].filter(Boolean).join(", ");
-      return made("li", {}, words, " ", made("small", {}, entry.number ? by : `${by}, not sent yet`));
+      const seen = /\.(jpg|png)$/.test(entry.attachment ?? "") ? [picture(entry)] : [];
+      return made("li", {}, words, " ", made("small", {}, entry.number ? by : `${by}, not sent yet`), ...seen);
     }),
   );
 }
@@ -308,6 +351,11 @@ function begin() {
   if (before && !begun) Object.assign(kept, before);
   at("by").value = localStorage.getItem("by") ?? "";
   at("find").addEventListener("input", showFound);
+  at("tonight").value = localStorage.getItem("tonight") ?? "";
+  at("tonight").addEventListener("change", () => {
+    localStorage.setItem("tonight", at("tonight").value.trim().slice(0, 40));
+    void fetchBest();
+  });
   at("next-where").addEventListener("change", showNext);
   at("read-where").addEventListener("change", showGates);
   at("read-gate").addEventListener("change", showGates);
@@ -320,12 +368,12 @@ function begin() {
     at("note").value = "";
   });
   showAll();
-  void fetchData().then(sync);
+  void fetchData().then(sync).then(fetchBest);
   if (begun) return;
   begun = true;
   setInterval(() => void sync(), SYNC_MS);
   addEventListener("online", () => void sync());
-  document.addEventListener("viewstale", () => void fetchData());
+  document.addEventListener("viewstale", () => void fetchData().then(sync).then(fetchBest));
 }
 
 document.addEventListener("click", (event) => {
@@ -334,6 +382,7 @@ document.addEventListener("click", (event) => {
   if (button.id.startsWith("tab-")) choose(button.id.slice(4));
   else if (button.dataset.done) note({ kind: "step", item: button.dataset.done });
   else if (button.dataset.undone) note({ kind: "undone", item: button.dataset.undone });
+  else if (button.dataset.reads) showReadings(button.dataset.where ?? "", button.dataset.reads);
   else if (button.dataset.logReading) void logReading(button);
 });
 document.addEventListener("keydown", (event) => {

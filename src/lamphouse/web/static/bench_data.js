@@ -1,6 +1,6 @@
 // What the bench works out by itself, so that it goes on when the network is gone.
 
-/** @typedef {{id: string, title: string, kind: string, sub_assembly: string, minutes: number, rest_hours: number, gate: boolean, expected: string[], after: [string, string][]}} Step */
+/** @typedef {{id: string, title: string, kind: string, sub_assembly: string, minutes: number, rest_hours: number, gate: boolean, reads: string, expected: string[], after: [string, string][]}} Step */
 /** @typedef {{flag: string, kind: string, sub_assembly: string, lines: [string, string][]}} Flag */
 /** @typedef {{key: string, at: string, kind: string, item: string, number?: number, by?: string, name?: string, value?: string, text?: string, device?: string, attachment?: string}} Entry */
 
@@ -32,6 +32,17 @@ export function nextSteps(steps, done, where = "") {
       (where === "" || step.sub_assembly === where) &&
       step.after.every(([before]) => done.has(before)),
   );
+}
+
+/**
+ * Put the steps that are best for the evening first, in its order; the rest follows as it was.
+ * @param {Step[]} ready
+ * @param {string[]} best ids
+ */
+export function bestFirst(ready, best) {
+  const place = new Map(best.map((id, number) => [id, number]));
+  const rank = (/** @type {Step} */ step) => place.get(step.id) ?? best.length;
+  return [...ready].sort((one, other) => rank(one) - rank(other));
 }
 
 /**

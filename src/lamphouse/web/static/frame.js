@@ -10,6 +10,9 @@ const side = /** @type {HTMLElement} */ (document.getElementById("side"));
 const view = /** @type {HTMLElement} */ (document.getElementById("view"));
 const opener = /** @type {HTMLElement} */ (document.getElementById("open-findings"));
 
+/** Views that show what the bench log says. */
+const FOLLOW_THE_LOG = new Set(["table", "steps"]);
+
 /** Fetch the view again and put what differs in the place of what was. */
 function freshen() {
   if (view.dataset.live !== undefined) return document.dispatchEvent(new CustomEvent("viewstale"));
@@ -37,6 +40,7 @@ function heard(event) {
     freshen();
     freshenSide();
   }
+  if (event.event === "logged" && FOLLOW_THE_LOG.has(document.body.dataset.view ?? "")) freshen();
   if (event.event === "job") showJob(event.job);
 }
 

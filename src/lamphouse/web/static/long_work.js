@@ -19,6 +19,13 @@ export async function start(address, content) {
   return outcome;
 }
 
+/** @param {HTMLElement} button with what it asks for, or the name of a list that says for what */
+function askedOf(button) {
+  const list = document.getElementById(button.dataset.purposeIn ?? "");
+  if (list instanceof HTMLSelectElement) return { purpose: list.value };
+  return button.dataset.asked ? JSON.parse(button.dataset.asked) : {};
+}
+
 function listen() {
   document.addEventListener("job", (event) => {
     const job = /** @type {CustomEvent} */ (event).detail;
@@ -32,7 +39,7 @@ function listen() {
   document.addEventListener("click", (event) => {
     const at = event.target instanceof Element ? event.target.closest("button") : null;
     if (!at) return;
-    if (at.dataset.start) void start(`start/${at.dataset.start}`, at.dataset.asked ? JSON.parse(at.dataset.asked) : {});
+    if (at.dataset.start) void start(`start/${at.dataset.start}`, askedOf(at));
     else if (at.dataset.writePack !== undefined) void start("pack/folder");
     else if (at.dataset.use && at.dataset.path) {
       const { use, path, words } = at.dataset;

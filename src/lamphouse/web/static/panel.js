@@ -43,6 +43,8 @@ class PanelView {
     /** @type {Spot} */
     this.nudged = [0, 0];
     this.nudgeTimer = 0;
+    /** @type {Promise<void>} */
+    this.last = Promise.resolve();
     this.rowWay = "";
     /** @type {Spot} */
     this.over = [0, 0];
@@ -95,14 +97,14 @@ class PanelView {
     const answer = await fetch(`${projectAddress()}/panel/shown?${this.query}`);
     if (!answer.ok) return say((await answer.json().catch(() => ({}))).message ?? "There is no such panel.");
     const shown = /** @type {Shown} */ (await answer.json());
-    if (this.hold || this.nudgeTimer) return;
     if (!shown.planned && this.stage.shown) {
       // until the new plan is there the old light and the old drawing serve, the drawing faint
       shown.glow = this.stage.shown.glow;
       shown.ground = this.stage.shown.ground;
     }
     this.stage.root.classList.toggle("stale", !shown.planned);
-    this.stage.show(shown);
+    // what is being dragged has its place by itself; all it is measured from is the new file's
+    this.stage.show(shown, Boolean(this.hold?.isMoved || this.nudgeTimer));
     document.body.dataset.revision = shown.revision;
     this.listItems(shown);
     this.root.dataset.state = shown.planned ? "planned" : "planning";
@@ -393,11 +395,14 @@ class PanelView {
    * @param {Item} item
    * @param {number} handle
    */
-  async commit(item, handle) {
-    const command = await this.commandOf(item, handle);
-    if (!command) return this.letGo();
-    const isDone = await this.carryOut(command);
-    if (!isDone) this.letGo();
+  commit(item, handle) {
+    // one after the other: each is measured from the file that the one before has left
+    this.last = this.last.then(async () => {
+      this.nudgeTimer = 0;
+      const command = this.stage.isDrafted() ? await this.commandOf(item, handle) : null;
+      if (!command || !(await this.carryOut(command))) this.letGo();
+    });
+    return this.last;
   }
 
   /**
@@ -576,10 +581,7 @@ class PanelView {
     this.put(item, handle, to);
     this.status(place(to));
     window.clearTimeout(this.nudgeTimer);
-    this.nudgeTimer = window.setTimeout(() => {
-      this.nudgeTimer = 0;
-      void this.commit(item, handle);
-    }, NUDGES_WAIT_MS);
+    this.nudgeTimer = window.setTimeout(() => void this.commit(item, handle), NUDGES_WAIT_MS);
   }
 
   /** @param {MouseEvent} event */

@@ -114,11 +114,14 @@ export class Stage {
     root.append(...Object.values(this.layers));
   }
 
-  /** @param {Shown} shown */
-  show(shown) {
+  /**
+   * @param {Shown} shown
+   * @param {boolean} isHeld whether something is being dragged
+   */
+  show(shown, isHeld) {
     const isFirst = !this.shown || this.shown.panel !== shown.panel;
     this.shown = shown;
-    this.draft = noDraft();
+    if (!isHeld) this.draft = noDraft();
     if (isFirst) this.fit();
     this.drawGround();
     this.draw();

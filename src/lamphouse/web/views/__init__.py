@@ -12,6 +12,7 @@
 - ``parts_view``: the parts list, and every list as a file.
 - ``asked_light``: room light and size of a picture as an address asks for them.
 - ``sheets_view``: stock sheets with every piece, templates and cutter files.
+- ``steps_view``: the order of work, evening by evening; ticks, readings, wishes.
 - ``squeezing``: the long squeeze of stock sheets.
 - ``reading_bodies``: bodies of requests read.
 - ``panel_view``: one panel at scale, drawn and edited, with its glow beside it.
@@ -27,6 +28,7 @@ from lamphouse.web.views import (
     panel_view,
     parts_view,
     sheets_view,
+    steps_view,
     table_view,
 )
 from lamphouse.web.views.view import View
@@ -37,6 +39,7 @@ VIEWS: tuple[View, ...] = (
     circuit_view.VIEW,
     blink_view.VIEW,
     sheets_view.VIEW,
+    steps_view.VIEW,
     parts_view.VIEW,
     bench.VIEW,
 )

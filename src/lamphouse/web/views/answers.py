@@ -3,6 +3,7 @@
 import asyncio
 import json
 from collections.abc import Awaitable, Callable, Mapping
+from datetime import date
 from typing import Any
 
 from starlette.exceptions import HTTPException
@@ -10,6 +11,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from lamphouse.outputs import answer
+from lamphouse.web.spread_work import read_asked, spread
 from lamphouse.web.views.long_work import PackMade, ProofMade
 from lamphouse.web.views.view import Address
 from lamphouse.web.workbench import Workbench
@@ -74,10 +76,31 @@ async def _prove(_request: Request, bench: Workbench) -> Answer:
     )
 
 
+async def _steps(request: Request, bench: Workbench) -> Answer:
+    """Answer as the command line does: past evenings count, unless a day is asked for."""
+    asked = request.query_params
+    today = date.fromisoformat(request.app.state.now()[:10])
+    try:
+        found = await spread(
+            bench, read_asked(asked, done=tuple(asked.getlist("done"))), today=today
+        )
+    except ValueError as fault:
+        raise HTTPException(400, f"Hours tonight: {fault}.") from fault
+    if found is None:
+        return answer.steps(None, findings=bench.findings())
+    names = {step.id for step in found.order.steps}
+    for name in (*asked.getlist("done"), *([asked["why"]] if asked.get("why") else [])):
+        if name not in names:
+            raise HTTPException(404, f"There is no step '{name[:60]}'.")
+    result = await asyncio.to_thread(found.result, why=asked.get("why", ""))
+    return answer.steps(result, findings=found.findings)
+
+
 ANSWERS: Mapping[str, Callable[[Request, Workbench], Awaitable[Answer]]] = {
     "check": _check,
     "glow": _glow,
     "pack": _pack,
     "prove": _prove,
+    "steps": _steps,
 }
 ADDRESSES = (Address(path="answer/{name}", handler=give),)

@@ -5,7 +5,8 @@ network is gone, and sends it when it is there again.
 """
 
 import asyncio
-from dataclasses import asdict
+from dataclasses import asdict, replace
+from datetime import date
 from typing import Annotated
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
@@ -14,17 +15,21 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 
 from lamphouse.storage.bench_log import EntryRefused
+from lamphouse.storage.log_photos import read_photo
 from lamphouse.storage.refusal import StorageError
 from lamphouse.web import bench_log
+from lamphouse.web.completing import for_the_work
 from lamphouse.web.keys import Holder, Role
 from lamphouse.web.pairing import forget, new_code
 from lamphouse.web.showing import page, told
+from lamphouse.web.spread_work import read_asked, spread
 from lamphouse.web.views.view import Address, View
 from lamphouse.web.workbench import Workbench
 
 _KEPT = "bench view"
-CHANGES = ("step", "undone", "as built")
-"""Kinds of entries that change what the table and the plan show."""
+PICTURES = {"jpg": "image/jpeg", "png": "image/png", "tif": "image/tiff"}
+CHANGES = ("step", "undone", "reading", "as built")
+"""Kinds of entries that change what other views show."""
 
 
 class Asked(BaseModel):
@@ -54,7 +59,7 @@ async def data(_request: Request, bench: Workbench) -> Response:
     """Give all that a phone keeps."""
     from lamphouse.outputs.bench_view import bench_view
 
-    plan = await bench.plan()
+    plan = await for_the_work(bench)
     if plan is None:
         return told("The project's file must be mended first.", status=409)
     kept = bench.extra.get(_KEPT)
@@ -94,6 +99,47 @@ async def add(request: Request, bench: Workbench) -> Response:
         bench.publish({"event": "logged", "revision": bench.revision})
     return JSONResponse(
         {"written": [one.key for one in written], "entries": [asdict(one) for one in new]}
+    )
+
+
+async def following(request: Request, bench: Workbench) -> Response:
+    """Give the steps that are best for the next evening, or for the hours of tonight."""
+    from lamphouse.outputs.step_lines import clock
+
+    today = date.fromisoformat(request.app.state.now()[:10])
+    asked = replace(read_asked(request.query_params), day=today)
+    try:
+        found = await spread(bench, asked, today=today)
+    except ValueError as fault:
+        return told(f"Hours tonight: {fault}.", status=422)
+    if found is None:
+        return told("The project's file must be mended first.", status=409)
+    evening = next(iter(found.planned.sessions), None)
+    return JSONResponse(
+        {
+            "next": list(found.planned.next),
+            "evening": f"{evening.day:%A} {evening.day}, {clock(evening.starts_h)}"
+            if evening
+            else "",
+        }
+    )
+
+
+async def photograph(request: Request, bench: Workbench) -> Response:
+    """Give a photograph that an entry of the log names."""
+    name = request.path_params["name"]
+    kind = PICTURES.get(name.rpartition(".")[2])
+    try:
+        entries = await asyncio.to_thread(bench_log.entries_of, bench)
+        known = kind and any(one.attachment == name for one in entries)
+        content = await asyncio.to_thread(read_photo, bench.file, name) if known else None
+    except StorageError as fault:
+        return told(f"It cannot be read: {fault.what}; {fault.remedy}.", status=507)
+    if content is None:
+        return told("The log has no such photograph.", status=404)
+    # its name holds its own mark, so what it shows never changes
+    return Response(
+        content, media_type=kind, headers={"Cache-Control": "private, max-age=31536000"}
     )
 
 
@@ -180,6 +226,8 @@ VIEW = View(
     scripts=("bench.js",),
     addresses=(
         Address(path="bench/data", handler=data),
+        Address(path="bench/next", handler=following),
+        Address(path="bench/photo/{name}", handler=photograph),
         Address(path="bench/log", handler=log),
         Address(path="bench/log", handler=add, methods=("POST",)),
         Address(path="bench/judge", handler=judge, methods=("POST",)),

@@ -10,6 +10,7 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 
 from lamphouse.web.edits import value_at
+from lamphouse.web.mend_button import by_button
 from lamphouse.web.showing import page
 from lamphouse.web.views.asked_light import asked_lx
 from lamphouse.web.views.long_work import download
@@ -39,6 +40,7 @@ async def body(request: Request, bench: Workbench) -> Response:
         raise HTTPException(404, "There is no plan.")
     scene = request.query_params.get("scene", "")
     shown = await asyncio.to_thread(_shown, plan, bench, scene)
+    shown["buttons"] = by_button(bench, tuple(shown["findings"]))
     return page("blink.html", bench=bench, plan=plan, kinds=KINDS, triggers=TRIGGERS, **shown)
 
 

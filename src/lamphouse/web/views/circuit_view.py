@@ -10,6 +10,7 @@ from starlette.responses import Response
 from lamphouse.units import Quantity, show
 from lamphouse.web.completing import for_the_bench
 from lamphouse.web.edits import value_at
+from lamphouse.web.mend_button import by_button
 from lamphouse.web.showing import page
 from lamphouse.web.views.named import sub_named
 from lamphouse.web.views.view import View
@@ -43,12 +44,20 @@ async def body(request: Request, bench: Workbench) -> Response:
     wished = request.query_params.get("sub", "")
     if not wished and request.query_params.get("show") == LOOM:
         shown = await asyncio.to_thread(_loom, plan)
-        return page("loom.html", bench=bench, plan=plan, names=names, sub=None, **shown)
+        return page(
+            "loom.html", bench=bench, plan=plan, names=names, sub=None, **_with_mends(bench, shown)
+        )
     if not names:
         return page("nothing.html", bench=bench, words="There is no sub-assembly yet.")
     sub = sub_named(plan, wished or names[0])
     shown = await asyncio.to_thread(_shown, plan, sub, bench.text or "")
-    return page("circuit.html", bench=bench, plan=plan, names=names, sub=sub, **shown)
+    return page(
+        "circuit.html", bench=bench, plan=plan, names=names, sub=sub, **_with_mends(bench, shown)
+    )
+
+
+def _with_mends(bench: Workbench, shown: dict[str, Any]) -> dict[str, Any]:
+    return {**shown, "buttons": by_button(bench, tuple(shown["findings"]))}
 
 
 def _shown(plan: "Plan", sub: "SubAssembly", text: str) -> dict[str, Any]:
@@ -111,7 +120,12 @@ def _loom(plan: "Plan") -> dict[str, Any]:
     from lamphouse.outputs import loom_sheets
     from lamphouse.outputs.page_drawings import drawings
 
-    return {"drawings": drawings(plan, "loom"), "loom": loom_sheets.loom(plan)}
+    found = [one for one in plan.findings if one.stands and one.where.item.startswith("loom")]
+    return {
+        "drawings": drawings(plan, "loom"),
+        "loom": loom_sheets.loom(plan),
+        "findings": found,
+    }
 
 
 VIEW = View(

@@ -12,6 +12,7 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 
+from lamphouse.outputs.purposes import TITLES, Purpose
 from lamphouse.storage.file_names import safe_name
 from lamphouse.storage.refusal import StorageError
 from lamphouse.web.jobs import BusyError, Tell, Work
@@ -41,6 +42,7 @@ class PackMade:
 
     plan: "Plan"
     files: Mapping[str, bytes]
+    purpose: Purpose = Purpose.ALL
     folder: str = ""
     """Where it was written; empty while it was not."""
     kind: str = "pack"
@@ -80,23 +82,33 @@ class SweepAsked(_Asked):
     steps: Annotated[int, Field(ge=LEAST, le=MOST)]
 
 
+class PackAsked(_Asked):
+    """What a pack is for."""
+
+    purpose: Annotated[Purpose, Field(strict=False)] = Purpose.ALL
+
+
 class ProofAsked(_Asked):
     """For how long programs are run."""
 
     seconds: Annotated[float, Field(ge=1.0, le=_MOST_SECONDS)] = 20.0
 
 
-async def start_pack(_request: Request, bench: Workbench) -> Response:
-    """Begin to make the pack."""
-    plan = await _plan_of(bench)
+async def start_pack(request: Request, bench: Workbench) -> Response:
+    """Begin to make the pack, whole or for one purpose."""
+    asked = _read(PackAsked, await request.body())
+    if isinstance(asked, Response):
+        return asked
+    plan, purpose = await _plan_of(bench), asked.purpose
 
     def work(tell: Tell) -> PackMade:
         from lamphouse.outputs import pack, program_record
 
         runs = program_record.read_runs(bench.file.parent / program_record.NAME)
-        return PackMade(plan=plan, files=pack.build(plan, tell=tell, runs=runs))
+        files = pack.build(plan, tell=tell, runs=runs, purpose=purpose)
+        return PackMade(plan=plan, files=files, purpose=purpose)
 
-    answer = begun(bench, "Pack", work)
+    answer = begun(bench, "Pack" if purpose is Purpose.ALL else TITLES[purpose], work)
     _forget_packs(bench)
     return answer
 
@@ -188,7 +200,7 @@ async def pack_folder(_request: Request, bench: Workbench) -> Response:
     from lamphouse.outputs import pack
 
     made = last_pack(bench)
-    folder = bench.file.parent / PACK_FOLDER
+    folder = bench.file.parent / _word(made)
     try:
         await asyncio.to_thread(pack.write, made.files, folder=folder)
     except StorageError as fault:
@@ -237,7 +249,12 @@ def _file(data: bytes, name: str, kind: str, *, shown: bool = False) -> Response
 
 def _name(made: PackMade, ending: str) -> str:
     design = made.plan.design
-    return f"{safe_name(f'{design.name} {design.revision} pack')}.{ending}"
+    return f"{safe_name(f'{design.name} {design.revision} {_word(made)}')}.{ending}"
+
+
+def _word(made: PackMade) -> str:
+    """Name a pack as the command line names its folder."""
+    return PACK_FOLDER if made.purpose is Purpose.ALL else f"{PACK_FOLDER}-{made.purpose}"
 
 
 def _forget_packs(bench: Workbench) -> None:

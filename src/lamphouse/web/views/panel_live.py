@@ -143,7 +143,7 @@ async def talk(socket: WebSocket, bench: Workbench) -> None:
         pass
     finally:
         answering.cancel()
-        with suppress(asyncio.CancelledError):
+        with suppress(asyncio.CancelledError, WebSocketDisconnect, RuntimeError):
             await answering
 
 
@@ -154,8 +154,12 @@ async def _answer(socket: WebSocket, bench: Workbench, latest: "asyncio.Queue[Dr
         if solved is None:
             await socket.send_text(json.dumps({"message": "There is no such panel."}))
             continue
-        draft = dragged.draft()
-        data = await asyncio.to_thread(_message, solved, draft, dragged.seq)
+        try:
+            data = await asyncio.to_thread(_message, solved, dragged.draft(), dragged.seq)
+        except Exception:
+            # a fault of ours: the page opens another socket, and the fault is told where it belongs
+            await socket.close(code=1011)
+            raise
         await socket.send_bytes(data)
 
 

@@ -11,6 +11,7 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 
 from lamphouse.design.whole import Design
+from lamphouse.findings import RULES, Finding
 from lamphouse.outputs import page_panel
 from lamphouse.plan.result import Plan
 from lamphouse.project.item_fields import film_uses, form_of, names_of
@@ -113,7 +114,7 @@ def _findings(bench: Workbench, *, sub: str, panel: str) -> list[dict[str, Any]]
     ]
 
 
-def of_panel(bench: Workbench, *, sub: str, panel: str) -> list[Any]:
+def of_panel(bench: Workbench, *, sub: str, panel: str) -> list[Finding]:
     """List the findings about a panel or anything on it or behind it."""
     tree, design = bench.reading.tree, bench.reading.design
     if tree is None or design is None:
@@ -181,6 +182,7 @@ async def side(request: Request, bench: Workbench) -> Response:
         printed=printed,
         room_lx=plan.design.room.room_light_lx if plan.design.room else 0.0,
         findings=found,
+        can={code: rule.can_be_accepted for code, rule in RULES.items()},
         buttons=by_button(bench, tuple(found)),
         revision=bench.revision,
     )

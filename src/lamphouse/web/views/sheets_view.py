@@ -12,6 +12,7 @@ from lamphouse.project import write
 from lamphouse.project.locking import Place, locked, unlocked
 from lamphouse.web.answering import answered
 from lamphouse.web.completing import for_cutting
+from lamphouse.web.mend_button import by_button
 from lamphouse.web.showing import page, told
 from lamphouse.web.views.long_work import download
 from lamphouse.web.views.named import sub_named
@@ -78,6 +79,7 @@ async def body(request: Request, bench: Workbench) -> Response:
         kinds = await asyncio.to_thread(_drawn, plan, sub)
         return page("templates.html", bench=bench, names=names, sub=sub, kinds=kinds)
     sheets = await asyncio.to_thread(page_sheets, plan.layout)
+    found = tuple(one for one in plan.findings if one.stands and one.code in _FOUND)
     return page(
         "sheets.html",
         bench=bench,
@@ -86,7 +88,8 @@ async def body(request: Request, bench: Workbench) -> Response:
         sheets=sheets,
         unlaid=sorted({one.name for one in plan.layout.unlaid} if plan.layout else ()),
         held=_held(plan),
-        findings=[one for one in plan.findings if one.stands and one.code in _FOUND],
+        findings=found,
+        buttons=by_button(bench, found),
         squeezes=squeezed_places(bench),
     )
 

@@ -5,7 +5,7 @@ from collections import OrderedDict
 from collections.abc import Sequence
 from hashlib import sha256
 from typing import TYPE_CHECKING, Any
-from urllib.parse import quote
+from urllib.parse import quote, urlencode
 
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
@@ -13,9 +13,12 @@ from starlette.responses import Response
 
 from lamphouse.findings import Finding, Severity
 from lamphouse.outputs import answer
+from lamphouse.outputs.purposes import Purpose
 from lamphouse.outputs.work_states import STAGES, done_steps, hours_left, stage_of
+from lamphouse.project.tours import tour_of
 from lamphouse.storage.bench_log import log_path, read_log
 from lamphouse.storage.refusal import StorageError
+from lamphouse.web.completing import for_the_work
 from lamphouse.web.drawn import inline
 from lamphouse.web.showing import page
 from lamphouse.web.sweeping import sweepable
@@ -29,16 +32,48 @@ if TYPE_CHECKING:
     from lamphouse.plan.result import Plan
 
 MOST_THUMBS = 120
+PURPOSES = {
+    Purpose.ALL: "everything",
+    Purpose.CUTTING: "cutting",
+    Purpose.WIRING: "wiring",
+    Purpose.BENCH: "the bench",
+    Purpose.CARE: "the next owner",
+}
+"""What a pack is for, in words."""
 _KEY = "thumbs"
 
 
 async def body(_request: Request, bench: Workbench) -> Response:
     """Show the table."""
-    plan = await bench.plan()
+    plan = await for_the_work(bench)
     if plan is None:
         raise HTTPException(404, "There is no plan.")
     shown = await asyncio.to_thread(lambda: _shown(plan, done=done_at(bench)))
-    return page("table.html", bench=bench, sweepable=sweepable(bench.text), **shown)
+    return page(
+        "table.html",
+        bench=bench,
+        sweepable=sweepable(bench.text),
+        tour=_tour_shown(plan, found=bench.findings()),
+        **shown,
+    )
+
+
+def _tour_shown(plan: "Plan", *, found: Sequence[Finding]) -> list[dict[str, Any]] | None:
+    """Give the planted mistakes of a demo, with the first that stands marked as the one at hand."""
+    tour = tour_of(plan.design)
+    if tour is None:
+        return None
+    stand = [stop.stands(found) for stop in tour.stops]
+    here = stand.index(True) if any(stand) else -1
+    return [
+        {
+            "stop": stop,
+            "stands": stands,
+            "here": number == here,
+            "query": f"?{urlencode(stop.place)}" if stop.place else "",
+        }
+        for number, (stop, stands) in enumerate(zip(tour.stops, stand, strict=True))
+    ]
 
 
 def done_at(bench: Workbench) -> frozenset[str]:
@@ -52,10 +87,8 @@ def done_at(bench: Workbench) -> frozenset[str]:
 def _shown(plan: "Plan", *, done: frozenset[str]) -> dict[str, Any]:
     from lamphouse.outputs.page_drawings import floor
     from lamphouse.outputs.panel_thumb import lit_panels
-    from lamphouse.plan.ordered import with_order
 
-    order = with_order(plan).order
-    steps = order.steps if order else ()
+    steps = plan.order.steps if plan.order else ()
     ground = floor(plan)
     summary = answer.check(plan, findings=plan.findings)["result"]
     lines = {line["name"]: line for line in summary["sub_assemblies"]}
@@ -65,6 +98,7 @@ def _shown(plan: "Plan", *, done: frozenset[str]) -> dict[str, Any]:
         "floor_svg": inline(ground.drawing.svg, role="group") if ground else "",
         "summary": summary,
         "stages": STAGES,
+        "purposes": PURPOSES,
         "hours_left": hours_left(steps, done=done) if steps else None,
         "subs": [
             {
@@ -143,6 +177,6 @@ VIEW = View(
         *answers.ADDRESSES,
         *drawn_pages.ADDRESSES,
     ),
-    styles=("drawings.css", "table.css"),
+    styles=("drawings.css", "table.css", "tour.css"),
     scripts=("table.js",),
 )

@@ -1,0 +1,74 @@
+"""Tours of the demos: the mistakes planted in one, where each is seen, and which are mended."""
+
+import tomllib
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cache
+from importlib.resources import files
+
+from lamphouse.design.whole import Design
+from lamphouse.findings import Finding
+from lamphouse.project.starter import DEMOS
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TourStop:
+    """One planted mistake."""
+
+    code: str
+    """Of the findings that tell it."""
+    item: str
+    """What they are about, or what that is part of."""
+    title: str
+    words: str
+    """Why it matters, and what to look at."""
+    view: str
+    """View of the page in which it is seen."""
+    place: Mapping[str, str] = field(default_factory=dict)
+    """Where in that view: sub-assembly, panel."""
+
+    def stands(self, findings: Sequence[Finding]) -> bool:
+        """Tell whether it is still found, and not accepted with a reason."""
+        return any(
+            one.code == self.code
+            and one.stands
+            and f"{one.where.item} / ".startswith(f"{self.item} / ")
+            for one in findings
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tour:
+    """The planted mistakes of a demo's first version, in the order in which one meets them."""
+
+    name: str
+    revision: str
+    stops: tuple[TourStop, ...]
+
+
+def tour_of(design: Design) -> Tour | None:
+    """Give the tour of a demo's first version; None for every other model.
+
+    It is told by its name and its revision letter, so that a copy of it leads in any folder, and
+    stops leading when the maker gives it a revision of its own.
+    """
+    return _tours().get((design.name, design.revision))
+
+
+@cache
+def _tours() -> Mapping[tuple[str, str], Tour]:
+    read = (_tour(demo) for demo in DEMOS)
+    return {(tour.name, tour.revision): tour for tour in read if tour}
+
+
+def _tour(demo: str) -> Tour | None:
+    folder = files("lamphouse.project") / "scenarios" / demo.replace("-", "_")
+    file = folder / "tour.toml"
+    if not file.is_file():
+        return None
+    told = tomllib.loads(file.read_text(encoding="utf-8"))
+    return Tour(
+        name=told["name"],
+        revision=told["revision"],
+        stops=tuple(TourStop(**stop) for stop in told["stops"]),
+    )
