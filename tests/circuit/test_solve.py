@@ -114,7 +114,7 @@ def test_the_voltages_of_a_branch_add_up_to_its_source(source, ohm, junctions):
     current = float(branch_current(source, ohm=ohm, slope_V=slope, log_saturation=log_sat))
     assert np.sign(current) == np.sign(source)
     least = -math.exp(log_sat.min())
-    assert current >= least
+    assert current >= least * (1.0 + 1e-15)  # two libraries' exp differ by a last bit
     if source > 0:
         drops = slope * np.log1p(current * np.exp(-log_sat)) + 0.0
         rise = float((slope / (1.0 + np.exp(log_sat) / current)).sum() + ohm * current)
