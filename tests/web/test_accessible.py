@@ -1,4 +1,4 @@
-"""Every view by an automated checker, in both lights [WCAG22]: axe-core, rules of levels A and AA."""
+"""Every view by an automated checker, in both lights: axe-core, levels A and AA of WCAG 2.2."""
 
 import json
 import os
