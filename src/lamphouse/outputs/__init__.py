@@ -42,6 +42,7 @@
 - ``later_pages``: the pages of the papers for later.
 - ``drawn_labels``: the drawings of a plan by what they show.
 - ``contents``: what stands on each page of the pack, with the page numbers.
+- ``page_panel``: one panel for the page: its items, the pack's drawings and pictures of it.
 - ``page_drawings``: the pack's drawings one by one, for the page.
 - ``panel_thumb``: a panel as a small picture in any light.
 - ``work_states``: how far each sub-assembly is.

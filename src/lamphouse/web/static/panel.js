@@ -77,6 +77,11 @@ class PanelView {
     this.root.addEventListener("change", (event) => this.chosen(event));
     new ResizeObserver(() => this.stage.look()).observe(this.at(".stage"));
     new ResizeObserver(() => this.stage.drawGlow()).observe(this.at(".seen"));
+    // a picture is asked for when it is looked at: making one takes time that the glow wants
+    const seen = new IntersectionObserver((entries) => entries.forEach(showPicture), { root: this.at(".beside") });
+    new MutationObserver(() => {
+      for (const one of this.root.querySelectorAll("#panel-side img[data-src]:not([src])")) seen.observe(one);
+    }).observe(this.at("#panel-side"), { childList: true, subtree: true, attributes: true, attributeFilter: ["data-src", "src"] });
     const onStale = () => (this.isAlive && document.body.contains(this.root) ? void this.stale() : undefined);
     document.addEventListener("viewstale", onStale);
     document.addEventListener("roomlight", (event) => {
@@ -794,6 +799,11 @@ function reshaped(item, corners, handle, to) {
   const { size, by } = resized(box, item.kind === "panel" ? 2 : handle, to);
   const [x, y] = [(box[0] + box[2]) / 2 + by[0], (box[1] + box[3]) / 2 + by[1]];
   return { corners: stretched(corners, [x - size[0] / 2, y - size[1] / 2, x + size[0] / 2, y + size[1] / 2]), size, by };
+}
+
+/** @param {IntersectionObserverEntry} entry */
+function showPicture({ isIntersecting, target }) {
+  if (isIntersecting && target instanceof HTMLImageElement && !target.getAttribute("src")) target.src = target.dataset.src ?? "";
 }
 
 /**
