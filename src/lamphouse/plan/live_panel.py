@@ -1,7 +1,9 @@
 """A panel kept solved while its items are dragged: the field of every opening that is touched.
 
 An LED that moves needs only its own light anew. Where an opening, a baffle or the inside of a box
-moves, the box is solved again. What is given for a place is what the plan would give for it.
+moves, the box is solved again; so is every box that an LED's light reaches through passages. What
+is given for a place is what the plan would give for it, but for the colour of an opening lit by
+several kinds of LED: until the plan is made anew, their light counts as mixed as it was.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -161,9 +163,10 @@ class LivePanel:
         if flaw:
             yield Unknown(box="", why=flaw)
             return
+        shares_light = any(box.passages for box in self.boxes)
         for box in self.boxes:
             moved = {led.name for led in box.leds} & draft.leds.keys()
-            if draft.is_led_alone:
+            if draft.is_led_alone and not shares_light:
                 if moved:
                     yield from self._with_leds(box, moved=frozenset(moved), draft=draft)
             else:
@@ -182,9 +185,6 @@ class LivePanel:
         why = _why_not(drawn)
         if why:
             yield Unknown(box=box.name, why=why)
-            return
-        if drawn.suite is not None:
-            yield from self._anew(box, draft=draft)
             return
         kept = self._kept.get(box.name)
         if kept is None:
