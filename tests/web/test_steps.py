@@ -1,4 +1,4 @@
-"""The steps view without a browser: answers of the command line, the pack's chart, calendar, log."""
+"""The steps view without a browser: the command line's answers, the pack's chart, the log."""
 
 import datetime
 import json
