@@ -19,6 +19,10 @@ VIEWS = {
     "blink": "blink",
     "sheets": "sheets",
     "templates": "sheets?sub=chart+table",
+    "steps": "steps?from=2026-11-27",
+    "gate": "steps?from=2026-11-27&step=chart+table%2Ftest+open",
+    "chart": "steps?show=chart&from=2026-11-27",
+    "wishes": "steps?show=wishes",
     "parts": "parts",
     "bench": "bench",
 }
