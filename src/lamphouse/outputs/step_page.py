@@ -4,8 +4,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from lamphouse.build.schedule import Schedule
-from lamphouse.build.steps import WorkOrder
+from lamphouse.build.schedule import Schedule as Schedule
+from lamphouse.build.steps import WorkOrder as WorkOrder
 from lamphouse.build.themes import THEMES as THEMES
 from lamphouse.drawings.work_chart import work_chart
 from lamphouse.outputs.contents import document_of

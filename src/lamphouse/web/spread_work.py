@@ -17,10 +17,9 @@ from lamphouse.web.completing import for_the_work
 from lamphouse.web.workbench import Workbench
 
 if TYPE_CHECKING:
-    from lamphouse.build.schedule import Schedule
-    from lamphouse.build.steps import WorkOrder
     from lamphouse.design.whole import Evening
     from lamphouse.outputs.step_lines import StepsResult
+    from lamphouse.outputs.step_page import Schedule, WorkOrder
     from lamphouse.plan.result import Plan
     from lamphouse.storage.bench_log import LogEntry
 
