@@ -150,6 +150,13 @@ class LivePanel:
                         hot_spot=one.hot_spot,
                     )
 
+    def make_ready(self) -> None:
+        """Solve every box that stands alone, so that the first drag need not wait for it."""
+        for box in self.boxes:
+            drawn = self._draw(box, panel=self.panel, boxes=self.boxes)
+            if box.name not in self._kept and drawn.suite is None and not _why_not(drawn):
+                self._keep(box)
+
     def fields(self, draft: Draft) -> Iterator[OpeningField | Unknown]:
         """Give the field of every opening whose light the draft changes."""
         flaw = next(

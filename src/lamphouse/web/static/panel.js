@@ -18,6 +18,7 @@ import { roomLight } from "./room_light.js";
 const REACH_PX = 7;
 const NUDGE_MM = 0.1;
 const NUDGES_WAIT_MS = 600;
+const FORM_WAITS_MS = 120;
 const htmx = () => /** @type {any} */ (window).htmx;
 
 class PanelView {
@@ -43,6 +44,7 @@ class PanelView {
     /** @type {Spot} */
     this.nudged = [0, 0];
     this.nudgeTimer = 0;
+    this.formTimer = 0;
     /** @type {Promise<void>} */
     this.last = Promise.resolve();
     this.rowWay = "";
@@ -185,11 +187,17 @@ class PanelView {
     this.stage.draw();
     const list = /** @type {HTMLSelectElement} */ (this.at("#panel-item"));
     list.value = id;
-    void this.refreshForm();
+    this.formSoon();
     if (isToFocus) /** @type {SVGElement | null} */ (this.stage.root.querySelector(`[data-id="${CSS.escape(id)}"]`))?.focus();
     const item = this.stage.pickedItem();
     /** @type {HTMLButtonElement} */ (this.at("#panel-remove")).disabled = !item || item.kind === "panel";
     /** @type {HTMLButtonElement} */ (this.at("#panel-points")).disabled = !item?.shape || item.shape === "points" || item.kind === "overlay";
+  }
+
+  /** Fetch the form when nothing is being dragged: the glow goes first. */
+  formSoon() {
+    window.clearTimeout(this.formTimer);
+    this.formTimer = window.setTimeout(() => (this.hold?.isMoved ? this.formSoon() : void this.refreshForm()), FORM_WAITS_MS);
   }
 
   async refreshForm() {
