@@ -81,6 +81,7 @@ def main(moves: int) -> None:
         try:
             page = browser.new_context(viewport={"width": 1440, "height": 900}).new_page()
             page.goto(entry)
+            page.wait_for_timeout(8000)  # the table, which comes first, paints every panel
             project = page.url.split("/p/")[1].split("/")[0]
             origin = page.url.split("/p/")[0]
             for sub, panel, item in (
@@ -91,7 +92,7 @@ def main(moves: int) -> None:
             ):
                 page.goto(f"{origin}/p/{project}/panel?sub={sub}&panel={panel}")
                 page.locator("#panel[data-field]").wait_for()
-                page.wait_for_timeout(1500)
+                page.wait_for_timeout(4000)
                 page.evaluate(WATCH)
                 _drag(page, item=item, moves=15)
                 told = _drag(page, item=item, moves=moves)

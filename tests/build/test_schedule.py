@@ -1,12 +1,14 @@
 """Evenings: everything in its order, dry when it must be, and planned anew from what is done."""
 
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from itertools import pairwise
 
 import numpy as np
 import pytest
 
+from lamphouse.build.judged_log import dry_at
+from lamphouse.build.log_entries import LogEntry
 from lamphouse.build.made_things import MadeThings
 from lamphouse.build.schedule import schedule
 from lamphouse.build.steps import Step, StepEdge, StepKind, WorkOrder
@@ -97,6 +99,41 @@ def test_paint_dries_until_the_next_evening():
     )
     planned = schedule(order, evenings=evenings(3))
     assert [one.day for one in planned.sessions] == [FRIDAY, FRIDAY + timedelta(days=2)]
+
+
+def ticked(step, at, *, kind="step"):
+    return LogEntry(number=1, key=f"{step} {at}", at=at, by="", device="", kind=kind, item=step)
+
+
+COATED = order_of(
+    step("coat", kind=StepKind.PAINT, rest=12.0),
+    step("mask", kind=StepKind.MASK),
+    step("cut"),
+    edges=[("coat", "mask")],
+)
+
+
+def test_a_coat_that_was_ticked_late_is_not_masked_while_it_dries():
+    dry = dry_at([ticked("coat", "2026-11-27T10:15:00+01:00")], order=COATED)
+    assert dry == {"coat": datetime(2026, 11, 27, 22, 15)}  # noqa: DTZ001  as the wall clock has it
+    done = frozenset({"coat"})
+    planned = schedule(COATED, evenings=evenings(3), done=done, dry=dry)  # Friday, half past seven
+    assert [one.steps for one in planned.sessions] == [("cut",), ("mask",)]
+    assert planned.next == ("cut",)
+    (evening,) = schedule(COATED, evenings=evenings(3), done=done).sessions
+    assert set(evening.steps) == {"cut", "mask"}  # nobody knows when it was done: it is dry
+
+
+def test_only_a_tick_that_stands_and_has_a_sound_time_tells_when_it_is_dry():
+    early, late = "2026-11-26T20:00:00+00:00", "2026-11-27T08:00:00+00:00"
+    again = [ticked("coat", early), ticked("coat", late)]
+    assert dry_at(again, order=COATED)["coat"].isoformat() == "2026-11-27T20:00:00"
+    assert dry_at([*again, ticked("coat", late, kind="undone")], order=COATED) == {}
+    assert dry_at([ticked("cut", early)], order=COATED) == {}
+    assert dry_at([ticked("coat", "9999-12-31T23:00:00+00:00")], order=COATED) == {}
+    far = dry_at([ticked("coat", "9990-01-01T00:00:00+00:00")], order=COATED)
+    planned = schedule(COATED, evenings=evenings(3), done=frozenset({"coat"}), dry=far)
+    assert planned.unplaced == ("mask",)
 
 
 def test_what_dries_for_days_leaves_evenings_to_other_work():

@@ -6,6 +6,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from lamphouse.design.lightbox import Passage
 from lamphouse.plan import make
 from lamphouse.plan.live_panel import Draft, LivePanel, Unknown
 from lamphouse.plan.pictured import pictured
@@ -14,6 +15,8 @@ from lamphouse.shapes.transform import move
 
 SAME = 1e-5
 """Both settle to 1e-5 and carry single precision."""
+MIXED = 1e-3
+"""Two kinds of white LED mix otherwise after the move; while dragging their old mix is kept."""
 FILE = Path("src/lamphouse/project/scenarios/saltmarsh/mended.yaml")
 
 
@@ -131,3 +134,59 @@ def test_what_cannot_be_solved_says_why(plan, draft):
 def test_a_panel_that_is_not_there_is_refused(plan):
     with pytest.raises(LookupError):
         LivePanel(plan, sub_assembly="instrument wall", panel="roof")
+
+
+def test_a_moved_led_changes_the_openings_of_the_boxes_beside_it_too(plan):
+    def joined(sub):
+        boxes = {box.name: (panel, box) for panel, box in sub.boxes}
+        panel, tide = boxes["tide box"]
+        _, plotting = boxes["plotting box"]
+        inside = replace(tide.inside, corners=move(tide.inside.corners, x_mm=-16.0))
+        leds = tuple(replace(led, x_mm=led.x_mm - 16.0) for led in tide.leds)
+        hole = Passage(
+            name="hole",
+            where=plotting.where,
+            into="tide box",
+            start_mm=(64.0, 58.0),
+            end_mm=(64.0, 66.0),
+            low_mm=5.0,
+            high_mm=11.0,
+        )
+        panels = tuple(
+            replace(
+                one,
+                openings=tuple(
+                    replace(
+                        each,
+                        outline=replace(
+                            each.outline, corners=move(each.outline.corners, x_mm=-16.0)
+                        ),
+                    )
+                    if each.name == "tide board"
+                    else each
+                    for each in one.openings
+                ),
+            )
+            for one in sub.panels
+        )
+        return replace(
+            sub,
+            panels=panels,
+            boxes=(
+                (panel, replace(plotting, passages=(hole,))),
+                (panel, replace(tide, inside=inside, leds=leds)),
+            ),
+        )
+
+    shared = wall_with(plan, change=joined)
+    assert any(glow.suite for glow in shared.glows)
+    live = LivePanel(shared, sub_assembly="instrument wall", panel="wall")
+    places = {"P3": (58.0, 62.0)}
+    fields = {one.opening: one for one in live.fields(Draft(leds=places))}
+    anew = wall_with(shared, change=lambda sub: with_leds(sub, places))
+    for glow in anew.glows:
+        for opening in glow.openings:
+            if glow.panel == "wall":
+                assert fields[opening.opening].mean_cd_m2 == pytest.approx(
+                    opening.mean_cd_m2, rel=MIXED
+                )

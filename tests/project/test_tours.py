@@ -56,7 +56,7 @@ def test_every_stop_leads_to_a_place_of_the_model(tour, planted):
 
 def test_saltmarsh_is_mended_by_its_buttons_alone():
     text = demo_text("saltmarsh")
-    design, findings = found(text)
+    design, _ = found(text)
     for stop in tour_of(design).stops:
         (one,) = [each for each in found(text)[1] if stop.stands([each])]
         text = mended(text, finding=one)

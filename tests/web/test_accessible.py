@@ -1,4 +1,4 @@
-"""Every view by an automated checker, in both lights [WCAG22]: axe-core, rules of levels A and AA."""
+"""Every view by an automated checker, in both lights: axe-core, levels A and AA of WCAG 2.2."""
 
 import json
 import os
@@ -19,6 +19,10 @@ VIEWS = {
     "blink": "blink",
     "sheets": "sheets",
     "templates": "sheets?sub=chart+table",
+    "steps": "steps?from=2026-11-27",
+    "gate": "steps?from=2026-11-27&step=chart+table%2Ftest+open",
+    "chart": "steps?show=chart&from=2026-11-27",
+    "wishes": "steps?show=wishes",
     "parts": "parts",
     "bench": "bench",
 }

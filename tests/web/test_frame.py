@@ -1,6 +1,6 @@
 """The frame of every view: edits, undo, findings, two tabs, an editor beside, a kill."""
 
-import os
+import pathlib
 
 import pytest
 from playwright.sync_api import expect
@@ -55,7 +55,7 @@ def test_what_an_editor_writes_comes_onto_the_page(serve, browse, saltmarsh):
     settled(page)
     part = saltmarsh.with_name("part")
     part.write_text(set_value(saltmarsh.read_text(), ("supply", "max_current"), "20 mA"))
-    os.replace(part, saltmarsh)
+    pathlib.Path(part).replace(saltmarsh)
     expect(page.locator("[data-count=stop]")).not_to_have_text("0")
 
 

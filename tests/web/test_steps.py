@@ -1,4 +1,4 @@
-"""The steps view without a browser: answers of the command line, the pack's chart, calendar, log."""
+"""The steps view without a browser: the command line's answers, the pack's chart, the log."""
 
 import datetime
 import json
@@ -142,6 +142,26 @@ def test_a_tick_moves_a_step_to_what_is_done_and_opens_the_next(page):
     assert f'data-log="undone" data-item="{FIRST}"' in text
     log(client, address, {"kind": "undone", "item": FIRST, "text": "again"})
     assert follower not in client.get(where).text
+
+
+def test_a_coat_just_ticked_holds_up_the_next_until_it_is_dry(page, demo):
+    client, _, address = page
+    steps = client.get(f"{address}/answer/steps").json()["result"]["steps"]
+    place = [one["id"] for one in steps].index("backdrop/painted sky/coat 1")
+    coat = steps[place]
+    log(client, address, *({"kind": "step", "item": one["id"]} for one in steps[: place + 1]))
+    ticked = datetime.datetime(2026, 11, 26, 20)  # noqa: DTZ001  as the entries say
+    dry = f"{ticked + datetime.timedelta(hours=coat['rest_hours']):%Y-%m-%d %H:%M}"
+    text = client.get(f"{address}/steps/body?from={FROM}&where=backdrop").text
+    assert f"not dry before {dry}" in text
+    asked = ["--from", "2026-11-26", "--tonight", "2h"]
+    answered = client.get(f"{address}/answer/steps?from=2026-11-26&tonight=2h").json()
+    assert answered == printed("steps", str(demo), *asked)
+    found = {one["id"]: one for one in answered["result"]["steps"]}
+    assert found[coat["id"]]["dry"] == dry
+    waits = {e["after"] for e in answered["result"]["edges"] if e["before"] == coat["id"]}
+    assert waits
+    assert all(found[name]["day"] > "2026-11-26" for name in waits)
 
 
 def test_the_list_is_narrowed(page):

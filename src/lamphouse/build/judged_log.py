@@ -1,11 +1,14 @@
 """What a bench log says: which steps are done, and whether readings lie where they should."""
 
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass
+from datetime import datetime, timedelta
 from enum import StrEnum
 from math import isinf
 
 from lamphouse.build.log_entries import LogEntry, LogKind
+from lamphouse.build.steps import WorkOrder
 from lamphouse.circuit.expected import Expected, Gate
 from lamphouse.circuit.meter import MOST_OHM, Look, Meter, ProbeKind
 
@@ -60,6 +63,22 @@ def done_steps(entries: Sequence[LogEntry]) -> frozenset[str]:
         entry.item: entry.kind for entry in entries if entry.kind in (LogKind.STEP, LogKind.UNDONE)
     }
     return frozenset(item for item, kind in last.items() if kind == LogKind.STEP)
+
+
+def dry_at(entries: Sequence[LogEntry], *, order: WorkOrder) -> dict[str, datetime]:
+    """Tell when what done steps left is dry, by the clock on the wall where they were ticked.
+
+    Steps that leave nothing to dry, or whose time cannot be counted on, are left out.
+    """
+    done = done_steps(entries)
+    rests = {step.id: step.rest_hours for step in order.steps if step.rest_hours}
+    found: dict[str, datetime] = {}
+    for entry in entries:
+        if entry.kind == LogKind.STEP and entry.item in done and entry.item in rests:
+            with suppress(ValueError, OverflowError):
+                ticked = datetime.fromisoformat(entry.at).replace(tzinfo=None)
+                found[entry.item] = ticked + timedelta(hours=rests[entry.item])
+    return found
 
 
 def foretold_at(

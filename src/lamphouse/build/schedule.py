@@ -8,7 +8,7 @@ that end on the same evening, the one with the fewest changes of theme is taken.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from functools import partial
 from math import ceil, inf
 
@@ -86,6 +86,7 @@ def schedule(
     evenings: Sequence[Evening],
     done: frozenset[str] = frozenset(),
     waiting: Mapping[str, date | None] | None = None,
+    dry: Mapping[str, datetime] | None = None,
     tries: int = TRIES,
 ) -> Schedule:
     """Spread the steps that are left over evenings.
@@ -97,9 +98,11 @@ def schedule(
     evenings
         In any order; two of one day that overlap follow on one another.
     done
-        Ids of steps that are done; what they left to dry is taken to be dry.
+        Ids of steps that are done.
     waiting
         Parts that are not there yet with the day they come; None: nobody knows.
+    dry
+        When what done steps left is dry, by the clock on the wall; what is not named is dry.
     tries
         Orders of the steps to try.
 
@@ -113,7 +116,8 @@ def schedule(
     held = _held_up(left, after=after, waiting=waiting or {})
     able = [step for step in left if step.id not in held]
     free = _in_time(evenings)
-    starts, problem = _placed(able, after=after, evenings=free, waiting=waiting or {}, tries=tries)
+    ready = _ready(order, able, waiting=waiting or {}, dry=dry or {})
+    starts, problem = _placed(able, after=after, evenings=free, ready=ready, tries=tries)
     there = sum(round(one.hours / SLOT_H) for one in free)
     kept = tuple(
         None if at is None or at + job.lasts > there else at
@@ -160,6 +164,27 @@ def _held_up(
     return frozenset(held)
 
 
+def _ready(
+    order: WorkOrder,
+    steps: Sequence[Step],
+    *,
+    waiting: Mapping[str, date | None],
+    dry: Mapping[str, datetime],
+) -> dict[str, float]:
+    """Give for steps the hour before which they cannot begin: parts come, coats of before dry."""
+    ready: dict[str, float] = {}
+    for step in steps:
+        for part in step.parts:
+            if day := waiting.get(part):
+                ready[step.id] = max(ready.get(step.id, -inf), 24.0 * day.toordinal())
+    for edge in order.edges:
+        if at := dry.get(edge.before):
+            hour = 24.0 * at.toordinal() + at.hour + at.minute / 60.0
+            ready[edge.after] = max(ready.get(edge.after, -inf), hour)
+    able = {step.id for step in steps}
+    return {name: hour for name, hour in ready.items() if name in able}
+
+
 def _in_time(evenings: Sequence[Evening]) -> list[Evening]:
     """Sort evenings; one that begins before the one before it has ended begins at its end."""
     free: list[Evening] = []
@@ -180,7 +205,7 @@ def _placed(
     *,
     after: Mapping[str, Sequence[str]],
     evenings: Sequence[Evening],
-    waiting: Mapping[str, date | None],
+    ready: Mapping[str, float],
     tries: int,
 ) -> tuple[Starts, Problem]:
     """Plan the whole build, on evenings to come where those named do not suffice.
@@ -191,8 +216,9 @@ def _placed(
     wanted = SPARE * sum(step.minutes for step in steps) / 60.0
     themes = [THEME_OF[step.kind] for step in steps]
     while True:
-        free = _enough(evenings, hours=wanted, waiting=waiting)
-        problem = _problem(steps, after=after, free=free, waiting=waiting)
+        comes_h = max(ready.values(), default=-inf)
+        free = _enough(evenings, hours=wanted, comes_h=comes_h)
+        problem = _problem(steps, after=after, free=free, ready=ready)
         cost = partial(_cost, problem, themes=themes)
         first = [by_theme(problem, themes=themes)]
         starts = search(problem, cost=cost, first=first, tries=tries)
@@ -211,14 +237,11 @@ class _Free:
     suits: tuple[str, ...] = ()
 
 
-def _enough(
-    evenings: Sequence[Evening], *, hours: float, waiting: Mapping[str, date | None]
-) -> list[_Free]:
-    """Take evenings until they have so many hours, as many again after the last part has come.
+def _enough(evenings: Sequence[Evening], *, hours: float, comes_h: float) -> list[_Free]:
+    """Take evenings until they have so many hours, as many again after all has come and is dry.
 
-    After the last one named every day has one more, and every day from that of the last part on.
+    After the last one named every day has one more, and every day from ``comes_h`` on.
     """
-    comes_h = max((24.0 * day.toordinal() for day in waiting.values() if day), default=-inf)
     wanted = ceil(hours / SLOT_H)
     used: list[_Free] = []
     before = after = 0
@@ -248,20 +271,19 @@ def _problem(
     *,
     after: Mapping[str, Sequence[str]],
     free: Sequence[_Free],
-    waiting: Mapping[str, date | None],
+    ready: Mapping[str, float],
 ) -> Problem:
     masks = _suited(free)
     place = {step.id: number for number, step in enumerate(steps)}
     jobs = []
     for step in steps:
-        comes = [day for part in step.parts if (day := waiting.get(part))]
         jobs.append(
             Job(
                 lasts=max(1, round(step.minutes / STEP_MIN)),
                 needs=(1,),
                 after=tuple(place[one] for one in after[step.id]),
                 rest=step.rest_hours,
-                ready=max((24.0 * day.toordinal() for day in comes), default=-inf),
+                ready=ready.get(step.id, -inf),
                 allowed=masks.get(THEME_OF[step.kind], -1),
             )
         )

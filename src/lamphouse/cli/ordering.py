@@ -4,11 +4,14 @@ import time
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, datetime
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from lamphouse.cli import commands
+
+if TYPE_CHECKING:
+    from lamphouse.storage.bench_log import LogEntry
 
 FIRST_FEW = 3
 """Evenings told in full; JSON has them all."""
@@ -23,7 +26,8 @@ Examples:
   lamphouse steps saltmarsh --why "bay/window box/close"
   lamphouse steps saltmarsh --from 2026-12-01 --calendar evenings.ics
 
-Steps that the bench log has ticked are done; the rest is planned anew each time."""
+Steps that the bench log has ticked are done, and dry by the time of their tick; the rest is planned
+anew each time."""
 )
 @commands.PROJECT
 @click.option("--tonight", metavar="HOURS", help="Plan an evening of so many hours, such as 2h.")
@@ -60,6 +64,7 @@ def steps(
     from lamphouse.outputs import answer
     from lamphouse.outputs.calendar_file import calendar
     from lamphouse.outputs.step_lines import explained, steps_result
+    from lamphouse.outputs.work_states import done_steps, dry_at
     from lamphouse.plan import make
     from lamphouse.plan.ordered import evenings_asked, order_of, planned, with_order
     from lamphouse.storage.atomic import write_file
@@ -84,13 +89,15 @@ def steps(
     except ValueError as fault:
         message = f"--tonight: {fault}"
         raise click.UsageError(message) from fault
-    names = frozenset((*_logged(project), *done))
+    entries = _logged(project)
+    names = frozenset((*done_steps(entries), *done))
+    dry = dry_at(entries, order=order)
     try:
         for name in (*done, *([why] if why else [])):
             explained(order, name)
     except LookupError as fault:
         raise click.UsageError(str(fault.args[0])) from fault
-    found = planned(plan, evenings=evenings, done=names)
+    found = planned(plan, evenings=evenings, done=names, dry=dry)
     if calendar_file:
         write_file(calendar_file, calendar(order, found, project=plan.design.name))
     result = answer.steps(
@@ -99,6 +106,7 @@ def steps(
             found,
             evening_hours=sum(one.hours for one in evenings),
             done=names,
+            dry=dry,
             why=why,
             file=str(calendar_file or ""),
         ),
@@ -112,14 +120,12 @@ def steps(
     return int(result["exit"])
 
 
-def _logged(project: Path) -> frozenset[str]:
-    """Give the steps that the bench log has ticked; none without a log."""
-    from lamphouse.plan.judged_readings import done_steps
+def _logged(project: Path) -> "tuple[LogEntry, ...]":
+    """Read the bench log; without one there is no entry."""
     from lamphouse.project.read import project_file
     from lamphouse.storage.bench_log import log_path, read_log
 
-    file = log_path(project_file(project))
-    return done_steps(read_log(file)) if file.exists() else frozenset()
+    return read_log(log_path(project_file(project)))
 
 
 def _told(result: Mapping[str, Any], *, list_all: bool, tonight: bool) -> Iterator[str]:

@@ -44,6 +44,7 @@
 - ``contents``: what stands on each page of the pack, with the page numbers.
 - ``bench_view``: what a phone at the bench needs of a plan.
 - ``page_panel``: one panel with its glow, as the page shows it.
+- ``page_panel``: one panel for the page: its items, the pack's drawings and pictures of it.
 - ``page_drawings``: the pack's drawings one by one, for the page.
 - ``panel_thumb``: a panel as a small picture in any light.
 - ``work_states``: how far each sub-assembly is.

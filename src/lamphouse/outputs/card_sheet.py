@@ -42,6 +42,7 @@ def card_sheet(*, paper: str) -> bytes:
     }
     document = {
         "project": "Trace card",
+        "title": "For photographs of parts",
         "scale": "",
         "revision": "",
         "day": "",

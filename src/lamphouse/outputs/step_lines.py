@@ -1,8 +1,8 @@
 """The answer of ``steps`` as records: steps, edges, evenings, what is next, and why."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 
 from lamphouse.build.critical_path import chance_within
 from lamphouse.build.effort import effort
@@ -37,7 +37,8 @@ class StepLine:
     day: str
     """ISO 8601; empty where it found no evening."""
     dry: str
-    """Day and time from which what it leaves is dry; empty likewise."""
+    """Day and time from which what it leaves is dry, of a step that is done by the time of its
+    tick; empty where nobody knows."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,6 +111,7 @@ def steps_result(
     *,
     evening_hours: float,
     done: frozenset[str] = frozenset(),
+    dry: Mapping[str, datetime] | None = None,
     why: str = "",
     file: str = "",
 ) -> StepsResult:
@@ -119,6 +121,8 @@ def steps_result(
     ----------
     evening_hours
         Of all evenings that were given.
+    dry
+        When what done steps left is dry.
     why
         A step to explain; empty for none.
 
@@ -131,7 +135,7 @@ def steps_result(
     left = effort([step for step in order.steps if step.id not in done])
     return StepsResult(
         project=plan.design.name,
-        steps=tuple(_lines(order, planned, done=done)),
+        steps=tuple(_lines(order, planned, done=done, dry=dry or {})),
         edges=order.edges,
         evenings=tuple(_evening(one, order=order) for one in planned.sessions),
         next=planned.next,
@@ -209,7 +213,9 @@ def clock(hours: float) -> str:
     return f"{minutes // 60 % 24:02d}:{minutes % 60:02d}"
 
 
-def _lines(order: WorkOrder, planned: Schedule, *, done: frozenset[str]) -> Sequence[StepLine]:
+def _lines(
+    order: WorkOrder, planned: Schedule, *, done: frozenset[str], dry: Mapping[str, datetime]
+) -> Sequence[StepLine]:
     placed = {one.step: one for one in planned.placed}
     chain = set(planned.critical)
     lines = []
@@ -231,7 +237,11 @@ def _lines(order: WorkOrder, planned: Schedule, *, done: frozenset[str]) -> Sequ
                 done=step.id in done,
                 critical=step.id in chain,
                 day=_day(planned.first_day, at.starts) if at else "",
-                dry=_moment(planned.first_day, at.rests_until) if at and step.rest_hours else "",
+                dry=f"{dry[step.id]:%Y-%m-%d %H:%M}"
+                if step.id in dry
+                else _moment(planned.first_day, at.rests_until)
+                if at and step.rest_hours
+                else "",
             )
         )
     return lines

@@ -4,8 +4,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from lamphouse.build.schedule import Schedule
-from lamphouse.build.steps import WorkOrder
+from lamphouse.build.schedule import Schedule as Schedule
+from lamphouse.build.steps import WorkOrder as WorkOrder
 from lamphouse.build.themes import THEMES as THEMES
 from lamphouse.drawings.work_chart import work_chart
 from lamphouse.outputs.contents import document_of
@@ -25,6 +25,7 @@ class Standing(StrEnum):
 
     READY = "can be done now"
     WAITS = "waits"
+    DRIES = "not dry yet"
     HELD = "waits for a part"
     DONE = "done"
 
@@ -48,6 +49,8 @@ class PageStep:
     """The first few of what is open before it, the latest first; of one reason the last step."""
     more: int
     """For how many other reasons it waits."""
+    wet: str
+    """Day and time until which what was done before it dries; empty where all is dry."""
     goes_on: bool
     """Whether it was begun on an evening before."""
 
@@ -60,13 +63,18 @@ class PageEvening:
     steps: tuple[PageStep, ...]
 
 
-def evenings_of(result: StepsResult) -> tuple[PageEvening, ...]:
+def evenings_of(result: StepsResult, *, now: str) -> tuple[PageEvening, ...]:
     """Sort the steps of an answer into its evenings.
 
     What found no evening comes after the last one, and what is done after that, both in the order
     of work.
+
+    Parameters
+    ----------
+    now
+        Day and time on the wall, as :class:`~lamphouse.outputs.step_lines.StepLine` has them.
     """
-    listed = {one.line.id: one for one in _listed(result)}
+    listed = {one.line.id: one for one in _listed(result, now=now)}
     placed: set[str] = set()
     evenings = []
     for evening in result.evenings:
@@ -105,12 +113,17 @@ def parts_waited_for(order: WorkOrder) -> tuple[str, ...]:
     return tuple(sorted({part for step in order.steps for part in step.parts}))
 
 
-def _listed(result: StepsResult) -> Iterator[PageStep]:
+def _listed(result: StepsResult, *, now: str) -> Iterator[PageStep]:
     """Say of every step how it stands; what is done last before it is told first."""
     place = {line.id: number for number, line in enumerate(result.steps)}
     open_: dict[str, dict[str, str]] = {}
+    wet: dict[str, str] = {}
     for edge in result.edges:
-        if not result.steps[place[edge.before]].done:
+        before = result.steps[place[edge.before]]
+        if before.done:
+            if before.dry > now:
+                wet[edge.after] = max(wet.get(edge.after, ""), before.dry)
+        else:
             open_.setdefault(edge.after, {}).setdefault(edge.before, edge.why)
     held = set(result.held_up)
     for line in result.steps:
@@ -123,16 +136,19 @@ def _listed(result: StepsResult) -> Iterator[PageStep]:
         ]
         yield PageStep(
             line=line,
-            standing=_standing(line, held=line.id in held, waits=bool(first)),
+            standing=_standing(line, held=line.id in held, waits=bool(first), wet=line.id in wet),
             waits=tuple(waits[:MOST_REASONS]),
             more=max(len(waits) - MOST_REASONS, 0),
+            wet="" if line.done else wet.get(line.id, ""),
             goes_on=False,
         )
 
 
-def _standing(line: StepLine, *, held: bool, waits: bool) -> Standing:
+def _standing(line: StepLine, *, held: bool, waits: bool, wet: bool) -> Standing:
     if line.done:
         return Standing.DONE
     if held:
         return Standing.HELD
-    return Standing.WAITS if waits else Standing.READY
+    if waits:
+        return Standing.WAITS
+    return Standing.DRIES if wet else Standing.READY

@@ -37,6 +37,13 @@ def time_line(plan: Plan) -> dict[str, Any] | None:
         ]
         if day
         else [],
+        **figures(plan, line),
+    }
+
+
+def figures(plan: Plan, line: TimeLine) -> dict[str, Any]:
+    """Say what every group and scene comes to, and draw the load; without the strips."""
+    return {
         "groups": list(_groups(plan, line)),
         "scenes": list(_scenes(plan, line)),
         "load": _picture(load_plot(line.load.seconds_A, width_mm=_WIDTH_MM, height_mm=_LOAD_MM)),

@@ -3,6 +3,7 @@
 from collections.abc import Collection, Sequence
 
 from lamphouse.build.judged_log import done_steps as done_steps
+from lamphouse.build.judged_log import dry_at as dry_at
 from lamphouse.build.steps import Step, StepKind
 
 STAGES = ("drawn", "cut", "wired", "tested", "closed")

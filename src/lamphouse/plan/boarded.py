@@ -18,13 +18,20 @@ from lamphouse.plan.result import Plan
 from lamphouse.plan.wirings import wirings
 
 
-def boarded(plan: Plan) -> Plan:
+def boarded(plan: Plan, *, only: str | None = None) -> Plan:
     """Lay out and prove the board of every sub-assembly that has one, with a pigtail.
 
     The findings stay as they are: a check has told them already.
+
+    Parameters
+    ----------
+    only
+        The one sub-assembly whose board is wanted; None for all.
     """
     boards = [
-        plan_board(demand, wired=wired, seed=plan.design.seed) for demand, wired in demands(plan)
+        plan_board(demand, wired=wired, seed=plan.design.seed)
+        for demand, wired in demands(plan)
+        if only in (None, wired.sub_assembly)
     ]
     return replace(plan, boards=tuple(boards))
 

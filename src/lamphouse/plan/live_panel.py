@@ -1,7 +1,9 @@
 """A panel kept solved while its items are dragged: the field of every opening that is touched.
 
 An LED that moves needs only its own light anew. Where an opening, a baffle or the inside of a box
-moves, the box is solved again. What is given for a place is what the plan would give for it.
+moves, the box is solved again; so is every box that an LED's light reaches through passages. What
+is given for a place is what the plan would give for it, but for the colour of an opening lit by
+several kinds of LED: until the plan is made anew, their light counts as mixed as it was.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -148,6 +150,13 @@ class LivePanel:
                         hot_spot=one.hot_spot,
                     )
 
+    def make_ready(self) -> None:
+        """Solve every box that stands alone, so that the first drag need not wait for it."""
+        for box in self.boxes:
+            drawn = self._draw(box, panel=self.panel, boxes=self.boxes)
+            if box.name not in self._kept and drawn.suite is None and not _why_not(drawn):
+                self._keep(box)
+
     def fields(self, draft: Draft) -> Iterator[OpeningField | Unknown]:
         """Give the field of every opening whose light the draft changes."""
         flaw = next(
@@ -161,9 +170,10 @@ class LivePanel:
         if flaw:
             yield Unknown(box="", why=flaw)
             return
+        shares_light = any(box.passages for box in self.boxes)
         for box in self.boxes:
             moved = {led.name for led in box.leds} & draft.leds.keys()
-            if draft.is_led_alone:
+            if draft.is_led_alone and not shares_light:
                 if moved:
                     yield from self._with_leds(box, moved=frozenset(moved), draft=draft)
             else:
@@ -182,9 +192,6 @@ class LivePanel:
         why = _why_not(drawn)
         if why:
             yield Unknown(box=box.name, why=why)
-            return
-        if drawn.suite is not None:
-            yield from self._anew(box, draft=draft)
             return
         kept = self._kept.get(box.name)
         if kept is None:

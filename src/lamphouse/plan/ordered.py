@@ -1,8 +1,8 @@
 """The order of work of a plan, with what each gate should show, and what the maker wished wrong."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from datetime import date
+from datetime import date, datetime
 
 from lamphouse.build.made_things import MadeThings
 from lamphouse.build.order_rules import judge_order
@@ -76,6 +76,7 @@ def planned(
     *,
     evenings: Sequence[Evening] | None = None,
     done: frozenset[str] = frozenset(),
+    dry: Mapping[str, datetime] | None = None,
 ) -> Schedule:
     """Spread the steps of a plan with its order over evenings.
 
@@ -85,12 +86,15 @@ def planned(
         The project's own when left out.
     done
         Ids of steps that are done.
+    dry
+        When what they left is dry; see :func:`lamphouse.build.judged_log.dry_at`.
     """
     return schedule(
         order_of(plan),
         evenings=plan.design.evenings if evenings is None else evenings,
         done=done,
         waiting={one.part: one.until for one in plan.design.work.waiting},
+        dry=dry,
     )
 
 

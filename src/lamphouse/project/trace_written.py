@@ -78,7 +78,13 @@ def written_trace(
 
 
 def written_opening(
-    text: str, *, panel: str, opening: str, outline: Corners, at_mm: tuple[float, float]
+    text: str,
+    *,
+    panel: str,
+    opening: str,
+    outline: Corners,
+    at_mm: tuple[float, float],
+    source: str,
 ) -> str:
     """Give the text of a project with a traced outline as the shape of an opening.
 
@@ -95,6 +101,8 @@ def written_opening(
         Anticlockwise; only its shape counts.
     at_mm
         Where the middle of a new opening lies on the panel: right, up.
+    source
+        As for :func:`written_trace`; it stands as a comment above the opening.
 
     Raises
     ------
@@ -106,14 +114,16 @@ def written_opening(
     shape: Value = {"points": written_points(move(outline, x_mm=-x, y_mm=-y))}
     openings = (*place, "openings")
     if _tree(text).find((*openings, opening)) is not None:
-        return _put(text, (*openings, opening, "shape"), shape)
+        text = _put(text, (*openings, opening, "shape"), shape)
+        return remarked(text, at=(*openings, opening), mark=TRACE_MARK, words=source)
     if not opening.strip():
         nameless = "an opening needs a name"
         raise ChangeError(nameless)
     if _tree(text).find(openings) is None:
         text = add_item(text, place, {}, key="openings")
     fields: dict[str, Value] = {"shape": shape, "at": [written_mm(one) for one in at_mm]}
-    return add_item(text, openings, fields, key=opening)
+    text = add_item(text, openings, fields, key=opening)
+    return remarked(text, at=(*openings, opening), mark=TRACE_MARK, words=source)
 
 
 def source_words(

@@ -6,6 +6,7 @@
 - ``folder``: one folder of our own making, replaced whole; nothing of the maker's is deleted.
 - ``log_places``: where a project's bench log and its photographs lie.
 - ``log_photos``: photographs of the bench log, copied into the folder beside it.
+- ``pictures_folder``: pictures of parts, in a folder beside the project's file.
 - ``bench_log``: the bench log: entries are added, never changed, and none is lost.
 - ``drawer_layout``: the tables of a drawer's file.
 - ``drawer``: parts that several projects share, and what is promised to each.

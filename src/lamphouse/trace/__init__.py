@@ -33,6 +33,8 @@
 - ``photographed``: the front door for photographs of a lit panel.
 - ``lit_rules``: codes of photographs of lit panels.
 - ``against``: a traced part laid over the outline it should have.
+- ``nudges``: a traced part with places of it moved by hand, and where it lies in its picture.
+- ``kept_picture``: a picture looked at before it is kept, and made small to be shown.
 - ``refused``: the one error of this room, and findings about a picture.
 - ``picture_rules``: codes of picture files.
 - ``scale_rules``: codes of references and scales.

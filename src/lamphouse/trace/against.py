@@ -119,6 +119,11 @@ def compare(part: TracedPart, *, outline: Corners, holes: Sequence[Corners]) -> 
     )
 
 
+def off_outline(points: Points, *, outline: Corners) -> NDArray[np.float64]:
+    """Measure places against an outline where both lie: positive outside it. [mm]."""
+    return _signed(points, *_dense(outline))
+
+
 def _dense(outline: Corners) -> tuple[Points, Points]:
     """Give places close together along an outline, with the way out of the part at each."""
     flat = np.array(flatten(outline, error_mm=_PITCH_MM / 100.0))

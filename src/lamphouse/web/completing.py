@@ -2,6 +2,7 @@
 
 import asyncio
 from collections.abc import Callable
+from functools import partial
 from typing import TYPE_CHECKING
 
 from lamphouse.web.workbench import Workbench
@@ -21,9 +22,20 @@ class _Completed:
         self.lock = asyncio.Lock()
 
 
-async def for_the_bench(bench: Workbench) -> "Plan | None":
-    """Give the plan with boards laid out and readings foretold; None when there is no plan."""
-    return await _completed(bench, "bench", _for_the_bench)
+async def for_the_bench(bench: Workbench, *, sub: str = "") -> "Plan | None":
+    """Give the plan with readings foretold and the board of one sub-assembly laid out.
+
+    Parameters
+    ----------
+    sub
+        Its name; empty for none.
+
+    Returns
+    -------
+    Plan
+        None when there is no plan.
+    """
+    return await _completed(bench, f"bench {sub}", partial(_for_the_bench, sub=sub))
 
 
 async def for_the_work(bench: Workbench) -> "Plan | None":
@@ -36,11 +48,11 @@ async def for_cutting(bench: Workbench) -> "Plan | None":
     return await _completed(bench, "cutting", _for_cutting)
 
 
-def _for_the_bench(plan: "Plan") -> "Plan":
+def _for_the_bench(plan: "Plan", *, sub: str) -> "Plan":
     from lamphouse.plan.bench_readings import with_readings
     from lamphouse.plan.boarded import boarded
 
-    return with_readings(boarded(plan))
+    return with_readings(boarded(plan, only=sub))
 
 
 def _for_the_work(plan: "Plan") -> "Plan":

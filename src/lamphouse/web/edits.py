@@ -120,7 +120,12 @@ def _added(text: str, path: Path, value: Value) -> str:
 def value_at(text: str, path: Path) -> Value | None:
     """Give what stands at a path of a text; None where nothing does."""
     tree, _ = grow(text, file="")
-    at: object = plain(tree.root) if tree else None
+    return inner(plain(tree.root) if tree else None, path)
+
+
+def inner(root: object, path: Path) -> Value | None:
+    """Give what stands at a path of values already read; None where nothing does."""
+    at = root
     for step in path:
         if isinstance(at, Mapping):
             at = at.get(step)

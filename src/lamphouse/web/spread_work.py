@@ -4,23 +4,22 @@ import asyncio
 from collections import OrderedDict
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from typing import TYPE_CHECKING, Any
 
 from starlette.exceptions import HTTPException
 
 from lamphouse.findings import Finding
-from lamphouse.outputs.work_states import done_steps
+from lamphouse.outputs.work_states import done_steps, dry_at
 from lamphouse.storage.refusal import StorageError
 from lamphouse.web import bench_log
 from lamphouse.web.completing import for_the_work
 from lamphouse.web.workbench import Workbench
 
 if TYPE_CHECKING:
-    from lamphouse.build.schedule import Schedule
-    from lamphouse.build.steps import WorkOrder
     from lamphouse.design.whole import Evening
     from lamphouse.outputs.step_lines import StepsResult
+    from lamphouse.outputs.step_page import Schedule, WorkOrder
     from lamphouse.plan.result import Plan
     from lamphouse.storage.bench_log import LogEntry
 
@@ -49,6 +48,8 @@ class Spread:
     evenings: "tuple[Evening, ...]"
     planned: "Schedule"
     done: frozenset[str]
+    dry: Mapping[str, datetime]
+    """When what done steps left is dry."""
     entries: "tuple[LogEntry, ...]"
     log_fault: str
     """Why the log could not be read; empty when it could."""
@@ -69,7 +70,9 @@ class Spread:
         from lamphouse.outputs.step_lines import steps_result
 
         hours = sum(one.hours for one in self.evenings)
-        return steps_result(self.plan, self.planned, evening_hours=hours, done=self.done, why=why)
+        return steps_result(
+            self.plan, self.planned, evening_hours=hours, done=self.done, dry=self.dry, why=why
+        )
 
 
 class _Kept:
@@ -120,14 +123,15 @@ async def spread(bench: Workbench, asked: Asked, *, today: date) -> Spread | Non
     )
     entries, fault = await asyncio.to_thread(_entries, bench)
     done = done_steps(entries) | frozenset(asked.done)
+    dry = dry_at(entries, order=order_of(plan))
     kept: _Kept = bench.extra.setdefault(_KEY, _Kept())
     async with kept.lock:
         if kept.revision != bench.revision:
             kept.revision, kept.schedules = bench.revision, OrderedDict()
-        key = (evenings, done)
+        key = (evenings, done, tuple(sorted(dry.items())))
         found = kept.schedules.get(key)
         if found is None:
-            found = await asyncio.to_thread(planned, plan, evenings=evenings, done=done)
+            found = await asyncio.to_thread(planned, plan, evenings=evenings, done=done, dry=dry)
         kept.schedules[key] = found
         while len(kept.schedules) > _MOST_KEPT:
             kept.schedules.popitem(last=False)
@@ -137,6 +141,7 @@ async def spread(bench: Workbench, asked: Asked, *, today: date) -> Spread | Non
         evenings=evenings,
         planned=found,
         done=done,
+        dry=dry,
         entries=entries,
         log_fault=fault,
     )

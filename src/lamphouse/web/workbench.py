@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from lamphouse.findings import Finding, Severity
 from lamphouse.project.read import Reading, read_beside, read_project
+from lamphouse.project.tree import plain
 from lamphouse.project.write import save
 from lamphouse.storage.history import History, change_between, mark_of
 from lamphouse.web.edits import Edits, edited
@@ -73,6 +74,11 @@ class Workbench:
     def text(self) -> str | None:
         """The maker's text; None when it cannot be read as YAML."""
         return self._reading.tree.text if self._reading.tree else None
+
+    def values(self) -> object:
+        """Give what the text says, as keys, lists and texts; None when it cannot be read."""
+        tree = self._reading.tree
+        return plain(tree.root) if tree else None
 
     @property
     def revision(self) -> str:

@@ -3,7 +3,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 
-import { doneOf, nextSteps, search, together, withZone } from "../../../src/lamphouse/web/static/bench_data.js";
+import { bestFirst, doneOf, nextSteps, search, together, withZone } from "../../../src/lamphouse/web/static/bench_data.js";
 
 const entry = (kind, item, key = `${kind} ${item}`) => ({ key, at: "", kind, item });
 const step = (id, after = [], sub_assembly = "bay") => ({ id, after: after.map((one) => [one, "why"]), sub_assembly });
@@ -20,6 +20,12 @@ test("only steps can be done before which everything is done", () => {
   assert.deepEqual(ids([]), ["a", "d"]);
   assert.deepEqual(ids(["a"], "bay"), ["b"]);
   assert.deepEqual(ids(["a", "b", "d"]), ["c"]);
+});
+
+test("what is best for the evening comes first, in its order; the rest stays as it was", () => {
+  const ready = ["a", "b", "c", "d"].map((id) => step(id));
+  assert.deepEqual(bestFirst(ready, ["d", "gone", "b"]).map((one) => one.id), ["d", "b", "a", "c"]);
+  assert.deepEqual(bestFirst(ready, []).map((one) => one.id), ["a", "b", "c", "d"]);
 });
 
 test("the flag itself comes before what begins with it, and that before what holds it", () => {

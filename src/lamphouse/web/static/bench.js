@@ -222,6 +222,9 @@ function showGates() {
   list.replaceChildren(...gates.map((gate) => made("option", { value: gate.gate }, gate.title)));
   if (gates.some((gate) => gate.gate === chosen)) list.value = chosen;
   const gate = gateNow();
+  const shown = JSON.stringify(gate ?? null);
+  if (at("read-rows").dataset.shown === shown) return; // what is typed there, and its verdict, stay
+  at("read-rows").dataset.shown = shown;
   at("read-how").textContent = gate?.how ?? "Nothing is foretold here.";
   const rows = (gate?.rows ?? []).map(([name, place, range, shows, band]) => {
     const field = made("input", { "data-read": name, autocomplete: "off", autocapitalize: "off", spellcheck: "false", placeholder: shows, "aria-label": `${name} reads` });
@@ -346,6 +349,7 @@ function begin() {
   const section = /** @type {HTMLElement | null} */ (document.querySelector(".bench[data-store]"));
   if (!section || section.dataset.begun) return;
   section.dataset.begun = "yes";
+  if (section.parentElement) section.parentElement.dataset.live = ""; // it draws itself
   storeKey = `bench ${section.dataset.store}`;
   const before = JSON.parse(localStorage.getItem(storeKey) ?? "null");
   if (before && !begun) Object.assign(kept, before);

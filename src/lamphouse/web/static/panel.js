@@ -18,6 +18,7 @@ import { roomLight } from "./room_light.js";
 const REACH_PX = 7;
 const NUDGE_MM = 0.1;
 const NUDGES_WAIT_MS = 600;
+const FORM_WAITS_MS = 120;
 const htmx = () => /** @type {any} */ (window).htmx;
 
 class PanelView {
@@ -43,6 +44,7 @@ class PanelView {
     /** @type {Spot} */
     this.nudged = [0, 0];
     this.nudgeTimer = 0;
+    this.formTimer = 0;
     /** @type {Promise<void>} */
     this.last = Promise.resolve();
     this.rowWay = "";
@@ -77,6 +79,11 @@ class PanelView {
     this.root.addEventListener("change", (event) => this.chosen(event));
     new ResizeObserver(() => this.stage.look()).observe(this.at(".stage"));
     new ResizeObserver(() => this.stage.drawGlow()).observe(this.at(".seen"));
+    // a picture is asked for when it is looked at: making one takes time that the glow wants
+    const seen = new IntersectionObserver((entries) => entries.forEach(showPicture), { root: this.at(".beside") });
+    new MutationObserver(() => {
+      for (const one of this.root.querySelectorAll("#panel-side img[data-src]:not([src])")) seen.observe(one);
+    }).observe(this.at("#panel-side"), { childList: true, subtree: true, attributes: true, attributeFilter: ["data-src", "src"] });
     const onStale = () => (this.isAlive && document.body.contains(this.root) ? void this.stale() : undefined);
     document.addEventListener("viewstale", onStale);
     document.addEventListener("roomlight", (event) => {
@@ -180,11 +187,17 @@ class PanelView {
     this.stage.draw();
     const list = /** @type {HTMLSelectElement} */ (this.at("#panel-item"));
     list.value = id;
-    void this.refreshForm();
+    this.formSoon();
     if (isToFocus) /** @type {SVGElement | null} */ (this.stage.root.querySelector(`[data-id="${CSS.escape(id)}"]`))?.focus();
     const item = this.stage.pickedItem();
     /** @type {HTMLButtonElement} */ (this.at("#panel-remove")).disabled = !item || item.kind === "panel";
     /** @type {HTMLButtonElement} */ (this.at("#panel-points")).disabled = !item?.shape || item.shape === "points" || item.kind === "overlay";
+  }
+
+  /** Fetch the form when nothing is being dragged: the glow goes first. */
+  formSoon() {
+    window.clearTimeout(this.formTimer);
+    this.formTimer = window.setTimeout(() => (this.hold?.isMoved ? this.formSoon() : void this.refreshForm()), FORM_WAITS_MS);
   }
 
   async refreshForm() {
@@ -794,6 +807,11 @@ function reshaped(item, corners, handle, to) {
   const { size, by } = resized(box, item.kind === "panel" ? 2 : handle, to);
   const [x, y] = [(box[0] + box[2]) / 2 + by[0], (box[1] + box[3]) / 2 + by[1]];
   return { corners: stretched(corners, [x - size[0] / 2, y - size[1] / 2, x + size[0] / 2, y + size[1] / 2]), size, by };
+}
+
+/** @param {IntersectionObserverEntry} entry */
+function showPicture({ isIntersecting, target }) {
+  if (isIntersecting && target instanceof HTMLImageElement && !target.getAttribute("src")) target.src = target.dataset.src ?? "";
 }
 
 /**

@@ -15,6 +15,10 @@
 - ``steps_view``: the order of work, evening by evening; ticks, readings, wishes.
 - ``squeezing``: the long squeeze of stock sheets.
 - ``reading_bodies``: bodies of requests read.
+- ``trace_view``: outlines from pictures: pictures taken in, traced and judged.
+- ``trace_asked``: what the page asks of a tracing.
+- ``trace_work``: the long work of tracing, and what came of it.
+- ``trace_nudge``: places moved by hand, drills chosen, a traced part taken into a panel.
 - ``panel_view``: one panel at scale, drawn and edited, with its glow beside it.
 - ``panel_live``: the glow that follows the pointer.
 - ``panel_commands``: what is done to a panel, as changes of the file.
@@ -30,12 +34,14 @@ from lamphouse.web.views import (
     sheets_view,
     steps_view,
     table_view,
+    trace_view,
 )
 from lamphouse.web.views.view import View
 
 VIEWS: tuple[View, ...] = (
     table_view.VIEW,
     panel_view.VIEW,
+    trace_view.VIEW,
     circuit_view.VIEW,
     blink_view.VIEW,
     sheets_view.VIEW,

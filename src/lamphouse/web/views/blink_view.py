@@ -9,7 +9,7 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 
-from lamphouse.web.edits import value_at
+from lamphouse.web.edits import inner
 from lamphouse.web.mend_button import by_button
 from lamphouse.web.showing import page
 from lamphouse.web.views.asked_light import asked_lx
@@ -49,12 +49,12 @@ def _shown(plan: "Plan", bench: Workbench, scene: str) -> dict[str, Any]:
     from lamphouse.outputs.play_frames import of_scene, scene_names, seconds_of, strips, too_often
     from lamphouse.outputs.play_layers import played_panels
 
-    text, line = bench.text or "", plan.time_line
+    root, line = bench.values(), plan.time_line
     runs = program_record.read_runs(bench.file.parent / program_record.NAME)
     program = program_sheets.program(plan, runs=runs)
     shown: dict[str, Any] = {
-        "groups": [_group(text, group.name) for group in plan.design.groups],
-        "scenes": [_scene(text, one.name) for one in plan.design.scenes],
+        "groups": [_group(root, group.name) for group in plan.design.groups],
+        "scenes": [_scene(root, one.name) for one in plan.design.scenes],
         "program": program,
         "line": line,
         "findings": [
@@ -72,37 +72,37 @@ def _shown(plan: "Plan", bench: Workbench, scene: str) -> dict[str, Any]:
         "scene_names": names,
         "strips": strips(table, seconds=seconds_of(table, least_s=SHORT_S)),
         "panels": played_panels(plan),
-        "sheet": time_sheets.time_line(plan),
+        "sheet": time_sheets.figures(plan, line),
         "often": too_often(line),
     }
 
 
-def _group(text: str, name: str) -> dict[str, Any]:
+def _group(root: object, name: str) -> dict[str, Any]:
     """Give the fields of a group's pattern."""
     at = ("groups", name, "pattern")
     return {
         "name": name,
-        "kind": _field(text, (*at, "kind")),
-        "fields": [_field(text, (*at, key)) for key in _FIELDS],
+        "kind": _field(root, (*at, "kind")),
+        "fields": [_field(root, (*at, key)) for key in _FIELDS],
     }
 
 
-def _scene(text: str, name: str) -> dict[str, Any]:
+def _scene(root: object, name: str) -> dict[str, Any]:
     """Give the fields of a scene, with the levels of its groups."""
     at = ("scenes", name)
-    levels = value_at(text, (*at, "levels"))
+    levels = inner(root, (*at, "levels"))
     names = list(levels) if isinstance(levels, dict) else []
     return {
         "name": name,
         "path": list(at),
-        "trigger": _field(text, (*at, "trigger")),
-        "fields": [_field(text, (*at, key)) for key in _SCENE_FIELDS],
-        "levels": [_field(text, (*at, "levels", key)) for key in names],
+        "trigger": _field(root, (*at, "trigger")),
+        "fields": [_field(root, (*at, key)) for key in _SCENE_FIELDS],
+        "levels": [_field(root, (*at, "levels", key)) for key in names],
     }
 
 
-def _field(text: str, path: tuple[str, ...]) -> dict[str, Any]:
-    stands = value_at(text, path)
+def _field(root: object, path: tuple[str, ...]) -> dict[str, Any]:
+    stands = inner(root, path)
     return {
         "path": list(path),
         "label": path[-1],

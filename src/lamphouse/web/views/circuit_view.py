@@ -9,7 +9,7 @@ from starlette.responses import Response
 
 from lamphouse.units import Quantity, show
 from lamphouse.web.completing import for_the_bench
-from lamphouse.web.edits import value_at
+from lamphouse.web.edits import inner
 from lamphouse.web.mend_button import by_button
 from lamphouse.web.showing import page
 from lamphouse.web.views.named import sub_named
@@ -37,7 +37,7 @@ _WISHES = (
 
 async def body(request: Request, bench: Workbench) -> Response:
     """Show the circuit of a sub-assembly, or the loom."""
-    plan = await for_the_bench(bench)
+    plan = await bench.plan()
     if plan is None:
         raise HTTPException(404, "There is no plan.")
     names = [sub.name for sub in plan.design.sub_assemblies]
@@ -50,7 +50,8 @@ async def body(request: Request, bench: Workbench) -> Response:
     if not names:
         return page("nothing.html", bench=bench, words="There is no sub-assembly yet.")
     sub = sub_named(plan, wished or names[0])
-    shown = await asyncio.to_thread(_shown, plan, sub, bench.text or "")
+    plan = await for_the_bench(bench, sub=sub.name) or plan
+    shown = await asyncio.to_thread(_shown, plan, sub, bench.values())
     return page(
         "circuit.html", bench=bench, plan=plan, names=names, sub=sub, **_with_mends(bench, shown)
     )
@@ -60,7 +61,7 @@ def _with_mends(bench: Workbench, shown: dict[str, Any]) -> dict[str, Any]:
     return {**shown, "buttons": by_button(bench, tuple(shown["findings"]))}
 
 
-def _shown(plan: "Plan", sub: "SubAssembly", text: str) -> dict[str, Any]:
+def _shown(plan: "Plan", sub: "SubAssembly", root: object) -> dict[str, Any]:
     from lamphouse.outputs import board_sheets, loom_sheets, reading_sheets
     from lamphouse.outputs.page_drawings import drawings
 
@@ -81,11 +82,11 @@ def _shown(plan: "Plan", sub: "SubAssembly", text: str) -> dict[str, Any]:
                 "resistor": show(one.resistor_ohm, Quantity.RESISTANCE),
                 "spread": spreads.get(one.name),
                 "path": ["sub_assemblies", sub.name, "strings", one.name],
-                "file": value_at(text, ("sub_assemblies", sub.name, "strings", one.name)),
+                "file": inner(root, ("sub_assemblies", sub.name, "strings", one.name)),
             }
             for one in (circuit.strings if circuit else ())
         ],
-        "wishes": [_wish(text, *wish) for wish in (*_own(sub), *_WISHES)],
+        "wishes": [_wish(root, *wish) for wish in (*_own(sub), *_WISHES)],
         "schematics": drawings(plan, "circuit", sub=sub),
         "board": board_sheets.board(plan, sub),
         "readings": reading_sheets.readings(plan, sub),
@@ -110,8 +111,10 @@ def _own(sub: "SubAssembly") -> tuple[tuple[tuple[str, ...], str, tuple[str, ...
     )
 
 
-def _wish(text: str, path: tuple[str, ...], label: str, words: tuple[str, ...]) -> dict[str, Any]:
-    stands = value_at(text, path)
+def _wish(
+    root: object, path: tuple[str, ...], label: str, words: tuple[str, ...]
+) -> dict[str, Any]:
+    stands = inner(root, path)
     value = stands if isinstance(stands, str) else ""
     return {"path": list(path), "label": label, "words": words, "value": value}
 

@@ -56,8 +56,8 @@ async def drawing_svg(request: Request, bench: Workbench) -> Response:
 async def _asked(request: Request, bench: Workbench) -> "tuple[Plan, SubAssembly | None, str, str]":
     asked = request.query_params
     what, name = asked.get("what", ""), asked.get("sub", "")
-    complete = for_cutting if what in _OF_CUTTING else for_the_bench
-    plan = await complete(bench)
+    cut = what in _OF_CUTTING
+    plan = await (for_cutting(bench) if cut else for_the_bench(bench, sub=name))
     if plan is None:
         raise HTTPException(409, "The file must be mended first.")
     return plan, sub_named(plan, name) if name else None, what, asked.get("only", "")

@@ -9,17 +9,20 @@ import json
 import struct
 from collections.abc import Iterable
 from contextlib import suppress
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import numpy as np
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from starlette.background import BackgroundTask
 from starlette.requests import Request
 from starlette.responses import Response
 from starlette.websockets import WebSocket, WebSocketDisconnect
 
-from lamphouse.plan.live_panel import Draft, LivePanel, OpeningField, Unknown
 from lamphouse.web.showing import told
 from lamphouse.web.workbench import Workbench
+
+if TYPE_CHECKING:
+    from lamphouse.plan.live_panel import Draft, LivePanel, OpeningField, Unknown
 
 KEPT = "live panels"
 MOST_KEPT = 2
@@ -57,8 +60,10 @@ class Dragged(_Message):
     insides: Annotated[dict[Name, Corners], Field(max_length=50)] = {}
     baffles: Annotated[list[Baffle], Field(max_length=50)] = []
 
-    def draft(self) -> Draft:
+    def draft(self) -> "Draft":
         """Give the places as the plan's front door takes them."""
+        from lamphouse.plan.live_panel import Draft
+
         return Draft(
             leds=self.leds,
             openings={name: tuple(corners) for name, corners in self.openings.items()},
@@ -67,8 +72,10 @@ class Dragged(_Message):
         )
 
 
-def message(fields: Iterable[OpeningField | Unknown], *, seq: int) -> bytes:
+def message(fields: "Iterable[OpeningField | Unknown]", *, seq: int) -> bytes:
     """Put fields into one message."""
+    from lamphouse.plan.live_panel import Unknown
+
     openings, unknown, values = [], [], []
     for one in fields:
         if isinstance(one, Unknown):
@@ -96,8 +103,10 @@ def message(fields: Iterable[OpeningField | Unknown], *, seq: int) -> bytes:
     return struct.pack("<I", len(header)) + header + b"".join(values)
 
 
-async def live_panel(bench: Workbench, *, sub: str, panel: str) -> LivePanel | None:
+async def live_panel(bench: Workbench, *, sub: str, panel: str) -> "LivePanel | None":
     """Give a panel kept solved for the plan as it is; None when there is none."""
+    from lamphouse.plan.live_panel import LivePanel
+
     plan = bench.plan_if_ready or await bench.plan()
     if plan is None:
         return None
@@ -122,7 +131,8 @@ async def field(request: Request, bench: Workbench) -> Response:
     if solved is None:
         return told("There is no such panel.", status=404)
     data = await asyncio.to_thread(lambda: message(solved.as_planned(), seq=0))
-    return Response(data, media_type="application/octet-stream")
+    ready = BackgroundTask(solved.make_ready)
+    return Response(data, media_type="application/octet-stream", background=ready)
 
 
 async def talk(socket: WebSocket, bench: Workbench) -> None:
@@ -163,5 +173,5 @@ async def _answer(socket: WebSocket, bench: Workbench, latest: "asyncio.Queue[Dr
         await socket.send_bytes(data)
 
 
-def _message(solved: LivePanel, draft: Draft, seq: int) -> bytes:
+def _message(solved: "LivePanel", draft: "Draft", seq: int) -> bytes:
     return message(solved.fields(draft), seq=seq)

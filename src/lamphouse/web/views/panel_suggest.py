@@ -54,6 +54,8 @@ class Found:
     revision: str
     suggestion: Suggestion | None
     refusal: str = ""
+    kind: str = ""
+    """Nothing of it is shown in the list of long work."""
 
     def choice(self, number: int) -> Choice | None:
         """Give a choice by its rank; 0 is the box as drawn."""

@@ -28,14 +28,18 @@ T = TypeVar("T")
 
 
 def meant(request: Request, design: Design) -> tuple[str, str] | None:
-    """Tell which panel an address means; without one, the first with a light box behind it."""
-    panels = [(sub.name, panel.name) for sub in design.sub_assemblies for panel in sub.panels]
-    given = request.query_params.get("sub", ""), request.query_params.get("panel", "")
-    if any(given):
-        return given if given in panels else None
+    """Tell which panel an address means; without one, the first with a light box behind it.
+
+    An address may name a sub-assembly alone, and means one of its panels then.
+    """
+    wanted, panel = request.query_params.get("sub", ""), request.query_params.get("panel", "")
+    subs = [sub for sub in design.sub_assemblies if wanted in ("", sub.name)]
+    panels = [(sub.name, one.name) for sub in subs for one in sub.panels]
+    if panel:
+        return (wanted, panel) if (wanted, panel) in panels else None
     lit = [
         (sub.name, behind)
-        for sub in design.sub_assemblies
+        for sub in subs
         for behind, _ in sub.boxes
         if (sub.name, behind) in panels
     ]

@@ -48,7 +48,8 @@ async def body(request: Request, bench: Workbench) -> Response:
     elif show == "wishes":
         shown = {"template": "steps_wishes.html", **_wishes(bench, found)}
     else:
-        shown = await asyncio.to_thread(_listed, found, asked)
+        now = request.app.state.now()[:16].replace("T", " ")
+        shown = await asyncio.to_thread(_listed, found, asked, now=now)
     template = shown.pop("template", "steps.html")
     return page(
         template,
@@ -128,7 +129,7 @@ def _chart(found: Spread) -> dict[str, Any]:
     return {"template": "steps_chart.html", "drawings": chart_of(found.plan, found.planned)}
 
 
-def _listed(found: Spread, asked: Mapping[str, str]) -> dict[str, Any]:
+def _listed(found: Spread, asked: Mapping[str, str], *, now: str) -> dict[str, Any]:
     """Sort the steps into evenings, narrowed to what is asked for."""
     from lamphouse.outputs.step_page import evenings_of
 
@@ -136,7 +137,7 @@ def _listed(found: Spread, asked: Mapping[str, str]) -> dict[str, Any]:
     evenings = []
     room = MOST_LISTED
     left_out = 0
-    for number, evening in enumerate(evenings_of(result)):
+    for number, evening in enumerate(evenings_of(result, now=now)):
         steps = [
             one
             for one in evening.steps
@@ -175,7 +176,7 @@ def _is_asked(
         return not result.evenings and one.line.id in result.next
     return {
         "ready": one.standing is Standing.READY,
-        "waits": one.standing in (Standing.WAITS, Standing.HELD),
+        "waits": one.standing in (Standing.WAITS, Standing.DRIES, Standing.HELD),
         "gates": one.line.kind == "test",
         "critical": one.line.critical,
         "done": one.standing is Standing.DONE,
