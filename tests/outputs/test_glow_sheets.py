@@ -39,11 +39,18 @@ def test_the_page_holds_pictures_maps_section_and_figures():
     data = glow_sheets.glow(plan, first)
     (panel,) = data["panels"]
     assert [picture["words"].split(";")[0] for picture in panel["pictures"]] == [
-        "at 50 lx, face 20% grey",
-        "in the dark",
+        "in grey, at 50 lx, face 20% grey",
+        "in grey, in the dark",
     ]
     assert all(bytes(picture["png"]).startswith(SIGNATURE) for picture in panel["pictures"])
     assert all(picture["width"] <= 85.0 for picture in panel["pictures"])
+    assert [picture["words"] for picture in panel["colours"]] == [
+        "lit in the dark",
+        "lit at 50 lx",
+        "unlit at 50 lx",
+    ]
+    assert all(bytes(picture["png"]).startswith(SIGNATURE) for picture in panel["colours"])
+    assert all(3.0 * picture["width"] + 10.0 <= 180.0 for picture in panel["colours"])
     (box,) = panel["boxes"]
     assert len(box["maps"]) == 1
     assert box["section"]["name"] == "screen box section"
@@ -69,7 +76,10 @@ def test_without_a_room_there_is_only_the_dark():
     plan = sample()
     dark = replace(plan, design=replace(plan.design, room=None))
     (panel,) = glow_sheets.glow(dark, plan.design.sub_assemblies[0])["panels"]
-    assert [picture["words"].split(";")[0] for picture in panel["pictures"]] == ["in the dark"]
+    assert [picture["words"].split(";")[0] for picture in panel["pictures"]] == [
+        "in grey, in the dark"
+    ]
+    assert [picture["words"] for picture in panel["colours"]] == ["lit in the dark"]
 
 
 def test_a_very_large_panel_is_drawn_coarser():

@@ -39,6 +39,7 @@ def test_it_holds_what_the_bench_and_the_cutter_need(files):
     wanted |= {f"tables/{name}.csv" for name in lists}
     wanted.add("tables/parts.xlsx")
     wanted |= {f"circuit/{name}.cir" for name in ("chart-table", "console")}
+    wanted |= {f"glow/chart-table-top-in-{colour}.png" for colour in ("colour", "wide-colour")}
     assert set(files) == wanted
 
 

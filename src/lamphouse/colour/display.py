@@ -108,7 +108,8 @@ def fitted(linear: Array, *, screen: Screen) -> Array:
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         over = np.where(away > 0.0, (1.0 - grey) / away, np.inf)
         under = np.where(away < 0.0, -grey / away, np.inf)
-    kept = np.minimum(np.minimum(over, under).min(axis=-1, keepdims=True), 1.0)
+    red, green, blue = np.moveaxis(np.minimum(over, under), -1, 0)
+    kept = np.minimum(np.minimum(np.minimum(red, green), blue), 1.0)[..., None]
     return np.asarray(np.clip(grey + kept * away, 0.0, 1.0))
 
 

@@ -23,13 +23,10 @@ _ABOVE_MM = 110.0
 _PICTURE_MM = 170.0
 
 
-def sheets(plan: Plan, sub: SubAssembly) -> list[dict[str, Any]]:
-    """Give a sheet for every print of a sub-assembly, in the order of the file."""
+def prints_for(plan: Plan, sub: SubAssembly) -> tuple[ArtworkStudy, ...]:
+    """Study every print of a sub-assembly, in the order of the file."""
     own = [glow for glow in plan.glows if glow.sub_assembly == sub.name]
-    return [
-        sheet(study, tile=study_tile(study), paper=plan.design.paper)
-        for study in studies(plan.design, glows=own)
-    ]
+    return studies(plan.design, glows=own)
 
 
 def study_tile(study: ArtworkStudy, *, dpi: float | None = None) -> Tile:

@@ -356,10 +356,13 @@ def _of_sub_assembly(
         heading = f"{sub.name}: painting"
         yield Sheet(mark=_mark(number, "painting"), kind="masks", heading=heading, data=coats)
         yield Drawn(mark=_mark(number, "masks"), labels=drawn_labels.masks(plan, sub))
-    glow = glow_sheets.glow(plan, sub)
+    prints = artwork_sheets.prints_for(plan, sub)
+    glow = glow_sheets.glow(plan, sub, prints=prints)
     if glow:
         yield Sheet(mark=_mark(number, "glow"), kind="glow", heading=f"{sub.name}: glow", data=glow)
-    for place, print_ in enumerate(artwork_sheets.sheets(plan, sub)):
+    for place, study in enumerate(prints):
+        tile = artwork_sheets.study_tile(study)
+        print_ = artwork_sheets.sheet(study, tile=tile, paper=plan.design.paper)
         mark = _mark(number, "prints") if not place else f"{_mark(number, 'prints')} {place + 1}"
         heading = f"{sub.name}: print for {print_['name']}"
         yield Sheet(mark=mark, kind="artwork", heading=heading, data=print_)

@@ -4,12 +4,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 import lamphouse
+from lamphouse.design.panel import Panel
 from lamphouse.light.box_glow import BoxGlow
 from lamphouse.outputs.glow_views import PanelView, maps_of, panel_views, section_of
-from lamphouse.outputs.panel_colours import panel_colours
+from lamphouse.outputs.panel_colours import panel_colours, prints_of
 from lamphouse.outputs.records import to_text
 from lamphouse.outputs.svg import render
 from lamphouse.plan.artworked import ArtworkStudy, studies
+from lamphouse.plan.pictured import Pictured
 from lamphouse.plan.result import Plan
 from lamphouse.storage.file_names import safe_name
 from lamphouse.storage.folder import LISTING, listing_of, replace_folder
@@ -32,7 +34,8 @@ def build(plan: Plan, *, glows: Sequence[BoxGlow]) -> dict[str, bytes]:
     files: dict[str, bytes] = {}
     prints = studies(plan.design, glows=glows)
     for view in panel_views(plan, glows=glows):
-        for name, ending, data in (*_pictures(plan, view), *_colours(plan, view, prints=prints)):
+        colours = in_colour(plan, panel=view.panel, lit=view.lit, prints=prints)
+        for name, ending, data in (*_pictures(plan, view), *colours):
             taken = [known.rpartition(".")[0] for known in files]
             files[f"{safe_name(name, taken=taken)}.{ending}"] = data
     listing = {
@@ -44,20 +47,21 @@ def build(plan: Plan, *, glows: Sequence[BoxGlow]) -> dict[str, bytes]:
     return {**files, LISTING: to_text(listing).encode()}
 
 
-def _colours(
-    plan: Plan, view: PanelView, *, prints: Sequence[ArtworkStudy]
+def in_colour(
+    plan: Plan, *, panel: Panel, lit: Sequence[Pictured], prints: Sequence[ArtworkStudy]
 ) -> Iterator[tuple[str, str, bytes]]:
-    face = f"{view.sub_assembly} / {view.panel.name}"
-    here = {
-        print_.place.opening.name: print_
-        for print_ in prints
-        if (print_.place.sub_assembly, print_.place.panel) == (view.sub_assembly, view.panel.name)
-    }
+    """Picture a panel in colour: for a common screen, and for a wide-gamut one.
+
+    Returns
+    -------
+    Iterator of tuple
+        Name, ending and content.
+    """
+    sub_assembly = lit[0].glow.sub_assembly
+    here = prints_of(prints, sub_assembly=sub_assembly, panel=panel.name)
     for is_wide, what in ((False, "in colour"), (True, "in wide colour")):
-        data = panel_colours(
-            view.panel, lit=view.lit, prints=here, room=plan.design.room, is_wide=is_wide
-        )
-        yield f"{face} / {what}", "png", data
+        data = panel_colours(panel, lit=lit, prints=here, room=plan.design.room, is_wide=is_wide)
+        yield f"{sub_assembly} / {panel.name} / {what}", "png", data
 
 
 def write(files: Mapping[str, bytes], *, folder: Path) -> None:

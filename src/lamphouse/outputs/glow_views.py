@@ -48,6 +48,35 @@ def panel_views(plan: Plan, *, glows: Sequence[BoxGlow]) -> Iterator[PanelView]:
         The boxes to be lit; the others behind the same panel stay dark.
     """
     room_lx = plan.design.room.room_light_lx if plan.design.room else 0.0
+    for panel, lit in lit_panels(plan, glows=glows):
+        sub_assembly = lit[0].glow.sub_assembly
+        seen = {
+            lx: picture_of(
+                face_of(
+                    panel,
+                    lit=lit,
+                    boxes=_behind(plan, lit[0].glow),
+                    room_lx=lx,
+                    judged_lx=room_lx,
+                    pixels_per_mm=_fineness(panel),
+                ),
+                title=f"{sub_assembly} / {panel.name}",
+            )
+            for lx in (0.0, room_lx)
+        }
+        yield PanelView(
+            sub_assembly=sub_assembly,
+            panel=panel,
+            lit=lit,
+            in_room=seen[room_lx] if room_lx else None,
+            in_dark=seen[0.0],
+        )
+
+
+def lit_panels(
+    plan: Plan, *, glows: Sequence[BoxGlow]
+) -> Iterator[tuple[Panel, tuple[Pictured, ...]]]:
+    """Go through the panels that some boxes stand behind, with the openings of those painted."""
     for sub in plan.design.sub_assemblies:
         for panel in sub.panels:
             fineness = _fineness(panel)
@@ -56,30 +85,8 @@ def panel_views(plan: Plan, *, glows: Sequence[BoxGlow]) -> Iterator[PanelView]:
                 for glow in glows
                 if (glow.sub_assembly, glow.panel) == (sub.name, panel.name)
             )
-            if not lit:
-                continue
-            boxes = [box for behind, box in sub.boxes if behind == panel.name]
-            seen = {
-                lx: picture_of(
-                    face_of(
-                        panel,
-                        lit=lit,
-                        boxes=boxes,
-                        room_lx=lx,
-                        judged_lx=room_lx,
-                        pixels_per_mm=fineness,
-                    ),
-                    title=f"{sub.name} / {panel.name}",
-                )
-                for lx in (0.0, room_lx)
-            }
-            yield PanelView(
-                sub_assembly=sub.name,
-                panel=panel,
-                lit=lit,
-                in_room=seen[room_lx] if room_lx else None,
-                in_dark=seen[0.0],
-            )
+            if lit:
+                yield panel, lit
 
 
 def _fineness(panel: Panel) -> float:
@@ -103,7 +110,7 @@ def maps_of(box: Pictured) -> Iterator[Drawing]:
 
 def section_of(plan: Plan, box: Pictured, *, panel: Panel) -> Drawing:
     """Draw the section of a box."""
-    boxes = _beside(plan, box.glow)
+    boxes = _behind(plan, box.glow)
     return section(
         next(one for one in boxes if one.name == box.glow.box),
         panel=panel,
@@ -118,7 +125,7 @@ def section_of(plan: Plan, box: Pictured, *, panel: Panel) -> Drawing:
     )
 
 
-def _beside(plan: Plan, glow: BoxGlow) -> list[LightBox]:
+def _behind(plan: Plan, glow: BoxGlow) -> list[LightBox]:
     """List the boxes behind the panel of a box, itself too."""
     return [
         box

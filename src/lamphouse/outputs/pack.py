@@ -16,6 +16,7 @@ from lamphouse.cutting.shell_mesh import mesh_of
 from lamphouse.outputs import (
     artwork_sheets,
     contents,
+    glow_files,
     lists,
     parts_table,
     pdf,
@@ -26,6 +27,7 @@ from lamphouse.outputs import (
 from lamphouse.outputs.beside import beside
 from lamphouse.outputs.calendar_file import calendar
 from lamphouse.outputs.cutter_files import cutter_name, lines_of
+from lamphouse.outputs.glow_views import lit_panels
 from lamphouse.outputs.parts_lines import bought
 from lamphouse.outputs.program_files import program_files
 from lamphouse.outputs.program_record import RunRecord
@@ -186,6 +188,15 @@ def _prints(plan: Plan) -> Iterator[tuple[str, bytes]]:
         yield f"prints/{taken[-1]}.png", artwork_sheets.png_of(tile, study)
 
 
+def _glows(plan: Plan) -> Iterator[tuple[str, bytes]]:
+    taken: list[str] = []
+    prints = studies(plan.design, glows=plan.glows)
+    for panel, lit in lit_panels(plan, glows=plan.glows):
+        for name, ending, data in glow_files.in_colour(plan, panel=panel, lit=lit, prints=prints):
+            taken.append(safe_name(name, taken=taken))
+            yield f"glow/{taken[-1]}.{ending}", data
+
+
 def _calendar(plan: Plan) -> Iterator[tuple[str, bytes]]:
     if plan.design.evenings:
         spread = planned(plan)
@@ -208,6 +219,7 @@ _MAKERS: tuple[tuple[str, Callable[[Plan], Iterator[tuple[str, bytes]]]], ...] =
     ("lists", _lists),
     ("decks", _decks),
     ("prints", _prints),
+    ("glows", _glows),
     ("programs", _programs),
     ("calendar", _calendar),
     ("plan", _plan),

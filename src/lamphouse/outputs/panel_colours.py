@@ -5,7 +5,7 @@ is that sheet, or darker where an opening would be too bright for the screen. A 
 project names lies in its opening as made for its lamp. Openings without figures are black.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import pi
 
@@ -94,6 +94,43 @@ def panel_colours(
     return sheet_of([cells], title=panel.name, screen=screen)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Seen:
+    """A panel as the eye sees it in one light."""
+
+    words: str
+    png: bytes
+    """In sRGB, the panel on white."""
+
+
+def pictures_of(
+    panel: Panel,
+    *,
+    lit: Sequence[Pictured],
+    prints: Mapping[str, ArtworkStudy],
+    room: Room | None,
+    longest_px: int,
+) -> tuple[Seen, ...]:
+    """Make the same pictures one by one, for paper.
+
+    Parameters
+    ----------
+    panel, lit, prints, room
+        As for :func:`panel_colours`.
+    longest_px
+        Longer side of a picture.
+    """
+    light = light_of_panel(panel, lit=lit, prints=prints, room=room, longest_px=longest_px)
+    per_mm = light.pixels_per_mm
+    return tuple(
+        Seen(
+            words=cell.words,
+            png=write_png(cell.pixels[::-1], pixels_per_mm=per_mm, words={"Title": panel.name}),
+        )
+        for cell in _cells(light, room=room, screen=SRGB)
+    )
+
+
 def panel_in_light(
     panel: Panel,
     *,
@@ -129,6 +166,17 @@ def panel_in_light(
     values, _ = _seen(seen, light=light, white=white, screen=SRGB, ground=ground)
     per_mm = max(values.shape[:2]) / max(size_mm(panel.outline.corners))
     return write_png(_bytes(values), pixels_per_mm=per_mm, words={"Title": "lit panel"})
+
+
+def prints_of(
+    studies: Iterable[ArtworkStudy], *, sub_assembly: str, panel: str
+) -> dict[str, ArtworkStudy]:
+    """Pick what is printed for the openings of a panel, by their names."""
+    return {
+        one.place.opening.name: one
+        for one in studies
+        if (one.place.sub_assembly, one.place.panel) == (sub_assembly, panel)
+    }
 
 
 def judged_room(room: Room | None) -> Room:
@@ -181,12 +229,17 @@ def _seen(
     tuple of ndarray
         Values of the screen, 0 to 1, and where it cannot show what is seen.
     """
-    linear = linear_of(xyz @ eye(white, full_cd_m2=1.0).T, screen=screen)
+    # most of a panel is its face, all of one colour, which is worked out once
+    plain = xyz[0, 0]
+    other = (xyz[..., 0] != plain[0]) | (xyz[..., 1] != plain[1]) | (xyz[..., 2] != plain[2])
+    where = np.where(other, np.cumsum(other).reshape(other.shape), 0)
+    colours = np.concatenate((plain[None], xyz[other]))
+    linear = linear_of(colours @ eye(white, full_cd_m2=1.0).T, screen=screen)
     full = max(float(linear.max()), float(white[1]), _LEAST_CD_M2)
     outside = np.asarray(linear.min(axis=-1) < -_OUTSIDE * full)
-    seen = encode(fitted(linear / full, screen=screen))
+    seen = encode(fitted(linear / full, screen=screen))[where]
     share = light.shown[..., None]
-    return share * seen + (1.0 - share) * np.array(ground), outside
+    return share * seen + (1.0 - share) * np.array(ground), outside[where]
 
 
 def light_of_panel(

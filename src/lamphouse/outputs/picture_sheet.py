@@ -33,10 +33,13 @@ class Cell:
 
 def striped(pixels: Pixels, *, where: NDArray[np.bool_]) -> Pixels:
     """Draw thin diagonal stripes over marked places, dark on light and light on dark."""
-    down, right = np.indices(where.shape)
-    line = where & ((down + right) % _STRIPE_PX < 1)
-    bright = pixels.astype(np.int32).sum(axis=-1) > 3 * 110
-    return np.where(line[..., None], np.where(bright[..., None], 20, 235), pixels).astype(np.uint8)
+    down, right = np.nonzero(where)
+    is_line = (down + right) % _STRIPE_PX < 1
+    line = down[is_line], right[is_line]
+    lined = pixels.copy()
+    bright = pixels[line].sum(axis=-1, dtype=np.int32) > 3 * 110
+    lined[line] = np.where(bright, 20, 235)[:, None]
+    return lined
 
 
 def sheet_of(rows: Sequence[Sequence[Cell]], *, title: str, screen: Screen) -> bytes:

@@ -86,6 +86,7 @@ FILES: dict[str, frozenset[Purpose]] = {
         "lists": (_CUT, _WIRE, _BENCH),
         "decks": (_WIRE,),
         "prints": (_CUT,),
+        "glows": (_BENCH,),
         "programs": (_WIRE, _CARE),
         "calendar": (_BENCH,),
         "plan": (),
