@@ -11,7 +11,6 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from lamphouse.findings import Finding
-from lamphouse.outputs import answer
 from lamphouse.outputs.trace_lines import AgainstLine
 from lamphouse.outputs.traced_answer import against_of, result_of
 from lamphouse.web.jobs import Tell
@@ -71,6 +70,7 @@ class TraceFound:
     @property
     def answer(self) -> dict[str, Any]:
         """Give the answer as the command line does."""
+        from lamphouse.outputs import answer
         from lamphouse.trace.traced import EDGE_RULE
 
         if self.part is None:
