@@ -18,9 +18,10 @@ import tempfile
 import time
 from dataclasses import dataclass
 from pathlib import Path
-from urllib.parse import urlsplit
+from urllib.parse import urlencode, urlsplit
 
 from lamphouse.project import starter
+from lamphouse.project.read import read_project
 
 RUNS = 5
 CODE = "from lamphouse.cli.main import run; run()"
@@ -115,7 +116,7 @@ def first_page(file: Path, *, folder: Path) -> None:
 
 
 def memory(name: str, file: Path, *, folder: Path) -> None:
-    """Open every view of a project, and tell the memory after each."""
+    """Open every view of a project and light every panel; tell the memory after each."""
     process, entry, _ = started(file, folder=folder)
     parts = urlsplit(entry)
     visitor = Visitor(host=parts.netloc)
@@ -128,6 +129,15 @@ def memory(name: str, file: Path, *, folder: Path) -> None:
             raise LookupError(view, answer.status)
         now, _, cpu_s = used_by(process)
         print(f", {view} {now:.0f} MiB ({cpu_s - before_s:.1f} s)", end="", flush=True)
+    panels = [
+        urlencode({"sub": sub.name, "panel": panel.name})
+        for sub in read_project(file).design.sub_assemblies
+        for panel in sub.panels
+    ]
+    for panel in panels:
+        for address in ("glow.png", "panel/field", "panel/side"):
+            visitor.ask(f"{ground}/{address}?{panel}")
+    print(f", {len(panels)} panels lit {used_by(process)[0]:.0f} MiB", end="")
     _, most, _ = used_by(process)
     print(f"; at most {most:.0f} MiB")
     ended(process)
