@@ -144,11 +144,15 @@ def _listed(found: Spread, asked: Mapping[str, str], *, now: str) -> dict[str, A
             if one.line.id == asked.get("step")
             or _is_asked(one, asked, evening=evening, is_first=number == 0, result=result)
         ]
-        left_out += max(len(steps) - room, 0)
-        steps = steps[: max(room, 0)]
-        room -= len(steps)
-        if steps:
-            evenings.append((evening, steps))
+        shown = [
+            one
+            for place, one in enumerate(steps)
+            if place < room or one.line.id == asked.get("step")
+        ]
+        left_out += len(steps) - len(shown)
+        room = max(room - len(shown), 0)
+        if shown:
+            evenings.append((evening, shown))
     return {
         "result": result,
         "evenings": evenings,
