@@ -1,4 +1,4 @@
-"""Outlines from pictures in a browser: taken in, traced, nudged by pointer and keys, taken, undone."""
+"""Outlines from pictures in a browser: taken in, traced, nudged, taken into a panel, undone."""
 
 import re
 import time
@@ -6,6 +6,7 @@ import time
 import pytest
 
 from lamphouse.project.starter import demo_pictures
+from web.test_accessible import axe, in_light, violations  # noqa: F401  # axe is a fixture
 
 pytest.importorskip("cv2")
 pytestmark = pytest.mark.slow
@@ -65,6 +66,8 @@ def test_a_picture_is_taken_in_traced_dragged_taken_and_undone(view, saltmarsh, 
     assert (saltmarsh.parent / "pictures" / kept).read_bytes() == scan.read_bytes()
     trace_scan(page)
     assert "0.07 mm" in page.locator("#trace-figures").inner_text()
+    # what 30 pixels of the screen are in mm of the part at 600 dpi
+    wide = page.evaluate("document.getElementById('trace-stage').getScreenCTM().a")
     spot = first_corner(page).locator(".dot").bounding_box()
     x, y = spot["x"] + spot["width"] / 2, spot["y"] + spot["height"] / 2
     page.mouse.move(x, y)
@@ -73,10 +76,6 @@ def test_a_picture_is_taken_in_traced_dragged_taken_and_undone(view, saltmarsh, 
     page.mouse.move(x + 30, y, steps=3)
     page.mouse.up()
     until(lambda: moved_mm(page))
-    # what the picture shows of 30 pixels of the screen, in mm of the part at 600 dpi
-    wide = page.evaluate(
-        "(() => { const s = document.getElementById('trace-stage'); return s.getScreenCTM().a })()"
-    )
     assert moved_mm(page) == pytest.approx(30 / wide * 25.4 / 600, abs=0.02)
     by = moved_mm(page)
     page.get_by_role("button", name="Take it into the panel").click()
@@ -136,7 +135,29 @@ def test_marks_are_put_onto_a_ruler(view):
     page.get_by_label("how far apart they are").fill("10 mm")
     page.get_by_role("button", name="Trace", exact=True).click()
     page.locator("#trace-found").wait_for()
-    assert "ruler" in page.locator("#trace-figures").inner_text()
+    apart = float(re.search(r"(\d+) pixels", page.locator("#trace-marked").inner_text()).group(1))
+    wide = float(re.search(r"([\d.]+) x", page.locator("#trace-figures").inner_text()).group(1))
+    # the plate is 24 mm wide in a scan at 600 dpi
+    assert wide == pytest.approx(24.0 * 600 / 25.4 * 10.0 / apart, rel=0.01)
+
+
+def test_the_one_question_left_is_answered_by_a_button(view, saltmarsh):
+    # taken for 660 dpi, the demo's holes of 1 mm measure 0.91 mm: drills of 0.9 and 0.92 mm fit
+    page = view()
+    page.locator(f"input[value='{BELL}']").check()
+    page.get_by_label("a flatbed scan").check()
+    page.get_by_label("resolution, dpi").fill("660")
+    page.get_by_role("button", name="Trace", exact=True).click()
+    page.locator("#trace-found").wait_for()
+    question = page.locator("fieldset.open p").first
+    drills = question.locator("button:not([data-drill=''])")
+    assert drills.count() == 2
+    name, hole = drills.nth(1).inner_text(), drills.nth(1).get_attribute("data-piece")
+    drills.nth(1).click()
+    pressed = f"[data-piece='{hole}'][aria-pressed=true]"
+    until(lambda: page.locator(pressed).inner_text() == name)
+    row = page.locator("table.holes tbody tr").nth(int(hole) - 1)
+    assert f"{name}, chosen" in row.inner_text()
 
 
 def test_zoom_keeps_what_is_under_the_pointer_and_handles_stay_large_enough(view):
@@ -152,3 +173,17 @@ def test_zoom_keeps_what_is_under_the_pointer_and_handles_stay_large_enough(view
     page.get_by_role("button", name="Whole").click()
     until(lambda: first_corner(page).locator(".dot").bounding_box() != before)
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
+
+
+@pytest.mark.parametrize("width", [1440, 390])
+def test_a_tracing_is_for_everybody(view, width, axe):  # noqa: F811
+    # axe-core, rules of levels A and AA [WCAG22]
+    page = view(width=width, height=844, bypass_csp=True)
+    page.locator(f"input[value='{BELL}']").check()
+    trace_scan(page)
+    found = {}
+    for lux in (300, 1):
+        in_light(page, lux)
+        page.locator("#trace-found").wait_for()
+        found[lux] = violations(page, axe)
+    assert found == {300: [], 1: []}
