@@ -156,9 +156,14 @@ async function begin() {
     return;
   }
   say("");
-  working = outcome.answer.number;
+  follow(outcome.answer);
+}
+
+/** Follow a job until it ends. @param {{number: number, state: string, done: number, of: number, words: string}} begun */
+function follow(begun) {
+  working = begun.number;
   turn++;
-  heard(stands.get(working) ?? outcome.answer);
+  heard(stands.get(working) ?? begun);
 }
 
 /** @param {{number: number, state: string, done: number, of: number, words: string}} one */
@@ -310,6 +315,11 @@ function begun() {
     });
   const latest = Number(at.dataset.latest);
   if (latest) void open(latest);
+  else if (at.dataset.left !== undefined)
+    void send("trace/again").then((outcome) => {
+      if (outcome.ok) follow(outcome.answer);
+      else say(outcome.answer.message);
+    });
 }
 
 if (typeof document !== "undefined") {
