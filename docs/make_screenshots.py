@@ -14,13 +14,16 @@ from pathlib import Path
 
 from playwright.sync_api import Browser, Page, sync_playwright
 
+from lamphouse.project import starter
+
 SIZES = {"wide": (1440, 900), "tablet": (1024, 768), "phone": (390, 844)}
 LIGHTS = {"bench": 300, "dark": 1}
 VIEWS = {
     "start": "",
     "table": "table",
     "panel": "panel/instrument wall/wall",
-    "circuit": "circuit/chart table",
+    "trace": "trace",
+    "circuit": "circuit?sub=chart+table",
     "blink": "blink",
     "sheets": "sheets",
     "steps": "steps",
@@ -28,9 +31,12 @@ VIEWS = {
     "bench": "bench",
 }
 """Every view, with the part of its address behind the project's."""
+FIRST_VERSION = {"planted": "table"}
+"""Views of the demo's first version, with its planted mistakes."""
 IN_THE_DOCS = {
     ("start", "bench", "wide"),
     ("table", "bench", "wide"),
+    ("planted", "bench", "wide"),
     ("panel", "bench", "wide"),
     ("panel", "dark", "wide"),
     ("circuit", "bench", "wide"),
@@ -48,27 +54,21 @@ def main(folder: Path | None, only: list[str]) -> None:
     """Take the pictures."""
     place = folder or Path(__file__).parent / "pictures" / "page"
     place.mkdir(parents=True, exist_ok=True)
-    with tempfile.TemporaryDirectory() as work:
-        project = _copy(Path(work))
-        server = _serve(project, state=Path(work) / "state")
-        try:
-            entry = server.stdout.readline().split()[-1] if server.stdout else ""
-            with sync_playwright() as driver:
-                path = shutil.which("chromium") or shutil.which("chromium-browser")
-                browser = driver.chromium.launch(executable_path=path, args=FLAGS)
-                for name in only or VIEWS:
-                    _view(browser, entry, name, place=place, all_of_them=folder is not None)
-                browser.close()
-        finally:
-            server.terminate()
-            server.wait()
-
-
-def _copy(work: Path) -> Path:
-    from lamphouse.project import starter
-
-    starter.start(work / "saltmarsh", demo="saltmarsh")
-    return work / "saltmarsh" / "mended.yaml"
+    with tempfile.TemporaryDirectory() as work, sync_playwright() as driver:
+        path = shutil.which("chromium") or shutil.which("chromium-browser")
+        browser = driver.chromium.launch(executable_path=path, args=FLAGS)
+        starter.start(Path(work) / "saltmarsh", demo="saltmarsh")
+        for file, views in (("mended.yaml", VIEWS), ("project.yaml", FIRST_VERSION)):
+            chosen = {name: at for name, at in views.items() if name in (only or views)}
+            server = _serve(Path(work) / "saltmarsh" / file, state=Path(work) / "state")
+            try:
+                entry = server.stdout.readline().split()[-1] if server.stdout else ""
+                for name, at in chosen.items():
+                    _view(browser, entry, name, at, place=place, all_of_them=folder is not None)
+            finally:
+                server.terminate()
+                server.wait()
+        browser.close()
 
 
 def _serve(project: Path, *, state: Path) -> "subprocess.Popen[str]":
@@ -80,7 +80,9 @@ def _serve(project: Path, *, state: Path) -> "subprocess.Popen[str]":
     )
 
 
-def _view(browser: Browser, entry: str, name: str, *, place: Path, all_of_them: bool) -> None:
+def _view(
+    browser: Browser, entry: str, name: str, at: str, *, place: Path, all_of_them: bool
+) -> None:
     for size, (width, height) in SIZES.items():
         for light, lux in LIGHTS.items():
             if not all_of_them and (name, light, size) not in IN_THE_DOCS:
@@ -89,7 +91,7 @@ def _view(browser: Browser, entry: str, name: str, *, place: Path, all_of_them: 
             page = context.new_page()
             page.goto(entry)
             page.evaluate(f"localStorage.setItem('room light', '{lux}')")
-            _go(page, VIEWS[name])
+            _go(page, at)
             page.screenshot(path=place / f"{name}-{light}-{size}.png")
             print(f"{name} {light} {size}", flush=True)
             context.close()

@@ -171,6 +171,12 @@ def test_an_evening_that_suits_painting_has_painting_alone():
     assert planned.sessions[1].steps == ("cut",)
 
 
+def test_the_last_evening_there_is_plans_nothing_and_breaks_nothing():
+    given = [Evening(day=date.max, hours=24.0)]
+    planned = schedule(order_of(step("cast", rest=2000.0)), evenings=given)
+    assert planned.unplaced == ("cast",)
+
+
 def test_a_step_waits_for_its_part():
     order = order_of(step("test", parts=("white 0603",)), step("cut"))
     comes = FRIDAY + timedelta(days=3)

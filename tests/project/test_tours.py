@@ -7,7 +7,7 @@ import pytest
 from lamphouse.plan import make
 from lamphouse.project.mending import mended
 from lamphouse.project.starter import DEMOS, demo_text
-from lamphouse.project.tours import tour_of
+from lamphouse.project.tours import tour_of, tours
 from project.projects import read
 
 
@@ -36,6 +36,19 @@ def test_every_mistake_marked_in_the_file_has_its_stop(demo, tour):
     # The marks are comments for the reader of the file, which no program reads.
     marked = re.findall(r"[#;] ?.*\bplanted: ", demo_text(demo))
     assert len(marked) == len(tour.stops) > 2
+
+
+def test_the_demo_leads_by_its_own_tour(demo, tour):
+    assert tours()[demo] is tour
+
+
+def test_what_is_told_of_the_demo_is_so(planted, tour):
+    design, _ = planted
+    strands = sum(len(sub.strands) for sub in design.sub_assemblies)
+    leds = sum(len(sub.leds()) for sub in design.sub_assemblies)
+    told = {int(number) for number in re.findall(r"(\d+) (?:fibres|LEDs)", tour.about)}
+    assert told <= {strands, leds}
+    assert f"1:{design.scale:g}" in tour.about
 
 
 def test_every_stop_stands_at_first_and_not_in_the_mended_model(demo, tour, planted):

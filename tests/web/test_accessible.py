@@ -14,6 +14,7 @@ LEVELS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 VIEWS = {
     "table": "table",
     "panel": "panel/instrument wall/wall",
+    "trace": "trace",
     "circuit": "circuit?sub=chart+table",
     "loom": "circuit?show=loom",
     "blink": "blink",

@@ -389,3 +389,41 @@ def test_without_the_image_library_the_page_says_what_to_install(page, monkeypat
     ):
         assert answer.status_code == 409
         assert "pip install" in answer.json()["message"]
+
+
+def test_nudges_outlive_the_program(saltmarsh, tmp_path):
+    with opened(saltmarsh, state=tmp_path / "state") as (client, _, ground):
+        number = traced(client, ground)
+        nudged(client, ground, number, do="move", piece=0, corner=1, by=[0.1, 0])
+        before = nudged(client, ground, number, do="move", piece=2, corner=None, by=[0, 0.2]).json()
+    with opened(saltmarsh, state=tmp_path / "state") as (client, _, ground):
+        assert "data-left" in client.get(f"{ground}/trace/body").text
+        number = client.post(f"{ground}/trace/again").json()["number"]
+        assert waited(client, ground, number)[0] == "done"
+        after = found(client, ground, number)
+        assert after == before
+        taken = {"job": number, "panel": PANEL, "into": "panel"}
+        assert posted(client, f"{ground}/trace/accept", taken).status_code == 200
+        assert client.post(f"{ground}/trace/again").status_code == 404
+
+
+def test_nudges_go_when_the_picture_is_traced_again(page, saltmarsh):
+    client, _, ground = page
+    kept = saltmarsh.with_name("mended.yaml.tracing.json")
+    for leave in ("again", "last"):
+        number = traced(client, ground)
+        nudged(client, ground, number, do="move", piece=0, corner=1, by=[0.1, 0])
+        assert kept.exists()
+        if leave == "last":
+            nudged(client, ground, number, do="last")
+        else:
+            traced(client, ground)
+        assert not kept.exists()
+
+
+@pytest.mark.parametrize("held", [b"", b"{}", b"\0" * 100, b'{"asked": 1}', b"[" * 10_000])
+def test_a_broken_file_of_nudges_is_none(page, saltmarsh, held):
+    client, _, ground = page
+    saltmarsh.with_name("mended.yaml.tracing.json").write_bytes(held)
+    assert client.get(f"{ground}/trace/body").status_code == 200
+    assert client.post(f"{ground}/trace/again").status_code == 404

@@ -26,6 +26,8 @@ TRIES = 24
 SPARE = 1.6
 """Evenings looked at first: so many times the work that is left."""
 SLOT_H = STEP_MIN / 60.0
+LAST_YEAR = 9000
+"""Evenings after it are none: what dries then would be dry after the last day there is."""
 UNHURRIED_H = 2.0
 """What an evening is taken to have when the project names none."""
 
@@ -192,7 +194,7 @@ def _in_time(evenings: Sequence[Evening]) -> list[Evening]:
     for one in sorted(evenings, key=lambda each: (each.day, each.starts_h)):
         at = max(24.0 * one.day.toordinal() + one.starts_h, over)
         slots = int(one.hours / SLOT_H + 1e-6)
-        if slots < 1:
+        if slots < 1 or one.day.year > LAST_YEAR:
             continue
         over = at + slots * SLOT_H
         starts = at - 24.0 * one.day.toordinal()

@@ -78,6 +78,7 @@
 - ``step_lines``: the answer of ``steps`` as records.
 - ``step_sheets``: the order of work and the evenings as data for the typesetter.
 - ``order_pages``: the pages of the order of work.
+- ``bench_view``: what a phone at the bench keeps of a plan.
 - ``step_page``: the order of work evening by evening, for the page.
 - ``gate_readings``: the readings of a step that is a gate, for the page.
 - ``calendar_file``: evenings as a calendar file.

@@ -65,6 +65,7 @@ def _document(study: ArtworkStudy, *, tile: Tile, design: Design) -> dict[str, A
     size = upright(design.paper)
     return {
         "project": design.name,
+        "title": f"Print of {study.place.name}",
         "scale": f"1:{design.scale:g}",
         "revision": design.revision,
         "day": design.day.isoformat() if design.day else "",

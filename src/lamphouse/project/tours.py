@@ -43,6 +43,8 @@ class Tour:
 
     name: str
     revision: str
+    about: str
+    """The model in a sentence."""
     stops: tuple[TourStop, ...]
 
 
@@ -52,23 +54,18 @@ def tour_of(design: Design) -> Tour | None:
     It is told by its name and its revision letter, so that a copy of it leads in any folder, and
     stops leading when the maker gives it a revision of its own.
     """
-    return _tours().get((design.name, design.revision))
+    of_models = {(tour.name, tour.revision): tour for tour in tours().values()}
+    return of_models.get((design.name, design.revision))
 
 
 @cache
-def _tours() -> Mapping[tuple[str, str], Tour]:
-    read = (_tour(demo) for demo in DEMOS)
-    return {(tour.name, tour.revision): tour for tour in read if tour}
+def tours() -> Mapping[str, Tour]:
+    """Give the tour of every demo, by the demo's name."""
+    return {demo: _tour(demo) for demo in DEMOS}
 
 
-def _tour(demo: str) -> Tour | None:
-    folder = files("lamphouse.project") / "scenarios" / demo.replace("-", "_")
-    file = folder / "tour.toml"
-    if not file.is_file():
-        return None
+def _tour(demo: str) -> Tour:
+    file = files("lamphouse.project") / "scenarios" / demo.replace("-", "_") / "tour.toml"
     told = tomllib.loads(file.read_text(encoding="utf-8"))
-    return Tour(
-        name=told["name"],
-        revision=told["revision"],
-        stops=tuple(TourStop(**stop) for stop in told["stops"]),
-    )
+    stops = tuple(TourStop(**stop) for stop in told.pop("stops"))
+    return Tour(**told, stops=stops)

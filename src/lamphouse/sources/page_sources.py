@@ -9,6 +9,7 @@ PAGE_SOURCES: dict[str, Source] = {
         citation="RFC 5737, IPv4 Address Blocks Reserved for Documentation: 192.0.2.0/24.",
     ),
     "FETCH-METADATA": Source(citation="W3C, Fetch Metadata Request Headers: Sec-Fetch-Site."),
+    "MALLOPT": Source(citation="Linux manual pages, mallopt(3): M_ARENA_MAX."),
     "CSP3": Source(citation="W3C, Content Security Policy Level 3."),
     "WCAG22": Source(citation="W3C, Web Content Accessibility Guidelines 2.2, level AA."),
     "XDG-DIRS": Source(

@@ -3,6 +3,7 @@
 The browser holds no truth: each edit is a change of the maker's text, made and undone here.
 
 - ``server``: finds a port, starts the program behind the page, opens the browser.
+- ``one_heap``: one heap for all threads.
 - ``app``: every address of the page, put together.
 - ``guard``: who may ask, from where, how much and how often; what a browser may load.
 - ``keys``: the keys by which a browser is known: the owner's, and those of paired phones.

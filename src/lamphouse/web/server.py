@@ -11,6 +11,7 @@ import uvicorn
 from lamphouse.storage.recent import Recent
 from lamphouse.web.app import make_app
 from lamphouse.web.keys import KeyRing
+from lamphouse.web.one_heap import share_one_heap
 
 LOOPBACK = "127.0.0.1"
 PORT = 7724
@@ -74,6 +75,7 @@ def serve(
     ready
         Called when the page can be opened.
     """
+    share_one_heap()
     port = taken.getsockname()[1]
     keys = KeyRing(clock)
     hosts = [f"{name}:{port}" for name in (LOOPBACK, "localhost", *names)]

@@ -8,6 +8,7 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from lamphouse.project import starter
+from lamphouse.project.tours import tours
 from lamphouse.web.shelf_of_projects import Projects
 from lamphouse.web.showing import page, see_other, told
 
@@ -33,7 +34,7 @@ async def start(request: Request) -> Response:
     return page(
         "start.html",
         recent=[(file, file.parent.name) for file in projects.recent()],
-        demos=starter.DEMOS,
+        tours=tours(),
         home=str(request.app.state.home),
     )
 

@@ -7,7 +7,6 @@ from pathlib import Path as FilePath
 from typing import TYPE_CHECKING, Any
 
 from lamphouse.findings import Severity
-from lamphouse.outputs import answer
 from lamphouse.project import write
 from lamphouse.project.read import read_beside
 from lamphouse.project.tree import Path, grow, plain
@@ -128,6 +127,8 @@ def _planned(
 
 def _lines(found: "Sequence[tuple[str, Plan | None, str]]") -> Iterator[Tried]:
     """Set the values side by side, with the openings that they change."""
+    from lamphouse.outputs import answer
+
     answers = [
         answer.check(plan, findings=plan.findings)["result"] if plan else None
         for _, plan, _ in found

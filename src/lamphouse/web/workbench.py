@@ -1,6 +1,7 @@
 """One open project: its text, reading, plan and history, and who listens to changes."""
 
 import asyncio
+import gc
 from collections.abc import Callable
 from contextlib import suppress
 from hashlib import sha256
@@ -280,7 +281,9 @@ class Workbench:
         design = reading.design
         if design is None:
             raise LookupError
-        return make.plan(design, found=reading.findings, places=reading.places, kept=self._kept)
+        made = make.plan(design, found=reading.findings, places=reading.places, kept=self._kept)
+        gc.freeze()  # or every later search for dead cycles would go through all of the plan
+        return made
 
     def _job_changed(self, job: Job) -> None:
         self.publish({"event": "job", "job": job.shown()})

@@ -91,10 +91,11 @@ async function log(entry) {
   return outcome.ok;
 }
 
-/** @param {HTMLElement} button */
+/** @param {HTMLButtonElement} button */
 async function tick(button) {
   const { log: kind = "", item = "" } = button.dataset;
-  await log({ kind, item });
+  button.disabled = true; // until all is planned anew and shown
+  if (!(await log({ kind, item }))) button.disabled = false;
 }
 
 /** @param {HTMLFormElement} form */

@@ -11,6 +11,12 @@ let job = 0;
 /** The job that is at work. */
 let working = 0;
 let showing = "";
+/** Whether figures are to be shown for the first time. */
+let isFresh = false;
+/** Grows with whatever is shown: what comes late does not take its place. */
+let turn = 0;
+/** How each job stood last: word of it may come before its number. @type {Map<number, any>} */
+const stands = new Map();
 /** Address of the picture that is shown. */
 let picture = "";
 
@@ -64,6 +70,7 @@ function refuse(form, field, words) {
 
 /** @param {string} name */
 async function showNamed(name) {
+  const mine = ++turn;
   const address = `${projectAddress()}/trace/shown?name=${encodeURIComponent(name)}`;
   const answer = await fetch(address);
   if (!answer.ok) {
@@ -72,9 +79,11 @@ async function showNamed(name) {
     return;
   }
   const [columns = 1, rows = 1] = (answer.headers.get("Picture-Size") ?? "1 1").split(" ").map(Number);
+  const content = await answer.blob();
+  if (mine !== turn) return;
   showing = name;
   URL.revokeObjectURL(picture);
-  picture = URL.createObjectURL(await answer.blob());
+  picture = URL.createObjectURL(content);
   showPicture(picture, columns, rows, name);
   by("trace-figures").replaceChildren();
   by("trace-accept").hidden = true;
@@ -147,12 +156,19 @@ async function begin() {
     return;
   }
   say("");
-  working = outcome.answer.number;
-  heard(outcome.answer);
+  follow(outcome.answer);
+}
+
+/** Follow a job until it ends. @param {{number: number, state: string, done: number, of: number, words: string}} begun */
+function follow(begun) {
+  working = begun.number;
+  turn++;
+  heard(stands.get(working) ?? begun);
 }
 
 /** @param {{number: number, state: string, done: number, of: number, words: string}} one */
 function heard(one) {
+  stands.set(one.number, one);
   if (one.number !== working) return;
   const runs = one.state === "waiting" || one.state === "running";
   const progress = by("trace-progress");
@@ -162,7 +178,8 @@ function heard(one) {
   by("trace-state").textContent = runs ? one.words || one.state : one.state === "failed" ? `Not done: ${one.words}` : one.state;
   if (runs) return;
   working = 0;
-  if (one.state === "done") void open(one.number).then(() => by("trace-figures").scrollIntoView({ block: "nearest" }));
+  isFresh = one.state === "done";
+  if (isFresh) void open(one.number);
 }
 
 /** Show what came of a tracing. @param {number} number */
@@ -203,6 +220,8 @@ async function figures() {
   const answer = await fetch(`${projectAddress()}/trace/figures?job=${job}`);
   if (!answer.ok) return;
   by("trace-figures").innerHTML = await answer.text();
+  if (isFresh) by("trace-figures").scrollIntoView();
+  isFresh = false;
   if (held.drill === undefined) return;
   const again = [...by("trace-figures").querySelectorAll("[data-drill]")];
   again.find((one) => one.dataset.drill === held.drill && one.dataset.piece === held.piece)?.focus();
@@ -296,6 +315,11 @@ function begun() {
     });
   const latest = Number(at.dataset.latest);
   if (latest) void open(latest);
+  else if (at.dataset.left !== undefined)
+    void send("trace/again").then((outcome) => {
+      if (outcome.ok) follow(outcome.answer);
+      else say(outcome.answer.message);
+    });
 }
 
 if (typeof document !== "undefined") {

@@ -18,6 +18,7 @@
 - ``trace_view``: outlines from pictures: pictures taken in, traced and judged.
 - ``trace_asked``: what the page asks of a tracing.
 - ``trace_work``: the long work of tracing, and what came of it.
+- ``trace_kept``: what was moved by hand, kept until it is taken.
 - ``trace_nudge``: places moved by hand, drills chosen, a traced part taken into a panel.
 - ``panel_view``: one panel at scale, drawn and edited, with its glow beside it.
 - ``panel_live``: the glow that follows the pointer.

@@ -10,7 +10,6 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
-from lamphouse.outputs import answer
 from lamphouse.web.spread_work import read_asked, spread
 from lamphouse.web.views.long_work import PackMade, ProofMade
 from lamphouse.web.views.view import Address
@@ -31,11 +30,14 @@ async def give(request: Request, bench: Workbench) -> Response:
 
 
 async def _check(_request: Request, bench: Workbench) -> Answer:
+    from lamphouse.outputs import answer
+
     plan = await bench.plan()
     return await asyncio.to_thread(answer.check, plan, findings=bench.findings())
 
 
 async def _glow(request: Request, bench: Workbench) -> Answer:
+    from lamphouse.outputs import answer
     from lamphouse.outputs.glow_lines import chosen
 
     plan = await bench.plan()
@@ -50,6 +52,8 @@ async def _glow(request: Request, bench: Workbench) -> Answer:
 
 async def _pack(_request: Request, bench: Workbench) -> Answer:
     """Answer for the pack that was written last; nothing is written for this."""
+    from lamphouse.outputs import answer
+
     if await bench.plan() is None:
         return answer.pack((), findings=bench.findings(), folder=None)
     jobs = (job.outcome for job in bench.jobs.all())
@@ -61,6 +65,8 @@ async def _pack(_request: Request, bench: Workbench) -> Answer:
 
 
 async def _prove(_request: Request, bench: Workbench) -> Answer:
+    from lamphouse.outputs import answer
+
     if await bench.plan() is None:
         return answer.prove(None, findings=bench.findings())
     jobs = (job.outcome for job in bench.jobs.all())
@@ -78,6 +84,8 @@ async def _prove(_request: Request, bench: Workbench) -> Answer:
 
 async def _steps(request: Request, bench: Workbench) -> Answer:
     """Answer as the command line does: past evenings count, unless a day is asked for."""
+    from lamphouse.outputs import answer
+
     asked = request.query_params
     today = date.fromisoformat(request.app.state.now()[:10])
     try:

@@ -2,7 +2,7 @@
 
 import asyncio
 from dataclasses import dataclass
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 from starlette.requests import Request
@@ -10,14 +10,6 @@ from starlette.responses import JSONResponse, Response
 
 from lamphouse import units
 from lamphouse.design.whole import Design
-from lamphouse.outputs.page_panel import opening_rgb
-from lamphouse.outputs.suggest_lines import SuggestResult, result_of
-from lamphouse.plan.asking import asked
-from lamphouse.plan.choice_fields import choice_fields
-from lamphouse.plan.suggest import suggest as find
-from lamphouse.plan.suggestion import Choice, Refusal, Suggestion
-from lamphouse.plan.suggestion import Request as Wish
-from lamphouse.plan.suggestion_words import reason
 from lamphouse.project.applying import applied
 from lamphouse.project.write import ChangeError
 from lamphouse.web.answering import answered
@@ -25,6 +17,11 @@ from lamphouse.web.jobs import BusyError, Tell
 from lamphouse.web.showing import page, told
 from lamphouse.web.views.panel_live import message
 from lamphouse.web.workbench import Workbench
+
+if TYPE_CHECKING:
+    from lamphouse.outputs.suggest_lines import SuggestResult
+    from lamphouse.plan.suggestion import Choice, Suggestion
+    from lamphouse.plan.suggestion import Request as Wish
 
 
 class Asked(BaseModel):
@@ -49,15 +46,15 @@ class Chosen(BaseModel):
 class Found:
     """What a search came to, and the text it was made from."""
 
-    wish: Wish
+    wish: "Wish"
     design: Design
     revision: str
-    suggestion: Suggestion | None
+    suggestion: "Suggestion | None"
     refusal: str = ""
     kind: str = ""
     """Nothing of it is shown in the list of long work."""
 
-    def choice(self, number: int) -> Choice | None:
+    def choice(self, number: int) -> "Choice | None":
         """Give a choice by its rank; 0 is the box as drawn."""
         if self.suggestion is None:
             return None
@@ -69,6 +66,10 @@ class Found:
 
 async def suggest(request: Request, bench: Workbench) -> Response:
     """Begin to look for ways to light a box."""
+    from lamphouse.plan.asking import asked
+    from lamphouse.plan.suggest import suggest as find
+    from lamphouse.plan.suggestion import Refusal
+
     try:
         wanted = Asked.model_validate_json(await request.body())
         deepest = units.parse(wanted.deepest, units.Quantity.LENGTH) if wanted.deepest else None
@@ -111,6 +112,9 @@ def _found(bench: Workbench, number: str) -> Found | None:
 
 async def choices(request: Request, bench: Workbench) -> Response:
     """Show the ways side by side."""
+    from lamphouse.outputs.page_panel import opening_rgb
+    from lamphouse.outputs.suggest_lines import result_of
+
     number = request.query_params.get("job", "")[:9]
     found = _found(bench, number)
     if found is None:
@@ -143,6 +147,8 @@ async def choices(request: Request, bench: Workbench) -> Response:
 
 async def choice_field(request: Request, bench: Workbench) -> Response:
     """Give the openings of one way as fields to be painted."""
+    from lamphouse.plan.choice_fields import choice_fields
+
     found = _found(bench, request.query_params.get("job", "")[:9])
     number = request.query_params.get("number", "")[:4]
     choice = found.choice(int(number)) if found and number.isascii() and number.isdigit() else None
@@ -165,7 +171,9 @@ async def apply(request: Request, bench: Workbench) -> Response:
     return await answered(bench, _write(bench, found, choice))
 
 
-async def _write(bench: Workbench, found: Found, choice: Choice) -> None:
+async def _write(bench: Workbench, found: Found, choice: "Choice") -> None:
+    from lamphouse.plan.suggestion_words import reason
+
     await bench.look()
     text = bench.text or ""
     if bench.revision != found.revision:

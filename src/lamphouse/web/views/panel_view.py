@@ -4,7 +4,7 @@ import asyncio
 import json
 from collections.abc import Callable
 from dataclasses import asdict
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 from urllib.parse import quote
 
 from starlette.requests import Request
@@ -12,8 +12,6 @@ from starlette.responses import JSONResponse, Response
 
 from lamphouse.design.whole import Design
 from lamphouse.findings import RULES, Finding
-from lamphouse.outputs import page_panel
-from lamphouse.plan.result import Plan
 from lamphouse.project.item_fields import film_uses, form_of, names_of
 from lamphouse.project.panel_items import panel_items
 from lamphouse.web.mend_button import by_button
@@ -21,6 +19,9 @@ from lamphouse.web.showing import page, see_other, told
 from lamphouse.web.views import panel_commands, panel_live, panel_suggest
 from lamphouse.web.views.view import Address, Socket, View
 from lamphouse.web.workbench import Workbench
+
+if TYPE_CHECKING:
+    from lamphouse.plan.result import Plan
 
 KEPT = "panel pictures"
 MOST_KEPT = 12
@@ -72,6 +73,8 @@ async def lead_on(request: Request, bench: Workbench) -> Response:
 
 async def shown(request: Request, bench: Workbench) -> Response:
     """Give all that is drawn of a panel: what the file says, and what the plan adds to it."""
+    from lamphouse.outputs import page_panel
+
     await bench.look()
     reading = bench.reading
     here = meant(request, reading.design) if reading.design else None
@@ -136,7 +139,7 @@ def of_panel(bench: Workbench, *, sub: str, panel: str) -> list[Finding]:
     return found
 
 
-async def of_plan(bench: Workbench, plan: Plan, key: tuple[str, ...], make: Callable[[], T]) -> T:
+async def of_plan(bench: Workbench, plan: "Plan", key: tuple[str, ...], make: Callable[[], T]) -> T:
     """Make something from a plan once; what belongs to an older plan is forgotten."""
     kept: dict[Any, Any] = bench.extra.setdefault(KEPT, {})
     for old in [old for old in kept if old[0] != id(plan)]:
@@ -152,6 +155,8 @@ async def of_plan(bench: Workbench, plan: Plan, key: tuple[str, ...], make: Call
 
 async def side(request: Request, bench: Workbench) -> Response:
     """Show what is computed of a panel: figures, section, maps, pictures, findings."""
+    from lamphouse.outputs import page_panel
+
     plan = await bench.plan()
     here = meant(request, plan.design) if plan else None
     if plan is None or here is None:
@@ -194,6 +199,8 @@ async def side(request: Request, bench: Workbench) -> Response:
 
 async def picture(request: Request, bench: Workbench) -> Response:
     """Give one of the pack's pictures of a panel."""
+    from lamphouse.outputs import page_panel
+
     plan = await bench.plan()
     here = meant(request, plan.design) if plan else None
     which = request.query_params.get("which", "")

@@ -133,27 +133,25 @@ def _listed(found: Spread, asked: Mapping[str, str], *, now: str) -> dict[str, A
     """Sort the steps into evenings, narrowed to what is asked for."""
     from lamphouse.outputs.step_page import evenings_of
 
-    result = found.result()
-    evenings = []
-    room = MOST_LISTED
-    left_out = 0
+    result, chosen = found.result(), asked.get("step", "")
+    evenings, room, left_out = [], MOST_LISTED, 0
     for number, evening in enumerate(evenings_of(result, now=now)):
         steps = [
             one
             for one in evening.steps
-            if one.line.id == asked.get("step")
+            if one.line.id == chosen
             or _is_asked(one, asked, evening=evening, is_first=number == 0, result=result)
         ]
-        left_out += max(len(steps) - room, 0)
-        steps = steps[: max(room, 0)]
-        room -= len(steps)
-        if steps:
-            evenings.append((evening, steps))
+        shown = [one for place, one in enumerate(steps) if place < room or one.line.id == chosen]
+        left_out += len(steps) - len(shown)
+        room = max(room - len(shown), 0)
+        if shown:
+            evenings.append((evening, shown))
     return {
         "result": result,
         "evenings": evenings,
         "left_out": left_out,
-        "card": _card(found, asked.get("step", "")),
+        "card": _card(found, chosen),
     }
 
 

@@ -12,7 +12,6 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from lamphouse.findings import Finding, Severity
-from lamphouse.outputs import answer
 from lamphouse.outputs.purposes import Purpose
 from lamphouse.outputs.work_states import STAGES, done_steps, hours_left, stage_of
 from lamphouse.project.tours import tour_of
@@ -85,6 +84,7 @@ def done_at(bench: Workbench) -> frozenset[str]:
 
 
 def _shown(plan: "Plan", *, done: frozenset[str]) -> dict[str, Any]:
+    from lamphouse.outputs import answer
     from lamphouse.outputs.page_drawings import floor
     from lamphouse.outputs.panel_thumb import lit_panels
 

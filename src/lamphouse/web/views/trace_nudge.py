@@ -9,10 +9,12 @@ from starlette.responses import JSONResponse, Response
 
 from lamphouse import units
 from lamphouse.project.write import ChangeError
+from lamphouse.storage.refusal import StorageError
 from lamphouse.web.answering import answered, state
 from lamphouse.web.showing import told
+from lamphouse.web.views import trace_kept
 from lamphouse.web.views.reading_bodies import understood
-from lamphouse.web.views.trace_work import TraceFound, found_in
+from lamphouse.web.views.trace_work import TraceFound, begin, found_in
 from lamphouse.web.workbench import Workbench
 
 MOST_NUDGES = 5000
@@ -83,6 +85,9 @@ async def nudge(request: Request, bench: Workbench) -> Response:
         return told("Nothing was traced there.", status=409)
     try:
         await asyncio.to_thread(_carry_out, found, command)
+        await asyncio.to_thread(trace_kept.keep, bench.file, found)
+    except StorageError as fault:
+        return told(f"Moved, but not kept: {fault.what}; {fault.remedy}.", status=507)
     except (ValueError, LookupError) as fault:
         return told(f"Not moved: {fault.args[0]}.", status=422)
     return JSONResponse(await asyncio.to_thread(_shown, found))
@@ -185,6 +190,14 @@ def _shown(found: TraceFound) -> dict[str, Any]:
     }
 
 
+async def again(_request: Request, bench: Workbench) -> Response:
+    """Trace anew what was nudged and not taken when the program ended, nudges and all."""
+    kept = await asyncio.to_thread(trace_kept.kept_of, bench.file)
+    if kept is None:
+        return told("No tracing was left open.", status=404)
+    return begin(bench, kept.asked, then=lambda found: trace_kept.put_back(kept, found))
+
+
 async def accept(request: Request, bench: Workbench) -> Response:
     """Write the traced part into a panel of the project."""
     taken = understood(Taken, await request.body())
@@ -202,6 +215,7 @@ async def accept(request: Request, bench: Workbench) -> Response:
     answer = await answered(bench, _write(bench, found, taken, at_mm))
     if answer.status_code != 200:
         return answer
+    await asyncio.to_thread(trace_kept.forget, bench.file)
     found.written = taken.panel if taken.into == "panel" else f"{taken.panel} / {taken.opening}"
     return JSONResponse({**state(bench), "written": found.written})
 

@@ -11,8 +11,9 @@ from starlette.responses import JSONResponse, Response
 from lamphouse.storage.pictures_folder import picture_named, pictures_of
 from lamphouse.storage.refusal import StorageError
 from lamphouse.web.showing import page, told
-from lamphouse.web.views import trace_nudge, trace_work
-from lamphouse.web.views.trace_asked import REFERENCES
+from lamphouse.web.views import trace_kept, trace_nudge, trace_work
+from lamphouse.web.views.reading_bodies import understood
+from lamphouse.web.views.trace_asked import REFERENCES, TraceAsked
 from lamphouse.web.views.view import Address, View
 from lamphouse.web.workbench import Workbench
 
@@ -42,6 +43,7 @@ async def body(request: Request, bench: Workbench) -> Response:
         pictures=await asyncio.to_thread(pictures_of, bench.file),
         references=REFERENCES,
         latest=trace_work.latest(bench),
+        was_left=trace_kept.kept_of(bench.file) is not None,
         install="" if trace_work.is_installed() else trace_work.INSTALL,
     )
 
@@ -113,6 +115,17 @@ def _picture(bench: Workbench, name: str) -> tuple[bytes, int, int]:
     return kept[key]
 
 
+async def start(request: Request, bench: Workbench) -> Response:
+    """Begin to trace; what was moved by hand on the tracing before goes."""
+    form = understood(TraceAsked, await request.body())
+    if isinstance(form, Response):
+        return form
+    answer = trace_work.begin(bench, form)
+    if answer.status_code == 200:
+        await asyncio.to_thread(trace_kept.forget, bench.file)
+    return answer
+
+
 async def sight(request: Request, bench: Workbench) -> Response:
     """Give the picture around the part, the overlay, or the map of deviations."""
     found = trace_work.found_in(bench, request.query_params.get("job", ""))
@@ -162,10 +175,11 @@ VIEW = View(
     addresses=(
         Address(path="trace/picture", handler=take_in, methods=("POST",)),
         Address(path="trace/shown", handler=picture),
-        Address(path="trace/start", handler=trace_work.start, methods=("POST",)),
+        Address(path="trace/start", handler=start, methods=("POST",)),
         Address(path="trace/found", handler=trace_nudge.shown),
         Address(path="trace/figures", handler=figures),
         Address(path="trace/nudge", handler=trace_nudge.nudge, methods=("POST",)),
+        Address(path="trace/again", handler=trace_nudge.again, methods=("POST",)),
         Address(path="trace/accept", handler=trace_nudge.accept, methods=("POST",)),
         Address(path="trace/card.pdf", handler=card),
         Address(path="trace/{which}.png", handler=sight),

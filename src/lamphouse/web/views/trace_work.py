@@ -1,23 +1,20 @@
 """The long work of tracing, and what came of it: the answer, the overlay, what was nudged."""
 
 import asyncio
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from starlette.exceptions import HTTPException
-from starlette.requests import Request
 from starlette.responses import Response
 
 from lamphouse.findings import Finding
-from lamphouse.outputs import answer
 from lamphouse.outputs.trace_lines import AgainstLine
 from lamphouse.outputs.traced_answer import against_of, result_of
 from lamphouse.web.jobs import Tell
 from lamphouse.web.showing import told
 from lamphouse.web.views.long_work import begun
-from lamphouse.web.views.reading_bodies import understood
 from lamphouse.web.views.trace_asked import TraceAsked, UnclearError, asked_of, tolerance_mm
 from lamphouse.web.workbench import Workbench
 
@@ -71,6 +68,7 @@ class TraceFound:
     @property
     def answer(self) -> dict[str, Any]:
         """Give the answer as the command line does."""
+        from lamphouse.outputs import answer
         from lamphouse.trace.traced import EDGE_RULE
 
         if self.part is None:
@@ -123,11 +121,10 @@ def panel_named(design: "Design | None", name: str) -> "Panel | None":
     return panels.get(name)
 
 
-async def start(request: Request, bench: Workbench) -> Response:
-    """Begin to trace."""
-    form = understood(TraceAsked, await request.body())
-    if isinstance(form, Response):
-        return form
+def begin(
+    bench: Workbench, form: TraceAsked, *, then: Callable[[TraceFound], None] | None = None
+) -> Response:
+    """Begin to trace as a form asks; ``then`` is done to what came of it."""
     if not is_installed():
         return missing()
     try:
@@ -151,6 +148,8 @@ async def start(request: Request, bench: Workbench) -> Response:
         tell(steps, steps, "")
         found.asked = form.model_dump()
         found.drill_mm = {name: drill.diameter_mm for name, drill in drills.items()}
+        if then:
+            then(found)
         return found
 
     more = f" and {len(form.pictures) - 1} more" if len(form.pictures) > 1 else ""
