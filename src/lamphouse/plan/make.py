@@ -203,6 +203,7 @@ def plan(
         sub_assemblies=design.sub_assemblies,
         matches=design.matches,
         room=design.room,
+        own=design.own_parts,
     )
     told += unreadable_colour(design.looks)
     told += [finding for _, findings in escaping for finding in findings]
@@ -472,4 +473,5 @@ def _shine(
         room=design.room,
         beside=tuple(one for one in beside if one.name != box.name),
         strands=tuple(strand for name, strand in sub.strands if name == panel.name),
+        own=design.own_parts,
     )
