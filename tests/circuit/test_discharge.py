@@ -48,12 +48,12 @@ def celled(make, cell, *, series=1, parallel=1, cut_off_V=None, voltage_V=None, 
     return make.supply(voltage_V or series * cell.nominal_V, **given)
 
 
-def ran(make, sub, power, *, groups=(), **habits):
+def ran(make, sub, power, *, groups=(), own_A=0.0, **habits):
     settings_ = make.habits(**habits)
     circuit = design_circuit(
         sub, supply=at_terminals(power, subs=(sub,)), habits=settings_, package=make.PACKAGE
     )
-    return circuit, run_time([circuit], supply=power, habits=settings_, groups=groups)
+    return circuit, run_time([circuit], supply=power, habits=settings_, groups=groups, own_A=own_A)
 
 
 def stiff_led(make, volts=1.0):
@@ -106,6 +106,23 @@ def test_a_lead_battery_at_a_steady_current_lasts_as_peukert_says(make):
     slow = replace(lead, rated_A=0.1)
     _, run = ran(make, sub, celled(make, slow, tolerance=0.0))
     assert run.dark_h.nominal == pytest.approx(1.2 / current, rel=CLOSED)
+    # Peukert's law is on all that is drawn, what a controller takes for itself too.
+    _, run = ran(make, sub, celled(make, lead, tolerance=0.0), own_A=0.015)
+    whole = (current + 0.015) * hours
+    assert run.dark_h.nominal == pytest.approx(hours * (1.2 / whole) ** 1.2, rel=CLOSED)
+
+
+def test_what_a_controller_draws_sags_the_cells_by_ohm_s_law(make):
+    """Cells behind 6 ohm and a fuse of 3 ohm: 20 mA more lowers the LED's feed by 0.18 V."""
+    sub = replace(
+        make.sub(make.leds("W", 1, led_type=stiff_led(make), current_A=0.010)), pigtail=None
+    )
+    power = celled(make, straight(), series=3, fuse_type=FUSES["resettable 250 mA"], tolerance=0.05)
+    circuit, run = ran(make, sub, power, least_share=0.1, own_A=0.020)
+    (string,) = circuit.strings
+    lit_A = (4.8 - 1.0 - 9.0 * 0.020) / (string.resistor_ohm + 9.0)
+    assert run.moments[0].total_A == pytest.approx(lit_A + 0.020, rel=PHYSICS)
+    assert run.moments[0].pack_V == pytest.approx(4.8 - 6.0 * (lit_A + 0.020), rel=PHYSICS)
 
 
 def test_a_straight_discharge_through_a_resistance_has_a_closed_form(make):

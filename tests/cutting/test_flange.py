@@ -11,7 +11,7 @@ from cutting.test_folded_box import POLYGONS, at, fold_up, frame, into_box
 from lamphouse.cutting.baffle_joints import NO_BAFFLES
 from lamphouse.cutting.box_development import develop_box
 from lamphouse.cutting.flange import FLANGE_MM
-from lamphouse.cutting.folded_box import folded_foot, folded_pieces
+from lamphouse.cutting.folded_box import flange_plans, folded_foot, folded_pieces
 from lamphouse.design.lightbox import Build, Flange, Lid
 from lamphouse.shapes import measure, outline
 from tolerances import EXACT
@@ -107,7 +107,8 @@ def test_a_narrower_flange_is_taken_where_the_wide_one_finds_no_room():
     assert made.flangeless == ()
     wide = {strip.wall: strip.wide_mm for strip in made.strips}
     assert wide == {0: 5.0, 1: 5.0, 2: 5.0, 3: 3.0}
-    foot = plane(folded_foot(replace(held, panel_edge=edge)))
+    held = replace(held, panel_edge=edge)
+    foot = plane(folded_foot(held, flanges=flange_plans(held)))
     assert foot.area == pytest.approx(21 * 17 + sum(plane(one.plan).area for one in made.strips))
 
 

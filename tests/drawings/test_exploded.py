@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from cutting import samples as s
 from lamphouse.cutting.box_frame import as_built
-from lamphouse.design.lightbox import BaffleJoint, Build, Lid, RoundWalls, Seat
+from lamphouse.design.lightbox import BaffleJoint, Build, Flange, Lid, RoundWalls, Seat
 from lamphouse.drawings.drawing import Circle, Path, Text
 from lamphouse.drawings.exploded import SCALES, exploded
 from lamphouse.drawings.paper import upright
@@ -200,6 +200,19 @@ def test_it_fits_its_page_at_a_standard_scale_and_names_stand_apart(box):
             if one.anchor is other.anchor:
                 assert abs(one.y_mm - other.y_mm) >= 3.5
     assert any(isinstance(item, Path) for item in label.drawing.items)
+
+
+@pytest.mark.parametrize("flange", [Flange.OUTSIDE, Flange.INSIDE])
+def test_the_flange_of_a_folded_box_is_drawn_with_its_walls_and_named(flange):
+    bare, _ = draw(s.box(build=Build.FOLDED, thickness_mm=0.5, flange=Flange.NONE))
+    label, made = draw(s.box(build=Build.FOLDED, thickness_mm=0.5, flange=flange))
+    assert len(made.flanges) == 4
+    texts = [[item.words for item in one.drawing.items if isinstance(item, Text)]
+             for one in (bare, label)]  # fmt: skip
+    assert "flange" not in texts[0]
+    assert texts[1].count("flange") == 1
+    lines = [sum(isinstance(item, Path) for item in one.drawing.items) for one in (bare, label)]
+    assert lines[1] > lines[0]
 
 
 def test_the_same_box_gives_the_same_drawing():

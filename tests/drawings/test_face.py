@@ -181,3 +181,13 @@ def test_a_thousand_holes_are_all_drawn():
     holes = tuple(hole(n + 1, 3.0 + 5.0 * (n % 40), 3.0 + 5.0 * (n // 40)) for n in range(1000))
     drawing = draw(piece("field", block(206.0, 130.0), holes=holes))
     assert len(circles(drawing)) == 1000
+
+
+@pytest.mark.parametrize("mirror", [False, True])
+@pytest.mark.parametrize("wide", [6.0, 28.0, 55.0, 90.0])
+@pytest.mark.parametrize("high", [2.0, 3.0, 5.0, 7.0, 12.0])
+def test_no_note_of_a_narrow_ledge_lies_on_a_size(wide, high, mirror):
+    """The arrows of a height too small for them stand outside, the lower one beside the notes."""
+    note = "Glue it round the inside of the walls, its upper edge 6.00 mm over the back."
+    ledge = replace(piece("ledge", block(wide, high)), notes=(note, note))
+    assert_clear(draw(ledge, mirror=mirror))

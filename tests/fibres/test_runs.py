@@ -4,6 +4,8 @@ from math import acos, hypot, pi, sin
 from pathlib import Path
 
 import pytest
+from shapely import LineString
+from shapely import box as shapely_box
 
 from lamphouse.fibres.runs import FERRULE_MM, MUSHROOM_DIAMETERS, STRAIGHT_MM, lead
 from lamphouse.fibres.strand_table import stops_of, threading
@@ -200,3 +202,44 @@ def test_saltmarsh_has_forty_five_strands_and_no_new_findings():
     assert {row.drill for row in plan.strands.rows if row.fibre == "fibre 0.5 mm"} == {"#75"}
     assert len({row.flag for row in plan.strands.rows}) == 45
     assert all(row.hole and row.source and row.pin for row in plan.strands.rows)
+
+
+BOARD = "    board: {space: 40 x 40 mm, at: [100 mm, 30 mm], behind: %s}\n    panels:\n"
+
+
+def with_board(strands, *, behind, source):
+    text = project(strands, source=source).replace("    panels:\n", BOARD % behind)
+    return read_text(text, file="project.yaml")
+
+
+def test_a_strand_goes_round_the_board_as_round_a_box_of_its_size():
+    """A string pulled tight round a square: straight to its corners, which are clear by 1 mm."""
+    at = {"A": F % (40, 30)}
+    source = ", at: [160 mm, 30 mm], behind: 20 mm"
+    reading = with_board(at, behind="50 mm", source=source)
+    found = lead(reading.design.sub_assemblies[0], groups=reading.design.groups)
+    (run,) = found.runs
+    assert not found.blocked
+    way = LineString(run.way_mm)
+    board = shapely_box(80.0, 10.0, 120.0, 50.0)
+    assert way.distance(board) >= 1.0 - 0.02
+    # the shortest that keeps clear of the corners, and no bend tighter than the fibre keeps
+    assert way.length > 2.0 * hypot(40.0, 21.0) + 40.0
+    (free,) = led(at, source=source).runs
+    assert LineString(free.way_mm).length == pytest.approx(120.0)
+    assert run.cut_mm > free.cut_mm
+
+
+def test_a_strand_passes_behind_a_board_that_does_not_reach_so_far_back():
+    at = {"A": F % (40, 30)}
+    reading = with_board(at, behind="4 mm", source=", at: [160 mm, 30 mm], behind: 20 mm")
+    found = lead(reading.design.sub_assemblies[0], groups=reading.design.groups)
+    assert LineString(found.runs[0].way_mm).length == pytest.approx(120.0)
+
+
+def test_a_hole_under_the_board_is_told():
+    reading = with_board({"A": F % (100, 30)}, behind="20 mm", source="")
+    plan = make.plan(reading.design, found=reading.findings)
+    (told,) = [each for each in plan.findings if each.code == "FIB003"]
+    assert "the board" in told.message
+    assert "the board" in told.remedy

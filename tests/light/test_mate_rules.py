@@ -180,3 +180,23 @@ def test_the_span_of_a_white_ends_seven_steps_from_it(cct_K):
         off = uniform_chromaticity(planck_xyz(end)) - uniform_chromaticity(planck_xyz(cct_K))
         far = float((off**2).sum()) ** 0.5
         assert far == pytest.approx(0.0077, rel=1e-3) or end == pytest.approx(40000.0)
+
+
+def test_the_mend_takes_an_led_of_the_maker_s_own_table():
+    """No built-in LED of the package has 3800 K: the one that has is the maker's."""
+    table = (
+        "name,package,size,colour,peak,white point,forward curve,spread,drift,max current,flux,"
+        "beam,source,kind,date\n"
+        "drawer white,0603,1.6 x 0.8 x 0.6 mm,white,,3800 K,"
+        "2.57 V at 0.3 mA; 2.65 V at 1 mA; 2.79 V at 5 mA,"
+        "0.20 V,-3 mV/K,20 mA,1.2 lm at 5 mA,120 deg,own sample,measured,2026-11-25\n"
+    )
+    text = text_of(led="drawer white")
+    reading = read_text(text, file="project.yaml", own_parts={"parts/led_types.csv": table})
+    assert reading.design is not None, [str(found) for found in reading.findings]
+    plan = make.plan(reading.design, found=reading.findings)
+    (finding,) = told(plan, "COL003")
+    assert "light 'screen' with 'drawer white'" in finding.remedy
+    (own,) = reading.design.own_parts.leds
+    assert own.name == "drawer white"
+    assert reading.design.own_parts.films == ()

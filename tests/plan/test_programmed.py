@@ -172,3 +172,28 @@ def test_what_controllers_draw_is_part_of_the_load_over_time():
     with_one = planned(project({"a": BEACON}, BOARD))
     more = with_one.time_line.load.least_A - without.time_line.load.least_A
     assert 0.030 <= more <= 0.032
+
+
+def test_what_controllers_draw_is_part_of_the_supply_s_load():
+    """30 mA of the board's row [CONTROLLERS]; the supply's 30 mA are enough for the lamp alone."""
+    weak = "{kind: plug-in supply, voltage: 12 V, tolerance: 5 %, max_current: 30 mA}"
+    without = planned(project({"a": BEACON}, "", supply=weak))
+    with_one = planned(project({"a": BEACON}, BOARD, supply=weak))
+    more = with_one.load.total_A.nominal - without.load.total_A.nominal
+    assert 0.030 <= more <= 0.032
+    assert with_one.load.dimmest_A - without.load.dimmest_A == pytest.approx(0.030)
+    assert not [one for one in without.findings if one.code == "CIR002"]
+    (told,) = [one for one in with_one.findings if one.code == "CIR002"]
+    assert told.message.startswith("all strings and controllers together may take")
+
+
+def test_a_controller_shortens_the_life_of_its_cells():
+    """8 mA of the chip's row [CONTROLLERS] are drawn besides, as soon as it is there."""
+    cells = "{kind: cells, voltage: 4.5 V, max_current: 1 A, cells: {type: alkaline AA, count: 3}}"
+    chip = '  chip: {type: "8-bit AVR, 14 pins"}'
+    steady = {"a": BEACON}
+    without = planned(project(steady, "", supply=cells))
+    with_one = planned(project(steady, chip, supply=cells))
+    assert with_one.run.dark_h.nominal < without.run.dark_h.nominal
+    more = with_one.run.moments[0].total_A - without.run.moments[0].total_A
+    assert 0.006 < more < 0.010

@@ -1,6 +1,7 @@
 """A project whose boxes share an opening: its figures, pictures and second opinion."""
 
 from dataclasses import replace
+from io import StringIO
 from pathlib import Path
 
 import numpy as np
@@ -11,13 +12,19 @@ from lamphouse.catalogue.shelf import built_in
 from lamphouse.design.strand import Strand
 from lamphouse.drawings.drawing import Text
 from lamphouse.findings import Severity
+from lamphouse.light.box_scene import draw_box
 from lamphouse.light.leaks import LeakKind
+from lamphouse.light.opening_colour import kinds_apart
+from lamphouse.light.solved_box import solve_box
 from lamphouse.outputs.glow_views import section_of
 from lamphouse.plan import make
 from lamphouse.plan.asking import asked
+from lamphouse.plan.colour_choices import colour_choices
 from lamphouse.plan.pictured import pictured
+from lamphouse.plan.printed_opening import find
 from lamphouse.plan.second_opinion import second_opinions
 from lamphouse.plan.suggest import suggest
+from lamphouse.plan.suggestion import Refusal
 from lamphouse.project.applying import applied
 from lamphouse.project.read import read_text
 from tolerances import EXACT
@@ -195,3 +202,61 @@ def test_a_box_lit_through_a_passage_alone_gets_leds_of_its_own(reading):
     told = suggest(reading.design, request=request)
     assert told.drawn is None
     assert any(choice.reaches for choice in told.choices)
+
+
+@pytest.fixture(scope="module")
+def both_lit(text):
+    """Give the project with a warm white LED in the second box too."""
+    yaml = YAML(typ="safe", pure=True)
+    whole = yaml.load(text)
+    boxes = whole["sub_assemblies"]["desk"]["panels"]["top"]["boxes"]
+    lamp = {"type": "warm white 0603", "at": ["58 mm", "25 mm"], "current": "1 mA"}
+    boxes["bay box"]["leds"] = {"B": lamp}
+    out = StringIO()
+    yaml.dump(whole, out)
+    return out.getvalue()
+
+
+def choices_for(text, opening, wanted):
+    read = read_text(text, file="project.yaml")
+    place = find(read.design, glows=make.plan(read.design).glows, name=opening)
+    return place, colour_choices(read.design, place=place, shelf=read.shelf, wanted=wanted)
+
+
+@pytest.mark.parametrize("opening", ["screen", "bay"])
+def test_a_colour_chosen_where_light_is_shared_plans_as_promised(both_lit, opening):
+    place, found = choices_for(both_lit, opening, "amber")
+    assert found.is_reachable
+    for one in found.choices:
+        assert one.is_met
+        # the resistors that are sold; the other box keeps its light
+        assert one.shown.mean_cd_m2 == pytest.approx(place.shown.mean_cd_m2, rel=0.25)
+    first = found.choices[0]
+    text = applied(both_lit, request=found.request, choice=first.choice, reason="a trial")
+    read = read_text(text, file="project.yaml")
+    shown = find(read.design, glows=make.plan(read.design).glows, name=opening).shown
+    assert shown.mean_cd_m2 == pytest.approx(first.shown.mean_cd_m2, rel=EXACT)
+    assert shown.colour.lab == pytest.approx(first.shown.colour.lab, rel=EXACT)
+    assert shown.colour.name == "amber"
+
+
+def test_the_light_of_two_boxes_adds_up(both_lit):
+    """Light is linear: what an opening gets of its own LEDs and of the others' is what it has."""
+    (sub,) = read_text(both_lit, file="project.yaml").design.sub_assemblies
+    (panel,), (own, other) = sub.panels, (box for _, box in sub.boxes)
+    drawn = draw_box(panel, box=own, currents={}, beside=(other,))
+    means = {
+        lit: kinds_apart(drawn, lit=lit)
+        for lit in (frozenset({0}), frozenset({1}), frozenset({0, 1}))
+    }
+    by_box = [sum(each[0] for each in half.values()) for half in means.values()]
+    assert by_box[0] > 0.0 < by_box[1]
+    assert by_box[0] + by_box[1] == pytest.approx(by_box[2], rel=EXACT)
+    solved = solve_box(drawn, currents=(), looks=(), room=None, without=frozenset())
+    assert by_box[2] == pytest.approx(solved.looks[0].mean_cd_m2, rel=0.01)
+
+
+def test_a_box_without_an_led_has_no_colour_to_choose(text):
+    _, found = choices_for(text, "bay", "amber")
+    assert isinstance(found, Refusal)
+    assert "has no LED" in found.reason

@@ -40,8 +40,6 @@ def judge_controllers(
     types: Sequence[ControllerType],
     switches: Sequence[SwitchType],
     fitting: Fitting,
-    drawn_A: float,
-    own_A: float,
 ) -> tuple[Finding, ...]:
     """Judge all controllers of a model.
 
@@ -57,8 +55,6 @@ def judge_controllers(
         What there is to choose from.
     fitting
         Tries a shorter chance.
-    drawn_A, own_A
-        What all strings draw at their highest, and what controllers draw themselves.
     """
     return (
         *nobody_switches(
@@ -74,7 +70,6 @@ def judge_controllers(
         *no_beat_for_a_timer(controllers, failed=failed),
         *set_torn_apart(groups, shares=shares),
         *nothing_to_switch(controllers, groups=groups, shares=shares),
-        *supply_too_weak(controllers, drawn_A=drawn_A, own_A=own_A, supply=supply),
     )
 
 
@@ -405,48 +400,6 @@ def set_torn_apart(
                 "the same time",
                 remedy=f"name {', '.join(members[word])} under groups of '{first}' alone",
             )
-
-
-@rule("BLP011", Severity.STOP, "A supply that cannot feed its controllers as well")
-def supply_too_weak(
-    controllers: Sequence[Controller], *, drawn_A: float, own_A: float, supply: Supply
-) -> Iterable[Told]:
-    """Look for supplies whose current does not reach for strings and controllers together.
-
-    What it checks
-        All strings at their highest, and what controllers and timer chips draw themselves, are
-        within what the supply gives.
-
-    Why it matters
-        A supply that is asked for too much sags, and the program starts again and again.
-
-    Example
-        ::
-
-            supply: {kind: plug-in supply, voltage: 12 V, tolerance: 5 %, max_current: 15 mA}
-            groups:
-              steady: {in: desk, pattern: {kind: beacon, period: 2 s}}
-            controllers:
-              chip: {type: "32-bit board, MicroPython", regulator: "yes"}
-
-    Mend
-        Take a supply of the current that the finding names, or a controller that draws less.
-
-    Source
-        Kirchhoff's current law; data sheets.
-    """
-    whole_A = drawn_A + own_A
-    if controllers and drawn_A <= supply.max_current_A < whole_A:
-        drawn, own, whole, most = (
-            show(amps, Quantity.CURRENT, digits=3)
-            for amps in (drawn_A, own_A, whole_A, supply.max_current_A)
-        )
-        yield Told(
-            where=controllers[0].where,
-            message=f"strings draw up to {drawn} and controllers {own}, {whole} in all; the supply "
-            f"gives {most}",
-            remedy=f"take a supply of {whole} or more",
-        )
 
 
 @rule("BLP012", Severity.NOTE, "A controller with nothing to switch")

@@ -68,7 +68,7 @@ def load_over_time(
         Current of all that no program plays. [A]
     """
     day, ticks, presses = _horizon(table)
-    mean, instant = np.full(ticks, steady_A), np.full(ticks, steady_A)
+    mean, instant = np.full((2, ticks), float(steady_A))
     by_group, shown = dict(currents_A), []
     for name in table.groups:  # one at a time: all of a long day at once would fill the memory
         alone = table.of_groups([name])

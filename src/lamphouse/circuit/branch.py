@@ -101,7 +101,7 @@ class SubAssemblyCircuit:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SupplyLoad:
-    """What all sub-assemblies together take from the supply."""
+    """What all sub-assemblies and controllers together take from the supply."""
 
     total_A: Band
     share: float
@@ -113,3 +113,10 @@ class SupplyLoad:
     """The least that is ever drawn while something is lit, with every blinking string dark."""
     off_feeds: tuple[str, ...] = ()
     """The switched feeds that are then off."""
+    own_A: float = 0.0
+    """What controllers draw themselves, of the nominal total."""
+
+    @property
+    def drawn_by(self) -> str:
+        """Say what draws it all."""
+        return "all strings and controllers together" if self.own_A else "all strings together"

@@ -101,7 +101,7 @@ def overdrawn(supply: Supply, *, load: SupplyLoad) -> Iterable[Told]:
     """Find cells asked for more than they give all the time.
 
     What it checks
-        The largest total current of all strings is at most the continuous current of the cells'
+        The largest total current of all strings, and of controllers themselves, is at most the continuous current of the cells'
         row, times the rows side by side.
 
     Why it matters
@@ -129,7 +129,7 @@ def overdrawn(supply: Supply, *, load: SupplyLoad) -> Iterable[Told]:
         beside = f", or {rows} rows side by side" if rows <= _MOST_ROWS else ""
         yield Told(
             where=supply.where,
-            message=f"all strings together may take {amps(load.total_A.high)}; "
+            message=f"{load.drawn_by} may take {amps(load.total_A.high)}; "
             f"the cells give {amps(gives_A)} all the time",
             remedy=f"take larger cells that give {amps(load.total_A.high)}{beside}",
         )

@@ -114,6 +114,7 @@ def run_time(
     supply: Supply,
     habits: CircuitHabits,
     groups: Sequence[SourceGroup] = (),
+    own_A: float = 0.0,
 ) -> RunTime | None:
     """Discharge the cells of a supply through every string of the model.
 
@@ -132,6 +133,8 @@ def run_time(
     groups
         Whose patterns tell how long a string is lit: where one has a duty the string counts with
         that much of its current, else as lit all the time.
+    own_A
+        What controllers draw themselves, all the time and at any voltage.
 
     Returns
     -------
@@ -155,7 +158,7 @@ def run_time(
         return None
     lit = _lit_shares(groups)
     loads = [_load(circuit, habits=habits, lit=lit) for circuit in circuits if circuit.strings]
-    course = _discharged(pack, supply=supply, loads=loads)
+    course = _discharged(pack, supply=supply, loads=loads, own_A=own_A)
     least = 100.0 * habits.least_share
     at_cut_off = {"the cells are at their cut-off": course.cell_V - pack.cut_off_V}
     bright_h, bright_ends = _first(
@@ -263,7 +266,7 @@ def cell_ohm_at(pack: CellPack, depth: ArrayLike) -> Array:
     return cell.fresh_ohm + (cell.empty_ohm - cell.fresh_ohm) * np.asarray(depth, dtype=float)
 
 
-def _settled(source_V: Array, *, ohm: Array, loads: Sequence[_Load]) -> Array:
+def _settled(source_V: Array, *, ohm: Array, loads: Sequence[_Load], own_A: float) -> Array:
     """Find the voltage behind a resistance with all loads on it, one for each source.
 
     Current rises ever faster with voltage, so that Newton's method from the source's own voltage
@@ -272,7 +275,7 @@ def _settled(source_V: Array, *, ohm: Array, loads: Sequence[_Load]) -> Array:
 
     def drawn(volts: Array) -> Array:
         total: Array = np.sum([load.currents(volts) @ load.count for load in loads], axis=0)
-        return total
+        return total + own_A
 
     volts = source_V.copy()
     for _ in range(_MOST_STEPS):
@@ -286,16 +289,17 @@ def _settled(source_V: Array, *, ohm: Array, loads: Sequence[_Load]) -> Array:
     raise ArithmeticError(unsettled)
 
 
-def _discharged(pack: CellPack, *, supply: Supply, loads: Sequence[_Load]) -> _Course:
+def _discharged(pack: CellPack, *, supply: Supply, loads: Sequence[_Load], own_A: float) -> _Course:
     """Solve the loads on the cells at every depth."""
     depth = _depths(pack)
     open_V = pack.series * open_V_at(pack, depth)
     cells_ohm = pack.series / pack.parallel * cell_ohm_at(pack, depth)
     drop_V = supply.protector.drop_V if supply.protector else 0.0
     ends_V = _settled(
-        np.maximum(open_V - drop_V, 0.0), ohm=cells_ohm + feed_ohm(supply), loads=loads
+        np.maximum(open_V - drop_V, 0.0), ohm=cells_ohm + feed_ohm(supply), loads=loads, own_A=own_A
     )
-    total_A, mean_A, light = np.zeros((3, depth.size))
+    total_A, mean_A = np.full((2, depth.size), own_A)
+    light = np.zeros(depth.size)
     worst = np.full(depth.size, np.inf)
     wanted = 0.0
     for load in loads:

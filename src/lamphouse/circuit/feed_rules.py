@@ -306,7 +306,7 @@ def weak_protector(supply: Supply, *, load: SupplyLoad) -> Iterable[Told]:
     if load.total_A.high > part.max_current_A:
         yield Told(
             where=supply.where,
-            message=f"all strings together may take {amps(load.total_A.high)}; '{part.name}' "
+            message=f"{load.drawn_by} may take {amps(load.total_A.high)}; '{part.name}' "
             f"carries {amps(part.max_current_A)}",
             remedy=f"take one for {amps(load.total_A.high)} or more",
         )

@@ -1,6 +1,7 @@
 """What all sub-assemblies together take from the supply, and how long the supply can give it."""
 
 from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 
 from lamphouse.circuit.branch import Band, SubAssemblyCircuit, SupplyLoad
 from lamphouse.design.loom import FeedWish
@@ -14,10 +15,17 @@ def supply_load(
     supply: Supply,
     groups: Sequence[SourceGroup] = (),
     feeds: Sequence[FeedWish] = (),
+    control: Mapping[str, Band] = MappingProxyType({}),
 ) -> SupplyLoad:
-    """Sum up the currents of all sub-assemblies.
+    """Sum up the currents of all sub-assemblies and controllers.
 
     All hang on the same voltage, so that their lowest currents come together, and their highest.
+
+    Parameters
+    ----------
+    control
+        What controllers draw themselves by the sub-assembly they stand in, empty for under the
+        floor. [A]
 
     Notes
     -----
@@ -26,7 +34,9 @@ def supply_load(
     """
     blinking = {group.name for group in groups if group.is_switched}
     low, nominal, high = (
-        sum(getattr(circuit.total_A, end) for circuit in circuits)
+        sum(
+            getattr(taken, end) for taken in (*(one.total_A for one in circuits), *control.values())
+        )
         for end in ("low", "nominal", "high")
     )
     runs = supply.capacity_Ah is not None and supply.cells is None and nominal > 0.0
@@ -39,6 +49,8 @@ def supply_load(
         )
         for circuit in circuits
     }
+    for name, own in control.items():
+        steady[name] = steady.get(name, 0.0) + own.low
     off, dimmest_A = _dimmest(steady, feeds=feeds)
     return SupplyLoad(
         total_A=Band(low=low, nominal=nominal, high=high),
@@ -46,6 +58,7 @@ def supply_load(
         run_time_h=supply.capacity_Ah / nominal if runs else None,
         dimmest_A=max(dimmest_A, 0.0),
         off_feeds=off,
+        own_A=sum((own.nominal for own in control.values()), 0.0),
     )
 
 

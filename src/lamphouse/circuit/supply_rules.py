@@ -58,7 +58,7 @@ def overloaded(supply: Supply, *, load: SupplyLoad) -> Iterable[Told]:
     """Find supplies that cannot feed all sub-assemblies at once.
 
     What it checks
-        The largest total current of all strings is at most what the supply can give.
+        The largest total current of all strings, and of controllers themselves, is at most what the supply can give.
 
     Why it matters
         An overloaded supply sags, hums, or switches itself off and on.
@@ -82,7 +82,7 @@ def overloaded(supply: Supply, *, load: SupplyLoad) -> Iterable[Told]:
     if load.share > 1.0:
         yield Told(
             where=supply.where,
-            message=f"all strings together may take {amps(load.total_A.high)}; the supply gives "
+            message=f"{load.drawn_by} may take {amps(load.total_A.high)}; the supply gives "
             f"{amps(supply.max_current_A)}",
             remedy=f"take a supply of {amps(load.total_A.high / EASY_SHARE)} or more",
         )
@@ -93,7 +93,7 @@ def hard_worked(supply: Supply, *, load: SupplyLoad) -> Iterable[Told]:
     """Find supplies with little to spare.
 
     What it checks
-        The largest total current of all strings is at most 80 % of what the supply can give.
+        The largest total current of all strings, and of controllers themselves, is at most 80 % of what the supply can give.
 
     Why it matters
         A small supply run at its limit gets hot in the base of a model and ages early, and
@@ -118,7 +118,7 @@ def hard_worked(supply: Supply, *, load: SupplyLoad) -> Iterable[Told]:
     if EASY_SHARE < load.share <= 1.0:
         yield Told(
             where=supply.where,
-            message=f"all strings together may take {amps(load.total_A.high)}, "
+            message=f"{load.drawn_by} may take {amps(load.total_A.high)}, "
             f"{percent(load.share)} of the {amps(supply.max_current_A)} that the supply gives; "
             f"{percent(EASY_SHARE)} leave it cool",
             remedy=f"take a supply of {amps(load.total_A.high / EASY_SHARE)} or more",
@@ -286,7 +286,7 @@ def sleeping_bank(supply: Supply, *, load: SupplyLoad) -> Iterable[Told]:
         )
         yield Told(
             where=supply.where,
-            message=f"all strings together may take as little as {amps(load.dimmest_A)}{off}; the "
+            message=f"{load.drawn_by} may take as little as {amps(load.dimmest_A)}{off}; the "
             f"power bank switches itself off below {amps(supply.min_load_A)}",
             remedy=remedy,
         )
@@ -297,7 +297,7 @@ def small_fuse(supply: Supply, *, load: SupplyLoad) -> Iterable[Told]:
     """Find fuses that the model itself would blow.
 
     What it checks
-        The largest total current of all strings is at most the fuse's rating.
+        The largest total current of all strings, and of controllers themselves, is at most the fuse's rating.
 
     Why it matters
         The fuse would age with every evening and fail in the middle of one.
@@ -322,7 +322,7 @@ def small_fuse(supply: Supply, *, load: SupplyLoad) -> Iterable[Told]:
     if supply.fuse_A is not None and load.total_A.high > supply.fuse_A:
         yield Told(
             where=supply.where,
-            message=f"all strings together may take {amps(load.total_A.high)}; the fuse carries "
+            message=f"{load.drawn_by} may take {amps(load.total_A.high)}; the fuse carries "
             f"{amps(supply.fuse_A)}",
             remedy=f"take a fuse of {amps(load.total_A.high / EASY_SHARE)} or more",
         )

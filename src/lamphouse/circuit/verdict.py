@@ -1,9 +1,10 @@
 """The front door: the circuit of a sub-assembly, and the load of the whole model, with findings."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 
 from lamphouse.catalogue.electric_parts import ResistorPackage
-from lamphouse.circuit.branch import SubAssemblyCircuit, SupplyLoad
+from lamphouse.circuit.branch import Band, SubAssemblyCircuit, SupplyLoad
 from lamphouse.circuit.cell_rules import cell_findings
 from lamphouse.circuit.discharge import RunTime, run_time
 from lamphouse.circuit.exit_rules import tight_exit
@@ -84,8 +85,14 @@ def judge_supply(
     supply: Supply,
     groups: Sequence[SourceGroup] = (),
     feeds: Sequence[FeedWish] = (),
+    control: Mapping[str, Band] = MappingProxyType({}),
 ) -> tuple[SupplyLoad | None, tuple[Finding, ...]]:
     """Sum up the load on the supply and tell everything that is wrong with it.
+
+    Parameters
+    ----------
+    control
+        What controllers draw themselves, by the sub-assembly they stand in.
 
     Returns
     -------
@@ -95,7 +102,7 @@ def judge_supply(
     refused = above_ceiling(supply)
     if refused:
         return None, refused
-    load = supply_load(circuits, supply=supply, groups=groups, feeds=feeds)
+    load = supply_load(circuits, supply=supply, groups=groups, feeds=feeds, control=control)
     return load, supply_findings(supply, load=load)
 
 
@@ -126,7 +133,7 @@ def judge_feed(
     """
 
     def rerun(other: Supply) -> RunTime | None:
-        return run_time(circuits, supply=other, habits=habits, groups=groups)
+        return run_time(circuits, supply=other, habits=habits, groups=groups, own_A=load.own_A)
 
     run = rerun(supply)
     return run, (

@@ -1,6 +1,6 @@
 """A light box folded from one piece of card, with what is drawn on it."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from math import atan2, degrees
 
@@ -51,12 +51,18 @@ def folded_pieces(frame: Frame, *, baffling: Baffling) -> tuple[list[Piece], tup
     return pieces, no_flange(frame.box, made=made)
 
 
-def folded_foot(frame: Frame) -> Corners:
+def flange_plans(frame: Frame) -> tuple[Corners, ...]:
+    """Give where each flange of a folded box lies on the panel."""
+    if frame.box.flange is Flange.NONE or folds_badly(frame.box, sides=len(frame.spots)):
+        return ()
+    return tuple(strip.plan for strip in develop_box(frame).strips)
+
+
+def folded_foot(frame: Frame, *, flanges: Sequence[Corners]) -> Corners:
     """Give what a folded box covers of the panel's rear side, flanges included."""
-    if frame.box.flange is not Flange.OUTSIDE or folds_badly(frame.box, sides=len(frame.spots)):
+    if frame.box.flange is not Flange.OUTSIDE:
         return frame.outside
-    plans = [strip.plan for strip in develop_box(frame).strips]
-    return joined([frame.outside, *plans]) or frame.outside
+    return joined([frame.outside, *flanges]) or frame.outside
 
 
 def _piece(frame: Frame, *, made: BoxDevelopment, outline: Corners) -> Piece:

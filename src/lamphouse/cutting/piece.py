@@ -128,5 +128,7 @@ class BoxPieces:
     """What it covers of the panel's rear side, ears included, in the panel plane."""
     standing: tuple[Standing, ...] = ()
     """Every piece in its place."""
+    flanges: tuple[Corners, ...] = ()
+    """Of a folded box: where each lies on the panel, in the panel plane."""
     bodies: tuple[Body, ...] = ()
     """Of a printed box: the shell, and its lid where it has one."""

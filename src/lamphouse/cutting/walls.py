@@ -36,7 +36,7 @@ from lamphouse.cutting.box_standing import standing_of
 from lamphouse.cutting.drill import ROUNDING_MM
 from lamphouse.cutting.fixing_rules import fixed_at
 from lamphouse.cutting.fold_rules import flange_unfolded
-from lamphouse.cutting.folded_box import folded_foot, folded_pieces
+from lamphouse.cutting.folded_box import flange_plans, folded_foot, folded_pieces
 from lamphouse.cutting.frame import Frame, rectangle_words, strip
 from lamphouse.cutting.inner_diffuser import diffuser_pieces
 from lamphouse.cutting.mends import in_mm
@@ -180,6 +180,7 @@ def box_pieces(
     found += unfixed
     pieces: list[Piece] = []
     bodies: tuple[Body, ...] = ()
+    flanges: tuple[Corners, ...] = ()
     foot = rear_outline(frame, places=places)
     found += flange_unfolded(box)
     if box.build is Build.PRINTED:
@@ -187,7 +188,8 @@ def box_pieces(
         found += (*told, *exit_of(frame, baffling=baffling)[2])
     elif box.build is Build.FOLDED:
         pieces, told = folded_pieces(frame, baffling=baffling)
-        foot = folded_foot(frame)
+        flanges = flange_plans(frame)
+        foot = folded_foot(frame, flanges=flanges)
         found += (*told, *exit_of(frame, baffling=baffling)[2])
         pieces += _inner(frame, baffling=baffling)
     else:
@@ -218,6 +220,7 @@ def box_pieces(
         outside_mm=(width, height, box.depth_mm + sheets * box.sheet.thickness_mm),
         foot=foot,
         standing=standing_of(frame, pieces=pieces, baffling=baffling, places=places),
+        flanges=flanges,
         bodies=bodies,
     )
     return made, found

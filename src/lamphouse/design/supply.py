@@ -7,6 +7,7 @@ from lamphouse.catalogue.cell_types import CellType
 from lamphouse.catalogue.electric_parts import PlugType, ResistorPackage, WireType
 from lamphouse.catalogue.protection import FuseType, Protector
 from lamphouse.findings import Where
+from lamphouse.shapes.outline import Spot
 
 
 class SupplyKind(StrEnum):
@@ -148,6 +149,10 @@ class Board:
     resistor_package: ResistorPackage
     space_mm: tuple[float, float] | None = None
     """Room there is for it; None when it does not matter."""
+    at_mm: Spot | None = None
+    """Middle of that room in the plane of its sub-assembly; None: not known."""
+    behind_mm: float = 20.0
+    """How far back it reaches with its parts, from the rear face of the panels."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,6 +5,8 @@ from datetime import date
 
 from lamphouse.catalogue.drills import Drill
 from lamphouse.catalogue.electric_parts import ResistorPackage
+from lamphouse.catalogue.film_types import FilmType
+from lamphouse.catalogue.led_types import LedType
 from lamphouse.catalogue.sheet_heat import SheetHeat
 from lamphouse.catalogue.sheet_light import SheetLight
 from lamphouse.catalogue.sheet_stock import SheetStock
@@ -50,6 +52,14 @@ class Match:
     """Steps of 0.0011 in u', v' [PRACTICE]."""
     difference: int | None = None
     """CIEDE2000 in the room at equal lightness; None: not judged."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OwnParts:
+    """What the maker's own tables add to the built-in ones, for mends of colour."""
+
+    leds: tuple[LedType, ...] = ()
+    films: tuple[FilmType, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -124,6 +134,7 @@ class Design:
     """What sheet materials do to light, as far as it is known."""
     sheet_heat: tuple[SheetHeat, ...] = ()
     """What heat does to them, likewise."""
+    own_parts: OwnParts = field(default_factory=OwnParts)
     sheets: tuple[SheetInHand, ...] = ()
     drawer: tuple[PartInHand, ...] = ()
     prices: tuple[PartPrice, ...] = ()

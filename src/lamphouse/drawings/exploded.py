@@ -244,7 +244,10 @@ def _bodies(made: BoxPieces, *, box: LightBox) -> Iterator[_Layer]:
         part = "lid" if box.lid is Lid.OVER else word
         base = _level(part, outside_of(box), top_mm=0.0, thickness_mm=thick)
         yield _Layer(plates=(base,), low_mm=-thick, high_mm=0.0)
-    yield _Layer(plates=(walls,), low_mm=0.0, high_mm=box.depth_mm)
+    flanges = (
+        _level("flange", plan, top_mm=box.depth_mm, thickness_mm=thick) for plan in made.flanges
+    )
+    yield _Layer(plates=(walls, *flanges), low_mm=0.0, high_mm=box.depth_mm)
 
 
 def _led(led: Led, *, box: LightBox) -> Plate:

@@ -5,7 +5,7 @@ face in words and the grain; on it the hole numbers, the names of openings and t
 A mirrored view keeps its box, so that front and back laid on one another agree.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 
 from lamphouse.cutting.piece import Piece
 from lamphouse.design.panel import Outline
@@ -13,7 +13,7 @@ from lamphouse.drawings.drawing import Anchor, Circle, Drawing, Item, Path, Pen,
 from lamphouse.drawings.figures import arrowhead, cross, segment
 from lamphouse.drawings.ground import Ground, Named
 from lamphouse.drawings.lettering import LEAST_MM, lines_of, shortened, width_mm
-from lamphouse.drawings.moves import Box, bounds, drawing_of, mirrored
+from lamphouse.drawings.moves import Box, bounds, drawing_of, mirrored, moved
 from lamphouse.drawings.page import Labelled
 from lamphouse.drawings.seat import seat
 from lamphouse.drawings.sizes import level, upright
@@ -44,6 +44,8 @@ _NOTE_MM = 1.8
 _NOTE_STEP_MM = 3.2
 _NOTE_LEAST_MM = 60.0
 """Notes run at least this wide, however small the piece."""
+_CLEAR_MM = 1.0
+"""Between words and the size above them."""
 _GRAIN_MM = 8.0
 """Length of the grain arrow."""
 _PASSABLE = frozenset({Pen.CUT, Pen.HIDDEN, Pen.DATUM})
@@ -86,11 +88,9 @@ def _drawn(piece: Piece, *, notes: tuple[str, ...], mirror: bool) -> tuple[Drawi
 
     lines = [flip(item) for item in _lines(piece, mirror=mirror)]
     crosses = [flip(item) for item in _crosses(piece)]
-    around = [
-        *_sizes(box, mirror=mirror),
-        *_datum(piece, box, flip),
-        *_words(piece, box, notes=notes, mirror=mirror),
-    ]
+    sizes = list(_sizes(box, mirror=mirror))
+    words = list(_words(piece, box, notes=notes, mirror=mirror))
+    around = [*sizes, *_datum(piece, box, flip), *_below(words, sizes=sizes)]
     ground = Ground()
     for item in (*lines, *around):
         ground.add([item], passable=item.pen in _PASSABLE)
@@ -182,6 +182,17 @@ def _sizes(box: Box, *, mirror: bool) -> Iterator[Item]:
     yield from level((left, top), length_mm=right - left)
     side = left if mirror else right
     yield from upright((side, bottom), length_mm=top - bottom, left=mirror)
+
+
+def _below(words: Sequence[Item], *, sizes: Sequence[Item]) -> Sequence[Item]:
+    """Move words under the sizes where they cross one whose arrow hangs below a narrow piece."""
+    ground = Ground()
+    ground.add(sizes)
+    if ground.is_free(item for item in words if isinstance(item, Text)):
+        return words
+    low = min(bounds(item)[1] for item in sizes)
+    high = max(bounds(item)[3] for item in words)
+    return [moved(item, right_mm=0.0, up_mm=low - _CLEAR_MM - high) for item in words]
 
 
 def _measured_from_edges(piece: Piece) -> bool:

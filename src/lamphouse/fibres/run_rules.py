@@ -7,7 +7,7 @@ from math import ceil, hypot
 
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.strand import SourceGroup, Strand
-from lamphouse.fibres.runs import STEP_MM, Runs, StrandRun, lead
+from lamphouse.fibres.runs import STEP_MM, Runs, StrandRun, board_ground, lead
 from lamphouse.fibres.strand_light import bend_passes
 from lamphouse.findings import Finding, Severity, Told, rule, sets
 from lamphouse.shapes.outline import Spot
@@ -165,11 +165,12 @@ def heat_formed(runs: Runs, *, wheres: dict[str, SourceGroup]) -> Iterable[Told]
 def no_way(
     runs: Runs, *, sub: SubAssembly, groups: Sequence[SourceGroup], wheres: dict[str, SourceGroup]
 ) -> Iterable[Told]:
-    """Look for strands whose way to their source is blocked by light boxes.
+    """Look for strands whose way to their source is blocked by light boxes or the board.
 
     What it checks
         From each hole a way leads to the source, round the light boxes that reach farther back than
-        the strand may turn aside, or behind them where the ferrule lies deep enough.
+        the strand may turn aside, or behind them where the ferrule lies deep enough. The board is
+        in the way like a box where ``at`` says where it stands; no strand goes through it.
 
     Why it matters
         A fibre cannot cross a light box: it would throw its shadow there and carry its light away.
@@ -212,9 +213,10 @@ def no_way(
     for name, strands in blocked.items():
         group = wheres[name]
         x, y = goals[name]
+        blocking = "light boxes or the board stand" if board_ground(sub) else "light boxes stand"
         yield Told(
             where=group.source.where if group.source else strands[0].where,
-            message=f"{flags_of(strands)}: light boxes stand between the holes and the source at "
+            message=f"{flags_of(strands)}: {blocking} between the holes and the source at "
             f"[{in_mm(x)}, {in_mm(y)}]",
             remedy=_opened(name, sub=sub, groups=groups),
         )
@@ -230,7 +232,8 @@ def _opened(name: str, *, sub: SubAssembly, groups: Sequence[SourceGroup]) -> st
     ]
     led = lead(sub, groups=loose)
     if any(each.strand.group == name for each in led.blocked):
-        return "move the holes, or the boxes, until a fibre passes between them"
+        things = "the boxes or the board" if board_ground(sub) else "the boxes"
+        return f"move the holes, or {things}, until a fibre passes between them"
     seat = next(each for each in led.seats if each.group == name)
     x, y = seat.spot_mm
     return (
@@ -335,6 +338,47 @@ def leads_out(runs: Runs, *, wheres: dict[str, SourceGroup]) -> Iterable[Told]:
         )
 
 
+@rule("FIB011", Severity.WARN, "A board with a place and no size")
+def board_of_no_size(sub: SubAssembly) -> Iterable[Told]:
+    """Look for boards that strands cannot be led round.
+
+    What it checks
+        A board whose place is given has its ``space`` too, in a sub-assembly with strands.
+
+    Why it matters
+        What its size is nobody knows before it is laid out; strands led across it are too short
+        when they have to go round.
+
+    Example
+        ::
+
+            sub_assemblies:
+              sample:
+                board: {at: [40 mm, 20 mm]}
+                panels:
+                  plate:
+                    outline: rectangle 80 x 40 mm
+                    sheet: styrene 0.75 mm
+                    strands:
+                      F1: {fibre: fibre 0.25 mm, at: [10 mm, 20 mm], group: steady}
+
+    Mend
+        Write the room there is for the board.
+
+    Source
+        Design rule of this project.
+    """
+    board = sub.board
+    if board and board.at_mm is not None and board.space_mm is None and sub.strands:
+        x, y = board.at_mm
+        yield Told(
+            where=board.where,
+            message=f"the board stands at [{in_mm(x)}, {in_mm(y)}], and nothing says how large it "
+            "is; strands are not led round it",
+            remedy="write space: with its width and height, such as 25 x 15 mm",
+        )
+
+
 def judge_runs(
     runs: Runs, *, sub: SubAssembly, groups: Sequence[SourceGroup]
 ) -> tuple[Finding, ...]:
@@ -346,4 +390,5 @@ def judge_runs(
         *no_way(runs, sub=sub, groups=groups, wheres=wheres),
         *groups_in_one_hole(sub.strands),
         *leads_out(runs, wheres=wheres),
+        *board_of_no_size(sub),
     )

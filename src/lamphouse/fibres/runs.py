@@ -3,8 +3,8 @@
 Terminology
 -----------
 run
-    A strand as it lies: straight back from its hole, round the light boxes in a plane behind them
-    or beside them, and straight into the ferrule of its bundle.
+    A strand as it lies: straight back from its hole, round the light boxes and the board in a plane
+    behind them or beside them, and straight into the ferrule of its bundle.
 level
     How far behind the panel a strand stays straight before it may turn aside. Boxes that reach
     no farther back than that do not stand in its way.
@@ -23,7 +23,7 @@ from lamphouse.fibres.source_places import Seated, seated
 from lamphouse.fibres.strand_light import LEAST_BEND_RADII
 from lamphouse.fibres.swing import swing
 from lamphouse.shapes.measure import bounds_mm
-from lamphouse.shapes.outline import Corners, Spot, circle
+from lamphouse.shapes.outline import Corners, Spot, circle, rectangle
 from lamphouse.shapes.roundabout import Roundabout, length_of
 from lamphouse.shapes.soundness import flaw_of
 from lamphouse.shapes.spacing import gap_mm
@@ -160,9 +160,14 @@ def lead(sub: SubAssembly, *, groups: Sequence[SourceGroup]) -> Runs:
     by_group = {seat.group: seat for seat in seats}
     ways = _Ways(obstacles)
     runs, blocked = [], []
+    ground = board_ground(sub)
     for hole in here:
         seat = by_group[hole.strand.group]
-        run = ways.best(hole, seat=seat, sub_assembly=sub.name)
+        run = (
+            None
+            if ground and _is_under(hole, ground=ground)
+            else ways.best(hole, seat=seat, sub_assembly=sub.name)
+        )
         if run is None:
             blocked.append(Blocked(strand=hole.strand, panel=hole.panel.name, goal_mm=seat.spot_mm))
         else:
@@ -211,17 +216,35 @@ def _runs_through(
 
 
 def _obstacles(sub: SubAssembly) -> Iterator[tuple[Corners, float, float]]:
-    """Give each sound box: its inside in the plane, its wall, and how far back it reaches."""
+    """Give each sound box, and the board: its inside in the plane, its wall, how far it reaches."""
     places = {panel.name: panel.at_mm for panel in sub.panels}
     for name, box in sub.boxes:
         if not flaw_of(box.inside.corners):
             x_mm, y_mm = places[name]
             yield move(box.inside.corners, x_mm=x_mm, y_mm=y_mm), box.sheet.thickness_mm, back(box)
+    ground = board_ground(sub)
+    if sub.board and ground:
+        yield ground, 0.0, sub.board.behind_mm
+
+
+def board_ground(sub: SubAssembly) -> Corners | None:
+    """Give what the board of a sub-assembly covers in its plane; None where that is not known."""
+    board = sub.board
+    if board is None or board.at_mm is None or board.space_mm is None:
+        return None
+    (x, y), (wide, high) = board.at_mm, board.space_mm
+    return rectangle(wide, height_mm=high, x_mm=x, y_mm=y)
 
 
 def back(box: LightBox) -> float:
     """How far the outside of a box lies behind its panel, a lid over its back counted. [mm]."""
     return box.depth_mm + 2.0 * box.sheet.thickness_mm
+
+
+def _is_under(hole: Hole, *, ground: Corners) -> bool:
+    """Whether a strand would run into the board, straight back from its hole."""
+    body = circle(hole.strand.fibre.diameter_mm, x_mm=hole.spot_mm[0], y_mm=hole.spot_mm[1])
+    return gap_mm(body, other=ground) < CLEAR_MM
 
 
 def _least_behind(

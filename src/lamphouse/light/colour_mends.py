@@ -14,12 +14,13 @@ from lamphouse.colour.observer import room_light, tristimulus
 from lamphouse.colour.wanted_colour import ColourWish
 from lamphouse.design.panel import Layer, LayerKind, Opening
 from lamphouse.design.place import Room
+from lamphouse.design.whole import OwnParts
 from lamphouse.light import front
 from lamphouse.light.box_scene import Drawn, Window
 from lamphouse.light.colour_trials import Trial, nearest_found, parted, search
 from lamphouse.light.glow_words import together
 from lamphouse.light.layer_stack import is_coloured
-from lamphouse.light.opening_colour import parts_of, way_of
+from lamphouse.light.opening_colour import own_and_others, parts_of, way_of
 
 LEAST_LIGHT = 0.02
 """A way that leaves less of the light is no way."""
@@ -89,14 +90,19 @@ class Trials:
     kinds: int = 1
     """Most kinds of gel and tint that are laid on one another, 1 or 2."""
     keeps_led: bool = False
+    target_cd_m2: float | None = None
+    """Luminance to be reached by the LEDs of its own box where others light it too; None there:
+    only films are tried."""
     least_light: float = LEAST_LIGHT
     """Ways that leave a smaller share of the light, at the same currents, are no ways."""
 
 
-def of_catalogue() -> Trials:
-    """Give what may be tried of the built-in tables."""
+def on_shelf(own: OwnParts) -> Trials:
+    """Give what may be tried: the built-in tables, with the maker's own rows in them and after."""
     shelf = built_in()
-    return Trials(leds=tuple(shelf.led_types.values()), films=shelf.film_types)
+    leds = {**shelf.led_types, **{led.name: led for led in own.leds}}
+    films = {**shelf.film_types, **{film.name: film for film in own.films}}
+    return Trials(leds=tuple(leds.values()), films=films)
 
 
 def ways_to_colour(
@@ -106,7 +112,7 @@ def ways_to_colour(
     look: front.Look,
     wish: ColourWish,
     room: Room | None,
-    trials: Trials | None = None,
+    trials: Trials,
 ) -> tuple[ColourWay, ...]:
     """Try every LED of the package with every gel and tint, 1 to 3 of it, in the opening's place.
 
@@ -119,7 +125,7 @@ def ways_to_colour(
     room
         The room it is looked at in.
     trials
-        What may be tried; LEDs and single gels or tints of the catalogue without.
+        What may be tried.
 
     Returns
     -------
@@ -128,13 +134,17 @@ def ways_to_colour(
         by light. All combinations are tried; of more than ``MOST_LOOKED`` the nearest are given.
         Luminances are scaled, not solved again.
     """
-    trials = trials or of_catalogue()
-    parts = parts_of(drawn, look=look)
+    others: tuple[Part, ...] = ()
+    if drawn.together and trials.target_cd_m2 is not None:
+        parts, others = own_and_others(drawn, window=window, look=look)
+    else:
+        parts = parts_of(drawn, look=look)
     if not sum(part.luminance_cd_m2 for part in parts) > 0.0:
         return ()
     today = tuple(dict.fromkeys(led.led_type.name for led in drawn.box.leds))
     lamps = [("", parts)]
-    if not drawn.together and not trials.keeps_led:
+    is_apart = not drawn.together or trials.target_cd_m2 is not None
+    if is_apart and not trials.keeps_led:
         lamps += [
             (led.name, _with_led(parts, led=led, drawn=drawn))
             for led in fitting_leds(drawn, leds=trials.leds)
@@ -144,7 +154,8 @@ def ways_to_colour(
     white = tristimulus(light)
     white = white / white[1]
     room_cd_m2 = 0.0 if room is None else room.room_light_lx / pi
-    now = float(tristimulus(radiance(parts, way=way_of(drawn, window=window)))[1])
+    today_way = way_of(drawn, window=window)
+    now = float(tristimulus(radiance((*parts, *others), way=today_way))[1])
     trial = Trial(
         drawn=drawn,
         window=window,
@@ -153,6 +164,8 @@ def ways_to_colour(
         white=white,
         room_cd_m2=room_cd_m2,
         least_cd_m2=trials.least_light * now,
+        others=others,
+        target_cd_m2=trials.target_cd_m2 or 0.0,
     )
     best = nearest_found(
         search(trial, films=trials.films.values(), kinds=trials.kinds), most=MOST_LOOKED
@@ -222,7 +235,7 @@ def best_ways(ways: Sequence[ColourWay]) -> tuple[ColourWay, ...]:
 
 
 def same_colour_brighter(
-    drawn: Drawn, *, window: Window, look: front.Look, name: str
+    drawn: Drawn, *, window: Window, look: front.Look, name: str, leds: Iterable[LedType]
 ) -> ColourWay | None:
     """Find the LED that gives most light in the same colour through the layers as they are.
 
@@ -237,7 +250,7 @@ def same_colour_brighter(
     way = way_of(drawn, window=window)
     now = float(tristimulus(radiance(parts, way=way))[1])
     best: ColourWay | None = None
-    for led in fitting_leds(drawn, leds=of_catalogue().leds):
+    for led in fitting_leds(drawn, leds=leds):
         xyz = tristimulus(radiance(_with_led(parts, led=led, drawn=drawn), way=way))
         light = float(xyz[1]) / now if now > 0.0 else float("inf")
         if name_of(xyz) == name and light > (1.0 if best is None else best.light):

@@ -5,17 +5,24 @@ from collections.abc import Iterable, Sequence
 from lamphouse.colour.film_spectra import is_known
 from lamphouse.colour.wanted_colour import wanted_colour
 from lamphouse.design.place import Room
-from lamphouse.design.whole import Look
+from lamphouse.design.whole import Look, OwnParts
 from lamphouse.findings import Finding, Severity, Told, rule
 from lamphouse.light.box_glow import OpeningColour
 from lamphouse.light.box_scene import Drawn
-from lamphouse.light.colour_mends import best_ways, in_words, same_colour_brighter, ways_to_colour
+from lamphouse.light.colour_mends import (
+    best_ways,
+    in_words,
+    on_shelf,
+    same_colour_brighter,
+    ways_to_colour,
+)
 from lamphouse.light.glow_words import either, together
 from lamphouse.light.layer_stack import is_coloured
 from lamphouse.light.opening_colour import is_as_wanted
 from lamphouse.light.solved_box import SolvedBox
 from lamphouse.units import UnitError
 
+NONE_OWN = OwnParts()
 MUCH_BRIGHTER = 2.0
 """Another LED must give so many times the light before it is told [PRACTICE]."""
 
@@ -29,7 +36,9 @@ def light_in_words(colour: OpeningColour) -> str:
 
 
 @rule("COL001", Severity.WARN, "A lit opening has another colour than its look wants")
-def other_colour(solved: SolvedBox, *, room: Room | None) -> Iterable[Told]:
+def other_colour(
+    solved: SolvedBox, *, room: Room | None, own: OwnParts = NONE_OWN
+) -> Iterable[Told]:
     """Look for openings whose light is not the colour that was wanted.
 
     What it checks
@@ -50,7 +59,7 @@ def other_colour(solved: SolvedBox, *, room: Room | None) -> Iterable[Told]:
 
     Mend
         The LED or the gel of the message: every LED of the package with every gel and tint of the
-        catalogue, up to three of it, is tried at each wavelength.
+        catalogue and of the maker's own tables, up to three of it, is tried at each wavelength.
 
     Source
         Chromaticity by [CIE-15], steps by [CIE-TN-001], difference by [ISO11664-6]; the ranges of
@@ -72,6 +81,7 @@ def other_colour(solved: SolvedBox, *, room: Room | None) -> Iterable[Told]:
             look=solved.looks[sight.index],
             wish=wish,
             room=room,
+            trials=on_shelf(own),
         )
         best = best_ways(ways)
         words = [in_words(way) for way in best]
@@ -87,7 +97,7 @@ def other_colour(solved: SolvedBox, *, room: Room | None) -> Iterable[Told]:
 
 
 @rule("COL002", Severity.NOTE, "Another LED gives twice the light in the same colour")
-def held_back(solved: SolvedBox) -> Iterable[Told]:
+def held_back(solved: SolvedBox, *, own: OwnParts = NONE_OWN) -> Iterable[Told]:
     """Look for LEDs whose light the coloured layers of an opening take in.
 
     What it checks
@@ -128,6 +138,7 @@ def held_back(solved: SolvedBox) -> Iterable[Told]:
             window=sight.window,
             look=solved.looks[sight.index],
             name=colour.name,
+            leds=on_shelf(own).leds,
         )
         if better is None or better.light < MUCH_BRIGHTER:
             continue
@@ -225,10 +236,12 @@ def unknown_film(drawn: Drawn) -> Iterable[Told]:
             )
 
 
-def look_at_colour(solved: SolvedBox, *, room: Room | None) -> tuple[Finding, ...]:
+def look_at_colour(
+    solved: SolvedBox, *, room: Room | None, own: OwnParts = NONE_OWN
+) -> tuple[Finding, ...]:
     """Run the rules of colour over the openings of a box."""
     return (
-        *other_colour(solved, room=room),
-        *held_back(solved),
+        *other_colour(solved, room=room, own=own),
+        *held_back(solved, own=own),
         *unknown_film(solved.drawn),
     )

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.catalogue.film_types import FilmType
-from lamphouse.colour.chain import Part, radiance
+from lamphouse.colour.chain import Part, Way, radiance
 from lamphouse.colour.film_spectra import film_spectrum
 from lamphouse.colour.lab import to_lab
 from lamphouse.colour.layers import SpectralSheet, laid_on, pile
@@ -58,6 +58,10 @@ class Trial:
     """Luminance of that white."""
     least_cd_m2: float
     """Darker ways are no ways."""
+    others: tuple[Part, ...] = ()
+    """What the LEDs of other boxes add, which stays as it is."""
+    target_cd_m2: float = 0.0
+    """With ``others``: the luminance that the lamps are set to bring it to."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -69,7 +73,8 @@ class Row:
     keeps_films: bool
     lamp: int
     xyz: Array
-    """(n, 3)"""
+    """At today's currents; with others' light the colour of both, at the luminance of which the
+    target is as many times as the currents must be raised. (n, 3)"""
     lab: Array
     """(n, 3)"""
     difference: Array
@@ -186,6 +191,9 @@ def _may_be_bright(trial: Trial, *, sheet: SpectralSheet) -> bool:
     )
     way = way_of(trial.drawn, window=trial.window, sheet=kept)
     most = max(float(luminance(radiance(lamp, way=way)).max()) for lamp in trial.lamps)
+    if trial.others:
+        rest = float(luminance(radiance(trial.others, way=way)).max())
+        most += rest * trial.least_cd_m2 / trial.target_cd_m2
     return most >= trial.least_cd_m2
 
 
@@ -196,17 +204,36 @@ def _rows(
     way = way_of(trial.drawn, window=trial.window, sheet=sheet)
     for number, lamp in enumerate(trial.lamps):
         xyz = tristimulus(radiance(lamp, way=way))
-        enough = np.flatnonzero(xyz[:, 1] >= trial.least_cd_m2)
+        raised = np.ones(len(xyz))
+        if trial.others:
+            xyz, raised = _with_others(trial, xyz, way=way)
+        enough = np.flatnonzero(xyz[:, 1] >= trial.least_cd_m2 * raised)
         if not len(enough):
             continue
-        xyz = xyz[enough]
+        xyz, raised = xyz[enough], raised[enough, None]
         level = np.maximum(xyz[:, 1:2], max(trial.room_cd_m2, 1e-9))
         lab = to_lab(np.asarray(xyz / level * 100.0), white=trial.white * 100.0)
         yield Row(
             films=tuple(films[row] for row in enough),
             keeps_films=keeps_films,
             lamp=number,
-            xyz=xyz,
+            xyz=xyz / raised,
             lab=lab,
             difference=trial.wish.miss(lab=lab, white=trial.white * 100.0),
         )
+
+
+def _with_others(trial: Trial, own: Array, *, way: Way) -> tuple[Array, Array]:
+    """Raise the light of a lamp until it makes, with that of other boxes, the target.
+
+    Returns
+    -------
+    tuple
+        X, Y, Z of both, and how many times the lamp's light is wanted; where the others alone are
+        brighter than the target, or the lamp adds nothing, no light at all.
+    """
+    rest = tristimulus(radiance(trial.others, way=way))
+    wanted = trial.target_cd_m2 - rest[:, 1]
+    can = (wanted > 0.0) & (own[:, 1] > 0.0)
+    raised = np.divide(wanted, own[:, 1], out=np.ones_like(wanted), where=can)
+    return np.where(can[:, None], rest + raised[:, None] * own, 0.0), raised

@@ -6,12 +6,12 @@ from lamphouse.design.lightbox import LightBox
 from lamphouse.design.panel import Panel
 from lamphouse.design.place import Room
 from lamphouse.design.strand import Strand
-from lamphouse.design.whole import Look
+from lamphouse.design.whole import Look, OwnParts
 from lamphouse.findings import Finding
 from lamphouse.light import sound_suite
 from lamphouse.light.box_glow import BoxGlow, LedCurrent
 from lamphouse.light.box_scene import draw_box
-from lamphouse.light.colour_rules import look_at_colour
+from lamphouse.light.colour_rules import NONE_OWN, look_at_colour
 from lamphouse.light.evenness_rules import look_at_evenness
 from lamphouse.light.figure_rules import (
     clear_window,
@@ -42,6 +42,7 @@ def judge_box(
     room: Room | None,
     strands: Sequence[Strand] = (),
     beside: Sequence[LightBox] = (),
+    own: OwnParts = NONE_OWN,
 ) -> tuple[BoxGlow | None, tuple[Finding, ...]]:
     """Predict how a light box glows and tell everything that is wrong with it.
 
@@ -62,6 +63,8 @@ def judge_box(
         That come out of the panel; some may run through the box.
     beside
         The other boxes behind the panel: some may share openings with it.
+    own
+        LEDs and films of the maker's that mends of colour may use.
 
     Returns
     -------
@@ -121,6 +124,6 @@ def judge_box(
         *weak_diffuser(drawn),
         *look_at_evenness(solved),
         *look_at_luminance(solved, room=room),
-        *look_at_colour(solved, room=room),
+        *look_at_colour(solved, room=room, own=own),
         *strand_in_the_light(solved, strands=strands, room=room),
     )

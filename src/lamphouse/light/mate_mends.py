@@ -17,8 +17,8 @@ from lamphouse.light.box_glow import BoxGlow, LedCurrent, OpeningColour, Opening
 from lamphouse.light.box_scene import Drawn, draw_box
 from lamphouse.light.colour_mends import (
     ColourWay,
+    Trials,
     best_ways,
-    of_catalogue,
     steps_in_words,
     ways_to_colour,
     with_films,
@@ -88,6 +88,7 @@ def ways_to_match(
     limits: Match,
     subs: Sequence[SubAssembly],
     room: Room | None,
+    trials: Trials,
 ) -> Iterator[str]:
     """Say what brings an opening to the colour and the luminance of its mate.
 
@@ -103,11 +104,13 @@ def ways_to_match(
         The sub-assemblies of the model.
     room
         The room it is looked at in.
+    trials
+        What may be tried.
 
     Yields
     ------
     str
-        An LED, gel or tint of the built-in tables with the currents that then give the same
+        An LED, gel or tint of those with the currents that then give the same
         luminance, each solved and within the limits; none where the mate's luminance is not what
         the look of the opening wants.
     """
@@ -126,9 +129,12 @@ def ways_to_match(
         look=solved.looks[sight.index],
         wish=as_wish(mate.colour, limits=limits),
         room=room,
+        trials=trials,
     )
     for way in best_ways(ways):
-        changed = _changed(way, opening=opening, panel=panel, box=box, currents=currents)
+        changed = _changed(
+            way, opening=opening, panel=panel, box=box, currents=currents, trials=trials
+        )
         if not way.is_met or sound_suite.faults(changed):
             continue
         seen = _solved(changed, currents=currents, room=room)
@@ -159,18 +165,18 @@ def _changed(
     panel: Panel,
     box: LightBox,
     currents: dict[str, LedCurrent],
+    trials: Trials,
 ) -> Drawn:
     """Put a way into its box."""
-    known = of_catalogue()
     if not way.keeps_films:
         openings = tuple(
-            with_films(one, films=way.films, known=known.films)
+            with_films(one, films=way.films, known=trials.films)
             if one.name == opening.opening
             else one
             for one in panel.openings
         )
         panel = replace(panel, openings=openings)
     if not way.keeps_led:
-        kind = next(led for led in known.leds if led.name == way.led)
+        kind = next(led for led in trials.leds if led.name == way.led)
         box = replace(box, leds=tuple(replace(led, led_type=kind) for led in box.leds))
     return draw_box(panel, box=box, currents=currents)

@@ -6,10 +6,11 @@ from collections.abc import Iterable, Iterator, Sequence
 from lamphouse.catalogue.led_types import LedType
 from lamphouse.colour.wanted_colour import white_span_K
 from lamphouse.design.place import Room, SubAssembly
-from lamphouse.design.whole import Match
+from lamphouse.design.whole import Match, OwnParts
 from lamphouse.findings import Finding, Severity, Told, rule
 from lamphouse.light.box_glow import BoxGlow, OpeningGlow
-from lamphouse.light.colour_rules import light_in_words
+from lamphouse.light.colour_mends import on_shelf
+from lamphouse.light.colour_rules import NONE_OWN, light_in_words
 from lamphouse.light.glow_words import counted, either, together
 from lamphouse.light.luminance_rules import mismatched
 from lamphouse.light.mate_mends import (
@@ -38,6 +39,7 @@ def unlike_colours(
     sub_assemblies: Sequence[SubAssembly],
     matches: Sequence[Match] = (),
     room: Room | None = None,
+    own: OwnParts = NONE_OWN,
 ) -> Iterable[Told]:
     """Look for openings of one match word whose light has two colours.
 
@@ -77,12 +79,14 @@ def unlike_colours(
 
     Mend
         The LED, gel or tint of the message, with the currents that then give the same luminance:
-        every LED of the package and every gel and tint of the catalogue is tried at either opening,
-        and what is named was solved in its box. Else the same LED and layers behind both.
+        every LED of the package and every gel and tint of the catalogue, and of the maker's own
+        tables, is tried at either opening, and what is named was solved in its box. Else the same
+        LED and layers behind both.
 
     Source
         Steps by [CIE-TN-001]; five of them are common practice, no source.
     """
+    trials = on_shelf(own)
     for word, mates in _mates(glows):
         limits = limits_of(word, matches=matches)
         pairs = [
@@ -96,10 +100,22 @@ def unlike_colours(
         (home, one), (away, other) = max(pairs, key=lambda pair: _steps(pair[0][1], pair[1][1]))
         ways = [
             *ways_to_match(
-                home, opening=one, mate=other, limits=limits, subs=sub_assemblies, room=room
+                home,
+                opening=one,
+                mate=other,
+                limits=limits,
+                subs=sub_assemblies,
+                room=room,
+                trials=trials,
             ),
             *ways_to_match(
-                away, opening=other, mate=one, limits=limits, subs=sub_assemblies, room=room
+                away,
+                opening=other,
+                mate=one,
+                limits=limits,
+                subs=sub_assemblies,
+                room=room,
+                trials=trials,
             ),
         ]
         most = f"within {limits.steps:g} steps"
@@ -303,11 +319,12 @@ def look_at_mates(
     sub_assemblies: Sequence[SubAssembly],
     matches: Sequence[Match],
     room: Room | None,
+    own: OwnParts = NONE_OWN,
 ) -> tuple[Finding, ...]:
     """Run the rules of openings that should match over a whole model."""
     return (
         *mismatched(glows, matches=matches),
-        *unlike_colours(glows, sub_assemblies=sub_assemblies, matches=matches, room=room),
+        *unlike_colours(glows, sub_assemblies=sub_assemblies, matches=matches, room=room, own=own),
         *buy_together(glows, sub_assemblies=sub_assemblies),
         *unlike_types(glows, sub_assemblies=sub_assemblies),
     )

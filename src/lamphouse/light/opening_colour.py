@@ -5,7 +5,7 @@ takes the colour once; where boxes are solved together, the share of direct ligh
 """
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -68,8 +68,15 @@ def _inside(lamp: Array, *, drawn: Drawn) -> Array:
     return np.asarray(passed / through) if through > 0.0 else lamp
 
 
-def kinds_apart(drawn: Drawn) -> Mapping[LedType, tuple[float, ...]]:
+def kinds_apart(
+    drawn: Drawn, *, lit: Collection[int] | None = None
+) -> Mapping[LedType, tuple[float, ...]]:
     """Solve boxes that share openings once for each kind of LED, where there are several.
+
+    Parameters
+    ----------
+    lit
+        Numbers of the boxes whose LEDs burn; then one kind is solved too. All without.
 
     Returns
     -------
@@ -78,7 +85,7 @@ def kinds_apart(drawn: Drawn) -> Mapping[LedType, tuple[float, ...]]:
         where boxes stand alone or all LEDs are of one kind.
     """
     kinds = tuple(dict.fromkeys(led.led_type for led in _leds(drawn)))
-    if drawn.suite is None or len(kinds) < 2:
+    if drawn.suite is None or (lit is None and len(kinds) < 2):
         return {}
     found = {}
     for kind in kinds:
@@ -87,9 +94,11 @@ def kinds_apart(drawn: Drawn) -> Mapping[LedType, tuple[float, ...]]:
             own = tuple(
                 lamp
                 for lamp, led in zip(boxes[number].lamps, design.leds, strict=True)
-                if led.led_type == kind
+                if led.led_type == kind and (lit is None or number in lit)
             )
             boxes[number] = replace(boxes[number], lamps=own)
+        if not any(box.lamps for box in boxes):
+            continue
         solved = solved_together(replace(drawn.suite, boxes=tuple(boxes)))
         found[kind] = tuple(look.mean_cd_m2 for look in solved[drawn.number].looks)
     return found
@@ -132,6 +141,10 @@ def parts_of(
         for kind, each, straight in _by_lamp(drawn, look=look):
             before, before_straight = sums.get(kind, (0.0, 0.0))
             sums[kind] = (before + each, before_straight + straight)
+    return _parts(drawn, sums=sums)
+
+
+def _parts(drawn: Drawn, *, sums: Mapping[LedType, tuple[float, float]]) -> tuple[Part, ...]:
     return tuple(
         Part(
             lamp=_inside(lamp_spectrum(kind).values, drawn=drawn),
@@ -140,6 +153,40 @@ def parts_of(
         )
         for kind, (cd_m2, straight) in sums.items()
     )
+
+
+def own_and_others(
+    drawn: Drawn, *, window: Window, look: front.Look
+) -> tuple[tuple[Part, ...], tuple[Part, ...]]:
+    """Divide the luminance of an opening between the LEDs of its box and those of other boxes.
+
+    Parameters
+    ----------
+    drawn, window, look
+        A box that shares openings with others, the opening, and what the solver gives for it.
+
+    Returns
+    -------
+    tuple
+        Parts by the kinds of its own LEDs, and by those of the others.
+    """
+    index = next(number for number, one in enumerate(drawn.windows) if one is window)
+    away = frozenset(range(len(drawn.together))) - {drawn.number}
+    halves = [kinds_apart(drawn, lit=lit) for lit in ({drawn.number}, away)]
+    whole = sum(means[index] for half in halves for means in half.values())
+    share = look.mean_cd_m2 / whole if whole > 0.0 else 0.0
+    direct = 1.0 - drawn.scene.back_reflectance
+    own, others = (
+        _parts(
+            drawn,
+            sums={
+                kind: (share * means[index], share * means[index] * direct)
+                for kind, means in half.items()
+            },
+        )
+        for half in halves
+    )
+    return own, others
 
 
 def way_of(drawn: Drawn, *, window: Window, sheet: SpectralSheet | None = None) -> Way:

@@ -123,15 +123,15 @@ def colour_choices(
         If what is wanted is no colour.
     """
     wish = wanted_colour(wanted)
-    if place.glow.suite is not None:
-        return Refusal(
-            reason=f"'{place.box.name}' shares its light with other boxes through passages",
-            remedy="take the passages out, choose a colour, put them back and let check judge it",
-        )
     if place.shown.mean_cd_m2 <= 0.0 or place.shown.colour is None:
         return Refusal(
             reason=f"no light of known colour comes out of '{place.opening.name}'",
             remedy="mend first what check says of it",
+        )
+    if not place.box.leds:
+        return Refusal(
+            reason=f"'{place.box.name}' has no LED; its light comes through passages",
+            remedy="choose a colour for an opening of the box that has, or give it LEDs",
         )
     if len({led.led_type.package for led in place.box.leds}) > 1:
         return Refusal(
@@ -139,11 +139,9 @@ def colour_choices(
             remedy="use LEDs of one package, or choose for each kind in a box of its own",
         )
     target = luminance_cd_m2 or place.shown.mean_cd_m2
-    ranked = _ranked(
-        place, design=design, shelf=shelf, wish=wish, target=target, keeps_led=keeps_led
-    )
     request = _request(place, design=design, shelf=shelf)
     desk = _desk(place, design=design, request=request, wanted=wanted, target=target)
+    ranked = _ranked(place, desk=desk, shelf=shelf, wish=wish, target=target, keeps_led=keeps_led)
     met = [one for one in ranked if one.way.is_met]
     listed = sorted(
         _unbeaten(met), key=lambda one: (one.changes, round(one.way.difference), *one.costs())
@@ -163,24 +161,31 @@ def colour_choices(
     )
 
 
-def _drawn(place: PrintPlace, *, design: Design) -> tuple[Drawn, dict[str, LedCurrent]]:
-    """Draw the box with its LEDs at the currents that light it today."""
-    panel = _panel_of(place, design=design)
+def _drawn(place: PrintPlace, *, desk: Desk) -> tuple[Drawn, dict[str, LedCurrent]]:
+    """Draw the box with its LEDs at the currents that light it today; give those of its own."""
     currents = currents_shown(place.glow, box=place.box)
-    return draw_box(panel, box=place.box, currents=currents), currents
+    is_shared = place.glow.suite is not None
+    drawn = draw_box(
+        desk.request.panel,
+        box=place.box,
+        currents={**desk.neighbours, **currents},
+        beside=desk.beside if is_shared else (),
+    )
+    return drawn, currents
 
 
 def _ranked(
     place: PrintPlace,
     *,
-    design: Design,
+    desk: Desk,
     shelf: Shelf,
     wish: ColourWish,
     target: float,
     keeps_led: bool,
 ) -> tuple[_Ranked, ...]:
     """Rank every way that can be as bright as wanted with its LEDs in their range."""
-    drawn, currents = _drawn(place, design=design)
+    design = desk.design
+    drawn, currents = _drawn(place, desk=desk)
     solved = solve_box(drawn, currents=(), looks=(), room=design.room, without=frozenset())
     sight = next(one for one in solved.sights if one.glow.opening == place.opening.name)
     share = target / sight.glow.mean_cd_m2
@@ -198,6 +203,7 @@ def _ranked(
             films=shelf.film_types,
             kinds=MOST_KINDS,
             keeps_led=keeps_led,
+            target_cd_m2=target,
             least_light=share * min(now_A.values()) / highest,
         ),
     )

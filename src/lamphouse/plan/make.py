@@ -134,13 +134,6 @@ def plan(
     ]
     circuits = tuple(circuit for circuit, _ in judged if circuit)
     spreads = spread_out(circuits, glows=glows, design=design, kept=kept)
-    load, load_findings = judge_supply(
-        circuits,
-        supply=design.supply,
-        groups=design.groups,
-        feeds=design.loom.feeds if design.loom else (),
-    )
-    run, feed_findings = _feed(circuits, load=load, loom=loom, design=design, kept=kept)
     loom_load, loom_findings = _loaded(loom, members, circuits=circuits, design=design, kept=kept)
     warm = [
         kept.step(
@@ -163,10 +156,17 @@ def plan(
         control,
         replace(design, sub_assemblies=()),
         hung=loads_of(design, circuits=circuits, groups=played),
-        drawn_A=sum(circuit.total_A.high for circuit in circuits),
         groups=played,
         table=table,
     )
+    load, load_findings = judge_supply(
+        circuits,
+        supply=design.supply,
+        groups=design.groups,
+        feeds=design.loom.feeds if design.loom else (),
+        control=controllers.drawn_A(),
+    )
+    run, feed_findings = _feed(circuits, load=load, loom=loom, design=design, kept=kept)
     timed, timed_findings = time_line(
         design, circuits=circuits, glows=glows, own_A=controllers.own_A, kept=kept
     )
@@ -203,6 +203,7 @@ def plan(
         sub_assemblies=design.sub_assemblies,
         matches=design.matches,
         room=design.room,
+        own=design.own_parts,
     )
     told += unreadable_colour(design.looks)
     told += [finding for _, findings in escaping for finding in findings]
@@ -472,4 +473,5 @@ def _shine(
         room=design.room,
         beside=tuple(one for one in beside if one.name != box.name),
         strands=tuple(strand for name, strand in sub.strands if name == panel.name),
+        own=design.own_parts,
     )

@@ -61,12 +61,27 @@ class Controllers:
     @property
     def own_A(self) -> float:
         """What all of them draw at most besides the strings, their transistors driven."""
-        programs = sum(
-            one.kind.own_A
-            + sum(c.driver.pin_A for c in one.pins.channels if c.driver.switch is not None)
-            for one in self.programs
-        )
-        return programs + sum(one.groups.astable.chip.own_A for one in self.timers)
+        return sum((own.high for own in self.drawn_A().values()), 0.0)
+
+    def drawn_A(self) -> dict[str, Band]:
+        """Give what they draw besides the strings, by sub-assembly: at least with all dark."""
+        found: dict[str, Band] = {}
+        for one in self.programs:
+            driven = sum(c.driver.pin_A for c in one.pins.channels if c.driver.switch is not None)
+            _add(found, one.controller.sub_assembly, least_A=one.kind.own_A, driven_A=driven)
+        for timer in self.timers:
+            own_A = timer.groups.astable.chip.own_A
+            _add(found, timer.controller.sub_assembly, least_A=own_A, driven_A=0.0)
+        return found
+
+
+def _add(found: dict[str, Band], name: str, *, least_A: float, driven_A: float) -> None:
+    before = found.get(name, Band(low=0.0, nominal=0.0, high=0.0))
+    found[name] = Band(
+        low=before.low + least_A,
+        nominal=before.nominal + least_A + driven_A,
+        high=before.high + least_A + driven_A,
+    )
 
 
 def program_text(one: Programmed, *, model: str, revision: str) -> str:
@@ -101,7 +116,6 @@ def control(
     design: Design,
     *,
     hung: Sequence[GroupLoad],
-    drawn_A: float,
     groups: Sequence[SourceGroup],
     table: TimeTable | None,
 ) -> tuple[Controllers, tuple[Finding, ...]]:
@@ -113,8 +127,6 @@ def control(
         Its sub-assemblies are not looked at.
     hung
         What hangs on each group.
-    drawn_A
-        What all strings draw at their highest.
     groups
         Those that are switched, in the order of the file.
     table
@@ -166,8 +178,6 @@ def control(
         types=design.workshop.controllers,
         switches=design.workshop.switches,
         fitting=lambda planned, seconds: _memory_of(planned, design=design, repeat_s=seconds),
-        drawn_A=drawn_A,
-        own_A=made.own_A,
     )
     return made, found
 

@@ -158,6 +158,8 @@ def _board(desk: Desk, fields: SubAssemblyFields, path: Path) -> Board | None:
         where=desk.where((*path, "board")),
         kind=board.kind,
         space_mm=board.space,
+        at_mm=board.at,
+        behind_mm=board.behind,
         resistor_package=package,
     )
 

@@ -4,10 +4,11 @@ from collections.abc import Iterator
 
 from lamphouse.catalogue.film_types import as_sheet
 from lamphouse.catalogue.sheet_stock import SheetStock
+from lamphouse.catalogue.shelf import Shelf, built_in
 from lamphouse.design.controller import Workshop
 from lamphouse.design.cutting_habits import CuttingHabits, LockedPiece, Turns
 from lamphouse.design.supply import CellPack, CircuitHabits, Supply
-from lamphouse.design.whole import Design, Look, Match, PartInHand, SheetInHand
+from lamphouse.design.whole import Design, Look, Match, OwnParts, PartInHand, SheetInHand
 from lamphouse.findings import Acceptance, Finding
 from lamphouse.project import reference_rules, text_rules
 from lamphouse.project.built_figures import built_of
@@ -106,6 +107,7 @@ def whole(desk: Desk) -> Design:
         habits=_habits(desk),
         drills=tuple(desk.shelf.drills.values()),
         materials=tuple(desk.shelf.sheet_light.values()),
+        own_parts=_own_parts(desk.shelf),
         sheet_heat=tuple(desk.shelf.sheet_heat.values()),
         resistor_package=package,
         loom=loom_wishes(desk),
@@ -223,6 +225,17 @@ def _unused(desk: Desk) -> Iterator[Finding]:
         if name not in words and desk.complete:
             where = desk.where(("matches", name))
             yield from reference_rules.never_used(where, kind="match", name=name)
+
+
+def _own_parts(shelf: Shelf) -> OwnParts:
+    """Pick the LEDs and films that are not those of the built-in tables."""
+    known = built_in()
+    return OwnParts(
+        leds=tuple(led for led in shelf.led_types.values() if led != known.led_types.get(led.name)),
+        films=tuple(
+            film for film in shelf.film_types.values() if film != known.film_types.get(film.name)
+        ),
+    )
 
 
 def _sheets(desk: Desk) -> Iterator[SheetInHand]:

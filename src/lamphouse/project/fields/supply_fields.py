@@ -5,6 +5,7 @@ from typing import Annotated
 from pydantic import Field
 
 from lamphouse.design.supply import BoardKind, Common, Grouping, Holder, SupplyKind, Way
+from lamphouse.project.fields.light_fields import Position
 from lamphouse.project.fields.sections import Maybe, Rows, Section
 from lamphouse.project.fields.values import Choice, Count, Measure, Sizes, Span, Words
 from lamphouse.units import Quantity
@@ -281,6 +282,24 @@ class BoardFields(Section):
         ]
         | None
     ) = Field(None, description="Room there is for it.")
+    at: Position | None = Field(
+        None,
+        description="Middle of that room behind the panels, from the lower left corner of its "
+        "sub-assembly: right, up. Strands are led round it; left out, they may cross it.",
+    )
+    behind: Annotated[
+        float,
+        Measure(
+            quantity=Quantity.LENGTH,
+            least=1.0,
+            most=1000.0,
+            why="the depth of a model",
+            example="20 mm",
+        ),
+    ] = Field(
+        20.0,
+        description="How far back it reaches with its parts, from the rear face of the panels.",
+    )
     resistors: Annotated[str, Words(example="axial 1/4 W")] | None = Field(
         None, description="Size of resistor on it; the circuit's resistor_size without."
     )
