@@ -1,11 +1,7 @@
 """The Gorge Power Station demo: a museum model of any number of modules, in its maker's words.
 
-module_text
-    What a module is made of, and how its text is filled in.
-halls
-    The modules with walls and vaults: control room, turbine hall, tunnel.
-yards
-    The modules with fires, masts and windows: boiler house, switchyard, offices.
-model_text
-    The whole file: head, loom, groups, scenes and controllers round the modules.
+- ``module_text``: what a module is made of, and how its text is filled in.
+- ``halls``: the modules with walls and vaults: control room, turbine hall, tunnel.
+- ``yards``: the modules with fires, masts and windows: boiler house, switchyard, offices.
+- ``model_text``: the whole file: head, loom, groups, scenes and controllers round the modules.
 """
