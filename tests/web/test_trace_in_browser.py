@@ -175,6 +175,25 @@ def test_zoom_keeps_what_is_under_the_pointer_and_handles_stay_large_enough(view
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
 
 
+def test_nudges_are_there_after_a_power_cut(serve, browse, saltmarsh):
+    server = serve(saltmarsh)
+    page = browse(server.entry)
+    where = page.url.rpartition("/")[0].removeprefix(server.address) + "/trace"
+    page.goto(server.address + where)
+    page.locator(f"input[value='{BELL}']").check()
+    trace_scan(page)
+    page.locator("#trace-stage").focus()
+    page.keyboard.press("PageDown")
+    page.keyboard.press("Shift+ArrowUp")
+    until(lambda: moved_mm(page) == pytest.approx(1.0))
+    server.kill()
+    again = serve(saltmarsh)
+    page = browse(again.entry)
+    page.goto(again.address + where)
+    page.locator("#trace-found").wait_for()
+    until(lambda: moved_mm(page) == pytest.approx(1.0))
+
+
 @pytest.mark.parametrize("width", [1440, 390])
 def test_a_tracing_is_for_everybody(view, width, axe):  # noqa: F811
     # axe-core, rules of levels A and AA [WCAG22]

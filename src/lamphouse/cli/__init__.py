@@ -20,5 +20,6 @@
 - ``lengths``: lengths and sizes as options take them.
 - ``trace_words``: the answer of trace as lines for a terminal.
 - ``screen``: answers as text for a terminal.
+- ``opening``: the sub-command open.
 - ``doctoring``: which outside programs are there, and which proofs need them.
 """

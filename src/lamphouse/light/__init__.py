@@ -99,6 +99,7 @@ The leaks
 
 The placing of lamps
 --------------------
+- ``equal_boxes``: boxes that are alike, solved once.
 - ``placing``: where to put the lamps of a box, and how many.
 - ``wishes``: what is wanted of the openings of a box.
 - ``gluing_grid``: places where an LED can be glued.

@@ -2,8 +2,8 @@
 
 import { bounds, rounded } from "./panel_geometry.js";
 
-/** @typedef {import("./panel_stage.js").Shown} Shown */
-/** @typedef {import("./panel_stage.js").Item} Item */
+/** @typedef {import("./panel_shown.js").Shown} Shown */
+/** @typedef {import("./panel_shown.js").Item} Item */
 /** @typedef {import("./panel_geometry.js").Spot} Spot */
 /** @typedef {{edit: object[], label: string, picks: string}} Addition */
 

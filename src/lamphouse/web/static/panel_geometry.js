@@ -169,6 +169,23 @@ export function nearestCorner(corners, [x, y]) {
 }
 
 /**
+ * The straight piece of an outline that comes nearest to a place.
+ * @param {Corner[]} corners
+ * @param {Spot} at
+ * @returns {{gap: number, piece: number}} how far it is, and after which corner it follows
+ */
+export function nearestPiece(corners, [px, py]) {
+  let best = { gap: Infinity, piece: -1 };
+  corners.forEach(([x, y], piece) => {
+    const [ex, ey] = corners[(piece + 1) % corners.length];
+    const share = Math.min(1, Math.max(0, ((px - x) * (ex - x) + (py - y) * (ey - y)) / ((ex - x) ** 2 + (ey - y) ** 2 || 1)));
+    const gap = Math.hypot(px - x - share * (ex - x), py - y - share * (ey - y));
+    if (gap < best.gap) best = { gap, piece };
+  });
+  return best;
+}
+
+/**
  * Write corners as the d of an SVG path, y down.
  * @param {Corner[]} corners
  */

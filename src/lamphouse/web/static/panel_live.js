@@ -4,7 +4,7 @@ import { projectAddress } from "./edits.js";
 import { decode } from "./panel_field.js";
 
 /** @typedef {import("./panel_field.js").Fields} Fields */
-/** @typedef {import("./panel_stage.js").Draft} Draft */
+/** @typedef {import("./panel_shown.js").Draft} Draft */
 
 /**
  * Put what is dragged into the words of the server; nothing where no light can change by it.

@@ -68,11 +68,25 @@ function refuse(form, field, words) {
   }
 }
 
+/**
+ * Fetch something of the project's; a lost server is told, as an answer that is none.
+ * @param {string} address
+ */
+async function get(address) {
+  try {
+    return await fetch(address);
+  } catch {
+    const message = "The page has lost its server. Start lamphouse open again; nothing saved is lost.";
+    say(message);
+    return Response.json({ message }, { status: 503 });
+  }
+}
+
 /** @param {string} name */
 async function showNamed(name) {
   const mine = ++turn;
   const address = `${projectAddress()}/trace/shown?name=${encodeURIComponent(name)}`;
-  const answer = await fetch(address);
+  const answer = await get(address);
   if (!answer.ok) {
     const said = await answer.json().catch(() => ({ message: answer.statusText }));
     say(said.message);
@@ -184,7 +198,7 @@ function heard(one) {
 
 /** Show what came of a tracing. @param {number} number */
 async function open(number) {
-  const answer = await fetch(`${projectAddress()}/trace/found?job=${number}`);
+  const answer = await get(`${projectAddress()}/trace/found?job=${number}`);
   if (!answer.ok) return;
   /** @type {import("./trace_stage.js").Found} */
   const found = await answer.json();
@@ -217,7 +231,7 @@ function fill(asked) {
 
 async function figures() {
   const held = document.activeElement instanceof HTMLElement ? document.activeElement.dataset : {};
-  const answer = await fetch(`${projectAddress()}/trace/figures?job=${job}`);
+  const answer = await get(`${projectAddress()}/trace/figures?job=${job}`);
   if (!answer.ok) return;
   by("trace-figures").innerHTML = await answer.text();
   if (isFresh) by("trace-figures").scrollIntoView();
