@@ -34,7 +34,6 @@ VIEWS = {
 FIRST_VERSION = {"planted": "table"}
 """Views of the demo's first version, with its planted mistakes."""
 IN_THE_DOCS = {
-    ("start", "bench", "wide"),
     ("table", "bench", "wide"),
     ("planted", "bench", "wide"),
     ("panel", "bench", "wide"),
@@ -43,7 +42,6 @@ IN_THE_DOCS = {
     ("blink", "dark", "wide"),
     ("sheets", "bench", "wide"),
     ("steps", "bench", "wide"),
-    ("parts", "bench", "wide"),
     ("bench", "bench", "phone"),
 }
 FLAGS = ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking"]

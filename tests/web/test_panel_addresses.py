@@ -11,7 +11,7 @@ from starlette.websockets import WebSocketDisconnect
 from lamphouse.outputs import page_panel
 from lamphouse.plan.live_panel import Draft, LivePanel
 from lamphouse.storage.recent import Recent
-from lamphouse.web import frame
+from lamphouse.web import page_frame
 from lamphouse.web.shelf_of_projects import Projects
 from lamphouse.web.views.panel_live import message
 
@@ -21,7 +21,7 @@ pytestmark = pytest.mark.slow
 @pytest.fixture
 def asked(tmp_path, saltmarsh):
     """Give a client of the page's addresses, behind its guard, and the ground of one project."""
-    app = Starlette(routes=frame.ROUTES)
+    app = Starlette(routes=page_frame.ROUTES)
     app.state.projects = Projects(recent=Recent(tmp_path / "recent"), now=lambda: "2026-11-26")
     app.state.closing = asyncio.Event()
     bench = app.state.projects.open(saltmarsh)

@@ -15,12 +15,12 @@ The browser holds no truth: each edit is a change of the maker's text, made and 
 - ``completing``: what only a pack shows, added to the plan of an open project.
 - ``sweeping``: one value of the project tried over a range.
 - ``spread_work``: the work that is left, spread over evenings.
-- ``bench_log``: the bench log of an open project, as the page reads and writes it.
+- ``log_of_project``: the bench log of an open project, as the page reads and writes it.
 - ``pairing``: a code in a picture, good for one phone and a few minutes.
 - ``showing``: templates and what they need everywhere.
 - ``starting``: the first screen: open, new, demos.
 - ``answering``: what the page is told after a change.
 - ``mend_button``: a finding's mend made by a button.
-- ``frame``: the frame around every view, and the addresses all views share.
+- ``page_frame``: the frame around every view, and the addresses all views share.
 - ``views``: one module for each view.
 """

@@ -14,7 +14,7 @@ from starlette.responses import PlainTextResponse, Response
 from starlette.routing import Route
 
 from lamphouse.storage.recent import Recent
-from lamphouse.web import frame, pairing, starting
+from lamphouse.web import page_frame, pairing, starting
 from lamphouse.web.guard import Guard, Pace
 from lamphouse.web.keys import COOKIE, KeyRing
 from lamphouse.web.shelf_of_projects import Projects
@@ -70,7 +70,7 @@ def make_app(
             Route("/static/{name:path}", _static),
             *starting.ROUTES,
             *pairing.ROUTES,
-            *frame.ROUTES,
+            *page_frame.ROUTES,
         ],
         exception_handlers={HTTPException: _refused},
         lifespan=lifespan,

@@ -12,7 +12,7 @@ from starlette.exceptions import HTTPException
 from lamphouse.findings import Finding
 from lamphouse.outputs.work_states import done_steps, dry_at
 from lamphouse.storage.refusal import StorageError
-from lamphouse.web import bench_log
+from lamphouse.web import log_of_project
 from lamphouse.web.completing import for_the_work
 from lamphouse.web.workbench import Workbench
 
@@ -149,6 +149,6 @@ async def spread(bench: Workbench, asked: Asked, *, today: date) -> Spread | Non
 
 def _entries(bench: Workbench) -> "tuple[tuple[LogEntry, ...], str]":
     try:
-        return bench_log.entries_of(bench), ""
+        return log_of_project.entries_of(bench), ""
     except StorageError as fault:
         return (), f"The log cannot be read: {fault.what}; {fault.remedy}."

@@ -17,7 +17,7 @@ from starlette.responses import JSONResponse, Response
 from lamphouse.storage.bench_log import EntryRefused
 from lamphouse.storage.log_photos import read_photo
 from lamphouse.storage.refusal import StorageError
-from lamphouse.web import bench_log
+from lamphouse.web import log_of_project
 from lamphouse.web.completing import for_the_work
 from lamphouse.web.keys import Holder, Role
 from lamphouse.web.pairing import forget, new_code
@@ -74,7 +74,7 @@ async def log(request: Request, bench: Workbench) -> Response:
     after = request.query_params.get("after", "0")
     number = int(after) if after.isdecimal() and len(after) < 12 else 0
     try:
-        entries = await asyncio.to_thread(bench_log.entries_of, bench, after=number)
+        entries = await asyncio.to_thread(log_of_project.entries_of, bench, after=number)
     except StorageError as fault:
         return told(f"The log cannot be read: {fault.what}; {fault.remedy}.", status=507)
     return JSONResponse({"entries": [asdict(one) for one in entries]})
@@ -83,14 +83,16 @@ async def log(request: Request, bench: Workbench) -> Response:
 async def add(request: Request, bench: Workbench) -> Response:
     """Write entries that a device sends."""
     try:
-        sent = bench_log.SentEntries.model_validate_json(await request.body())
+        sent = log_of_project.SentEntries.model_validate_json(await request.body())
     except ValidationError as fault:
         first = fault.errors(include_url=False, include_input=False, include_context=False)[0]
         return told(f"Not an entry: {first['msg']}.", status=400)
     device = holder_of(request).device or "this computer"
     try:
-        written = await asyncio.to_thread(bench_log.add, bench, sent=sent.entries, device=device)
-        new = await asyncio.to_thread(bench_log.entries_of, bench, after=sent.after)
+        written = await asyncio.to_thread(
+            log_of_project.add, bench, sent=sent.entries, device=device
+        )
+        new = await asyncio.to_thread(log_of_project.entries_of, bench, after=sent.after)
     except EntryRefused as fault:
         return told(f"Not logged: {fault}.", status=422)
     except StorageError as fault:
@@ -130,7 +132,7 @@ async def photograph(request: Request, bench: Workbench) -> Response:
     name = request.path_params["name"]
     kind = PICTURES.get(name.rpartition(".")[2])
     try:
-        entries = await asyncio.to_thread(bench_log.entries_of, bench)
+        entries = await asyncio.to_thread(log_of_project.entries_of, bench)
         known = kind and any(one.attachment == name for one in entries)
         content = await asyncio.to_thread(read_photo, bench.file, name) if known else None
     except StorageError as fault:
@@ -194,7 +196,7 @@ async def photo(request: Request, bench: Workbench) -> Response:
         name = file.filename or "photo"
     try:
         entry = await asyncio.to_thread(
-            bench_log.add_photo,
+            log_of_project.add_photo,
             bench,
             data=content,
             name=name,
