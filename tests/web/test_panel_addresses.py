@@ -12,8 +12,8 @@ from lamphouse.outputs import page_panel
 from lamphouse.plan.live_panel import Draft, LivePanel
 from lamphouse.storage.recent import Recent
 from lamphouse.web import page_frame
+from lamphouse.web.page_views.panel_live import message
 from lamphouse.web.shelf_of_projects import Projects
-from lamphouse.web.views.panel_live import message
 
 pytestmark = pytest.mark.slow
 

@@ -377,7 +377,7 @@ def test_a_tracing_that_is_not_there_is_told(page, number):
 
 
 def test_without_the_image_library_the_page_says_what_to_install(page, monkeypatch):
-    from lamphouse.web.views import trace_work
+    from lamphouse.web.page_views import trace_work
 
     client, _, ground = page
     monkeypatch.setattr(trace_work, "is_installed", lambda: False)

@@ -297,7 +297,7 @@ def test_a_sheet_is_squeezed_and_its_places_kept(demo, page):
 
 
 def test_work_that_meets_a_fault_of_ours_ends_as_failed(page):
-    from lamphouse.web.views.long_work import begun
+    from lamphouse.web.page_views.long_work import begun
 
     client, bench, address = page
 

@@ -22,5 +22,5 @@ The browser holds no truth: each edit is a change of the maker's text, made and 
 - ``answering``: what the page is told after a change.
 - ``mend_button``: a finding's mend made by a button.
 - ``page_frame``: the frame around every view, and the addresses all views share.
-- ``views``: one module for each view.
+- ``page_views``: one module for each view.
 """

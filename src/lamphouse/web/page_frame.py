@@ -16,10 +16,10 @@ from lamphouse.web.answering import answered, counts, state
 from lamphouse.web.edits import Edits
 from lamphouse.web.keys import Role
 from lamphouse.web.mend_button import by_button, mend
+from lamphouse.web.page_views import VIEWS, view_named
 from lamphouse.web.shelf_of_projects import Projects
 from lamphouse.web.showing import page, told
 from lamphouse.web.starting import projects_of
-from lamphouse.web.views import VIEWS, view_named
 from lamphouse.web.workbench import Workbench
 
 HEARTBEAT_S = 15.0

@@ -13,9 +13,9 @@ from lamphouse.findings import Finding
 from lamphouse.outputs.trace_lines import AgainstLine
 from lamphouse.outputs.traced_answer import against_of, result_of
 from lamphouse.web.jobs import Tell
+from lamphouse.web.page_views.long_work import begun
+from lamphouse.web.page_views.trace_asked import TraceAsked, UnclearError, asked_of, tolerance_mm
 from lamphouse.web.showing import told
-from lamphouse.web.views.long_work import begun
-from lamphouse.web.views.trace_asked import TraceAsked, UnclearError, asked_of, tolerance_mm
 from lamphouse.web.workbench import Workbench
 
 if TYPE_CHECKING:

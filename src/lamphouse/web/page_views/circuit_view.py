@@ -11,9 +11,9 @@ from lamphouse.units import Quantity, show
 from lamphouse.web.completing import for_the_bench
 from lamphouse.web.edits import inner
 from lamphouse.web.mend_button import by_button
+from lamphouse.web.page_views.named import sub_named
+from lamphouse.web.page_views.view import View
 from lamphouse.web.showing import page
-from lamphouse.web.views.named import sub_named
-from lamphouse.web.views.view import View
 from lamphouse.web.workbench import Workbench
 
 if TYPE_CHECKING:

@@ -9,9 +9,9 @@ from starlette.responses import Response
 
 from lamphouse.storage.file_names import safe_name
 from lamphouse.web.completing import for_cutting, for_the_bench
-from lamphouse.web.views.long_work import download
-from lamphouse.web.views.named import sub_named
-from lamphouse.web.views.view import Address
+from lamphouse.web.page_views.long_work import download
+from lamphouse.web.page_views.named import sub_named
+from lamphouse.web.page_views.view import Address
 from lamphouse.web.workbench import Workbench
 
 if TYPE_CHECKING:

@@ -14,8 +14,8 @@ from lamphouse.project.applying import applied
 from lamphouse.project.write import ChangeError
 from lamphouse.web.answering import answered
 from lamphouse.web.jobs import BusyError, Tell
+from lamphouse.web.page_views.panel_live import message
 from lamphouse.web.showing import page, told
-from lamphouse.web.views.panel_live import message
 from lamphouse.web.workbench import Workbench
 
 if TYPE_CHECKING:

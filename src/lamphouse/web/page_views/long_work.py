@@ -16,9 +16,9 @@ from lamphouse.outputs.purposes import TITLES, Purpose
 from lamphouse.storage.file_names import safe_name
 from lamphouse.storage.refusal import StorageError
 from lamphouse.web.jobs import BusyError, Tell, Work
+from lamphouse.web.page_views.view import Address
 from lamphouse.web.showing import told
 from lamphouse.web.sweeping import LEAST, MOST, Swept, sweep
-from lamphouse.web.views.view import Address
 from lamphouse.web.workbench import Workbench
 
 if TYPE_CHECKING:

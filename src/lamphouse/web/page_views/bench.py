@@ -20,10 +20,10 @@ from lamphouse.storage.refusal import StorageError
 from lamphouse.web import log_of_project
 from lamphouse.web.completing import for_the_work
 from lamphouse.web.keys import Holder, Role
+from lamphouse.web.page_views.view import Address, View
 from lamphouse.web.pairing import forget, new_code
 from lamphouse.web.showing import page, told
 from lamphouse.web.spread_work import read_asked, spread
-from lamphouse.web.views.view import Address, View
 from lamphouse.web.workbench import Workbench
 
 _KEPT = "bench view"

@@ -19,12 +19,12 @@ from lamphouse.storage.bench_log import log_path, read_log
 from lamphouse.storage.refusal import StorageError
 from lamphouse.web.completing import for_the_work
 from lamphouse.web.drawn import inline
+from lamphouse.web.page_views import answers, drawn_pages, long_work
+from lamphouse.web.page_views.asked_light import asked_lx, asked_px
+from lamphouse.web.page_views.named import sub_named
+from lamphouse.web.page_views.view import Address, View
 from lamphouse.web.showing import page
 from lamphouse.web.sweeping import sweepable
-from lamphouse.web.views import answers, drawn_pages, long_work
-from lamphouse.web.views.asked_light import asked_lx, asked_px
-from lamphouse.web.views.named import sub_named
-from lamphouse.web.views.view import Address, View
 from lamphouse.web.workbench import Workbench
 
 if TYPE_CHECKING:

@@ -10,9 +10,9 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
+from lamphouse.web.page_views.long_work import PackMade, ProofMade
+from lamphouse.web.page_views.view import Address
 from lamphouse.web.spread_work import read_asked, spread
-from lamphouse.web.views.long_work import PackMade, ProofMade
-from lamphouse.web.views.view import Address
 from lamphouse.web.workbench import Workbench
 
 Answer = dict[str, Any]

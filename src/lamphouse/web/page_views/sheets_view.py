@@ -13,12 +13,12 @@ from lamphouse.project.locking import Place, locked, unlocked
 from lamphouse.web.answering import answered
 from lamphouse.web.completing import for_cutting
 from lamphouse.web.mend_button import by_button
+from lamphouse.web.page_views.long_work import download
+from lamphouse.web.page_views.named import sub_named
+from lamphouse.web.page_views.reading_bodies import understood
+from lamphouse.web.page_views.squeezing import squeezed_places, start_squeeze
+from lamphouse.web.page_views.view import Address, View
 from lamphouse.web.showing import page, told
-from lamphouse.web.views.long_work import download
-from lamphouse.web.views.named import sub_named
-from lamphouse.web.views.reading_bodies import understood
-from lamphouse.web.views.squeezing import squeezed_places, start_squeeze
-from lamphouse.web.views.view import Address, View
 from lamphouse.web.workbench import Workbench
 
 if TYPE_CHECKING:

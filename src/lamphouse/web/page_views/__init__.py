@@ -26,7 +26,7 @@
 - ``panel_suggest``: ways to light a box, found, compared and applied.
 """
 
-from lamphouse.web.views import (
+from lamphouse.web.page_views import (
     bench,
     blink_view,
     circuit_view,
@@ -37,7 +37,7 @@ from lamphouse.web.views import (
     table_view,
     trace_view,
 )
-from lamphouse.web.views.view import View
+from lamphouse.web.page_views.view import View
 
 VIEWS: tuple[View, ...] = (
     table_view.VIEW,

@@ -15,9 +15,9 @@ from lamphouse.findings import RULES, Finding
 from lamphouse.project.item_fields import film_uses, form_of, names_of
 from lamphouse.project.panel_items import panel_items
 from lamphouse.web.mend_button import by_button
+from lamphouse.web.page_views import panel_commands, panel_live, panel_suggest
+from lamphouse.web.page_views.view import Address, Socket, View
 from lamphouse.web.showing import page, see_other, told
-from lamphouse.web.views import panel_commands, panel_live, panel_suggest
-from lamphouse.web.views.view import Address, Socket, View
 from lamphouse.web.workbench import Workbench
 
 if TYPE_CHECKING:

@@ -14,9 +14,9 @@ from lamphouse.storage.file_names import safe_name
 from lamphouse.storage.refusal import StorageError
 from lamphouse.web.completing import for_cutting
 from lamphouse.web.edits import value_at
+from lamphouse.web.page_views.long_work import download
+from lamphouse.web.page_views.view import Address, View
 from lamphouse.web.showing import page
-from lamphouse.web.views.long_work import download
-from lamphouse.web.views.view import Address, View
 from lamphouse.web.workbench import Workbench
 
 if TYPE_CHECKING:

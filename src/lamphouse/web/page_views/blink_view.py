@@ -11,11 +11,11 @@ from starlette.responses import JSONResponse, Response
 
 from lamphouse.web.edits import inner
 from lamphouse.web.mend_button import by_button
+from lamphouse.web.page_views.asked_light import asked_lx
+from lamphouse.web.page_views.long_work import download
+from lamphouse.web.page_views.named import sub_named
+from lamphouse.web.page_views.view import Address, View
 from lamphouse.web.showing import page
-from lamphouse.web.views.asked_light import asked_lx
-from lamphouse.web.views.long_work import download
-from lamphouse.web.views.named import sub_named
-from lamphouse.web.views.view import Address, View
 from lamphouse.web.workbench import Workbench
 
 if TYPE_CHECKING:

@@ -8,8 +8,8 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from lamphouse.storage.atomic import write_file
 from lamphouse.storage.reading import read_file
-from lamphouse.web.views.trace_asked import TraceAsked
-from lamphouse.web.views.trace_work import TraceFound
+from lamphouse.web.page_views.trace_asked import TraceAsked
+from lamphouse.web.page_views.trace_work import TraceFound
 
 ENDING = ".tracing.json"
 """Of the file beside a project's file."""

@@ -12,10 +12,10 @@ from starlette.responses import Response
 
 from lamphouse.storage.file_names import safe_name
 from lamphouse.web.edits import value_at
+from lamphouse.web.page_views.long_work import download
+from lamphouse.web.page_views.view import Address, View
 from lamphouse.web.showing import page
 from lamphouse.web.spread_work import Asked, Spread, read_asked, spread
-from lamphouse.web.views.long_work import download
-from lamphouse.web.views.view import Address, View
 from lamphouse.web.workbench import Workbench
 
 if TYPE_CHECKING:
