@@ -80,13 +80,13 @@ def test_names_that_try_to_leave_the_folder_stay_in_it(tmp_path):
 
 @pytest.mark.parametrize("name", NASTY)
 def test_any_name_makes_a_pack(name):
-    assert len(pack.build(sample(name))) == 30
+    assert len(pack.build(sample(name))) == 32
 
 
 @settings(max_examples=12, deadline=None)
 @given(st.text(min_size=1, max_size=30))
 def test_no_name_at_all_breaks_it(name):
-    assert len(pack.build(sample(name))) == 30
+    assert len(pack.build(sample(name))) == 32
 
 
 def test_progress_is_told_before_each_step_and_at_the_end():

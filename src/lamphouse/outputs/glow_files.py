@@ -7,7 +7,7 @@ import lamphouse
 from lamphouse.design.panel import Panel
 from lamphouse.light.box_glow import BoxGlow
 from lamphouse.outputs.glow_views import PanelView, maps_of, panel_views, section_of
-from lamphouse.outputs.panel_colours import panel_colours, prints_of
+from lamphouse.outputs.panel_colours import colour_sheet, light_of_panel, prints_of
 from lamphouse.outputs.records import to_text
 from lamphouse.outputs.svg import render
 from lamphouse.plan.artworked import ArtworkStudy, studies
@@ -59,8 +59,10 @@ def in_colour(
     """
     sub_assembly = lit[0].glow.sub_assembly
     here = prints_of(prints, sub_assembly=sub_assembly, panel=panel.name)
+    room = plan.design.room
+    light = light_of_panel(panel, lit=lit, prints=here, room=room)
     for is_wide, what in ((False, "in colour"), (True, "in wide colour")):
-        data = panel_colours(panel, lit=lit, prints=here, room=plan.design.room, is_wide=is_wide)
+        data = colour_sheet(light, title=panel.name, room=room, is_wide=is_wide)
         yield f"{sub_assembly} / {panel.name} / {what}", "png", data
 
 

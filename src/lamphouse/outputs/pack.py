@@ -5,10 +5,11 @@ CSV, each circuit as a SPICE deck, the program of each controller, each print as
 as 3MF and STL, the plan as JSON, and ``pack.json``, which names every other file with its SHA-256.
 """
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import partial
+from functools import cache, partial
 from pathlib import Path
+from typing import Protocol
 
 import lamphouse
 from lamphouse.circuit.spice import deck
@@ -33,7 +34,7 @@ from lamphouse.outputs.program_files import program_files
 from lamphouse.outputs.program_record import RunRecord
 from lamphouse.outputs.purposes import FILES, Purpose
 from lamphouse.outputs.records import to_text
-from lamphouse.plan.artworked import studies
+from lamphouse.plan.artworked import ArtworkStudy, studies
 from lamphouse.plan.bench_readings import with_readings
 from lamphouse.plan.boarded import boarded
 from lamphouse.plan.ordered import order_of, planned, with_order
@@ -121,8 +122,12 @@ def _but_pages(plan: Plan, *, squeeze_s: int, purpose: Purpose) -> Iterator[_Mad
     plan = sheeted(painted(plan), squeeze_s=squeeze_s)
     last = contents.last_of(plan)
     yield _Made(last=last, files={})
-    makers = [make for kind, make in _MAKERS if purpose in FILES[kind]]
-    yield _Made(last=last, files={name: data for make in makers for name, data in make(plan)})
+    prints = cache(partial(studies, plan.design, glows=plan.glows))
+    made = [
+        *(make(plan) for kind, make in _MAKERS if purpose in FILES[kind]),
+        *(make(plan, prints=prints()) for kind, make in _PICTURES if purpose in FILES[kind]),
+    ]
+    yield _Made(last=last, files={name: data for files in made for name, data in files})
 
 
 def write(files: Mapping[str, bytes], *, folder: Path) -> None:
@@ -180,17 +185,16 @@ def _decks(plan: Plan) -> Iterator[tuple[str, bytes]]:
         yield f"circuit/{taken[-1]}.cir", deck(wired.netlist, title=title).encode()
 
 
-def _prints(plan: Plan) -> Iterator[tuple[str, bytes]]:
+def _prints(_: Plan, *, prints: Sequence[ArtworkStudy]) -> Iterator[tuple[str, bytes]]:
     taken: list[str] = []
-    for study in studies(plan.design, glows=plan.glows):
+    for study in prints:
         taken.append(safe_name(study.place.name, taken=taken))
         tile = artwork_sheets.study_tile(study)
         yield f"prints/{taken[-1]}.png", artwork_sheets.png_of(tile, study)
 
 
-def _glows(plan: Plan) -> Iterator[tuple[str, bytes]]:
+def _glows(plan: Plan, *, prints: Sequence[ArtworkStudy]) -> Iterator[tuple[str, bytes]]:
     taken: list[str] = []
-    prints = studies(plan.design, glows=plan.glows)
     for panel, lit in lit_panels(plan, glows=plan.glows):
         for name, ending, data in glow_files.in_colour(plan, panel=panel, lit=lit, prints=prints):
             taken.append(safe_name(name, taken=taken))
@@ -213,18 +217,26 @@ def _programs(plan: Plan) -> Iterator[tuple[str, bytes]]:
         yield f"{file.folder}/build.txt", file.build.encode()
 
 
+class _Picturing(Protocol):
+    """Makes pictures of a plan and of what is printed for it."""
+
+    def __call__(
+        self, plan: Plan, /, *, prints: Sequence[ArtworkStudy]
+    ) -> Iterator[tuple[str, bytes]]: ...
+
+
 _MAKERS: tuple[tuple[str, Callable[[Plan], Iterator[tuple[str, bytes]]]], ...] = (
     ("pieces", _pieces),
     ("shells", _shells),
     ("lists", _lists),
     ("decks", _decks),
-    ("prints", _prints),
-    ("glows", _glows),
     ("programs", _programs),
     ("calendar", _calendar),
     ("plan", _plan),
 )
 """Kinds of files, and what makes them."""
+_PICTURES: tuple[tuple[str, _Picturing], ...] = (("prints", _prints), ("glows", _glows))
+"""Likewise for pictures, which want what is printed."""
 
 
 def _listing(plan: Plan, files: Mapping[str, bytes], *, purpose: Purpose) -> bytes:

@@ -88,10 +88,15 @@ def panel_colours(
     bytes
         A PNG of all pictures side by side.
     """
-    screen = WIDE if is_wide else SRGB
     light = light_of_panel(panel, lit=lit, prints=prints, room=room)
+    return colour_sheet(light, title=panel.name, room=room, is_wide=is_wide)
+
+
+def colour_sheet(light: PanelLight, *, title: str, room: Room | None, is_wide: bool) -> bytes:
+    """Make the pictures of a panel of which is known what leaves it, as :func:`panel_colours`."""
+    screen = WIDE if is_wide else SRGB
     cells = list(_cells(light, room=room, screen=screen))
-    return sheet_of([cells], title=panel.name, screen=screen)
+    return sheet_of([cells], title=title, screen=screen)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
