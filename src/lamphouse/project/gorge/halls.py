@@ -81,6 +81,7 @@ def control_room(place: Place) -> ModuleText:
             place.lamps("spots", "control ceiling", levels=BY_NIGHT),
         ),
         text=place.fill(_CONTROL_ROOM, tiles=tiles),
+        hatch=place.fill("    $m desk: {shape: rectangle 12 x 24 mm, at: [$x250 mm, 362 mm]}"),
     )
 
 
@@ -128,7 +129,7 @@ $gauges
           ${m}Q: {fibre: fibre 0.5 mm, at: [16 mm, 118 mm], count: 10, step: [38 mm, 0 mm], group: $m on line}
 
   $m apse:                          # the end of the hall, washed by lamps at its foot
-    stands: {at: [$x370 mm, 500 mm], turn: 270 deg, up: 0 mm}
+    stands: {at: [$x150 mm, 500 mm], turn: 270 deg, up: 0 mm}
     pigtail: {plug: 2-pin 2.0 mm, wire: 26 AWG insulated, length: 200 mm}
     board: {kind: perforated, space: 50 x 30 mm, resistors: axial 1/4 W}
     panels:

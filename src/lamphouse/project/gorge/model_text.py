@@ -42,6 +42,8 @@ room:
   size: $wide x 900 x 300 mm      # $modules modules of 400 x 900 mm, side by side
   room_light: 100 lx              # a museum's hall
   viewing_distance: 80 cm
+  hatches:                        # in the floor, where bundles of strands go down to their sources
+$hatches
 
 supply:                           # one bought 24 V to 12 V converter for all: the file knows one voltage
   kind: plug-in supply
@@ -58,7 +60,7 @@ circuit:
 
 loom:                             # the wiring under the floor; a fused feed for each module
   supply_at: [10 mm, 890 mm]
-  depth: 60 mm
+  depth: 90 mm
   floor: 6 mm
   wire: $trunk insulated
   feeds:
@@ -150,6 +152,7 @@ def model_text(*, modules: int = MODULES, planted: bool) -> str:
         modules=modules,
         most=f"{max(1, round(0.5 * modules))} A",
         trunk="16/0.2" if modules <= MODULES else "32/0.2",
+        hatches="\n".join(module.hatch for module in made if module.hatch),
         feeds=_feeds(made, planted=planted),
         groups=_groups(made, planted=planted),
         scenes=_scenes(groups),

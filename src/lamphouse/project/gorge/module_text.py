@@ -58,6 +58,8 @@ class ModuleText:
     groups: tuple[GroupText, ...]
     text: str
     """Under the key ``sub_assemblies``."""
+    hatch: str = ""
+    """A line under the key ``hatches`` of the room; empty where nothing goes through the floor."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -210,4 +210,5 @@ def offices(place: Place) -> ModuleText:
             place.lamps("cinema", "street", pattern="kind: screen flicker"),
         ),
         text=place.fill(_OFFICES, boxes=boxes.rstrip("\n")),
+        hatch=place.fill("    $m street: {shape: rectangle 32 x 14 mm, at: [$x210 mm, 230 mm]}"),
     )
