@@ -363,9 +363,7 @@ class TracedFields(Section):
             ),
         ]
         | None
-    ) = Field(
-        None, description="The farthest that a place of it was moved by hand after tracing."
-    )
+    ) = Field(None, description="The farthest that a place of it was moved by hand after tracing.")
 
 
 class PanelFields(Section):
