@@ -14,11 +14,19 @@ pytestmark = pytest.mark.slow
 expect.set_options(timeout=60_000)
 WAIT_MS = 120_000
 MISTAKES = ("CIR020", "CUT040", "LIT011", "COL020")
-VIEWS = ("Table", "Panel", "Circuit", "Blink", "Sheets", "Steps", "Parts", "Bench")
+VIEWS = ("Table", "Panel", "Trace", "Circuit", "Blink", "Sheets", "Steps", "Parts", "Bench")
 
 
 def there(page):
-    page.locator("#view .waiting").wait_for(state="detached", timeout=WAIT_MS)
+    page.wait_for_load_state("load")
+    page.locator("#view > :not(.waiting)").first.wait_for(state="attached", timeout=WAIT_MS)
+
+
+def lead(page, link):
+    """Follow a link to another view, and wait for it."""
+    with page.expect_navigation():
+        link.click()
+    there(page)
 
 
 def mended(page, count):
@@ -61,26 +69,22 @@ def test_from_an_empty_folder_to_a_pack_by_mouse(serve, browse, tmp_path):
     there(page)
     for number, code in enumerate(MISTAKES):
         mended(page, number)
-        page.locator(".tour li.here a").click()
-        there(page)
+        lead(page, page.locator(".tour li.here a"))
         page.get_by_role("button", name=f"Do it: {code}").first.click()
         expect(page.locator(f".finding[data-code={code}]")).to_have_count(0, timeout=WAIT_MS)
-        page.get_by_role("link", name="Table", exact=True).click()
-        there(page)
+        lead(page, page.get_by_role("link", name="Table", exact=True))
     mended(page, len(MISTAKES))
     counts_are_none(page)
 
     page.get_by_label("Room light").fill("0")
     assert page.evaluate("document.documentElement.dataset.light") == "dark"
-    page.get_by_role("link", name="instrument wall", exact=True).click()
-    there(page)
+    lead(page, page.get_by_role("link", name="instrument wall", exact=True))
     display = page.locator("#panel-figures tr", has_text="plotting display")
     expect(display).to_contain_text("%")
     expect(page.locator("#panel[data-state=planning]")).to_have_count(0)
     assert brightest(page, "#panel-seen") > 100  # it shines in the dark
 
-    page.get_by_role("link", name="Table", exact=True).click()
-    there(page)
+    lead(page, page.get_by_role("link", name="Table", exact=True))
     page.get_by_role("button", name="Make the pack").click()
     link = page.get_by_role("link", name="all files")
     link.wait_for(timeout=WAIT_MS)
@@ -123,7 +127,8 @@ def keys(browse):
 
         def go(self, name):
             self.to(name)
-            self.press("Enter")
+            with self.page.expect_navigation():
+                self.press("Enter")
             there(self.page)
 
     return Keys
@@ -202,14 +207,16 @@ def test_the_views_on_a_phone(serve, browse, tmp_path):
     there(page)
     wide = {}
     for view in VIEWS:
-        page.get_by_role("navigation", name="Views").get_by_role("link", name=view).tap()
+        with page.expect_navigation():
+            page.get_by_role("navigation", name="Views").get_by_role("link", name=view).tap()
         there(page)
-        page.wait_for_load_state("load")
         wide[view] = page.evaluate("[document.documentElement.scrollWidth, innerWidth]")
     assert {view: told for view, told in wide.items() if told[0] > told[1]} == {}
-    page.get_by_role("link", name="Table", exact=True).tap()
+    with page.expect_navigation():
+        page.get_by_role("link", name="Table", exact=True).tap()
     there(page)
-    page.locator(".tour li.here a").tap()
+    with page.expect_navigation():
+        page.locator(".tour li.here a").tap()
     there(page)
     page.get_by_role("button", name="Do it: CIR020").tap()
     expect(page.locator(".finding[data-code=CIR020]")).to_have_count(0)
