@@ -1,7 +1,7 @@
 """The loader: every fault of a file at once, with its line; never an exception."""
 
 from dataclasses import dataclass
-from time import perf_counter
+from time import process_time
 
 import pytest
 from hypothesis import given
@@ -130,9 +130,9 @@ def test_what_is_no_table_is_one_finding(text):
 
 def test_a_hostile_file_of_50_mib_is_refused_at_once():
     text = "x," * (25 * 1024 * 1024)
-    start = perf_counter()
+    start = process_time()
     outcome = read(text)
-    assert perf_counter() - start < 0.05
+    assert process_time() - start < 0.05
     assert outcome.codes == ["CAT001"]
     assert f"{LARGEST_TEXT:,}" in outcome.found[0].message
 
@@ -149,9 +149,9 @@ HOSTILE = {
 @pytest.mark.parametrize("text", HOSTILE.values(), ids=HOSTILE)
 def test_a_hostile_file_costs_little_time(text):
     assert len(text) <= LARGEST_TEXT
-    start = perf_counter()
+    start = process_time()
     assert read(text).found
-    assert perf_counter() - start < 2
+    assert process_time() - start < 2
 
 
 def test_too_many_rows_are_refused():

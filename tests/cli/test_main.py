@@ -25,6 +25,7 @@ COMMANDS = (
     "balance",
     "fault",
     "log",
+    "open",
     "photo",
     "prove",
     "steps",

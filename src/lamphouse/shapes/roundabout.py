@@ -74,8 +74,6 @@ class Roundabout:
     def _searched(self) -> "tuple[Any, Any]":
         """Give every corner's distance to the goal and the corner after it, by Dijkstra's way."""
         import numpy as np
-        from scipy.sparse import coo_array
-        from scipy.sparse.csgraph import dijkstra
 
         if self._gate is None or not len(self._corners):
             return None, None
@@ -83,10 +81,9 @@ class Roundabout:
         first, second = np.triu_indices(len(nodes), 1)
         free = self._free(nodes[first], nodes[second])
         first, second = first[free], second[free]
-        far = np.hypot(*(nodes[first] - nodes[second]).T)
-        graph = coo_array((far, (first, second)), shape=(len(nodes),) * 2).tocsr()
-        away, before = dijkstra(graph, directed=False, indices=0, return_predecessors=True)
-        return away, before
+        far = np.full((len(nodes),) * 2, np.inf)
+        far[first, second] = far[second, first] = np.hypot(*(nodes[first] - nodes[second]).T)
+        return _shortest(far)
 
     def _free(self, starts: "Any", ends: "Any") -> "Any":
         """Tell which straight lines keep out of the grown obstacles."""
@@ -137,6 +134,28 @@ class Roundabout:
             path.append((float(x), float(y)))
             node = int(before[node])
         return _without_doubles((*path, self._gate, *goal))
+
+
+def _shortest(far: "Any") -> "tuple[Any, Any]":
+    """Give the length of the shortest way from the first node to each, and the node before it.
+
+    ``far`` holds the lengths of the edges, (n, n), infinite where there is none. Dijkstra's way,
+    a row at a time; a library's would be one more to load in every check.
+    """
+    import numpy as np
+
+    away, before = np.full(len(far), np.inf), np.full(len(far), -1)
+    away[0] = 0.0
+    waiting = np.ones(len(far), dtype=bool)
+    while True:
+        node = int(np.argmin(np.where(waiting, away, np.inf)))
+        if not waiting[node] or not np.isfinite(away[node]):
+            return away, before
+        waiting[node] = False
+        through = away[node] + far[node]
+        nearer = through < away
+        away = np.where(nearer, through, away)
+        before = np.where(nearer, node, before)
 
 
 def _without_doubles(path: Sequence[Spot]) -> tuple[Spot, ...]:

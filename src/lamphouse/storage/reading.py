@@ -30,11 +30,20 @@ def read_file(path: Path, *, most_bytes: int) -> bytes:
     OSError
         If there is no such file, or it is a folder or cannot be read.
     """
-    with os.fdopen(os.open(path, _READ), "rb") as stream:
-        mode = os.fstat(stream.fileno()).st_mode
-        if stat.S_ISDIR(mode):
-            raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR), str(path))
-        if not stat.S_ISREG(mode):
-            why = "it is a pipe or a device, not a file"
-            raise NoPlainFile(errno.EINVAL, why, str(path))
+    descriptor = os.open(path, _READ)
+    try:
+        _refuse_special(os.fstat(descriptor).st_mode, path=path)
+        stream = os.fdopen(descriptor, "rb")
+    except BaseException:
+        os.close(descriptor)
+        raise
+    with stream:
         return stream.read(most_bytes + 1)
+
+
+def _refuse_special(mode: int, *, path: Path) -> None:
+    if stat.S_ISDIR(mode):
+        raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR), str(path))
+    if not stat.S_ISREG(mode):
+        why = "it is a pipe or a device, not a file"
+        raise NoPlainFile(errno.EINVAL, why, str(path))

@@ -125,10 +125,7 @@ def loaded(path: Path) -> Picture:
     OSError
         If the file cannot be read.
     """
-    try:
-        data = read_file(path, most_bytes=picture_file.MOST_BYTES)
-    except OSError as fault:  # says which file, however deep it failed
-        raise OSError(fault.errno, fault.strerror or str(fault), str(path)) from fault
+    data = read_file(path, most_bytes=picture_file.MOST_BYTES)
     with naming(path.name):
         return picture_file.load(data, name=path.name)
 
