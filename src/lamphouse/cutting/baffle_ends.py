@@ -76,6 +76,17 @@ class Stretch:
         (x, y), (dx, dy) = self.baffle.start_mm, self.way
         return x + along_mm * dx + off_mm * dy, y + along_mm * dy - off_mm * dx
 
+    @property
+    def plan(self) -> tuple[Spot, ...]:
+        """Its four corners seen from the panel, its ends as they are bevelled."""
+        half = self.baffle.sheet.thickness_mm / 2.0
+        return (
+            self.spot(self.first.near_mm, off_mm=half),
+            self.spot(self.last.near_mm, off_mm=half),
+            self.spot(self.last.far_mm, off_mm=-half),
+            self.spot(self.first.far_mm, off_mm=-half),
+        )
+
 
 def stretches_of(standing: Sequence[Baffle], *, ring: Sequence[Spot]) -> tuple[Stretch, ...]:
     """Find where all standing baffles of a box end.

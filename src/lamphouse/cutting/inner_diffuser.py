@@ -9,7 +9,6 @@ from dataclasses import replace
 from math import dist
 
 from lamphouse.catalogue.film_types import as_sheet
-from lamphouse.cutting.baffle_ends import Stretch
 from lamphouse.cutting.baffle_joints import Baffling
 from lamphouse.cutting.drill import (
     ROUNDING_MM,
@@ -141,7 +140,7 @@ def _through_film(frame: Frame, *, baffling: Baffling) -> Iterator[Corners]:
     low, high = diffuser.height_mm, diffuser.height_mm + diffuser.film.thickness_mm
     for stretch in baffling.stretches:
         if stretch.baffle.height_mm > low + ROUNDING_MM:
-            yield from _grown(_plan_of(stretch))
+            yield from _grown(polygon(stretch.plan))
     for led in frame.box.leds:
         if led.seat is Seat.WALL:
             _, bottom, _, top = bounds_mm(package_corners(led, x_mm=0.0, y_mm=0.0))
@@ -156,20 +155,6 @@ def _grown(corners: Corners) -> Iterator[Corners]:
     if flaw_of(corners) is None:
         for region in offset(anticlockwise(corners), by_mm=FIT_MM):
             yield region.outside
-
-
-def _plan_of(stretch: Stretch) -> Corners:
-    """Give a baffle seen from the panel, its ends as they are bevelled."""
-    half = stretch.baffle.sheet.thickness_mm / 2.0
-    return polygon(
-        stretch.spot(along, off_mm=off)
-        for along, off in (
-            (stretch.first.near_mm, half),
-            (stretch.last.near_mm, half),
-            (stretch.last.far_mm, -half),
-            (stretch.first.far_mm, -half),
-        )
-    )
 
 
 def _led_notch(frame: Frame, *, led: Led) -> Corners:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from lamphouse.cutting.baffle_joints import Baffling, wall_slots
 from lamphouse.cutting.box_rules import cramped_notch
@@ -26,7 +27,7 @@ from lamphouse.design.panel import Outline
 from lamphouse.findings import Finding
 from lamphouse.shapes.clearing import free_parts
 from lamphouse.shapes.measure import bounds_mm
-from lamphouse.shapes.outline import Corners, polygon, rectangle
+from lamphouse.shapes.outline import Corners, Spot, polygon, rectangle
 from lamphouse.shapes.sides import nearest_side
 from lamphouse.shapes.spacing import Enclosure, gap_mm
 from lamphouse.shapes.transform import move
@@ -291,20 +292,29 @@ def _through_ledge(
 ) -> Iterator[tuple[float, float]]:
     """Give the stretches of a ledge that baffles take, along the side of its wall.
 
-    A slanted baffle drifts aside over the depth of the ledge.
+    Also of one that ends at the wall beside it and only passes over its corner.
     """
     wall = frame.walls[index]
     (ax, ay), (bx, by) = wall.start, wall.end
     dx, dy = (bx - ax) / wall.side_mm, (by - ay) / wall.side_mm
     for stretch in baffling.stretches:
-        for inward, end in ((1.0, stretch.first), (-1.0, stretch.last)):
-            if end.wall == index and stretch.baffle.height_mm > low_mm + ROUNDING_MM:
-                x, y = end.meets_at
-                along = (x - ax) * dx + (y - ay) * dy
-                lean = inward * (stretch.way[0] * dx + stretch.way[1] * dy) / end.slant
-                drift = lean * wall.thickness_mm
-                half = stretch.baffle.sheet.thickness_mm / 2.0 / end.slant
-                yield along - half + min(drift, 0.0), along + half + max(drift, 0.0)
+        if stretch.baffle.height_mm <= low_mm + ROUNDING_MM:
+            continue
+        plan = [
+            ((x - ax) * dx + (y - ay) * dy, (y - ay) * dx - (x - ax) * dy) for x, y in stretch.plan
+        ]
+        along = [place for place, _ in _nearer_than(wall.thickness_mm, plan=plan)]
+        if along and max(along) > 0.0 and min(along) < wall.side_mm:
+            yield min(along), max(along)
+
+
+def _nearer_than(reach_mm: float, *, plan: Sequence[Spot]) -> Iterator[Spot]:
+    """Cut a polygon, given along and away from a wall, to what is nearer to the wall."""
+    for (a, far), (b, farther) in pairwise((*plan, plan[0])):
+        if far < reach_mm - ROUNDING_MM:
+            yield a, far
+        if (far - reach_mm) * (farther - reach_mm) < 0.0:
+            yield a + (b - a) * (reach_mm - far) / (farther - far), reach_mm
 
 
 def ledge_parts(frame: Frame, *, index: int, baffling: Baffling) -> tuple[tuple[float, float], ...]:
