@@ -5,6 +5,7 @@ import re
 from pathlib import Path
 
 import pytest
+from playwright.sync_api import expect
 
 pytestmark = pytest.mark.slow
 
@@ -211,6 +212,18 @@ def test_the_drawings_are_those_of_the_pack(panel, saltmarsh):
         whole = render(drawing)
         bare = re.sub(r'<g id="[a-z]+" ', "<g ", whole[whole.index("<svg") :])
         assert bare in side
+
+
+def test_lit_beside_unlit_and_artwork_beside_print_are_shown_when_looked_at(panel):
+    page = panel()
+    for which in ("colours", "artwork"):
+        picture = page.locator(f'#panel-side img[data-src*="which={which}"]').first
+        picture.scroll_into_view_if_needed()
+        page.wait_for_timeout(200)
+        expect(picture).to_have_attribute("src", re.compile("picture"), timeout=20_000)
+        expect(picture).to_have_js_property("complete", value=True, timeout=20_000)
+        wide, high = picture.evaluate("one => [one.naturalWidth, one.naturalHeight]")
+        assert wide > high > 20  # two pictures beside one another
 
 
 def test_the_button_of_a_mend_makes_it_and_the_finding_goes(serve, browse, saltmarsh):
