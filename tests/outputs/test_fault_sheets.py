@@ -44,6 +44,7 @@ def pages(plan, width, height):
     printed = replace(plan, design=replace(plan.design, paper=paper))
     told = [fault_sheets.faults(printed, sub) for sub in plan.design.sub_assemblies]
     document = {
+        "title": "Faults",
         "project": "demo",
         "scale": "1:24",
         "revision": "A",

@@ -1,10 +1,12 @@
 """A printed box in the pack: its files under shell, and the picture of the box pulled apart."""
 
+from functools import partial
 from pathlib import Path
 
 import pytest
 
 from lamphouse.outputs import contents, pack
+from lamphouse.outputs.purposes import Purpose
 from lamphouse.plan import make
 from lamphouse.project.read import read_text
 
@@ -38,7 +40,9 @@ def test_a_printed_box_has_its_files_and_no_pieces(keys, names):
 
 @pytest.mark.parametrize("keys", ["build: flat pieces", "build: printed"])
 def test_every_box_is_shown_pulled_apart(keys):
-    drawn = [
-        entry for entry in contents._entries(plan_of(keys), runs={}) if entry.mark == "1 assembly"
-    ]
+    plan = plan_of(keys)
+    entries = contents._entries(
+        plan, runs={}, purpose=Purpose.ALL, last=partial(contents.last_of, plan)
+    )
+    drawn = [entry for entry in entries if entry.mark == "1 assembly"]
     assert [label.name for label in drawn[0].labels] == ["desk / top / screen box / assembly"]

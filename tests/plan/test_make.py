@@ -85,5 +85,5 @@ def test_every_wanted_light_is_in_the_plan(saltmarsh):
 def test_the_plugs_add_up_to_the_supply(saltmarsh):
     plan = make_plan(saltmarsh)
     assert plan.load.total_A.nominal == pytest.approx(
-        sum(circuit.total_A.nominal for circuit in plan.circuits), rel=1e-12
+        sum(circuit.total_A.nominal for circuit in plan.circuits) + plan.load.own_A, rel=1e-12
     )

@@ -2,6 +2,7 @@
 
 import asyncio
 import os
+from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
@@ -24,6 +25,12 @@ def project(tmp_path):
 
 def opened(project):
     return Workbench(project, now=lambda: "2026-11-26T20:00:00+00:00")
+
+
+def in_its_own_loop(work):
+    """Run a job in a thread of its own: the browser's driver keeps a loop in the tests' thread."""
+    with ThreadPoolExecutor(1) as threads:
+        return threads.submit(asyncio.run, work).result()
 
 
 def setting(path, value, **more):
@@ -49,7 +56,7 @@ def test_an_edit_is_on_the_disk_when_it_is_answered_and_undo_brings_every_byte_b
         await bench.redo()
         return during, undone, project.read_bytes()
 
-    during, undone, redone = asyncio.run(job())
+    during, undone, redone = in_its_own_loop(job())
     assert b"750 mA" in during
     assert undone == before
     assert redone == during
@@ -68,7 +75,7 @@ def test_undo_goes_on_after_a_restart(project):
         with pytest.raises(NothingError):
             await again.undo()
 
-    asyncio.run(job())
+    in_its_own_loop(job())
     assert project.read_bytes() == before
 
 
@@ -80,7 +87,7 @@ def test_a_value_changed_by_an_editor_meanwhile_is_a_conflict_that_shows_both(pr
             await bench.change(setting(SUPPLY, "750 mA", was="500 mA"))
         return caught.value
 
-    fault = asyncio.run(job())
+    fault = in_its_own_loop(job())
     assert (fault.stands, fault.wanted) == ("300 mA", "750 mA")
     assert "300 mA" in project.read_text()
 
@@ -96,7 +103,7 @@ def test_an_edit_elsewhere_in_the_file_keeps_what_an_editor_wrote(project):
         await bench.undo()
         return text, label
 
-    text, label = asyncio.run(job())
+    text, label = in_its_own_loop(job())
     assert "750 mA" in text
     assert "revision: Z" in text
     assert label == OUTSIDE
@@ -112,7 +119,7 @@ def test_what_could_not_be_planned_is_refused_with_the_findings_and_changes_noth
             await bench.change(setting(SUPPLY, "seven"))
         return caught.value.findings, bench.undo_label
 
-    findings, label = asyncio.run(job())
+    findings, label = in_its_own_loop(job())
     assert findings[0].where.line
     assert "seven" in findings[0].message
     assert (project.read_bytes(), label) == (before, "")
@@ -130,7 +137,7 @@ def test_a_file_broken_by_an_editor_is_told_and_taken_up_again_when_mended(proje
         await bench.look()
         return broken, await bench.plan()
 
-    (none, findings), plan = asyncio.run(job())
+    (none, findings), plan = in_its_own_loop(job())
     assert none is None
     assert findings[0].severity == "stop"
     assert plan.design
@@ -147,7 +154,7 @@ def test_a_plan_is_made_once_for_each_text_and_told_to_whoever_listens(project):
         events = [queue.get_nowait()["event"] for _ in range(queue.qsize())]
         return first, again, stale, other, events
 
-    first, again, stale, other, events = asyncio.run(job())
+    first, again, stale, other, events = in_its_own_loop(job())
     assert first is again
     assert stale is None
     assert other is not first
@@ -169,7 +176,7 @@ def test_a_kill_between_noting_and_writing_loses_nothing(project, monkeypatch):
         with pytest.raises(KilledError):
             await bench.change(setting(SUPPLY, "750 mA"))
 
-    asyncio.run(job())
+    in_its_own_loop(job())
     again = opened(project)
     assert (again.text, again.undo_label) == (before, "")
     assert History(project.with_name(project.name + HISTORY)).agree_with(before)
@@ -204,4 +211,4 @@ def test_a_full_disk_leaves_text_and_history_as_they_were(project, monkeypatch, 
         await bench.undo()
         assert "500 mA" in project.read_text()
 
-    asyncio.run(job())
+    in_its_own_loop(job())

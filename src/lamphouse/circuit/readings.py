@@ -343,6 +343,7 @@ def whole_readings(
     good: GoodParts,
     feeds: Mapping[str, str],
     groups: Sequence[Collection[str]] = (),
+    own_A: float = 0.0,
     meter: Meter | None = None,
 ) -> tuple[Expected, ...]:
     """Foretell what the supply and each feed give with everything lit.
@@ -357,6 +358,8 @@ def whole_readings(
         Name of each feed, with the element that carries it.
     groups
         Names of the parts behind each feed.
+    own_A
+        What controllers beside the supply draw themselves; no feed carries it.
     """
     corners = good.corners(netlist, groups=groups)
     ways = {"supply": SOURCE, **feeds}
@@ -366,8 +369,12 @@ def whole_readings(
             name,
             ProbeKind.CURRENT,
             red="in the plus lead of the supply" if element == SOURCE else f"in {element}",
-            band=corners.current(element),
+            band=_raised(corners.current(element), by_A=own_A if element == SOURCE else 0.0),
             meter=meter or Meter(),
         )
         for name, element in ways.items()
     )
+
+
+def _raised(band: Band, *, by_A: float) -> Band:
+    return Band(low=band.low + by_A, nominal=band.nominal + by_A, high=band.high + by_A)

@@ -59,5 +59,6 @@ def with_readings(plan: Plan) -> Plan:
         for feed in (loom.feeds if loom else ())
     ]
     netlist = netlist_of(loom, wired=lit) if loom else whole_netlist(lit)
-    whole = whole_readings(netlist, good=good, feeds=runs, groups=groups)
+    own_A = plan.load.own_A if plan.load else 0.0
+    whole = whole_readings(netlist, good=good, feeds=runs, groups=groups, own_A=own_A)
     return replace(plan, readings=ModelReadings(sub_assemblies=benches, whole=whole))

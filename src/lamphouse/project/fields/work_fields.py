@@ -110,7 +110,9 @@ class OwnOrderFields(Section):
 
     first: StepName = Field(description="The step that comes first.")
     then: StepName = Field(description="The step that comes after it.")
-    why: Annotated[str, Words(example="the wall is in the way")] = Field("", description="Why.")
+    why: Annotated[str, Words(example="the wall is in the way")] = Field(
+        "", description="The reason, told with the step that waits for it."
+    )
 
 
 class WaitingFields(Section):
