@@ -73,6 +73,14 @@ def _drag(page: Page, *, item: str, moves: int) -> np.ndarray:
     return np.array(page.evaluate("window.told"))
 
 
+def _tell(what: str, told: np.ndarray) -> None:
+    painted, shown = np.percentile(told, [50, 95], axis=0).T
+    print(
+        f"{what}: {len(told)} pictures; painted median {painted[0]:.0f} ms, 95th "
+        f"{painted[1]:.0f} ms; on the screen {shown[0]:.0f} ms, {shown[1]:.0f} ms"
+    )
+
+
 def main(moves: int) -> None:
     """Drag, and print the median and the 95th percentile."""
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as driver:
@@ -84,6 +92,7 @@ def main(moves: int) -> None:
             page.wait_for_timeout(8000)  # the table, which comes first, paints every panel
             project = page.url.split("/p/")[1].split("/")[0]
             origin = page.url.split("/p/")[0]
+            every = []
             for sub, panel, item in (
                 ("chart table", "top", "LED:W2"),
                 ("chart table", "top", "opening:screen"),
@@ -96,12 +105,9 @@ def main(moves: int) -> None:
                 page.evaluate(WATCH)
                 _drag(page, item=item, moves=15)
                 told = _drag(page, item=item, moves=moves)
-                painted, shown = np.percentile(told, [50, 95], axis=0).T
-                print(
-                    f"{sub} / {panel}, {item}: {len(told)} pictures; painted median "
-                    f"{painted[0]:.0f} ms, 95th {painted[1]:.0f} ms; on the screen "
-                    f"{shown[0]:.0f} ms, {shown[1]:.0f} ms"
-                )
+                every.append(told)
+                _tell(f"{sub} / {panel}, {item}", told)
+            _tell("all together", np.concatenate(every))
         finally:
             browser.close()
             process.terminate()
