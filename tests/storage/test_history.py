@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from lamphouse.storage.history import History, change_between, mark_of
+from lamphouse.storage.refusal import StorageError
 
 TEXTS = st.text(alphabet=st.characters(codec="utf-8"), max_size=60)
 
@@ -96,3 +97,29 @@ def test_the_file_only_grows(tmp_path):
         assert path.read_bytes().startswith(before)
         before = path.read_bytes()
     assert all(json.loads(line) for line in path.read_text().splitlines())
+
+
+@pytest.mark.parametrize(
+    "damaged",
+    [
+        '{"do": {}}',
+        '{"do": 7}',
+        '{"do": {"label": 1}}',
+        '{"undo": true, "do": null}',
+        "[" * 100_000,
+    ],
+)
+def test_what_somebody_damaged_does_not_keep_a_project_from_being_opened(tmp_path, damaged):
+    path = tmp_path / "history"
+    History(path).record(change_between("a", "b", label="first", at=""))
+    with path.open("a") as stream:
+        stream.write(damaged + "\n")
+    history = History(path)
+    history.record(change_between("b", "c", label="second", at=""))
+    assert History(path).undoable.undone("c") == "b"
+
+
+def test_a_folder_in_its_place_is_told(tmp_path):
+    (tmp_path / "history").mkdir()
+    with pytest.raises(StorageError, match="history"):
+        History(tmp_path / "history")

@@ -292,7 +292,8 @@ class Drawer:
                 self._base.execute(f"PRAGMA user_version = {VERSION}")
             self._base.execute("COMMIT")
         except BaseException:
-            self._base.execute("ROLLBACK")
+            if self._base.in_transaction:
+                self._base.execute("ROLLBACK")
             raise
 
     def _is_new(self) -> bool:

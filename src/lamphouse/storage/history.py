@@ -8,7 +8,7 @@ passed over. A change is one piece of text put in the place of another.
 import json
 import os
 from collections.abc import Iterator, Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, fields
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
@@ -96,7 +96,16 @@ class History:
     """Every change of one file, and where in them one stands."""
 
     def __init__(self, path: Path) -> None:
-        """Read the history at a path; a file that is not there is an empty one."""
+        """Read the history at a path; a file that is not there is an empty one.
+
+        What stands before a step that somebody has damaged cannot be taken back any more, and is
+        passed over.
+
+        Raises
+        ------
+        StorageError
+            If something is there that cannot be read.
+        """
         self._path = path
         self._changes: list[Change] = []
         self._standing = 0
@@ -172,7 +181,12 @@ class History:
     def _take(self, step: Mapping[str, Any]) -> None:
         if "do" in step:
             del self._changes[self._standing :]
-            self._changes.append(Change(**step["do"]))
+            change = _change_of(step["do"])
+            if change is None:
+                self._changes.clear()
+                self._standing = 0
+                return
+            self._changes.append(change)
             self._standing += 1
         elif "undo" in step and self._standing:
             self._standing -= 1
@@ -188,14 +202,25 @@ def _ends_a_line(path: Path) -> bool:
 
 def _steps(path: Path) -> Iterator[Mapping[str, Any]]:
     """Read what is whole; a line cut short by a kill is no step."""
-    try:
-        lines = path.read_bytes().decode("utf-8", "surrogatepass").split("\n")
-    except FileNotFoundError:
-        return
-    for line in lines:
+    with put_into_words(path):
         try:
-            step = json.loads(line)
-        except ValueError:
+            data = path.read_bytes()
+        except FileNotFoundError:
+            return
+    for line in data.split(b"\n"):
+        try:
+            step = json.loads(line.decode("utf-8", "surrogatepass"))
+        except (ValueError, RecursionError):
             continue
         if isinstance(step, dict):
             yield step
+
+
+def _change_of(step: object) -> Change | None:
+    """Give the change a step holds; None where it is no whole one."""
+    kinds = {one.name: int if one.name == "start" else str for one in fields(Change)}
+    if not isinstance(step, dict) or step.keys() != kinds.keys():
+        return None
+    if not all(type(step[name]) is kind for name, kind in kinds.items()) or step["start"] < 0:
+        return None
+    return Change(**step)
