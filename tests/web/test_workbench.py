@@ -7,6 +7,7 @@ from concurrent.futures import ThreadPoolExecutor
 import pytest
 
 from lamphouse.project.write import set_value
+from lamphouse.storage.bench_log import BenchLog, log_path
 from lamphouse.storage.history import History
 from lamphouse.storage.refusal import StorageError
 from lamphouse.web.edits import ConflictError, Edits
@@ -212,3 +213,34 @@ def test_a_full_disk_leaves_text_and_history_as_they_were(project, monkeypatch, 
         assert "500 mA" in project.read_text()
 
     in_its_own_loop(job())
+
+
+def test_what_the_log_says_was_built_outlives_an_edit(project):
+    with BenchLog(log_path(project)) as log:
+        entry = {"kind": "as built", "item": "supply", "name": "voltage", "value": "11.7 V"}
+        at = "2026-11-26T20:00:00+00:00"
+        log.append(key="of the meter", at=at, by="", device="bench", **entry)
+
+    async def job():
+        bench = opened(project)
+        await bench.change(setting(SUPPLY, "750 mA"))
+        return bench.reading.design.as_built
+
+    (built,) = in_its_own_loop(job())
+    assert built.item == "supply"
+
+
+def test_the_plan_follows_what_is_logged_while_it_is_open(project):
+    async def job():
+        bench = opened(project)
+        before = await bench.plan()
+        with BenchLog(log_path(project)) as log:
+            entry = {"kind": "as built", "item": "supply", "name": "voltage", "value": "11.7 V"}
+            at = "2026-11-26T20:00:00+00:00"
+            log.append(key="of the meter", at=at, by="", device="bench", **entry)
+        await bench.read_again()
+        return before, await bench.plan()
+
+    before, after = in_its_own_loop(job())
+    assert after is not before
+    assert after.design.supply != before.design.supply

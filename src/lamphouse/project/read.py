@@ -104,7 +104,7 @@ def read_text(
 
 
 def read_beside(text: str, *, file: Path) -> Reading:
-    """Read a text as if it stood in a project's file, with the parts and pictures beside it.
+    """Read a text as if it stood in a project's file, with parts, pictures and log beside it.
 
     Parameters
     ----------
@@ -120,7 +120,8 @@ def read_beside(text: str, *, file: Path) -> Reading:
     """
     name = str(file).encode("utf-8", "backslashreplace").decode()
     shelf, own = _shelf_beside(file.parent)
-    return _read(text, file=name, shelf=shelf, own=own, open_picture=_pictures_in(file.parent))
+    reading = _read(text, file=name, shelf=shelf, own=own, open_picture=_pictures_in(file.parent))
+    return _with_log(reading, file=file)
 
 
 def read_shelf(path: Path | None) -> tuple[Shelf, tuple[Finding, ...]]:

@@ -17,6 +17,7 @@ The browser holds no truth: each edit is a change of the maker's text, made and 
 - ``spread_work``: the work that is left, spread over evenings.
 - ``log_of_project``: the bench log of an open project, as the page reads and writes it.
 - ``pairing``: a code in a picture, good for one phone and a few minutes.
+- ``reading_bodies``: bodies of requests read as what is expected.
 - ``showing``: templates and what they need everywhere.
 - ``starting``: the first screen: open, new, demos.
 - ``answering``: what the page is told after a change.

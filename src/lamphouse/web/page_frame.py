@@ -4,7 +4,6 @@ import asyncio
 import json
 from collections.abc import AsyncIterator, Awaitable, Callable
 
-from pydantic import ValidationError
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response, StreamingResponse
@@ -17,8 +16,9 @@ from lamphouse.web.edits import Edits
 from lamphouse.web.keys import Role
 from lamphouse.web.mend_button import by_button, mend
 from lamphouse.web.page_views import VIEWS, view_named
+from lamphouse.web.reading_bodies import understood
 from lamphouse.web.shelf_of_projects import Projects
-from lamphouse.web.showing import page, told
+from lamphouse.web.showing import page
 from lamphouse.web.starting import projects_of
 from lamphouse.web.workbench import Workbench
 
@@ -89,12 +89,9 @@ async def body(request: Request, bench: Workbench) -> Response:
 
 async def edit(request: Request, bench: Workbench) -> Response:
     """Make edits."""
-    try:
-        edits = Edits.model_validate_json(await request.body())
-    except ValidationError as fault:
-        first = fault.errors(include_url=False, include_input=False, include_context=False)[0]
-        at = ".".join(str(step) for step in first["loc"])
-        return told(f"This edit is not understood: {at}: {first['msg']}.", status=400)
+    edits = understood(Edits, await request.body())
+    if isinstance(edits, Response):
+        return edits
     return await answered(bench, bench.change(edits))
 
 

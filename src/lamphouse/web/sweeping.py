@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from lamphouse.findings import Severity
 from lamphouse.project import write
+from lamphouse.project.naming import item_and_key
 from lamphouse.project.read import read_beside
 from lamphouse.project.tree import Path, grow, plain
 from lamphouse.units import Quantity, UnitError, parse
@@ -191,9 +192,5 @@ def _is_value(text: str, key: str) -> bool:
     return True
 
 
-_UNSPOKEN = frozenset({"sub_assemblies", "panels", "boxes", "leds", "groups", "lamps"})
-
-
 def _words(path: Path) -> str:
-    spoken = [str(step) for step in path if step not in _UNSPOKEN]
-    return " / ".join(spoken)
+    return " / ".join(part for part in item_and_key(path) if part)

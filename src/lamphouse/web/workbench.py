@@ -177,6 +177,15 @@ class Workbench:
         async with self._changing:
             await self._look_outside()
 
+    async def read_again(self) -> None:
+        """Take up what the log says was built, which the plan follows."""
+        async with self._changing:
+            if self.text is None:
+                return
+            self._reading = await asyncio.to_thread(read_beside, self.text, file=self.file)
+            self._planned = ""
+        self.publish({"event": "revision", "revision": self.revision, "outside": True})
+
     async def plan(self) -> "Plan | None":
         """Give the plan of the text as it is; None when the text has no design."""
         while True:

@@ -14,7 +14,6 @@
 - ``sheets_view``: stock sheets with every piece, templates and cutter files.
 - ``steps_view``: the order of work, evening by evening; ticks, readings, wishes.
 - ``squeezing``: the long squeeze of stock sheets.
-- ``reading_bodies``: bodies of requests read.
 - ``trace_view``: outlines from pictures: pictures taken in, traced and judged.
 - ``trace_asked``: what the page asks of a tracing.
 - ``trace_work``: the long work of tracing, and what came of it.

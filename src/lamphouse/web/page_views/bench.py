@@ -9,7 +9,7 @@ from dataclasses import asdict, replace
 from datetime import date
 from typing import Annotated
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import BaseModel, ConfigDict, Field
 from starlette.datastructures import UploadFile
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
@@ -22,6 +22,7 @@ from lamphouse.web.completing import for_the_work
 from lamphouse.web.keys import Holder, Role
 from lamphouse.web.page_views.view import Address, View
 from lamphouse.web.pairing import forget, new_code
+from lamphouse.web.reading_bodies import understood
 from lamphouse.web.showing import page, told
 from lamphouse.web.spread_work import read_asked, spread
 from lamphouse.web.workbench import Workbench
@@ -82,11 +83,9 @@ async def log(request: Request, bench: Workbench) -> Response:
 
 async def add(request: Request, bench: Workbench) -> Response:
     """Write entries that a device sends."""
-    try:
-        sent = log_of_project.SentEntries.model_validate_json(await request.body())
-    except ValidationError as fault:
-        first = fault.errors(include_url=False, include_input=False, include_context=False)[0]
-        return told(f"Not an entry: {first['msg']}.", status=400)
+    sent = understood(log_of_project.SentEntries, await request.body())
+    if isinstance(sent, Response):
+        return sent
     device = holder_of(request).device or "this computer"
     try:
         written = await asyncio.to_thread(
@@ -97,6 +96,8 @@ async def add(request: Request, bench: Workbench) -> Response:
         return told(f"Not logged: {fault}.", status=422)
     except StorageError as fault:
         return told(f"Not logged: {fault.what}; {fault.remedy}.", status=507)
+    if any(one.kind == "as built" for one in sent.entries):
+        await bench.read_again()
     if any(one.kind in CHANGES for one in sent.entries):
         bench.publish({"event": "logged", "revision": bench.revision})
     return JSONResponse(
@@ -151,7 +152,7 @@ async def judge(request: Request, bench: Workbench) -> Response:
     from lamphouse.outputs.records import plain
     from lamphouse.plan.judged_readings import judge as judged
 
-    asked = await _asked(request)
+    asked = understood(Asked, await request.body())
     plan = await bench.plan()
     if isinstance(asked, Response) or plan is None:
         return asked if isinstance(asked, Response) else told("Mend the file first.", status=409)
@@ -170,7 +171,7 @@ async def fault(request: Request, bench: Workbench) -> Response:
     from lamphouse.outputs.fault_lines import fault_result
     from lamphouse.plan.fault_finding import diagnosed
 
-    asked = await _asked(request)
+    asked = understood(Asked, await request.body())
     plan = await bench.plan()
     if isinstance(asked, Response) or plan is None:
         return asked if isinstance(asked, Response) else told("Mend the file first.", status=409)
@@ -210,14 +211,6 @@ async def photo(request: Request, bench: Workbench) -> Response:
     except StorageError as refused:
         return told(f"Not kept: {refused.what}; {refused.remedy}.", status=507)
     return JSONResponse({"entry": asdict(entry)})
-
-
-async def _asked(request: Request) -> Asked | Response:
-    try:
-        return Asked.model_validate_json(await request.body())
-    except ValidationError as fault:
-        first = fault.errors(include_url=False, include_input=False, include_context=False)[0]
-        return told(f"Not understood: {first['msg']}.", status=400)
 
 
 VIEW = View(

@@ -5,9 +5,9 @@ import io
 import zipfile
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Annotated, Any, TypeVar
+from typing import TYPE_CHECKING, Annotated, Any
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import BaseModel, ConfigDict, Field
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
@@ -17,6 +17,7 @@ from lamphouse.storage.file_names import safe_name
 from lamphouse.storage.refusal import StorageError
 from lamphouse.web.jobs import BusyError, Tell, Work
 from lamphouse.web.page_views.view import Address
+from lamphouse.web.reading_bodies import understood
 from lamphouse.web.showing import told
 from lamphouse.web.sweeping import LEAST, MOST, Swept, sweep
 from lamphouse.web.workbench import Workbench
@@ -27,7 +28,6 @@ if TYPE_CHECKING:
     from lamphouse.plan.result import Plan
     from lamphouse.plan.second_opinion import SecondOpinion
 
-T = TypeVar("T", bound=BaseModel)
 PACK_FOLDER = "pack"
 """Beside the project, as the command line names it."""
 _ZIP_TIME = (1980, 1, 1, 0, 0, 0)
@@ -96,7 +96,7 @@ class ProofAsked(_Asked):
 
 async def start_pack(request: Request, bench: Workbench) -> Response:
     """Begin to make the pack, whole or for one purpose."""
-    asked = _read(PackAsked, await request.body())
+    asked = understood(PackAsked, await request.body())
     if isinstance(asked, Response):
         return asked
     plan, purpose = await _plan_of(bench), asked.purpose
@@ -130,7 +130,7 @@ async def start_verify(_request: Request, bench: Workbench) -> Response:
 
 async def start_prove(request: Request, bench: Workbench) -> Response:
     """Begin to run every program, and to hold its pins against the plan."""
-    asked = _read(ProofAsked, await request.body())
+    asked = understood(ProofAsked, await request.body())
     if isinstance(asked, Response):
         return asked
     plan = await _plan_of(bench)
@@ -153,7 +153,7 @@ async def start_prove(request: Request, bench: Workbench) -> Response:
 
 async def start_sweep(request: Request, bench: Workbench) -> Response:
     """Begin to try a value over a range."""
-    asked = _read(SweepAsked, await request.body())
+    asked = understood(SweepAsked, await request.body())
     if isinstance(asked, Response):
         return asked
     text = bench.text
@@ -269,15 +269,6 @@ async def _plan_of(bench: Workbench) -> "Plan":
     if plan is None:
         raise HTTPException(409, "The file must be mended first.")
     return plan
-
-
-def _read(kind: type[T], body: bytes) -> T | Response:
-    try:
-        return kind.model_validate_json(body or b"{}")
-    except ValidationError as fault:
-        first = fault.errors(include_url=False, include_input=False, include_context=False)[0]
-        at = ".".join(str(step) for step in first["loc"])
-        return told(f"This is not understood: {at}: {first['msg']}.", status=400)
 
 
 def _compared(plan: "Plan", opinions: "tuple[SecondOpinion, ...]") -> list[dict[str, Any]]:

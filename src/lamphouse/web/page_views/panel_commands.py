@@ -4,14 +4,14 @@ import asyncio
 from collections.abc import Sequence
 from typing import Annotated, Literal, TypeAlias
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import BaseModel, ConfigDict, Field
 from starlette.requests import Request
 from starlette.responses import Response
 
 from lamphouse.project import item_moving, reshaping
 from lamphouse.project.write import ChangeError, remove_item
 from lamphouse.web.answering import answered
-from lamphouse.web.showing import told
+from lamphouse.web.reading_bodies import understood
 from lamphouse.web.workbench import Workbench
 
 Number = Annotated[float, Field(ge=-5000.0, le=5000.0, allow_inf_nan=False)]
@@ -91,13 +91,10 @@ class Done(BaseModel):
 
 async def do(request: Request, bench: Workbench) -> Response:
     """Carry a command out."""
-    try:
-        command = Done.model_validate_json(await request.body()).command
-    except ValidationError as fault:
-        first = fault.errors(include_url=False, include_input=False, include_context=False)[0]
-        at = ".".join(str(step) for step in first["loc"])
-        return told(f"This is not understood: {at}: {first['msg']}.", status=400)
-    return await answered(bench, _carry_out(bench, command))
+    done = understood(Done, await request.body())
+    if isinstance(done, Response):
+        return done
+    return await answered(bench, _carry_out(bench, done.command))
 
 
 async def _carry_out(

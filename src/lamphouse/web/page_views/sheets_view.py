@@ -15,9 +15,9 @@ from lamphouse.web.completing import for_cutting
 from lamphouse.web.mend_button import by_button
 from lamphouse.web.page_views.long_work import download
 from lamphouse.web.page_views.named import sub_named
-from lamphouse.web.page_views.reading_bodies import understood
 from lamphouse.web.page_views.squeezing import squeezed_places, start_squeeze
 from lamphouse.web.page_views.view import Address, View
+from lamphouse.web.reading_bodies import understood
 from lamphouse.web.showing import page, told
 from lamphouse.web.workbench import Workbench
 

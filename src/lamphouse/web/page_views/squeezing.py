@@ -10,7 +10,7 @@ from starlette.responses import Response
 from lamphouse.web.completing import for_cutting
 from lamphouse.web.jobs import Tell
 from lamphouse.web.page_views.long_work import begun
-from lamphouse.web.page_views.reading_bodies import understood
+from lamphouse.web.reading_bodies import understood
 from lamphouse.web.showing import told
 from lamphouse.web.workbench import Workbench
 

@@ -12,8 +12,8 @@ from lamphouse.project.write import ChangeError
 from lamphouse.storage.refusal import StorageError
 from lamphouse.web.answering import answered, state
 from lamphouse.web.page_views import trace_kept
-from lamphouse.web.page_views.reading_bodies import understood
 from lamphouse.web.page_views.trace_work import TraceFound, begin, found_in
+from lamphouse.web.reading_bodies import understood
 from lamphouse.web.showing import told
 from lamphouse.web.workbench import Workbench
 

@@ -11,9 +11,9 @@ from starlette.responses import JSONResponse, Response
 from lamphouse.storage.pictures_folder import picture_named, pictures_of
 from lamphouse.storage.refusal import StorageError
 from lamphouse.web.page_views import trace_kept, trace_nudge, trace_work
-from lamphouse.web.page_views.reading_bodies import understood
 from lamphouse.web.page_views.trace_asked import REFERENCES, TraceAsked
 from lamphouse.web.page_views.view import Address, View
+from lamphouse.web.reading_bodies import understood
 from lamphouse.web.showing import page, told
 from lamphouse.web.workbench import Workbench
 
