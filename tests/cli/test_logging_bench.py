@@ -75,8 +75,8 @@ def test_each_gate_is_judged_by_its_own_band(call, reading, verdict, then):
 
 
 def test_the_whole_model_is_judged_and_its_plugs_are_the_way_on(call):
-    assert call("log", "reading", MENDED, "whole model", "supply=43.5mA")[0] == 0
-    code, out, _ = call("log", "reading", MENDED, "whole model", "supply=60.0mA")
+    assert call("log", "reading", MENDED, "whole model", "supply=60.0mA")[0] == 0
+    code, out, _ = call("log", "reading", MENDED, "whole model", "supply=43.5mA")
     assert code == 1
     assert "plug in one sub-assembly after the other" in out
     assert "ceiling 11.9 mA" in out
