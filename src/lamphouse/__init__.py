@@ -20,6 +20,7 @@ The rooms, from the faces down (a room imports only rooms below it):
 - ``units``: text to numbers in base units, and back.
 - ``findings``: what the maker should know.
 - ``sources``: where numbers come from.
+- ``record``: what every frozen record is made from.
 """
 
 __version__ = "0.1.0"
