@@ -30,9 +30,10 @@ import sys
 import tempfile
 import time
 from collections.abc import Iterator
-from dataclasses import dataclass
 from importlib.util import find_spec
 from pathlib import Path
+
+from lamphouse.record import Record
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 sys.path.insert(0, str(Path(__file__).parents[1] / "tests"))
@@ -70,16 +71,14 @@ AMBIENT = (
 AMBIENT_POINTS = 36
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Price:
+class Price(Record):
     """What a program needs for the wanted error."""
 
     way: str
     time_s: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
+class Row(Record):
     """One opening."""
 
     scene: str

@@ -14,7 +14,7 @@ import sys
 import time
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from importlib.resources import files
 from pathlib import Path
 
@@ -30,6 +30,7 @@ from lamphouse.circuit.next_reading import ALL_LIGHTS
 from lamphouse.plan import make
 from lamphouse.plan.fault_finding import fault_book
 from lamphouse.project.read import read_project
+from lamphouse.record import replace
 
 COUNT, WANTED, FIRST, READINGS = 1000, 0.95, 3, 2
 SOLVED, SOLVED_LIMIT_S = 200, 0.3

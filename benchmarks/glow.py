@@ -7,12 +7,13 @@ that a second thread only slows them. Times are processor time, the best of five
 import sys
 import time
 from collections.abc import Callable
-from dataclasses import replace
 from functools import partial
 from math import cos, pi, radians, sin
 from pathlib import Path
 
 import numpy as np
+
+from lamphouse.record import replace
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "tests"))
 

@@ -10,11 +10,12 @@ that each of the 48 parts of the opening loses, with its standard error.
 import argparse
 import json
 import sys
-from dataclasses import replace
 from math import cos, pi, sin, sqrt
 from pathlib import Path
 
 import numpy as np
+
+from lamphouse.record import replace
 
 ROOT = Path(__file__).parents[1]
 sys.path.insert(0, str(ROOT / "tests"))

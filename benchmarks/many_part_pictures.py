@@ -8,10 +8,11 @@ synthetic. A hole of which no ray meets the ground is counted apart: only its wa
 """
 
 import sys
-from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
+
+from lamphouse.record import Record
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "tests" / "trace"))
 
@@ -25,8 +26,7 @@ from lamphouse.trace.refused import TraceError
 DIAMETERS = (0.3, 0.3, 0.35, 0.4, 0.5, 0.7, 1.0, 1.5, 2.0, 4.0)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Tried:
+class Tried(Record):
     """One picture traced."""
 
     holes: int

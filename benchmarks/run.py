@@ -14,8 +14,9 @@ import sys
 import tempfile
 import time
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
+
+from lamphouse.record import Record
 
 RUNS = 7
 HERE = Path(__file__).parent
@@ -24,8 +25,7 @@ CACHED = {name: held for name, held in os.environ.items() if name != "PYTHONDONT
 REFERENCE = (sys.executable, "-c", "import numpy, pydantic, ruamel.yaml, shapely")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Run:
+class Run(Record):
     """One finished process."""
 
     wall_s: float

@@ -9,7 +9,6 @@ import csv
 import json
 import sys
 import time
-from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -23,6 +22,7 @@ from lamphouse.cutting.sheets import lay_on_sheets
 from lamphouse.design.cutting_habits import CuttingHabits
 from lamphouse.design.panel import Outline
 from lamphouse.findings import Where
+from lamphouse.record import replace
 from lamphouse.shapes.outline import circle, polygon, rectangle
 
 STRIPS = Path(__file__).parents[1] / "tests" / "reference" / "strips"

@@ -5,7 +5,6 @@ sorting of four million numbers, so that runs on different machines can be compa
 """
 
 import time
-from dataclasses import replace
 
 import numpy as np
 
@@ -20,6 +19,7 @@ from lamphouse.design.day_scenes import Scene, Trigger
 from lamphouse.design.pattern import BEATS, Pattern, PatternKind
 from lamphouse.design.strand import SourceGroup
 from lamphouse.findings import Where
+from lamphouse.record import replace
 
 GROUPS = 36
 WHERE = Where(item="bench")

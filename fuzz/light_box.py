@@ -11,7 +11,6 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
 from math import cos, pi, sin
 from pathlib import Path
 
@@ -36,6 +35,7 @@ from lamphouse.light.scene import (
 from lamphouse.light.sound_box import Kind, faults
 from lamphouse.light.sound_suite import size_faults
 from lamphouse.light.suite_glow import solve_suite
+from lamphouse.record import Record, replace
 
 LONGEST_S = 10.0
 MOST_MIB = 800e6 / 2**20
@@ -46,8 +46,7 @@ Generator = np.random.Generator
 Shape = Callable[[Generator], Box]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Drawn:
+class Drawn(Record):
     """What is to be solved."""
 
     kind: str

@@ -6,7 +6,6 @@ are small even squares. Not said: haze, beams that are not Lambertian, and openi
 upright rectangles nor discs.
 """
 
-from dataclasses import dataclass
 from math import pi
 from typing import Any
 
@@ -16,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.light.scene import Aperture, Box, CosinePower, Disc, Lamp, Patch, Rectangle
+from lamphouse.record import Record
 from witnesses.sighting import HAIR_MM, LAMP_MM, Sighting, summed
 from witnesses.uprights_of import Upright, around, uprights
 from witnesses.where_seen import ACROSS, UP, points
@@ -220,8 +220,7 @@ def _eye(rectangle: Rectangle, *, height: float, up: bool) -> Parts:
     }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Staged:
+class Staged(Record):
     """An opening ready to be looked at."""
 
     scene: Any

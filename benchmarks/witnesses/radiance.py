@@ -10,7 +10,6 @@ import resource
 import signal
 import subprocess
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import partial
 from itertools import pairwise
 from math import ceil, pi
@@ -29,6 +28,7 @@ from lamphouse.light.scene import (
     Lamp,
     Rectangle,
 )
+from lamphouse.record import Record
 from witnesses.sighting import HAIR_MM, LAMP_MM, Sighting, summed
 from witnesses.uprights_of import Upright, around, uprights
 from witnesses.where_seen import points
@@ -104,8 +104,7 @@ def _pattern(beam: CosinePower | IntensityTable) -> tuple[str, float]:
     return rule, 2.0 * pi * float(np.trapezoid(np.interp(fine, angle, value) * np.sin(fine), fine))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Staged:
+class Staged(Record):
     """A box compiled for Radiance."""
 
     box: Box

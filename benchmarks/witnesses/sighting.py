@@ -1,10 +1,11 @@
 """What a renderer found at an opening, spot by spot, with its scatter."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+
+from lamphouse.record import Record
 
 Floats = NDArray[np.float64]
 
@@ -15,8 +16,7 @@ HAIR_MM = 1e-3
 """The panel runs on over its openings, this far above what fills them."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sighting:
+class Sighting(Record):
     """An opening as seen in some runs that differ by their seed alone."""
 
     spot_cd_m2: Floats

@@ -1,13 +1,11 @@
 """Walls and baffles of a box as both renderers need them, straight from the record."""
 
-from dataclasses import dataclass
-
 from lamphouse.light.scene import Box, Spot
+from lamphouse.record import Record
 from witnesses.sighting import HAIR_MM
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Upright:
+class Upright(Record):
     """An upright rectangle, painted on both sides."""
 
     start_mm: Spot

@@ -13,10 +13,11 @@ accepted
 """
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from functools import wraps
 from typing import ParamSpec
+
+from lamphouse.record import Record, replace
 
 P = ParamSpec("P")
 
@@ -32,8 +33,7 @@ class Severity(StrEnum):
     """Good to know."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Where:
+class Where(Record, eq=False):
     """The item a finding is about and its place in the maker's file.
 
     Two places with the same item are equal whatever their line, so that a record keeps its
@@ -42,12 +42,20 @@ class Where:
 
     item: str
     """The item in the maker's words, from the outside in: ``bay / panel glazing / string S2``."""
-    file: str = field(default="", compare=False)
+    file: str = ""
     """The file as the maker named it; empty when no file is involved."""
-    line: int = field(default=0, compare=False)
+    line: int = 0
     """Line, counted from 1; 0 when there is none."""
-    column: int = field(default=0, compare=False)
+    column: int = 0
     """Column, counted from 1; 0 when there is none."""
+
+    def __eq__(self, other: object) -> bool:
+        """Compare the items alone."""
+        return self.item == other.item if isinstance(other, Where) else NotImplemented
+
+    def __hash__(self) -> int:
+        """Hash the item alone."""
+        return hash(self.item)
 
     def __str__(self) -> str:
         """Give ``file:line:column: item``, leaving out what is unknown."""
@@ -55,8 +63,7 @@ class Where:
         return f"{spot}: {self.item}" if spot else self.item
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MendEdit:
+class MendEdit(Record):
     """One value of the maker's file that a mend sets."""
 
     key: str
@@ -72,8 +79,7 @@ def sets(key: str, value: str | None, *, item: str = "") -> tuple[MendEdit, ...]
     return (MendEdit(key=key, value=value, item=item),)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Finding:
+class Finding(Record):
     """One thing the maker should know."""
 
     code: str
@@ -99,8 +105,7 @@ class Finding:
         return f"{self.where}: {self.message}; {self.remedy} [{self.code}]"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Told:
+class Told(Record):
     """What a rule yields for one fault."""
 
     where: Where
@@ -110,8 +115,7 @@ class Told:
     """The remedy as values of the file, where it is one."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Rule:
+class Rule(Record):
     """The card of one code: its severity, its title, and the text its page is made from."""
 
     code: str
@@ -180,8 +184,7 @@ def rule(
     return stamp
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Acceptance:
+class Acceptance(Record):
     """A finding the maker overrules, with the reason."""
 
     code: str

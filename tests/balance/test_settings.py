@@ -1,7 +1,5 @@
 """Settings of strings: what they promise holds whatever the neighbours are given."""
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 
@@ -11,6 +9,7 @@ from lamphouse.balance.settings import Feeding, curve_span_A, settings_of, wante
 from lamphouse.circuit.corners import Branch, types_of, worst_cases
 from lamphouse.circuit.resistors import preferred_ohm
 from lamphouse.plan import make
+from lamphouse.record import replace
 from tolerances import PHYSICS
 
 

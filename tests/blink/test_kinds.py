@@ -1,6 +1,5 @@
 """Patterns laid as tracks: shares and means as set, turns in order, the same from the same seed."""
 
-from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -13,6 +12,7 @@ from lamphouse.blink.chance import most_mean
 from lamphouse.blink.laid_time import dimmed, seed_of, track_of
 from lamphouse.blink.track import TICKS_PER_S, Track, light_of, mean_light, steps_at
 from lamphouse.design.pattern import BEATS, GLOWING, Pattern, PatternKind
+from lamphouse.record import replace
 
 STEP = 0.01
 """Light of about one step of lightness where the eye has most of them."""

@@ -1,10 +1,9 @@
 """Pins given out: wishes, buttons, what is left over, limits of the chip, sets kept together."""
 
-from dataclasses import replace
-
 from lamphouse.blink.drivers import DriverKind, PinSide, StringSide
 from lamphouse.blink.pin_plan import GroupLoad, Parts, plan_pins, shared_out
 from lamphouse.catalogue.shelf import built_in
+from lamphouse.record import replace
 
 TYPES = built_in().controllers
 AVR14, AVR28, BOARD = (

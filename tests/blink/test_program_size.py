@@ -1,7 +1,6 @@
 """What a program is said to take, against what the compiler and the interpreter make of it."""
 
 import os
-from dataclasses import replace
 
 import pytest
 
@@ -15,6 +14,7 @@ from lamphouse.catalogue.shelf import built_in
 from lamphouse.design.pattern import Pattern, PatternKind
 from lamphouse.outputs.avr_proof import compile_avr, missing_tools, run_avr
 from lamphouse.outputs.program_proof import micropython, run_micropython
+from lamphouse.record import replace
 
 AVRS = [kind for kind in built_in().controllers.values() if kind.language == "C"]
 ON_CI = os.environ.get("CI") == "true"

@@ -1,9 +1,8 @@
 """Sound boards spoilt in one way each, as a tired maker or a faulty program would."""
 
-from dataclasses import replace
-
 from lamphouse.board.holes import Hole
 from lamphouse.board.soldered import BareRun, SolderBridge, TrackCut
+from lamphouse.record import replace
 
 
 def hole(layout, chance):

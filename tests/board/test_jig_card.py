@@ -1,13 +1,12 @@
 """The card: exactly the nets, no two ends in one place, and every fault of it seen."""
 
-from dataclasses import replace
-
 import pytest
 
 from board.samples import demand, wall
 from lamphouse.board.jig_card import APART_MM, card_faults, make_card, runs_of
 from lamphouse.circuit.wired import WiredKind
 from lamphouse.design.supply import BoardKind
+from lamphouse.record import replace
 
 
 def nets_of(wired):

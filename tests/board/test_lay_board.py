@@ -1,7 +1,5 @@
 """Layouts: always proved, the same for a seed, within their space, and near what count allows."""
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 
@@ -16,6 +14,7 @@ from lamphouse.board.proof import faults_of
 from lamphouse.board.seatings import Ground
 from lamphouse.circuit.wired import WiredKind
 from lamphouse.design.supply import BoardKind
+from lamphouse.record import replace
 
 KINDS = (BoardKind.PERFORATED, BoardKind.STRIPBOARD)
 

@@ -1,7 +1,6 @@
 """Where leads reach, against how boards are drilled and how chips are made."""
 
 import csv
-from dataclasses import replace
 from math import ceil
 from pathlib import Path
 
@@ -19,6 +18,7 @@ from lamphouse.board.legs import (
     poses,
     resistor_body,
 )
+from lamphouse.record import replace
 from tolerances import EXACT
 
 REFERENCE = Path(__file__).parents[1] / "reference" / "boards"

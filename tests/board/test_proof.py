@@ -1,7 +1,5 @@
 """The proof refuses every spoilt board, and only those: judged beside a painted raster."""
 
-from dataclasses import replace
-
 import networkx
 import numpy as np
 import pytest
@@ -17,6 +15,7 @@ from lamphouse.board.proof import faults_of
 from lamphouse.board.soldered import BareRun, Face, LeadTail, SolderBridge, WireLink
 from lamphouse.circuit.wired import Net, Pin, WiredKind
 from lamphouse.design.supply import BoardKind
+from lamphouse.record import replace
 
 KINDS = (BoardKind.PERFORATED, BoardKind.STRIPBOARD)
 ROUNDS = 25

@@ -8,7 +8,7 @@ search tries the order in which that step comes as early as the edges let it: if
 unseen light, this one does. Orders by chance are walked besides.
 """
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from pathlib import Path
 
 import numpy as np
@@ -29,6 +29,7 @@ from lamphouse.plan.ordered import ordered
 from lamphouse.plan.under_floor import members_of
 from lamphouse.project.read import read_project, read_text
 from lamphouse.project.starter import DEMOS
+from lamphouse.record import replace
 from lamphouse.shapes.measure import bounds_mm
 from random_models import random_model
 

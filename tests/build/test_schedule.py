@@ -1,6 +1,5 @@
 """Evenings: everything in its order, dry when it must be, and planned anew from what is done."""
 
-from dataclasses import replace
 from datetime import date, datetime, timedelta
 from itertools import pairwise
 
@@ -16,6 +15,7 @@ from lamphouse.build.themes import THEME_OF, THEMES
 from lamphouse.build.work_order import work_order
 from lamphouse.design.whole import Evening
 from lamphouse.project.read import read_text
+from lamphouse.record import replace
 from random_models import random_model
 
 FRIDAY = date(2026, 11, 27)

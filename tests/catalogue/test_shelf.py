@@ -20,7 +20,7 @@ def rows(shelf):
 
 
 def test_the_shelf_has_a_field_for_every_table():
-    assert set(Shelf.__slots__) == set(TABLES)
+    assert set(Shelf.__struct_fields__) == set(TABLES)
     assert built_in().count() == len(rows(built_in()))
 
 

@@ -4,7 +4,6 @@ import csv
 import json
 import re
 import subprocess
-from dataclasses import replace
 from datetime import date
 from types import SimpleNamespace
 
@@ -19,6 +18,7 @@ from lamphouse.design.lightbox import Led
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.supply import CircuitHabits, Pigtail, StringWish, Supply, SupplyKind
 from lamphouse.findings import Where
+from lamphouse.record import replace
 
 ORIGIN = Origin(source="TYPICAL", kind=OriginKind.TYPICAL, day=date(2026, 11, 25))
 WHITE = LedType(

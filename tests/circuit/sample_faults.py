@@ -1,12 +1,11 @@
 """A sub-assembly with its book of faults, and a fault written into its netlist for a witness."""
 
-from dataclasses import replace
-
 from lamphouse.circuit.fault_finder import open_book
 from lamphouse.circuit.netlist import OPEN_OHM, JunctionState, Resistance
 from lamphouse.circuit.strings import design_circuit
 from lamphouse.circuit.varied import SHORT_OHM
 from lamphouse.circuit.wiring_up import wire_up
+from lamphouse.record import replace
 
 
 def opened(make, sub, *, groups=(), power=None, led_types=(), wished=None, **given):

@@ -1,5 +1,3 @@
-from dataclasses import replace
-
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
@@ -9,6 +7,7 @@ from lamphouse.design.pattern import Pattern, PatternKind
 from lamphouse.design.strand import SourceGroup
 from lamphouse.design.supply import SupplyKind
 from lamphouse.findings import RULES, Severity, Where
+from lamphouse.record import replace
 from tolerances import EXACT
 
 

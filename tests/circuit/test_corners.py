@@ -130,7 +130,7 @@ def test_a_blinking_neighbour_may_be_dark(make):
 
 
 def test_lead_resistance_gives_the_published_drops(make, values):
-    from dataclasses import replace
+    from lamphouse.record import replace
 
     for case in values["wire_drop"]["cases"]:
         ohm_per_m = 1.7241e-8 / (np.pi / 4 * (0.127e-3 * 92 ** ((36 - case["awg"]) / 39)) ** 2)

@@ -1,11 +1,11 @@
 import math
-from dataclasses import replace
 
 import numpy as np
 import pytest
 
 from lamphouse.catalogue.shelf import built_in
 from lamphouse.circuit.curve import fit, shift_band
+from lamphouse.record import replace
 from tolerances import BENCH, EXACT
 
 FIT_V = 1e-5

@@ -1,6 +1,5 @@
 """Faults ranked by readings: what must hold whatever the fault, and how well it does on many."""
 
-from dataclasses import replace
 from itertools import permutations
 from math import inf, nan
 
@@ -28,6 +27,7 @@ from lamphouse.circuit.meter import (
 )
 from lamphouse.circuit.next_reading import ALL_LIGHTS
 from lamphouse.circuit.probes import probes_of, voltage_at
+from lamphouse.record import replace
 from tolerances import EXACT
 
 POLYNOMIAL = 1e-7

@@ -2,7 +2,6 @@
 
 import json
 import math
-from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -20,6 +19,7 @@ from lamphouse.design.pattern import Pattern, PatternKind
 from lamphouse.design.strand import SourceGroup
 from lamphouse.design.supply import CellPack, SupplyKind
 from lamphouse.findings import Where
+from lamphouse.record import replace
 from tolerances import EXACT, PHYSICS
 
 CELLS = built_in().cell_types

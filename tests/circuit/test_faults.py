@@ -1,7 +1,5 @@
 """What can be wrong, solved, and the same by ngspice."""
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 
@@ -21,6 +19,7 @@ from lamphouse.design.pattern import Pattern, PatternKind
 from lamphouse.design.strand import SourceGroup
 from lamphouse.design.supply import Common
 from lamphouse.findings import Where
+from lamphouse.record import replace
 
 WITNESS = 1e-4
 """Relative, with 1 uV of what ngspice leaves undecided."""

@@ -2,7 +2,6 @@
 
 import json
 import re
-from dataclasses import replace
 
 import pytest
 from scipy.integrate import solve_ivp
@@ -15,6 +14,7 @@ from lamphouse.design.pattern import Pattern, PatternKind
 from lamphouse.design.strand import SourceGroup
 from lamphouse.design.supply import CellPack, Holder, SupplyKind, Way
 from lamphouse.findings import Where
+from lamphouse.record import replace
 from lamphouse.units import Quantity, parse
 from tolerances import EXACT, PHYSICS
 

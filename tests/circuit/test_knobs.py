@@ -1,7 +1,5 @@
 """Trim knobs: the fixed resistor under them, how far they reach, and how they are wired."""
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -15,6 +13,7 @@ from lamphouse.circuit.strings import design_circuit
 from lamphouse.circuit.wired import Pin, WiredKind
 from lamphouse.circuit.wiring_up import wire_up
 from lamphouse.design.supply import Common
+from lamphouse.record import replace
 from tolerances import EXACT, PHYSICS
 
 

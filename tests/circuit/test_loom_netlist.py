@@ -1,6 +1,5 @@
 """The whole model behind its loom, solved node by node, against the designed currents."""
 
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -13,6 +12,7 @@ from lamphouse.circuit.wiring_up import wire_up
 from lamphouse.design.supply import Common
 from lamphouse.plan import make as chain
 from lamphouse.project.read import read_project
+from lamphouse.record import replace
 from tolerances import PHYSICS
 
 SALTMARSH = Path(__file__).parents[2] / "src/lamphouse/project/scenarios/saltmarsh/mended.yaml"

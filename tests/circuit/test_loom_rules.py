@@ -1,7 +1,5 @@
 """Every rule on the loom trips where it should, is quiet where it should be, and mends."""
 
-from dataclasses import replace
-
 import pytest
 
 from circuit.sample_loom import ROOM, SHELF, member, wishes
@@ -11,6 +9,7 @@ from lamphouse.circuit.loom_feed_rules import LOADED, MOST_SOCKETS, proposed_fee
 from lamphouse.circuit.loom_verdict import judge_loom
 from lamphouse.circuit.verdict import judge_sub_assembly
 from lamphouse.findings import RULES
+from lamphouse.record import replace
 
 
 def judged(make, members, *, currents_A=None, supply=None, room=ROOM, **given):

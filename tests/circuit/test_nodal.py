@@ -1,5 +1,4 @@
 import math
-from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -21,6 +20,7 @@ from lamphouse.circuit.nodal import LEAK_S, solve
 from lamphouse.circuit.solve import common_lead
 from lamphouse.circuit.spice import THERMAL_V
 from lamphouse.circuit.varied import SHORT_OHM
+from lamphouse.record import replace
 from random_netlists import random_netlist
 from tolerances import EXACT, TABLE
 

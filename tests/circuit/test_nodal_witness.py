@@ -2,7 +2,6 @@
 
 import re
 import subprocess
-from dataclasses import replace
 from math import exp, isinf, isnan
 
 import pytest
@@ -10,6 +9,7 @@ import pytest
 from lamphouse.circuit import nodal
 from lamphouse.circuit.netlist import GROUND, Resistance, Role
 from lamphouse.circuit.spice import THERMAL_V, deck, element_names, node_names
+from lamphouse.record import replace
 from random_netlists import random_netlist
 
 WITNESS = 1e-5

@@ -2,7 +2,6 @@
 
 import re
 import subprocess
-from dataclasses import replace
 from itertools import product
 
 import numpy as np
@@ -22,6 +21,7 @@ from lamphouse.design.pattern import Pattern, PatternKind
 from lamphouse.design.strand import SourceGroup
 from lamphouse.design.supply import Common
 from lamphouse.findings import Where
+from lamphouse.record import replace
 from tolerances import EXACT
 
 WITNESS = 1e-5

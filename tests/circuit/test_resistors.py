@@ -50,7 +50,7 @@ def test_nearest_is_nearest_in_ratio():
 
 
 def test_derating_follows_the_rows_of_data_sheets(make, values):
-    from dataclasses import replace
+    from lamphouse.record import replace
 
     derating = values["resistor_derating"]
     for zero, key in ((155.0, "factor_155C"), (125.0, "factor_125C")):
@@ -92,7 +92,7 @@ def test_a_tolerance_between_classes_takes_the_tighter_band():
 
 
 def test_marks_go_by_the_package(make):
-    from dataclasses import replace
+    from lamphouse.record import replace
 
     chip = replace(make.PACKAGE, name="0805")
     assert marks(4700.0, package=make.PACKAGE, tolerance=0.05)[0]

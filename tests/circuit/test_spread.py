@@ -2,7 +2,6 @@
 
 import re
 import subprocess
-from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -16,6 +15,7 @@ from lamphouse.circuit.curve import fit
 from lamphouse.circuit.solve import common_lead
 from lamphouse.circuit.spread import FLUX_SPREAD, currents_of, spread_of, wright_omega
 from lamphouse.circuit.strings import design_circuit
+from lamphouse.record import replace
 from tolerances import BENCH, EXACT, PHYSICS
 
 DRAWN = 0.02

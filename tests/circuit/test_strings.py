@@ -1,5 +1,3 @@
-from dataclasses import replace
-
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -8,6 +6,7 @@ from lamphouse.circuit.curve import fit
 from lamphouse.circuit.grouping import Bunch
 from lamphouse.circuit.resistors import preferred_ohm
 from lamphouse.circuit.strings import design_circuit
+from lamphouse.record import replace
 from tolerances import EXACT
 
 

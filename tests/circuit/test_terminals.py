@@ -1,7 +1,5 @@
 """What fuse and protection leave of the supply: bounds that no mix of neighbours passes."""
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -13,6 +11,7 @@ from lamphouse.circuit.curve import fit
 from lamphouse.circuit.strings import design_circuit
 from lamphouse.circuit.terminals import at_terminals, terminals_of
 from lamphouse.design.supply import CellPack, SupplyKind
+from lamphouse.record import replace
 from tolerances import BENCH, EXACT
 
 FUSE = built_in().fuses["resettable 130 mA"]

@@ -1,7 +1,6 @@
 """Heat: closed forms, scipy's Bessel functions, an ODE for the fin, and energy balance."""
 
 import math
-from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -15,6 +14,7 @@ from lamphouse.circuit.warmth import box_heat, film_W_m2K, plate_fin_W_K, wire_f
 from lamphouse.design.lightbox import LightBox
 from lamphouse.design.panel import Outline
 from lamphouse.findings import Where
+from lamphouse.record import replace
 from tolerances import EXACT, PHYSICS
 
 SHELF = built_in()

@@ -1,7 +1,5 @@
 """Cells in the circuit as wired: against their discharge, ngspice, and Ohm's law."""
 
-from dataclasses import replace
-
 import pytest
 
 from lamphouse.catalogue.shelf import built_in
@@ -20,6 +18,7 @@ from lamphouse.circuit.strings import design_circuit
 from lamphouse.circuit.terminals import at_terminals, terminals_of
 from lamphouse.circuit.wiring_up import SOURCE, SUPPLY, whole_netlist, wire_up
 from lamphouse.design.supply import CellPack, SupplyKind
+from lamphouse.record import replace
 from tolerances import EXACT
 
 CELLS = built_in().cell_types

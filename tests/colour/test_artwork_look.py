@@ -1,7 +1,5 @@
 """How lit prints look: the error of the cube, and facts of the trade that nobody put in by hand."""
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 
@@ -24,6 +22,7 @@ from lamphouse.colour.lab import to_lab, to_lch
 from lamphouse.colour.layers import clear_sheet
 from lamphouse.colour.printer import driver, intended, separated, with_black
 from lamphouse.colour.spectrum import GRID_NM
+from lamphouse.record import replace
 from sample_prints import COOL, WARM, backlit, flat
 from tolerances import EXACT
 

@@ -1,7 +1,5 @@
 """Spectra of films: they add up to their rows, and follow what is measured or photographed."""
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 from hypothesis import given
@@ -17,6 +15,7 @@ from lamphouse.colour.layers import pile
 from lamphouse.colour.observer import chromaticity, photopic, tristimulus
 from lamphouse.colour.photo_fit import fitted_body, misfit
 from lamphouse.colour.spectrum import GRID_NM, on_grid
+from lamphouse.record import replace
 from lamphouse.units import UnitError
 from tolerances import EXACT
 

@@ -1,7 +1,5 @@
 """Spectra of LEDs against published illuminants and another package."""
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 from hypothesis import given
@@ -13,6 +11,7 @@ from lamphouse.colour.lamp_spectra import FAMILIES, bell, half_width_nm, lamp_sp
 from lamphouse.colour.observer import chromaticity, luminance, tristimulus
 from lamphouse.colour.spectrum import GRID_NM
 from lamphouse.colour.temperature import temperature
+from lamphouse.record import replace
 from tolerances import EXACT, TABLE
 
 LEDS = built_in().led_types

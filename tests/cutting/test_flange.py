@@ -1,7 +1,5 @@
 """Flanges of folded boxes: folded up they lie on the panel, and nothing lies on them."""
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 import shapely
@@ -13,6 +11,7 @@ from lamphouse.cutting.box_development import develop_box
 from lamphouse.cutting.flange import FLANGE_MM
 from lamphouse.cutting.folded_box import flange_plans, folded_foot, folded_pieces
 from lamphouse.design.lightbox import Build, Flange, Lid
+from lamphouse.record import replace
 from lamphouse.shapes import measure, outline
 from tolerances import EXACT
 

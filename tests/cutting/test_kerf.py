@@ -1,6 +1,5 @@
 """The kerf: what a tool cuts along compensated lines is the piece, with shapely as the witness."""
 
-from dataclasses import replace
 from math import hypot, pi, sin, sqrt
 
 import pytest
@@ -12,6 +11,7 @@ from cutting import samples as s
 from lamphouse.cutting.kerf import followed, kerf_words, laying
 from lamphouse.cutting.kerf_rules import LEFT_MM, look_at_kerf
 from lamphouse.design.cutting_habits import CuttingHabits
+from lamphouse.record import replace
 from lamphouse.shapes import outline
 from lamphouse.shapes.flatten import flatten
 from lamphouse.shapes.reach import left_in_hole, width_mm

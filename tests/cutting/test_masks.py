@@ -278,7 +278,7 @@ def test_the_proof_refuses_masks_in_the_wrong_order():
         area_of(FACE).without(area_of(SCREEN.outline.corners)).without(area_of(EYE.outline.corners))
     )
     prove(plan, face=face)
-    from dataclasses import replace
+    from lamphouse.record import replace
 
     with pytest.raises(MaskFault):
         prove(replace(plan, steps=(*plan.steps[:3], *plan.steps[4:])), face=face)

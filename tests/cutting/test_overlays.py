@@ -1,7 +1,6 @@
 """Overlays: cut-outs off their openings, the one shift that mends all, and what is hidden."""
 
 import re
-from dataclasses import replace
 
 import pytest
 import shapely
@@ -10,6 +9,7 @@ from hypothesis import strategies as st
 
 from cutting import samples as s
 from lamphouse.design.panel import Outline
+from lamphouse.record import replace
 from lamphouse.shapes import outline, patterns
 from lamphouse.shapes.flatten import flatten
 from lamphouse.shapes.spacing import margin_mm

@@ -1,7 +1,6 @@
 """Passages on the pieces: where the hole is on both walls, what it meets, moves that mend it."""
 
 import re
-from dataclasses import replace
 from math import cos, radians, sin
 
 import numpy as np
@@ -12,6 +11,7 @@ from lamphouse.cutting.cutlist import cut_panel
 from lamphouse.cutting.wall_holes import side_of
 from lamphouse.design.lightbox import Lid, Passage, Seat
 from lamphouse.plan.shared_holes import holes_between
+from lamphouse.record import replace
 from lamphouse.shapes import measure, outline
 from tolerances import EXACT
 

@@ -1,7 +1,5 @@
 """Pieces on stock sheets: always proved, always the same, holes and offcuts used."""
 
-from dataclasses import replace
-
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -13,6 +11,7 @@ from lamphouse.cutting.sheet_rules import look_at_sheets
 from lamphouse.cutting.sheets import lay_on_sheets
 from lamphouse.design.cutting_habits import CuttingHabits, LockedPiece, Turns
 from lamphouse.findings import Where
+from lamphouse.record import replace
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.outline import circle, polygon, rectangle
 

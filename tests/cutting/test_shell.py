@@ -4,7 +4,6 @@ import io
 import os
 import struct
 import zipfile
-from dataclasses import replace
 from itertools import pairwise
 from math import pi
 from xml.etree import ElementTree as ET
@@ -17,6 +16,7 @@ from cutting import samples as s
 from lamphouse.cutting.shell_mesh import body_volume_mm3, faults_of, mesh_of, volume_mm3
 from lamphouse.design.lightbox import Build, Lid, Seat
 from lamphouse.outputs import stl, threemf
+from lamphouse.record import replace
 from lamphouse.shapes import outline
 
 FULL = {

@@ -1,6 +1,5 @@
 """Light boxes and glows for drawings: figures made up, no solver behind them."""
 
-from dataclasses import replace
 from datetime import date
 from itertools import pairwise
 
@@ -19,6 +18,7 @@ from lamphouse.light.box_glow import OpeningGlow
 from lamphouse.light.box_scene import draw_box
 from lamphouse.light.picture import Picture
 from lamphouse.light.scene import Aperture, Rectangle
+from lamphouse.record import replace
 from lamphouse.shapes.outline import polygon
 
 ORIGIN = Origin(source="PRACTICE", kind=OriginKind.TYPICAL, day=date(2026, 1, 1))

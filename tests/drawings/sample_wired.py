@@ -1,7 +1,5 @@
 """Circuits of the drawings' samples as they are soldered."""
 
-from dataclasses import replace
-
 from drawings.sample_pieces import PIGTAIL, WHERE, circuit
 from lamphouse.circuit.branch import TrimKnob
 from lamphouse.circuit.wiring_up import wire_up
@@ -10,6 +8,7 @@ from lamphouse.design.place import SubAssembly
 from lamphouse.design.strand import SourceGroup
 from lamphouse.design.supply import CircuitHabits, Common, Supply, SupplyKind
 from lamphouse.drawings.schematic import schematic
+from lamphouse.record import replace
 
 SUPPLY = Supply(
     where=WHERE, kind=SupplyKind.PLUG_IN, voltage_V=12.0, tolerance=0.05, max_current_A=1.0

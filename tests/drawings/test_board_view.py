@@ -1,6 +1,5 @@
 """Both views of a board: mirrored right, every hole once, numbers of wires where they belong."""
 
-from dataclasses import replace
 from itertools import pairwise
 
 import pytest
@@ -12,6 +11,7 @@ from lamphouse.design.supply import BoardKind
 from lamphouse.drawings.board_view import enlargement, life_size, parts_view, solder_view
 from lamphouse.drawings.card_view import card_view
 from lamphouse.drawings.drawing import Circle, Text
+from lamphouse.record import replace
 from tolerances import EXACT
 
 SCALE = 2.0

@@ -1,7 +1,6 @@
 """The plot of a discharge: its lines are its numbers, and nothing leaves its room."""
 
 import math
-from dataclasses import replace
 
 import pytest
 
@@ -12,6 +11,7 @@ from lamphouse.design.supply import CellPack, Supply, SupplyKind
 from lamphouse.drawings.discharge_plot import discharge_plot
 from lamphouse.drawings.drawing import Path, Pen, Text
 from lamphouse.findings import Where
+from lamphouse.record import replace
 from tolerances import EXACT
 
 ROOM_MM = (174.0, 88.0)

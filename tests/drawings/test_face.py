@@ -1,7 +1,6 @@
 """Pieces as drawings: every hole where it is, every label where nothing else is."""
 
 import math
-from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
@@ -12,6 +11,7 @@ from drawings.sample_pieces import BACK, CROWDED, FASCIA, WALL, block, hole, pie
 from lamphouse.drawings.drawing import Circle, Path, Pen, Text
 from lamphouse.drawings.face import draw, panel_sheets
 from lamphouse.drawings.moves import bounds
+from lamphouse.record import replace
 from lamphouse.shapes.flatten import flatten
 from tolerances import EXACT
 

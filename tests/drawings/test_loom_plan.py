@@ -1,7 +1,6 @@
 """The loom drawing, flags and splitter boards: nothing is missing, true to scale, readable."""
 
 import math
-from dataclasses import replace
 
 import pytest
 
@@ -16,6 +15,7 @@ from lamphouse.drawings.moves import bounds
 from lamphouse.drawings.paper import lying, upright
 from lamphouse.drawings.splitter_board import splitter_boards
 from lamphouse.drawings.wire_flags import faces, wire_flags
+from lamphouse.record import replace
 from tolerances import EXACT
 
 

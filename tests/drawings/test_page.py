@@ -1,7 +1,5 @@
 """Pages: nothing off the paper, rulers true and clear of the drawing, every piece on some page."""
 
-from dataclasses import replace
-
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -17,6 +15,7 @@ from lamphouse.drawings.moves import around, bounds
 from lamphouse.drawings.page import NO_SCALE, Labelled, lay_out
 from lamphouse.drawings.paper import SIZES_MM, Paper
 from lamphouse.drawings.ruler import ruler
+from lamphouse.record import replace
 from tolerances import EXACT
 
 PAPERS = sorted(SIZES_MM)

@@ -1,7 +1,5 @@
 """The room from above and in sections: nothing is missing, true to scale, it fits the paper."""
 
-from dataclasses import replace
-
 import pytest
 
 from drawings.sample_loom_model import SALTMARSH, plan
@@ -13,6 +11,7 @@ from lamphouse.drawings.room_cut import cut_blocks, default_cuts, room_cut
 from lamphouse.drawings.room_lines import things_of
 from lamphouse.drawings.room_view import room_view
 from lamphouse.outputs.room_pages import room_data, scene_of
+from lamphouse.record import replace
 from lamphouse.room.prisms import PrismKind
 from tolerances import EXACT
 

@@ -1,7 +1,6 @@
 """The schematic: read back from its lines it is the netlist, and nothing lies on anything else."""
 
 import csv
-from dataclasses import replace
 from itertools import pairwise
 
 import pytest
@@ -20,6 +19,7 @@ from lamphouse.drawings.paper import SIZES_MM, upright
 from lamphouse.drawings.resistor_body import resistor_body
 from lamphouse.drawings.schematic import schematic
 from lamphouse.drawings.symbols import diode, fuse, led, resistor, trim_knob
+from lamphouse.record import replace
 from lamphouse.shapes.flatten import flatten
 from tolerances import EXACT
 

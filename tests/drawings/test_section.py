@@ -1,6 +1,5 @@
 """Sections through boxes: where they are cut, where rays end, what the sizes say."""
 
-from dataclasses import replace
 from math import radians, sqrt, tan
 
 import pytest
@@ -25,6 +24,7 @@ from lamphouse.drawings.hatching import hatched
 from lamphouse.drawings.section import SCALES, section
 from lamphouse.drawings.section_plane import Plane, baffle_crossing, clear_spans, plane_of, spans_in
 from lamphouse.light.scene import Baffle
+from lamphouse.record import replace
 from tolerances import EXACT, PHYSICS
 
 ROOM_MM = (176.0, 76.0)

@@ -1,7 +1,6 @@
 """Boxes for the tests: the reference scenes as records, and small ones made up."""
 
 import json
-from dataclasses import replace
 from math import pi
 from pathlib import Path
 
@@ -21,6 +20,7 @@ from lamphouse.light.scene import (
     Rectangle,
     Sheet,
 )
+from lamphouse.record import replace
 
 SCENES = Path(__file__).parents[1] / "reference" / "light_scenes"
 

@@ -1,6 +1,5 @@
 """Boxes that share openings, from the maker's drawing to figures and findings."""
 
-from dataclasses import replace
 from math import cos, dist, radians, sin
 
 import pytest
@@ -11,6 +10,7 @@ from lamphouse.light.box_suite import connected, suite_of
 from lamphouse.light.judging import judge_box
 from lamphouse.light.shared_walls import Fit, Flaw, Misfit, fitted, look_at_passages
 from lamphouse.light.sound_suite import faults, solve
+from lamphouse.record import replace
 from light.designs import film, led, light_box, opening, outline, panel, upright, where
 from tolerances import EXACT
 

@@ -1,13 +1,12 @@
 """Equal boxes are solved once, and each gets what it would get alone."""
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 
 from lamphouse.light import equal_boxes, glow
 from lamphouse.light.equal_boxes import at_datum, solve_alike
 from lamphouse.light.scene import Aperture, Baffle, Disc, Patch, Port
+from lamphouse.record import replace
 from light.boxes import OPAL, lamp, plain_box, rectangle
 from tolerances import EXACT, SINGLE
 

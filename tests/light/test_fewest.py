@@ -1,6 +1,5 @@
 """The integer programme against the enumeration of every subset of the places."""
 
-from dataclasses import replace
 from itertools import combinations
 
 import numpy as np
@@ -8,6 +7,7 @@ import pytest
 
 from lamphouse.light.fewest import fewest
 from lamphouse.light.wishes import FluxSpan, Wish, flux_span, lay_out, stand
+from lamphouse.record import replace
 
 SPAN = FluxSpan(least_lm=0.05, most_lm=2.0)
 NODES = 100_000

@@ -1,6 +1,5 @@
 import json
 import tracemalloc
-from dataclasses import replace
 from math import pi
 
 import numpy as np
@@ -12,6 +11,7 @@ from lamphouse.light.glow import solve
 from lamphouse.light.interior import first_reflection, make_interior
 from lamphouse.light.scene import Aperture, Disc
 from lamphouse.light.views import make_views
+from lamphouse.record import replace
 from light.boxes import OPAL, box_of, lamp, plain_box, rectangle, scenes
 from tolerances import PHYSICS, TABLE
 

@@ -1,4 +1,3 @@
-from dataclasses import replace
 from math import cos, pi, radians
 
 import numpy as np
@@ -8,6 +7,7 @@ from lamphouse.light import emitter
 from lamphouse.light.haze import lobe_rows
 from lamphouse.light.interior import make_interior
 from lamphouse.light.scene import Baffle, Haze, IntensityTable, Sheet
+from lamphouse.record import replace
 from light.boxes import lamp, plain_box
 from tolerances import EXACT, PHYSICS
 

@@ -1,5 +1,3 @@
-from dataclasses import replace
-
 import pytest
 
 from lamphouse.design.place import Room
@@ -7,6 +5,7 @@ from lamphouse.design.whole import Look
 from lamphouse.light.box_glow import LedCurrent
 from lamphouse.light.figure_rules import look_without_box
 from lamphouse.light.judging import judge_box
+from lamphouse.record import replace
 from light.boxes import scenes
 from light.designs import (
     design_of,

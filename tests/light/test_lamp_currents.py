@@ -1,6 +1,5 @@
 """Currents by linear programmes against a fine search of all of them."""
 
-from dataclasses import replace
 from itertools import product
 
 import numpy as np
@@ -8,6 +7,7 @@ import pytest
 
 from lamphouse.light.lamp_currents import own_fluxes
 from lamphouse.light.wishes import FluxSpan, Wish, lay_out, stand
+from lamphouse.record import replace
 from tolerances import EXACT, PHYSICS
 
 SPAN = FluxSpan(least_lm=0.2, most_lm=4.0)

@@ -1,7 +1,6 @@
 """Leaks of whole boxes: the light inside against the solved faces, and mends that are built."""
 
 import re
-from dataclasses import replace
 from math import hypot, pi
 
 import numpy as np
@@ -25,6 +24,7 @@ from lamphouse.light.leaks import (
     paint_lx,
 )
 from lamphouse.light.step_size import step_mm
+from lamphouse.record import replace
 from light.designs import film, led, led_type, light_box, opening, panel, upright, where
 from tolerances import BENCH, EXACT, PHYSICS
 

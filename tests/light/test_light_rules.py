@@ -1,5 +1,4 @@
 import re
-from dataclasses import replace
 from math import atan, degrees, sqrt
 
 import pytest
@@ -10,6 +9,7 @@ from lamphouse.light.box_scene import draw_box
 from lamphouse.light.judging import judge_box
 from lamphouse.light.luminance_rules import mismatched
 from lamphouse.light.sightline_rules import least_angle_deg
+from lamphouse.record import replace
 from light.designs import (
     SHEET,
     film,

@@ -1,10 +1,9 @@
-from dataclasses import replace
-
 import numpy as np
 import pytest
 
 from lamphouse.light.glow import solve
 from lamphouse.light.live import looks, make_live, response
+from lamphouse.record import replace
 from light.boxes import box_of, lamp, plain_box, scenes
 
 SAME = 1e-5

@@ -1,7 +1,5 @@
 """The colour of openings against the solver run at each wavelength by itself."""
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 
@@ -19,6 +17,7 @@ from lamphouse.light.opening_colour import colour_of, kinds_apart, parts_of, way
 from lamphouse.light.room_light import faces_of
 from lamphouse.light.scene import Diffuser
 from lamphouse.light.sound_suite import solve as solve_drawn
+from lamphouse.record import replace
 from light.designs import led, light_box, opening, panel, upright, where
 
 SHELF = built_in()

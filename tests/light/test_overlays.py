@@ -1,7 +1,5 @@
 """Openings under overlays: what is free counts, and only that."""
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 
@@ -11,6 +9,7 @@ from lamphouse.light.judging import judge_box
 from lamphouse.light.opening_spots import area_mm2 as cell_area
 from lamphouse.light.opening_spots import spot_cells
 from lamphouse.light.scene import Disc, Rectangle
+from lamphouse.record import replace
 from light.boxes import plain_box, rectangle
 from light.designs import film, led, light_box, opening, panel, round_outline, upright
 from tolerances import EXACT, PHYSICS

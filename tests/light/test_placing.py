@@ -1,7 +1,6 @@
 """Placing against the inverse-square law, the full solve, and the second opinion."""
 
 import json
-from dataclasses import replace
 from importlib.util import find_spec
 from itertools import pairwise, product
 
@@ -16,6 +15,7 @@ from lamphouse.light.moving import move_about
 from lamphouse.light.placing import Effort, prepared, search
 from lamphouse.light.scene import Aperture, Box, Diffuser, Disc
 from lamphouse.light.wishes import FluxSpan, Wish
+from lamphouse.record import replace
 from light.boxes import lamp, rectangle
 from tolerances import PHYSICS, TABLE
 

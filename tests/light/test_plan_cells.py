@@ -1,7 +1,6 @@
 """Cells of plans with many slanted corners, and what is solved on them."""
 
 import os
-from dataclasses import replace
 from importlib.util import find_spec
 from math import cos, pi, sin
 
@@ -14,6 +13,7 @@ from lamphouse.light.mesh import make_mesh
 from lamphouse.light.plan_cells import grid_lines
 from lamphouse.light.scene import Aperture
 from lamphouse.light.verify import Effort, verify
+from lamphouse.record import replace
 from light.boxes import OPAL, lamp, plain_box, rectangle
 from tolerances import EXACT
 

@@ -1,4 +1,3 @@
-from dataclasses import replace
 from math import inf, nan
 from time import perf_counter
 
@@ -18,6 +17,7 @@ from lamphouse.light.scene import (
 )
 from lamphouse.light.sound_box import Kind, faults
 from lamphouse.light.step_size import MOST_ROWS, STEPS_WITH_SCREENS, step_mm
+from lamphouse.record import replace
 from light.boxes import OPAL, box_of, lamp, plain_box, rectangle, scenes
 
 

@@ -1,7 +1,6 @@
 """What is told of strands in the way, and that its mends hold."""
 
 import re
-from dataclasses import replace
 
 import pytest
 
@@ -12,6 +11,7 @@ from lamphouse.design.place import Room
 from lamphouse.design.strand import Strand
 from lamphouse.light import strand_rules
 from lamphouse.light.judging import judge_box
+from lamphouse.record import replace
 from light.designs import ORIGIN, film, led, light_box, opening, panel, upright, where
 
 OPAL = film(0.6, 0.36)

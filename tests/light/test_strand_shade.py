@@ -1,7 +1,6 @@
 """Shadows of strands, against closed forms and random walks around a real cylinder."""
 
 import json
-from dataclasses import replace
 from math import asin, atan2, cos, hypot, pi, sin, sqrt
 from pathlib import Path
 
@@ -20,6 +19,7 @@ from lamphouse.light.strand_posts import (
 )
 from lamphouse.light.strand_shade import Shown, lit_sheet, loss_at, shadow_of
 from lamphouse.light.views import spots_of
+from lamphouse.record import replace
 from light.strand_boxes import CASES, drawn_case, fresh_cases
 from tolerances import EXACT, PHYSICS
 

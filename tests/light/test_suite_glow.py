@@ -1,5 +1,4 @@
 import json
-from dataclasses import replace
 from math import cos, sin
 
 import numpy as np
@@ -11,6 +10,7 @@ from lamphouse.light.glow import solve
 from lamphouse.light.scene import Aperture, Baffle, Diffuser, Passage, Patch, Suite
 from lamphouse.light.suite_glow import solve_suite
 from lamphouse.light.through import make_links
+from lamphouse.record import replace
 from light.boxes import OPAL, box_of, lamp, plain_box, rectangle, scenes
 from tolerances import PHYSICS, SINGLE, TABLE
 

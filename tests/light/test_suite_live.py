@@ -1,7 +1,5 @@
 """Boxes kept solved with those they share openings with, against solving all of them anew."""
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 
@@ -9,6 +7,7 @@ from lamphouse.light.front import LX_PER_LM_MM2, ORDER_TWO
 from lamphouse.light.scene import Aperture, Diffuser, Passage, Sheet, Suite
 from lamphouse.light.suite_glow import solve_suite
 from lamphouse.light.suite_live import make_suite_live, others, response
+from lamphouse.record import replace
 from light.boxes import OPAL, lamp, plain_box, rectangle
 from tolerances import PHYSICS
 

@@ -1,4 +1,3 @@
-from dataclasses import replace
 from math import cos, radians, sin
 
 import numpy as np
@@ -7,6 +6,7 @@ import pytest
 from lamphouse.light.glow import solve
 from lamphouse.light.scene import Aperture, Baffle, Disc, Patch
 from lamphouse.light.turning import LEVEL, best_way, laid_back, straight_box, straightened
+from lamphouse.record import replace
 from light.boxes import OPAL, lamp, plain_box
 from tolerances import EXACT, PHYSICS
 

@@ -2,7 +2,6 @@
 
 import json
 import os
-from dataclasses import replace
 from importlib.util import find_spec
 from math import exp, pi, radians
 
@@ -24,6 +23,7 @@ from lamphouse.light.scene import (
 )
 from lamphouse.light.verify import Effort, Opinion, agreement, verify
 from lamphouse.light.walkable import Refusal
+from lamphouse.record import replace
 from light.boxes import OPAL, box_of, lamp, plain_box, rectangle, scenes
 from tolerances import EXACT, PHYSICS
 

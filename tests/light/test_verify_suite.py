@@ -1,7 +1,6 @@
 """The second opinion on boxes that share openings: against the plain walks, and the solver."""
 
 import os
-from dataclasses import replace
 from importlib.util import find_spec
 
 import pytest
@@ -11,6 +10,7 @@ from lamphouse.light.scene import Aperture, Passage, Sheet, Suite
 from lamphouse.light.suite_glow import solve_suite
 from lamphouse.light.verify import Effort, verify
 from lamphouse.light.walkable import Refusal
+from lamphouse.record import replace
 from light.boxes import OPAL, lamp, plain_box, rectangle
 from light.test_box_suite import PANEL, bay, lit_box, passage
 

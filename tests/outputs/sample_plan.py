@@ -1,6 +1,5 @@
 """A small plan built by hand from records, with names that try to be markup and formulas."""
 
-from dataclasses import replace
 from datetime import date
 from functools import cache
 
@@ -36,6 +35,7 @@ from lamphouse.design.whole import Design, Look
 from lamphouse.findings import Finding, Severity, Where
 from lamphouse.light.judging import judge_box
 from lamphouse.plan.result import Plan
+from lamphouse.record import replace
 
 NASTY = ('#panic("no")', "$x$ *bold* _under_", "=1+2", "</text><script>", "`raw` \\ // @ref <a>")
 """Names that a typesetter, a spreadsheet or a browser would take for more than words."""

@@ -1,7 +1,5 @@
 """Astables of every sort solved by ngspice, and their period and share held against the plan."""
 
-from dataclasses import replace
-
 import pytest
 
 from lamphouse.blink.astable import Beat, best_astable
@@ -9,6 +7,7 @@ from lamphouse.blink.astable_deck import astable_deck
 from lamphouse.catalogue.shelf import built_in
 from lamphouse.circuit.branch import Band
 from lamphouse.outputs.astable_proof import prove_astable, solve_astable
+from lamphouse.record import replace
 
 CHIPS = built_in().timer_chips
 

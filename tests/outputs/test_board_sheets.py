@@ -1,7 +1,5 @@
 """The board's sheet: every part and wire once, and the page it stands on."""
 
-from dataclasses import replace
-
 import pytest
 
 from board.samples import demand, wall
@@ -9,6 +7,7 @@ from lamphouse.board.planned_board import plan_board
 from lamphouse.design.supply import BoardKind
 from lamphouse.outputs.board_sheets import board
 from lamphouse.outputs.contents import document
+from lamphouse.record import replace
 from outputs.sample_plan import sample
 
 

@@ -1,7 +1,5 @@
 """Cautions: each where the design calls for it, and only there."""
 
-from dataclasses import replace
-
 import pytest
 
 from lamphouse.catalogue.shelf import built_in
@@ -10,6 +8,7 @@ from lamphouse.design.pattern import PatternKind
 from lamphouse.design.supply import CellPack, SupplyKind, Way
 from lamphouse.design.whole import PartInHand
 from lamphouse.outputs.cautions import for_design
+from lamphouse.record import replace
 from lamphouse.sources import SOURCES
 from outputs.sample_plan import design, where
 

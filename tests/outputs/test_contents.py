@@ -1,7 +1,6 @@
 """What stands on which page: order, numbers, and the sheets' own words."""
 
 import re
-from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -14,6 +13,7 @@ from lamphouse.outputs.pdf import page_numbers
 from lamphouse.plan import make
 from lamphouse.project.read import read_text
 from lamphouse.project.starter import demo_text
+from lamphouse.record import replace
 from lamphouse.units import Quantity, show
 from outputs.sample_plan import sample
 from tolerances import TABLE

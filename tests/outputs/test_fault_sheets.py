@@ -1,6 +1,5 @@
 """The fault sheets of the demo: one page each, every row foretold."""
 
-from dataclasses import replace
 from itertools import cycle
 
 import pytest
@@ -10,6 +9,7 @@ from lamphouse.outputs.pdf import page_numbers
 from lamphouse.plan import make
 from lamphouse.project.read import read_project
 from lamphouse.project.starter import start
+from lamphouse.record import replace
 
 
 @pytest.fixture(scope="module")

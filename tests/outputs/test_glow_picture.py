@@ -1,6 +1,5 @@
 """Pictures of panels: the grey of every luminance, what is marked, and whose light is where."""
 
-from dataclasses import replace
 from math import pi
 
 import numpy as np
@@ -16,6 +15,7 @@ from lamphouse.outputs.glow_picture import (
     picture_of,
 )
 from lamphouse.plan.pictured import Pictured
+from lamphouse.record import replace
 from lamphouse.shapes.outline import circle, rectangle
 from outputs.sample_plan import chart_table, glow, screen_box
 from tolerances import EXACT

@@ -1,7 +1,6 @@
 """The glow page and the files of a glow: whole, named, the same twice, nothing from elsewhere."""
 
 import struct
-from dataclasses import replace
 
 import pytest
 
@@ -12,6 +11,7 @@ from lamphouse.outputs.glow_lines import chosen, lines_of
 from lamphouse.outputs.glow_views import MOST_PIXELS, panel_views
 from lamphouse.outputs.pdf import set_pages
 from lamphouse.outputs.png import SIGNATURE
+from lamphouse.record import replace
 from lamphouse.storage.folder import LISTING
 from lamphouse.storage.refusal import StorageError
 from outputs.sample_plan import glow, rectangle, sample

@@ -3,7 +3,6 @@
 import csv
 import io
 import re
-from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -14,6 +13,7 @@ from lamphouse.plan import make
 from lamphouse.plan.sheeted import sheeted
 from lamphouse.project.read import read_text
 from lamphouse.project.starter import demo_text
+from lamphouse.record import replace
 from outputs.sample_plan import NASTY, sample
 
 FORMULA = re.compile("[=+\\-@\t\r\n\x00]")

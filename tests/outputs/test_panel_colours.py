@@ -1,6 +1,5 @@
 """Panels in colour: the colours told are the colours shown, and prints lie where they belong."""
 
-from dataclasses import replace
 from io import BytesIO
 
 import numpy as np
@@ -15,6 +14,7 @@ from lamphouse.plan.artworked import studies
 from lamphouse.plan.pictured import pictured
 from lamphouse.project.read import read_text
 from lamphouse.project.starter import demo_pictures, demo_text
+from lamphouse.record import replace
 
 HEAD, GAP, LONGEST = 26, 16, 640
 

@@ -4,7 +4,6 @@ import os
 import re
 import subprocess
 import sys
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -15,6 +14,7 @@ from lamphouse.drawings.page import lay_out
 from lamphouse.drawings.title import TitleBlock
 from lamphouse.outputs import pdf
 from lamphouse.outputs.contents import document
+from lamphouse.record import replace
 from outputs.rasters import lines_mm, raster
 from outputs.sample_plan import NASTY, sample
 

@@ -1,7 +1,6 @@
 """Generated programs run, and their pins held against the plan, tick by tick."""
 
 import os
-from dataclasses import replace
 
 import pytest
 
@@ -12,6 +11,7 @@ from lamphouse.blink.playing import Press
 from lamphouse.blink.program_data import program_data
 from lamphouse.design.pattern import PatternKind
 from lamphouse.outputs.program_proof import micropython, run_micropython
+from lamphouse.record import replace
 
 needs_micropython = pytest.mark.skipif(
     micropython() is None and os.environ.get("CI") != "true",

@@ -1,7 +1,6 @@
 """Programs in the pack: files, the page, and the proof that holds for these very bytes alone."""
 
 import json
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -13,6 +12,7 @@ from lamphouse.outputs.program_record import RunRecord, joined, read_runs, to_by
 from lamphouse.outputs.program_sheets import NOT_RUN, program, proof_line
 from lamphouse.plan import make
 from lamphouse.project.read import read_project
+from lamphouse.record import replace
 
 SCENARIOS = Path(make.__file__).parents[1] / "project" / "scenarios"
 

@@ -139,9 +139,8 @@ def test_care_cautions_leave_out_what_only_builders_do(papers):
 
 
 def test_without_hours_there_is_no_museum_sheet(plans):
-    from dataclasses import replace
-
     from lamphouse.design.care import Care
+    from lamphouse.record import replace
 
     plan = plans["saltmarsh"]
     silent = replace(plan, design=replace(plan.design, care=Care()))

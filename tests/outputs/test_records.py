@@ -2,7 +2,6 @@
 
 import json
 import math
-from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
@@ -13,6 +12,7 @@ from hypothesis import strategies as st
 
 from lamphouse.findings import Where
 from lamphouse.outputs.records import plain, schema_of, to_text, unit_of
+from lamphouse.record import Record
 
 
 class Kind(StrEnum):
@@ -20,8 +20,7 @@ class Kind(StrEnum):
     TWO = "two"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Inner:
+class Inner(Record):
     """The inner record."""
 
     depth_mm: float
@@ -29,8 +28,7 @@ class Inner:
     spots: tuple[tuple[float, float], ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Outer:
+class Outer(Record):
     """The outer record."""
 
     name: str

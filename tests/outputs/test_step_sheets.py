@@ -1,7 +1,5 @@
 """The order of work and the evenings on paper: every step once, gates with figures to write in."""
 
-from dataclasses import replace
-
 import pytest
 
 from lamphouse.build.themes import MIND
@@ -12,6 +10,7 @@ from lamphouse.plan import make
 from lamphouse.plan.ordered import planned, with_order
 from lamphouse.project.read import read_text
 from lamphouse.project.starter import demo_pictures, demo_text
+from lamphouse.record import replace
 
 
 @pytest.fixture(scope="module")

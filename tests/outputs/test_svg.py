@@ -3,7 +3,6 @@
 import math
 import struct
 import zlib
-from dataclasses import replace
 from xml.etree import ElementTree
 
 import numpy as np
@@ -21,6 +20,7 @@ from lamphouse.drawings.pens import CUTTER
 from lamphouse.drawings.ruler import ruler
 from lamphouse.outputs.fonts import FOLDER
 from lamphouse.outputs.svg import CAPITALS, render
+from lamphouse.record import replace
 from tolerances import EXACT
 
 SVG = "{http://www.w3.org/2000/svg}"

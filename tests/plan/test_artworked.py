@@ -1,7 +1,5 @@
 """Artwork in the demo: which opening, how it reads, what else would do."""
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 
@@ -12,6 +10,7 @@ from lamphouse.plan.print_ways import ways
 from lamphouse.plan.printed_opening import backlit, find, inks_of, places, with_print
 from lamphouse.project.read import read_text
 from lamphouse.project.starter import demo_pictures, demo_text
+from lamphouse.record import replace
 
 
 def read(file):

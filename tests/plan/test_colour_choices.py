@@ -1,7 +1,6 @@
 """Ways to a wanted colour: nothing is passed over, and what is listed is what comes out."""
 
 import warnings
-from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -28,6 +27,7 @@ from lamphouse.plan.suggestion import Refusal
 from lamphouse.project.applying import applied
 from lamphouse.project.read import read_text
 from lamphouse.project.starter import demo_pictures
+from lamphouse.record import replace
 from tolerances import EXACT
 
 SHELF = built_in()

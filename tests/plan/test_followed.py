@@ -2,7 +2,6 @@
 
 import re
 import subprocess
-from dataclasses import replace
 
 import pytest
 
@@ -14,6 +13,7 @@ from lamphouse.plan.bench_readings import with_readings
 from lamphouse.plan.wirings import wirings
 from lamphouse.project.read import read_project, read_text
 from lamphouse.project.starter import start
+from lamphouse.record import replace
 from lamphouse.storage.bench_log import BenchLog
 from tolerances import EXACT, PHYSICS
 

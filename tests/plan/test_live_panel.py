@@ -1,6 +1,5 @@
 """What follows the pointer, against the plan of the file with the items where it left them."""
 
-from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -11,6 +10,7 @@ from lamphouse.plan import make
 from lamphouse.plan.live_panel import Draft, LivePanel, Unknown
 from lamphouse.plan.pictured import pictured
 from lamphouse.project.read import read_project
+from lamphouse.record import replace
 from lamphouse.shapes.transform import move
 
 SAME = 1e-5

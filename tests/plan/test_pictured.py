@@ -1,10 +1,9 @@
 """Pictures of openings hold the light that was judged."""
 
-from dataclasses import replace
-
 import pytest
 
 from lamphouse.plan.pictured import pictured
+from lamphouse.record import replace
 from outputs.sample_plan import glow
 from tolerances import EXACT, PHYSICS
 

@@ -1,6 +1,5 @@
 """A project whose boxes share an opening: its figures, pictures and second opinion."""
 
-from dataclasses import replace
 from io import StringIO
 from pathlib import Path
 
@@ -27,6 +26,7 @@ from lamphouse.plan.suggest import suggest
 from lamphouse.plan.suggestion import Refusal
 from lamphouse.project.applying import applied
 from lamphouse.project.read import read_text
+from lamphouse.record import replace
 from tolerances import EXACT
 
 SOUND = Path(__file__).parents[1] / "rules" / "sound.yaml"

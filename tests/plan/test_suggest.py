@@ -1,6 +1,5 @@
 """Suggestions for Saltmarsh: what is promised is what the plan shows after it is written."""
 
-from dataclasses import replace
 from importlib.util import find_spec
 from pathlib import Path
 
@@ -20,6 +19,7 @@ from lamphouse.plan.suggestion import Refusal
 from lamphouse.project.applying import applied
 from lamphouse.project.read import read_text
 from lamphouse.project.starter import demo_pictures
+from lamphouse.record import replace
 from tolerances import EXACT
 
 SALTMARSH = Path("src/lamphouse/project/scenarios/saltmarsh")

@@ -1,6 +1,5 @@
 """Suggestions written into the file: the meant lines change, all else stays byte for byte."""
 
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -13,6 +12,7 @@ from lamphouse.plan.suggestion import Choice
 from lamphouse.project.applying import applied
 from lamphouse.project.read import read_text
 from lamphouse.project.write import ChangeError
+from lamphouse.record import replace
 
 TEXT = Path("src/lamphouse/project/scenarios/saltmarsh/mended.yaml").read_text(encoding="utf-8")
 

@@ -1,7 +1,6 @@
 """The Gorge demo: what its scenario counts, its planted mistakes, their mending, any size."""
 
 import json
-from dataclasses import replace
 from math import pi
 
 import pytest
@@ -13,6 +12,7 @@ from lamphouse.plan import make
 from lamphouse.plan.kept import Kept
 from lamphouse.project.gorge.model_text import MOST_MODULES, model_text
 from lamphouse.project.starter import demo_text
+from lamphouse.record import replace
 from project.projects import read
 from tolerances import BENCH, TABLE
 

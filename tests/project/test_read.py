@@ -2,7 +2,6 @@
 
 import math
 import time
-from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
@@ -14,6 +13,7 @@ from lamphouse.findings import Severity
 from lamphouse.project.read import read_project, read_shelf, read_text
 from lamphouse.project.starter import demo_text
 from lamphouse.project.tree import MOST_BYTES
+from lamphouse.record import replace
 from project.projects import SALTMARSH, SMALL, codes, line_of, only, read, small
 from tolerances import EXACT
 

@@ -1,13 +1,12 @@
 """The Night Studio demo: what its scenario counts, its planted mistakes, and their mending."""
 
-from dataclasses import replace
-
 import pytest
 
 from lamphouse.design.pattern import PatternKind
 from lamphouse.findings import Severity
 from lamphouse.plan import make
 from lamphouse.project.starter import demo_text
+from lamphouse.record import replace
 from project.projects import read
 
 COIN = "supply: {kind: cells, voltage: 3 V, max_current: 3 mA, cells: {type: coin CR2032}}\n"

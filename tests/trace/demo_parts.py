@@ -3,10 +3,10 @@
 Of `picture`, `how` says how it was taken; `truth` is the part. All of it is synthetic.
 """
 
-from dataclasses import dataclass
-
 import numpy as np
 from part_pictures import Photo, Scan, Spoil
+
+from lamphouse.record import Record
 
 PRINTED_MM = (168.7, 215.4)
 """What the maker reads off the print of the card: it came out 0.4 percent wide and 0.3 low."""
@@ -18,8 +18,7 @@ def _holes(found, x, y, holes):
     return found
 
 
-@dataclass(frozen=True, kw_only=True)
-class BellPlate:
+class BellPlate(Record):
     """A plate with an arched top, four screw holes and one for the push."""
 
     width_mm: float = 24.0
@@ -37,8 +36,7 @@ class BellPlate:
         return _holes(np.where(y > 18.0, arch, foot), x, y, self.holes)
 
 
-@dataclass(frozen=True, kw_only=True)
-class ClockBezel:
+class ClockBezel(Record):
     """A ring with three lugs, each with a hole."""
 
     width_mm: float = 28.0
@@ -61,8 +59,7 @@ class ClockBezel:
         return _holes(found, x, y, self.holes)
 
 
-@dataclass(frozen=True, kw_only=True)
-class PipePlate:
+class PipePlate(Record):
     """A plate with two clipped corners, two holes and a slot."""
 
     width_mm: float = 36.0
@@ -84,8 +81,7 @@ class PipePlate:
         return _holes(found, x, y, self.holes)
 
 
-@dataclass(frozen=True, kw_only=True)
-class DemoPicture:
+class DemoPicture(Record):
     """One picture of the demo."""
 
     name: str

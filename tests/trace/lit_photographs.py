@@ -7,7 +7,6 @@ of the method, no proof for any real camera.
 """
 
 import io
-from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import cv2
@@ -15,12 +14,13 @@ import numpy as np
 from PIL import Image
 from PIL.TiffImagePlugin import IFDRational
 
+from lamphouse.record import Record, replace
+
 ELECTRONS = 8000.0
 """At full scale: of a small sensor; from memory."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Camera:
+class Camera(Record):
     """A camera over a panel."""
 
     columns: int = 960

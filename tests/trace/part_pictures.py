@@ -5,19 +5,18 @@ then come the lens, uneven light, the texture of paper, a shadow, blur, noise an
 made up from a seed: good for finding faults of the method, no proof for any real camera.
 """
 
-from dataclasses import dataclass, field
 from functools import cache
 
 import cv2
 import numpy as np
 
 from lamphouse.drawings import marker_card
+from lamphouse.record import Record, field
 
 INCH_MM = 25.4
 
 
-@dataclass(frozen=True, kw_only=True)
-class Plate:
+class Plate(Record):
     """A plate with rounded corners on the right, round holes and one square window."""
 
     width_mm: float = 36.0
@@ -51,8 +50,7 @@ class Plate:
         return np.minimum(found, out + np.minimum(np.maximum(far_x, far_y), 0))
 
 
-@dataclass(frozen=True, kw_only=True)
-class Spoil:
+class Spoil(Record):
     """What spoils a picture."""
 
     seed: int = 1
@@ -73,8 +71,7 @@ class Spoil:
     """The same in holes narrower than the plate is thick, over that of other walls."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Scan:
+class Scan(Record):
     """A flatbed: every ray falls straight, one scale all over."""
 
     plate: Plate = field(default_factory=Plate)
@@ -89,8 +86,7 @@ class Scan:
         return spoiled(share, self.spoil)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Photo:
+class Photo(Record):
     """A photograph of a plate on the frame card by a camera with a bent lens."""
 
     plate: Plate = field(default_factory=Plate)
@@ -207,7 +203,6 @@ class Photo:
         return found
 
 
-@dataclass(frozen=True, kw_only=True)
 class SheetPhoto(Photo):
     """A photograph of a dark plate on a sheet of paper with curled edges on a darker table."""
 
@@ -229,7 +224,6 @@ class SheetPhoto(Photo):
         return np.where(on, self.paper, self.table)
 
 
-@dataclass(frozen=True, kw_only=True)
 class CardPhoto(Photo):
     """A photograph of a plate beside an identity card, 0.76 mm thick, on a dark table."""
 
@@ -257,8 +251,7 @@ class CardPhoto(Photo):
         return np.hypot(np.maximum(right, 0), np.maximum(up, 0)) < 3.18
 
 
-@dataclass(frozen=True, kw_only=True)
-class CardScan:
+class CardScan(Record):
     """A flatbed scan of a plate on the frame card; the bed stretches one way."""
 
     plate: Plate = field(default_factory=Plate)
@@ -359,8 +352,7 @@ def packed(pixels, *, kind=".jpg", quality=90):
     return data.tobytes()
 
 
-@dataclass(frozen=True, kw_only=True)
-class Sketch:
+class Sketch(Record):
     """A scanned drawing of a plate: every edge a line of pencil or ink on paper."""
 
     plate: Plate = field(default_factory=Plate)

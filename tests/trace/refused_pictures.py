@@ -1,7 +1,6 @@
 """For every code of tracing a small picture, or what else trips it; each is traced for real."""
 
 import struct
-from dataclasses import replace
 from functools import cache
 
 import cv2
@@ -10,6 +9,7 @@ from part_pictures import Plate, Scan, SheetPhoto, Sketch, Spoil, mirrored, pack
 
 from lamphouse.catalogue.drills import standard_drills
 from lamphouse.drawings import marker_card
+from lamphouse.record import replace
 from lamphouse.shapes.outline import rectangle
 from lamphouse.trace import (
     against,

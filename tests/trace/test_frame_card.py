@@ -5,12 +5,13 @@ a print that is stretched otherwise along x and y is measured by the maker, as o
 """
 
 import sys
-from dataclasses import replace
 from pathlib import Path
 
 import cv2
 import numpy as np
 import pytest
+
+from lamphouse.record import replace
 
 sys.path.insert(0, str(Path(__file__).parent))
 from part_pictures import CardScan, Photo, Plate, Spoil, packed

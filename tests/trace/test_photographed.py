@@ -1,11 +1,12 @@
 """Synthetic photographs of known luminance, read back: errors, faults found, refusals."""
 
 import sys
-from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
+
+from lamphouse.record import replace
 
 sys.path.insert(0, str(Path(__file__).parent))
 from lit_photographs import Camera, corners, longer, photograph

@@ -5,12 +5,13 @@ bent lens the tool knows nothing of, blur, noise and JPEG.
 """
 
 import sys
-from dataclasses import replace
 from pathlib import Path
 
 import cv2
 import numpy as np
 import pytest
+
+from lamphouse.record import replace
 
 sys.path.insert(0, str(Path(__file__).parent))
 from part_pictures import CardPhoto, Plate, SheetPhoto, packed

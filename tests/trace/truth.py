@@ -1,14 +1,12 @@
 """A traced part laid over the plate it is a picture of."""
 
-from dataclasses import dataclass
-
 import numpy as np
 
+from lamphouse.record import Record
 from lamphouse.shapes.flatten import flatten
 
 
-@dataclass(frozen=True, kw_only=True)
-class Compared:
+class Compared(Record):
     """How far a traced part is from the truth, after the best turn and shift. [mm]."""
 
     centre_mm: float

@@ -1,9 +1,9 @@
 """Chip packages against published sizes, and the code that means two things."""
 
 import csv
-import dataclasses
 
 import pytest
+from msgspec.structs import asdict
 
 from lamphouse.units import UnitError, both_codes, package_size
 
@@ -14,7 +14,7 @@ def test_every_package_is_as_printed_under_both_codes(reference):
     assert len(table) == 6
     for row in table:
         size = package_size(row["imperial"])
-        assert dataclasses.asdict(size) == {
+        assert asdict(size) == {
             "imperial": row["imperial"],
             "metric": row["metric"],
             "length_mm": float(row["length_mm"]),

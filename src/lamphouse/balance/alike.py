@@ -6,7 +6,6 @@ allow holds the sum within them too.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import inf, sqrt
 
 from lamphouse.catalogue.electric_parts import ResistorPackage
@@ -16,14 +15,14 @@ from lamphouse.design.lightbox import Led
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.whole import Design
 from lamphouse.light.box_glow import BoxGlow, OpeningGlow
+from lamphouse.record import Record
 
 NO_LOOK = "lights no opening with a look"
 NO_FIGURE = "lights a box that has no figure"
 NOT_NAMED = "holds the source of a group"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Alike:
+class Alike(Record):
     """Strings of one sub-assembly with the same LEDs, boxes, current and resistor."""
 
     sub: SubAssembly

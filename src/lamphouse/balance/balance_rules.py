@@ -1,7 +1,6 @@
 """The rules of balance: looks that no resistor brings about, and openings that cannot match."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from lamphouse.balance.mates import Group
 from lamphouse.balance.settings import curve_span_A, wanted_span_A
@@ -10,10 +9,10 @@ from lamphouse.circuit.phrases import amps, counted, ohms, volts
 from lamphouse.findings import Finding, Severity, Told, rule
 from lamphouse.light.box_glow import OpeningGlow
 from lamphouse.light.glow_words import in_cd_m2
+from lamphouse.record import Record
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Unmatched:
+class Unmatched(Record):
     """Mates that could not be held together."""
 
     group: Group

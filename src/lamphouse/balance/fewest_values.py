@@ -7,11 +7,12 @@ values beyond those in use, the fewest resistors to buy, the nearest to the midd
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from math import log
 
 import numpy as np
 from numpy.typing import NDArray
+
+from lamphouse.record import Record
 
 Floats = NDArray[np.float64]
 
@@ -26,8 +27,7 @@ TIE = 1e-6
 """Weight of the logarithm of the value, so that of two equal choices the larger value is taken."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Option:
+class Option(Record):
     """One value for a set of strings."""
 
     ohm: float
@@ -36,8 +36,7 @@ class Option:
     """Ends of the factor on their present current."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Pick:
+class Pick(Record):
     """A set of strings that has one value."""
 
     options: tuple[Option, ...]
@@ -48,8 +47,7 @@ class Pick:
     """The factor aimed at."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Member:
+class Member(Record):
     """A set of strings among mates."""
 
     pick: int
@@ -59,16 +57,14 @@ class Member:
     """Smallest and largest of what is compared, at the present current."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Mates:
+class Mates(Record):
     """Sets of strings whose light may differ by a ratio at most."""
 
     members: tuple[Member, ...]
     ratio: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Chosen:
+class Chosen(Record):
     """A value for each pick."""
 
     ohms: tuple[float, ...]
@@ -78,8 +74,7 @@ class Chosen:
     """Whether no choice gives up fewer mates, nor any with as few needs fewer values."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Columns:
+class _Columns(Record):
     """Where each unknown stands: options, values, resistors to buy, levels and mates given up."""
 
     cells: tuple[tuple[int, Option], ...]

@@ -7,7 +7,6 @@ through passages is added up.
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from math import floor, log10
 
 from lamphouse.balance.alike import Alike, alike_strings
@@ -26,12 +25,12 @@ from lamphouse.circuit.terminals import at_terminals
 from lamphouse.design.whole import Design
 from lamphouse.findings import Finding
 from lamphouse.light.box_glow import BoxGlow, LedCurrent
+from lamphouse.record import Record, replace
 
 STAYS = "has no value that brings its looks about"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StringValue:
+class StringValue(Record):
     """The resistor of one string, now and after."""
 
     sub_assembly: str
@@ -50,8 +49,7 @@ class StringValue:
         return self.new_ohm != self.old_ohm
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Balance:
+class Balance(Record):
     """The resistors of a whole model, balanced."""
 
     strings: tuple[StringValue, ...]

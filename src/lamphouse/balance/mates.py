@@ -1,21 +1,20 @@
 """Strings that must stay near one another: those of one box, and those behind matching openings."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from lamphouse.balance.alike import Alike
 from lamphouse.balance.fewest_values import Mates, Member
 from lamphouse.design.whole import Match
 from lamphouse.findings import Where
 from lamphouse.light.mate_mends import limits_of
+from lamphouse.record import Record
 
 ONE_BOX = 1.25
 """Strings of one box may change by factors that differ by this ratio, so that its evenness stays
 near what it was; neighbours in E12 lie 1.2 apart [PRACTICE]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Group:
+class Group(Record):
     """Mates with what makes them so."""
 
     where: Where

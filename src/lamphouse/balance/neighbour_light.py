@@ -7,13 +7,13 @@ play, so does every sum.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from math import sqrt
 
 from lamphouse.balance.alike import NO_LOOK, Alike
 from lamphouse.light.box_glow import BoxGlow, OpeningGlow, colour_factor
 from lamphouse.light.scene import Suite
 from lamphouse.light.sound_suite import solved_together
+from lamphouse.record import Record, replace
 
 MOST_PLAY = 10.0
 """A greater ratio either way is not looked for."""
@@ -25,8 +25,7 @@ Key = tuple[str, str]
 """An opening: its box and its name."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Gift:
+class Gift(Record):
     """What the lamps of one box give to an opening, at their present currents."""
 
     box: BoxGlow
@@ -65,8 +64,7 @@ def gifts(together: Sequence[BoxGlow]) -> Mapping[Key, tuple[Gift, ...]]:
     return {key: tuple(given) for key, given in found.items()}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Play:
+class Play(Record):
     """Factors on the light of boxes that meet all looks, and how far each may leave its own."""
 
     factors: Mapping[BoxGlow, float]

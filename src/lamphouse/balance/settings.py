@@ -6,7 +6,6 @@ may take. What holds at both ends holds for any choice of the others' values.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 
 from lamphouse.balance.alike import Alike
 from lamphouse.circuit.corners import Branch, Case, types_of, worst_cases
@@ -14,13 +13,13 @@ from lamphouse.circuit.curve import fit
 from lamphouse.circuit.resistors import dissipation_limit_W
 from lamphouse.design.lightbox import Led
 from lamphouse.design.supply import CircuitHabits, Supply
+from lamphouse.record import Record, replace
 
 ROUNDING = 1e-9
 """Share by which a bound may be missed by the arithmetic alone."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Setting:
+class Setting(Record):
     """One resistor value for alike strings, with the current that it gives."""
 
     ohm: float
@@ -30,8 +29,7 @@ class Setting:
     """Nominal, without any."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Feeding:
+class Feeding(Record):
     """What all strings of a sub-assembly hang on, and the values there are."""
 
     supply: Supply

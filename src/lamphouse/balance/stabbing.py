@@ -5,11 +5,11 @@ the best there is: the spans whose ends were taken do not overlap, so that no va
 """
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+
+from lamphouse.record import Record
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stabbing:
+class Stabbing(Record):
     """Values that serve every span."""
 
     values: tuple[float, ...]

@@ -1,7 +1,6 @@
 """What would help where no resistor brings about a look, each way computed."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from math import ceil, floor, log, sqrt
 
 from lamphouse.balance.alike import Alike, factors_of
@@ -21,12 +20,12 @@ from lamphouse.light.box_scene import draw_box
 from lamphouse.light.dimming import denser
 from lamphouse.light.glow_words import either, in_cd_m2, in_share
 from lamphouse.light.solved_box import Sight, SolvedBox, solve_box
+from lamphouse.record import Record, replace
 
 FINER = ("E12", "E24", "E96")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stuck:
+class Stuck(Record):
     """Strings that keep their resistor because no other brings about their looks."""
 
     alike: Alike

@@ -14,13 +14,13 @@ the data books' ``0.693 R C`` [TIMER-CHIP].
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import product
 from math import exp, log, log1p, sqrt
 
 from lamphouse.catalogue.timer_chips import TimerChip
 from lamphouse.circuit.branch import Band
 from lamphouse.circuit.resistors import preferred_ohm
+from lamphouse.record import Record
 from lamphouse.units import Quantity, show
 
 CAPACITORS_F = tuple(
@@ -42,8 +42,7 @@ NEAR = 0.06
 """Of the misses of period, three times, and of the high time, as logarithms of their ratios."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Beat:
+class Beat(Record):
     """What is wanted of an astable."""
 
     period_s: float
@@ -51,8 +50,7 @@ class Beat:
     """Share of the period for which the output is high."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Astable:
+class Astable(Record):
     """A timer chip with its parts."""
 
     chip: TimerChip
@@ -78,8 +76,7 @@ class Astable:
         return self.period_s.nominal * self.high_share.nominal
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Build:
+class _Build(Record):
     """One build of an astable."""
 
     volts: float

@@ -6,7 +6,6 @@ the astable clocks, and whose next output sets it back.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import floor
 
 from lamphouse.blink.astable import Astable, Beat, best_astable, longest_s
@@ -17,6 +16,7 @@ from lamphouse.catalogue.timer_chips import TimerChip
 from lamphouse.circuit.branch import Band
 from lamphouse.design.pattern import PatternKind
 from lamphouse.design.strand import SourceGroup
+from lamphouse.record import Record
 from lamphouse.units import Quantity, show
 
 MOST_STAGES = 10
@@ -27,8 +27,7 @@ _PLAYED = (PatternKind.BEACON, PatternKind.CROSSING, PatternKind.CHASE)
 PROGRAM = "switch it by a program: give the controller a type instead of kind: astable"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TimedChannel:
+class TimedChannel(Record):
     """One group that a timer chip switches."""
 
     load: GroupLoad
@@ -39,8 +38,7 @@ class TimedChannel:
     driver: Driver
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TimedGroups:
+class TimedGroups(Record):
     """A timer chip and all that hangs on it."""
 
     astable: Astable
@@ -53,8 +51,7 @@ class TimedGroups:
     lit_share: Band
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Unfit:
+class Unfit(Record):
     """Why a timer chip cannot play what is asked, and what would do."""
 
     group: str

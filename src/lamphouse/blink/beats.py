@@ -8,7 +8,6 @@ shape
     A list of pieces over one period, each its ticks and the step of lightness it ends at.
 """
 
-from dataclasses import dataclass
 from itertools import pairwise
 from math import cos, exp, log, pi
 
@@ -16,6 +15,7 @@ import numpy as np
 
 from lamphouse.blink.track import FULL, TICKS_PER_S, Track, joined, steps_of
 from lamphouse.design.pattern import Pattern, PatternKind
+from lamphouse.record import Record
 
 BEACON_LIT = 0.1
 """Share of its period for which a beacon is fully lit (common practice, no source)."""
@@ -32,8 +32,7 @@ _SAMPLES = 32
 Shape = list[tuple[int, int]]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Turn:
+class Turn(Record):
     """A group's place in its set."""
 
     place: int = 0

@@ -10,11 +10,11 @@ straight
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from enum import StrEnum
 
 from lamphouse.catalogue.switches import SwitchType
 from lamphouse.circuit.resistors import preferred_ohm
+from lamphouse.record import Record
 
 PULL_OHM = 100_000.0
 """From gate to source of a low-side MOSFET: dark while the pin floats [PRACTICE]."""
@@ -41,8 +41,7 @@ class DriverKind(StrEnum):
 STRAIGHTS = (DriverKind.STRAIGHT, DriverKind.STRAIGHT_HIGH)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PinSide:
+class PinSide(Record):
     """A pin as its driver sees it."""
 
     low_V: float
@@ -55,8 +54,7 @@ class PinSide:
     """Whether the strings live on the same voltage as the pin."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StringSide:
+class StringSide(Record):
     """The strings of a group as their driver sees them."""
 
     current_A: float
@@ -70,8 +68,7 @@ class StringSide:
     common_positive: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Driver:
+class Driver(Record):
     """A switch with its resistors."""
 
     kind: DriverKind

@@ -19,7 +19,6 @@ modulation, 240 Hz and more, is steady to these rules.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,6 +27,7 @@ from lamphouse.blink.playing import Press, day_of, steps_played
 from lamphouse.blink.time_table import TimeTable
 from lamphouse.blink.track import TICKS_PER_S, light_of
 from lamphouse.design.day_scenes import Trigger
+from lamphouse.record import Record
 
 MOST_FLASHES = 3
 """In any one second [WCAG-FLASH]."""
@@ -50,8 +50,7 @@ LONGEST_S = 1800.0
 """How much of the model's day is looked at."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FlashingLight:
+class FlashingLight(Record):
     """Something that one source group shows to the eye."""
 
     group: str
@@ -66,8 +65,7 @@ class FlashingLight:
     is_red: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GroupFlashes:
+class GroupFlashes(Record):
     """How something that one group shows flashes."""
 
     group: str
@@ -79,8 +77,7 @@ class GroupFlashes:
     """Solid angle of what it lights."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FlashSafety:
+class FlashSafety(Record):
     """How the whole model flashes."""
 
     distance_mm: float

@@ -6,7 +6,6 @@ quite dark; a cell or a fuse, slower than a tick, sees the mean.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +14,7 @@ from lamphouse.blink.playing import Press, day_of, steps_played, stretches
 from lamphouse.blink.time_table import TimeTable
 from lamphouse.blink.track import TICKS_PER_S, light_of
 from lamphouse.design.day_scenes import Trigger
+from lamphouse.record import Record
 
 LONGEST_S = 1800
 """How much of the model's day is looked at."""
@@ -22,8 +22,7 @@ ONE_LOOP_S = 60
 """How much at least, where one scene lasts for ever."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SceneLoad:
+class SceneLoad(Record):
     """What is drawn while one scene plays."""
 
     scene: str
@@ -34,8 +33,7 @@ class SceneLoad:
     """At the worst instant."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LoadOverTime:
+class LoadOverTime(Record):
     """What is drawn from the supply, at nominal currents."""
 
     seconds_A: tuple[float, ...]

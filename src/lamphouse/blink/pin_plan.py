@@ -5,23 +5,21 @@ so that the same project always gives the same pins.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 from lamphouse.blink.drivers import STRAIGHTS, Driver, PinSide, StringSide, drivers_for
 from lamphouse.catalogue.controllers import ControllerType
 from lamphouse.catalogue.switches import SwitchType
+from lamphouse.record import Record
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlugPin:
+class PlugPin(Record):
     """A pin of a pigtail's plug at which a group is switched."""
 
     sub_assembly: str
     pin: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GroupLoad:
+class GroupLoad(Record):
     """What hangs on a group."""
 
     group: str
@@ -31,8 +29,7 @@ class GroupLoad:
     plugs: tuple[PlugPin, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Channel:
+class Channel(Record):
     """One group on its pin."""
 
     group: str
@@ -44,16 +41,14 @@ class Channel:
     plugs: tuple[PlugPin, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Button:
+class Button(Record):
     """A push button between a pin and ground."""
 
     scene: str
     pin: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BadWish:
+class BadWish(Record):
     """A wish for a pin that cannot be granted."""
 
     name: str
@@ -64,8 +59,7 @@ class BadWish:
     """A pin that would do; empty where none is left."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PinPlan:
+class PinPlan(Record):
     """All pins of a controller."""
 
     channels: tuple[Channel, ...]
@@ -85,8 +79,7 @@ class PinPlan:
         return all(channel.driver.lit_high for channel in self.channels)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Parts:
+class Parts(Record):
     """What drivers are built from."""
 
     switches: tuple[SwitchType, ...]

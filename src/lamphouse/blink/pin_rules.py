@@ -1,7 +1,6 @@
 """Rules about the pins and the memory of one controller: BLP002 to BLP004 and BLP006."""
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 
 from lamphouse.blink.pin_plan import PinPlan, shared_out
 from lamphouse.blink.program_size import Memory
@@ -10,11 +9,11 @@ from lamphouse.catalogue.switches import SwitchType
 from lamphouse.design.controller import Controller
 from lamphouse.design.strand import SourceGroup
 from lamphouse.findings import Severity, Told, rule
+from lamphouse.record import Record
 from lamphouse.units import Quantity, show
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Planned:
+class Planned(Record):
     """A controller with a program, as far as rules look at it."""
 
     controller: Controller

@@ -14,7 +14,6 @@ The rules of play, for this module and for every program:
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,20 +21,19 @@ from numpy.typing import NDArray
 from lamphouse.blink.time_table import PlayedScene, TimeTable
 from lamphouse.blink.track import steps_at
 from lamphouse.design.day_scenes import Trigger
+from lamphouse.record import Record
 
 _NEVER = 1 << 62
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Press:
+class Press(Record):
     """A button pressed at a tick."""
 
     tick: int
     scene: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stretch:
+class Stretch(Record):
     """A time in which one scene plays without a break."""
 
     scene: PlayedScene

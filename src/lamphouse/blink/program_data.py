@@ -8,12 +8,12 @@ record
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import pairwise
 
 from lamphouse.blink.time_table import TimeTable
 from lamphouse.blink.track import Track
 from lamphouse.design.day_scenes import Trigger
+from lamphouse.record import Record
 
 MOST_TICKS = 0xFFFF
 """Ticks of one piece that a record can hold."""
@@ -21,8 +21,7 @@ TRIGGERS = (Trigger.IN_TURN, Trigger.BUTTON, Trigger.TIMER)
 """A trigger is stored as its place here."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SceneData:
+class SceneData(Record):
     """One scene in whole numbers."""
 
     name: str
@@ -36,8 +35,7 @@ class SceneData:
     """For each group the number of its record."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ProgramData:
+class ProgramData(Record):
     """Everything a program holds."""
 
     groups: tuple[str, ...]

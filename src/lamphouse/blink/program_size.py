@@ -5,11 +5,11 @@ tests hold them against both.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from lamphouse.blink.avr_program import SLOTS
 from lamphouse.blink.program_data import TRIGGERS, ProgramData
 from lamphouse.design.day_scenes import Trigger
+from lamphouse.record import Record
 
 AVR_CODE_BYTES = 2860
 """Player and table of lightness, as avr-gcc 5.4 compiles them at -Os."""
@@ -26,8 +26,7 @@ _PLAYER_TEXT_BYTES = 9000
 """Of ``main.py`` without its tables."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Memory:
+class Memory(Record):
     """What a program takes."""
 
     flash_bytes: int

@@ -1,10 +1,10 @@
 """A time table with one group's tracks played slower."""
 
-from dataclasses import replace
 from itertools import pairwise
 
 from lamphouse.blink.time_table import TimeTable
 from lamphouse.blink.track import Track
+from lamphouse.record import replace
 
 
 def slowed(table: TimeTable, *, group: str, times: float) -> TimeTable:

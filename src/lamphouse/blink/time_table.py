@@ -1,14 +1,13 @@
 """The time table: what every source group does in every scene, as a program plays it."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 
 from lamphouse.blink.track import Track
 from lamphouse.design.day_scenes import Trigger
+from lamphouse.record import Record, replace
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlayedScene:
+class PlayedScene(Record):
     """One scene: a track for each group, begun anew each time the scene begins."""
 
     name: str
@@ -25,8 +24,7 @@ class PlayedScene:
     """In the order of the table's groups."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TimeTable:
+class TimeTable(Record):
     """Everything a program plays."""
 
     groups: tuple[str, ...]

@@ -14,11 +14,12 @@ knot
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import accumulate
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
+
+from lamphouse.record import Record
 
 TICKS_PER_S = 240
 FULL = 255
@@ -29,8 +30,7 @@ _KNEE = 8.0
 """Lightness up to which that line holds [CIE-LAB]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Track:
+class Track(Record):
     """Straight pieces in lightness, then a loop: after the last piece comes piece ``loop_to``.
 
     Nothing else is needed to play it: a program holds these same whole numbers.

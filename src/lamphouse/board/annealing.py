@@ -15,6 +15,7 @@ from lamphouse.board.demand import BoardDemand, BoardPart
 from lamphouse.board.growing import Growth, Wish, grow
 from lamphouse.board.legs import PartBody, Pose, poses
 from lamphouse.board.seatings import Ground, Seating, clear_of, members, seatings
+from lamphouse.record import Record
 
 _LACK = 1.0
 _LINK = 0.3
@@ -23,16 +24,14 @@ _HOT, _COLD = 0.8, 0.08
 _STARTS = 4
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ways:
+class Ways(Record):
     """What a layout may use."""
 
     standing: bool
     links: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Arrangement:
+class Arrangement(Record):
     """Parts in their places with the nets grown between them."""
 
     ground: Ground

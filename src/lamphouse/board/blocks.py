@@ -1,11 +1,11 @@
 """What stands above and below a board as boxes in mm, for the proof: no two may meet."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from lamphouse.board.holes import Hole
 from lamphouse.board.legs import Posture
 from lamphouse.board.soldered import BoardLayout, PlacedPart
+from lamphouse.record import Record
 
 Point = tuple[float, float]
 WIRE_RISE_MM = 3.0
@@ -14,8 +14,7 @@ _HAIRPIN_LEADS = 3.0
 """Height of a standing part's bend above its body, in lead diameters."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Block:
+class Block(Record):
     """An upright box."""
 
     owner: str

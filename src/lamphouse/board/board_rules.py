@@ -1,7 +1,6 @@
 """Rules on boards: whether parts and wires fit the holes, and the whole fits its space."""
 
 from collections.abc import Iterable
-from dataclasses import replace
 from math import ceil, pi
 
 from lamphouse.board.annealing import Ways, arrange
@@ -15,6 +14,7 @@ from lamphouse.circuit.phrases import counted, listed
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.supply import BoardKind, Pigtail
 from lamphouse.findings import Finding, Severity, Told, rule
+from lamphouse.record import replace
 
 THICKEST_MM = HOLE_MM - 0.1
 """Copper that still goes through a hole [PRACTICE]."""

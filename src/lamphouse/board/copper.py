@@ -4,12 +4,12 @@ A pad is a bar without length; a strip runs from its first hole to its last.
 """
 
 from collections.abc import Hashable, Iterable, Iterator
-from dataclasses import dataclass
 from math import hypot
 
 from lamphouse.board.holes import PAD_MM, Hole
 from lamphouse.board.soldered import BoardLayout
 from lamphouse.design.supply import BoardKind
+from lamphouse.record import Record
 
 Point = tuple[float, float]
 SOLDER_MM = 1.0
@@ -18,8 +18,7 @@ BARE_WIRE_MM = 0.6
 """Thickness of tinned wire, like a resistor's lead [PRACTICE]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bar:
+class Bar(Record):
     """Metal within a radius of a straight line."""
 
     start: Point

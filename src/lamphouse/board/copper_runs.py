@@ -1,7 +1,6 @@
 """From claimed pads to what is soldered: bridges, tails, bare wire, and the cuts of strips."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from lamphouse.board.demand import BoardDemand
 from lamphouse.board.growing import Grown
@@ -9,13 +8,13 @@ from lamphouse.board.holes import PITCH_MM, THICKNESS_MM
 from lamphouse.board.legs import LEAD_LENGTH_MM, Form, Posture
 from lamphouse.board.seatings import Ground, Seating, members
 from lamphouse.board.soldered import BareRun, LeadTail, SolderBridge, TrackCut
+from lamphouse.record import Record
 
 Edge = tuple[int, int]
 """Two neighbouring holes, the lower bit first."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Soldering:
+class Soldering(Record):
     """What joins the pads of a board."""
 
     bridges: tuple[SolderBridge, ...]

@@ -1,7 +1,6 @@
 """What must stand on a board: its parts, a pad for every wire, and which of them are joined."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from types import MappingProxyType
 
 from lamphouse.board.legs import DIODE, FUSE, TRIM_KNOB, PartBody, fewest_holes, resistor_body
@@ -9,6 +8,7 @@ from lamphouse.catalogue.electric_parts import ResistorPackage
 from lamphouse.circuit.wired import Net, Pin, WiredKind, WiredPart, WiredSubAssembly
 from lamphouse.design.supply import Board, BoardKind
 from lamphouse.findings import Where
+from lamphouse.record import Record
 
 LED_LEAD_MM = 0.56
 """Over the insulation of the thin wire to an LED, 30 AWG, where no pigtail names another."""
@@ -18,8 +18,7 @@ _POLES = {1: "RD", 2: "BK"}
 _BODIES = {WiredKind.TRIM: TRIM_KNOB, WiredKind.DIODE: DIODE, WiredKind.FUSE: FUSE}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BoardPart:
+class BoardPart(Record):
     """A part to be placed."""
 
     name: str
@@ -34,8 +33,7 @@ class BoardPart:
     """What each of its pins is joined to."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BoardWire:
+class BoardWire(Record):
     """A wire to be given a hole."""
 
     number: int
@@ -45,8 +43,7 @@ class BoardWire:
     net: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BoardDemand:
+class BoardDemand(Record):
     """Everything that a layout must hold."""
 
     sub_assembly: str

@@ -15,10 +15,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from lamphouse.board.seatings import Ground, members
+from lamphouse.record import Record
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Wish:
+class Wish(Record):
     """A net to be grown."""
 
     name: str
@@ -41,8 +41,7 @@ class Grown:
     """Holes joined by a wire link, because copper could not join them."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Growth:
+class Growth(Record):
     """All nets of a board."""
 
     nets: tuple[Grown, ...]

@@ -7,9 +7,10 @@ row, column
     hole keeps its name when the board is turned over.
 """
 
-from dataclasses import dataclass
 from math import floor
 from string import ascii_uppercase
+
+from lamphouse.record import Record
 
 PITCH_MM = 2.54
 """From hole to hole [IEC60097]."""
@@ -22,8 +23,7 @@ THICKNESS_MM = 1.6
 _A_HAIR_MM = 1e-9
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, order=True)
-class Hole:
+class Hole(Record, order=True):
     """A hole of a board."""
 
     row: int

@@ -12,7 +12,6 @@ spot
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import combinations, pairwise
 from math import dist
 
@@ -20,6 +19,7 @@ from lamphouse.board.demand import BoardDemand, BoardPart, BoardWire
 from lamphouse.board.legs import Form, PartBody
 from lamphouse.circuit.wired import Pin
 from lamphouse.findings import Where
+from lamphouse.record import Record
 
 LEAD_MM = 10.0
 """Lead left straight at each side of a body, for a twist of three turns [PRACTICE]."""
@@ -34,8 +34,7 @@ _BUS_MM = 6.0
 Spot = tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CardPart:
+class CardPart(Record):
     """A part in its slot."""
 
     name: str
@@ -49,8 +48,7 @@ class CardPart:
     """Where its pins end, in order."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CardJoint:
+class CardJoint(Record):
     """Everything that is soldered together in one net."""
 
     number: int
@@ -63,8 +61,7 @@ class CardJoint:
     wires: tuple[BoardWire, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class JigCard:
+class JigCard(Record):
     """A sub-assembly's parts without a board, at full size."""
 
     sub_assembly: str
@@ -159,8 +156,7 @@ def _joint(
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CardRun:
+class CardRun(Record):
     """A wire from one spot of a joint to the next."""
 
     start_mm: Spot

@@ -6,7 +6,6 @@ links. Within a way, the fewest holes win, then the least copper.
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 
 from lamphouse.board.annealing import Arrangement, Ways, arrange
 from lamphouse.board.copper_runs import soldering_of
@@ -18,6 +17,7 @@ from lamphouse.board.seatings import Ground
 from lamphouse.board.soldered import BoardLayout, PlacedPart, ProbePad, WirePad
 from lamphouse.circuit.wired import TestPoint
 from lamphouse.design.supply import BoardKind
+from lamphouse.record import replace
 
 WAYS = (
     Ways(standing=False, links=False),

@@ -4,12 +4,12 @@ A lead leaves its body straight for one lead diameter, never less than 0.8 mm, a
 an inside radius of one lead diameter [LEAD-FORMING].
 """
 
-from dataclasses import dataclass
 from enum import StrEnum
 from math import ceil
 
 from lamphouse.board.holes import PAD_MM, PITCH_MM
 from lamphouse.catalogue.electric_parts import ResistorPackage
+from lamphouse.record import Record
 
 LEAST_STRAIGHT_MM = 0.8
 """Straight lead at the body, where the lead is thinner [LEAD-FORMING]."""
@@ -42,8 +42,7 @@ class Posture(StrEnum):
     RADIAL = "on its own pins"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PartBody:
+class PartBody(Record):
     """The body of a part and its leads."""
 
     name: str
@@ -101,8 +100,7 @@ def least_span_mm(body: PartBody) -> float:
     return body.size_mm[0] + 2.0 * (straight + 1.5 * body.lead_mm)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Pose:
+class Pose(Record):
     """A part in one posture, turned one way."""
 
     posture: Posture

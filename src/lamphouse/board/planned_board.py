@@ -1,7 +1,5 @@
 """The board of a sub-assembly as it goes into the pack: laid out and proved, or point to point."""
 
-from dataclasses import dataclass
-
 from lamphouse.board.demand import BoardDemand
 from lamphouse.board.jig_card import JigCard, make_card
 from lamphouse.board.lay_board import lay_board
@@ -9,13 +7,13 @@ from lamphouse.board.proof import faults_of
 from lamphouse.board.soldered import BoardLayout
 from lamphouse.circuit.wired import WiredSubAssembly
 from lamphouse.design.supply import BoardKind
+from lamphouse.record import Record
 
 _SEEDS = 3
 """Seeds tried, one after another, should the proof ever refuse a layout."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BoardPlan:
+class BoardPlan(Record):
     """One sub-assembly's board: exactly one of the two."""
 
     sub_assembly: str

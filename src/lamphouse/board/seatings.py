@@ -8,18 +8,17 @@ bits
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cache
 
 from lamphouse.board.holes import PITCH_MM, Hole
 from lamphouse.board.legs import BODY_GAP_MM, Form, PartBody, Pose, Posture, poses
+from lamphouse.record import Record
 
 Rectangle = tuple[float, float, float, float]
 _A_HAIR_MM = 1e-9
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ground:
+class Ground(Record):
     """The holes of a board."""
 
     columns: int
@@ -60,8 +59,7 @@ def members(bits: int) -> list[int]:
     return found
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Seating:
+class Seating(Record):
     """A part in one posture at one place."""
 
     pose: Pose

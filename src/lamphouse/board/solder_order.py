@@ -5,15 +5,14 @@ copper, then wires. Heat-shrink goes on every wire before it is soldered.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from lamphouse.board.legs import Posture
 from lamphouse.board.soldered import BoardLayout, Face, PlacedPart
 from lamphouse.design.supply import BoardKind
+from lamphouse.record import Record
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SolderStep:
+class SolderStep(Record):
     """One thing to do."""
 
     heading: str

@@ -14,7 +14,6 @@ cut
     A strip of copper parted at a hole.
 """
 
-from dataclasses import dataclass
 from enum import StrEnum
 
 from lamphouse.board.holes import Hole
@@ -22,6 +21,7 @@ from lamphouse.board.legs import PartBody, Posture
 from lamphouse.circuit.wired import Pin, WiredKind
 from lamphouse.design.supply import BoardKind
 from lamphouse.findings import Where
+from lamphouse.record import Record
 
 
 class Face(StrEnum):
@@ -31,8 +31,7 @@ class Face(StrEnum):
     SOLDER = "solder side"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlacedPart:
+class PlacedPart(Record):
     """A part on its board."""
 
     name: str
@@ -50,8 +49,7 @@ class PlacedPart:
     """Index of the pin whose hole a standing body stands over."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WirePad:
+class WirePad(Record):
     """A wire that leaves the board."""
 
     number: int
@@ -66,16 +64,14 @@ class WirePad:
     hole: Hole
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SolderBridge:
+class SolderBridge(Record):
     """Solder between two neighbouring pads."""
 
     first: Hole
     second: Hole
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LeadTail:
+class LeadTail(Record):
     """A part's lead laid straight along the solder side."""
 
     part: str
@@ -84,16 +80,14 @@ class LeadTail:
     end: Hole
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BareRun:
+class BareRun(Record):
     """Bare wire laid straight along the solder side, soldered to every pad on its way."""
 
     start: Hole
     end: Hole
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WireLink:
+class WireLink(Record):
     """A straight wire from hole to hole."""
 
     start: Hole
@@ -102,15 +96,13 @@ class WireLink:
     insulated: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TrackCut:
+class TrackCut(Record):
     """A strip cut through at a hole."""
 
     hole: Hole
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ProbePad:
+class ProbePad(Record):
     """Where a test point lies."""
 
     name: str
@@ -118,8 +110,7 @@ class ProbePad:
     words: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BoardLayout:
+class BoardLayout(Record):
     """A whole board."""
 
     sub_assembly: str

@@ -13,11 +13,11 @@ Dyes
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from lamphouse.design.care import Care
 from lamphouse.design.place import SubAssembly
 from lamphouse.light.box_glow import BoxGlow, OpeningGlow
+from lamphouse.record import Record
 
 REACH = 6.0
 """A projection holds for so many times the hours tested [TM-21]."""
@@ -31,8 +31,7 @@ BLUE_WOOL_MLX_H = {2: 1.0, 4: 10.0, 6: 100.0}
 """Exposure without ultraviolet until a change is just seen, by class, in 10^6 lx h [BLUE-WOOL]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Fading:
+class Fading(Record):
     """How LEDs fade under one assumption about them."""
 
     assumed: str
@@ -43,8 +42,7 @@ class Fading:
     is_guess: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Exposed:
+class Exposed(Record):
     """The light that the layers of one opening take in."""
 
     sub_assembly: str

@@ -3,18 +3,17 @@
 import math
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from lamphouse.build.parts import PartLine
 from lamphouse.design.prices import PartPrice
+from lamphouse.record import Record
 
 _ALMOST = 1e-6
 """Sums of lengths and areas are no nearer than this."""
 SHEETS = "sheets"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Held:
+class Held(Record):
     """What a drawer that several projects share has of a part."""
 
     amount: float
@@ -29,8 +28,7 @@ class Held:
         return max(0.0, self.amount - self.promised)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BuyLine:
+class BuyLine(Record):
     """One part with what is at hand and what to buy of it."""
 
     line: PartLine
@@ -53,8 +51,7 @@ class BuyLine:
     currency: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Shopping:
+class Shopping(Record):
     """All that is to be bought for a model."""
 
     lines: tuple[BuyLine, ...]

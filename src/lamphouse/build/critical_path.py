@@ -11,15 +11,15 @@ three times
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from math import erf, sqrt
+
+from lamphouse.record import Record
 
 SAME = 1e-9
 """Slack below this is none: sums of hours are not exact."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Activity:
+class Activity(Record):
     """One activity of a network."""
 
     name: str
@@ -28,8 +28,7 @@ class Activity:
     """Activities that must end first."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Timing:
+class Timing(Record):
     """When an activity can begin, at the earliest and at the latest."""
 
     earliest: float
@@ -37,8 +36,7 @@ class Timing:
     slack: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CriticalPath:
+class CriticalPath(Record):
     """A network with the times of its activities."""
 
     lasts: float
@@ -89,8 +87,7 @@ def critical_path(activities: Sequence[Activity]) -> CriticalPath:
     return CriticalPath(lasts=whole, timings=timings, critical=tuple(critical))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Estimate:
+class Estimate(Record):
     """How long something takes, in mean and variance."""
 
     mean: float

@@ -9,14 +9,14 @@ from dataclasses import dataclass
 
 from lamphouse.design.cutting_habits import CuttingHabits
 from lamphouse.findings import Where
+from lamphouse.record import Record
 
 MOST_LAID = 500
 """Of more pieces only the areas are compared."""
 _ROUNDING_MM = 1e-6
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FilmPiece:
+class FilmPiece(Record):
     """A rectangle of film that is needed."""
 
     where: Where
@@ -25,8 +25,7 @@ class FilmPiece:
     height_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class InRow:
+class InRow(Record):
     """A rectangle in its place, perhaps turned by a quarter."""
 
     sheet: int

@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from contextlib import suppress
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from enum import StrEnum
 from math import isinf
@@ -11,6 +10,7 @@ from lamphouse.build.log_entries import LogEntry, LogKind
 from lamphouse.build.steps import WorkOrder
 from lamphouse.circuit.expected import Expected, Gate
 from lamphouse.circuit.meter import MOST_OHM, Look, Meter, ProbeKind
+from lamphouse.record import Record
 
 
 class Verdict(StrEnum):
@@ -29,8 +29,7 @@ GATE_ORDER = (Gate.OPEN, Gate.CLOSED, Gate.IN_MODEL, Gate.BOARD, Gate.LOOSE, Gat
 """Which gate a reading is taken to belong to when nobody says: the first that foretells it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class JudgedReading:
+class JudgedReading(Record):
     """One reading beside what was foretold."""
 
     name: str

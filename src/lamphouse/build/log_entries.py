@@ -1,9 +1,10 @@
 """One entry of the bench log, and what an entry may hold."""
 
 import re
-from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
+
+from lamphouse.record import Record
 
 
 class LogKind(StrEnum):
@@ -49,8 +50,7 @@ class EntryRefused(ValueError):
     """An entry that cannot stand in a log; the message says which field, and what it may be."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LogEntry:
+class LogEntry(Record):
     """One line of the bench log, as it stays for ever."""
 
     number: int

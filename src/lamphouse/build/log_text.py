@@ -1,7 +1,6 @@
 """A bench log as plain text: one line for an entry, tabs between its fields."""
 
 from collections.abc import Sequence
-from dataclasses import fields
 
 from lamphouse.build.log_entries import LogEntry
 
@@ -22,7 +21,7 @@ def as_text(entries: Sequence[LogEntry]) -> str:
         A line of headings, then one line for each entry, with a tab between fields. Within a field
         a tab is written ``\t``, a line end ``\n`` or ``\r``, and a backslash twice.
     """
-    names = [field.name for field in fields(LogEntry)]
+    names = LogEntry.__struct_fields__
     lines = ["\t".join(names)]
     lines += ["\t".join(_plain(str(getattr(entry, name))) for name in names) for entry in entries]
     return "".join(f"{line}\n" for line in lines)

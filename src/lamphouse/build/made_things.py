@@ -1,7 +1,5 @@
 """What the plan made of a design, as far as steps come from it."""
 
-from dataclasses import dataclass
-
 from lamphouse.circuit.branch import SubAssemblyCircuit
 from lamphouse.circuit.expected import ModelReadings
 from lamphouse.circuit.loom_runs import Loom
@@ -13,6 +11,7 @@ from lamphouse.design.place import SubAssembly
 from lamphouse.design.strand import Head, Strand
 from lamphouse.design.whole import Design
 from lamphouse.light.box_glow import BoxGlow
+from lamphouse.record import Record
 from lamphouse.room.taking_out import Removal
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.outline import Corners, circle
@@ -20,8 +19,7 @@ from lamphouse.shapes.soundness import flaw_of
 from lamphouse.shapes.spacing import overlap_mm2
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MadeThings:
+class MadeThings(Record):
     """A design with what is cut, painted and wired for it."""
 
     design: Design

@@ -1,6 +1,6 @@
 """One use of a part in one sub-assembly, and the kinds of parts in the order of the list."""
 
-from dataclasses import dataclass
+from lamphouse.record import Record
 
 KINDS = (
     *("sheet", "film", "paint", "led", "resistor", "knob", "cell", "fuse"),
@@ -11,8 +11,7 @@ MELTS = "melts once"
 """Said of a fuse of which a spare is wanted."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Use:
+class Use(Record):
     """One use of a part in one sub-assembly."""
 
     kind: str

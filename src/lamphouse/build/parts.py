@@ -3,7 +3,6 @@
 import math
 from collections import Counter, defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 
 from lamphouse.build.model_uses import model_uses
 from lamphouse.build.part_use import KINDS, MELTS, Use
@@ -12,13 +11,13 @@ from lamphouse.circuit.loom_runs import Loom
 from lamphouse.cutting.piece import Piece
 from lamphouse.cutting.sheet_layout import SheetLayout
 from lamphouse.design.whole import Design
+from lamphouse.record import Record, replace
 
 SPARE_SHARE = 0.10
 """Spare LEDs and resistors, at least one of each [PRACTICE]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PartLine:
+class PartLine(Record):
     """One line of the parts list."""
 
     part: str

@@ -11,20 +11,19 @@ References
 """
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from heapq import heapify, heappop, heappush
 
 import numpy as np
 
 from lamphouse.build.slot_calendar import SlotCalendar, capacities, first_of, span, windows
+from lamphouse.record import Record
 
 SEED = 20_110
 PUSHES = 4
 """Times a schedule is pushed forth and back at most."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Job:
+class Job(Record):
     """One job; forerunners are named by their places in the list of jobs."""
 
     lasts: int
@@ -40,8 +39,7 @@ class Job:
     """Mask of slots it may lie in; all of them at -1."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Problem:
+class Problem(Record):
     """Jobs, each behind its forerunners, with the resources they share."""
 
     jobs: tuple[Job, ...]

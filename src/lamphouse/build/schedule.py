@@ -7,7 +7,6 @@ that end on the same evening, the one with the fewest changes of theme is taken.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date, datetime
 from functools import partial
 from math import ceil, inf
@@ -20,6 +19,7 @@ from lamphouse.build.step_times import STEP_MIN
 from lamphouse.build.steps import Step, WorkOrder
 from lamphouse.build.themes import ANY, THEME_OF
 from lamphouse.design.whole import Evening
+from lamphouse.record import Record
 
 TRIES = 24
 """Orders tried; more than these gain nothing on the demos."""
@@ -32,8 +32,7 @@ UNHURRIED_H = 2.0
 """What an evening is taken to have when the project names none."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Session:
+class Session(Record):
     """What is done on one evening."""
 
     day: date
@@ -47,8 +46,7 @@ class Session:
     """What most of its time goes to; empty for tests alone."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Placed:
+class Placed(Record):
     """When a step is done, and when it is dry."""
 
     step: str
@@ -58,8 +56,7 @@ class Placed:
     """All in hours since the midnight of ``Schedule.first_day``."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Schedule:
+class Schedule(Record):
     """Steps spread over evenings."""
 
     sessions: tuple[Session, ...]
@@ -229,8 +226,7 @@ def _placed(
         wanted = 2.0 * wanted + 24.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Free:
+class _Free(Record):
     """Time in which work can be done; it needs no date, and so may lie in any year."""
 
     at_h: float

@@ -5,26 +5,24 @@ docstring says what it keeps from going wrong, its reason is what the builder re
 """
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
 
 from lamphouse.build.made_things import MadeThings
 from lamphouse.build.steps import StepEdge
 from lamphouse.build.task_book import TaskBook
+from lamphouse.record import Record
 
 Pair = tuple[tuple[str, ...], tuple[str, ...]]
 """Ids of what comes first, and of what comes after."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Site:
+class Site(Record):
     """What rules look at."""
 
     book: TaskBook
     made: MadeThings
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class EdgeRule:
+class EdgeRule(Record):
     """One rule of what comes before what."""
 
     name: str

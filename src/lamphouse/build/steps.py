@@ -12,8 +12,9 @@ hides
     Puts out of reach for good: behind glue, under a decal, in a wall without a plug.
 """
 
-from dataclasses import dataclass
 from enum import StrEnum
+
+from lamphouse.record import Record
 
 
 class StepKind(StrEnum):
@@ -40,8 +41,7 @@ class StepKind(StrEnum):
     OWN = "own"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Step:
+class Step(Record):
     """One step of the build."""
 
     id: str
@@ -72,8 +72,7 @@ class Step:
         return self.kind is StepKind.TEST
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StepEdge:
+class StepEdge(Record):
     """That one step must be done before another."""
 
     before: str
@@ -81,8 +80,7 @@ class StepEdge:
     why: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WorkOrder:
+class WorkOrder(Record):
     """Every step of a model, in one valid order."""
 
     steps: tuple[Step, ...]

@@ -18,6 +18,7 @@ from typing import Any
 
 from lamphouse.build.step_times import whole
 from lamphouse.build.steps import Step, StepKind
+from lamphouse.record import Record
 
 
 class Level(StrEnum):
@@ -31,8 +32,7 @@ class Level(StrEnum):
     OWN = "own"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Owner:
+class Owner(Record):
     """What a task belongs to."""
 
     level: Level

@@ -2,7 +2,6 @@
 
 from collections import defaultdict, deque
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from heapq import heapify, heappop, heappush
 from itertools import pairwise
 
@@ -17,6 +16,7 @@ from lamphouse.build.task_book import Level, TaskBook
 from lamphouse.build.wiring_steps import wiring_steps
 from lamphouse.design.work import WorkWishes
 from lamphouse.findings import Where
+from lamphouse.record import Record, replace
 
 RULED_BY = (panel_edges, box_edges, wiring_edges, gate_edges)
 """Where the rules stand; loading them writes them down."""
@@ -24,8 +24,7 @@ FINISHED = "everything on it is done while it lies on the table"
 AS_WISHED = "as the maker wishes"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Wish:
+class Wish(Record):
     """An edge the maker wants."""
 
     where: Where
@@ -36,8 +35,7 @@ class Wish:
     why: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Nowhere:
+class Nowhere(Record):
     """A name in the maker's own steps that no step has."""
 
     where: Where
@@ -47,8 +45,7 @@ class Nowhere:
     """What there is."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Circle:
+class Circle(Record):
     """An edge the maker wants that closes a circle; it was left out."""
 
     wish: Wish
@@ -60,8 +57,7 @@ class Circle:
     """The maker's other edges on it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ordered:
+class Ordered(Record):
     """An order of work, and what of the maker's wishes did not go into it."""
 
     order: WorkOrder

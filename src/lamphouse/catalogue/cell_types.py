@@ -1,7 +1,6 @@
 """Cells and small batteries: size, open voltage as they empty, resistance, and capacity."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from itertools import pairwise
 
 from lamphouse.catalogue.cells import (
@@ -16,6 +15,7 @@ from lamphouse.catalogue.cells import (
     words,
 )
 from lamphouse.catalogue.tables import Column, Origin, Table
+from lamphouse.record import Record
 from lamphouse.units import Quantity, UnitError, show
 
 CHEMISTRIES = ("alkaline", "lithium", "NiMH", "Li-ion", "lead")
@@ -23,8 +23,7 @@ RECHARGEABLE = frozenset({"NiMH", "Li-ion", "lead"})
 _MOST_POINTS = 20
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CellType:
+class CellType(Record):
     """One kind of cell, or of battery that is bought as one piece."""
 
     name: str

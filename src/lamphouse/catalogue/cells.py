@@ -6,10 +6,10 @@ the problem and the remedy; :class:`OutOfRange` when the text is clear but no su
 
 import re
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from datetime import date
 from itertools import pairwise
 
+from lamphouse.record import Record
 from lamphouse.units import Quantity, UnitError, parse, parse_many, parse_range, show
 
 Reader = Callable[[str], object]
@@ -31,8 +31,7 @@ class OutOfRange(UnitError):
     """A clear quantity that no real thing has."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Span:
+class Span(Record):
     """The values a quantity may have, in its base unit."""
 
     above: float | None = None

@@ -1,7 +1,6 @@
 """Controllers that play programs: their pins, currents, voltages and memory."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from lamphouse.catalogue.cells import (
     OutOfRange,
@@ -14,6 +13,7 @@ from lamphouse.catalogue.cells import (
     words,
 )
 from lamphouse.catalogue.tables import Column, Origin, Table
+from lamphouse.record import Record
 from lamphouse.units import Quantity, UnitError
 
 LANGUAGES = ("MicroPython", "C")
@@ -22,8 +22,7 @@ AVR_FLASH_BYTES = 36_000
 """What a program for an AVR can use: its player, and tables of up to 32767 bytes."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ControllerType:
+class ControllerType(Record):
     """One kind of controller."""
 
     name: str

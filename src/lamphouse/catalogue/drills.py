@@ -1,17 +1,16 @@
 """Number drills and metric drills, thin to thick."""
 
-from dataclasses import dataclass
 from datetime import date
 
 from lamphouse.catalogue.cells import Span, amount
 from lamphouse.catalogue.tables import Column, Origin, OriginKind, Table
+from lamphouse.record import Record
 from lamphouse.units import NUMBER_DRILLS_IN, Quantity
 
 _ENTERED = date(2026, 11, 25)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Drill:
+class Drill(Record):
     """One twist drill."""
 
     name: str

@@ -11,10 +11,10 @@ dye
 """
 
 import re
-from dataclasses import dataclass
 from enum import StrEnum
 
 from lamphouse.catalogue.cells import OutOfRange, shortened
+from lamphouse.record import Record
 from lamphouse.units import Quantity, UnitError, parse
 
 NEUTRAL = "neutral"
@@ -32,8 +32,7 @@ class Side(StrEnum):
     AT = "at"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DyePart:
+class DyePart(Record):
     """One band or edge of absorption."""
 
     side: Side

@@ -1,12 +1,12 @@
 """Wires, plugs, resistor packages, and the preferred numbers of IEC 60063."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from math import pi
 from types import MappingProxyType
 
 from lamphouse.catalogue.cells import OutOfRange, Span, amount, or_word, several, whole_number
 from lamphouse.catalogue.tables import Column, Origin, Table
+from lamphouse.record import Record
 from lamphouse.units import Quantity, show
 
 COPPER_OHM_M = 1.7241e-8
@@ -16,8 +16,7 @@ _PUREST = 0.97
 """Resistance of the best copper sold, as a share of the standard's."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WireType:
+class WireType(Record):
     """One kind of wire."""
 
     name: str
@@ -32,8 +31,7 @@ class WireType:
     origin: Origin
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlugType:
+class PlugType(Record):
     """One kind of plug and socket."""
 
     name: str
@@ -46,8 +44,7 @@ class PlugType:
     origin: Origin
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ResistorPackage:
+class ResistorPackage(Record):
     """One size of resistor."""
 
     name: str

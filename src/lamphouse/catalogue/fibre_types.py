@@ -1,15 +1,14 @@
 """Plastic optical fibre by diameter."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from lamphouse.catalogue.cells import OutOfRange, Span, amount, band, number
 from lamphouse.catalogue.tables import Column, Origin, Table
+from lamphouse.record import Record
 from lamphouse.units import Quantity, show
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FibreType:
+class FibreType(Record):
     """One size of end-lit plastic fibre."""
 
     name: str

@@ -1,7 +1,6 @@
 """Films: diffusers, gels, tints and printable film."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from lamphouse.catalogue.cells import OutOfRange, Span, amount, one_of
 from lamphouse.catalogue.dyes import DyePart, dye
@@ -9,6 +8,7 @@ from lamphouse.catalogue.measured_spectra import MeasuredSpectrum
 from lamphouse.catalogue.photo_readings import Rgb, photo_readings
 from lamphouse.catalogue.sheet_stock import SheetStock
 from lamphouse.catalogue.tables import Column, Origin, Table
+from lamphouse.record import Record
 from lamphouse.units import Quantity, show
 
 FILM = "film"
@@ -17,8 +17,7 @@ _ROUNDING = 1e-9
 """Two shares written in per cent may add up to a hair above 1."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FilmType:
+class FilmType(Record):
     """A film or coat that light goes through."""
 
     name: str

@@ -1,16 +1,14 @@
 """Finishes: what the inside of a light box is painted or lined with."""
 
-from dataclasses import dataclass
-
 from lamphouse.catalogue.cells import Span, amount, one_of
 from lamphouse.catalogue.dyes import DyePart, dye
 from lamphouse.catalogue.measured_spectra import MeasuredSpectrum
 from lamphouse.catalogue.tables import Column, Origin, Table
+from lamphouse.record import Record
 from lamphouse.units import Quantity
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Finish:
+class Finish(Record):
     """A surface seen from inside the box."""
 
     name: str

@@ -2,7 +2,6 @@
 
 from bisect import bisect_left
 from collections.abc import Iterable
-from dataclasses import dataclass
 from math import log
 
 from lamphouse.catalogue.cells import (
@@ -17,6 +16,7 @@ from lamphouse.catalogue.cells import (
 )
 from lamphouse.catalogue.measured_spectra import MeasuredSpectrum
 from lamphouse.catalogue.tables import Column, Origin, Table
+from lamphouse.record import Record
 from lamphouse.units import Quantity, UnitError, package_size, show
 
 LUMENS_PER_WATT = 683.0
@@ -30,8 +30,7 @@ _SIZE_TOLERANCE_MM = 0.4
 """How far a chip LED's body may differ from the nominal size of its code."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LedType:
+class LedType(Record):
     """One kind of LED."""
 
     name: str

@@ -11,7 +11,6 @@ spectrum file
 
 import csv
 from collections.abc import Sequence
-from dataclasses import dataclass
 from io import StringIO
 from math import isfinite
 
@@ -19,6 +18,7 @@ from lamphouse.catalogue import parts_rules
 from lamphouse.catalogue.cells import shortened
 from lamphouse.catalogue.parts_rules import Refusal
 from lamphouse.findings import Finding, Where
+from lamphouse.record import Record
 
 PREFIX = "spectrum "
 """How the name of a spectrum file begins."""
@@ -36,8 +36,7 @@ _ABOVE_ONE = 1.02
 """A share this much is still a meter's noise."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MeasuredSpectrum:
+class MeasuredSpectrum(Record):
     """Readings of one thing."""
 
     wavelengths_nm: tuple[float, ...]

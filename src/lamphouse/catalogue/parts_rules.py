@@ -9,13 +9,12 @@ refusal
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from lamphouse.findings import Severity, Told, Where, rule
+from lamphouse.record import Record
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Refusal:
+class Refusal(Record):
     """One thing in a parts file that was not taken over."""
 
     where: Where

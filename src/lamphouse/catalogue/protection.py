@@ -1,10 +1,10 @@
 """What protects a feed: fuses that melt or reset, and what blocks a reversed supply."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from lamphouse.catalogue.cells import OutOfRange, Span, amount, one_of
 from lamphouse.catalogue.tables import Column, Origin, Table
+from lamphouse.record import Record
 from lamphouse.units import Quantity, show
 
 CONSTRUCTIONS = ("glass", "chip", "resettable")
@@ -12,8 +12,7 @@ FUSE_DEGC = 23.0
 """Air in which a fuse's currents are told."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FuseType:
+class FuseType(Record):
     """One fuse."""
 
     name: str
@@ -43,8 +42,7 @@ class FuseType:
         return max(1.0 - self.loss_per_kelvin * (degC - FUSE_DEGC), 0.0)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Protector:
+class Protector(Record):
     """What sits in the plus lead and blocks a reversed supply."""
 
     name: str

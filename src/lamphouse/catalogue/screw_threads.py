@@ -1,12 +1,12 @@
 """Metric screws small enough for a light box: clearance holes, tapping drills and heads."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 
+from lamphouse.record import Record
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ScrewThread:
+
+class ScrewThread(Record):
     """One coarse metric thread."""
 
     name: str

@@ -1,14 +1,12 @@
 """Sheet heat: how well a sheet material leads heat away, and where it softens."""
 
-from dataclasses import dataclass
-
 from lamphouse.catalogue.cells import Span, amount, number
 from lamphouse.catalogue.tables import Column, Origin, Table
+from lamphouse.record import Record
 from lamphouse.units import Quantity
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SheetHeat:
+class SheetHeat(Record):
     """What heat does to one material, whatever its thickness."""
 
     name: str

@@ -1,14 +1,12 @@
 """Sheet light: how much light goes through a sheet material, by its scatter and absorption."""
 
-from dataclasses import dataclass
-
 from lamphouse.catalogue.cells import Span, amount, number
 from lamphouse.catalogue.tables import Column, Origin, Table
+from lamphouse.record import Record
 from lamphouse.units import Quantity
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SheetLight:
+class SheetLight(Record):
     """What one material does to light, whatever its thickness."""
 
     name: str

@@ -1,14 +1,12 @@
 """Sheet stock: plastic, card, board and metal by thickness."""
 
-from dataclasses import dataclass
-
 from lamphouse.catalogue.cells import Span, amount, several, words
 from lamphouse.catalogue.tables import Column, Origin, Table
+from lamphouse.record import Record
 from lamphouse.units import Quantity
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SheetStock:
+class SheetStock(Record):
     """One thickness of one sheet material."""
 
     name: str

@@ -1,7 +1,6 @@
 """The shelf: every table of the catalogue, with the maker's own parts laid over it."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
 from functools import cache
 from importlib.resources import files
 from pathlib import PurePosixPath
@@ -38,11 +37,11 @@ from lamphouse.catalogue.timer_chips import TIMER_CHIPS, TimerChip
 from lamphouse.catalogue.tube_types import TUBE_TYPES, TubeType
 from lamphouse.catalogue.wall_coats import WALL_COATS, WallCoat
 from lamphouse.findings import Finding, Where
+from lamphouse.record import Record, replace
 from lamphouse.units import Quantity, show
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Shelf:
+class Shelf(Record):
     """Every table by its name; each maps the name of a part to its row."""
 
     sheet_stock: Mapping[str, SheetStock]

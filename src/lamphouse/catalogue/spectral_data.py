@@ -2,11 +2,12 @@
 
 import csv
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from io import StringIO
 from types import MappingProxyType
+
+from lamphouse.record import Record
 
 ROOM_LIGHTS: Mapping[str, str] = MappingProxyType(
     {
@@ -23,8 +24,7 @@ ROOM_LIGHTS: Mapping[str, str] = MappingProxyType(
 """Lights of a room in words, with the illuminant that stands for each [CIE-15]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SpectralData:
+class SpectralData(Record):
     """Columns of numbers over the same wavelengths."""
 
     wavelengths_nm: tuple[float, ...]

@@ -1,17 +1,16 @@
 """Transistors that switch a source group for a pin that cannot carry it."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from lamphouse.catalogue.cells import OutOfRange, Span, amount, one_of, whole_number
 from lamphouse.catalogue.tables import Column, Origin, Table
+from lamphouse.record import Record
 from lamphouse.units import Quantity
 
 SWITCH_KINDS = ("npn", "n-channel mosfet", "p-channel mosfet")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SwitchType:
+class SwitchType(Record):
     """One transistor."""
 
     name: str

@@ -6,7 +6,6 @@ would type it, with its unit. The last three columns say where the row's numbers
 
 import csv
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 from io import StringIO
@@ -16,6 +15,7 @@ from lamphouse.catalogue import parts_rules
 from lamphouse.catalogue.cells import OutOfRange, Reader, day, nearest, one_of, shortened, words
 from lamphouse.catalogue.parts_rules import Refusal
 from lamphouse.findings import Finding, Where
+from lamphouse.record import Record
 from lamphouse.units import UnitError
 
 LARGEST_TEXT = 1_000_000
@@ -39,8 +39,7 @@ class OriginKind(StrEnum):
     """Typical of the class; measure yours."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Origin:
+class Origin(Record):
     """Where a row's numbers come from."""
 
     source: str
@@ -64,8 +63,7 @@ class Part(Protocol):
 Row = TypeVar("Row", bound=Part)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Column:
+class Column(Record):
     """One column of a table."""
 
     name: str
@@ -83,8 +81,7 @@ def _no_faults(row: Part) -> Iterable[OutOfRange]:  # noqa: ARG001 - the default
     return ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Table(Generic[Row]):
+class Table(Record, Generic[Row]):
     """What a table holds, and how a row is made from its cells."""
 
     name: str
@@ -108,8 +105,7 @@ class Table(Generic[Row]):
         return tuple(name for name in self.header if name not in missable)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Loaded(Generic[Row]):
+class Loaded(Record, Generic[Row]):
     """The good rows of a table, where each stands, and everything wrong with the others."""
 
     rows: tuple[tuple[Where, Row], ...]

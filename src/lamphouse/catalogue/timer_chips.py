@@ -1,14 +1,12 @@
 """Timer chips of the 555 kind, from which astables are built without any program."""
 
-from dataclasses import dataclass
-
 from lamphouse.catalogue.cells import Span, amount, band
 from lamphouse.catalogue.tables import Column, Origin, Table
+from lamphouse.record import Record
 from lamphouse.units import Quantity
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TimerChip:
+class TimerChip(Record):
     """One timer chip."""
 
     name: str

@@ -1,15 +1,14 @@
 """Thin round tube by its diameters, for ferrules and collars."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from lamphouse.catalogue.cells import OutOfRange, Span, amount
 from lamphouse.catalogue.tables import Column, Origin, Table
+from lamphouse.record import Record
 from lamphouse.units import Quantity, show
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TubeType:
+class TubeType(Record):
     """One size of round tube."""
 
     name: str

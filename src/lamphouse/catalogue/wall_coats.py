@@ -1,13 +1,11 @@
 """Wall coats: paints, foils and tapes that keep light in, by optical density."""
 
-from dataclasses import dataclass
-
 from lamphouse.catalogue.cells import Span, number
 from lamphouse.catalogue.tables import Column, Origin, Table
+from lamphouse.record import Record
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WallCoat:
+class WallCoat(Record):
     """One coat on a wall."""
 
     name: str

@@ -1,14 +1,12 @@
 """The records of a designed string, a sub-assembly's circuit, and the supply's load."""
 
-from dataclasses import dataclass
-
 from lamphouse.catalogue.electric_parts import ResistorPackage
 from lamphouse.design.lightbox import Led
 from lamphouse.findings import Where
+from lamphouse.record import Record
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Band:
+class Band(Record):
     """A quantity at its worst cases and as designed."""
 
     low: float
@@ -16,8 +14,7 @@ class Band:
     high: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TrimKnob:
+class TrimKnob(Record):
     """A variable resistor in series with a string's resistor, to set its light at the bench."""
 
     track_ohm: float
@@ -36,8 +33,7 @@ class TrimKnob:
     """What it may at the warmest ambient."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StringDesign:
+class StringDesign(Record):
     """LEDs in series with their one resistor."""
 
     name: str
@@ -82,8 +78,7 @@ class StringDesign:
         return self.fitted_ohm + (self.knob.set_ohm if self.knob else 0.0)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SubAssemblyCircuit:
+class SubAssemblyCircuit(Record):
     """Everything electrical of one sub-assembly, up to its plug."""
 
     sub_assembly: str
@@ -99,8 +94,7 @@ class SubAssemblyCircuit:
     """In plain words, how its LEDs are put together and why."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SupplyLoad:
+class SupplyLoad(Record):
     """What all sub-assemblies and controllers together take from the supply."""
 
     total_A: Band

@@ -2,13 +2,13 @@
 
 import math
 from collections.abc import Callable, Iterable
-from dataclasses import replace
 
 from lamphouse.circuit.branch import SupplyLoad
 from lamphouse.circuit.discharge import RunTime
 from lamphouse.circuit.phrases import amps, counted, hours, volts
 from lamphouse.design.supply import Holder, Supply, SupplyKind
 from lamphouse.findings import Finding, Severity, Told, rule, sets
+from lamphouse.record import replace
 
 VOLTAGE_MARGIN = 0.05
 """Share by which the voltage written may differ from the cells' nominal one."""

@@ -1,13 +1,11 @@
 """The strings of a soldered sub-assembly, walked from their resistor to the way back."""
 
-from dataclasses import dataclass
-
 from lamphouse.circuit.netlist import Junction, Resistance, Role
 from lamphouse.circuit.wired import WiredKind, WiredSubAssembly
+from lamphouse.record import Record
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Chain:
+class Chain(Record):
     """A string as it is soldered."""
 
     resistor: Resistance

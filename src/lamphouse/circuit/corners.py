@@ -10,7 +10,6 @@ lead's resistance times the string's own band of current.
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
@@ -22,6 +21,7 @@ from lamphouse.circuit.curve import LedCurve, fit, shift_band
 from lamphouse.circuit.solve import branch_current, common_lead
 from lamphouse.design.lightbox import Led
 from lamphouse.design.supply import CircuitHabits, Supply
+from lamphouse.record import Record
 
 Array = NDArray[np.float64]
 Types = tuple[tuple[LedType, int], ...]
@@ -34,8 +34,7 @@ _LEAST_OHM = 1e-6
 """Keeps the current of LEDs without series resistance finite."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Branch:
+class Branch(Record):
     """What decides the current of a string: its LEDs by type, and its resistor."""
 
     types: Types
@@ -46,8 +45,7 @@ class Branch:
     """Whether it is dark at times, so that its neighbours cannot count on its current."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Case:
+class Case(Record):
     """A string's quantities over all deviations."""
 
     current_A: Band
@@ -56,8 +54,7 @@ class Case:
     """Largest over all deviations."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LevelArrays:
+class LevelArrays(Record):
     """Branches as arrays for the solver, at the low, middle and high forward voltage."""
 
     slope_V: Array

@@ -1,7 +1,6 @@
 """The forward curve of an LED: a diode with series resistance, fitted to the points of its type."""
 
 import math
-from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -9,6 +8,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from lamphouse.catalogue.led_types import LedType
 from lamphouse.circuit.solve import branch_current
+from lamphouse.record import Record, replace
 
 CURVE_DEGC = 25.0
 """Temperature at which a type's points were taken."""
@@ -16,8 +16,7 @@ _LEAST_SLOPE_V = 1e-3
 """Keeps the junction's voltage rising with the current where the points leave it nothing."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LedCurve:
+class LedCurve(Record):
     """``V = slope ln(1 + I / I_sat) + R_s I``, with ``I_sat = exp(-offset / slope)`` ampere.
 
     The parameters carry the curve between its points and say nothing about the diode's physics:

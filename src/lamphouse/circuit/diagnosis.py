@@ -1,7 +1,6 @@
 """From readings to a ranked list of faults: Bayes' rule over all that can be wrong."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -18,6 +17,7 @@ from lamphouse.circuit.meter import (
     ProbeKind,
     Reading,
 )
+from lamphouse.record import Record
 
 MOST_MISFIT = 3.0
 """Deviations, each reading's on the mean, beyond which a fault does not explain the readings."""
@@ -27,8 +27,7 @@ _ALIKE_LOOKS = 0.1
 """Two faults whose lights differ by less in the share of any look are seen alike."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Suspect:
+class Suspect(Record):
     """Faults that no reading can tell apart."""
 
     faults: tuple[Fault, ...]
@@ -37,8 +36,7 @@ class Suspect:
     """How probable it is that one of them is what is wrong."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Belief:
+class Belief(Record):
     """What is known about the faults after some readings."""
 
     share: Array

@@ -12,7 +12,6 @@ dark
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from itertools import chain
 
 import numpy as np
@@ -25,6 +24,7 @@ from lamphouse.circuit.terminals import feed_ohm
 from lamphouse.design.pattern import PatternKind
 from lamphouse.design.strand import SourceGroup
 from lamphouse.design.supply import CellPack, CircuitHabits, Supply
+from lamphouse.record import Record
 
 Array = NDArray[np.float64]
 
@@ -42,8 +42,7 @@ _LEAST_A = 1e-12
 """Keeps the time finite where next to nothing flows."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Moment:
+class Moment(Record):
     """The model at one time after fresh cells were put in."""
 
     hours: float
@@ -55,8 +54,7 @@ class Moment:
     """Share of the light wanted."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RunTime:
+class RunTime(Record):
     """How long a set of cells, or one charge, lasts."""
 
     bright_h: Band
@@ -68,8 +66,7 @@ class RunTime:
     """With cells of middling capacity, until it is dark."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Load:
+class _Load(Record):
     """All strings behind one pigtail, kind by kind."""
 
     lead_ohm: float
@@ -94,8 +91,7 @@ class _Load:
         ).current_A
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Course:
+class _Course(Record):
     """A discharge from fresh to empty, depth by depth."""
 
     hours: Array

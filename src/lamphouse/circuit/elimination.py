@@ -19,7 +19,6 @@ edge
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations
 from typing import NamedTuple
@@ -27,13 +26,14 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from lamphouse.record import Record
+
 Array = NDArray[np.float64]
 Indices = NDArray[np.intp]
 Flags = NDArray[np.bool_]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Round:
+class Round(Record):
     """Nodes taken out together; ``edges`` is the most that one of them has."""
 
     node: Indices
@@ -46,8 +46,7 @@ class Round:
     """Edges of the mesh, shape ``(nodes, edges (edges - 1) / 2)``."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Elimination:
+class Elimination(Record):
     """The order in which the nodes of all networks are taken out. Node 0 stays."""
 
     shape: tuple[int, int]

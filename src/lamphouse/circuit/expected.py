@@ -10,11 +10,11 @@ range
     The smallest of the meter's ranges that shows the whole band.
 """
 
-from dataclasses import dataclass
 from enum import StrEnum
 
 from lamphouse.circuit.branch import Band
 from lamphouse.circuit.meter import FINEST, MOST_OHM, Meter, ProbeKind
+from lamphouse.record import Record
 
 
 class Gate(StrEnum):
@@ -28,8 +28,7 @@ class Gate(StrEnum):
     WHOLE = "the whole model"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Expected:
+class Expected(Record):
     """One reading with what it should be."""
 
     gate: Gate
@@ -52,8 +51,7 @@ class Expected:
     """What a tester drives meanwhile."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reversed:
+class Reversed(Record):
     """What a reversed plug does."""
 
     current_A: float
@@ -66,8 +64,7 @@ class Reversed:
     """Whether even one LED alone bears it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BenchReadings:
+class BenchReadings(Record):
     """Every reading of a sub-assembly, gate by gate."""
 
     sub_assembly: str
@@ -81,8 +78,7 @@ class BenchReadings:
         return tuple(one for one in self.expected if one.gate is gate)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ModelReadings:
+class ModelReadings(Record):
     """Every reading of a model."""
 
     sub_assemblies: tuple[BenchReadings, ...]

@@ -1,7 +1,6 @@
 """The front door of the fault finder: a sub-assembly's faults solved beforehand, then readings."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from lamphouse.catalogue.led_types import LedType
 from lamphouse.circuit.branch import SubAssemblyCircuit
@@ -24,10 +23,10 @@ from lamphouse.circuit.probes import probes_of
 from lamphouse.circuit.string_bundles import Bundled, bundle
 from lamphouse.circuit.wired import WiredSubAssembly
 from lamphouse.design.supply import CircuitHabits, Supply
+from lamphouse.record import Record
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FaultBook:
+class FaultBook(Record):
     """Everything that can be wrong with a sub-assembly, and what each would read."""
 
     wired: WiredSubAssembly
@@ -42,8 +41,7 @@ class FaultBook:
     meter: Meter
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Diagnosis:
+class Diagnosis(Record):
     """What readings say about a sub-assembly."""
 
     readings: tuple[Reading, ...]

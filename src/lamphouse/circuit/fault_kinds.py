@@ -4,10 +4,10 @@ Weights say how much more often one fault is met than another. They are common p
 from memory of what goes wrong when small LEDs are soldered to thin wire by hand.
 """
 
-from dataclasses import dataclass
 from enum import StrEnum
 
 from lamphouse.circuit.netlist import Variation
+from lamphouse.record import Record
 
 
 class FaultKind(StrEnum):
@@ -70,8 +70,7 @@ BRIDGE_OHM = 0.1
 """A blob of solder, or two bare wires that touch; from memory."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Fault:
+class Fault(Record):
     """One thing that can be wrong."""
 
     name: str

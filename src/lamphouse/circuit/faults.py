@@ -9,7 +9,6 @@ switch closed and are not listed. Cells have no resistance of their own here: th
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import replace
 
 from lamphouse.catalogue.led_types import LedType
 from lamphouse.circuit.branch import SubAssemblyCircuit
@@ -20,6 +19,7 @@ from lamphouse.circuit.netlist import Variation
 from lamphouse.circuit.string_faults import chain_faults, faults_between, knob_faults, type_faults
 from lamphouse.circuit.wired import WiredSubAssembly
 from lamphouse.design.supply import Supply
+from lamphouse.record import replace
 
 
 def single_faults(

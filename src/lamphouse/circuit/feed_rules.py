@@ -1,7 +1,6 @@
 """Rules on the feed: the named fuse, what a short of the cells does, and a reversed supply."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from lamphouse.catalogue.protection import FUSE_DEGC, FuseType
 from lamphouse.catalogue.shelf import built_in
@@ -12,6 +11,7 @@ from lamphouse.circuit.pigtail_rules import weakest_part
 from lamphouse.circuit.terminals import fresh_V
 from lamphouse.design.supply import CircuitHabits, Pigtail, Supply, SupplyKind, Way
 from lamphouse.findings import Finding, Severity, Told, Where, rule
+from lamphouse.record import Record
 
 LED_REVERSE_V = 5.0
 """What an LED stands in reverse, as most data sheets say [TYPICAL]."""
@@ -20,8 +20,7 @@ DROP_TO_MIND = 0.05
 _SAME = 1e-9
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NamedFuse:
+class NamedFuse(Record):
     """A fuse of the catalogue in its place."""
 
     fuse: FuseType

@@ -14,7 +14,6 @@ no LED conducts.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -36,6 +35,7 @@ from lamphouse.circuit.netlist import (
 from lamphouse.circuit.varied import Varied, lay_out
 from lamphouse.circuit.wired import WiredSubAssembly
 from lamphouse.design.supply import CircuitHabits, Supply
+from lamphouse.record import Record, replace
 
 EVEN = 3.0**-0.5
 """Deviation of an even spread, as a share of its bound."""
@@ -50,8 +50,7 @@ _MOST_ANSWERS = 8_000_000
 """Voltages of nodes, for all probes, of the faults solved in one go: 64 MB of them."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Spread:
+class Spread(Record):
     """Deviations of good parts."""
 
     supply: float
@@ -72,8 +71,7 @@ class Spread:
         return 3 + len(self.ohm) + len(self.led_V)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Foretold:
+class Foretold(Record):
     """Readings of every fault at every probe."""
 
     probes: tuple[Probe, ...]
@@ -302,8 +300,7 @@ def _ohms(netlist: Netlist, faults: Sequence[Fault], *, probes: Sequence[Probe])
     return logarithm
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _State:
+class _State(Record):
     """All faults at their operating points, as networks of slopes."""
 
     varied: Varied

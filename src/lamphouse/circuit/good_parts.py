@@ -7,7 +7,6 @@ spread.
 """
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, replace
 
 from lamphouse.circuit.branch import Band
 from lamphouse.circuit.chains import Chain
@@ -18,10 +17,10 @@ from lamphouse.circuit.nodal import Solutions, solve
 from lamphouse.circuit.terminals import Terminals
 from lamphouse.design.lightbox import Led
 from lamphouse.design.supply import CircuitHabits
+from lamphouse.record import Record, replace
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Corners:
+class Corners(Record):
     """A circuit solved wherever a current or a rail may have its least or its most."""
 
     solved: Solutions
@@ -40,8 +39,7 @@ def _band(values: Array) -> Band:
     return Band(low=float(values.min()), nominal=float(values[0]), high=float(values.max()))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GoodParts:
+class GoodParts(Record):
     """What good parts may be off."""
 
     leds: Mapping[str, Led]

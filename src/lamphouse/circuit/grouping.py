@@ -11,7 +11,6 @@ row
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from lamphouse.circuit.curve import fit
@@ -19,10 +18,10 @@ from lamphouse.design.lightbox import Led
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.supply import Grouping, StringWish
 from lamphouse.findings import Where
+from lamphouse.record import Record, replace
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bunch:
+class Bunch(Record):
     """LEDs that belong together, and how long a string of them may be."""
 
     name: str

@@ -2,12 +2,12 @@
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from lamphouse.circuit.elimination import Array, Flags, Indices, across, order
 from lamphouse.circuit.varied import Varied
+from lamphouse.record import Record
 
 LEAST_OHM = 1e-6
 """Less counts as nothing: a thousandth of a millimetre of thin wire has as much."""
@@ -15,8 +15,7 @@ _ALIKE = 1e-9
 """Sources without resistance may differ by this share of the largest and still agree."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Joined:
+class Joined(Record):
     """Groups of joined nodes; for each, one of its nodes stands for all."""
 
     joins: Flags

@@ -7,13 +7,13 @@ resistor.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
 
 from lamphouse.circuit.branch import TrimKnob
 from lamphouse.circuit.corners import MIDDLE, LevelArrays
 from lamphouse.circuit.trial import Feed, Row, Trial, tried
+from lamphouse.record import Record, replace
 
 KNOBS_OHM = (100.0, 200.0, 500.0, 1e3, 2e3, 5e3, 10e3, 20e3, 50e3, 100e3, 200e3, 500e3, 1e6)
 """Tracks that trim knobs are made with [PRACTICE]."""
@@ -27,8 +27,7 @@ _FULL_DEGC, _NONE_DEGC = 70.0, 125.0
 from the second [MEMORY]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Trimmed:
+class Trimmed(Record):
     """A fixed resistor and its knob, before their worst case is known."""
 
     fixed_ohm: float

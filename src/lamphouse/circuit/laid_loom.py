@@ -8,7 +8,6 @@ run of its own all the way.
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 
 from lamphouse.catalogue.electric_parts import WireType
 from lamphouse.circuit.grouping import loose_bunches, wished_bunches
@@ -30,6 +29,7 @@ from lamphouse.circuit.wire_colours import colour_of
 from lamphouse.design.loom import FeedWish, FloorHole, LoomWishes
 from lamphouse.design.place import Room, Stand, SubAssembly
 from lamphouse.design.strand import SourceGroup
+from lamphouse.record import Record, replace
 from lamphouse.shapes.detour import detour
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.outline import Corners, Spot
@@ -143,8 +143,7 @@ def lay_loom(
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Place:
+class _Place(Record):
     """Where a pigtail comes through the floor, and what its length does."""
 
     hole: LaidHole
@@ -159,8 +158,7 @@ class _Place:
         return self.hole.x_mm, self.hole.y_mm
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Layer:
+class _Layer(Record):
     """Lays the feeds of one loom."""
 
     wishes: LoomWishes

@@ -1,12 +1,12 @@
 """The whole model as one circuit: its sub-assemblies behind the runs of the loom."""
 
 from collections.abc import Iterable
-from dataclasses import replace
 
 from lamphouse.circuit.loom_runs import Loom, Run
 from lamphouse.circuit.netlist import GROUND, Netlist, Resistance, Role
 from lamphouse.circuit.wired import PlugPin, WiredSubAssembly
 from lamphouse.circuit.wiring_up import SUPPLY, whole_netlist
+from lamphouse.record import replace
 
 
 def netlist_of(loom: Loom, *, wired: Iterable[WiredSubAssembly]) -> Netlist:

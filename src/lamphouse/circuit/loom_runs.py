@@ -15,8 +15,6 @@ way
     there.
 """
 
-from dataclasses import dataclass
-
 from lamphouse.catalogue.electric_parts import PlugType, WireType
 from lamphouse.catalogue.protection import FuseType
 from lamphouse.circuit.branch import Band
@@ -24,10 +22,10 @@ from lamphouse.circuit.plug_pins import PinUse
 from lamphouse.design.place import Stand
 from lamphouse.design.supply import Pigtail
 from lamphouse.findings import Where
+from lamphouse.record import Record
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Member:
+class Member(Record):
     """A sub-assembly as the loom sees it."""
 
     name: str
@@ -39,8 +37,7 @@ class Member:
     """Sum of the currents wanted in its strings."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Run:
+class Run(Record):
     """One wire of the loom."""
 
     number: int
@@ -76,8 +73,7 @@ class Run:
         return f"{self.number} {self.sub_assembly or 'trunk'} {self.sign} | {self.feed}"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SocketPin:
+class SocketPin(Record):
     """One pin of a socket, and of the plug that goes into it."""
 
     pin: int
@@ -88,8 +84,7 @@ class SocketPin:
     positive: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Socket:
+class Socket(Record):
     """Where a pigtail joins the loom."""
 
     sub_assembly: str
@@ -112,8 +107,7 @@ class Socket:
     wanted_pins: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SplitterRow:
+class SplitterRow(Record):
     """The pads of one net on a splitter board."""
 
     sign: str
@@ -121,8 +115,7 @@ class SplitterRow:
     """The trunk's first."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Splitter:
+class Splitter(Record):
     """A splitter board."""
 
     name: str
@@ -133,8 +126,7 @@ class Splitter:
     rows: tuple[SplitterRow, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LaidFeed:
+class LaidFeed(Record):
     """A feed with what hangs on it."""
 
     name: str
@@ -152,8 +144,7 @@ class LaidFeed:
         return self.fuse_type.series_ohm if self.fuse_type else 0.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LaidHole:
+class LaidHole(Record):
     """A hole in the floor with what comes through."""
 
     name: str
@@ -172,8 +163,7 @@ class LaidHole:
         return self.needed_mm if self.given_mm is None else self.given_mm
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Loom:
+class Loom(Record):
     """Everything under the floor."""
 
     where: Where
@@ -199,8 +189,7 @@ class Loom:
         return tuple(r for r in self.runs if r.feed == feed and r.sub_assembly == sub_assembly)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RunLoad:
+class RunLoad(Record):
     """What a run carries."""
 
     number: int
@@ -209,8 +198,7 @@ class RunLoad:
     """At its largest current."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SocketLoad:
+class SocketLoad(Record):
     """What a plug carries."""
 
     sub_assembly: str
@@ -222,8 +210,7 @@ class SocketLoad:
     """The same up to the board: plug and pigtail included."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LoomLoad:
+class LoomLoad(Record):
     """What a loom carries."""
 
     runs: tuple[RunLoad, ...]

@@ -1,21 +1,20 @@
 """What would mend a weak string: its LEDs in shorter strings, or on a supply of more volts."""
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
 
 from lamphouse.circuit.branch import StringDesign, SubAssemblyCircuit
 from lamphouse.circuit.phrases import ohms, share_band, strings_in_words, volts
 from lamphouse.circuit.strings import bunches_of, design_bunches
 from lamphouse.circuit.trial import Feed
 from lamphouse.design.place import SubAssembly
+from lamphouse.record import Record, replace
 
 USUAL_SUPPLIES_V = (5.0, 9.0, 12.0, 24.0)
 
 Strings = tuple[StringDesign, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WeakMend:
+class WeakMend(Record):
     """What would make a weak string hold."""
 
     words: str

@@ -1,11 +1,12 @@
 """What can be read on a sub-assembly: probes, readings, looks of lights, the meter's error."""
 
-from dataclasses import dataclass
 from enum import StrEnum
 from math import inf
 
 import numpy as np
 from numpy.typing import NDArray
+
+from lamphouse.record import Record
 
 Array = NDArray[np.float64]
 
@@ -42,8 +43,7 @@ FINEST = {ProbeKind.CURRENT: 1e-6, ProbeKind.VOLTAGE: 1e-4, ProbeKind.RESISTANCE
 """Last digit of the smallest range of common meters, in A, V and ohm; from memory."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Probe:
+class Probe(Record):
     """One reading that can be taken."""
 
     name: str
@@ -60,8 +60,7 @@ class Probe:
     """Whether it can be taken on a closed sub-assembly."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Meter:
+class Meter(Record):
     """A hand-held meter, and the eye beside it.
 
     Its error is ``share`` of the reading and ``digits`` of its last digit, at most, either way;
@@ -105,8 +104,7 @@ class Meter:
         return limits
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reading:
+class Reading(Record):
     """What a probe showed."""
 
     probe: Probe

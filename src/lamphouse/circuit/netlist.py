@@ -9,11 +9,11 @@ the spread, another state of the switches. Many variations of one netlist are so
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from enum import StrEnum
 from math import inf
 
 from lamphouse.findings import Where
+from lamphouse.record import Record, field
 
 GROUND = "0"
 """The node all voltages are told against."""
@@ -32,8 +32,7 @@ class Role(StrEnum):
     LOAD = "load"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Resistance:
+class Resistance(Record):
     """A resistance between two nodes."""
 
     name: str
@@ -46,8 +45,7 @@ class Resistance:
     where: Where | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Junction:
+class Junction(Record):
     """A diode with series resistance: ``V = slope ln(1 + I / I_sat) + R I`` [SHOCKLEY].
 
     In reverse it passes its saturation current and no more: breakdown is not in the model.
@@ -63,8 +61,7 @@ class Junction:
     where: Where | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Source:
+class Source(Record):
     """A voltage between two nodes, behind its internal resistance."""
 
     name: str
@@ -75,8 +72,7 @@ class Source:
     where: Where | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Netlist:
+class Netlist(Record):
     """Elements between named nodes; one of the nodes is ``GROUND``."""
 
     resistances: tuple[Resistance, ...]
@@ -100,8 +96,7 @@ class JunctionState(StrEnum):
     REVERSED = "reversed"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bridge:
+class Bridge(Record):
     """A resistance that the netlist does not have, such as a short."""
 
     first: str
@@ -109,8 +104,7 @@ class Bridge:
     ohm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Variation:
+class Variation(Record):
     """In what a circuit differs from its netlist; nothing given is as in the netlist."""
 
     name: str = ""

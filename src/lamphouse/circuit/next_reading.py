@@ -1,7 +1,6 @@
 """The next reading that tells most: expected information about the fault, in bits."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +17,7 @@ from lamphouse.circuit.diagnosis import (
 from lamphouse.circuit.fault_kinds import Fault
 from lamphouse.circuit.foretold import Foretold
 from lamphouse.circuit.meter import LOOKS, Array, Meter, Probe, ProbeKind, Reading, normal_share
+from lamphouse.record import Record, replace
 
 COSTS = {
     ProbeKind.LIGHT: 1,
@@ -45,8 +45,7 @@ _WIDE = 2.0
 """Deviations either way that an outcome is told with."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Outcome:
+class Outcome(Record):
     """What the next reading may show, and what that would mean."""
 
     least: float
@@ -59,8 +58,7 @@ class Outcome:
     """Those it would leave, with how probable each would be."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NextReading:
+class NextReading(Record):
     """A reading to take."""
 
     probe: Probe

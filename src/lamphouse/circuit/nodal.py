@@ -22,7 +22,6 @@ conducts, has no voltage: NaN, for a probe there reads nothing.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from types import MappingProxyType
 
 import numpy as np
@@ -31,6 +30,7 @@ from lamphouse.circuit.elimination import Array, Elimination, Indices, across, l
 from lamphouse.circuit.joined import Joined, join
 from lamphouse.circuit.netlist import Netlist, Variation
 from lamphouse.circuit.varied import Varied, lay_out
+from lamphouse.record import Record
 
 LEAK_S = 1e-15
 """Conductance beside each junction."""
@@ -52,8 +52,7 @@ _KIRCHHOFF = 1e-9
 """What may be missing at a node, in ampere and as a share of the variation's largest current."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Solutions:
+class Solutions(Record):
     """Voltages and currents of all variations of one netlist."""
 
     node_V: Array

@@ -6,17 +6,16 @@ project's groups.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.strand import SourceGroup
+from lamphouse.record import Record
 
 COMMON = "common"
 RETURN = "return"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PinUse:
+class PinUse(Record):
     """What one pin carries."""
 
     pin: int

@@ -7,7 +7,6 @@ The burden of the meter's current range is left out.
 """
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 
 from lamphouse.circuit.branch import Band, SubAssemblyCircuit
 from lamphouse.circuit.chains import Chain, chains_of
@@ -24,6 +23,7 @@ from lamphouse.circuit.wired import WiredKind, WiredSubAssembly
 from lamphouse.circuit.wiring_up import SOURCE, SUPPLY
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.supply import CircuitHabits, Supply
+from lamphouse.record import Record, replace
 
 TEST_A = 0.001
 """What a tester drives through a loose LED: the diode range of most meters; from memory."""
@@ -129,8 +129,7 @@ def _without_runs(netlist: Netlist) -> Netlist:
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Bench:
+class _Bench(Record):
     """A sub-assembly with what its readings depend on."""
 
     wired: WiredSubAssembly

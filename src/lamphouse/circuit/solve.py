@@ -24,10 +24,10 @@ Near the root each step squares the error, with a factor below one half in the f
 ends when the step was so small that its square is below rounding.
 """
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
+
+from lamphouse.record import Record
 
 Array = NDArray[np.float64]
 
@@ -38,8 +38,7 @@ _SMALL_STEP_V = 1e-9
 """Against slopes of some millivolt and more its square is below rounding."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OperatingPoint:
+class OperatingPoint(Record):
     """Voltage and currents behind a common lead."""
 
     node_V: Array

@@ -2,8 +2,8 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from lamphouse.record import Record
 from lamphouse.shapes.median_point import median_point
 from lamphouse.shapes.outline import Spot
 
@@ -17,8 +17,7 @@ _STEP_MM = 5.0
 _RINGS = 24
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Blocked:
+class Blocked(Record):
     """A rectangle that a board must not lie on, by its middle and half its sides."""
 
     x_mm: float

@@ -13,7 +13,6 @@ of one number for every string of every build.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from zlib import crc32
 
 import numpy as np
@@ -24,6 +23,7 @@ from lamphouse.circuit.corners import types_of
 from lamphouse.circuit.curve import CURVE_DEGC, fit
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.supply import CircuitHabits, Supply
+from lamphouse.record import Record
 
 Array = NDArray[np.float64]
 
@@ -40,8 +40,7 @@ _SMALL_STEP_V = 1e-6
 """Against slopes of some millivolt and more its square is below what matters here."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Likely:
+class Likely(Record):
     """Where nine builds of ten lie."""
 
     low: float
@@ -51,8 +50,7 @@ class Likely:
     """One build of twenty lies above."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StringSpread:
+class StringSpread(Record):
     """What most builds of a string come to."""
 
     string: str
@@ -64,8 +62,7 @@ class StringSpread:
     most_light: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Neighbours:
+class Neighbours(Record):
     """Strings that are seen side by side."""
 
     seen: str
@@ -77,8 +74,7 @@ class Neighbours:
     above. The flux of LEDs of one batch is left out: no circuit mends it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SubAssemblySpread:
+class SubAssemblySpread(Record):
     """What most builds of a sub-assembly come to."""
 
     sub_assembly: str

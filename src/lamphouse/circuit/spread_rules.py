@@ -1,7 +1,6 @@
 """Rules on how far builds of a sub-assembly may lie apart: neighbours, and little headroom."""
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import replace
 
 from lamphouse.circuit.branch import StringDesign, SubAssemblyCircuit
 from lamphouse.circuit.mend import is_weak
@@ -13,6 +12,7 @@ from lamphouse.circuit.topology import EASY_HEADROOM
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.supply import CircuitHabits, Grouping, Supply
 from lamphouse.findings import Finding, Severity, Told, rule
+from lamphouse.record import replace
 
 NOTICED = 1.5
 """Neighbours differ by at most this factor [PRACTICE]: the same as openings that should match."""

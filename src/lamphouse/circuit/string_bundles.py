@@ -9,7 +9,6 @@ come in as soon as a reading points at them.
 
 from collections import defaultdict
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass, replace
 from math import log, sqrt
 
 from lamphouse.circuit.chains import Chain, chains_of
@@ -18,13 +17,13 @@ from lamphouse.circuit.foretold import Spread
 from lamphouse.circuit.meter import Look, Reading
 from lamphouse.circuit.netlist import Netlist
 from lamphouse.circuit.wired import WiredSubAssembly
+from lamphouse.record import Record, replace
 
 MOST_LEDS = 24
 """Of strings that are solved each for itself; memory grows with their cube."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bundled:
+class Bundled(Record):
     """A sub-assembly of which some strings are solved each for itself, the others as one of a kind.
 
     Strings of one kind lie between the same rails with the same resistor, LEDs and wires. As long

@@ -1,7 +1,6 @@
 """Rules on designed strings: their worst case against what was wanted and what parts bear."""
 
 from collections.abc import Iterable
-from dataclasses import replace
 
 import numpy as np
 
@@ -15,6 +14,7 @@ from lamphouse.circuit.strings import bunches_of, design_bunches
 from lamphouse.circuit.trial import Feed
 from lamphouse.design.place import SubAssembly
 from lamphouse.findings import Finding, Severity, Told, rule, sets
+from lamphouse.record import replace
 
 
 @rule("CIR020", Severity.STOP, "A string that may stay dark or pale")

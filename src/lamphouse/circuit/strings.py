@@ -1,7 +1,6 @@
 """From wishes to designed strings: their LEDs, their resistors, and the worst case of each."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 import numpy as np
 
@@ -22,6 +21,7 @@ from lamphouse.circuit.topology import topology_in_words
 from lamphouse.circuit.trial import Feed, Row, Stock, Trial, tried
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.supply import CircuitHabits, Pigtail, Supply
+from lamphouse.record import replace
 
 
 def lead_resistance_ohm(pigtail: Pigtail | None, *, run_ohm: float = 0.0) -> float:

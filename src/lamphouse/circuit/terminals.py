@@ -6,19 +6,18 @@ strings hang behind them, so that every design and every worst case begins here.
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 
 from lamphouse.circuit.grouping import loose_bunches, wished_bunches
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.supply import Supply
+from lamphouse.record import Record, replace
 
 _TWICE = 2.0
 _WIDEST = 0.95
 """Share beyond which a tolerance would let the voltage fall to nothing."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Terminals:
+class Terminals(Record):
     """The voltage behind fuse and protection at its worst cases, and what it stands behind."""
 
     low_V: float

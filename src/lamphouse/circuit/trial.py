@@ -1,7 +1,6 @@
 """Rows of LEDs with resistors and worst cases, before they are settled as strings."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from lamphouse.catalogue.electric_parts import ResistorPackage
 from lamphouse.circuit.branch import Band
@@ -9,13 +8,13 @@ from lamphouse.circuit.corners import Branch, Case, types_of, worst_cases
 from lamphouse.circuit.grouping import Bunch
 from lamphouse.design.lightbox import Led
 from lamphouse.design.supply import CircuitHabits, Supply
+from lamphouse.record import Record
 
 Stock = tuple[tuple[float, int], ...]
 """Resistors in a drawer: value in ohm and count."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Feed:
+class Feed(Record):
     """What the strings of a sub-assembly hang on, and what there is to make them with."""
 
     supply: Supply
@@ -26,8 +25,7 @@ class Feed:
     """Resistors that are still free; of the package, as far as the maker says."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
+class Row(Record):
     """LEDs in series, before their resistor is known."""
 
     place: int
@@ -46,8 +44,7 @@ class Row:
         return any(led.group for led in self.leds)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Trial:
+class Trial(Record):
     """Rows with their resistors and worst cases, as long as their bunches let them be."""
 
     rows: tuple[Row, ...]

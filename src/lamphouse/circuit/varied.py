@@ -2,7 +2,6 @@
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from math import inf
 from typing import TypeVar
 
@@ -10,6 +9,7 @@ import numpy as np
 
 from lamphouse.circuit.elimination import Array, Flags, Indices
 from lamphouse.circuit.netlist import GROUND, JunctionState, Netlist, Variation
+from lamphouse.record import Record
 
 T = TypeVar("T")
 
@@ -20,8 +20,7 @@ SHORT_OHM = 1e-3
 """What is left of a junction that has failed short; its series resistance goes with it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Varied:
+class Varied(Record):
     """All variations of a netlist.
 
     Elements stand in the order resistances, bridges, junctions, sources. Bridges take as many

@@ -7,7 +7,6 @@ around it is a fin, and so is each wire.
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -18,6 +17,7 @@ from lamphouse.design.lightbox import Led, LightBox
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.supply import CircuitHabits
 from lamphouse.findings import Where
+from lamphouse.record import Record
 from lamphouse.shapes.measure import area_mm2, length_mm
 
 AIR_W_MK = 0.0265
@@ -40,8 +40,7 @@ _SHUT_IN = 0.5
 """Share of a box's faces that meet air that moves, where it stands in a closed base [PRACTICE]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BoxHeat:
+class BoxHeat(Record):
     """How warm a closed box gets."""
 
     sub_assembly: str
@@ -59,8 +58,7 @@ class BoxHeat:
     """Where the sheet it sits on begins to soften; None where that is not known."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Case:
+class _Case(Record):
     """One end of the band."""
 
     wire_mm: tuple[float, float]

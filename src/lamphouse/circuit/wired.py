@@ -15,11 +15,11 @@ test point
     A place for the meter's probe, named on the schematic, the board and the fault sheet.
 """
 
-from dataclasses import dataclass
 from enum import StrEnum
 
 from lamphouse.circuit.netlist import Netlist
 from lamphouse.findings import Where
+from lamphouse.record import Record
 
 
 class WiredKind(StrEnum):
@@ -33,8 +33,7 @@ class WiredKind(StrEnum):
     FUSE = "fuse"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WiredPart:
+class WiredPart(Record):
     """One part of a sub-assembly."""
 
     name: str
@@ -52,16 +51,14 @@ class WiredPart:
     where: Where
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Pin:
+class Pin(Record):
     """One end of a part."""
 
     part: str
     pin: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Net:
+class Net(Record):
     """Pins that are joined."""
 
     name: str
@@ -69,8 +66,7 @@ class Net:
     pins: tuple[Pin, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TestPoint:
+class TestPoint(Record):
     """A place for the meter's probe."""
 
     __test__ = False
@@ -84,8 +80,7 @@ class TestPoint:
     on_board: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlugPin:
+class PlugPin(Record):
     """What one pin of the pigtail's plug carries."""
 
     pin: int
@@ -95,8 +90,7 @@ class PlugPin:
     positive: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WiredSubAssembly:
+class WiredSubAssembly(Record):
     """A sub-assembly's circuit from the supply to the last LED, ready to be solved and soldered."""
 
     sub_assembly: str

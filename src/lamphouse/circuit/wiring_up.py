@@ -22,7 +22,6 @@ Names of nodes
 """
 
 from collections.abc import Collection, Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from itertools import count, pairwise
 
 from lamphouse.catalogue.electric_parts import copper_ohm_per_m
@@ -47,6 +46,7 @@ from lamphouse.design.place import SubAssembly
 from lamphouse.design.strand import SourceGroup
 from lamphouse.design.supply import CircuitHabits, Common, Supply
 from lamphouse.findings import Where
+from lamphouse.record import Record, replace
 
 SUPPLY = "supply"
 """The node at the supply's plus."""
@@ -168,8 +168,7 @@ def whole_netlist(wired: Iterable[WiredSubAssembly]) -> Netlist:
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Rails:
+class _Rails(Record):
     """The board's rails, and which of them is the common."""
 
     positive: bool
@@ -190,8 +189,7 @@ class _Rails:
         return self.back("" if use.means == RETURN else use.means)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Strung:
+class _Strung(Record):
     """A string with the name of its resistor and the rail it returns to."""
 
     design: StringDesign

@@ -1,12 +1,12 @@
 """The sub-command artwork: what to print for an opening so that it reads right when lit."""
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from lamphouse.cli import commands
+from lamphouse.record import Record
 
 if TYPE_CHECKING:
     from lamphouse.design.artwork import Artwork, Print
@@ -17,8 +17,7 @@ if TYPE_CHECKING:
 _LEAST_DPI, _MOST_DPI = 36.0, 2400.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Wishes:
+class _Wishes(Record):
     """What the options say; None or empty for what the project says."""
 
     films: int | None
@@ -143,9 +142,8 @@ def _studied(
 def _print(
     own: "Print | None", *, picture: Path | None, printer: str | None, opening: str
 ) -> "Print":
-    from dataclasses import replace
-
     from lamphouse.design.artwork import Print, Printer
+    from lamphouse.record import replace
 
     if picture is not None:
         drawn = _picture(picture)

@@ -57,9 +57,8 @@ def read(project: Path) -> "Reading":
 
 def in_room(design: "Design", light: str) -> "Design":
     """Put the design into a room with other light."""
-    from dataclasses import replace
-
     from lamphouse import units
+    from lamphouse.record import replace
 
     if design.room is None:
         message = "--room changes the light of the project's room, and the project names no room"
@@ -200,8 +199,6 @@ def pack(
 
     A project with stops still gets its pack, with the stops on the first page, and exit code 1.
     """
-    from dataclasses import replace
-
     from lamphouse.cli import screen
     from lamphouse.outputs import answer, program_record
     from lamphouse.outputs import pack as packing
@@ -209,6 +206,7 @@ def pack(
     from lamphouse.plan import make
     from lamphouse.plan.sheeted import SqueezeMissing
     from lamphouse.project.read import project_file
+    from lamphouse.record import replace
 
     reading = read(project)
     if reading.design is None:

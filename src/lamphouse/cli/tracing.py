@@ -1,6 +1,5 @@
 """The sub-commands card and trace: from a scan or photograph of a part to its outline and holes."""
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -9,6 +8,7 @@ import click
 from lamphouse.cli import commands
 from lamphouse.cli.lengths import LENGTH, SIZE
 from lamphouse.cli.trace_pictures import looked_at, misuse
+from lamphouse.record import Record
 
 if TYPE_CHECKING:
     from lamphouse.outputs.trace_lines import AgainstLine
@@ -182,8 +182,7 @@ def trace(
     return _answered(asked, wanted, as_json=as_json)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Wanted:
+class _Wanted(Record):
     """What is to be done with a traced part."""
 
     tolerance_mm: float

@@ -9,13 +9,13 @@ surround
     What lies around the field of view: ``average``, ``dim`` or ``dark``.
 """
 
-from dataclasses import dataclass
 from enum import Enum
 
 import numpy as np
 
 from lamphouse.colour.display import CAT16
 from lamphouse.colour.spectrum import Array
+from lamphouse.record import Record
 
 _LEAST_CONE, _MOST_CONE = 0.26, 150.0
 
@@ -28,8 +28,7 @@ class Surround(Enum):
     DARK = (0.8, 0.525, 0.8)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Viewing:
+class Viewing(Record, eq=False):
     """What an eye is adapted to."""
 
     white: Array
@@ -41,8 +40,7 @@ class Viewing:
     surround: Surround = Surround.AVERAGE
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Appearance:
+class Appearance(Record, eq=False):
     """How colours look; each (...)."""
 
     lightness: Array
@@ -55,8 +53,7 @@ class Appearance:
     """``h``, 0 to 360: about 20 is red, 90 yellow, 164 green, 238 blue."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _Adapted:
+class _Adapted(Record, eq=False):
     """What CIECAM16 works out once for a viewing."""
 
     gains: Array

@@ -13,8 +13,6 @@ out of reach
     Drawn colours whose target no ink makes in front of this lamp.
 """
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from lamphouse.colour.artwork_look import (
@@ -34,6 +32,7 @@ from lamphouse.colour.inks import InkSet
 from lamphouse.colour.lab import from_lab, to_lab
 from lamphouse.colour.printer import amounts_at_corners, intended
 from lamphouse.colour.spectrum import Array
+from lamphouse.record import Record
 
 OUT_OF_REACH = 5.0
 """CIEDE2000 from the target that is seen at once [MEMORY]."""
@@ -41,8 +40,7 @@ _PULL = 1.0
 """Weight of staying with the drawn colour where the lit print cannot follow."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class PrintLook:
+class PrintLook(Record, eq=False):
     """What a lit print shows for every print colour."""
 
     backlit: Backlit
@@ -66,8 +64,7 @@ class PrintLook:
         return float(from_lab(self.lab.values[0, 0, 0].astype(np.float64), white=WHITE)[1])
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Reading:
+class Reading(Record, eq=False):
     """How some colours read, lit."""
 
     difference: float

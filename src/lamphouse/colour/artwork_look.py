@@ -15,7 +15,6 @@ of one place spilling onto the next.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from enum import StrEnum
 from math import exp, pi
 
@@ -28,6 +27,7 @@ from lamphouse.colour.layers import SpectralSheet, pile, seen_from_face
 from lamphouse.colour.observer import under
 from lamphouse.colour.print_film import on_film
 from lamphouse.colour.spectrum import Array
+from lamphouse.record import Record
 
 WHITE = white_xyz(D65_XY)
 _SURROUND = 0.9
@@ -40,8 +40,7 @@ _DARK_CD_M2 = 1e-6
 """So that a room without light can be divided by."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class StackLayer:
+class StackLayer(Record, eq=False):
     """One layer of an opening."""
 
     film: SpectralSheet
@@ -52,8 +51,7 @@ class StackLayer:
     """Whether it is there for its colour: a gel or tint."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Backlit:
+class Backlit(Record, eq=False):
     """A print with its lamp, its room, and how bright it gets."""
 
     layers: tuple[StackLayer, ...]
@@ -77,8 +75,7 @@ class Condition(StrEnum):
     UNLIT = "unlit in the room"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Leaving:
+class Leaving(Record, eq=False):
     """What leaves a print to the eye, absolute; Y in cd/m2."""
 
     lit: Array

@@ -11,7 +11,6 @@ lit, unlit
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import pi
 
 import numpy as np
@@ -20,6 +19,7 @@ from lamphouse.colour.appearance import Appearance, Surround, Viewing, appearanc
 from lamphouse.colour.lab import to_lab
 from lamphouse.colour.observer import luminance, tristimulus, under
 from lamphouse.colour.spectrum import Array
+from lamphouse.record import Record
 
 AVERAGE_SHARE = 0.2
 """A room whose white is this share of what the eye looks at is an average surround, a darker one
@@ -30,8 +30,7 @@ _LEAST_CD_M2 = 1e-3
 """So that an eye in the dark, before nothing lit, is adapted to something."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Part:
+class Part(Record, eq=False):
     """What one kind of LED adds to an opening."""
 
     lamp: Array
@@ -42,8 +41,7 @@ class Part:
     """Share of it that comes straight from the LED, no paint having thrown it back; 0 to 1."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Way:
+class Way(Record, eq=False):
     """What the light goes through and off on its way to an opening."""
 
     passed: Array
@@ -89,8 +87,7 @@ def radiance(parts: Sequence[Part], *, way: Way) -> Array:
     return whole
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Seen:
+class Seen(Record, eq=False):
     """An opening as the eye sees it; X, Y, Z with Y in cd/m2."""
 
     lit: Array

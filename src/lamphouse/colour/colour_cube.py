@@ -7,12 +7,12 @@ meet.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.colour.spectrum import Array
+from lamphouse.record import Record
 
 CORNERS = 17
 """Along each edge; see ``tests/colour/test_artwork_look.py`` for the error that leaves."""
@@ -22,8 +22,7 @@ _AT_ONCE = 1 << 15
 Bytes = NDArray[np.uint8]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Cube:
+class Cube(Record, eq=False):
     """Values at the corners of an even grid over 0 to 1 in three shares."""
 
     values: NDArray[np.float32]

@@ -8,12 +8,11 @@ outside
     A colour that a screen's three primaries cannot make without a negative share of one.
 """
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import ArrayLike
 
 from lamphouse.colour.spectrum import Array, fixed
+from lamphouse.record import Record
 
 D65_XY = (0.3127, 0.3290)
 """White of both screens [SRGB]."""
@@ -22,8 +21,7 @@ OUTSIDE = 1e-4
 dark end [SRGB]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Screen:
+class Screen(Record, eq=False):
     """The primaries and white of a screen; both kinds share the transfer curve of sRGB."""
 
     name: str

@@ -8,7 +8,6 @@ dye curve
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -22,6 +21,7 @@ from lamphouse.colour.layers import SpectralSheet, alike, clear_sheet, scatterin
 from lamphouse.colour.observer import photopic, room_light
 from lamphouse.colour.photo_fit import CAMERA_OFF_NM, fitted_body
 from lamphouse.colour.spectrum import GRID_NM, Array, fixed, on_grid
+from lamphouse.record import Record, replace
 
 CLEAR_REFLECTANCE = 0.109
 """Two smooth faces of plastic with index 1.63, ``2 r / (1 + r)`` with ``r = ((n - 1) / (n + 1))^2``
@@ -39,8 +39,7 @@ _DENSEST = 60.0
 KEPT = 512
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Film:
+class Film(Record, eq=False):
     """A film as light of every colour meets it, and how sure that is."""
 
     sheet: SpectralSheet

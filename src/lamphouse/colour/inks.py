@@ -14,13 +14,13 @@ neighbours' (unwanted absorption). Laid on white backing the solids and their ov
 4 CIEDE2000 of the colours of offset printing on coated paper; an own measurement is better.
 """
 
-from dataclasses import dataclass
 from math import log
 
 import numpy as np
 
 from lamphouse.colour.halftone import OVERPRINTS, demichel, mixed
 from lamphouse.colour.spectrum import GRID_NM, Array, fixed
+from lamphouse.record import Record
 
 CYAN, MAGENTA, YELLOW, BLACK = range(4)
 _BANDS: tuple[tuple[tuple[float, float, float, float], ...], ...] = (
@@ -50,8 +50,7 @@ DYES = _dyes()
 """Density of each ink over its own peak; of black, over its density at 560 nm. (4, 81)"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class InkSet:
+class InkSet(Record):
     """What a kind of printer lays down."""
 
     name: str

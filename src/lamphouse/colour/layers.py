@@ -9,17 +9,16 @@ body share
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import reduce
 
 import numpy as np
 
 from lamphouse.colour import kubelka_munk
 from lamphouse.colour.spectrum import Array
+from lamphouse.record import Record
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class SpectralSheet:
+class SpectralSheet(Record, eq=False):
     """A sheet in diffuse light; shares along the grid, anything may stand in front."""
 
     transmittance: Array

@@ -15,14 +15,13 @@ back; by transmission it crosses once. To first order the density by transmissio
 reflection, and so a print that is right on paper is pale in front of a lamp.
 """
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from lamphouse.colour.halftone import clapper_yule, demichel, mixed
 from lamphouse.colour.inks import InkSet, solids, transmittance
 from lamphouse.colour.layers import SpectralSheet
 from lamphouse.colour.spectrum import Array
+from lamphouse.record import Record
 
 PAPER = 0.93
 """Reflectance of coated paper from within [TYPICAL]."""
@@ -39,8 +38,7 @@ DOT_SPREAD = 1.7
 """Exponent of dots on coated paper, between gloss (1) and matt (2) [YULE-NIELSEN]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _Slab:
+class _Slab(Record, eq=False):
     """A part of a film: not the same to light going up, to the eye, and down, to the lamp."""
 
     up: Array
@@ -49,8 +47,7 @@ class _Slab:
     face: Array
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _Within:
+class _Within(Record, eq=False):
     """A film without its surfaces, and what they throw back from the air and from within."""
 
     reflectance: Array

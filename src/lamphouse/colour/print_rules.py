@@ -1,10 +1,10 @@
 """The rules of prints: pale when lit, too coarse, cut off at the edges."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from lamphouse.colour.artwork_fit import Reading
 from lamphouse.findings import MendEdit, Severity, Told, Where, rule, sets
+from lamphouse.record import Record
 
 ENOUGH = 0.05
 """Share of a picture out of reach that nobody minds [MEMORY]."""
@@ -17,8 +17,7 @@ _NOTABLE = 0.02
 """Share cut off a picture that is worth telling."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Tried:
+class Tried(Record, eq=False):
     """A number of films, and how the artwork made for them reads."""
 
     films: int
@@ -84,8 +83,7 @@ def pale_print(
     yield Told(where=where, message=message, remedy=remedy, mend=mend)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Fit:
+class Fit(Record):
     """A picture and the size it is printed at."""
 
     file: str

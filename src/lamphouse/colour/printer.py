@@ -6,7 +6,6 @@ matter, see :mod:`lamphouse.colour.print_film`. No printer is measured here: a g
 keeps hue and lightness and uses black for the dark half is assumed.
 """
 
-from dataclasses import replace
 from functools import cache, lru_cache
 from importlib.resources import files
 from io import BytesIO
@@ -23,6 +22,7 @@ from lamphouse.colour.lab import to_lab
 from lamphouse.colour.observer import photopic, room_light, under
 from lamphouse.colour.print_film import on_paper
 from lamphouse.colour.spectrum import Array
+from lamphouse.record import replace
 
 KNOWN = (INKJET, LASER)
 """Ink sets for which the search was run once and for all."""

@@ -8,10 +8,11 @@ grid
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
+
+from lamphouse.record import Record
 
 Array = NDArray[np.float64]
 
@@ -42,8 +43,7 @@ class SpectrumError(ValueError):
     """Readings that make no spectrum."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Spectrum:
+class Spectrum(Record, eq=False):
     """One spectrum with its name: a power per nm, or a share of light."""
 
     name: str

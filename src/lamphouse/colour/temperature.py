@@ -8,13 +8,13 @@ Duv
     Distance to it, positive above the line (towards green), negative below (towards pink).
 """
 
-from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
 
 from lamphouse.colour.observer import uniform_chromaticity, whole_observer
 from lamphouse.colour.spectrum import GRID_NM, Array, fixed
+from lamphouse.record import Record
 
 SECOND_RADIATION_m_K = 1.4388e-2
 """``c2`` of the temperature scale the black body's colours are printed for [CIE-15]."""
@@ -28,8 +28,7 @@ _STRAIGHT_DUV = 0.002
 """Nearer to the line the triangle is the better of Ohno's two ways [OHNO-2013]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Temperature:
+class Temperature(Record):
     """A white's place on and off the line of the black body."""
 
     cct_K: float

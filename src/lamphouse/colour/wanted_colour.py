@@ -1,7 +1,6 @@
 """A wanted colour of light, read from the maker's words, and how far a light misses it."""
 
 import re
-from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
@@ -14,6 +13,7 @@ from lamphouse.colour.lab import to_lab
 from lamphouse.colour.observer import uniform_chromaticity
 from lamphouse.colour.spectrum import Array, fixed
 from lamphouse.colour.temperature import planck_xyz
+from lamphouse.record import Record
 from lamphouse.units import UnitError
 
 SEVEN_STEPS = 0.0077
@@ -28,8 +28,7 @@ _LAB = re.compile(rf"lab\s*\(?\s*{_NUMBER}[\s,]+{_NUMBER}[\s,]+{_NUMBER}\s*\)?",
 _KELVIN = re.compile(r"(\d{4,5})\s*k", re.IGNORECASE)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class ColourWish:
+class ColourWish(Record, eq=False):
     """A wanted colour: a name, L*, a*, b*, or else a light, such as that of a temperature."""
 
     name: str = ""

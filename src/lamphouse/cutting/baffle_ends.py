@@ -10,11 +10,11 @@ along
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from math import dist
 
 from lamphouse.cutting.wall_holes import ENDS_AT_MM
 from lamphouse.design.lightbox import Baffle
+from lamphouse.record import Record, replace
 from lamphouse.shapes.outline import Spot
 from lamphouse.shapes.sides import nearest_side
 
@@ -25,8 +25,7 @@ MISSES_MM = 2.0
 """A baffle that stops nearer than this to a wall or a baffle was meant to meet it [PRACTICE]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class End:
+class End(Record):
     """One end of a baffle."""
 
     near_mm: float
@@ -46,8 +45,7 @@ class End:
     """Sine of the angle between the baffle and what it meets."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stretch:
+class Stretch(Record):
     """A baffle between its ends."""
 
     baffle: Baffle
@@ -117,8 +115,7 @@ def _share_a_corner(first: Baffle, other: Baffle) -> bool:
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Face:
+class _Face(Record):
     """A plane that an end may meet."""
 
     at: Spot

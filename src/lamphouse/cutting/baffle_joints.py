@@ -10,7 +10,6 @@ tab
 """
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from math import atan2, degrees
 
 from lamphouse.cutting.baffle_ends import Stretch, stretches_of
@@ -22,6 +21,7 @@ from lamphouse.cutting.wall_bevels import bevel_words
 from lamphouse.cutting.wall_holes import Patch, Side, patch_of, taken_on, wall_of
 from lamphouse.design.lightbox import BaffleJoint, Build, Lid, Seat
 from lamphouse.design.panel import Outline
+from lamphouse.record import Record, replace
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.outline import Corners, Spot, circle, polygon, rectangle
 from lamphouse.shapes.soundness import flaw_of
@@ -42,8 +42,7 @@ _FLAT_CROSSING = 0.342
 """Sine of 20 degrees: baffles that cross flatter are not halved."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Crossing:
+class Crossing(Record):
     """Two baffles that cross."""
 
     earlier: str
@@ -56,8 +55,7 @@ class Crossing:
     """Height above the back at which the two slots meet."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tab:
+class Tab(Record):
     """A tab of one baffle."""
 
     baffle: str
@@ -70,8 +68,7 @@ class Tab:
     """At a wall: whether it is at the baffle's last end."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Baffling:
+class Baffling(Record):
     """All baffles of a box with their joints."""
 
     stretches: tuple[Stretch, ...]

@@ -1,7 +1,6 @@
 """The back and the lid of a light box."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from lamphouse.cutting.baffle_joints import Baffling, back_slots
 from lamphouse.cutting.box_fixing import MAGNET_PLAY_MM, FixPlace, through_aims
@@ -12,6 +11,7 @@ from lamphouse.cutting.seats import baffle_foot, seat_mark, standing_baffles
 from lamphouse.design.lightbox import Blocks, Lid, Seat
 from lamphouse.design.panel import Outline
 from lamphouse.design.strand import Strand
+from lamphouse.record import replace
 from lamphouse.shapes.joining import joined
 from lamphouse.shapes.measure import bounds_mm, size_mm
 from lamphouse.shapes.outline import Corners, circle

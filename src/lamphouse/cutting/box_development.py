@@ -18,12 +18,12 @@ the outer corner, and both walls are shorter by what the outer corner cuts off.
 """
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from math import atan2, cos, degrees, dist, hypot, pi, radians, sin, tan
 
 from lamphouse.cutting.flange import Strip, strips_of
 from lamphouse.cutting.frame import Frame
 from lamphouse.design.lightbox import Flange, Lid
+from lamphouse.record import Record, replace
 from lamphouse.shapes.measure import turns_rad
 from lamphouse.shapes.outline import Corners, Spot, polygon
 from lamphouse.shapes.plates import too_near
@@ -51,8 +51,7 @@ _SHRINK = 0.85
 _OVERLAP_MM2 = 1e-6
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Hinge:
+class Hinge(Record):
     """How a facet hangs on another."""
 
     parent: int
@@ -66,8 +65,7 @@ class Hinge:
     allowance_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Facet:
+class Facet(Record):
     """A flat part of a development."""
 
     name: str
@@ -79,8 +77,7 @@ class Facet:
     """Number of the side it stands on or is glued to, from 0."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BoxDevelopment:
+class BoxDevelopment(Record):
     """A light box laid flat."""
 
     facets: tuple[Facet, ...]

@@ -10,7 +10,6 @@ ear
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from itertools import combinations
 from math import atan2, ceil, degrees, dist
 
@@ -30,6 +29,7 @@ from lamphouse.cutting.seats import (
 )
 from lamphouse.cutting.wall_piece import notch_of
 from lamphouse.design.lightbox import Blocks, Fixing, Lid, Seat
+from lamphouse.record import Record, replace
 from lamphouse.shapes.outline import Corners, Spot, circle, rectangle
 from lamphouse.shapes.spacing import Enclosure, gap_mm, overlap_mm2
 from lamphouse.shapes.transform import turn
@@ -50,8 +50,7 @@ RIM_MM = 1.0
 """Sheet left around a magnet's pocket [PRACTICE]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FixPlace:
+class FixPlace(Record):
     """One screw or magnet."""
 
     at_mm: Spot

@@ -1,7 +1,6 @@
 """The walls of a light box as sums: its inside as built, its walls, its outside."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from lamphouse.catalogue.drills import Drill
 from lamphouse.cutting.box_rules import curved_wall, sharp_wrap, unbuildable_wall
@@ -13,6 +12,7 @@ from lamphouse.cutting.wall_holes import WallHole
 from lamphouse.design.lightbox import Build, LightBox, RoundWalls
 from lamphouse.design.strand import Strand
 from lamphouse.findings import Finding
+from lamphouse.record import replace
 from lamphouse.shapes.flatten import flatten
 from lamphouse.shapes.measure import anticlockwise
 from lamphouse.shapes.offset import offset

@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Iterable
-from dataclasses import replace
 from itertools import pairwise
 from math import ceil, degrees, pi, sin, tau
 
@@ -20,6 +19,7 @@ from lamphouse.cutting.layout import Layout, Spot
 from lamphouse.cutting.mends import in_mm
 from lamphouse.design.panel import Curve
 from lamphouse.findings import Finding, Severity, Told, rule, sets
+from lamphouse.record import replace
 from lamphouse.shapes.bend import Development
 from lamphouse.shapes.flatten import flatten
 from lamphouse.shapes.measure import bounds_mm

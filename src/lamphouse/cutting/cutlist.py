@@ -1,7 +1,6 @@
 """Every flat piece of one panel and its light boxes, with everything said about their cutting."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from lamphouse.catalogue.drills import Drill
 from lamphouse.cutting.behind_rules import look_behind_panel, outside_of
@@ -21,6 +20,7 @@ from lamphouse.design.lightbox import LightBox
 from lamphouse.design.panel import Panel
 from lamphouse.design.strand import Strand
 from lamphouse.findings import Finding
+from lamphouse.record import Record
 from lamphouse.shapes.outline import Corners
 from lamphouse.shapes.soundness import flaw_of
 from lamphouse.shapes.spacing import Enclosure
@@ -30,8 +30,7 @@ LEAD_MM = 0.6
 [TYPICAL]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CutList:
+class CutList(Record):
     """The flat pieces of one panel and of the light boxes behind it."""
 
     pieces: tuple[Piece, ...]

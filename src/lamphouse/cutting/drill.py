@@ -12,12 +12,12 @@ row
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from lamphouse.catalogue.drills import Drill
 from lamphouse.cutting.piece import DrilledHole, Piece
 from lamphouse.design.strand import Strand
 from lamphouse.findings import Where
+from lamphouse.record import Record
 
 SLACK_MM = 0.05
 """A drill this near to a wanted diameter makes the hole [PRACTICE]."""
@@ -37,8 +37,7 @@ ROUNDING_MM = 1e-6
 MM_PER_INCH = 25.4
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Aim:
+class Aim(Record):
     """A hole before it has its number."""
 
     purpose: str
@@ -49,8 +48,7 @@ class Aim:
     drill: Drill
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ChartRow:
+class ChartRow(Record):
     """One line of a drill chart."""
 
     number: int

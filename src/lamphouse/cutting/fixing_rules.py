@@ -1,7 +1,6 @@
 """The rule of screws and magnets: a free place for each, clear of LEDs, wires and neighbours."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
 
 from lamphouse.catalogue.screw_threads import THREADS
 from lamphouse.cutting.baffle_joints import Baffling
@@ -10,6 +9,7 @@ from lamphouse.cutting.frame import Frame
 from lamphouse.cutting.mends import in_mm
 from lamphouse.design.lightbox import Blocks, Build, Fixing
 from lamphouse.findings import Finding, Severity, Told, rule
+from lamphouse.record import replace
 from lamphouse.shapes.outline import Corners
 
 

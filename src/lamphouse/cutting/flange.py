@@ -6,13 +6,13 @@ room behind the panel is left out.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import atan2, cos, degrees, dist, radians, sin, tan
 
 from lamphouse.cutting.frame import Frame
 from lamphouse.cutting.seats import baffle_foot, package_corners, standing_baffles
 from lamphouse.cutting.wall_holes import patch_of, wall_of
 from lamphouse.design.lightbox import Flange, Seat
+from lamphouse.record import Record
 from lamphouse.shapes.measure import turns_rad
 from lamphouse.shapes.outline import Corners, Spot, polygon
 from lamphouse.shapes.sides import nearest_side
@@ -32,8 +32,7 @@ _TOUCH_MM2 = 1e-4
 _SAME_MM = 1e-6
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Strip:
+class Strip(Record):
     """The flange of one wall."""
 
     wall: int

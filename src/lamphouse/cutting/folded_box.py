@@ -1,7 +1,6 @@
 """A light box folded from one piece of card, with what is drawn on it."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from math import atan2, degrees
 
 from lamphouse.cutting.baffle_joints import NO_BAFFLES, Baffling
@@ -19,6 +18,7 @@ from lamphouse.cutting.wrapped_wall import bending_grain
 from lamphouse.design.lightbox import Flange, Led, Lid, Seat
 from lamphouse.design.panel import Outline
 from lamphouse.findings import Finding
+from lamphouse.record import replace
 from lamphouse.shapes.clearing import free_parts
 from lamphouse.shapes.joining import joined
 from lamphouse.shapes.measure import bounds_mm, size_mm

@@ -16,7 +16,6 @@ far a layer opens depends on the sheet, the glue and the time it is bound [PRACT
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import atan2, ceil, cos, pi, radians, sin, sqrt, tan
 
@@ -26,6 +25,7 @@ from lamphouse.cutting.lamination import MARK_MM
 from lamphouse.cutting.mends import in_mm, sides_mm
 from lamphouse.cutting.piece import Piece
 from lamphouse.design.panel import Curve, Outline, Panel
+from lamphouse.record import Record, replace
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.outline import Corners, polygon
 from lamphouse.shapes.transform import move
@@ -54,8 +54,7 @@ Part = tuple[str, Corners, str, tuple[Corners, ...]]
 """Name, outline in its place, note, and marks of one piece."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Rib:
+class Rib(Record):
     """One rib in its place."""
 
     low_mm: float
@@ -102,8 +101,7 @@ class Rib:
         return (self.front_at_mm(x_mm) + self.back_at_mm(x_mm)) / 2.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Former:
+class Former(Record):
     """Ribs and uprights in their places, and which carries which."""
 
     sheet: SheetStock

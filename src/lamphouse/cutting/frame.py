@@ -1,7 +1,6 @@
 """What all pieces of a light box share, and how one of them is started."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from lamphouse.catalogue.drills import Drill
 from lamphouse.cutting.drill import Aim, nearest_drill, number_holes
@@ -13,6 +12,7 @@ from lamphouse.cutting.wall_holes import WallHole
 from lamphouse.design.lightbox import Led, Lid, LightBox
 from lamphouse.design.panel import Outline
 from lamphouse.design.strand import Strand
+from lamphouse.record import Record
 from lamphouse.shapes.measure import size_mm
 from lamphouse.shapes.outline import Corners, Spot, rectangle
 
@@ -20,8 +20,7 @@ DIGITS = 9
 """Decimals of a millimetre kept in the corners of pieces."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Frame:
+class Frame(Record):
     """A light box with what all its pieces share."""
 
     box: LightBox

@@ -5,7 +5,6 @@ beside it, and the wires of LEDs on the panel stand in notches; strands pass thr
 """
 
 from collections.abc import Iterator
-from dataclasses import replace
 from math import dist
 
 from lamphouse.catalogue.film_types import as_sheet
@@ -25,6 +24,7 @@ from lamphouse.cutting.standing import Standing
 from lamphouse.cutting.wall_piece import notch_of
 from lamphouse.design.lightbox import Led, Seat
 from lamphouse.design.panel import Outline
+from lamphouse.record import replace
 from lamphouse.shapes.carving import carved
 from lamphouse.shapes.measure import anticlockwise, bounds_mm
 from lamphouse.shapes.offset import Region, offset

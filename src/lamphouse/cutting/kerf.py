@@ -6,11 +6,11 @@ left out, and said by the rules. Drilled holes stay as they are: the drill is th
 """
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from lamphouse.cutting.piece import Piece
 from lamphouse.design.cutting_habits import CuttingHabits
 from lamphouse.design.panel import Outline
+from lamphouse.record import replace
 from lamphouse.shapes.measure import anticlockwise
 from lamphouse.shapes.offset import offset
 from lamphouse.shapes.outline import circle_of

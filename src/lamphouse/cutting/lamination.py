@@ -21,7 +21,6 @@ micrometres) and only its middle moves.
 """
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
 from math import degrees, pi, radians, sin, tau
 
 from lamphouse.catalogue.drills import Drill
@@ -31,6 +30,7 @@ from lamphouse.cutting.piece import DrilledHole, Piece
 from lamphouse.cutting.template import panel_piece
 from lamphouse.design.lightbox import LightBox
 from lamphouse.design.panel import Curve, CurveLayer, Outline
+from lamphouse.record import Record, replace
 from lamphouse.shapes.bend import Bend, Development, develop
 from lamphouse.shapes.flatten import flatten
 from lamphouse.shapes.measure import anticlockwise, centroid_mm, size_mm
@@ -53,8 +53,7 @@ _SAME_RAD = 1e-9
 """Turns closer than this are the same."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Lamination:
+class Lamination(Record):
     """One layer of a bent wall, laid flat on its mid-plane."""
 
     number: int

@@ -9,20 +9,19 @@ drilled, cut
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from lamphouse.catalogue.drills import Drill
 from lamphouse.cutting.drill import Aim, drill_for_round, drill_for_strand, wanted_hole_mm
 from lamphouse.design.panel import Opening, Panel
 from lamphouse.design.strand import Strand
 from lamphouse.findings import Where
+from lamphouse.record import Record
 from lamphouse.shapes.measure import anticlockwise
 from lamphouse.shapes.outline import Corners, circle, circle_of
 from lamphouse.shapes.soundness import Flaw, flaw_of
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Spot:
+class Spot(Record):
     """One thing that goes through a panel."""
 
     name: str
@@ -45,8 +44,7 @@ class Spot:
         return self.aim is None and not self.strand
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Flawed:
+class Flawed(Record):
     """An outline that cannot be cut, with the reason."""
 
     name: str
@@ -54,8 +52,7 @@ class Flawed:
     flaw: Flaw
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Layout:
+class Layout(Record):
     """A panel with everything that goes through it."""
 
     panel: Panel

@@ -1,7 +1,6 @@
 """The rules of LEDs in a light box: on their face, apart, low enough, with room for wires."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from math import dist
 
 from lamphouse.catalogue.drills import Drill
@@ -17,6 +16,7 @@ from lamphouse.cutting.seats import (
 )
 from lamphouse.design.lightbox import Led, Lid, LightBox, Seat
 from lamphouse.findings import Severity, Told, Where, rule, sets
+from lamphouse.record import Record
 from lamphouse.shapes.measure import anticlockwise
 from lamphouse.shapes.outline import Corners, Spot, circle, rectangle
 from lamphouse.shapes.sides import nearest_side
@@ -27,8 +27,7 @@ ELBOW_MM = 0.5
 """Room offered round a package in a mend, so that it can be glued [PRACTICE]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Foot:
+class Foot(Record):
     """What stands on one face of a box: an LED or a baffle."""
 
     name: str

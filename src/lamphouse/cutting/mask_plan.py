@@ -21,6 +21,7 @@ from lamphouse.cutting.mends import at_mm
 from lamphouse.cutting.piece import Piece
 from lamphouse.design.masks import CoatOrder, Masks, PaintArea
 from lamphouse.design.panel import Outline
+from lamphouse.record import Record
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.offset import Region
 from lamphouse.shapes.outline import Corners, circle_of
@@ -31,8 +32,7 @@ from lamphouse.shapes.transform import mirror, move
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Coat:
+class Coat(Record):
     """One paint over all that is not masked."""
 
     number: int
@@ -42,8 +42,7 @@ class Coat:
     paint: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Mask:
+class Mask(Record):
     """What is stuck on at one time."""
 
     letter: str
@@ -57,8 +56,7 @@ class Mask:
     """As they are cut: seen from the side they are stuck on, each with its own datum."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Shown:
+class Shown(Record):
     """What of an area is seen in the end."""
 
     area: PaintArea
@@ -67,8 +65,7 @@ class Shown:
     regions: tuple[Region, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MaskPlan:
+class MaskPlan(Record):
     """The painting of one panel."""
 
     sub_assembly: str
@@ -87,8 +84,7 @@ class MaskPlan:
         )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Wanted:
+class Wanted(Record):
     """A panel's face divided among its paints."""
 
     face: Area

@@ -5,9 +5,9 @@ what is free, and what lies on top in the end must be what was wanted, place by 
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from lamphouse.cutting.mask_plan import Coat, Mask, MaskPlan
+from lamphouse.record import Record
 from lamphouse.shapes.offset import Region
 from lamphouse.shapes.regions import Area, all_of, area_of, nothing
 
@@ -22,8 +22,7 @@ class MaskFault(AssertionError):
     """A panel would not come out as wanted."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Painted:
+class Painted(Record):
     """A face after the last coat, by what lies on top."""
 
     by_coat: dict[int, Area]

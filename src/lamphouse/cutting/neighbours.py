@@ -1,17 +1,16 @@
 """Spots of a panel that lie close together or stick out over its edge."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 from lamphouse.cutting.drill import ROUNDING_MM
 from lamphouse.cutting.layout import Layout, Spot
 from lamphouse.cutting.mends import in_mm
+from lamphouse.record import Record
 from lamphouse.shapes.measure import size_mm
 from lamphouse.shapes.spacing import close_pairs
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Neighbours:
+class Neighbours(Record):
     """Two spots of one panel that lie close together."""
 
     spot: Spot

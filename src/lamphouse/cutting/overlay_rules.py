@@ -1,7 +1,6 @@
 """The rules of overlays: their cut-outs sit in the openings behind them, and nothing is hidden."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 
 from lamphouse.cutting.layout import Layout, Spot
 from lamphouse.cutting.mends import STEP_MM, at_mm, bring_inside, in_mm, sides_mm, way_words
@@ -9,6 +8,7 @@ from lamphouse.design.lightbox import LightBox
 from lamphouse.design.panel import Opening, Panel
 from lamphouse.design.strand import Strand
 from lamphouse.findings import Finding, Severity, Told, rule
+from lamphouse.record import Record
 from lamphouse.shapes.measure import anticlockwise, area_mm2, bounds_mm
 from lamphouse.shapes.outline import Corners, circle
 from lamphouse.shapes.registering import Pair, best_shift
@@ -25,8 +25,7 @@ MOST_NAMED = 3
 """Cut-outs whose own mend is told where no one shift mends all."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Seat:
+class Seat(Record):
     """A cut-out of an overlay over something that goes through the panel."""
 
     cutout: Opening
@@ -35,8 +34,7 @@ class Seat:
     pair: Pair
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Laid:
+class Laid(Record):
     """An overlay on its panel."""
 
     panel: Panel

@@ -1,18 +1,16 @@
 """The records of a flat piece: outline, cut-outs, drilled holes, and marks for what sits on it."""
 
-from dataclasses import dataclass
-
 from lamphouse.catalogue.drills import Drill
 from lamphouse.catalogue.sheet_stock import SheetStock
 from lamphouse.cutting.standing import Standing
 from lamphouse.design.panel import Outline
 from lamphouse.findings import Where
+from lamphouse.record import Record
 from lamphouse.shapes.offset import Region
 from lamphouse.shapes.outline import Corners
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DrilledHole:
+class DrilledHole(Record):
     """A round hole made with a drill."""
 
     number: int
@@ -32,8 +30,7 @@ class DrilledHole:
     """The nearest drill of the other system: metric for a number drill, and the other way."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SeatMark:
+class SeatMark(Record):
     """The place of an LED on a piece, drawn to be glued to."""
 
     led: str
@@ -46,8 +43,7 @@ class SeatMark:
     """Package as seen from the lit side; the anode is at the left end at turn 0."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Fold:
+class Fold(Record):
     """A line to fold along: the middle of the stretch that bends."""
 
     start_mm: tuple[float, float]
@@ -58,8 +54,7 @@ class Fold:
     """Width of the stretch that bends, measured on the flat sheet."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BodyLayer:
+class BodyLayer(Record):
     """A slice of a printed body: everything between two heights has one outline."""
 
     low_mm: float
@@ -69,8 +64,7 @@ class BodyLayer:
     """What is filled, in the panel plane, without arcs."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Body:
+class Body(Record):
     """A body for a 3D printer, as slices from below."""
 
     name: str
@@ -79,8 +73,7 @@ class Body:
     notes: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Piece:
+class Piece(Record):
     """One flat piece to cut from sheet, seen from its lit or visible side.
 
     Coordinates start at the piece's datum corner, lower left, except where a piece says that it
@@ -112,8 +105,7 @@ class Piece:
     notes: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BoxPieces:
+class BoxPieces(Record):
     """All pieces of one light box with the sums that shaped them."""
 
     box: str

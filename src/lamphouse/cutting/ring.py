@@ -18,9 +18,9 @@ bevel
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import atan2, degrees, hypot, pi, radians, sin, tan
 
+from lamphouse.record import Record
 from lamphouse.shapes.measure import turns_rad
 from lamphouse.shapes.outline import Spot, polygon
 
@@ -34,8 +34,7 @@ SHARPEST_RAD = radians(160.0)
 """Walls meeting more sharply than 20 degrees would end in a feather edge [PRACTICE]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Wall:
+class Wall(Record):
     """One wall of a ring. Lengths count along its side, from the side's first corner."""
 
     start: Spot
@@ -83,8 +82,7 @@ class Wall:
         return degrees(atan2(self.far_to_mm - self.near_to_mm, self.thickness_mm))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Corner:
+class Corner(Record):
     """How far the walls before and after a corner reach past it, on near and far face."""
 
     before: tuple[float, float]

@@ -6,12 +6,12 @@ never smaller, and shapes that share no cell do not overlap.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import ceil, floor, hypot, log10
 
 import numpy as np
 from numpy.typing import NDArray
 
+from lamphouse.record import Record
 from lamphouse.shapes.outline import Spot
 
 ROUNDING = 1e-6
@@ -24,8 +24,7 @@ Stripe = tuple[int, int, tuple[tuple[int, int], ...]]
 """Columns that look the same: the first, how many, and their runs as (lowest cell, length)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cells:
+class Cells(Record):
     """The cells a shape takes, from its lower left one on."""
 
     bits: int

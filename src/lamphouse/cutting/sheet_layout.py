@@ -1,19 +1,18 @@
 """The records of pieces laid on stock sheets, of what is left over, and of what found no room."""
 
 from collections import Counter
-from dataclasses import dataclass
 
 from lamphouse.catalogue.sheet_stock import SheetStock
 from lamphouse.cutting.piece import Piece
 from lamphouse.design.cutting_habits import Turns
+from lamphouse.record import Record
 from lamphouse.shapes.flatten import flatten
 from lamphouse.shapes.measure import area_mm2, size_mm
 from lamphouse.shapes.outline import Corners, Spot
 from lamphouse.shapes.transform import move, turn
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Laid:
+class Laid(Record):
     """One copy of a piece on a sheet, its face up."""
 
     piece: Piece
@@ -38,8 +37,7 @@ class Laid:
         return move(turn(corners, angle_deg=self.turn_deg), x_mm=self.x_mm, y_mm=self.y_mm)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Offcut:
+class Offcut(Record):
     """A rectangle that stays whole, as a line for the stock list."""
 
     x_mm: float
@@ -49,8 +47,7 @@ class Offcut:
     height_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LaidSheet:
+class LaidSheet(Record):
     """One sheet or offcut with what is cut from it."""
 
     number: int
@@ -80,8 +77,7 @@ class LaidSheet:
         return pieces / (self.width_mm * self.height_mm)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SheetLayout:
+class SheetLayout(Record):
     """All pieces of a model on sheets."""
 
     gap_mm: float

@@ -1,13 +1,13 @@
 """Pieces the maker has given a place on a sheet, and what is wrong with that place."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 from lamphouse.cutting.piece import Piece
 from lamphouse.cutting.sheet_layout import Laid
 from lamphouse.design.cutting_habits import CuttingHabits, LockedPiece
 from lamphouse.design.whole import SheetInHand
 from lamphouse.findings import Told
+from lamphouse.record import Record
 from lamphouse.shapes.clearing import Plate
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.plates import too_near
@@ -17,8 +17,7 @@ ROUNDING_MM = 2e-4
 """What chords and sums may take from a distance."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Locked:
+class Locked(Record):
     """A piece whose place holds."""
 
     stock: int

@@ -6,9 +6,9 @@ stiff. Of each piece its holes and cut-outs come before its outline. Heat is not
 """
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from lamphouse.cutting.sheet_layout import Laid
+from lamphouse.record import replace
 from lamphouse.shapes.measure import area_mm2, bounds_mm
 from lamphouse.shapes.outline import Corners
 from lamphouse.shapes.spacing import margin_mm

@@ -27,11 +27,11 @@ from lamphouse.cutting.sheet_cells import (
     swept,
     turned_about,
 )
+from lamphouse.record import Record
 from lamphouse.shapes.outline import Spot
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Turned:
+class Turned(Record):
     """An item in one of its turns, on the grid."""
 
     shape: int

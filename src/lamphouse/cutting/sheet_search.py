@@ -12,12 +12,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from lamphouse.cutting.sheet_places import Blank, Turned, Workshop
+from lamphouse.record import Record
 
 FAR = 1 << 60
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Item:
+class Item(Record):
     """One thing to lay, in every turn it may take."""
 
     turns: tuple[Turned, ...]
@@ -27,8 +27,7 @@ class Item:
     """Of its box, unturned."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Put:
+class Put(Record):
     """Where an item was laid."""
 
     item: int
@@ -45,8 +44,7 @@ how far to the right all lie."""
 WORST: Cost = (float("inf"), 0.0, 0, 0.0)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Found:
+class Found(Record):
     """One layout."""
 
     cost: Cost

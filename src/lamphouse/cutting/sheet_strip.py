@@ -1,11 +1,11 @@
 """The shortest strip that holds given shapes: the classic trial of a placer, and its squeeze."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from lamphouse.cutting.sheet_cells import pitch_for
 from lamphouse.cutting.sheet_places import Blank, Workshop, turned_items
 from lamphouse.cutting.sheet_search import Item, Search
+from lamphouse.record import Record
 from lamphouse.shapes.flatten import flatten
 from lamphouse.shapes.measure import area_mm2, bounds_mm, size_mm
 from lamphouse.shapes.outline import Corners
@@ -15,8 +15,7 @@ CELLS = 190
 """Across the strip, about: fine enough to lose little, coarse enough to try many orders."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StripShape:
+class StripShape(Record):
     """A shape to lay, and how often."""
 
     outline: Corners
@@ -25,8 +24,7 @@ class StripShape:
     cutouts: tuple[Corners, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StripPlace:
+class StripPlace(Record):
     """One copy of a shape in the strip."""
 
     shape: int
@@ -40,8 +38,7 @@ class StripPlace:
         return move(turn(corners, angle_deg=self.turn_deg), x_mm=self.x_mm, y_mm=self.y_mm)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Strip:
+class Strip(Record):
     """Shapes in a strip of given height."""
 
     height_mm: float

@@ -1,7 +1,6 @@
 """A layout made tighter by the long squeeze, sheet by sheet, where that leaves more of a sheet."""
 
 from collections.abc import Callable, Collection, Iterator, Sequence
-from dataclasses import replace
 
 from lamphouse.cutting.piece import Piece
 from lamphouse.cutting.sheet_layout import LaidSheet, SheetLayout, turns_of
@@ -10,6 +9,7 @@ from lamphouse.cutting.sheet_squeeze import squeeze_strip
 from lamphouse.cutting.sheet_strip import StripShape
 from lamphouse.cutting.sheets import finished
 from lamphouse.design.cutting_habits import CuttingHabits
+from lamphouse.record import replace
 from lamphouse.shapes.measure import bounds_mm
 
 WORTH_MM = 1.0

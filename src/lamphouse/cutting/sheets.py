@@ -8,7 +8,6 @@ piece and at the far edge of a sheet.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 
 from lamphouse.catalogue.sheet_stock import SheetStock
 from lamphouse.cutting.piece import Piece
@@ -22,6 +21,7 @@ from lamphouse.cutting.sheet_proof import prove
 from lamphouse.cutting.sheet_search import Found, Item, Put, Search
 from lamphouse.design.cutting_habits import CuttingHabits
 from lamphouse.design.whole import SheetInHand
+from lamphouse.record import Record, replace
 from lamphouse.shapes.measure import area_mm2, bounds_mm, size_mm
 from lamphouse.shapes.transform import turn
 
@@ -34,8 +34,7 @@ BOUGHT = 1e9
 """A bought sheet costs more than any sheets in hand, whose cost is their area."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Blank:
+class _Blank(Record):
     """A sheet that may be used."""
 
     stock: int | None
@@ -43,8 +42,7 @@ class _Blank:
     height_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Copy:
+class _Copy(Record):
     """One copy of a piece."""
 
     piece: Piece

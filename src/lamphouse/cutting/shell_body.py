@@ -10,7 +10,6 @@ shell, lid
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import ceil, dist
 
@@ -31,6 +30,7 @@ from lamphouse.cutting.wall_holes import patch_of, wall_of
 from lamphouse.cutting.wall_piece import notch_of
 from lamphouse.design.lightbox import Led, Lid, Seat
 from lamphouse.findings import Finding
+from lamphouse.record import Record, replace
 from lamphouse.shapes.carving import Step, carved
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.offset import offset
@@ -60,8 +60,7 @@ _REACH_MM = 1.0
 _DECIMALS = 4
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Feature:
+class _Feature(Record):
     """Something added or cut away between two heights."""
 
     low_mm: float
@@ -217,8 +216,7 @@ def _seats(frame: Frame) -> Iterator[_Feature]:
             yield _Feature(low_mm=-thick, high_mm=0.0, step=(False, round_hole), rank=5)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Place:
+class _Place(Record):
     """A place on the inner face of a wall."""
 
     at: Spot

@@ -9,9 +9,9 @@ watertight
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from lamphouse.cutting.piece import Body
+from lamphouse.record import Record
 from lamphouse.shapes.carving import GRID_MM
 from lamphouse.shapes.measure import area_mm2, length_mm
 from lamphouse.shapes.slabs import Slabs, slabs_of
@@ -24,8 +24,7 @@ Point = tuple[float, float, float]
 Triangle = tuple[int, int, int]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Mesh:
+class Mesh(Record):
     """A closed surface."""
 
     name: str

@@ -8,15 +8,13 @@ seen face
     The face of a piece that its template shows; its thickness lies behind it.
 """
 
-from dataclasses import dataclass
-
+from lamphouse.record import Record
 from lamphouse.shapes.outline import Spot
 
 Vector = tuple[float, float, float]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Standing:
+class Standing(Record):
     """One piece in its place: the seen face with its right and up, the thickness behind it."""
 
     part: str

@@ -1,7 +1,6 @@
 """The hole through which strands come into a light box, sized by their bundle, and its place."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
 from math import ceil, hypot
 
 from lamphouse.cutting.baffle_joints import Baffling, back_slots
@@ -21,6 +20,7 @@ from lamphouse.design.lightbox import Build, Lid, Seat, StrandExit
 from lamphouse.design.panel import Outline
 from lamphouse.design.strand import Strand
 from lamphouse.findings import Finding, Severity, Told, rule
+from lamphouse.record import replace
 from lamphouse.shapes.circles_around import around
 from lamphouse.shapes.clearing import free_parts
 from lamphouse.shapes.measure import bounds_mm

@@ -1,7 +1,6 @@
 """Panels as pieces with cut-outs and numbered holes, and everything said about them."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from lamphouse.catalogue.drills import Drill
 from lamphouse.cutting.behind_rules import outside_of
@@ -17,6 +16,7 @@ from lamphouse.design.lightbox import LightBox, Seat
 from lamphouse.design.panel import Opening, Outline, Panel
 from lamphouse.design.strand import Strand
 from lamphouse.findings import Finding
+from lamphouse.record import replace
 from lamphouse.shapes.outline import circle_of
 from lamphouse.shapes.soundness import flaw_of
 from lamphouse.shapes.spacing import Enclosure

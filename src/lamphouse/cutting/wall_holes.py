@@ -9,7 +9,6 @@ height
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from math import atan2, sin
 
 from lamphouse.catalogue.film_types import FilmType
@@ -23,6 +22,7 @@ from lamphouse.cutting.seats import (
 )
 from lamphouse.design.lightbox import Led, Lid, LightBox, Seat
 from lamphouse.findings import Where
+from lamphouse.record import Record
 from lamphouse.shapes.measure import anticlockwise, bounds_mm
 from lamphouse.shapes.outline import Spot
 from lamphouse.shapes.sides import nearest_side
@@ -34,8 +34,7 @@ _SQUARE = 0.1
 """Least sine of the angle between a baffle and its wall that its foot is reckoned with."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WallHole:
+class WallHole(Record):
     """A hole in one wall of one box: its half of a passage."""
 
     passage: str
@@ -52,8 +51,7 @@ class WallHole:
     """What closes it on this side."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Through:
+class Through(Record):
     """A passage that fits, as the holes in the two walls it goes through."""
 
     near: WallHole
@@ -69,8 +67,7 @@ class Through:
         return self.near, self.far
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Patch:
+class Patch(Record):
     """An upright rectangle on a wall: what takes up room there."""
 
     words: str
@@ -81,8 +78,7 @@ class Patch:
     high_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Side:
+class Side(Record):
     """The wall that a hole is cut in."""
 
     box: LightBox

@@ -1,7 +1,6 @@
 """One wall of a light box, with the seats, ledge, passages and notch that fall on it."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from itertools import pairwise
 
 from lamphouse.cutting.baffle_joints import Baffling, wall_slots
@@ -25,6 +24,7 @@ from lamphouse.cutting.wall_holes import Patch, Side, WallHole, patch_of, taken_
 from lamphouse.design.lightbox import Led, Seat
 from lamphouse.design.panel import Outline
 from lamphouse.findings import Finding
+from lamphouse.record import replace
 from lamphouse.shapes.clearing import free_parts
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.outline import Corners, Spot, polygon, rectangle

@@ -5,7 +5,6 @@ names it; so both walls lie on one another.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from itertools import product
 from math import hypot
 
@@ -22,13 +21,13 @@ from lamphouse.cutting.wall_holes import (
     taken_on,
 )
 from lamphouse.design.lightbox import LightBox
+from lamphouse.record import Record, replace
 
 LEAST_MM = 1.0
 """A passage is not made narrower or lower than this to fit."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Thing:
+class Thing(Record):
     """Something on a wall that a passage must keep clear of."""
 
     patch: Patch
@@ -38,8 +37,7 @@ class Thing:
     """Sheet wanted between: the wall's thickness."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Edge:
+class Edge(Record):
     """An edge of a wall's piece."""
 
     words: str
@@ -65,8 +63,7 @@ class Edge:
         return land >= self.land_mm - STEP_MM or (not self.upright and abs(land) <= ROUNDING_MM)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Room:
+class Room(Record):
     """A passage with all that limits it on both walls."""
 
     through: Through
@@ -105,8 +102,7 @@ def gap_of(one: Patch, *, other: Patch) -> float:
     return hypot(max(across, 0.0), max(up, 0.0)) if max(across, up) > 0.0 else max(across, up)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _View:
+class _View(Record):
     """From the places on one wall to those of the passage."""
 
     side: Side

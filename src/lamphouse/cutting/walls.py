@@ -24,7 +24,6 @@ hole
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 
 from lamphouse.catalogue.drills import Drill
 from lamphouse.cutting.baffle_joints import Baffling, baffle_pieces, baffling_of
@@ -50,6 +49,7 @@ from lamphouse.cutting.wrapped_wall import wrapped_pieces
 from lamphouse.design.lightbox import Build, Lid, LightBox
 from lamphouse.design.strand import Strand
 from lamphouse.findings import Finding
+from lamphouse.record import replace
 from lamphouse.shapes.measure import size_mm
 from lamphouse.shapes.outline import Corners, rectangle
 

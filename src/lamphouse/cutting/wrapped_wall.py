@@ -13,7 +13,6 @@ lap
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from itertools import accumulate
 from math import cos, dist, sin
 
@@ -26,6 +25,7 @@ from lamphouse.cutting.piece import Piece
 from lamphouse.cutting.seats import LEDGE_MM, package_corners, seat_mark
 from lamphouse.design.lightbox import Seat
 from lamphouse.design.panel import Outline
+from lamphouse.record import Record, replace
 from lamphouse.shapes.flatten import chord_count
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.outline import Corners, Spot, pieces, polygon
@@ -46,8 +46,7 @@ GRAINED = frozenset({"card", "mount board"})
 """Materials that bend and fold well along their grain only [PRACTICE]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Round:
+class Round(Record):
     """A round inside as chords from the seam on, with the length of the neutral line to each."""
 
     ring: tuple[Spot, ...]

@@ -1,7 +1,8 @@
 """Artwork: a picture the maker wants printed on a film, and the printer it goes through."""
 
-from dataclasses import dataclass, field
 from enum import StrEnum
+
+from lamphouse.record import Record
 
 
 class Printer(StrEnum):
@@ -13,22 +14,24 @@ class Printer(StrEnum):
     """Of dots of toner."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Artwork:
+class Artwork(Record):
     """A picture, brought to sRGB."""
 
     file: str
     """As the maker names it."""
     columns: int
     rows: int
-    pixels: bytes = field(repr=False)
+    pixels: bytes
     """Red, green and blue of every pixel, 8 bits each, the upper row first."""
     assumed: tuple[str, ...] = ()
     """What the file leaves open or what was left out of it, in words."""
 
+    def __repr__(self) -> str:
+        """Name the picture without its pixels."""
+        return f"Artwork(file={self.file!r}, columns={self.columns}, rows={self.rows})"
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Print:
+
+class Print(Record):
     """What is printed on a layer."""
 
     artwork: Artwork

@@ -1,12 +1,10 @@
 """What the model has in the place of what was designed, as the maker measured it."""
 
-from dataclasses import dataclass
-
 from lamphouse.findings import Where
+from lamphouse.record import Record
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AsBuilt:
+class AsBuilt(Record):
     """Figures of one thing as it was built; those that are None are as designed."""
 
     where: Where

@@ -1,12 +1,10 @@
 """How a finished model is shown, and what the next owner should find in its papers."""
 
-from dataclasses import dataclass
-
 from lamphouse.findings import Where
+from lamphouse.record import Record
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Care:
+class Care(Record):
     """The maker's wishes for the papers of the finished model."""
 
     where: Where | None = None

@@ -1,12 +1,12 @@
 """Controllers: what switches source groups over time, by a program or by a timer chip alone."""
 
-from dataclasses import dataclass
 from enum import StrEnum
 
 from lamphouse.catalogue.controllers import ControllerType
 from lamphouse.catalogue.switches import SwitchType
 from lamphouse.catalogue.timer_chips import TimerChip
 from lamphouse.findings import Where
+from lamphouse.record import Record
 
 
 class ControllerKind(StrEnum):
@@ -17,8 +17,7 @@ class ControllerKind(StrEnum):
     """A timer chip with two resistors and a capacitor, and nothing to load."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Controller:
+class Controller(Record):
     """One controller, as its maker wants it."""
 
     name: str
@@ -40,8 +39,7 @@ class Controller:
     """Whether a regulator stands between the supply and it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Workshop:
+class Workshop(Record):
     """What controllers are built from."""
 
     controllers: tuple[ControllerType, ...] = ()

@@ -1,9 +1,9 @@
 """How the maker cuts: the gap between pieces, the tool's kerf, the ways to lay, locked pieces."""
 
-from dataclasses import dataclass, field
 from enum import StrEnum
 
 from lamphouse.findings import Where
+from lamphouse.record import Record, field
 
 
 class Turns(StrEnum):
@@ -14,8 +14,7 @@ class Turns(StrEnum):
     """By any 15 degrees."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LockedPiece:
+class LockedPiece(Record):
     """A piece the maker has given its place on a sheet."""
 
     where: Where
@@ -29,8 +28,7 @@ class LockedPiece:
     turn_deg: float = 0.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CuttingHabits:
+class CuttingHabits(Record):
     """How the maker lays pieces on sheets and cuts them."""
 
     where: Where = field(default_factory=lambda: Where(item="cutting"))

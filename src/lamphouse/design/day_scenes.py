@@ -4,11 +4,11 @@ The scenes that come in turn make the model's day, in the order of the file, ove
 with a trigger breaks in, and the day goes on where it was left.
 """
 
-from dataclasses import dataclass
 from enum import StrEnum
 
 from lamphouse.design.pattern import Pattern
 from lamphouse.findings import Where
+from lamphouse.record import Record
 
 
 class Trigger(StrEnum):
@@ -21,8 +21,7 @@ class Trigger(StrEnum):
     """Every so often."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Scene:
+class Scene(Record):
     """A part of the time line with its own levels and patterns."""
 
     name: str

@@ -4,7 +4,6 @@ Positions are in the panel plane (seen from the front), so that an LED lies over
 heights are measured from the inner face of the back towards the panel.
 """
 
-from dataclasses import dataclass
 from enum import StrEnum
 
 from lamphouse.catalogue.film_types import FilmType
@@ -14,6 +13,7 @@ from lamphouse.catalogue.sheet_stock import SheetStock
 from lamphouse.catalogue.wall_coats import WallCoat
 from lamphouse.design.panel import Outline
 from lamphouse.findings import Where
+from lamphouse.record import Record
 
 
 class Seat(StrEnum):
@@ -24,8 +24,7 @@ class Seat(StrEnum):
     PANEL = "panel"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Led:
+class Led(Record):
     """One LED with its place and the current the maker wants through it."""
 
     name: str
@@ -44,8 +43,7 @@ class Led:
     """Source group it blinks with; empty when it burns steadily."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Baffle:
+class Baffle(Record):
     """A wall inside the box that stands on its back."""
 
     name: str
@@ -56,16 +54,14 @@ class Baffle:
     sheet: SheetStock
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class InnerDiffuser:
+class InnerDiffuser(Record):
     """A sheet across the box between the LEDs and the panel."""
 
     film: FilmType
     height_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Passage:
+class Passage(Record):
     """A rectangle cut through the wall between a box and its neighbour, for light to pass."""
 
     name: str
@@ -147,8 +143,7 @@ class Blocks(StrEnum):
     INSIDE = "inside"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Fixing:
+class Fixing(Record):
     """Screws or magnets that hold what closes the box at the rear."""
 
     where: Where
@@ -160,16 +155,14 @@ class Fixing:
     count: int = 2
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WallCoating:
+class WallCoating(Record):
     """Equal coats on the walls of a box."""
 
     coat: WallCoat
     count: int = 1
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LightBox:
+class LightBox(Record):
     """The closed space behind a panel: a prism over ``inside``, ``depth_mm`` deep."""
 
     name: str

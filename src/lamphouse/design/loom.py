@@ -3,15 +3,13 @@
 Places are on the floor plan, from the room's corner: to the right, back.
 """
 
-from dataclasses import dataclass
-
 from lamphouse.catalogue.electric_parts import WireType
 from lamphouse.catalogue.protection import FuseType
 from lamphouse.findings import Where
+from lamphouse.record import Record
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FeedWish:
+class FeedWish(Record):
     """One fused way from the supply, with the sub-assemblies that hang on it."""
 
     name: str
@@ -29,8 +27,7 @@ class FeedWish:
     """Middle of its splitter board; None leaves it to the tool."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FloorHole:
+class FloorHole(Record):
     """A hole in the floor through which pigtails come."""
 
     name: str
@@ -42,8 +39,7 @@ class FloorHole:
     """None leaves it to the tool."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LoomWishes:
+class LoomWishes(Record):
     """What the maker wants of the loom."""
 
     where: Where

@@ -1,11 +1,11 @@
 """How a panel is painted: areas with their paints, openings kept clear, and the film for masks."""
 
-from dataclasses import dataclass
 from enum import StrEnum
 
 from lamphouse.catalogue.sheet_stock import SheetStock
 from lamphouse.design.panel import Outline
 from lamphouse.findings import Where
+from lamphouse.record import Record
 
 
 class CoatOrder(StrEnum):
@@ -15,8 +15,7 @@ class CoatOrder(StrEnum):
     LIGHT_TO_DARK = "light to dark"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PaintArea:
+class PaintArea(Record):
     """Part of a panel's face in one paint."""
 
     name: str
@@ -30,8 +29,7 @@ class PaintArea:
     """How light the paint looks, from 0 for black to 1 for white; None when it was not said."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Masks:
+class Masks(Record):
     """How one panel is painted."""
 
     where: Where

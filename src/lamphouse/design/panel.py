@@ -15,17 +15,16 @@ overlay
     A flat piece on the face of a panel: a bezel, a fret, a second skin. Its openings are cut-outs.
 """
 
-from dataclasses import dataclass
 from enum import StrEnum
 
 from lamphouse.catalogue.film_types import FilmType
 from lamphouse.catalogue.sheet_stock import SheetStock
 from lamphouse.design.artwork import Print
 from lamphouse.findings import Where
+from lamphouse.record import Record
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Outline:
+class Outline(Record):
     """A closed line, anticlockwise, as corners with a bulge on the piece that follows each.
 
     A full circle is two corners with bulge 1 each.
@@ -50,8 +49,7 @@ class LayerKind(StrEnum):
     DECAL = "decal"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Layer:
+class Layer(Record):
     """One thing light goes through at an opening."""
 
     kind: LayerKind
@@ -62,8 +60,7 @@ class Layer:
     """What is printed on each of them."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Opening:
+class Opening(Record):
     """A hole, slot or window in a panel."""
 
     name: str
@@ -78,8 +75,7 @@ class Opening:
     """Openings with the same word here should match in luminance and colour."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CurveLayer:
+class CurveLayer(Record):
     """One thin sheet of a laminated curved panel."""
 
     sheet: SheetStock
@@ -88,8 +84,7 @@ class CurveLayer:
     where: Where
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Curve:
+class Curve(Record):
     """How a panel is bent: part of an upright cylinder or cone, seen from inside the room."""
 
     inner_radius_mm: float
@@ -107,8 +102,7 @@ class Curve:
     """What the former to bend it over is cut from; None for no former."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Traced:
+class Traced(Record):
     """Where an outline that was traced comes from."""
 
     picture: str
@@ -118,8 +112,7 @@ class Traced:
     """The farthest that a place of it was moved by hand afterwards."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Panel:
+class Panel(Record):
     """The visible face of a sub-assembly."""
 
     name: str

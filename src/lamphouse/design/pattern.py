@@ -9,8 +9,9 @@ set
     rotating alarm. They take their turns in the order of the file.
 """
 
-from dataclasses import dataclass
 from enum import StrEnum
+
+from lamphouse.record import Record
 
 
 class PatternKind(StrEnum):
@@ -62,8 +63,7 @@ SHARED = (PatternKind.CHASE, PatternKind.CROSSING, PatternKind.ALARM)
 """Kinds of which several groups make one set."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Pattern:
+class Pattern(Record):
     """A source group's behaviour over time."""
 
     kind: PatternKind

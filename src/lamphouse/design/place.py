@@ -1,6 +1,5 @@
 """The room of the model, and the sub-assemblies with the place where each stands in it."""
 
-from dataclasses import dataclass
 from enum import StrEnum
 
 from lamphouse.design.lightbox import Led, LightBox
@@ -10,10 +9,10 @@ from lamphouse.design.strand import Strand
 from lamphouse.design.supply import Board, Grouping, Pigtail, StringWish
 from lamphouse.design.surroundings import OutMove
 from lamphouse.findings import Where
+from lamphouse.record import Record
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Room:
+class Room(Record):
     """The model's room, and the room it is looked at in."""
 
     width_mm: float
@@ -42,8 +41,7 @@ class Looks(StrEnum):
     DOWN = "down"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stand:
+class Stand(Record):
     """Where a sub-assembly stands on the floor plan, from the room's corner: right, back.
 
     Its datum corner is the foot of the left edge of its face, seen from the front; before it is
@@ -65,8 +63,7 @@ class Stand:
     """How it is taken out; empty leaves it to the tool."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SubAssembly:
+class SubAssembly(Record):
     """What unplugs and lifts out as one, with everything glued to it."""
 
     name: str

@@ -1,12 +1,10 @@
 """What the maker pays for parts, by the pack, from the maker's own notes."""
 
-from dataclasses import dataclass
-
 from lamphouse.findings import Where
+from lamphouse.record import Record
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PartPrice:
+class PartPrice(Record):
     """How a part is sold where the maker buys it."""
 
     where: Where

@@ -1,6 +1,5 @@
 """Strands (fibre runs), and the source groups that light them."""
 
-from dataclasses import dataclass
 from enum import StrEnum
 
 from lamphouse.catalogue.fibre_types import FibreType
@@ -8,6 +7,7 @@ from lamphouse.catalogue.film_types import FilmType
 from lamphouse.design.lightbox import Led
 from lamphouse.design.pattern import Pattern, PatternKind
 from lamphouse.findings import Where
+from lamphouse.record import Record
 
 
 class Head(StrEnum):
@@ -19,8 +19,7 @@ class Head(StrEnum):
     SET_BACK = "set back"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Strand:
+class Strand(Record):
     """One fibre from its source LED to its hole in a panel."""
 
     name: str
@@ -38,8 +37,7 @@ class Strand:
     """Groups of which one may have it; empty where the maker named its group."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SourceSeat:
+class SourceSeat(Record):
     """What the maker decided of the place where a bundle meets its source."""
 
     at_mm: tuple[float, float] | None = None
@@ -53,8 +51,7 @@ class SourceSeat:
     """Between LED and strands."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SourceGroup:
+class SourceGroup(Record):
     """Strands and LEDs that blink together."""
 
     name: str

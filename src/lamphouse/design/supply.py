@@ -1,12 +1,12 @@
 """The supply under the floor, and each sub-assembly's strings, board and pigtail."""
 
-from dataclasses import dataclass
 from enum import StrEnum
 
 from lamphouse.catalogue.cell_types import CellType
 from lamphouse.catalogue.electric_parts import PlugType, ResistorPackage, WireType
 from lamphouse.catalogue.protection import FuseType, Protector
 from lamphouse.findings import Where
+from lamphouse.record import Record
 from lamphouse.shapes.outline import Spot
 
 
@@ -37,8 +37,7 @@ class Way(StrEnum):
     """Loose wires, or a plug that can be reversed."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CellPack:
+class CellPack(Record):
     """Cells in series, and such rows side by side."""
 
     cell: CellType
@@ -50,8 +49,7 @@ class CellPack:
     """None: the maker has not said."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Supply:
+class Supply(Record):
     """What feeds the model. Extra-low voltage only."""
 
     where: Where
@@ -99,8 +97,7 @@ class Grouping(StrEnum):
     """Each with a resistor of its own, so that one that fails darkens no other."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CircuitHabits:
+class CircuitHabits(Record):
     """How careful the maker wants the circuit to be."""
 
     where: Where
@@ -117,8 +114,7 @@ class CircuitHabits:
     """Share of the wanted current that a trim knob reaches down to."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StringWish:
+class StringWish(Record):
     """LEDs the maker wants in one string, with its resistor when already chosen."""
 
     name: str
@@ -140,8 +136,7 @@ class BoardKind(StrEnum):
     POINT_TO_POINT = "point to point"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Board:
+class Board(Record):
     """A piece of perforated board with its parts."""
 
     where: Where
@@ -155,8 +150,7 @@ class Board:
     """How far back it reaches with its parts, from the rear face of the panels."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Pigtail:
+class Pigtail(Record):
     """The short lead with a plug by which a sub-assembly joins the loom."""
 
     where: Where

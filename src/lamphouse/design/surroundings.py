@@ -4,11 +4,11 @@ Places are on the floor plan, from the room's corner: to the right, back. Height
 floor. The room's sides are named as seen from its front edge.
 """
 
-from dataclasses import dataclass, field
 from enum import StrEnum
 
 from lamphouse.design.panel import Outline
 from lamphouse.findings import Where
+from lamphouse.record import Record, field
 
 
 class Side(StrEnum):
@@ -36,8 +36,7 @@ class OutWay(StrEnum):
     DOWN = "down"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OutMove:
+class OutMove(Record):
     """One straight move on the way out."""
 
     way: OutWay
@@ -50,8 +49,7 @@ class OutMove:
         return str(self.way) if self.by_mm is None else f"{self.way} {self.by_mm:g} mm"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FixedWall:
+class FixedWall(Record):
     """A wall of the model that stays where it is, straight or round."""
 
     name: str
@@ -66,8 +64,7 @@ class FixedWall:
     high_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HullPart:
+class HullPart(Record):
     """The inner face of the hull or shell between two heights."""
 
     name: str
@@ -78,8 +75,7 @@ class HullPart:
     high_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FloorThing:
+class FloorThing(Record):
     """What stands under the floor: a leg, a joist, a cell holder. Wires go round it."""
 
     name: str
@@ -87,8 +83,7 @@ class FloorThing:
     outline: Outline
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Hatch:
+class Hatch(Record):
     """A hole in the floor, for a hand, or for what hangs from a table."""
 
     name: str
@@ -96,8 +91,7 @@ class Hatch:
     outline: Outline
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CutLine:
+class CutLine(Record):
     """Where a section through the room is drawn, seen to the left of the way it goes."""
 
     name: str
@@ -106,8 +100,7 @@ class CutLine:
     end_mm: tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Surroundings:
+class Surroundings(Record):
     """What stands round the sub-assemblies."""
 
     where: Where = field(default_factory=lambda: Where(item="room"))

@@ -1,6 +1,5 @@
 """The design of one model: everything the maker decided, in one record."""
 
-from dataclasses import dataclass, field
 from datetime import date
 
 from lamphouse.catalogue.drills import Drill
@@ -24,10 +23,10 @@ from lamphouse.design.supply import CircuitHabits, Supply
 from lamphouse.design.surroundings import Surroundings
 from lamphouse.design.work import WorkWishes
 from lamphouse.findings import Acceptance, Where
+from lamphouse.record import Record, field
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Look:
+class Look(Record):
     """A wanted look: what the eye should see, never a current."""
 
     name: str
@@ -39,8 +38,7 @@ class Look:
     colour: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Match:
+class Match(Record):
     """How far openings of one match word may differ."""
 
     name: str = ""
@@ -54,16 +52,14 @@ class Match:
     """CIEDE2000 in the room at equal lightness; None: not judged."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OwnParts:
+class OwnParts(Record):
     """What the maker's own tables add to the built-in ones, for mends of colour."""
 
     leds: tuple[LedType, ...] = ()
     films: tuple[FilmType, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SheetInHand:
+class SheetInHand(Record):
     """A sheet or offcut the maker has."""
 
     where: Where
@@ -73,8 +69,7 @@ class SheetInHand:
     count: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PartInHand:
+class PartInHand(Record):
     """A small part in the maker's drawer."""
 
     where: Where
@@ -82,8 +77,7 @@ class PartInHand:
     count: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Evening:
+class Evening(Record):
     """Time the builder has."""
 
     day: date
@@ -94,8 +88,7 @@ class Evening:
     """Words of ``build.themes.THEMES`` for what can be done then; empty for everything."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Design:
+class Design(Record):
     """One model, as the maker decided it."""
 
     name: str

@@ -1,13 +1,12 @@
 """What the maker wishes of the work: own steps, own orderings, parts that are not there yet."""
 
-from dataclasses import dataclass
 from datetime import date
 
 from lamphouse.findings import Where
+from lamphouse.record import Record
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OwnStep:
+class OwnStep(Record):
     """A step the maker adds to the order of work."""
 
     name: str
@@ -26,8 +25,7 @@ class OwnStep:
     """Items nobody can reach afterwards."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OwnOrder:
+class OwnOrder(Record):
     """That one step comes before another because the maker wishes it so."""
 
     where: Where
@@ -36,8 +34,7 @@ class OwnOrder:
     why: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WaitedFor:
+class WaitedFor(Record):
     """A part that is not there yet."""
 
     where: Where
@@ -47,8 +44,7 @@ class WaitedFor:
     """The day it comes; None: nobody knows."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WorkWishes:
+class WorkWishes(Record):
     """What the maker wishes of the order of work."""
 
     steps: tuple[OwnStep, ...] = ()

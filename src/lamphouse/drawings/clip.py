@@ -1,12 +1,12 @@
 """Items cut to a window: straight pieces and arcs exactly, text whole or not at all."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from itertools import pairwise
 
 from lamphouse.drawings.drawing import Circle, Item, Path, Text
 from lamphouse.drawings.moves import Box, bounds, moved
 from lamphouse.drawings.strokes import chained, crossings, part_of, spot_at, strokes_of
+from lamphouse.record import replace
 from lamphouse.shapes.flatten import flatten
 from lamphouse.shapes.outline import Piece, Spot
 

@@ -2,7 +2,6 @@
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 
 from lamphouse.circuit.discharge import DARK, HALF_LIGHT, Moment, RunTime
 from lamphouse.design.supply import Supply
@@ -10,6 +9,7 @@ from lamphouse.drawings.drawing import Anchor, Drawing, Item, Path, Pen, Text
 from lamphouse.drawings.figures import rectangle, segment
 from lamphouse.drawings.lettering import LEAST_MM, width_mm
 from lamphouse.drawings.moves import drawing_of
+from lamphouse.record import Record
 
 _LEFT_MM = 15.0
 """Kept free for the numbers of the upright axes."""
@@ -26,8 +26,7 @@ _ABOVE = 1.08
 """Room over the highest point."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Plot:
+class _Plot(Record):
     """A rectangle of paper with a level axis of hours and an upright one."""
 
     left_mm: float

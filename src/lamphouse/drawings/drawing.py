@@ -11,8 +11,9 @@ page
     A sheet of paper with its frame, rulers and title block; itself a drawing with a size.
 """
 
-from dataclasses import dataclass
 from enum import StrEnum
+
+from lamphouse.record import Record
 
 
 class Pen(StrEnum):
@@ -48,8 +49,7 @@ class Anchor(StrEnum):
     END = "end"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Path:
+class Path(Record):
     """A line of straight and round pieces."""
 
     pen: Pen
@@ -62,8 +62,7 @@ class Path:
     the pen's line around it; empty for the pen's ink."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Circle:
+class Circle(Record):
     """A full circle."""
 
     pen: Pen
@@ -73,8 +72,7 @@ class Circle:
     filled: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Text:
+class Text(Record):
     """One line of text."""
 
     x_mm: float
@@ -91,8 +89,7 @@ class Text:
 Item = Path | Circle | Text
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Drawing:
+class Drawing(Record):
     """Items in mm with the box they lie in."""
 
     name: str

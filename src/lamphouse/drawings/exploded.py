@@ -5,7 +5,6 @@ pieces are drawn at one scale, moved along the box's depth, walls also outwards.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 from lamphouse.cutting.behind_rules import outside_of
 from lamphouse.cutting.piece import BoxPieces, Piece
@@ -20,6 +19,7 @@ from lamphouse.drawings.moves import drawing_of
 from lamphouse.drawings.page import Labelled
 from lamphouse.drawings.paper import upright
 from lamphouse.drawings.solids import Plate, faces_of, shifted
+from lamphouse.record import Record
 from lamphouse.shapes.carving import carved
 from lamphouse.shapes.flatten import flatten
 from lamphouse.shapes.measure import anticlockwise, bounds_mm, size_mm
@@ -48,8 +48,7 @@ _RIGHT, _UP = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0)
 _DOT_MM = 0.8
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Layer:
+class _Layer(Record):
     """Plates that stay together along the depth."""
 
     plates: tuple[Plate, ...]

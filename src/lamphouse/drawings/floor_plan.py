@@ -7,13 +7,13 @@ the ground it spans. With several panels the widest one is drawn.
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from lamphouse.design.panel import Panel
 from lamphouse.design.place import Lie, Room, Stand, SubAssembly
 from lamphouse.drawings.drawing import Circle, Item, Path, Pen
 from lamphouse.drawings.figures import segment
 from lamphouse.drawings.moves import moved, turned
+from lamphouse.record import Record
 from lamphouse.shapes.measure import size_mm
 
 SCALES = (1, 2, 5, 10, 20, 50, 100)
@@ -24,8 +24,7 @@ _CORNER_MM = 8.0
 """Length of the datum lines at the room's corner, on paper."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FloorPlan:
+class FloorPlan(Record):
     """A floor plan to draw more on."""
 
     reduction: int

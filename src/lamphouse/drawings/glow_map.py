@@ -6,7 +6,6 @@ wanted evenness is drawn heavy: what lies on its dark side is darker than asked 
 """
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import chain
 from math import ceil, floor, inf
 
@@ -24,6 +23,7 @@ from lamphouse.light.picture import Picture
 from lamphouse.light.scene import Aperture
 from lamphouse.light.uprights import ring_area_centre
 from lamphouse.light.views import aperture_spots
+from lamphouse.record import Record
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.outline import Spot
 
@@ -50,8 +50,7 @@ _STEP_MM = 3.4
 _BELOW_MM = 4.6
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Sheet:
+class _Sheet(Record):
     """From the opening's picture to the drawing."""
 
     picture: Picture

@@ -12,13 +12,13 @@ leader
 import math
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 from lamphouse.drawings.clip import apart
 from lamphouse.drawings.drawing import Anchor, Circle, Item, Path, Pen, Text
 from lamphouse.drawings.figures import segment
 from lamphouse.drawings.lettering import box_of
 from lamphouse.drawings.moves import Box, bounds, moved
+from lamphouse.record import Record
 from lamphouse.shapes.flatten import flatten
 from lamphouse.shapes.outline import Spot, circle
 
@@ -36,8 +36,7 @@ _RINGS_MM = (2.5, 4.0, 5.5, 7.5, 10.0, 14.0, 19.0, 25.0)
 _DIRECTIONS = 16
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Obstacle:
+class _Obstacle(Record):
     start: Spot
     end: Spot
     solid: bool
@@ -47,8 +46,7 @@ class _Obstacle:
     """Whether a leader may cross it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Named:
+class Named(Record):
     """Something to be labelled."""
 
     words: str

@@ -6,7 +6,6 @@ under the floor; what stands on it is drawn thin.
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import groupby, pairwise
 
 from lamphouse.circuit.loom_runs import Loom, Run
@@ -20,6 +19,7 @@ from lamphouse.drawings.moves import drawing_of
 from lamphouse.drawings.page import Labelled
 from lamphouse.drawings.paper import lying, upright
 from lamphouse.drawings.sizes import size_text
+from lamphouse.record import Record
 from lamphouse.shapes.outline import Spot
 from lamphouse.shapes.roundabout import length_of
 from lamphouse.units import Quantity, show
@@ -46,8 +46,7 @@ KEY = (
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Way:
+class _Way(Record):
     """Runs from one place to another."""
 
     runs: tuple[Run, ...]

@@ -11,9 +11,9 @@ crossing
 """
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from lamphouse.drawings.drawing import Drawing, Path, Pen, Text
+from lamphouse.record import replace
 
 ACROSS, UP = 14, 18
 """Squares along the two sides; the card fits the field of A4 and of Letter."""

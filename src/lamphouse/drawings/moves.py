@@ -2,11 +2,11 @@
 
 import math
 from collections.abc import Iterable
-from dataclasses import replace
 from typing import TypeVar
 
 from lamphouse.drawings.drawing import Circle, Drawing, Item, Path, Text
 from lamphouse.drawings.lettering import box_of
+from lamphouse.record import replace
 from lamphouse.shapes.measure import bounds_mm
 
 Box = tuple[float, float, float, float]

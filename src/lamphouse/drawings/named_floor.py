@@ -1,7 +1,6 @@
 """The floor plan with the names of what stands on it, and where each of them is."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from lamphouse.design.place import Room, SubAssembly
 from lamphouse.drawings.drawing import Drawing, Item, Path
@@ -11,13 +10,13 @@ from lamphouse.drawings.lettering import LEAST_MM
 from lamphouse.drawings.moves import bounds, drawing_of
 from lamphouse.drawings.page import Labelled
 from lamphouse.drawings.paper import lying
+from lamphouse.record import Record
 
 _NAME_MM = 3.5
 _BESIDE_MM = 1.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NamedFloor:
+class NamedFloor(Record):
     """A floor plan with names."""
 
     label: Labelled

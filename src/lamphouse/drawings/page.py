@@ -9,7 +9,6 @@ page
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 
 from lamphouse.drawings.drawing import Anchor, Drawing, Item, Text
 from lamphouse.drawings.moves import around, bounds, moved
@@ -17,6 +16,7 @@ from lamphouse.drawings.paper import Paper, lying, upright
 from lamphouse.drawings.rows import Captioned, fits_a_row, in_rows
 from lamphouse.drawings.tiles import grid_of, key_map, tiles_of
 from lamphouse.drawings.title import RULER_ROOM_MM, Entry, PageCell, TitleBlock, band, page_cell
+from lamphouse.record import Record, replace
 
 LIFE_SIZE = "1:1"
 """Drawn as large as the part; the only scale one may cut from."""
@@ -32,8 +32,7 @@ _KEY_NAME_MM = 3.0
 _KEY_INSET_MM = 1.5
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Labelled:
+class Labelled(Record):
     """A drawing with what its page says of it."""
 
     drawing: Drawing
@@ -55,8 +54,7 @@ class Labelled:
         return f"{self.part}{JOINT}{self.piece}" if self.piece else self.part
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Page:
+class Page(Record):
     """One sheet of paper."""
 
     name: str
@@ -74,8 +72,7 @@ class Page:
     """Where its number is still to be put; None when it is there."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Sheet:
+class _Sheet(Record):
     """A page before it knows how many there are."""
 
     paper: Paper

@@ -5,9 +5,8 @@ it: the upright ruler in a strip on the left, the level ruler and the title bloc
 the bottom, and the field for the drawing in what is left.
 """
 
-from dataclasses import dataclass
-
 from lamphouse.drawings.moves import Box
+from lamphouse.record import Record
 
 INCH_MM = 25.4
 MARGIN_MM = 10.0
@@ -37,8 +36,7 @@ SIZES_MM: dict[str, tuple[float, float]] = {
 """Width and height of each paper, standing upright."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Paper:
+class Paper(Record):
     """A sheet of paper as it lies in front of one."""
 
     name: str

@@ -7,16 +7,15 @@ dash 12, long dash 24. A pen is told by its line, never by its ink alone.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 
 from lamphouse.drawings.drawing import Pen
+from lamphouse.record import Record
 
 _DOT, _GAP, _DASH, _LONG = 0.5, 3.0, 12.0, 24.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LineStyle:
+class LineStyle(Record):
     """How a pen's line looks on paper."""
 
     width_mm: float

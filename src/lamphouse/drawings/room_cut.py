@@ -5,7 +5,6 @@ Only what is cut is drawn.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from lamphouse.design.surroundings import CutLine
 from lamphouse.drawings.drawing import Drawing, Item, Pen, Text
@@ -22,6 +21,7 @@ from lamphouse.drawings.room_view import key_below
 from lamphouse.drawings.sizes import AWAY_MM, level
 from lamphouse.drawings.sizes import upright as upright_size
 from lamphouse.findings import Where
+from lamphouse.record import Record
 from lamphouse.room.prisms import PrismKind
 from lamphouse.shapes.footprints import footprint
 
@@ -36,8 +36,7 @@ KEY = (
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CutBlock:
+class CutBlock(Record):
     """Something cut: from where to where along the line, and its heights. [mm]."""
 
     kind: PrismKind

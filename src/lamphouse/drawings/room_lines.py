@@ -7,12 +7,12 @@ thing
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from lamphouse.circuit.loom_runs import Loom
 from lamphouse.design.place import Lie, Room, Stand, SubAssembly
 from lamphouse.design.surroundings import Surroundings
 from lamphouse.fibres.runs import Runs
+from lamphouse.record import Record
 from lamphouse.room.assembled import prisms_bounds
 from lamphouse.room.fixed_prisms import Fixed, fixed_of
 from lamphouse.room.prisms import FloorBuild, Prism, PrismKind
@@ -23,8 +23,7 @@ from lamphouse.shapes.outline import Spot, polygon
 from lamphouse.shapes.transform import move, turn
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RoomScene:
+class RoomScene(Record):
     """Everything the drawings of the room show."""
 
     room_plan: RoomPlan
@@ -60,8 +59,7 @@ class RoomScene:
         )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Thing:
+class Thing(Record):
     """All prisms of one thing."""
 
     prisms: tuple[Prism, ...]

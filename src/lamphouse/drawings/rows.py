@@ -5,11 +5,11 @@ come first; pieces of equal height keep their order. Each has its caption below 
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from lamphouse.drawings.drawing import Anchor, Drawing, Item, Text
 from lamphouse.drawings.lettering import shortened, width_mm
 from lamphouse.drawings.moves import moved
+from lamphouse.record import Record
 
 CAPTION_MM = 2.2
 _CAPTION_ROOM_MM = 5.0
@@ -18,16 +18,14 @@ _GAP_MM = 6.0
 """Between neighbours, and between rows."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Captioned:
+class Captioned(Record):
     """A drawing with the words to stand below it."""
 
     drawing: Drawing
     caption: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Place:
+class _Place(Record):
     """A captioned drawing with the lower left corner of its cell."""
 
     cell: Captioned

@@ -7,7 +7,6 @@ shows which way the current flows. Wires join where one ends on another, at a do
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 from lamphouse.circuit.branch import SubAssemblyCircuit
 from lamphouse.circuit.phrases import amps
@@ -31,6 +30,7 @@ from lamphouse.drawings.string_row import (
     rows_of,
 )
 from lamphouse.drawings.symbols import CONTACT_MM, contact, junction, probe_ring, switch
+from lamphouse.record import Record
 
 _LEFT_MM = 14.0
 """Kept free on the left for the plug and the switches before it."""
@@ -172,8 +172,7 @@ def _sheet(
     yield lettered(_LEGEND, 0.0, above - _FOOT_MM / 2, LEAST_MM)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Contact:
+class _Contact(Record):
     """A contact as it stands on a sheet."""
 
     words: str

@@ -1,7 +1,6 @@
 """A light box with the plane it is cut by for its section, and how large it is drawn."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from lamphouse.cutting.wall_holes import WallHole
 from lamphouse.design.lightbox import Lid, LightBox
@@ -10,6 +9,7 @@ from lamphouse.drawings.moves import Box
 from lamphouse.drawings.section_plane import Crossing, Plane, Span, spans_in
 from lamphouse.drawings.sizes import AWAY_MM
 from lamphouse.light import scene
+from lamphouse.record import Record
 from lamphouse.shapes.flatten import flatten
 
 MARGIN_MM = 5.0
@@ -21,8 +21,7 @@ _OVER_MM, _UNDER_MM = 6.0, 24.0
 """For the sizes and words over the panel and under the back."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cut:
+class Cut(Record):
     """A box with the plane it is cut by, and how large it is drawn."""
 
     box: LightBox

@@ -11,10 +11,10 @@ span
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from math import hypot
 
 from lamphouse.light.scene import Baffle, Box, Ring
+from lamphouse.record import Record
 from lamphouse.shapes.outline import Spot
 
 SAME_PLANE_MM = 0.6
@@ -25,8 +25,7 @@ _OFF_CORNERS_MM = 1e-6
 Span = tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Plane:
+class Plane(Record):
     """An upright cut through a box, square to its panel."""
 
     along: str
@@ -50,8 +49,7 @@ class Plane:
         return abs(self.turned(spot)[1]) <= SAME_PLANE_MM
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Crossing:
+class Crossing(Record):
     """Where the cut goes through an upright face."""
 
     u_mm: float

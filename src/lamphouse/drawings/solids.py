@@ -5,9 +5,9 @@ y stands upright, z falls to the left. The eye lies on the line x = y = z, befor
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from math import atan2, cos, degrees, pi, sin
 
+from lamphouse.record import Record
 from lamphouse.shapes.outline import Spot
 from lamphouse.shapes.sightlines import Face
 
@@ -20,8 +20,7 @@ SMOOTH_DEG = 35.0
 """Edges that meet flatter belong to one round face; the line between them is not drawn."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Plate:
+class Plate(Record):
     """A flat plate: its seen face, and how far behind it the other face lies."""
 
     part: str

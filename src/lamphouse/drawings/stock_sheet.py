@@ -5,7 +5,6 @@ grain runs along its width.
 """
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from lamphouse.cutting.kerf import followed
 from lamphouse.cutting.sheet_layout import Laid, LaidSheet
@@ -17,6 +16,7 @@ from lamphouse.drawings.moves import drawing_of, moved, scaled, turned
 from lamphouse.drawings.page import Labelled
 from lamphouse.drawings.paper import upright
 from lamphouse.drawings.seat import seat
+from lamphouse.record import replace
 from lamphouse.shapes.clearing import free_parts
 from lamphouse.shapes.measure import area_mm2, bounds_mm
 from lamphouse.shapes.outline import circle

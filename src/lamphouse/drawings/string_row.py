@@ -5,7 +5,6 @@ the right. One too long for the paper goes on in a line below.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from functools import partial
 
 from lamphouse.circuit.branch import Band, StringDesign
@@ -17,6 +16,7 @@ from lamphouse.drawings.lettering import LEAST_MM, lines_of, shortened
 from lamphouse.drawings.moves import moved
 from lamphouse.drawings.resistor_body import BODY_MM, resistor_body
 from lamphouse.drawings.symbols import PROBE_MM, RESISTOR_MM, probe_ring, symbol_of
+from lamphouse.record import Record
 
 RISE_MM = 12.2
 """Kept free above the first wire of a row."""
@@ -59,8 +59,7 @@ _HEAD_ROOM_MM = 30.0
 _PACKAGE_END_MM = 53.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Station:
+class Station(Record):
     """A part of a string, with what follows it."""
 
     part: WiredPart
@@ -70,8 +69,7 @@ class Station:
     """Name of the test point behind it; empty where the string meets its rail."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
+class Line(Record):
     """What stands on one line of a string."""
 
     stations: tuple[Station, ...]
@@ -81,8 +79,7 @@ class Line:
     """From one part to the next."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StringRow:
+class StringRow(Record):
     """A string with its parts broken into lines."""
 
     string: StringDesign

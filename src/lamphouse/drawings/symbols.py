@@ -4,12 +4,11 @@ Those with two ends lie on a level wire that comes in from the left at the origi
 are drawn with ``Pen.CUT``, so that the wire, drawn with ``Pen.MARK``, ends where a part begins.
 """
 
-from dataclasses import dataclass
-
 from lamphouse.circuit.wired import WiredKind
 from lamphouse.drawings.drawing import Circle, Item, Path, Pen
 from lamphouse.drawings.figures import arrowhead, rectangle, segment
 from lamphouse.drawings.moves import mirrored, moved
+from lamphouse.record import Record
 
 RESISTOR_MM = 12.0
 """Length of the resistor; it is a third as high."""
@@ -30,8 +29,7 @@ _LIGHT = (0.57, 0.82)
 _LIGHT_MM = 4.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Symbol:
+class Symbol(Record):
     """A part with two ends on a level wire."""
 
     items: tuple[Item, ...]

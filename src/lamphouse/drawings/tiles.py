@@ -13,7 +13,6 @@ mark
 import math
 import string
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 
 from lamphouse.drawings.clip import clipped, shared
 from lamphouse.drawings.drawing import Anchor, Circle, Drawing, Item, Path, Pen, Text
@@ -21,6 +20,7 @@ from lamphouse.drawings.figures import cross, rectangle, segment
 from lamphouse.drawings.ground import Ground
 from lamphouse.drawings.lettering import LEAST_MM
 from lamphouse.drawings.moves import Box, moved, scaled
+from lamphouse.record import Record, replace
 from lamphouse.shapes.outline import QUARTER, Spot
 
 OVERLAP_MM = 10.0
@@ -37,8 +37,7 @@ _MARK_SHARES = (
 """Where along its strip each of the two marks is tried, in shares of the window."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Grid:
+class Grid(Record):
     """How a drawing is cut: rows from the top, columns from the left."""
 
     columns: int
@@ -67,8 +66,7 @@ class Grid:
                 yield column, row
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tile:
+class Tile(Record):
     """One tile: its name, its window, and what the window shows."""
 
     name: str

@@ -1,7 +1,6 @@
 """Frame, title block and rulers of a page: what the sheet is, and how to prove its scale."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cache
 
 from lamphouse.drawings.drawing import Item, Pen, Text
@@ -10,6 +9,7 @@ from lamphouse.drawings.lettering import LEAST_MM, shortened
 from lamphouse.drawings.moves import moved, turned
 from lamphouse.drawings.paper import BAND_MM, STRIP_MM, Paper
 from lamphouse.drawings.ruler import SIDE_MM, ruler
+from lamphouse.record import Record
 
 WIDTH_MM = 76.0
 """Width of the title block; the level ruler has the rest of the band."""
@@ -35,8 +35,7 @@ _LAST_ROW = (21.0, 14.0, 23.0, 18.0)
 """Widths of the lowest cells: drawn, revision, date, page."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TitleBlock:
+class TitleBlock(Record):
     """What the title blocks of one project have in common."""
 
     project: str
@@ -47,8 +46,7 @@ class TitleBlock:
     """Scale of the model, such as ``1:24``."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Entry:
+class Entry(Record):
     """What the title block says of one page."""
 
     part: str
@@ -61,8 +59,7 @@ class Entry:
     """Such as ``3 of 12``; empty when it is put in later, see :func:`page_cell`."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PageCell:
+class PageCell(Record):
     """Where the title block has room for the page's number."""
 
     x_mm: float

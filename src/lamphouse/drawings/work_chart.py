@@ -6,7 +6,6 @@ decides when all is done are filled, the others are outlines; gates are diamonds
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from datetime import timedelta
 
 from lamphouse.build.schedule import Placed, Schedule, Session
@@ -17,6 +16,7 @@ from lamphouse.drawings.lettering import LEAST_MM, shortened
 from lamphouse.drawings.moves import drawing_of
 from lamphouse.drawings.page import NO_SCALE, Labelled
 from lamphouse.drawings.paper import lying
+from lamphouse.record import Record
 
 _NAME_MM = 46.0
 """Kept free for the names of the rows."""
@@ -34,8 +34,7 @@ KEY = (
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Column:
+class _Column(Record):
     """One evening on the paper."""
 
     session: Session

@@ -7,18 +7,17 @@ apparent source
     intensity follows the power of the cosine that the beam of the data sheet gives.
 """
 
-from dataclasses import dataclass
 from math import cos, log, pi, radians
 
 from lamphouse.catalogue.led_types import LedType
+from lamphouse.record import Record
 from lamphouse.units import Quantity, UnitError, package_size, parse
 
 LEAST_POWER, MOST_POWER = 0.25, 400.0
 """Powers of the cosine: beams of 173 to 5 degrees."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ApparentSource:
+class ApparentSource(Record):
     """An evenly bright face about the axis of a bundle."""
 
     width_mm: float

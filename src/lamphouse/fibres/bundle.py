@@ -9,7 +9,6 @@ collar
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from lamphouse.catalogue.film_types import FilmType
 from lamphouse.catalogue.tube_types import TubeType
@@ -25,6 +24,7 @@ from lamphouse.fibres.coupling import CORE_POINTS, SEARCH_POINTS, launched_lm
 from lamphouse.fibres.packing import MOST, Packing, pack
 from lamphouse.fibres.runs import StrandRun
 from lamphouse.fibres.strand_light import Tip, core_mm, passes, tip_of
+from lamphouse.record import Record
 
 FIT_MM = 0.05
 """A ferrule is at least this much wider than its bundle, for glue [PRACTICE]."""
@@ -37,8 +37,7 @@ GAP_STEP_MM = 0.5
 MOST_GAP_MM = 12.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Lit:
+class Lit(Record):
     """One strand of a bundle at its source."""
 
     strand: Strand
@@ -48,8 +47,7 @@ class Lit:
     tip: Tip
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bundle:
+class Bundle(Record):
     """One bundle with its source."""
 
     group: SourceGroup
@@ -77,8 +75,7 @@ class Bundle:
         return sum(each.launched_lm for each in self.lit) / self.source.flux_lm
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Trial:
+class Trial(Record):
     """A way to light strands, tried."""
 
     gap_mm: float

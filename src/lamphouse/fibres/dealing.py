@@ -9,11 +9,12 @@ dealing
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from math import inf
 
 import numpy as np
 from numpy.typing import NDArray
+
+from lamphouse.record import Record
 
 Floats = NDArray[np.float64]
 
@@ -28,8 +29,7 @@ MOST_EXCHANGED = 1000
 _SAME = 1e-9
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Dealt:
+class Dealt(Record):
     """A dealing with what is proven about it."""
 
     groups: tuple[int, ...]

@@ -6,13 +6,13 @@ rings, and scattered ones from a fixed seed, so the same strands give the same p
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
 
 from lamphouse.fibres.equal_packings import SPOTS
 from lamphouse.fibres.tightening import Floats, parted, radius_of, tightened
+from lamphouse.record import Record
 from lamphouse.shapes.circles_around import around
 
 SEED = 20
@@ -31,8 +31,7 @@ MOST = 400
 _LATTICE_MIDDLES = ((0.0, 0.0), (0.5, 0.0), (0.5, 0.288675), (0.25, 0.144338))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Packing:
+class Packing(Record):
     """Circles in a circle about the origin."""
 
     diameters_mm: tuple[float, ...]

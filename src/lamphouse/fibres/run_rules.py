@@ -2,7 +2,6 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 from math import ceil, hypot
 
 from lamphouse.design.place import SubAssembly
@@ -10,6 +9,7 @@ from lamphouse.design.strand import SourceGroup, Strand
 from lamphouse.fibres.runs import STEP_MM, Runs, StrandRun, board_ground, lead
 from lamphouse.fibres.strand_light import bend_passes
 from lamphouse.findings import Finding, Severity, Told, rule, sets
+from lamphouse.record import replace
 from lamphouse.shapes.outline import Spot
 from lamphouse.units import Quantity, show
 

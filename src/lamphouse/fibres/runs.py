@@ -11,7 +11,6 @@ level
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import cache
 from math import ceil
 
@@ -22,6 +21,7 @@ from lamphouse.design.strand import Head, SourceGroup, Strand
 from lamphouse.fibres.source_places import Seated, seated
 from lamphouse.fibres.strand_light import LEAST_BEND_RADII
 from lamphouse.fibres.swing import swing
+from lamphouse.record import Record
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.outline import Corners, Spot, circle, rectangle
 from lamphouse.shapes.roundabout import Roundabout, length_of
@@ -50,8 +50,7 @@ SHARES = (1.0, 0.5, 0.0)
 """Bend radii tried round boxes, from the fibre's own down to what hot water can form."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StrandRun:
+class StrandRun(Record):
     """One strand from end to end."""
 
     strand: Strand
@@ -82,8 +81,7 @@ class StrandRun:
         return LEAST_BEND_RADII * self.strand.fibre.diameter_mm / 2.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Blocked:
+class Blocked(Record):
     """A strand that finds no way."""
 
     strand: Strand
@@ -91,8 +89,7 @@ class Blocked:
     goal_mm: Spot
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Runs:
+class Runs(Record):
     """Everything led through one sub-assembly."""
 
     sub_assembly: str
@@ -104,8 +101,7 @@ class Runs:
     """Strands whose source stands in another sub-assembly: their length cannot be known."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Hole:
+class Hole(Record):
     """Where a strand comes out, in the plane of its sub-assembly."""
 
     strand: Strand

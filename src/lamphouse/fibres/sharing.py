@@ -1,7 +1,6 @@
 """Shares strands that may belong to several groups out among them, neighbours in different ones."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from math import ceil, dist, hypot, inf
 
 import numpy as np
@@ -10,6 +9,7 @@ from lamphouse.design.place import SubAssembly
 from lamphouse.design.strand import SourceGroup, Strand
 from lamphouse.fibres.dealing import Dealt, deal
 from lamphouse.findings import Finding, Severity, Told, rule
+from lamphouse.record import Record, replace
 from lamphouse.shapes.outline import Spot
 
 NEAR = 1.5
@@ -19,8 +19,7 @@ MOST_LISTED = 60
 """Strands named in one finding; more are left to the table of the pack."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SharedOut:
+class SharedOut(Record):
     """The open strands of a sub-assembly, dealt."""
 
     strands: tuple[Strand, ...]

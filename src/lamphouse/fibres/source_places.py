@@ -1,13 +1,13 @@
 """Where the sources of strands stand behind their panels: the maker's places, or free ones."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from math import dist
 
 import numpy as np
 
 from lamphouse.design.panel import Panel
 from lamphouse.design.strand import SourceGroup
+from lamphouse.record import Record
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.outline import Corners, Spot, circle
 from lamphouse.shapes.spacing import gap_mm
@@ -19,8 +19,7 @@ MOST_PLACES = 4000
 """Places looked at; on larger panels the grid is coarser."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Seated:
+class Seated(Record):
     """A source at its place."""
 
     group: str

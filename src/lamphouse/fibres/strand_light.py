@@ -1,9 +1,9 @@
 """What a strand loses from end to end, and how bright its tip looks."""
 
-from dataclasses import dataclass
 from math import pi
 
 from lamphouse.catalogue.fibre_types import FibreType
+from lamphouse.record import Record
 
 INDEX = 1.492
 """Refractive index of the core [IEC60793-2-40]."""
@@ -20,8 +20,7 @@ LEAST_BEND_RADII = 20.0
 """Formed with hot water no fibre is bent tighter than ten diameters [PRACTICE]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tip:
+class Tip(Record):
     """The lit end of a strand at its hole."""
 
     flux_lm: float

@@ -9,16 +9,15 @@ stop
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from lamphouse.cutting.piece import Piece
 from lamphouse.design.strand import Head
 from lamphouse.fibres.bundle import Bundle, Lit
 from lamphouse.fibres.runs import Runs, StrandRun
+from lamphouse.record import Record
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StrandRow:
+class StrandRow(Record):
     """One strand, from its hole to the pin that switches it."""
 
     flag: str
@@ -49,8 +48,7 @@ class StrandRow:
     intensity_cd: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stop:
+class Stop(Record):
     """Strands cut at one stop of the jig."""
 
     name: str

@@ -7,12 +7,12 @@ and turns back into the axis of its bundle: two arcs of one radius that turn opp
 straight piece between them where the way is long enough for two quarter turns.
 """
 
-from dataclasses import dataclass
 from math import acos, pi, sin
 
+from lamphouse.record import Record
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Swing:
+
+class Swing(Record):
     """One swing."""
 
     length_mm: float

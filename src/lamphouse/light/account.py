@@ -5,7 +5,6 @@ with what the lamps emit is a proof of the walks and of the box's description.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import pairwise
 from math import hypot, sqrt
 
@@ -18,13 +17,13 @@ from lamphouse.light.starts import Start, Starts, Upright, laid_out
 from lamphouse.light.strips import bounds, strips_of
 from lamphouse.light.walkable import Refusal, refused
 from lamphouse.light.walkers import Walkers
+from lamphouse.record import Record
 
 BATCHES = 32
 OUT = "out"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Account:
+class Account(Record):
     """Where the light of a box goes, by walks from all its faces."""
 
     emitted_lm: float
@@ -82,8 +81,7 @@ def account(box: Box, *, seed: int, walks: int, threads: int = 1) -> Account | R
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Face:
+class _Face(Record):
     """A face of the box; its worth is the share of its light that it keeps or lets out."""
 
     name: str
@@ -154,8 +152,7 @@ def _runs_anticlockwise(ring: Ring) -> bool:
     return float((corner[:, 0] * after[:, 1] - corner[:, 1] * after[:, 0]).sum()) > 0.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Side:
+class _Side(Record):
     """One side of a wall or baffle."""
 
     name: str

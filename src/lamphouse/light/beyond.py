@@ -1,7 +1,6 @@
 """Light of lamps in other boxes that falls straight through open passages on an opening."""
 
 from collections.abc import Iterator
-from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -13,6 +12,7 @@ from lamphouse.light.scene import Lamp, Suite
 from lamphouse.light.sight import Screens
 from lamphouse.light.uprights import ring_area_centre
 from lamphouse.light.views import Glimpse, View
+from lamphouse.record import replace
 
 Floats = NDArray[np.float64]
 

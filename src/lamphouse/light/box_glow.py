@@ -14,16 +14,14 @@ band
     is open about the colours of its layers.
 """
 
-from dataclasses import dataclass
-
 from lamphouse.design.panel import Outline
 from lamphouse.design.whole import Look
 from lamphouse.findings import Where
 from lamphouse.light.scene import Box, Suite
+from lamphouse.record import Record
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LedCurrent:
+class LedCurrent(Record):
     """The current through one LED, as the circuit gives it."""
 
     led: str
@@ -33,8 +31,7 @@ class LedCurrent:
     high_A: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OpeningColour:
+class OpeningColour(Record):
     """The colour of one opening, as an eye adapted to the room sees it."""
 
     xy: tuple[float, float]
@@ -70,8 +67,7 @@ class OpeningColour:
     """Names of its layers from lamp to eye, each coat for itself."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OpeningGlow:
+class OpeningGlow(Record):
     """How one opening will look from straight in front, its lamps lit."""
 
     opening: str
@@ -105,8 +101,7 @@ class OpeningGlow:
     """None where no light comes out, or nothing says which colours a layer passes."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BoxGlow:
+class BoxGlow(Record):
     """How one light box glows."""
 
     box: str

@@ -1,6 +1,5 @@
 """The meshes of a box, one for each of its cavities, and the faces they come to."""
 
-from dataclasses import replace
 from functools import lru_cache
 from itertools import pairwise
 from math import ceil
@@ -12,6 +11,7 @@ from lamphouse.light.mesh import Mesh, make_mesh
 from lamphouse.light.plan_cells import grid_lines
 from lamphouse.light.scene import Box, Disc
 from lamphouse.light.turning import best_way, straight_box
+from lamphouse.record import replace
 
 GRID_OVER = 3
 """Cells of the plain grid, in rows allowed, from which a box is surely too much: of a crooked

@@ -6,7 +6,6 @@ more per current at a tenth of the rated current [MEMORY], well inside the sprea
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from math import cos, log, radians
 
 from lamphouse.catalogue.led_types import LedType
@@ -18,6 +17,7 @@ from lamphouse.light.box_suite import connected, suite_of
 from lamphouse.light.layer_stack import Stack, fold, paint_share
 from lamphouse.light.scene import Lamp, Suite
 from lamphouse.light.shared_walls import clear_space
+from lamphouse.record import Record
 from lamphouse.shapes.clearing import Plate, free_parts
 from lamphouse.shapes.flatten import flatten
 from lamphouse.shapes.measure import anticlockwise, area_mm2, bounds_mm, centroid_mm
@@ -35,8 +35,7 @@ SLIVER = 1e-4
 Direction = tuple[float, float, float]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Window:
+class Window(Record):
     """An opening over a light box, with what closes it."""
 
     opening: Opening
@@ -44,8 +43,7 @@ class Window:
     """None: an open hole."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Drawn:
+class Drawn(Record):
     """A light box as the solver sees it, beside what it was drawn from."""
 
     panel: Panel

@@ -6,12 +6,12 @@ is drawn up to the wall it shares.
 """
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
 from math import dist
 
 from lamphouse.design.lightbox import LightBox
 from lamphouse.light import scene
 from lamphouse.light.shared_walls import Fit, look_at_passages
+from lamphouse.record import replace
 
 Spot = scene.Spot
 SAME_MM = 1e-7

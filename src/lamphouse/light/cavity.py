@@ -12,14 +12,13 @@ to 1e-6, in time proportional to the square of the number of faces. Both answers
 their difference is the estimate of the error.
 """
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.light.first_bounce import first_light
 from lamphouse.light.interior import Interior
 from lamphouse.light.scene import Lamp
+from lamphouse.record import Record
 
 Floats = NDArray[np.float64]
 
@@ -37,8 +36,7 @@ MOST_PASSES = 200
 """Passes after which a balance that does not settle is a bug."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Field:
+class Field(Record):
     """The settled light of each lamp at 1 lm, columns one per lamp."""
 
     direct: Floats
@@ -51,8 +49,7 @@ class Field:
     """(N, L) the same on the coarse mesh, spread over the fine faces. [1/mm2]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CoarseBalance:
+class CoarseBalance(Record):
     """The balance on the coarse mesh, solved once for all."""
 
     area_mm2: Floats

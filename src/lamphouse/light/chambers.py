@@ -4,7 +4,6 @@ Rays pass an open passage as if it were not there; every other passage is a face
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -16,6 +15,7 @@ from lamphouse.light.interior import Interior, make_interior
 from lamphouse.light.scene import Box, Passage, Port, Suite
 from lamphouse.light.step_size import step_mm
 from lamphouse.light.views import SMALL_HOLE, View, make_views
+from lamphouse.record import Record, replace
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -30,8 +30,7 @@ MOST_PASSED = 8
 """Passages a ray goes through at most."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Chamber:
+class Chamber(Record):
     """One box of a suite, its ports cut into its walls."""
 
     number: int
@@ -62,8 +61,7 @@ class Chamber:
         return np.flatnonzero(self.port == self.passages.index(passage))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ends:
+class Ends(Record):
     """Where rays end after all open passages."""
 
     box: Ints

@@ -1,13 +1,13 @@
 """How near the light of each LED lies to diffusers, walls and baffles."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from lamphouse.design.lightbox import Led, LightBox, Seat
 from lamphouse.light.box_scene import Drawn
 from lamphouse.light.scene import Lamp
 from lamphouse.light.sound_box import LEAST_CLEARANCE_MM
 from lamphouse.light.uprights import TOUCH_MM, distance_mm, segments
+from lamphouse.record import Record
 from lamphouse.shapes.sides import nearest_side
 
 LEAST_MM = 1.0
@@ -15,8 +15,7 @@ LEAST_MM = 1.0
 longer a point [PRACTICE]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Near:
+class Near(Record):
     """An LED whose light lies too near to something."""
 
     led: Led

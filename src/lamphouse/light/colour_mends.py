@@ -1,7 +1,6 @@
 """LEDs, gels and coats that bring an opening to a wanted colour, ranked by difference and light."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from math import pi
 
 from lamphouse.catalogue.film_types import FilmType
@@ -21,6 +20,7 @@ from lamphouse.light.colour_trials import Trial, nearest_found, parted, search
 from lamphouse.light.glow_words import together
 from lamphouse.light.layer_stack import is_coloured
 from lamphouse.light.opening_colour import own_and_others, parts_of, way_of
+from lamphouse.record import Record, replace
 
 LEAST_LIGHT = 0.02
 """A way that leaves less of the light is no way."""
@@ -28,8 +28,7 @@ MOST_LOOKED = 3000
 """Ways, the nearest first, of which is asked whether they meet a wish."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ColourWay:
+class ColourWay(Record):
     """A change that brings an opening nearer to a wanted colour."""
 
     led: str
@@ -81,8 +80,7 @@ def _with_led(parts: Sequence[Part], *, led: LedType, drawn: Drawn) -> tuple[Par
     return (Part(lamp=lamp_spectrum(led).values, luminance_cd_m2=whole * factor, direct=direct),)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Trials:
+class Trials(Record):
     """What may be tried to bring an opening to a colour."""
 
     leds: Sequence[LedType]

@@ -6,7 +6,6 @@ granted, and none that counts is passed over.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,6 +22,7 @@ from lamphouse.design.panel import Layer, LayerKind, Opening
 from lamphouse.light.box_scene import Drawn, Window
 from lamphouse.light.layer_stack import has_colour, is_coloured
 from lamphouse.light.opening_colour import CLEAR, way_of
+from lamphouse.record import Record
 
 PRINTED = (LayerKind.PRINT, LayerKind.DECAL)
 MOST_COATS = 3
@@ -43,8 +43,7 @@ def parted(opening: Opening) -> tuple[tuple[Layer, ...], tuple[Layer, ...]]:
     return bare[:end], bare[end:]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Trial:
+class Trial(Record, eq=False):
     """What films are tried on, and for."""
 
     drawn: Drawn
@@ -64,8 +63,7 @@ class Trial:
     """With ``others``: the luminance that the lamps are set to bring it to."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Row:
+class Row(Record, eq=False):
     """Layers tried together, before one lamp."""
 
     films: tuple[Films, ...]
@@ -81,8 +79,7 @@ class Row:
     """CIEDE2000 from what is wanted. (n,)"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Found:
+class Found(Record, eq=False):
     """One way."""
 
     films: Films

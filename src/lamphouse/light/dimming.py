@@ -1,7 +1,6 @@
 """Currents and films that bring openings to their luminance: the sums are linear in the current."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 from math import ceil, sqrt
 
 from lamphouse.catalogue.shelf import built_in
@@ -11,6 +10,7 @@ from lamphouse.light import sound_suite
 from lamphouse.light.box_scene import draw_box
 from lamphouse.light.glow_words import counted, in_cd_m2, in_current, together
 from lamphouse.light.solved_box import Sight, SolvedBox, solve_box
+from lamphouse.record import replace
 
 NEUTRAL_GELS = ("neutral gel 0.3", "neutral gel 0.6", "neutral gel 0.9")
 """Films that only take light, tried from weak to strong."""

@@ -12,7 +12,6 @@ way the two edges run; faces are therefore summed over their corners.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import product
 from math import pi
 
@@ -22,6 +21,7 @@ from numpy.typing import NDArray
 from lamphouse.light.distinct import distinct
 from lamphouse.light.grid_sums import GridFaces, grid_faces, grid_sums, twice
 from lamphouse.light.turning import Way, straightened
+from lamphouse.record import Record
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -54,8 +54,7 @@ def _stretch(s: Floats, length: Floats, q2: Floats) -> Floats:
     return np.asarray(0.5 * log - length + q * (np.arctan(s * over) - np.arctan(rest * over)))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Family:
+class Family(Record):
     """Edges that run alike, as corners that the faces are summed over."""
 
     point_mm: Floats
@@ -78,8 +77,7 @@ class Family:
         return total
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Contour:
+class Contour(Record):
     """Faces in plan, given by their directed edges."""
 
     start_mm: Floats
@@ -162,8 +160,7 @@ def contour(start_mm: Floats, *, end_mm: Floats, face: Ints, count: int) -> Cont
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Straight:
+class _Straight(Record):
     """The edges along the axes, those that cells share, each running the other way, once."""
 
     face: Ints
@@ -375,8 +372,7 @@ def level_sums(one: Contour, *, other: Contour, gaps_mm: Sequence[float]) -> Flo
     return sums
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlanFaces:
+class PlanFaces(Record):
     """Faces in plan, those that lie in a grid sorted out."""
 
     corner_mm: Floats

@@ -5,7 +5,6 @@ carry fixed Gauss points; those near the lamp are quartered until they are small
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from math import pi, radians, sqrt
 from typing import Any
 
@@ -15,6 +14,7 @@ from numpy.typing import NDArray
 from lamphouse.light.lamp_shadows import GAUSS, blend, lit_shares
 from lamphouse.light.scene import Beam, CosinePower, Lamp
 from lamphouse.light.sight import Screens, lit
+from lamphouse.record import Record
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -77,8 +77,7 @@ def fineness(beam: Beam) -> float:
     return 0.5
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Lobe:
+class Lobe(Record):
     """Light counts by a Gaussian of the angle at which it lands."""
 
     sigma_rad: float
@@ -88,8 +87,7 @@ class Lobe:
     """On the normal. [1/sr]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Pieces:
+class Pieces(Record):
     """Flat four-cornered pieces of faces."""
 
     corner_mm: Floats
@@ -102,8 +100,7 @@ class Pieces:
     """(Q,) what the light that lands here counts for; a reflectance, or 1."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Targets:
+class Targets(Record):
     """Pieces with their Gauss points laid out for use with many lamps."""
 
     pieces: Pieces
@@ -125,8 +122,7 @@ class Targets:
     """None: light counts by the cosine at which it lands, as illuminance does."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Landing:
+class Landing(Record):
     """What a lamp of 1 lm sends straight to every face."""
 
     flux: Floats

@@ -1,6 +1,5 @@
 """Boxes that are alike are solved once, wherever they stand and whatever they are called."""
 
-from dataclasses import replace
 from functools import lru_cache
 
 from lamphouse.light import glow
@@ -15,6 +14,7 @@ from lamphouse.light.scene import (
     Shape,
     Spot,
 )
+from lamphouse.record import replace
 
 KEPT = 64
 """Boxes whose answer is kept, some 10 kB each."""

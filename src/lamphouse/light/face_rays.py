@@ -1,13 +1,12 @@
 """Which face of a solved box each of many rays meets first."""
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.light.interior import Interior
 from lamphouse.light.turning import Way, straightened
 from lamphouse.light.uprights import TOUCH_MM, Segment
+from lamphouse.record import Record
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -20,8 +19,7 @@ CHUNK = 2_000
 """Points that look for their cell among all of them at once."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Raster:
+class Raster(Record):
     """The plan in blocks by all edges of its cells, so that a point finds its cell at once."""
 
     way: Way
@@ -34,8 +32,7 @@ class Raster:
     """(C, v, 2)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Slice:
+class Slice(Record):
     """The faces of one cavity, laid out for rays."""
 
     raster: Raster
@@ -52,8 +49,7 @@ class Slice:
     """(Z + 1,) edges of the layers."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Hits:
+class Hits(Record):
     """Where rays end."""
 
     face: Ints

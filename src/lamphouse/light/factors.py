@@ -6,7 +6,6 @@ patches, column by column. The exchange area is ``S_ij = A_i F_ij = A_j F_ji``. 
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
@@ -16,6 +15,7 @@ from lamphouse.light.edge_integrals import PlanFaces, face_sums, plan_faces, upr
 from lamphouse.light.mesh import Mesh
 from lamphouse.light.sight import Sight
 from lamphouse.light.uprights import TOUCH_MM
+from lamphouse.record import Record
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -29,8 +29,7 @@ SAME_PLACE_MM = 1e-9
 """Ends of columns that differ by less are one place."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cavity:
+class Cavity(Record):
     """The faces of a slice of the box, and which wall patches exist."""
 
     mesh: Mesh

@@ -8,7 +8,6 @@ flux is a further unknown, in which all of this is linear too. What is proved ho
 places, equal fluxes and these spots, and for nothing else.
 """
 
-from dataclasses import dataclass
 from math import ceil
 from typing import TYPE_CHECKING
 
@@ -16,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.light.wishes import Aims, FluxSpan
+from lamphouse.record import Record
 
 if TYPE_CHECKING:
     from scipy.optimize import LinearConstraint
@@ -26,8 +26,7 @@ ROUNDING = 1e-6
 """What the programme may take a whole number off by."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Fewest:
+class Fewest(Record):
     """What the integer programme found."""
 
     chosen: tuple[int, ...]

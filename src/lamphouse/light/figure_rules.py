@@ -1,7 +1,6 @@
 """The rules of openings whose glow has no figure, or one that flatters them."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 
 from lamphouse.colour.film_spectra import is_known
 from lamphouse.design.lightbox import LightBox
@@ -10,6 +9,7 @@ from lamphouse.findings import Severity, Told, rule
 from lamphouse.light.box_scene import RIM_ERROR_MM, Drawn, plates_of, windows_of
 from lamphouse.light.glow_words import counted, in_mm, in_percent, together
 from lamphouse.light.layer_stack import is_coloured
+from lamphouse.record import replace
 from lamphouse.shapes.clearing import free_parts
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.soundness import flaw_of

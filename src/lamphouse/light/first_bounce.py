@@ -8,7 +8,6 @@ not aside, and keeps the mesh's answer.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import pi
 
 import numpy as np
@@ -21,6 +20,7 @@ from lamphouse.light.scene import Lamp
 from lamphouse.light.sight import Screens, lit
 from lamphouse.light.uprights import TOUCH_MM, ring_area_centre
 from lamphouse.light.views import Glimpse, View
+from lamphouse.record import Record
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -59,8 +59,7 @@ AT_ONCE = 12_000
 """Numbers worked on at once: arrays of a size the allocator keeps at hand, whatever the box."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Beside:
+class Beside(Record):
     """What a lamp beside a face lights from near."""
 
     face: Ints
@@ -74,8 +73,7 @@ class Beside:
 NOTHING = Beside(face=np.zeros(0, dtype=np.int64), piece=np.zeros(0, dtype=np.int64), share=0.0)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Glints:
+class Glints(Record):
     """Small lit pieces of faces, as points."""
 
     place_mm: Floats
@@ -165,8 +163,7 @@ def _among(screens: Screens, *, places_mm: Sequence[Floats]) -> Screens:
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Bounce:
+class _Bounce(Record):
     """A lamp's light reflected off the faces beside it, told in two ways."""
 
     glints: Glints
@@ -262,8 +259,7 @@ def _under_edge(start: Floats, end: Floats, normal: Floats) -> Floats:
     return np.asarray(tx)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Marks:
+class _Marks(Record):
     """Spots near a lamp."""
 
     number: Ints
@@ -409,8 +405,7 @@ def _all_landed(bounce: _Bounce, *, marks: Sequence[_Marks], screens: Screens) -
     return np.split(landed, np.cumsum([len(own.number) for own in marks])[:-1])
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Missed:
+class Missed(Record):
     """What the mesh misses of the first reflection of a lamp of 1 lm."""
 
     arriving: Floats

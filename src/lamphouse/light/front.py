@@ -13,7 +13,6 @@ Seen along the panel's normal a diffuser shows ``tau E / pi``, whatever the pane
 open hole shows what lies straight below it.
 """
 
-from dataclasses import dataclass, replace
 from math import pi
 
 import numpy as np
@@ -26,6 +25,7 @@ from lamphouse.light.hole import passing_share
 from lamphouse.light.interior import Interior
 from lamphouse.light.scene import Lamp
 from lamphouse.light.views import View
+from lamphouse.record import Record, replace
 
 Floats = NDArray[np.float64]
 
@@ -39,8 +39,7 @@ BAR_SHARE, BAR_FLOOR, BAR_CLOSURE = 0.6, 0.003, 0.25
 """The bar: parts of the step from coarse to fine, of the figure, and of the closure."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Look:
+class Look(Record):
     """How an opening looks."""
 
     name: str

@@ -1,7 +1,5 @@
 """How the openings of a light box glow: the solver's front door."""
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
 
@@ -16,12 +14,12 @@ from lamphouse.light.interior import Interior, covers, make_interior
 from lamphouse.light.scene import Box
 from lamphouse.light.step_size import step_mm
 from lamphouse.light.views import SMALL_HOLE, make_views
+from lamphouse.record import Record
 
 Floats = NDArray[np.float64]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Energy:
+class Energy(Record):
     """Where the lamps' light goes."""
 
     emitted_lm: float
@@ -36,8 +34,7 @@ class Energy:
         return abs(self.emitted_lm - self.absorbed_lm - self.escaped_lm) / self.emitted_lm
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Glow:
+class Glow(Record):
     """How a light box looks from the front."""
 
     looks: tuple[Look, ...]

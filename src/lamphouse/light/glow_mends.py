@@ -5,7 +5,6 @@ about twenty boxes are solved for one opening.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from math import ceil, floor
 
 from lamphouse.catalogue.shelf import built_in
@@ -19,6 +18,7 @@ from lamphouse.light.glow_words import counted, in_cd_m2, in_current, in_mm, in_
 from lamphouse.light.scene import Rectangle
 from lamphouse.light.solved_box import Sight, SolvedBox
 from lamphouse.light.step_size import step_mm
+from lamphouse.record import Record, replace
 
 SEARCH_STEP = 2.0
 """Step of the search over that of the answer."""
@@ -36,8 +36,7 @@ INNER_FILMS = ("opal film 70", "opal film 60", "opal film 40")
 """Diffusers tried inside, in the order of the light they cost; the last spreads it most."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Aim:
+class Aim(Record):
     """What an opening should reach: its place in the scene and its evenness."""
 
     index: int
@@ -55,8 +54,7 @@ class Aim:
         return look.smallest_over_mean >= self.evenness and look.largest_over_mean <= self.most_hot
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Offer:
+class Offer(Record):
     """A change that was tried, and how the opening then looks."""
 
     words: str

@@ -1,10 +1,10 @@
 """Places where an LED can be glued: a grid a maker can mark out, and even starts on it."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
 from math import ceil, cos, floor, hypot, pi, sin
 
 from lamphouse.light.scene import Spot
+from lamphouse.record import Record, field
 
 SNAP_MM = 0.5
 """Places are multiples of this from the panel's datum: what a steel rule can mark [PRACTICE]."""
@@ -18,8 +18,7 @@ def snapped(value_mm: float) -> float:
     return floor(value_mm / SNAP_MM + 0.5) * SNAP_MM
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Floor:
+class Floor(Record):
     """The face LEDs are glued to."""
 
     bounds: Bounds

@@ -5,10 +5,11 @@ up for every pair of faces.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+
+from lamphouse.record import Record
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -33,8 +34,7 @@ def twice(s: Floats, q2: Floats) -> Floats:
     return np.asarray(0.25 * (s2 - q2) * log + q * s * angle - 0.75 * s2)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Extents:
+class Extents(Record):
     """Where faces begin and end along one axis, every different extent once."""
 
     low_mm: Floats
@@ -47,8 +47,7 @@ class Extents:
     """(P,) extent of each face."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GridFaces:
+class GridFaces(Record):
     """Faces of one kind: upright rectangles, or foot lines along one axis."""
 
     face: Ints
@@ -107,8 +106,7 @@ def grid_faces(corner_mm: Floats) -> tuple[tuple[GridFaces, ...], Ints]:
     return tuple(groups), np.flatnonzero(rest)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Pairs:
+class _Pairs(Record):
     """How the extents of two sets of faces lie to one another along one axis."""
 
     kind: Ints

@@ -10,7 +10,6 @@ over the distance squared, times the Gaussian. The naked lamp seen through the s
 a luminance of the opening and is left out.
 """
 
-from dataclasses import dataclass
 from math import pi, radians
 
 import numpy as np
@@ -23,6 +22,7 @@ from lamphouse.light.scene import Haze
 from lamphouse.light.sight import aimed, level_viewers, visible, wall_viewers
 from lamphouse.light.step_size import between
 from lamphouse.light.uprights import TOUCH_MM, ring_area_centre
+from lamphouse.record import Record
 
 Floats = NDArray[np.float64]
 
@@ -54,8 +54,7 @@ def lobe_of(haze: Haze) -> emitter.Lobe:
     return emitter.Lobe(sigma_rad=sigma, reach_rad=reach, peak=1.0 / whole)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Cone:
+class _Cone(Record):
     """Weight of the lobe within an angle from its axis, per angle about it."""
 
     angle_rad: Floats

@@ -1,7 +1,5 @@
 """The inside of a box: its faces, their paint, and the exchange of light between them."""
 
-from dataclasses import dataclass, replace
-
 import numpy as np
 from numpy.typing import NDArray
 
@@ -17,6 +15,7 @@ from lamphouse.light.sight import Screens, Sight, aimed, level_viewers, visible,
 from lamphouse.light.step_size import between, screens_of, step_mm
 from lamphouse.light.turning import Way, straight_shape, straightened
 from lamphouse.light.uprights import ring_area_centre
+from lamphouse.record import Record, replace
 
 Floats = NDArray[np.float64]
 
@@ -31,8 +30,7 @@ PARALLEL = 1e-6
 """Squared sine below which two directions are one."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Interior:
+class Interior(Record):
     """The faces of a box, all cavities one after the other, and the exchange between them."""
 
     box: Box

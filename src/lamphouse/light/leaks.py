@@ -7,7 +7,6 @@ brighter. Wires in their exit and light that falls on other parts of the model a
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from enum import StrEnum
 from math import ceil, hypot, log10, pi, sqrt
 
@@ -32,6 +31,7 @@ from lamphouse.light.leak_paths import (
 )
 from lamphouse.light.scene import Box
 from lamphouse.light.uprights import direction, distance_mm, inside, segments
+from lamphouse.record import Record
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.spacing import bare_mm2, gap_mm
 
@@ -64,8 +64,7 @@ class LeakKind(StrEnum):
     ENTRY = "strand hole at the rear"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Leak:
+class Leak(Record):
     """One place of a box where light leaves that should not."""
 
     kind: LeakKind
@@ -99,8 +98,7 @@ class Leak:
         return self.luminance_cd_m2 >= self.least_seen_in_room_cd_m2
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BoxLeaks:
+class BoxLeaks(Record):
     """The leaks of one light box whose glow is known."""
 
     glow: BoxGlow
@@ -120,8 +118,7 @@ class BoxLeaks:
     """From the eye."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Spill:
+class Spill(Record):
     """What of one box's light gets into the next through their walls."""
 
     source: BoxLeaks
@@ -213,8 +210,7 @@ def largest_unseen_mm(excess_at: Callable[[float], float], *, open_mm: float) ->
     return int(low / 0.005) * 0.005
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Viewer:
+class Viewer(Record):
     """An eye at a distance, and the room's light."""
 
     distance_mm: float

@@ -6,7 +6,6 @@ direct light and one product. Pictures are drawn from the forward balance.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,13 +25,13 @@ from lamphouse.light.interior import Interior, make_interior
 from lamphouse.light.scene import Box, Lamp
 from lamphouse.light.step_size import step_mm
 from lamphouse.light.views import SMALL_HOLE, View, make_views
+from lamphouse.record import Record, replace
 
 Floats = NDArray[np.float64]
 Singles = NDArray[np.float32]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Weights:
+class Weights(Record):
     """How light thrown back by the faces shows at the spots of one opening, in single precision."""
 
     fine: Singles
@@ -41,8 +40,7 @@ class Weights:
     """(S, N) the same by the coarse mesh."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Beam:
+class Beam(Record):
     """All that a lamp in one cavity lights directly, laid out as one."""
 
     onto: Targets
@@ -52,8 +50,7 @@ class Beam:
     out."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Live:
+class Live(Record):
     """A box with its solved operators; none depends on the lamps."""
 
     interior: Interior
@@ -153,8 +150,7 @@ def make_live(box: Box, *, step: float | None = None) -> Live:
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FirstLight:
+class FirstLight(Record):
     """What a lamp of 1 lm gives before light is thrown to and fro."""
 
     shown: tuple[Floats, ...]

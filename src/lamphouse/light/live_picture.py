@@ -6,7 +6,6 @@ direct light pixel by pixel.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,13 +17,13 @@ from lamphouse.light.live import FirstLight, Live, worth_of
 from lamphouse.light.picture import Canvas, make_canvas, paint
 from lamphouse.light.scene import Lamp
 from lamphouse.light.step_size import step_mm
+from lamphouse.record import Record
 
 Floats = NDArray[np.float64]
 Singles = NDArray[np.float32]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LiveCanvas:
+class LiveCanvas(Record):
     """An opening laid out for pictures, with what light in the box is worth on its windows."""
 
     canvas: Canvas

@@ -1,7 +1,6 @@
 """The rules of how bright openings are: their class, the room's light, their mates, waste."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 from math import sqrt
 
 from lamphouse.catalogue.shelf import built_in
@@ -16,6 +15,7 @@ from lamphouse.light.glow_mends import WHITE
 from lamphouse.light.glow_words import either, in_cd_m2, in_share
 from lamphouse.light.mate_mends import limits_of
 from lamphouse.light.solved_box import Sight, SolvedBox
+from lamphouse.record import replace
 from lamphouse.units import Quantity, show
 
 STANDS_OUT = 3.0

@@ -1,7 +1,6 @@
 """Changes to one of two openings that make it match the other, each tried by solving its box."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from math import hypot
 
 import numpy as np
@@ -27,6 +26,7 @@ from lamphouse.light.dimming import dimmable, new_currents
 from lamphouse.light.glow_words import in_cd_m2
 from lamphouse.light.opening_colour import missed
 from lamphouse.light.solved_box import SolvedBox, solve_box
+from lamphouse.record import replace
 
 ONE_STEP = 0.0011
 """One step of difference between whites, in u', v' [CIE-TN-001]."""

@@ -14,7 +14,6 @@ parent
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import ceil
 
@@ -27,6 +26,7 @@ from lamphouse.light.plan_cells import cut_plan, divide, halve, plan_blocks, wal
 from lamphouse.light.scene import Box, Ring, Spot
 from lamphouse.light.turning import LEVEL, Way, laid_back
 from lamphouse.light.uprights import TOUCH_MM, Segment, ring_area_centre, segments
+from lamphouse.record import Record, replace
 
 Floats = NDArray[np.float64]
 
@@ -39,8 +39,7 @@ MOST_TRIED = 4
 """Rooms between edges in which one layer more is tried, the highest first."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Mesh:
+class Mesh(Record):
     """Cells, columns and layers of a box, fine and coarse."""
 
     corner_mm: Floats

@@ -6,7 +6,6 @@ takes the colour once; where boxes are solved together, the share of direct ligh
 
 from collections import Counter
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import replace
 
 import numpy as np
 
@@ -44,6 +43,7 @@ from lamphouse.light.cover import area_of
 from lamphouse.light.layer_stack import is_coloured
 from lamphouse.light.room_light import inside_mm2
 from lamphouse.light.sound_suite import solved_together
+from lamphouse.record import replace
 
 CLEAR = SpectralSheet(
     transmittance=np.ones_like(GRID_NM),

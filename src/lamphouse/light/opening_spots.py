@@ -6,7 +6,6 @@ eight of equal area. A small disc is one spot.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import pi
 
@@ -14,13 +13,13 @@ import numpy as np
 
 from lamphouse.light.scene import Aperture, Disc, Patch, Rectangle, Ring
 from lamphouse.light.strips import Strips, bounds, equal_cuts, strip_areas, strips_of
+from lamphouse.record import Record, replace
 
 ACROSS, UP = 8, 6
 RINGS = 4
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sector:
+class Sector(Record):
     """A part of a disc between two radii and two angles."""
 
     middle_mm: tuple[float, float]

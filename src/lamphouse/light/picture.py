@@ -6,7 +6,6 @@ computed for every pixel. Light of the room on the opening's own front adds ``rh
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import ceil, pi
 
 import numpy as np
@@ -21,6 +20,7 @@ from lamphouse.light.interior import Interior
 from lamphouse.light.scene import Aperture, Lamp, Rectangle
 from lamphouse.light.uprights import inside, ring_area_centre
 from lamphouse.light.views import gather, glimpsed, windows
+from lamphouse.record import Record
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -34,8 +34,7 @@ LEAST_WINDOWS = 4
 """A cubic needs four places."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Canvas:
+class Canvas(Record):
     """An opening laid out for pictures of a given fineness; it does not depend on the lamps."""
 
     aperture: Aperture
@@ -56,8 +55,7 @@ class Canvas:
     """Of each surface seen: cavity, height, whether it faces up, share, and lobe."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Picture:
+class Picture(Record):
     """The glow of one opening."""
 
     luminance_cd_m2: Floats

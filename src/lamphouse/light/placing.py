@@ -4,7 +4,6 @@ Searches run on a coarser mesh than figures do; whatever is promised must be sol
 """
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -23,6 +22,7 @@ from lamphouse.light.wishes import (
     middle_flux_lm,
     stand,
 )
+from lamphouse.record import Record, replace
 
 COARSE = 1.5
 """Step of the searches over the solver's own: on boxes of everyday shape the evenness then moves by
@@ -42,8 +42,7 @@ PATIENCE = 4
 """Numbers of lamps without a better fit after which more are not tried."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Effort:
+class Effort(Record):
     """How far a search goes; all of it counted, nothing timed."""
 
     sites: int
@@ -55,8 +54,7 @@ class Effort:
     """Branches of the integer programme at most; 0 leaves the proof out."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Layout:
+class Layout(Record):
     """Lamps of equal flux at their places, as the search sees them."""
 
     sites: Sites
@@ -79,8 +77,7 @@ class Layout:
         return self.in_class and self.fit >= SURE
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Proof:
+class Proof(Record):
     """What the integer programme says: with equal fluxes, on the spots of the search's mesh."""
 
     places: int
@@ -89,8 +86,7 @@ class Proof:
     """No choice of fewer of these places meets the wishes."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Found:
+class Found(Record):
     """What a search found for one box."""
 
     layouts: tuple[Layout, ...]
@@ -114,8 +110,7 @@ def _layout(sites: Sites, *, light: UnitLight, span: FluxSpan) -> Layout:
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Trial:
+class _Trial(Record):
     """What layouts are tried with."""
 
     light: UnitLight

@@ -5,7 +5,6 @@ nothing happens. Rectangles away from such ends are joined again up to the step.
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,6 +12,7 @@ from numpy.typing import NDArray
 from lamphouse.light.distinct import distinct
 from lamphouse.light.scene import Spot
 from lamphouse.light.uprights import TOUCH_MM
+from lamphouse.record import Record
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -21,8 +21,7 @@ Bools = NDArray[np.bool_]
 Line = tuple[Spot, Spot]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Blocks:
+class Blocks(Record):
     """The coarse cells of a plan, before slanted walls cut them."""
 
     rect_mm: Floats

@@ -5,7 +5,6 @@ is room, the rims of openings. Fine cells and the coarse ones they were halved f
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil, cos, hypot, radians
 
@@ -22,6 +21,7 @@ from lamphouse.light.uprights import (
     ring_area_centre,
     segments,
 )
+from lamphouse.record import Record
 
 Floats = NDArray[np.float64]
 
@@ -224,8 +224,7 @@ def padded(pieces: Sequence[Floats]) -> Floats:
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlanCells:
+class PlanCells(Record):
     """Cells, the coarse cells they come from, and their neighbours; see ``mesh.Mesh``."""
 
     corner_mm: Floats

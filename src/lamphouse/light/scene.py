@@ -16,15 +16,15 @@ port
     A passage as one of its boxes sees it.
 """
 
-from dataclasses import dataclass
 from math import pi
+
+from lamphouse.record import Record
 
 Spot = tuple[float, float]
 Ring = tuple[Spot, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Rectangle:
+class Rectangle(Record):
     """An upright rectangle in plan."""
 
     left_mm: float
@@ -33,8 +33,7 @@ class Rectangle:
     top_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Disc:
+class Disc(Record):
     """A full circle in plan."""
 
     x_mm: float
@@ -42,8 +41,7 @@ class Disc:
     diameter_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Patch:
+class Patch(Record):
     """A simple polygon in plan."""
 
     ring: Ring
@@ -52,8 +50,7 @@ class Patch:
 Shape = Rectangle | Disc | Patch
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Haze:
+class Haze(Record):
     """How the light that passes a diffuser is spread; the three shares add up to 1.
 
     Looked at along its normal, a diffuser of transmittance ``tau`` shows
@@ -74,8 +71,7 @@ class Haze:
     """Standard deviation of the lobe's angle."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Diffuser:
+class Diffuser(Record):
     """A thin sheet that lets light through and throws some back; it absorbs the rest."""
 
     transmittance: float
@@ -84,8 +80,7 @@ class Diffuser:
     """None: the sheet is an ideal diffuser."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Aperture:
+class Aperture(Record):
     """An opening of the panel."""
 
     name: str
@@ -100,8 +95,7 @@ class Aperture:
     """Parts of it that can be seen and are judged, where something lies before it; empty: all."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Baffle:
+class Baffle(Record):
     """An upright wall of no thickness inside the box, seen from both sides."""
 
     start_mm: Spot
@@ -111,8 +105,7 @@ class Baffle:
     reflectance: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sheet:
+class Sheet(Record):
     """A level diffuser across the whole box, ideal on both sides."""
 
     height_mm: float
@@ -120,8 +113,7 @@ class Sheet:
     reflectance: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Port:
+class Port(Record):
     """An upright rectangle of a wall that leads into another box."""
 
     start_mm: Spot
@@ -133,15 +125,13 @@ class Port:
     """Of what closes it; 0 for an open one."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CosinePower:
+class CosinePower(Record):
     """Intensity ``I0 cos(theta)^m``."""
 
     m: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class IntensityTable:
+class IntensityTable(Record):
     """Relative intensity by angle from the axis, joined by straight lines."""
 
     angles_deg: tuple[float, ...]
@@ -153,8 +143,7 @@ class IntensityTable:
 Beam = CosinePower | IntensityTable
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Lamp:
+class Lamp(Record):
     """A small light source of no size."""
 
     name: str
@@ -167,8 +156,7 @@ class Lamp:
     flux_lm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Box:
+class Box(Record):
     """A light box: a prism over ``outline``."""
 
     outline: Ring
@@ -188,8 +176,7 @@ class Box:
     """In an order of the caller's; none overlap."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Passage:
+class Passage(Record):
     """An upright rectangle in the wall between two boxes."""
 
     name: str
@@ -205,8 +192,7 @@ class Passage:
     """None: a hole one can look through; otherwise an even diffuser."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Suite:
+class Suite(Record):
     """Boxes that share walls, in common plan coordinates.
 
     A wall between two boxes has no thickness; the hole through a thick one is a box of its own.

@@ -5,13 +5,13 @@ it, no farther away than both walls are thick, so that a hole through both can b
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from enum import StrEnum
 from math import dist
 
 from lamphouse.colour.film_spectra import scatters
 from lamphouse.design.lightbox import LightBox, Passage
 from lamphouse.light import scene
+from lamphouse.record import Record, replace
 from lamphouse.shapes.flatten import flatten
 from lamphouse.shapes.measure import anticlockwise
 from lamphouse.shapes.sides import Side, nearest_side
@@ -43,8 +43,7 @@ class Flaw(StrEnum):
     CLEAR = "closed by a film that does not scatter"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Misfit:
+class Misfit(Record):
     """One reason why a passage cannot be."""
 
     flaw: Flaw
@@ -59,8 +58,7 @@ class Misfit:
     """The passage it runs into."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Fit:
+class Fit(Record):
     """A passage as a hole through the wall between two boxes."""
 
     passage: Passage
@@ -101,8 +99,7 @@ def _along(side: Side, *, ring: scene.Ring, spot: scene.Spot) -> float:
     return (spot[0] - ax) * ny - (spot[1] - ay) * nx
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Wall:
+class _Wall(Record):
     """A wall of the neighbour that runs along a passage's own."""
 
     gap_mm: float

@@ -7,10 +7,11 @@ followed singly.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+
+from lamphouse.record import Record
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -25,8 +26,7 @@ CHUNK = 8_000
 """Rays times layers worked on at once: small arrays stay in the processor's cache."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Screens:
+class Screens(Record):
     """Upright walls that hide things."""
 
     start_mm: Floats
@@ -46,8 +46,7 @@ class Screens:
         )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Viewers:
+class Viewers(Record):
     """Faces as seen in plan, each with the same layers in height."""
 
     spot_mm: Floats
@@ -58,8 +57,7 @@ class Viewers:
     """(L,)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sight:
+class Sight(Record):
     """Shares of the rays between faces that get through, 0 to 1."""
 
     plain: bool
@@ -137,8 +135,7 @@ SEAM_MM = 1e-5
 """A screen reaches this much farther, so that single precision opens no seam at its ends."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Fan:
+class _Fan(Record):
     """How far faces on one side of a foot line fan out as its two ends see them.
 
     A point lies at ``t = along / across`` of an end. The ray between points on either side passes
@@ -179,8 +176,7 @@ def _fan(along: Floats, *, across: Floats, half: float, ahead: bool) -> _Fan:
     return _Fan(face=face, least=least, most=most, whole=whole)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Aimed:
+class Aimed(Record):
     """Points of faces along and across the foot line of a screen, from its middle."""
 
     along_mm: Singles
@@ -230,8 +226,7 @@ def _unsettled(front: _Fan, *, behind: _Fan) -> tuple[Bools, Bools]:
     return meets, only
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Crossing:
+class _Crossing(Record):
     """A screen and the pairs of faces it comes between."""
 
     mine: Aimed

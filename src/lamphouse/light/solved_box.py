@@ -1,7 +1,6 @@
 """A light box solved, with the figures of its openings put together for the rules."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from math import hypot, sqrt
 
 from lamphouse.colour.observer import photopic, room_light
@@ -15,14 +14,14 @@ from lamphouse.light.room_light import added_cd_m2, faces_of
 from lamphouse.light.scene import Rectangle
 from lamphouse.light.sound_suite import solve
 from lamphouse.light.views import ACROSS
+from lamphouse.record import Record, replace
 
 BIN_SHARE = sqrt(2.0)
 """The flux of an LED differs by a factor of two within its class [LED-CLASS]: this much either way
 from the middle."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sight:
+class Sight(Record):
     """One opening that has a figure."""
 
     window: Window
@@ -31,8 +30,7 @@ class Sight:
     """Its number among the openings of the scene."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SolvedBox:
+class SolvedBox(Record):
     """A light box with everything its rules look at."""
 
     drawn: Drawn

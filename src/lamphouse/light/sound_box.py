@@ -4,7 +4,6 @@ A fault is a record; the discipline that owns the box turns it into a finding in
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from enum import StrEnum
 from math import inf, isfinite
 
@@ -16,6 +15,7 @@ from lamphouse.light.cover import area_of, ring_of
 from lamphouse.light.scene import Box, CosinePower, Diffuser, IntensityTable, Lamp, Ring
 from lamphouse.light.step_size import COARSEST, MOST_ROWS, step_mm
 from lamphouse.light.uprights import direction, inside
+from lamphouse.record import Record
 
 Floats = NDArray[np.float64]
 
@@ -57,8 +57,7 @@ class Kind(StrEnum):
     NEIGHBOUR = "a box it shares an opening with"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Fault:
+class Fault(Record):
     """One reason why a box is refused."""
 
     kind: Kind

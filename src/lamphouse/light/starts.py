@@ -6,7 +6,6 @@ answer is a luminance; for a face the share of light it keeps, so that it is a f
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from math import pi, radians
 
 import numpy as np
@@ -15,6 +14,7 @@ from numpy.typing import NDArray
 from lamphouse.light.opening_spots import Cell, Sector, area_mm2, spot_cells
 from lamphouse.light.scene import Aperture, Box, Diffuser, Haze
 from lamphouse.light.strips import strip_areas
+from lamphouse.record import Record
 
 Floats = NDArray[np.float64]
 
@@ -26,8 +26,7 @@ MOST_PATCHES = 256
 """Patches of one opening at most; each has a stream of random numbers of its own."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Upright:
+class Upright(Record):
     """A part of a wall or baffle."""
 
     start_mm: tuple[float, float]
@@ -36,8 +35,7 @@ class Upright:
     height_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bend:
+class Bend(Record):
     """How a hazy sheet sends light along its normal, by the angle at which it comes."""
 
     even: float
@@ -55,8 +53,7 @@ STRAIGHT = Bend(even=0.0, lobe=0.0, wide_rad=1.0, even_chance=0.0)
 """No haze."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Start:
+class Start(Record):
     """One patch."""
 
     cell: Cell | Upright
@@ -74,8 +71,7 @@ class Start:
     """Number of the wall it is on."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Starts:
+class Starts(Record):
     """Patches laid out for the walks."""
 
     rows: Floats

@@ -4,7 +4,6 @@ The step follows from depth, narrowest part and what hides what; on the referenc
 lit openings within 0.3 percent and dark chambers within 1.3 percent.
 """
 
-from dataclasses import replace
 from functools import lru_cache
 from math import sqrt
 
@@ -15,6 +14,7 @@ from lamphouse.light.box_mesh import rows_of
 from lamphouse.light.scene import Box
 from lamphouse.light.sight import Screens
 from lamphouse.light.uprights import TOUCH_MM, direction, segments
+from lamphouse.record import replace
 
 Floats = NDArray[np.float64]
 

@@ -1,7 +1,6 @@
 """Strands that run through a light box, as upright posts: what they hide in plan and of the sky."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import cos, pi, radians, sin
 
 import numpy as np
@@ -12,6 +11,7 @@ from lamphouse.design.strand import Strand
 from lamphouse.light.box_scene import Drawn
 from lamphouse.light.scene import Lamp
 from lamphouse.light.uprights import inside
+from lamphouse.record import Record
 from lamphouse.shapes.sides import nearest_side
 
 Floats = NDArray[np.float64]
@@ -28,8 +28,7 @@ RAYS_THROUGH = 65
 _SLOPES, _WEIGHTS = np.polynomial.legendre.leggauss(16)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Post:
+class Post(Record):
     """A strand in a box: an upright cylinder from back to panel."""
 
     x_mm: float

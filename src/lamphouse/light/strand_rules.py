@@ -1,7 +1,6 @@
 """The rules of strands that run through a light box: shadows, strands in openings and over LEDs."""
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from functools import cache
 from math import cos, dist, pi, sin
 
@@ -25,6 +24,7 @@ from lamphouse.light.step_size import step_mm
 from lamphouse.light.strand_posts import Post, post_of, posts_in
 from lamphouse.light.strand_shade import Shadow, Shown, lit_sheet, shadow_of
 from lamphouse.light.uprights import inside
+from lamphouse.record import Record, replace
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.outline import Corners, Spot, circle, rectangle
 from lamphouse.shapes.sides import nearest_side
@@ -48,8 +48,7 @@ WAYS = 8
 """A strand is moved within its box by these lengths in so many directions, or out of it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Shaded:
+class Shaded(Record):
     """An opening with the plainest shadow that a strand throws on it."""
 
     shown: Shown

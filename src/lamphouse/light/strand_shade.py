@@ -18,7 +18,6 @@ What a dark post takes up of the light thrown about in the box dims every part o
 that counts for the share of light that is missing, and not for the shadow.
 """
 
-from dataclasses import dataclass, replace
 from functools import lru_cache
 from math import pi
 
@@ -45,6 +44,7 @@ from lamphouse.light.strand_posts import (
 )
 from lamphouse.light.uprights import ring_area_centre
 from lamphouse.light.views import aperture_spots
+from lamphouse.record import Record, replace
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -56,8 +56,7 @@ SEEN_SHARE = 0.5
 """A shadow is as long as it is at least this deep, of its deepest place."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Shown:
+class Shown(Record):
     """An opening closed by a diffuser, with its light as solved."""
 
     drawn: Drawn
@@ -82,8 +81,7 @@ class Shown:
         return scene.depth_mm - (0.0 if scene.sheet is None else scene.sheet.height_mm)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Shadow:
+class Shadow(Record):
     """The plainest shadow of a post on an opening."""
 
     contrast: float
@@ -270,8 +268,7 @@ def _round_the_post(shown: Shown, *, post: Post) -> tuple[Floats, Floats]:
     return points[kept], area[kept]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Stripe:
+class _Stripe(Record):
     """The places in the shadow of one lamp, in rows from side to side, ever farther away."""
 
     points: Floats

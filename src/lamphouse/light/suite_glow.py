@@ -5,7 +5,7 @@ send it, until nothing changes. What a see-through passage passes, it passes as 
 both directions; a passage with a diffuser spreads it evenly.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,6 +20,7 @@ from lamphouse.light.interior import covers
 from lamphouse.light.scene import Suite
 from lamphouse.light.suite_ready import Care, ready
 from lamphouse.light.through import Links, lamp_through
+from lamphouse.record import Record, replace
 
 Floats = NDArray[np.float64]
 
@@ -65,8 +66,7 @@ def _lit(suite: Suite, *, chambers: tuple[Chamber, ...]) -> list[_State]:
     return states
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Inflow:
+class _Inflow(Record):
     """What one box gets from the others; (N, 1) each."""
 
     seen: Floats

@@ -5,7 +5,6 @@ every box that light can come from. Of lamps in the other boxes the light at the
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,6 +19,7 @@ from lamphouse.light.scene import Lamp, Suite
 from lamphouse.light.suite_ready import Care, Ready, ready
 from lamphouse.light.through import LAMP_RAYS, Links, lamp_through
 from lamphouse.light.views import View
+from lamphouse.record import Record
 
 Floats = NDArray[np.float64]
 Singles = NDArray[np.float32]
@@ -31,8 +31,7 @@ Both = tuple[Floats, Floats]
 """By the fine mesh and by the coarse one."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Worth:
+class Worth(Record):
     """What light in one box of a suite is worth at the spots, (M, N), single precision."""
 
     sent: tuple[Singles, Singles]
@@ -51,8 +50,7 @@ class Worth:
         return fine + self.landed[0] @ straight, coarse + self.landed[1] @ straight
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SuiteLive:
+class SuiteLive(Record):
     """One box of a suite with its solved operators."""
 
     made: Ready

@@ -1,6 +1,5 @@
 """The boxes of a suite made ready for any lamps, and kept for the next ones."""
 
-from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -9,6 +8,7 @@ from numpy.typing import NDArray
 from lamphouse.light.chambers import Chamber, make_chamber
 from lamphouse.light.scene import Suite
 from lamphouse.light.through import EYE_RAYS, LINES, Links, make_links, rows_beyond
+from lamphouse.record import Record, replace
 
 Floats = NDArray[np.float64]
 
@@ -16,8 +16,7 @@ KEPT = 2
 """Suites kept: one for figures and one for searches."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Care:
+class Care(Record):
     """How finely a suite is solved."""
 
     step: float | None = None
@@ -30,8 +29,7 @@ class Care:
     """Rays from each spot to one."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ready:
+class Ready(Record):
     """The boxes of a suite and how light goes between them; none of it depends on the lamps."""
 
     suite: Suite

@@ -8,7 +8,6 @@ closed integrals over edges say. A passage with a diffuser spreads what falls on
 for place.
 """
 
-from dataclasses import dataclass
 from math import pi
 
 import numpy as np
@@ -29,6 +28,7 @@ from lamphouse.light.interior import laid_down
 from lamphouse.light.scene import Lamp, Suite
 from lamphouse.light.uprights import ring_area_centre
 from lamphouse.light.views import Glimpse, View
+from lamphouse.record import Record
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -46,8 +46,7 @@ EYE_RAYS = 1024
 BALANCINGS = 40
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Links:
+class Links(Record):
     """How the faces of a suite's boxes light one another through its passages."""
 
     seen_mm2: dict[tuple[int, int], Floats]

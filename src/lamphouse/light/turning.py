@@ -1,7 +1,6 @@
 """A box turned in the plane, so that most of its walls run along the axes of its grid."""
 
 from collections import defaultdict
-from dataclasses import replace
 from math import atan2, cos, pi, sin
 
 import numpy as np
@@ -10,6 +9,7 @@ from numpy.typing import NDArray
 from lamphouse.light.cover import ring_of
 from lamphouse.light.scene import Box, Disc, Patch, Ring, Shape, Spot
 from lamphouse.light.uprights import segments
+from lamphouse.record import replace
 
 Floats = NDArray[np.float64]
 

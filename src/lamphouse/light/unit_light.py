@@ -5,7 +5,6 @@ would give; it is a guide for searches and never a figure.
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,6 +15,7 @@ from lamphouse.light.live import Live
 from lamphouse.light.scene import Lamp, Spot
 from lamphouse.light.views import View
 from lamphouse.light.wishes import Aims, Wish, lay_out
+from lamphouse.record import Record, replace
 
 Floats = NDArray[np.float64]
 
@@ -52,8 +52,7 @@ Answers = Sequence[tuple[Floats, Floats]]
 """Luminances of the spots of each opening by the fine and the coarse mesh. [lm/mm2 sr]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Answering:
+class Answering(Record):
     """A box kept solved."""
 
     views: Sequence[View]

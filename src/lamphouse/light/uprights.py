@@ -1,7 +1,6 @@
 """Walls and baffles of a box as directed foot lines, and plane sums over rings."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import hypot
 
@@ -9,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.light.scene import Box, Ring, Spot
+from lamphouse.record import Record, replace
 
 Floats = NDArray[np.float64]
 
@@ -18,8 +18,7 @@ TOUCH_MM = 1e-6
 """Closer than this, points and lines coincide."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Segment:
+class Segment(Record):
     """A piece of outline or one side of a baffle, its front to the left of start to end."""
 
     start_mm: Spot

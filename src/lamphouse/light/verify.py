@@ -9,7 +9,6 @@ any walk connects with a lamp can look darker, and surer, than it is.
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from math import hypot, log2, sqrt
 
 import numpy as np
@@ -20,6 +19,7 @@ from lamphouse.light.scene import Box
 from lamphouse.light.starts import Starts, opening_starts
 from lamphouse.light.walkable import Refusal, refused
 from lamphouse.light.walkers import Walkers
+from lamphouse.record import Record
 
 Floats = NDArray[np.float64]
 
@@ -33,8 +33,7 @@ FEWEST_BATCHES = 24
 """Batches before a standard error is trusted; it is then known within 15 %."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Effort:
+class Effort(Record):
     """How far to go."""
 
     relative_error: float
@@ -46,8 +45,7 @@ class Effort:
     """A disc up to this diameter is one spot."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Seen:
+class Seen(Record):
     """What the walks found at one opening."""
 
     name: str
@@ -69,8 +67,7 @@ class Seen:
         return self.mean_error_cd_m2 / self.mean_cd_m2 if self.mean_cd_m2 > 0.0 else 0.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Opinion:
+class Opinion(Record):
     """The second opinion on a box."""
 
     openings: tuple[Seen, ...]
@@ -79,8 +76,7 @@ class Opinion:
     """Whether every opening came as close as was wanted."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Agreement:
+class Agreement(Record):
     """A figure beside the second opinion."""
 
     off: float

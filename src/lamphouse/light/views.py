@@ -11,7 +11,6 @@ glimpse
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from math import pi, sqrt
 
@@ -30,6 +29,7 @@ from lamphouse.light.sight import aimed, level_viewers, visible, wall_viewers
 from lamphouse.light.step_size import between
 from lamphouse.light.turning import Way, laid_back
 from lamphouse.light.uprights import TOUCH_MM, ring_area_centre
+from lamphouse.record import Record
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -51,8 +51,7 @@ ARC_CHORDS = 24
 """Chords round a full circle at the rim of a spot."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Glimpse:
+class Glimpse(Record):
     """One surface that the eye sees through an opening."""
 
     cavity: int
@@ -67,8 +66,7 @@ class Glimpse:
     [1/sr]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class View:
+class View(Record):
     """An opening, its spots and how the faces of the box light them."""
 
     aperture: Aperture
@@ -266,8 +264,7 @@ def _spot_targets(
     return emitter.targets(pieces, count=len(spots), lobe=lobe)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Layout:
+class _Layout(Record):
     """An opening's spots, and the convex pieces on which reflected light is gathered."""
 
     spots: Floats

@@ -1,7 +1,6 @@
 """What stops a random walk through a box: the compiler missing, or a box that cannot be."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from importlib.util import find_spec
 from math import isfinite
 
@@ -20,6 +19,7 @@ from lamphouse.light.scene import (
     Sheet,
     Spot,
 )
+from lamphouse.record import Record
 
 MOST_REFLECTANCE = 0.99
 """Walks in a brighter box hardly end; no paint is brighter."""
@@ -28,8 +28,7 @@ ALONG = 16
 """Points looked at on each side of an opening."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Refusal:
+class Refusal(Record):
     """Why there is no second opinion, and what would give one."""
 
     reason: str

@@ -14,10 +14,11 @@ hot spot
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+
+from lamphouse.record import Record
 
 Floats = NDArray[np.float64]
 
@@ -25,8 +26,7 @@ LEAST_PART = 1e-3
 """Part of the most flux that counts as the least where other boxes give enough by themselves."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Wish:
+class Wish(Record):
     """What is wanted of one opening."""
 
     opening: str
@@ -38,16 +38,14 @@ class Wish:
     """Wanted smallest over mean, above 0 and at most 1."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FluxSpan:
+class FluxSpan(Record):
     """The flux one lamp can give within its range of currents. [lm]."""
 
     least_lm: float
     most_lm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Aims:
+class Aims(Record):
     """Wishes laid out over the spots of their openings, one opening after the other."""
 
     wishes: tuple[Wish, ...]
@@ -63,8 +61,7 @@ class Aims:
         return np.asarray(self.share @ self.ground_cd_m2)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Standing:
+class Standing(Record):
     """How a set of lamps stands to the wishes."""
 
     mean: Floats

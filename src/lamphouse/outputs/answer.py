@@ -4,7 +4,6 @@ A command pays for what it answers: the results of the others are imported for t
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, fields
 from typing import TYPE_CHECKING, Any
 
 import lamphouse
@@ -32,6 +31,7 @@ from lamphouse.outputs.glow_lines import lines_of
 from lamphouse.outputs.loom_lines import loom_of
 from lamphouse.outputs.records import plain, schema_of
 from lamphouse.plan.result import Plan
+from lamphouse.record import Record
 
 if TYPE_CHECKING:
     from lamphouse.outputs.artwork_lines import ArtworkResult
@@ -52,8 +52,7 @@ VERSION = 1
 """Version of this shape; it grows when a key changes its meaning or goes away."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Answer:
+class Answer(Record):
     """The answer of any command to ``--json``."""
 
     answer: str
@@ -241,7 +240,7 @@ def stock(
     LookupError
         If there is no such table; the message names the tables there are.
     """
-    tables = {field.name: getattr(shelf, field.name) for field in fields(shelf)}
+    tables = {name: getattr(shelf, name) for name in shelf.__struct_fields__}
     if table is not None and table not in tables:
         unknown = f"no table '{table}'; there are: {', '.join(tables)}"
         raise LookupError(unknown)

@@ -1,12 +1,12 @@
 """The results that commands answer with, where they have no module of their own."""
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from lamphouse.circuit.branch import Band
 from lamphouse.outputs.feed_lines import FeedSummary
 from lamphouse.outputs.glow_lines import OpeningSummary
 from lamphouse.outputs.loom_lines import LoomSummary
+from lamphouse.record import Record
 
 if TYPE_CHECKING:
     from lamphouse.outputs.program_record import RunRecord
@@ -14,8 +14,7 @@ if TYPE_CHECKING:
     from lamphouse.plan.second_opinion import SecondOpinion
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reported:
+class Reported(Record):
     """A finding as answers carry it."""
 
     code: str
@@ -29,8 +28,7 @@ class Reported:
     accepted: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SubAssemblySummary:
+class SubAssemblySummary(Record):
     """One sub-assembly in the answer of ``check``."""
 
     name: str
@@ -44,8 +42,7 @@ class SubAssemblySummary:
     """What a meter in the pigtail should read; None when nothing electrical is known."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CheckResult:
+class CheckResult(Record):
     """The result of ``check``."""
 
     name: str
@@ -65,8 +62,7 @@ class CheckResult:
     feed: FeedSummary
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GlowResult:
+class GlowResult(Record):
     """The result of ``glow``."""
 
     room_lx: float | None
@@ -80,16 +76,14 @@ class GlowResult:
     files: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PackResult:
+class PackResult(Record):
     """The result of ``pack``."""
 
     folder: str
     files: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ProveResult:
+class ProveResult(Record):
     """The result of ``prove``."""
 
     file: str
@@ -98,8 +92,7 @@ class ProveResult:
     not_run: "tuple[NotRun, ...]"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TableSummary:
+class TableSummary(Record):
     """One catalogue table in the answer of ``stock``."""
 
     name: str
@@ -107,8 +100,7 @@ class TableSummary:
     """How many it has; of those that hold the text looked for, when no table is named."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StockResult:
+class StockResult(Record):
     """The result of ``stock``: the tables there are, or the rows of one."""
 
     tables: tuple[TableSummary, ...]
@@ -116,8 +108,7 @@ class StockResult:
     rows: tuple[dict[str, Any], ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Symptom:
+class Symptom(Record):
     """One thing ``doctor`` looked at."""
 
     name: str
@@ -129,23 +120,20 @@ class Symptom:
     mend: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DoctorResult:
+class DoctorResult(Record):
     """The result of ``doctor``."""
 
     whole: bool
     symptoms: tuple[Symptom, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NewResult:
+class NewResult(Record):
     """The result of ``new``."""
 
     files: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class UpgradeResult:
+class UpgradeResult(Record):
     """The result of ``upgrade``."""
 
     file: str

@@ -1,7 +1,6 @@
 """What is told about artwork: how it reads as drawn and made for its lamp, and what is better."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from lamphouse.colour.artwork_fit import Reading
 from lamphouse.colour.print_rules import COARSE_DPI, ENOUGH
@@ -9,10 +8,10 @@ from lamphouse.design.panel import Layer, LayerKind
 from lamphouse.outputs.artwork_tile import Tile, cropping_words
 from lamphouse.plan.artworked import ArtworkStudy
 from lamphouse.plan.print_ways import PrintWay
+from lamphouse.record import Record
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Readback:
+class Readback(Record):
     """How the artwork reads when lit in its room."""
 
     difference: float
@@ -21,8 +20,7 @@ class Readback:
     """Chroma seen over chroma drawn."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ArtworkResult:
+class ArtworkResult(Record):
     """The result of ``artwork``."""
 
     opening: str

@@ -11,7 +11,6 @@ tile
     another mark upon mark.
 """
 
-from dataclasses import dataclass
 from math import floor
 
 import numpy as np
@@ -20,6 +19,7 @@ from numpy.typing import NDArray
 from lamphouse.colour.colour_cube import Cube, read_pixels
 from lamphouse.design.artwork import Artwork
 from lamphouse.design.panel import Outline
+from lamphouse.record import Record
 from lamphouse.shapes.measure import bounds_mm
 
 Pixels = NDArray[np.uint8]
@@ -42,8 +42,7 @@ class TooFine(ValueError):
     """A fineness at which the tile would not fit into memory; says which one would do."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Tile:
+class Tile(Record, eq=False):
     """Pixels to be printed, and their size on paper."""
 
     pixels: Pixels

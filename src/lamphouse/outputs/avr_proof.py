@@ -7,7 +7,6 @@ buttons, and tells the cycle of every change of a port. What runs is the file th
 import shutil
 import subprocess
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -19,6 +18,7 @@ from lamphouse.blink.playing import Press, steps_played
 from lamphouse.blink.time_table import TimeTable
 from lamphouse.blink.track import TICKS_PER_S, light_of
 from lamphouse.outputs.program_proof import Proof, ToolMissing
+from lamphouse.record import Record
 
 STEPS = 32
 """What differences of duty are counted in."""
@@ -100,8 +100,7 @@ int main(int count, char **given)
 """
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Compiled:
+class Compiled(Record):
     """A program as the compiler made it."""
 
     elf: bytes

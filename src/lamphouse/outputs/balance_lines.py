@@ -1,15 +1,13 @@
 """The answer of ``balance``: every string and every lit opening, before and after."""
 
-from dataclasses import dataclass
-
 from lamphouse.circuit.branch import Band
 from lamphouse.outputs.glow_lines import OpeningSummary, lines_of
 from lamphouse.plan.balanced_plan import BalancedPlan
 from lamphouse.plan.result import Plan
+from lamphouse.record import Record
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StringLine:
+class StringLine(Record):
     """The resistor and the current of one string, before and after."""
 
     sub_assembly: str
@@ -24,16 +22,14 @@ class StringLine:
     """Why its resistor stays; empty where it was free to change."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OpeningLine:
+class OpeningLine(Record):
     """One lit opening before and after."""
 
     before: OpeningSummary
     after: OpeningSummary
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BalanceResult:
+class BalanceResult(Record):
     """The result of ``balance``."""
 
     strings: tuple[StringLine, ...]

@@ -1,7 +1,6 @@
 """What a phone at the bench needs of a plan: steps, flags and readings, as records."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from lamphouse import units
 from lamphouse.circuit.loom_runs import Run, Socket
@@ -12,11 +11,11 @@ from lamphouse.outputs import reading_sheets
 from lamphouse.outputs.gate_readings import GATE_OF_VERB, gate_of
 from lamphouse.plan.ordered import with_order
 from lamphouse.plan.result import Plan
+from lamphouse.record import Record
 from lamphouse.units import Quantity
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BenchStep:
+class BenchStep(Record):
     """One step of the build, as a phone shows it."""
 
     id: str
@@ -34,8 +33,7 @@ class BenchStep:
     """Ids of the steps that come before it, each with the reason."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BenchFlag:
+class BenchFlag(Record):
     """What a flag or a name on a drawing stands for."""
 
     flag: str
@@ -46,8 +44,7 @@ class BenchFlag:
     """Words and what stands beside them."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BenchGate:
+class BenchGate(Record):
     """The readings of one gate of one sub-assembly."""
 
     sub_assembly: str
@@ -59,8 +56,7 @@ class BenchGate:
     """Name, where the probe goes, range, as designed, band."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BenchView:
+class BenchView(Record):
     """All that a phone keeps of a project."""
 
     project: str

@@ -4,13 +4,13 @@ They defer to the maker's local code and to licensed people; nothing here replac
 """
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 
 from lamphouse.design.lightbox import Build, LightBox
 from lamphouse.design.panel import LayerKind
 from lamphouse.design.pattern import PatternKind
 from lamphouse.design.supply import SupplyKind, Way
 from lamphouse.design.whole import Design
+from lamphouse.record import Record
 from lamphouse.sources import SOURCES
 
 _SMALL_CELLS = ("button cell", "coin cell", "button batter", "coin batter")
@@ -20,8 +20,7 @@ _SOLVENT_SHEET = ("styrene", "acrylic", "abs", "petg", "butyrate")
 """Sheet that is welded with solvent; common practice, no source."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Caution:
+class Caution(Record):
     """One warning."""
 
     title: str

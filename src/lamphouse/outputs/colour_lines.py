@@ -1,14 +1,12 @@
 """The answer of ``colour``: ways to a wanted colour with their figures, as records."""
 
-from dataclasses import dataclass
-
 from lamphouse.outputs.artwork_lines import layer_words
 from lamphouse.plan import suggestion_words
 from lamphouse.plan.colour_choices import ColourChoice, ColourChoices
+from lamphouse.record import Record
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ColourWayLine:
+class ColourWayLine(Record):
     """One way to the colour, solved at full accuracy."""
 
     number: int
@@ -39,8 +37,7 @@ class ColourWayLine:
     """Stops and warnings that it would trip; empty for none."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ColourResult:
+class ColourResult(Record):
     """The result of ``colour``."""
 
     opening: str

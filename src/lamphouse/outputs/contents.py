@@ -13,7 +13,6 @@ mark
 
 import json
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from functools import partial
 from typing import Any
 
@@ -57,6 +56,7 @@ from lamphouse.outputs.room_pages import room_pages
 from lamphouse.outputs.svg import CAPITALS, render
 from lamphouse.plan.result import Plan
 from lamphouse.plan.wirings import wirings
+from lamphouse.record import Record
 
 _COLUMNS = (
     "gates",
@@ -102,8 +102,7 @@ _WHOLE = (
 """Sheets of the whole model with their marks."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Last:
+class Last(Record):
     """What pages show that takes longest to find."""
 
     plan: Plan

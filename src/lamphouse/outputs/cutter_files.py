@@ -1,7 +1,6 @@
 """The files for cutters of one piece or one stock sheet: SVG and DXF."""
 
 from collections.abc import Collection, Iterator
-from dataclasses import replace
 
 from lamphouse.cutting.kerf import followed, kerf_words
 from lamphouse.cutting.piece import Piece
@@ -12,6 +11,7 @@ from lamphouse.drawings.pens import CUTTER
 from lamphouse.drawings.stock_sheet import draw_sheet
 from lamphouse.outputs import dxf, svg
 from lamphouse.plan.result import Plan
+from lamphouse.record import replace
 from lamphouse.storage.file_names import safe_name
 
 

@@ -1,7 +1,6 @@
 """The answer of ``fault``: what to expect, what is likely wrong, what to read next, as records."""
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -12,6 +11,7 @@ from lamphouse.circuit.fault_finder import Diagnosis, FaultBook
 from lamphouse.circuit.fault_kinds import FaultKind
 from lamphouse.circuit.meter import LOOKS, MOST_OHM, Look, Probe, ProbeKind, Reading
 from lamphouse.circuit.next_reading import NextReading, Outcome
+from lamphouse.record import Record
 from lamphouse.units import Quantity
 
 NOTHING = {ProbeKind.CURRENT: 5e-6, ProbeKind.VOLTAGE: 5e-4, ProbeKind.RESISTANCE: 0.0}
@@ -28,8 +28,7 @@ _QUANTITIES = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ExpectedReading:
+class ExpectedReading(Record):
     """What a probe reads when nothing is wrong."""
 
     probe: str
@@ -41,8 +40,7 @@ class ExpectedReading:
     """One of the three; ends hold 19 good parts of 20."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FaultLine:
+class FaultLine(Record):
     """One thing that may be wrong."""
 
     kind: str
@@ -52,8 +50,7 @@ class FaultLine:
     """In how many more strings, alike and not solved each for itself, it may be instead."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SuspectLine:
+class SuspectLine(Record):
     """Faults that no reading can tell apart."""
 
     share: float
@@ -62,8 +59,7 @@ class SuspectLine:
     """The likeliest first."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OutcomeLine:
+class OutcomeLine(Record):
     """What the next reading may show, and what that would mean."""
 
     shows: str
@@ -71,8 +67,7 @@ class OutcomeLine:
     means: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NextLine:
+class NextLine(Record):
     """The reading that tells most."""
 
     probe: str
@@ -81,8 +76,7 @@ class NextLine:
     outcomes: tuple[OutcomeLine, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FaultResult:
+class FaultResult(Record):
     """The result of ``fault``."""
 
     sub_assembly: str

@@ -1,7 +1,6 @@
 """The fault sheet of a sub-assembly as data for the typesetter: from symptom to mend."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from math import ceil, hypot
 from typing import Any
 
@@ -16,6 +15,7 @@ from lamphouse.drawings.paper import upright
 from lamphouse.outputs.fault_lines import expected_readings, shown, span_words, suspect_line
 from lamphouse.plan.fault_finding import fault_book
 from lamphouse.plan.result import Plan
+from lamphouse.record import Record
 
 _FIXED_MM, _SOUND_MM, _SYMPTOM_MM, _ROW_MM, _LINE_MM = 80.0, 4.1, 8.6, 2.0, 3.2
 """Height of all that is fixed on the page, of a row of sound readings, of what stands over a
@@ -35,8 +35,7 @@ _WORDS = (
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Row:
+class _Row(Record):
     """One group of faults with what it shows."""
 
     seen: str

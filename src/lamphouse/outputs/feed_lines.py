@@ -1,17 +1,15 @@
 """The feed in an answer's and a sheet's words: cells, run time, fuse, protection."""
 
-from dataclasses import dataclass
-
 from lamphouse import units
 from lamphouse.circuit.branch import Band
 from lamphouse.circuit.phrases import hours
 from lamphouse.design.supply import Supply
 from lamphouse.plan.result import Plan
+from lamphouse.record import Record
 from lamphouse.units import Quantity
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FeedSummary:
+class FeedSummary(Record):
     """What stands between the supply and the plugs, and how long the cells last."""
 
     cells: str

@@ -1,7 +1,6 @@
 """The readings of a step that is a gate: what to expect, and what was logged, judged in place."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from lamphouse.build.log_entries import LogEntry, LogKind
 from lamphouse.build.steps import Step
@@ -9,6 +8,7 @@ from lamphouse.outputs import reading_sheets
 from lamphouse.outputs.log_lines import JudgedLine, LogResult, log_result
 from lamphouse.plan.judged_readings import WHOLE_MODEL, judge
 from lamphouse.plan.result import Plan
+from lamphouse.record import Record
 
 GATE_OF_VERB = {
     "test LEDs": "loose",
@@ -23,8 +23,7 @@ WHOLE_STEP = "model/rehearse"
 """The step at which supply and feeds are read with everything lit."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ReadingRow:
+class ReadingRow(Record):
     """One reading to take."""
 
     name: str
@@ -42,8 +41,7 @@ class ReadingRow:
     """Of what was logged; None where nothing was, or it could not be understood."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GateReadings:
+class GateReadings(Record):
     """What is read at one gate."""
 
     item: str

@@ -1,12 +1,12 @@
 """The figures of every lit opening, one record each, and what stands against what is wanted."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 from lamphouse.circuit.branch import Band
 from lamphouse.findings import Finding, Severity
 from lamphouse.light.box_glow import BoxGlow, OpeningGlow
 from lamphouse.plan.result import Plan
+from lamphouse.record import Record
 
 AS_WANTED = "as wanted"
 _IN_SHORT: Mapping[str, str] = {
@@ -24,8 +24,7 @@ _IN_SHORT: Mapping[str, str] = {
 _LIGHT, _OUTSIDE_CLASS = ("LIT", "COL"), "LIT013"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ColourSummary:
+class ColourSummary(Record):
     """The colour of one lit opening, in figures."""
 
     name: str
@@ -49,8 +48,7 @@ class ColourSummary:
     """The colour its look wants; empty when it wants none."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OpeningSummary:
+class OpeningSummary(Record):
     """How one opening will glow, in figures."""
 
     sub_assembly: str
@@ -78,8 +76,7 @@ class OpeningSummary:
     """``as wanted``, or what stands against it; empty when no look was given and nothing does."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Chosen:
+class Chosen(Record):
     """Some of a plan's light boxes."""
 
     glows: tuple[BoxGlow, ...]

@@ -10,7 +10,6 @@ There is no colour, no glare in the eye, and no light that a glowing panel throw
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import ceil, floor, pi
 
 import numpy as np
@@ -22,6 +21,7 @@ from lamphouse.light.picture import Picture
 from lamphouse.outputs.coverage import coverage
 from lamphouse.outputs.png import Greys, encode
 from lamphouse.plan.pictured import PIXELS_PER_MM, Pictured
+from lamphouse.record import Record
 from lamphouse.shapes.measure import bounds_mm
 
 Floats = NDArray[np.float64]
@@ -37,8 +37,7 @@ _STRIPE_PX = 3
 _OVER, _UNKNOWN = (255, 150), (70, 110)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Face:
+class Face(Record):
     """Luminances of a panel's face, pixel by pixel, the lowest row first."""
 
     luminance_cd_m2: Floats
@@ -52,8 +51,7 @@ class Face:
     pixels_per_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PanelPicture:
+class PanelPicture(Record):
     """A panel's picture, ready to be kept."""
 
     png: bytes
@@ -65,8 +63,7 @@ class PanelPicture:
     """Share of the picture that is brighter than white, striped."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Window:
+class Window(Record):
     """Pixels around an outline, as a part of the whole grid."""
 
     rows: slice

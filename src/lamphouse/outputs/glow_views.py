@@ -1,7 +1,6 @@
 """Every picture of a glow at once: panels at the room's light and in the dark, maps, sections."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from math import sqrt
 
 from lamphouse.design.lightbox import LightBox
@@ -14,6 +13,7 @@ from lamphouse.outputs.glow_picture import PanelPicture, face_of, picture_of
 from lamphouse.plan.pictured import PIXELS_PER_MM, Pictured, pictured
 from lamphouse.plan.result import Plan
 from lamphouse.plan.shared_holes import holes_between
+from lamphouse.record import Record
 from lamphouse.shapes.measure import size_mm
 
 SECTION_MM = (176.0, 76.0)
@@ -25,8 +25,7 @@ _WIDE = 2.0
 _WIDE_MAP_MM, _MAP_MM = (176.0, 58.0), (86.0, 70.0)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PanelView:
+class PanelView(Record):
     """A panel with lit boxes behind it, as the eye sees it."""
 
     sub_assembly: str

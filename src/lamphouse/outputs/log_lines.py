@@ -1,17 +1,16 @@
 """The answer of ``log``: entries, readings beside what was foretold, and what to do next."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from lamphouse.build.judged_log import JudgedReading, done_steps
 from lamphouse.build.log_entries import LogEntry
 from lamphouse.circuit.meter import Look, ProbeKind
 from lamphouse.outputs.fault_lines import FaultResult, fault_result, shown, span_words
 from lamphouse.plan.judged_readings import Judgement
+from lamphouse.record import Record
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class JudgedLine:
+class JudgedLine(Record):
     """One reading beside what was foretold."""
 
     name: str
@@ -23,8 +22,7 @@ class JudgedLine:
     verdict: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LogResult:
+class LogResult(Record):
     """The result of every command of ``log``."""
 
     file: str

@@ -1,12 +1,10 @@
 """The wiring under the floor in the answer of ``check``."""
 
-from dataclasses import dataclass
-
 from lamphouse.plan.result import Plan
+from lamphouse.record import Record
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LoomSummary:
+class LoomSummary(Record):
     """The wiring under the floor in short."""
 
     runs: int

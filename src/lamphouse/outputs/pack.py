@@ -6,7 +6,6 @@ as 3MF and STL, the plan as JSON, and ``pack.json``, which names every other fil
 """
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cache, partial
 from pathlib import Path
 from typing import Protocol
@@ -42,6 +41,7 @@ from lamphouse.plan.painted import painted
 from lamphouse.plan.result import Plan
 from lamphouse.plan.sheeted import sheeted
 from lamphouse.plan.wirings import wirings
+from lamphouse.record import Record
 from lamphouse.storage.file_names import safe_name
 from lamphouse.storage.folder import LISTING, listing_of, replace_folder
 from lamphouse.storage.refusal import put_into_words
@@ -108,8 +108,7 @@ def build(
     return {**files, LISTING: _listing(plan, files, purpose=purpose)}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Made:
+class _Made(Record):
     """What is made while the pages are drawn."""
 
     last: contents.Last

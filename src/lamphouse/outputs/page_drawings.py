@@ -4,7 +4,6 @@ Every drawing is the one that the pack sets on its pages, and every PDF holds pa
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from functools import partial
 
 from lamphouse.design.place import SubAssembly
@@ -23,10 +22,10 @@ from lamphouse.outputs.contents import document_of
 from lamphouse.outputs.page_entries import Drawn, Entry, Sheet
 from lamphouse.outputs.svg import path_data, render
 from lamphouse.plan.result import Plan
+from lamphouse.record import Record
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Shown:
+class Shown(Record):
     """One drawing."""
 
     name: str
@@ -41,8 +40,7 @@ class Shown:
     height_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ShownFloor:
+class ShownFloor(Record):
     """The floor plan, with the footprint of every sub-assembly as the ``d`` of an SVG path."""
 
     drawing: Shown

@@ -1,13 +1,12 @@
 """What a pack's pages are made of: sheets of text and tables, and pages of drawings."""
 
-from dataclasses import dataclass
 from typing import Any
 
 from lamphouse.drawings.page import Labelled
+from lamphouse.record import Record
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sheet:
+class Sheet(Record):
     """Text and tables."""
 
     mark: str
@@ -18,8 +17,7 @@ class Sheet:
     data: dict[str, Any]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Drawn:
+class Drawn(Record):
     """Drawings to be laid on pages of their own."""
 
     mark: str

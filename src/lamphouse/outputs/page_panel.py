@@ -4,7 +4,6 @@ Places are in mm in the panel plane, y up; the ``d`` of a path has y down, as SV
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import count
 from math import pi
 from typing import Any
@@ -31,6 +30,7 @@ from lamphouse.outputs.svg import path_data, render
 from lamphouse.plan.artworked import ArtworkStudy, studies
 from lamphouse.plan.pictured import Pictured, pictured
 from lamphouse.plan.result import Plan
+from lamphouse.record import Record
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.units import Quantity, show
 
@@ -40,8 +40,7 @@ SCREEN_DPI = 100.0
 """Fineness of an artwork for its pictures."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ground:
+class Ground(Record):
     """The pack's drawing of a panel, and where it lies in the panel plane."""
 
     svg: str

@@ -1,7 +1,6 @@
 """The stock sheets of a plan with every piece on them, for the page to show and to move."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import floor
 
 from lamphouse.cutting.piece import Piece
@@ -11,12 +10,12 @@ from lamphouse.drawings.drawing import Drawing, Path, Pen
 from lamphouse.drawings.stock_sheet import draw_sheet
 from lamphouse.outputs.svg import path_data, render
 from lamphouse.plan.result import Plan
+from lamphouse.record import Record
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.transform import turn
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ShownPiece:
+class ShownPiece(Record):
     """One copy of a piece where it lies."""
 
     name: str
@@ -41,8 +40,7 @@ class ShownPiece:
         return self.copy == 1
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ShownSheet:
+class ShownSheet(Record):
     """One stock sheet."""
 
     name: str

@@ -6,7 +6,6 @@ project names lies in its opening as made for its lamp. Openings without figures
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from math import pi
 
 import numpy as np
@@ -28,6 +27,7 @@ from lamphouse.outputs.picture_sheet import Cell, sheet_of, striped
 from lamphouse.outputs.png import encode as write_png
 from lamphouse.plan.artworked import ArtworkStudy
 from lamphouse.plan.pictured import Pictured
+from lamphouse.record import Record, replace
 from lamphouse.shapes.measure import bounds_mm, size_mm
 
 _LONGEST_PX = 640
@@ -47,8 +47,7 @@ _SOME_ROOM = Room(
 _LEAST_CD_M2 = 1e-6
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class PanelLight:
+class PanelLight(Record, eq=False):
     """What leaves a panel, pixel by pixel, the lowest row first; X, Y, Z with Y in cd/m2."""
 
     lit: Array
@@ -99,8 +98,7 @@ def colour_sheet(light: PanelLight, *, title: str, room: Room | None, is_wide: b
     return sheet_of([cells], title=title, screen=screen)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Seen:
+class Seen(Record):
     """A panel as the eye sees it in one light."""
 
     words: str

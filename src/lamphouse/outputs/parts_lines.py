@@ -1,17 +1,16 @@
 """The parts list as the commands answer it: what to buy, sheets and offcuts, cost, the drawer."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from lamphouse.build.buying import BuyLine, Held, Shopping, drawn_from, shopping
 from lamphouse.design.prices import PartPrice
 from lamphouse.findings import Where
 from lamphouse.plan.result import Plan
+from lamphouse.record import Record
 from lamphouse.storage.drawer import Holding
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PartAnswer:
+class PartAnswer(Record):
     """One line of the parts list with what to buy of it."""
 
     kind: str
@@ -39,16 +38,14 @@ class PartAnswer:
     note: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PartsTotal:
+class PartsTotal(Record):
     """Cost in one currency, of the parts that have a price."""
 
     currency: str
     cost: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OffcutAnswer:
+class OffcutAnswer(Record):
     """A rectangle that is left of a sheet."""
 
     sheet: str
@@ -57,8 +54,7 @@ class OffcutAnswer:
     height_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PartsResult:
+class PartsResult(Record):
     """The result of ``parts``."""
 
     parts: tuple[PartAnswer, ...]
@@ -75,8 +71,7 @@ class PartsResult:
     files: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DrawerLine:
+class DrawerLine(Record):
     """One part of the shared drawer."""
 
     part: str
@@ -91,8 +86,7 @@ class DrawerLine:
     currency: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DrawerResult:
+class DrawerResult(Record):
     """The result of every ``drawer`` command."""
 
     file: str

@@ -1,10 +1,9 @@
 """The answer of ``photo`` as records."""
 
-from dataclasses import dataclass
+from lamphouse.record import Record
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SpotLine:
+class SpotLine(Record):
     """A place where an opening is not as predicted."""
 
     x_mm: float
@@ -14,8 +13,7 @@ class SpotLine:
     area_mm2: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PhotoOpeningLine:
+class PhotoOpeningLine(Record):
     """One opening as photographed, beside its prediction over the same places."""
 
     opening: str
@@ -41,8 +39,7 @@ class PhotoOpeningLine:
     """The worst first."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FaceLightLine:
+class FaceLightLine(Record):
     """Light on the face of the panel, away from openings and strands."""
 
     x_mm: float
@@ -51,8 +48,7 @@ class FaceLightLine:
     """Over the mean of the openings."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PhotoResult:
+class PhotoResult(Record):
     """The result of ``photo``."""
 
     panel: str

@@ -1,7 +1,6 @@
 """Pictures side by side on one sheet, each with its words, as PNG for one kind of screen."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -9,6 +8,7 @@ from numpy.typing import NDArray
 from lamphouse.colour.display import WIDE, Screen
 from lamphouse.outputs.fonts import FOLDER
 from lamphouse.outputs.png import encode
+from lamphouse.record import Record
 
 Pixels = NDArray[np.uint8]
 
@@ -22,8 +22,7 @@ _FONT = FOLDER / "LamphouseSans-Regular.otf"
 _PIXELS_PER_MM = 96 / 25.4
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Cell:
+class Cell(Record, eq=False):
     """One picture."""
 
     words: str

@@ -4,19 +4,18 @@ Lists keep the order of the maker's file. Keys are sorted and numbers are rounde
 so the same plan gives the same bytes on every machine.
 """
 
-from dataclasses import dataclass
 from typing import Any
 
 import lamphouse
 from lamphouse.outputs.records import plain, schema_of, to_text
 from lamphouse.plan.result import Plan
+from lamphouse.record import Record
 
 VERSION = 1
 """Version of this layout; it grows when a key changes its meaning or goes away."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlanFile:
+class PlanFile(Record):
     """A plan with the version of its layout and of the program."""
 
     lamphouse_plan: int

@@ -1,7 +1,5 @@
 """What every source group shows over time, frame by frame, for the page to play."""
 
-from dataclasses import dataclass, replace
-
 import numpy as np
 
 from lamphouse.blink.flash_safety import MOST_FLASHES
@@ -12,6 +10,7 @@ from lamphouse.design.day_scenes import Trigger
 from lamphouse.drawings.pattern_strips import NAME_MM, RIGHT_MM, pattern_strips
 from lamphouse.outputs.svg import render
 from lamphouse.plan.time_lined import TimeLine
+from lamphouse.record import Record, replace
 
 RATE_HZ = 60
 """Frames in a second; light is averaged over each."""
@@ -19,8 +18,7 @@ MOST_S = 120.0
 _STRIPS_MM = 174.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlayedScenes:
+class PlayedScenes(Record):
     """A stretch of the time line, ready to be played."""
 
     groups: tuple[str, ...]
@@ -34,8 +32,7 @@ class PlayedScenes:
     """Scene, beginning and end. [s]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Strips:
+class Strips(Record):
     """The strips of a time line, with where its axis begins and ends."""
 
     svg: str

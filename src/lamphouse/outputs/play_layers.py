@@ -1,7 +1,6 @@
 """A panel in layers of light, one for each source group behind it, for the page to play."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,6 +21,7 @@ from lamphouse.outputs.panel_thumb import glows_behind
 from lamphouse.plan.artworked import studies
 from lamphouse.plan.pictured import Pictured, pictured
 from lamphouse.plan.result import Plan
+from lamphouse.record import Record, replace
 from lamphouse.shapes.measure import bounds_mm, size_mm
 
 _WHOLE = 65535
@@ -30,8 +30,7 @@ _DIMMEST_CD_M2 = 1e-6
 _LEAST_PER_MM, _MOST_PER_MM = 0.5, 4.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Dot:
+class Dot(Record):
     """The tip of a strand."""
 
     group: str
@@ -43,8 +42,7 @@ class Dot:
     """Linear values of the screen at full light, 1 being its white."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class PlayLayers:
+class PlayLayers(Record, eq=False):
     """A panel in layers: add them, each by its group's light, and show the sum."""
 
     rows: int

@@ -2,7 +2,6 @@
 
 import hashlib
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from lamphouse.blink.astable import in_words
 from lamphouse.blink.astable_deck import astable_deck
@@ -10,11 +9,11 @@ from lamphouse.blink.micropython_program import FREE_S
 from lamphouse.outputs.avr_proof import compile_command
 from lamphouse.plan.programmed import Programmed, Timed, program_text
 from lamphouse.plan.result import Plan
+from lamphouse.record import Record
 from lamphouse.storage.file_names import safe_name
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ProgramFile:
+class ProgramFile(Record):
     """A program, or a deck, as it lies in the pack."""
 
     controller: str

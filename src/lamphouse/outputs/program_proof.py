@@ -9,7 +9,6 @@ import shutil
 import subprocess
 import sys
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -20,6 +19,7 @@ from lamphouse.blink.micropython_program import DEBOUNCE_TICKS, DUTY_FULL
 from lamphouse.blink.playing import Press, steps_played
 from lamphouse.blink.time_table import TimeTable
 from lamphouse.blink.track import TICKS_PER_S, light_of
+from lamphouse.record import Record
 
 COUNTS = 9
 """Counts of 65535 by which a pin's duty may miss the plan: a piece, a fade and where it came from
@@ -110,8 +110,7 @@ class ToolMissing(Exception):
     """Says which outside program a proof needs, and that it is not there."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Proof:
+class Proof(Record):
     """What a run came to."""
 
     ran_s: float

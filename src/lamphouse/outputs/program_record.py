@@ -6,11 +6,11 @@ very bytes.
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from lamphouse.outputs.records import plain, to_text
+from lamphouse.record import Record
 from lamphouse.storage.reading import read_file
 
 NAME = "proof.json"
@@ -21,8 +21,7 @@ _LARGEST = 1_000_000
 """Bytes beyond which it is none of ours."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RunRecord:
+class RunRecord(Record):
     """What one run of one program came to."""
 
     controller: str

@@ -3,7 +3,6 @@
 import shutil
 import subprocess
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 from lamphouse.blink.playing import Press
@@ -15,14 +14,14 @@ from lamphouse.outputs.program_proof import Proof, ToolMissing, micropython, run
 from lamphouse.outputs.program_record import RunRecord
 from lamphouse.plan.programmed import Programmed
 from lamphouse.plan.result import Plan
+from lamphouse.record import Record
 
 Tell = Callable[[int, int, str], None]
 _PRESS_EVERY = 0.29
 """Share of the time after which the first button is pressed, and between two."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NotRun:
+class NotRun(Record):
     """A program that could not be run, and why."""
 
     controller: str

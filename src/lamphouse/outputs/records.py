@@ -13,7 +13,6 @@ import textwrap
 import types
 import typing
 from collections.abc import Iterable, Mapping
-from dataclasses import fields, is_dataclass
 from datetime import date
 from enum import Enum
 from functools import cache
@@ -22,6 +21,7 @@ from pathlib import PurePath
 from typing import Any
 
 from lamphouse.findings import Where
+from lamphouse.record import Record
 
 _DIGITS = 10
 """Significant digits of a written number: beyond them the last bits differ between machines."""
@@ -66,8 +66,8 @@ def plain(value: Any) -> Any:
     if isinstance(value, Where):
         value_file = PurePath(value.file).name
         return {"item": value.item, "file": value_file, "line": value.line, "column": value.column}
-    if is_dataclass(value) and not isinstance(value, type):
-        return {field.name: plain(getattr(value, field.name)) for field in fields(value)}
+    if isinstance(value, Record):
+        return {name: plain(getattr(value, name)) for name in value.__struct_fields__}
     if isinstance(value, Mapping):
         return {str(key): plain(inner) for key, inner in value.items()}
     if isinstance(value, tuple | list):
@@ -88,7 +88,7 @@ def schema_of(
     Parameters
     ----------
     kind
-        A dataclass. Its docstring, and the strings under its fields, become descriptions; a unit
+        A record. Its docstring, and the strings under its fields, become descriptions; a unit
         in a field's name is spelt out in front.
     title, description
         Of the whole schema.
@@ -138,7 +138,7 @@ def _schema(kind: Any, found: dict[str, Any], others: dict[str, type]) -> dict[s
         return _array(inner, found, others)
     if origin in (dict, Mapping):
         return {"type": "object", "additionalProperties": _schema(inner[1], found, others)}
-    if isinstance(kind, type) and is_dataclass(kind):
+    if isinstance(kind, type) and issubclass(kind, Record):
         return _reference(kind, found, others)
     if isinstance(kind, type) and issubclass(kind, Enum):
         return {"enum": [str(member.value) for member in kind]}
@@ -170,14 +170,16 @@ def _array(
     }
 
 
-def _reference(kind: type, found: dict[str, Any], others: dict[str, type]) -> dict[str, Any]:
+def _reference(
+    kind: type[Record], found: dict[str, Any], others: dict[str, type]
+) -> dict[str, Any]:
     name = kind.__name__
     if name not in found:
         found[name] = {}
         hints, words = typing.get_type_hints(kind, localns=others), _field_words(kind)
         properties = {
-            field.name: _described(_schema(hints[field.name], found, others), field.name, words)
-            for field in fields(kind)
+            field: _described(_schema(hints[field], found, others), field, words)
+            for field in kind.__struct_fields__
         }
         found[name] = {
             "type": "object",

@@ -1,7 +1,6 @@
 """The answer of ``steps`` as records: steps, edges, evenings, what is next, and why."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from lamphouse.build.critical_path import chance_within
@@ -12,10 +11,10 @@ from lamphouse.build.themes import mind_of
 from lamphouse.catalogue.shelf import nearest
 from lamphouse.plan.ordered import order_of
 from lamphouse.plan.result import Plan
+from lamphouse.record import Record
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StepLine:
+class StepLine(Record):
     """One step."""
 
     id: str
@@ -41,8 +40,7 @@ class StepLine:
     tick; empty where nobody knows."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class EveningLine:
+class EveningLine(Record):
     """One evening with its steps."""
 
     day: str
@@ -54,8 +52,7 @@ class EveningLine:
     """Cautions for what is done; empty where nothing hurts."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reason:
+class Reason(Record):
     """A step before or after another, and why."""
 
     step: str
@@ -63,8 +60,7 @@ class Reason:
     why: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WhyLine:
+class WhyLine(Record):
     """Why one step stands where it stands."""
 
     step: str
@@ -75,8 +71,7 @@ class WhyLine:
     """What waits for it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StepsResult:
+class StepsResult(Record):
     """The result of ``steps``."""
 
     project: str

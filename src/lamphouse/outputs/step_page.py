@@ -1,7 +1,6 @@
 """The order of work as the page shows it: evening by evening, with what each step waits for."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from lamphouse.build.schedule import Schedule as Schedule
@@ -15,6 +14,7 @@ from lamphouse.outputs.pdf import set_pages
 from lamphouse.outputs.step_lines import EveningLine, StepLine, StepsResult
 from lamphouse.plan.ordered import order_of
 from lamphouse.plan.result import Plan
+from lamphouse.record import Record, replace
 
 MOST_REASONS = 2
 """Reasons told beside a step that waits; its card tells all."""
@@ -30,8 +30,7 @@ class Standing(StrEnum):
     DONE = "done"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WaitsFor:
+class WaitsFor(Record):
     """A step that is not done and must come first."""
 
     step: str
@@ -39,8 +38,7 @@ class WaitsFor:
     why: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PageStep:
+class PageStep(Record):
     """One step as the page lists it."""
 
     line: StepLine
@@ -55,8 +53,7 @@ class PageStep:
     """Whether it was begun on an evening before."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PageEvening:
+class PageEvening(Record):
     """One evening with its steps; one without a day holds what found no evening."""
 
     evening: EveningLine | None

@@ -1,13 +1,11 @@
 """The answer of ``suggest``: choices with their places, figures and prices, as records."""
 
-from dataclasses import dataclass
-
 from lamphouse.plan import suggestion_words
 from lamphouse.plan.suggestion import Choice, Suggestion
+from lamphouse.record import Record
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlacedLed:
+class PlacedLed(Record):
     """One LED of a choice."""
 
     name: str
@@ -18,8 +16,7 @@ class PlacedLed:
     """Wanted through it; the strings set it as nearly as resistors are sold."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PromisedOpening:
+class PromisedOpening(Record):
     """How an opening will look under a choice, solved at full accuracy."""
 
     opening: str
@@ -37,8 +34,7 @@ class PromisedOpening:
     wanted_colour: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ChoiceSummary:
+class ChoiceSummary(Record):
     """One way to light the box."""
 
     number: int
@@ -65,8 +61,7 @@ class ChoiceSummary:
     """Strings of the maker's that it takes apart; the circuit groups their LEDs anew."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SuggestResult:
+class SuggestResult(Record):
     """The result of ``suggest``."""
 
     sub_assembly: str

@@ -1,10 +1,9 @@
 """The answer of ``trace`` as records."""
 
-from dataclasses import dataclass
+from lamphouse.record import Record
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CornerLine:
+class CornerLine(Record):
     """A corner of a traced outline."""
 
     x_mm: float
@@ -13,8 +12,7 @@ class CornerLine:
     """Of the piece that follows: tangent of a quarter of its arc, 0 when straight."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HoleLine:
+class HoleLine(Record):
     """A traced hole."""
 
     is_round: bool
@@ -33,8 +31,7 @@ class HoleLine:
     corners: tuple[CornerLine, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OffLine:
+class OffLine(Record):
     """How far points lie from an outline."""
 
     rms_mm: float
@@ -44,8 +41,7 @@ class OffLine:
     points: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HoleOffLine:
+class HoleOffLine(Record):
     """A hole of the part against the opening it should be."""
 
     x_mm: float
@@ -58,8 +54,7 @@ class HoleOffLine:
     """How much larger its diameter is; None when either is not round."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AgainstLine:
+class AgainstLine(Record):
     """The part against the panel it should be."""
 
     panel: str
@@ -76,8 +71,7 @@ class AgainstLine:
     """The picture of it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TraceResult:
+class TraceResult(Record):
     """The result of ``trace``."""
 
     picture: str

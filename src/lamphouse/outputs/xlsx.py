@@ -7,10 +7,10 @@ alone and carry their value.
 import io
 import zipfile
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from xml.sax.saxutils import escape, quoteattr
 
 from lamphouse.outputs.lists import Cell
+from lamphouse.record import Record
 
 _SHEET = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
 _LINKS = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
@@ -22,8 +22,7 @@ _DAY = (1980, 1, 1, 0, 0, 0)
 """The first a ZIP archive can name: no clock goes in."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Formula:
+class Formula(Record):
     """A formula without its equals sign, and what it comes to."""
 
     code: str

@@ -1,7 +1,6 @@
 """Artwork of an opening: what to print so that it reads right when lit, and what does better."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -23,10 +22,10 @@ from lamphouse.design.place import Room
 from lamphouse.design.whole import Design
 from lamphouse.light.box_glow import BoxGlow
 from lamphouse.plan.printed_opening import PrintPlace, backlit, inks_of, places
+from lamphouse.record import Record
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class ReadThrough:
+class ReadThrough(Record, eq=False):
     """How a print reads when lit, as drawn and as made for its lamp."""
 
     look: PrintLook
@@ -34,8 +33,7 @@ class ReadThrough:
     as_made: Reading
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class ArtworkStudy:
+class ArtworkStudy(Record, eq=False):
     """One artwork in one opening."""
 
     place: PrintPlace

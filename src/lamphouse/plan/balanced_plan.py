@@ -5,7 +5,6 @@ promised is what ``check`` will say.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 
 from lamphouse.balance.levelling import Balance, StringValue, balance_model
 from lamphouse.circuit.branch import StringDesign
@@ -17,6 +16,7 @@ from lamphouse.findings import RULES, Finding, Severity, settle
 from lamphouse.plan import make
 from lamphouse.plan.kept import Kept
 from lamphouse.plan.result import Plan
+from lamphouse.record import Record, replace
 
 MATCH_RATIO = Match().luminance_ratio
 """How far openings that match may differ where the project says nothing."""
@@ -27,8 +27,7 @@ Key = tuple[str, str]
 """A sub-assembly with one of its strings."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BalancedPlan:
+class BalancedPlan(Record):
     """A model before and after its resistors were balanced."""
 
     before: Plan

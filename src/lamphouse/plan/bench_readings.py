@@ -1,7 +1,5 @@
 """What a meter should read on every sub-assembly of a plan, and on the whole model."""
 
-from dataclasses import replace
-
 from lamphouse.circuit.expected import ModelReadings
 from lamphouse.circuit.good_parts import GoodParts
 from lamphouse.circuit.loom_netlist import netlist_of
@@ -11,6 +9,7 @@ from lamphouse.circuit.terminals import terminals_of
 from lamphouse.circuit.wiring_up import whole_netlist
 from lamphouse.plan.result import Plan
 from lamphouse.plan.wirings import wirings
+from lamphouse.record import replace
 
 
 def with_readings(plan: Plan) -> Plan:

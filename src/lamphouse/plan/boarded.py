@@ -1,7 +1,6 @@
 """The boards of a plan: judged in every check, laid out only when a pack wants them drawn."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
 
 from lamphouse.board.board_rules import judge_board, no_lead
 from lamphouse.board.demand import BoardDemand, demand_of
@@ -16,6 +15,7 @@ from lamphouse.findings import Finding
 from lamphouse.plan.kept import Kept
 from lamphouse.plan.result import Plan
 from lamphouse.plan.wirings import wirings
+from lamphouse.record import replace
 
 
 def boarded(plan: Plan, *, only: str | None = None) -> Plan:

@@ -2,7 +2,6 @@
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 
 from lamphouse.circuit.branch import StringDesign
 from lamphouse.circuit.terminals import at_terminals
@@ -26,10 +25,10 @@ from lamphouse.plan.led_rows import rows_of
 from lamphouse.plan.resistor_stock import stock_for
 from lamphouse.plan.suggestion import Choice, Request
 from lamphouse.plan.under_floor import run_ohm_of
+from lamphouse.record import Record, replace
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Desk:
+class Desk(Record):
     """What every choice is made with."""
 
     design: Design

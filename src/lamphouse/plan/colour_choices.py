@@ -6,7 +6,6 @@ its circuit designed, its box solved, and its figures are those that a check wil
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 
 from lamphouse.catalogue.led_types import LedType
 from lamphouse.catalogue.shelf import Shelf
@@ -33,6 +32,7 @@ from lamphouse.plan.led_floor import floor_of
 from lamphouse.plan.printed_opening import PrintPlace
 from lamphouse.plan.suggestion import Choice, Refusal, Request
 from lamphouse.plan.variations import Means
+from lamphouse.record import Record, replace
 
 MOST_CHOICES, MOST_NEAREST = 8, 3
 """Ways that are solved and listed, where some give the colour and where none does."""
@@ -43,8 +43,7 @@ NEAR = 0.25
 """The resistors sold may miss a wanted luminance by so much, either way [PRACTICE]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ColourChoice:
+class ColourChoice(Record):
     """One way to a wanted colour, solved at full accuracy."""
 
     words: str
@@ -63,8 +62,7 @@ class ColourChoice:
     """Stops and warnings that it would trip; empty for none."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ColourChoices:
+class ColourChoices(Record):
     """What can be done for a colour."""
 
     place: PrintPlace
@@ -80,8 +78,7 @@ class ColourChoices:
     """Ways that were bright enough to be judged."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Ranked:
+class _Ranked(Record):
     way: ColourWay
     led: LedType
     currents_A: tuple[float, ...]

@@ -1,7 +1,6 @@
 """What a look's colour asks of a box: LEDs, gels and tints that give it, to begin a search with."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 
 from lamphouse.catalogue.led_types import LedType
 from lamphouse.colour.wanted_colour import ColourWish, wanted_colour
@@ -22,14 +21,14 @@ from lamphouse.light.colour_mends import (
 from lamphouse.light.opening_colour import is_as_wanted
 from lamphouse.light.solved_box import Sight, SolvedBox, solve_box
 from lamphouse.plan.suggestion import Request
+from lamphouse.record import Record, replace
 from lamphouse.units import UnitError
 
 MOST_STARTS = 2
 """Ways to a colour that a search begins with."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Start:
+class Start(Record):
     """A box in its colours, before anything else about it is changed."""
 
     words: str

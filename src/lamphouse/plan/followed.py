@@ -7,7 +7,7 @@ is then what the meter leaves.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 from lamphouse.build.as_built_rules import (
     of_no_use,
@@ -31,6 +31,7 @@ from lamphouse.design.place import SubAssembly
 from lamphouse.design.supply import CircuitHabits, StringWish
 from lamphouse.design.whole import Design
 from lamphouse.findings import Finding
+from lamphouse.record import replace
 
 SUPPLY = "supply"
 _FIGURES = {

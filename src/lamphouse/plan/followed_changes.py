@@ -1,7 +1,6 @@
 """What a figure as built changes: currents before and after, and findings that are new."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 from lamphouse.circuit.phrases import amps, percent
 from lamphouse.design.as_built import AsBuilt
@@ -10,6 +9,7 @@ from lamphouse.findings import Severity
 from lamphouse.plan import make
 from lamphouse.plan.kept import Kept
 from lamphouse.plan.result import Plan
+from lamphouse.record import replace
 
 MOST_TOLD = 8
 _NOTICED = 0.005

@@ -1,7 +1,5 @@
 """Every print of a design judged: how it reads when lit, and what is wrong with it."""
 
-from dataclasses import dataclass
-
 from lamphouse.colour.print_rules import (
     ENOUGH,
     Fit,
@@ -15,11 +13,11 @@ from lamphouse.findings import Finding
 from lamphouse.plan.artworked import ReadThrough, read_through
 from lamphouse.plan.print_ways import MOST_FILMS
 from lamphouse.plan.printed_opening import PrintPlace, with_print
+from lamphouse.record import Record
 from lamphouse.shapes.measure import bounds_mm
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PrintFigures:
+class PrintFigures(Record):
     """How the print of an opening reads, lit in its room."""
 
     sub_assembly: str

@@ -2,7 +2,6 @@
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -26,6 +25,7 @@ from lamphouse.circuit.resistors import nearest_preferred_ohm
 from lamphouse.plan.bench_readings import with_readings
 from lamphouse.plan.fault_finding import diagnosed, fault_book, measured_as, readings_of, rounded_by
 from lamphouse.plan.result import Plan
+from lamphouse.record import Record
 from lamphouse.units import Quantity, UnitError
 
 __all__ = ["GATES", "WHOLE_MODEL", "Judgement", "done_steps", "judge"]
@@ -51,8 +51,7 @@ _UNPOWERED = (Gate.LOOSE, Gate.BOARD)
 _WRITE_IT = "write it like plug=12.3mA, TP1=3.10V, R1=4.7kohm, W1=dark or rest=lit"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Judgement:
+class Judgement(Record):
     """Readings of one sub-assembly beside what was foretold."""
 
     sub_assembly: str

@@ -1,7 +1,6 @@
 """Where on the back of a box an LED with its wires can be glued: the bounds of a placing."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import ceil, floor, hypot
 
 import numpy as np
@@ -15,14 +14,14 @@ from lamphouse.design.lightbox import Led, Lid, LightBox
 from lamphouse.light.clearance import LEAST_MM
 from lamphouse.light.gluing_grid import SNAP_MM, Floor
 from lamphouse.light.uprights import inside
+from lamphouse.record import Record
 from lamphouse.shapes.flatten import flatten
 from lamphouse.shapes.measure import bounds_mm
 
 Floats = NDArray[np.float64]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Round:
+class Round(Record):
     """A part of an LED's seat, as the circle around it."""
 
     x_mm: float

@@ -1,18 +1,17 @@
 """LEDs at given places as the rows a maker writes: a first place, a number and a step."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from itertools import groupby, pairwise
 from string import ascii_lowercase
 
 from lamphouse.design.lightbox import Led
+from lamphouse.record import Record, replace
 from lamphouse.shapes.outline import Spot
 
 SAME_MM = 1e-6
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LedRow:
+class LedRow(Record):
     """Equal LEDs in a row under one key, or a single one."""
 
     key: str

@@ -7,7 +7,7 @@ several kinds of LED: until the plan is made anew, their light counts as mixed a
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -32,6 +32,7 @@ from lamphouse.light.views import SMALL_HOLE
 from lamphouse.plan.choosing import currents_of
 from lamphouse.plan.pictured import pictured
 from lamphouse.plan.result import Plan
+from lamphouse.record import Record, field, replace
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.outline import Corners, Spot, circle_of
 from lamphouse.shapes.soundness import flaw_of
@@ -46,8 +47,7 @@ MOST_PIXELS = 120_000
 """Of one opening; a larger one is painted coarser."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Draft:
+class Draft(Record):
     """Where items of a panel are while they are dragged; what is not named is as in the plan."""
 
     leds: Mapping[str, Spot] = field(default_factory=dict)
@@ -63,8 +63,7 @@ class Draft:
         return not (self.openings or self.insides or self.baffles)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OpeningField:
+class OpeningField(Record):
     """The luminance of one opening, without the room's light."""
 
     opening: str
@@ -80,8 +79,7 @@ class OpeningField:
     hot_spot: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Unknown:
+class Unknown(Record):
     """A box that cannot be solved as it is dragged."""
 
     box: str

@@ -1,7 +1,6 @@
 """Runs the chain: every discipline on every sub-assembly, and what they make together."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 
 from lamphouse.blink.laid_time import lay_time
 from lamphouse.build.made_things import MadeThings
@@ -53,6 +52,7 @@ from lamphouse.plan.spreading import spread_out
 from lamphouse.plan.stranded import lead_strands, share_strands, strand_parts
 from lamphouse.plan.time_lined import played_groups, time_line, with_mean_light
 from lamphouse.plan.under_floor import members_of
+from lamphouse.record import replace
 from lamphouse.room.floor_rules import obstacles_of
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.transform import move

@@ -1,7 +1,6 @@
 """The order of work of a plan, with what each gate should show, and what the maker wished wrong."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from datetime import date, datetime
 
 from lamphouse.build.made_things import MadeThings
@@ -13,6 +12,7 @@ from lamphouse.design.whole import Design, Evening
 from lamphouse.findings import Finding
 from lamphouse.plan.bench_readings import with_readings
 from lamphouse.plan.result import Plan
+from lamphouse.record import replace
 from lamphouse.units import Quantity, parse
 
 MOST_HOURS = 24.0

@@ -1,7 +1,5 @@
 """The openings of a light box as pictures: its light settled once more, then painted fine."""
 
-from dataclasses import dataclass, replace
-
 from lamphouse.light.box_glow import BoxGlow, colour_factor
 from lamphouse.light.cavity import coarse_balance, light_up
 from lamphouse.light.chambers import with_ports
@@ -11,13 +9,13 @@ from lamphouse.light.sound_suite import solved_together
 from lamphouse.light.spot_picture import drawn_from_spots
 from lamphouse.light.step_size import step_mm
 from lamphouse.light.views import SMALL_HOLE
+from lamphouse.record import Record, replace
 
 PIXELS_PER_MM = 4.0
 """A pixel of 0.25 mm is one minute of arc, what a sharp eye just parts, from 86 cm."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Pictured:
+class Pictured(Record):
     """A judged box with a picture of each of its openings."""
 
     glow: BoxGlow

@@ -1,7 +1,6 @@
 """The room in the chain: the space of boxes and sources, the plugs and wires under the floor."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 from lamphouse.circuit.loom_runs import Loom
 from lamphouse.cutting.piece import BoxPieces
@@ -11,6 +10,7 @@ from lamphouse.fibres.runs import FERRULE_MM
 from lamphouse.findings import Finding
 from lamphouse.plan.kept import Kept
 from lamphouse.plan.stranded import COLLAR_MM, StrandPlan
+from lamphouse.record import replace
 from lamphouse.room.assembled import Placed
 from lamphouse.room.floor_rules import WireEnd, WirePair
 from lamphouse.room.plug_reach import PlugSpot

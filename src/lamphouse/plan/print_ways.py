@@ -1,7 +1,6 @@
 """Other ways to make a print: films, gels and white LEDs, ranked by how the artwork would read."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 from lamphouse.catalogue.film_types import FilmType
 from lamphouse.catalogue.led_types import LedType
@@ -13,6 +12,7 @@ from lamphouse.design.place import Room
 from lamphouse.light.layer_stack import has_colour
 from lamphouse.plan.artworked import colours_of
 from lamphouse.plan.printed_opening import PrintPlace, backlit, inks_of, with_print
+from lamphouse.record import Record
 
 MOST_FILMS = 3
 _TINTED = 2
@@ -20,8 +20,7 @@ _TINTED = 2
 _SHOWN = 12
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PrintWay:
+class PrintWay(Record):
     """One way to make a print, and how it reads with the artwork made for it."""
 
     films: int
@@ -39,8 +38,7 @@ class PrintWay:
     """Luminance of clear places over that of the print as planned, at the same flux."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Trial:
+class _Trial(Record):
     films: int
     gel: FilmType | None = None
     led: LedType | None = None

@@ -1,7 +1,6 @@
 """Openings that carry a print, as the colour room wants them: layers, lamp, room and brightness."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from math import pi
 
 import numpy as np
@@ -27,6 +26,7 @@ from lamphouse.light.box_glow import BoxGlow, OpeningGlow
 from lamphouse.light.cover import area_of
 from lamphouse.light.scene import Box
 from lamphouse.light.uprights import direction, segments
+from lamphouse.record import Record, replace
 
 PRINT_FILM = "print film"
 """What artwork is printed on where the project names no film."""
@@ -35,8 +35,7 @@ _IN_THE_DARK = "daylight"
 _LEAST_CD_M2 = 1e-3
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PrintPlace:
+class PrintPlace(Record):
     """An opening with the box that lights it."""
 
     sub_assembly: str

@@ -1,7 +1,6 @@
 """Every controller of a plan: pins, drivers, memory and program, or the parts of an astable."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 
 from lamphouse.blink.astable_plan import TimedGroups, Unfit, timed, unfit
 from lamphouse.blink.avr_program import avr_program
@@ -24,13 +23,13 @@ from lamphouse.design.strand import SourceGroup
 from lamphouse.design.supply import Common, Supply
 from lamphouse.design.whole import Design
 from lamphouse.findings import Finding
+from lamphouse.record import Record, replace
 
 REGULATED_OFF = 0.05
 """Share by which it may be off, and a board's own logic voltage too [PRACTICE]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Programmed:
+class Programmed(Record):
     """A controller with its program."""
 
     controller: Controller
@@ -43,16 +42,14 @@ class Programmed:
     """Heat of a linear regulator at the most; None without one."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Timed:
+class Timed(Record):
     """A controller without a program."""
 
     controller: Controller
     groups: TimedGroups
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Controllers:
+class Controllers(Record):
     """Everything that switches groups over time."""
 
     programs: tuple[Programmed, ...]

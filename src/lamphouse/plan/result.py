@@ -1,7 +1,5 @@
 """The plan: one record that holds every step's result."""
 
-from dataclasses import dataclass
-
 from lamphouse.board.planned_board import BoardPlan
 from lamphouse.build.parts import PartLine
 from lamphouse.build.steps import WorkOrder
@@ -23,11 +21,11 @@ from lamphouse.plan.judged_prints import PrintFigures
 from lamphouse.plan.programmed import Controllers
 from lamphouse.plan.stranded import StrandPlan
 from lamphouse.plan.time_lined import TimeLine
+from lamphouse.record import Record
 from lamphouse.room.room_verdict import RoomPlan
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Plan:
+class Plan(Record):
     """Everything computed from one design."""
 
     design: Design

@@ -1,12 +1,12 @@
 """Second opinions on how boxes glow: their luminances found again by random walks."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 from lamphouse.light.box_glow import BoxGlow, colour_factor
 from lamphouse.light.verify import Effort, OnRound, Opinion, Seen, verify
 from lamphouse.light.verify_suite import verify_suite
 from lamphouse.light.walkable import Refusal
+from lamphouse.record import Record
 
 RELATIVE_ERROR = 0.002
 """Standard error at which an opening is settled: below the solver's own bar."""
@@ -17,8 +17,7 @@ Tell = Callable[[int, int, str], None]
 """Told the boxes done, the boxes in all, and how far the next one is; may raise to stop."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Found:
+class Found(Record):
     """What the walks found at one opening."""
 
     opening: str
@@ -28,8 +27,7 @@ class Found:
     walks: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SecondOpinion:
+class SecondOpinion(Record):
     """What the walks found at the openings of a box, or why there were none."""
 
     sub_assembly: str

@@ -1,7 +1,6 @@
 """The pieces of a plan on stock sheets: laid out only when a pack wants them."""
 
 from collections.abc import Callable, Collection
-from dataclasses import replace
 
 from lamphouse.build.parts import with_sheets
 from lamphouse.cutting.kerf import laying
@@ -11,6 +10,7 @@ from lamphouse.cutting.sheet_squeeze import SqueezeMissing as SqueezeMissing
 from lamphouse.cutting.sheet_tightened import tightened
 from lamphouse.cutting.sheets import lay_on_sheets
 from lamphouse.plan.result import Plan
+from lamphouse.record import replace
 
 
 def sheeted(plan: Plan, *, squeeze_s: int = 0) -> Plan:

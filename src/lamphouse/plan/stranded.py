@@ -1,7 +1,6 @@
 """Every strand of a plan: its run, its bundle, its tip, and the one table that names it."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 
 from lamphouse.build.part_use import Use
 from lamphouse.circuit.plug_pins import COMMON, RETURN, pins_of
@@ -19,13 +18,13 @@ from lamphouse.findings import Finding
 from lamphouse.light.box_glow import BoxGlow
 from lamphouse.plan.kept import Kept
 from lamphouse.plan.programmed import Controllers
+from lamphouse.record import Record, replace
 
 COLLAR_MM = 20.0
 """Length of a collar: over the ferrule's end, the gap and the LED down to its leads [PRACTICE]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StrandPlan:
+class StrandPlan(Record):
     """All strands of a model."""
 
     led: tuple[Runs, ...]

@@ -5,7 +5,7 @@ new solve at full accuracy, at the currents of the circuit that is designed for 
 """
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 from lamphouse.catalogue.led_types import LedType
 from lamphouse.cutting.cutlist import LEAD_MM
@@ -41,6 +41,7 @@ from lamphouse.plan.led_floor import floor_of
 from lamphouse.plan.suggestion import Choice, Refusal, Request, Suggestion
 from lamphouse.plan.suggestion_ranking import ranked
 from lamphouse.plan.variations import Variation, variations
+from lamphouse.record import replace
 from lamphouse.shapes.soundness import flaw_of
 from lamphouse.shapes.spacing import inner_spot
 

@@ -1,7 +1,5 @@
 """The records of a suggestion: what is asked for, the choices there are, and what each costs."""
 
-from dataclasses import dataclass
-
 from lamphouse.catalogue.led_types import LedType
 from lamphouse.design.lightbox import LightBox
 from lamphouse.design.panel import Panel
@@ -10,10 +8,10 @@ from lamphouse.design.whole import Look
 from lamphouse.light.box_glow import OpeningGlow
 from lamphouse.plan.led_rows import LedRow
 from lamphouse.plan.variations import Means
+from lamphouse.record import Record
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Price:
+class Price(Record):
     """What a choice costs and gives beside the box as drawn."""
 
     leds: int
@@ -29,8 +27,7 @@ class Price:
     """LEDs, films and paint that are not in the box as drawn."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Choice:
+class Choice(Record):
     """One way to light a box, solved at full accuracy."""
 
     words: str
@@ -54,8 +51,7 @@ class Choice:
     """None where there is no box as drawn to compare with."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Suggestion:
+class Suggestion(Record):
     """What can be done about one box."""
 
     sub_assembly: str
@@ -75,16 +71,14 @@ class Suggestion:
     colour; and colours that nothing gives."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Refusal:
+class Refusal(Record):
     """Why nothing can be suggested."""
 
     reason: str
     remedy: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Request:
+class Request(Record):
     """What is asked for."""
 
     sub: SubAssembly

@@ -1,10 +1,10 @@
 """Choices of a suggestion put in order, each with its price beside the box as drawn."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 from lamphouse.plan.choosing import Desk, evenness_of
 from lamphouse.plan.suggestion import Choice, Price
+from lamphouse.record import replace
 
 MOST_CHOICES, MOST_THOROUGH = 6, 14
 """Choices listed, and those of a thorough search."""

@@ -1,7 +1,6 @@
 """The time line of a plan: what blinks, what it shows to the eye, what it draws over time."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from itertools import chain
 from math import pi
 
@@ -21,14 +20,14 @@ from lamphouse.design.whole import Design
 from lamphouse.findings import Finding
 from lamphouse.light.box_glow import BoxGlow
 from lamphouse.plan.kept import Kept
+from lamphouse.record import Record, replace
 from lamphouse.shapes.measure import area_mm2
 
 _DISTANCE_MM = 600.0
 """From the eye to a model without a room: an arm's length."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TimeLine:
+class TimeLine(Record):
     """Everything that changes over time."""
 
     table: TimeTable

@@ -1,13 +1,12 @@
 """The loom in the chain: what hangs on it, and the resistance a changed sub-assembly sees in it."""
 
-from dataclasses import replace
-
 from lamphouse.circuit.laid_loom import lay_loom, member_of
 from lamphouse.circuit.loom_load import run_ohms
 from lamphouse.circuit.loom_runs import Member
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.supply import Common
 from lamphouse.design.whole import Design
+from lamphouse.record import replace
 from lamphouse.room.floor_rules import obstacles_of
 
 

@@ -1,7 +1,6 @@
 """What may be changed about a box besides its LEDs: its depth, its finish, its films."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
 from math import floor
 
 from lamphouse.catalogue.film_types import FilmType
@@ -10,6 +9,7 @@ from lamphouse.catalogue.led_types import LedType
 from lamphouse.design.lightbox import InnerDiffuser, LightBox
 from lamphouse.design.panel import Layer, LayerKind, Opening, Panel
 from lamphouse.light.gluing_grid import SNAP_MM, snapped
+from lamphouse.record import Record, replace
 from lamphouse.shapes.measure import bounds_mm
 
 DEPTH_FACTORS = (1.3, 0.75)
@@ -28,8 +28,7 @@ BRIGHTER = 0.03
 """A finish must throw back this much more light to be worth the painting."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Means:
+class Means(Record):
     """What there is to change a box with."""
 
     films: Mapping[str, FilmType]
@@ -41,8 +40,7 @@ class Means:
     leds: tuple[LedType, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Variation:
+class Variation(Record):
     """A box and its panel with one thing changed, or nothing."""
 
     words: str

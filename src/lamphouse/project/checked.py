@@ -7,7 +7,6 @@ become a design.
 
 import re
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any, get_args
 
 from pydantic import BaseModel, ValidationError
@@ -20,6 +19,7 @@ from lamphouse.project.fields.project_fields import ProjectFields
 from lamphouse.project.fields.values import EMPTY, UNFIT_NAME, Kind
 from lamphouse.project.naming import GROUPED, SPOKEN, item_and_key
 from lamphouse.project.tree import Keyed, Path, Text, Tree, plain
+from lamphouse.record import Record
 from lamphouse.units import UnitError, parse_scale
 
 MOST_TOLD = 200
@@ -45,8 +45,7 @@ _STAND_IN: Mapping[str, Any] = {
 """Takes the place of outermost values that have no default, so that the rest can be checked."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Checked:
+class Checked(Record):
     """What the fields of a file hold."""
 
     fields: ProjectFields | None
@@ -94,8 +93,7 @@ def _scale_of(raw: Mapping[str, Any]) -> float:
         return 1.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Mend:
+class _Mend(Record):
     """What is done about an error so that the rest can be checked."""
 
     path: Path

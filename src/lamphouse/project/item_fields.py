@@ -1,7 +1,6 @@
 """The fields of one item as a form shows them: value, help, example, choices."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
 
@@ -25,6 +24,7 @@ from lamphouse.project.fields.panel_fields import (
 from lamphouse.project.fields.sections import Section
 from lamphouse.project.fields.values import Choice, Count, Measure, Place
 from lamphouse.project.tree import Path, Tree, plain
+from lamphouse.record import Record
 from lamphouse.units import Quantity, UnitError, parse, show, show_both
 
 SECTIONS: Mapping[str, type[Section]] = MappingProxyType(
@@ -62,8 +62,7 @@ ALONE = MappingProxyType({"layers": "film", "coats": "coat"})
 """What one text stands for in a list."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ShownField:
+class ShownField(Record):
     """One field of a form."""
 
     path: tuple[str | int, ...]
@@ -84,8 +83,7 @@ class ShownField:
     """Set in place of ``path`` while the item is one text that stands for its keys."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ShownList:
+class ShownList(Record):
     """A list of an item, such as its layers, with the fields of every entry."""
 
     path: tuple[str | int, ...]
@@ -100,8 +98,7 @@ class ShownList:
     """Whether the file has the key."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Form:
+class Form(Record):
     """All that can be typed about one item."""
 
     path: tuple[str | int, ...]

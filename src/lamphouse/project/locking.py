@@ -1,17 +1,16 @@
 """Places of the maker's own for pieces on stock sheets, written into the file and taken out."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from lamphouse.project import write
 from lamphouse.project.tree import grow, plain
+from lamphouse.record import Record
 
 _AT = ("cutting", "locked")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Place:
+class Place(Record):
     """Where a piece lies."""
 
     piece: str

@@ -14,12 +14,12 @@ round.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from math import atan2, cos, degrees, pi, radians, sin
 
 from lamphouse.design.panel import Curve, CurveLayer, Outline
 from lamphouse.project.fields.curve_fields import CurveFields
 from lamphouse.project.outlines import placed
+from lamphouse.record import Record
 from lamphouse.shapes.bend import POINT_MM, Bend, Development, develop
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.outline import Corners, Spot, circle_of, rectangle
@@ -29,8 +29,7 @@ DRAWN_MM = 1e-4
 """How far lines and arcs may be from a shape on a cone."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Face:
+class Face(Record):
     """Where places of a panel come to on its developed face."""
 
     cone: Development | None = None

@@ -1,11 +1,11 @@
 """What stands on one panel, each item with its place in the maker's file."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
 from lamphouse.project.naming import row_names
 from lamphouse.project.reshaping import kind_of
 from lamphouse.project.tree import Keyed, Path, Tree, plain
+from lamphouse.record import Record
 from lamphouse.units import Quantity, UnitError, parse
 
 SHAPES = {"openings": "shape", "boxes": "inside", "overlays": "outline"}
@@ -21,8 +21,7 @@ KINDS = {
 MOST_MEMBERS = 500
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PanelItem:
+class PanelItem(Record):
     """One item, or one member of a row."""
 
     kind: str

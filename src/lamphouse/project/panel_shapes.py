@@ -14,6 +14,7 @@ from lamphouse.project.fields.shape_words import ShapeWish
 from lamphouse.project.naming import item_and_key, row_names
 from lamphouse.project.outlines import corners_of, turned
 from lamphouse.project.tree import Path
+from lamphouse.record import Record
 from lamphouse.shapes import patterns
 from lamphouse.shapes.measure import anticlockwise, bounds_mm
 from lamphouse.shapes.offset import Join, Region, offset
@@ -30,8 +31,7 @@ STEP_MM = 0.01
 """The largest distance that does is given in whole steps."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Refused:
+class Refused(Record):
     """Why a change cannot be made, and what would do."""
 
     problem: str

@@ -1,7 +1,6 @@
 """The front door of the project: a file or a text in, a design and every finding out."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
 from errno import EACCES
 from pathlib import Path, PurePosixPath, PureWindowsPath
 
@@ -12,6 +11,7 @@ from lamphouse.project import text_rules
 from lamphouse.project.artwork_file import MOST_BYTES as MOST_PICTURE_BYTES
 from lamphouse.project.tree import MOST_BYTES, Text, Tree, decode, grow
 from lamphouse.project.upgrade import NEWEST, upgrade
+from lamphouse.record import Record, field, replace
 from lamphouse.storage.reading import read_file
 
 PROJECT_FILE = "project.yaml"
@@ -21,8 +21,7 @@ PASSABLE = frozenset({"PRJ020", "PRJ044", "PRJ060", "PRJ061"})
 """Stops with which the rest of the file still says what the maker wants."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reading:
+class Reading(Record):
     """What came of reading a project."""
 
     design: Design | None

@@ -1,7 +1,6 @@
 """Sub-assemblies made from checked fields: rows spread out, parts taken from the shelf."""
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from lamphouse.catalogue.sheet_stock import SheetStock
 from lamphouse.design.artwork import Print
@@ -46,6 +45,7 @@ from lamphouse.project.painting import painted
 from lamphouse.project.panel_face import FLAT, Face, curve_of, inner_face
 from lamphouse.project.panel_shapes import PanelShapes
 from lamphouse.project.tree import Path
+from lamphouse.record import replace
 
 
 def build(desk: Desk, name: str, *, sources: tuple[Led, ...]) -> SubAssembly:

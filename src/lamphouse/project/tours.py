@@ -2,17 +2,16 @@
 
 import tomllib
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from functools import cache
 from importlib.resources import files
 
 from lamphouse.design.whole import Design
 from lamphouse.findings import Finding
 from lamphouse.project.starter import DEMOS
+from lamphouse.record import Record, field
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TourStop:
+class TourStop(Record):
     """One planted mistake."""
 
     code: str
@@ -37,8 +36,7 @@ class TourStop:
         )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tour:
+class Tour(Record):
     """The planted mistakes of a demo's first version, in the order in which one meets them."""
 
     name: str

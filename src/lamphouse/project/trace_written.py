@@ -1,7 +1,6 @@
 """A traced outline and its holes written into a panel of the maker's file."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import ceil
 
 from lamphouse.design.panel import Traced
@@ -10,6 +9,7 @@ from lamphouse.project.remark import remarked
 from lamphouse.project.splice import Value
 from lamphouse.project.tree import Keyed, Path, Tree, grow
 from lamphouse.project.write import ChangeError, add_item, remove_item, set_value
+from lamphouse.record import Record
 from lamphouse.shapes import measure
 from lamphouse.shapes.outline import Corners
 from lamphouse.shapes.transform import move
@@ -22,8 +22,7 @@ _STEP_MM = 0.001
 """To this the uncertainty is rounded up."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TracedHole:
+class TracedHole(Record):
     """A hole to be written as an opening."""
 
     corners: Corners

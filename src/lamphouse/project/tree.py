@@ -15,12 +15,12 @@ depth, number and length, and stops at the first thing beyond a bound.
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any, TypeAlias
 
 from lamphouse.findings import Finding, Where
 from lamphouse.project import text_rules
 from lamphouse.project.yaml_faults import DEEPEST, faults_from
+from lamphouse.record import Record
 
 MOST_BYTES = 4 * 2**20
 MOST_NODES = 100_000
@@ -37,8 +37,7 @@ UNSEEN = re.compile(
 """Control characters, line marks that editors disagree on, and marks that reorder text."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Spot:
+class Spot(Record):
     """A place in the text."""
 
     index: int
@@ -46,8 +45,7 @@ class Spot:
     column: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Text:
+class Text(Record):
     """A single value."""
 
     text: str
@@ -57,8 +55,7 @@ class Text:
     """The quote or block sign it is written with; empty when plain."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Listing:
+class Listing(Record):
     """Values in a row."""
 
     items: tuple["Node", ...]
@@ -68,16 +65,14 @@ class Listing:
     in_brackets: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Entry:
+class Entry(Record):
     """A key with its value."""
 
     key: Text
     value: "Node"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Keyed:
+class Keyed(Record):
     """Values by key, in the order of the file."""
 
     entries: Mapping[str, Entry]
@@ -90,8 +85,7 @@ class Keyed:
 Node: TypeAlias = Text | Listing | Keyed
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tree:
+class Tree(Record):
     """A whole file, read."""
 
     text: str

@@ -7,11 +7,11 @@
 
 import errno
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from pathlib import Path as FilePath
 
 from lamphouse.project.splice import Edit, apply, dash_of, line_end, scalar
 from lamphouse.project.tree import MOST_BYTES, Entry, Keyed, Listing, Node, Text, Tree, decode, grow
+from lamphouse.record import Record
 from lamphouse.storage.atomic import write_file
 from lamphouse.storage.reading import read_file
 
@@ -19,8 +19,7 @@ NEWEST = 1
 """Number of the newest layout."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Upgraded:
+class Upgraded(Record):
     """A text brought to the newest layout."""
 
     text: str
@@ -29,8 +28,7 @@ class Upgraded:
     """What was done, one sentence each; empty when nothing had to be."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class UpgradedFile:
+class UpgradedFile(Record):
     """What came of upgrading a file."""
 
     file: str

@@ -1,10 +1,10 @@
 """Everything in its place at once: what meets what, and what would if something moved."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 
 from lamphouse.design.place import Room, SubAssembly
 from lamphouse.design.surroundings import HullPart, Side, Surroundings
+from lamphouse.record import Record, replace
 from lamphouse.room.fixed_prisms import fixed_of, open_hull
 from lamphouse.room.placed_prisms import prisms_of
 from lamphouse.room.prisms import FLOOR, BoxSpace, FloorBuild, Prism, PrismKind, SourceSpace
@@ -20,8 +20,7 @@ Shift = tuple[float, float, float]
 STAY: Shift = (0.0, 0.0, 0.0)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Placed:
+class Placed(Record):
     """A sub-assembly as it takes up space."""
 
     sub: SubAssembly
@@ -29,8 +28,7 @@ class Placed:
     sources: tuple[SourceSpace, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Standpoint:
+class Standpoint(Record):
     """One prism of a sub-assembly, ready to be moved."""
 
     prism: Prism
@@ -39,8 +37,7 @@ class Standpoint:
     """Its footprint less the play."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Beyond:
+class Beyond(Record):
     """A prism that does not clear a part of the hull."""
 
     prism: Prism

@@ -6,10 +6,10 @@ as the cone at its widest there.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import ceil, cos, pi, radians, sin, sqrt, tan
 
 from lamphouse.design.panel import Curve
+from lamphouse.record import Record
 from lamphouse.shapes.outline import Corners, Spot, polygon
 
 CONE_BANDS = 6
@@ -17,8 +17,7 @@ MOST_TURN = pi
 """A sector that goes round farther is written as several."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sector:
+class Sector(Record):
     """Part of a ring between two heights, seen from above."""
 
     foot: Corners

@@ -1,9 +1,9 @@
 """Shifts and depths that would mend what stands in something, each tried before it is offered."""
 
-from dataclasses import dataclass, replace
 from math import ceil, cos, floor, radians, sin
 
 from lamphouse.design.place import Stand
+from lamphouse.record import Record, replace
 from lamphouse.room.assembled import Assembled, Placed, Shift
 from lamphouse.room.prisms import Prism, PrismKind
 from lamphouse.units import Quantity, show
@@ -18,8 +18,7 @@ LONGER = (1.0, 1.5, 2.0, 3.0, 5.0)
 FARTHEST_MM = 2000.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Mend:
+class Mend(Record):
     """One change that leaves a sub-assembly clear of everything."""
 
     words: str

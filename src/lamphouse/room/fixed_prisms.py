@@ -5,11 +5,11 @@ there is no skin: what lies before the room's front edge is its front, and so fo
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from math import atan2, hypot, tau
 
 from lamphouse.design.place import Room
 from lamphouse.design.surroundings import FixedWall, HullPart, Side, Surroundings
+from lamphouse.record import Record, replace
 from lamphouse.room.bent_prisms import ring_sectors
 from lamphouse.room.prisms import BASEBOARD, FLOOR, FloorBuild, Prism, PrismKind
 from lamphouse.shapes.footprints import Footprint, footprint, upright_box
@@ -22,8 +22,7 @@ FAR_MM = 100_000.0
 """Beyond everything."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Fixed:
+class Fixed(Record):
     """A prism that stays, as the polygon library holds it."""
 
     prism: Prism

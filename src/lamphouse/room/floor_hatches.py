@@ -1,11 +1,11 @@
 """Hatches that let what hangs below a table through the floor, each tried."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 from math import ceil, floor
 
 from lamphouse.design.panel import Outline
 from lamphouse.design.surroundings import Hatch
+from lamphouse.record import replace
 from lamphouse.room.assembled import Assembled, prisms_bounds
 from lamphouse.room.clear_mends import at_mm, in_mm
 from lamphouse.room.prisms import FLOOR, Prism, PrismKind

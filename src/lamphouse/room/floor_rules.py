@@ -1,12 +1,12 @@
 """Rules on what lies under the floor: plugs within reach, wires with a way to go."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from math import cos, dist, pi, sin
 
 from lamphouse.design.place import Room
 from lamphouse.design.surroundings import Surroundings
 from lamphouse.findings import Severity, Told, Where, rule
+from lamphouse.record import Record
 from lamphouse.room.clear_mends import at_mm, in_mm
 from lamphouse.room.plug_reach import GRIPS, HATCH_MM, PlugReach, hatch_that_works
 from lamphouse.shapes.detour import CLEAR_MM, detour
@@ -17,8 +17,7 @@ AROUND = 24
 FARTHEST_MM = 200.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WireEnd:
+class WireEnd(Record):
     """A place that wires lead to."""
 
     name: str
@@ -28,8 +27,7 @@ class WireEnd:
     """How the project file puts it elsewhere; ``{at}`` stands for the place."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WirePair:
+class WirePair(Record):
     """Two places that wires join."""
 
     start: WireEnd

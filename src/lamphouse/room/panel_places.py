@@ -1,8 +1,8 @@
 """Light boxes behind two panels of one sub-assembly that overlap, and where a panel would do."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
+from lamphouse.record import replace
 from lamphouse.room.assembled import PLAY_MM, Assembled, Standpoint
 from lamphouse.room.clear_mends import STEP_MM, at_mm
 from lamphouse.room.prisms import Prism, PrismKind

@@ -1,10 +1,10 @@
 """Prisms of a sub-assembly where it stands: panels, overlays, light boxes and sources."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from lamphouse.design.panel import Panel
 from lamphouse.design.place import Lie, Looks, Stand, SubAssembly
+from lamphouse.record import Record
 from lamphouse.room.bent_prisms import box_behind, high_of, sectors_of
 from lamphouse.room.prisms import BoxSpace, Prism, PrismKind, SourceSpace
 from lamphouse.shapes.bands import banded
@@ -17,8 +17,7 @@ BANDS = 8
 """Level bands that an upright panel or box that is no rectangle is held by."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Ground:
+class _Ground(Record):
     """Where a sub-assembly stands, and which way its face looks."""
 
     sub: SubAssembly

@@ -5,13 +5,13 @@ of what stands under the floor, high and wide enough, and no longer than they ar
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from math import ceil, cos, dist, hypot, inf, pi, sin
 
 from lamphouse.design.panel import Outline
 from lamphouse.design.place import Room
 from lamphouse.design.surroundings import Hatch, Side, Surroundings
 from lamphouse.findings import Where
+from lamphouse.record import Record, replace
 from lamphouse.shapes.footprints import Footprint, corridor, footprint
 from lamphouse.shapes.outline import Spot, rectangle
 from lamphouse.shapes.reach import width_mm
@@ -24,8 +24,7 @@ HATCH_MM = 40.0
 AROUND = 16
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Grip:
+class Grip(Record):
     """What one reaches a plug with."""
 
     name: str
@@ -41,8 +40,7 @@ GRIPS = (
 """Room that a flat hand and long tweezers need, and how far they reach [PRACTICE]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlugSpot:
+class PlugSpot(Record):
     """Where a plug hangs under the floor."""
 
     sub_assembly: str
@@ -50,8 +48,7 @@ class PlugSpot:
     at_mm: Spot
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlugReach:
+class PlugReach(Record):
     """How one gets at a plug."""
 
     sub_assembly: str
@@ -70,8 +67,7 @@ class PlugReach:
         return bool(self.grip)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _WayIn:
+class _WayIn(Record):
     name: str
     spots: tuple[Spot, ...]
     """Places in it, to set off from."""

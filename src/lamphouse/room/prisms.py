@@ -12,10 +12,10 @@ behind
     Away from the face of a sub-assembly, where its light boxes stand.
 """
 
-from dataclasses import dataclass
 from enum import StrEnum
 
 from lamphouse.findings import Where
+from lamphouse.record import Record
 from lamphouse.shapes.outline import Corners, Spot
 
 
@@ -31,8 +31,7 @@ class PrismKind(StrEnum):
     FLOOR = "floor"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Prism:
+class Prism(Record):
     """Something that stands in the room."""
 
     owner: str
@@ -58,8 +57,7 @@ class Prism:
         return f"{self.kind} '{self.name}' of '{self.owner}'"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FloorBuild:
+class FloorBuild(Record):
     """How the floor is built."""
 
     thick_mm: float
@@ -71,8 +69,7 @@ FLOOR, BASEBOARD = "floor", "baseboard"
 """Names of the two prisms of the floor."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BoxSpace:
+class BoxSpace(Record):
     """The space a glued light box takes up behind its panel."""
 
     panel: str
@@ -84,8 +81,7 @@ class BoxSpace:
     """From the panel's rear to its own, back included."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SourceSpace:
+class SourceSpace(Record):
     """The space the source of a group takes up behind its sub-assembly."""
 
     group: str

@@ -1,11 +1,11 @@
 """Judges the room: what stands where, how it comes out, and what of it does not work."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from lamphouse.design.place import Room
 from lamphouse.design.surroundings import Surroundings
 from lamphouse.findings import Finding
+from lamphouse.record import Record
 from lamphouse.room.assembled import Assembled, Placed
 from lamphouse.room.clear_rules import look_at_places
 from lamphouse.room.floor_rules import WirePair, no_way, out_of_reach
@@ -16,8 +16,7 @@ from lamphouse.room.way_mends import all_ways
 from lamphouse.room.way_rules import look_at_ways
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RoomPlan:
+class RoomPlan(Record):
     """Everything in its place, and how it comes out."""
 
     prisms: tuple[Prism, ...]

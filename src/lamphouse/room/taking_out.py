@@ -7,11 +7,11 @@ first, and so on; what is left when nothing more comes out is locked, whatever t
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from math import cos, radians, sin
 
 from lamphouse.design.place import Lie, Looks, Stand
 from lamphouse.design.surroundings import OutMove, OutWay
+from lamphouse.record import Record, replace
 from lamphouse.room.assembled import STAY, Assembled, Shift, Standpoint, shifted
 from lamphouse.room.placed_prisms import looks_of
 from lamphouse.room.prisms import FLOOR, Prism, PrismKind
@@ -24,8 +24,7 @@ CLEAR_MM = 2.0
 """Beyond its own depth, so that it clears its neighbours before it turns aside [PRACTICE]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Way:
+class Way(Record):
     """One way out, with what stands in it while everything is in its place."""
 
     moves: tuple[OutMove, ...]
@@ -35,8 +34,7 @@ class Way:
     """What stays where it is and stands in the way: at most one."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TakenOut:
+class TakenOut(Record):
     """A sub-assembly that comes out."""
 
     sub_assembly: str
@@ -52,8 +50,7 @@ class TakenOut:
         return ", ".join(move.words for move in self.moves)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Removal:
+class Removal(Record):
     """What comes out, in order, and what does not."""
 
     out: tuple[TakenOut, ...]

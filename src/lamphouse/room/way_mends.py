@@ -1,10 +1,10 @@
 """Changes that would let a sub-assembly out, all tried: another way, open side, or place."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 
 from lamphouse.design.place import Stand
 from lamphouse.design.surroundings import OutMove, Side
+from lamphouse.record import replace
 from lamphouse.room.assembled import Assembled
 from lamphouse.room.clear_mends import at_mm, in_mm, ways_of_shifting
 from lamphouse.room.taking_out import Removal, Way, take_out, ways_of

@@ -7,9 +7,9 @@ joined where their curves cross or touch. An edge on no known curve stays a chor
 """
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from math import atan2, cos, dist, hypot, pi, sin, sqrt, tan
 
+from lamphouse.record import Record, replace
 from lamphouse.shapes.measure import signed_area_mm2
 from lamphouse.shapes.outline import Corners, Piece, Spot, circle, pieces, polygon
 
@@ -30,8 +30,7 @@ TOUCH_MM = 1e-7
 """A line this near to touching a circle touches it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
+class Line(Record):
     """A straight curve without ends."""
 
     at: Spot
@@ -39,8 +38,7 @@ class Line:
     """Unit vector."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ring:
+class Ring(Record):
     """A full circle."""
 
     middle: Spot
@@ -250,8 +248,7 @@ def _apart(corners: Corners) -> Corners:
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Run:
+class _Run(Record):
     """Edges of the ring that lie on one curve."""
 
     first: int

@@ -3,8 +3,7 @@
 Whatever the outline, the rectangles cover it; the more bands, the less they cover besides.
 """
 
-from dataclasses import dataclass
-
+from lamphouse.record import Record
 from lamphouse.shapes.flatten import flatten
 from lamphouse.shapes.measure import Bounds, area_mm2, bounds_mm
 from lamphouse.shapes.outline import Corners
@@ -14,8 +13,7 @@ SQUARE = 1e-9
 """An outline that fills the rectangle around it but for this share is that rectangle."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Banded:
+class Banded(Record):
     """The rectangles of one outline."""
 
     boxes: tuple[Bounds, ...]

@@ -14,9 +14,9 @@ A cone developed about its apex is a sector whose angle is that of the wall time
 holds for cones of any slope and for the cylinder, whose apex is nowhere.
 """
 
-from dataclasses import dataclass
 from math import atan2, cos, hypot, pi, sin, sqrt, tan
 
+from lamphouse.record import Record
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.outline import Corners, Spot
 from lamphouse.shapes.transform import move
@@ -36,8 +36,7 @@ def _sinc(angle_rad: float) -> float:
     return sin(angle_rad) / angle_rad if angle_rad else 1.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bend:
+class Bend(Record):
     """One face of a bent wall."""
 
     radius_mm: float
@@ -73,8 +72,7 @@ class Bend:
         return atan2(across, along) / self.sine, up_mm
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Development:
+class Development(Record):
     """A face of a wall laid flat, the lower left corner of the box around it at 0, 0."""
 
     bend: Bend

@@ -5,11 +5,11 @@ lines and true arcs are put back in their place.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from enum import StrEnum
 from math import acos, ceil, dist, pi
 from typing import TYPE_CHECKING
 
+from lamphouse.record import Record
 from lamphouse.shapes.arcs_back import with_arcs
 from lamphouse.shapes.chords import solid_of
 from lamphouse.shapes.measure import anticlockwise
@@ -35,8 +35,7 @@ class Join(StrEnum):
     ROUND = "round"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Region:
+class Region(Record):
     """One piece of an offset outline."""
 
     outside: Corners

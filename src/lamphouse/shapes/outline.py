@@ -1,8 +1,9 @@
 """Outlines made from sizes, and their pieces, direction and recognised circles."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from math import atan, atan2, cos, hypot, isclose, pi, sin, sqrt, tan
+
+from lamphouse.record import Record
 
 Spot = tuple[float, float]
 """A point ``(x_mm, y_mm)``."""
@@ -23,8 +24,7 @@ SAME_CIRCLE = 1e-9
 """Relative difference of centre and radius up to which arcs lie on one circle."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Piece:
+class Piece(Record):
     """One straight or round piece of an outline."""
 
     start: Spot
@@ -222,8 +222,7 @@ def bulge_through(start: Spot, *, via: Spot, end: Spot) -> float:
     return tan(atan2(cross, dot) / 2.0)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Round:
+class Round(Record):
     """A full circle recognised in an outline."""
 
     x_mm: float

@@ -1,9 +1,9 @@
 """Plates with cut-outs measured exactly against one another: what they share, how far apart."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from lamphouse.record import Record
 from lamphouse.shapes.chords import solid_of
 from lamphouse.shapes.clearing import Plate
 
@@ -11,8 +11,7 @@ if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Nearness:
+class Nearness(Record):
     """Two plates of a list that lie nearer than was asked."""
 
     earlier: int

@@ -1,9 +1,9 @@
 """Where a round tool does not get to: the inner corners and necks of what it should cut out."""
 
-from dataclasses import dataclass
 from math import ceil, pi, sqrt
 from typing import TYPE_CHECKING
 
+from lamphouse.record import Record
 from lamphouse.shapes.chords import solid_of
 from lamphouse.shapes.outline import Corners
 
@@ -14,8 +14,7 @@ CHORD_MM = 1e-4
 """Greatest distance between an arc and its chords."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Rest:
+class Rest(Record):
     """The deepest place a tool leaves uncut."""
 
     deep_mm: float

@@ -7,10 +7,10 @@ that leaves most is found.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import reduce
 from typing import TYPE_CHECKING
 
+from lamphouse.record import Record
 from lamphouse.shapes.flatten import flatten
 from lamphouse.shapes.outline import Corners, Spot, circle_of
 from lamphouse.shapes.spacing import margin_mm
@@ -35,8 +35,7 @@ GRID = 12
 """Places tried each way where an outer outline has inner corners."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Pair:
+class Pair(Record):
     """An outline that should lie inside another with a margin."""
 
     inner: Corners

@@ -5,9 +5,9 @@ the outline turns to; it touches each piece at the foot of that point.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import atan2, ceil, dist, hypot, pi, tan
 
+from lamphouse.record import Record
 from lamphouse.shapes.arcs_back import crossings, parallel
 from lamphouse.shapes.outline import Corners, Piece, Spot, pieces
 
@@ -21,8 +21,7 @@ SAME_MM = 1e-6
 """Less than this left of a piece between two arcs is nothing."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Arc:
+class _Arc(Record):
     """What takes the place of a corner."""
 
     start: Spot

@@ -1,14 +1,13 @@
 """Which side of a ring of straight sides lies nearest to a point."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import dist
 
+from lamphouse.record import Record
 from lamphouse.shapes.outline import Spot
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Side:
+class Side(Record):
     """A side of a ring, as a point beside it sees it."""
 
     index: int

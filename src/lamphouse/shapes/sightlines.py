@@ -10,12 +10,12 @@ cover
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 from math import hypot
 from typing import TYPE_CHECKING
 
+from lamphouse.record import Record
 from lamphouse.shapes.outline import Spot
 
 if TYPE_CHECKING:
@@ -33,8 +33,7 @@ LEAST_MM = 1e-3
 _FAR = 1e5
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Face:
+class Face(Record):
     """A plane face as it lies on the picture."""
 
     rings: tuple[tuple[Spot, ...], ...]
@@ -45,8 +44,7 @@ class Face:
     """For each ring, whether the edge from each corner to the next is drawn."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sight:
+class Sight(Record):
     """What is seen of one face."""
 
     lines: tuple[tuple[Spot, Spot], ...]

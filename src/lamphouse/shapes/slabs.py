@@ -5,9 +5,9 @@ or out of each slice. All slices use the corners and triangles of these cells.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from lamphouse.record import Record
 from lamphouse.shapes.carving import GRID_MM
 from lamphouse.shapes.offset import Region
 from lamphouse.shapes.outline import Corners, Spot
@@ -18,8 +18,7 @@ if TYPE_CHECKING:
 _DECIMALS = 4
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Slabs:
+class Slabs(Record):
     """The triangles of a stack."""
 
     spots: tuple[Spot, ...]

@@ -4,10 +4,10 @@ An outline is sound when it has an inside: enough corners, every number finite a
 a bench, no corner twice, no spike, no crossing, and some area.
 """
 
-from dataclasses import dataclass
 from enum import StrEnum
 from math import hypot, isfinite
 
+from lamphouse.record import Record
 from lamphouse.shapes.chords import solid_of
 from lamphouse.shapes.measure import area_mm2, bounds_mm
 from lamphouse.shapes.outline import Corners, pieces
@@ -45,8 +45,7 @@ class FlawKind(StrEnum):
     NO_AREA = "no area"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Flaw:
+class Flaw(Record):
     """The first thing wrong with an outline."""
 
     kind: FlawKind

@@ -6,10 +6,10 @@ between any two outlines are right within 1e-4 mm.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import hypot
 from typing import TYPE_CHECKING
 
+from lamphouse.record import Record
 from lamphouse.shapes.chords import solid_of
 from lamphouse.shapes.outline import Corners, Spot, circle_of
 
@@ -27,8 +27,7 @@ FAR_MM = 20.0
 """An outline farther inside than this is far enough; how far is not looked for."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Pair:
+class Pair(Record):
     """Two outlines of a list that lie close together."""
 
     earlier: int

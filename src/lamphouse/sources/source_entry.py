@@ -1,10 +1,9 @@
 """One entry of the bibliography."""
 
-from dataclasses import dataclass
+from lamphouse.record import Record
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Source:
+class Source(Record):
     """One entry of the bibliography."""
 
     citation: str

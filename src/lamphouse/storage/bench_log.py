@@ -11,7 +11,6 @@ import threading
 import time
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
-from dataclasses import fields
 from pathlib import Path
 from types import TracebackType
 
@@ -43,7 +42,7 @@ MOST_ROW_BYTES = 200_000
 _PATIENCE_S = 20.0
 """How long to wait for another writer."""
 _PAUSE_S = 0.005
-_COLUMNS = tuple(field.name for field in fields(LogEntry))
+_COLUMNS = LogEntry.__struct_fields__
 _GIVEN = _COLUMNS[1:]
 _TOLD = ("kind", "item", "name", "value", "text")
 """What must be the same when a key comes twice; a device may send the photograph anew."""

@@ -17,11 +17,11 @@ import errno
 import sqlite3
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass
 from pathlib import Path
 from types import TracebackType
 from typing import Self
 
+from lamphouse.record import Record
 from lamphouse.storage.drawer_layout import APPLICATION, LAYOUT, VERSION
 from lamphouse.storage.refusal import StorageError, refusal
 
@@ -32,8 +32,7 @@ _MOST = 10**12
 """Thousandths; beyond it no drawer holds anything."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Holding:
+class Holding(Record):
     """One part of the drawer."""
 
     part: str

@@ -8,16 +8,17 @@ passed over. A change is one piece of text put in the place of another.
 import json
 import os
 from collections.abc import Iterator, Mapping
-from dataclasses import asdict, dataclass, fields
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
+from msgspec.structs import asdict
+
+from lamphouse.record import Record
 from lamphouse.storage.refusal import put_into_words
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Change:
+class Change(Record):
     """One change of a text, and all that takes it back."""
 
     label: str
@@ -218,7 +219,7 @@ def _steps(path: Path) -> Iterator[Mapping[str, Any]]:
 
 def _change_of(step: object) -> Change | None:
     """Give the change a step holds; None where it is no whole one."""
-    kinds = {one.name: int if one.name == "start" else str for one in fields(Change)}
+    kinds = {name: int if name == "start" else str for name in Change.__struct_fields__}
     if not isinstance(step, dict) or step.keys() != kinds.keys():
         return None
     if not all(type(step[name]) is kind for name, kind in kinds.items()) or step["start"] < 0:

@@ -5,11 +5,11 @@ well as it can, in least squares of the distance; what remains is the deviation.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from lamphouse.record import Record
 from lamphouse.shapes import measure
 from lamphouse.shapes.flatten import flatten
 from lamphouse.shapes.outline import Corners, circle_of
@@ -31,8 +31,7 @@ _LEAST_SHARE = 0.5
 """Sizes that differ by more than this factor are different parts."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HoleOff:
+class HoleOff(Record):
     """A hole of the part against the one it should be."""
 
     x_mm: float
@@ -45,8 +44,7 @@ class HoleOff:
     """How much larger its diameter is; None when either is not round."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Comparison:
+class Comparison(Record):
     """A part against its outline."""
 
     deviation: Deviation

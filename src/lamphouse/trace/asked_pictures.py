@@ -2,9 +2,9 @@
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
 from pathlib import Path
 
+from lamphouse.record import Record, replace
 from lamphouse.storage.reading import read_file
 from lamphouse.trace import (
     checkerboard,
@@ -28,8 +28,7 @@ Tell = Callable[[int, int, str], None]
 """``tell(done, of, words)``; whatever it raises stops the work."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class Asked(Record):
     """What the maker says of the pictures."""
 
     pictures: tuple[Path, ...]

@@ -8,11 +8,11 @@ the card by its thickness, nearer to the camera: rays are met at that height.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from lamphouse.record import Record
 from lamphouse.trace.scales import Places
 
 PHONE_FOCAL_MM = 27.0
@@ -36,8 +36,7 @@ _LENS = 4
 _MOST_BEND_STEPS = 12
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Camera:
+class Camera(Record):
     """A picture taken by a camera over a card; a way of scaling as in ``scales``."""
 
     words: str
@@ -78,8 +77,7 @@ class Camera:
         return _to_plane(np.array(self.values), places, self.base_mm)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class View:
+class View(Record):
     """Places on the card as one picture shows them."""
 
     spots: Places

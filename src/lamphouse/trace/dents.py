@@ -5,11 +5,10 @@ ground. It is told from grain by how far it lies below the face, against how far
 wanders; its edge lies halfway between the face and the darkest place in the dent.
 """
 
-from dataclasses import replace
-
 import numpy as np
 from numpy.typing import NDArray
 
+from lamphouse.record import replace
 from lamphouse.trace.edges import Edge, PartEdges, refined
 from lamphouse.trace.half_level import Ground
 

@@ -1,10 +1,9 @@
 """Edges to a fraction of a pixel: where the brightness passes the local half level."""
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
 
+from lamphouse.record import Record
 from lamphouse.trace import part_rules
 from lamphouse.trace.half_level import OTHER_GROUND, Ground
 from lamphouse.trace.refused import TraceError
@@ -35,8 +34,7 @@ _DEEP_LEVEL, _SHADED_DEEP = 0.1, 0.3
 """A hole goes down at least to this share of the half span over the half level."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Edge:
+class Edge(Record):
     """One closed edge."""
 
     points: Points
@@ -47,8 +45,7 @@ class Edge:
     """False for a hole that shows its wall alone."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PartEdges:
+class PartEdges(Record):
     """The edges of the largest part in the region."""
 
     outer: Edge

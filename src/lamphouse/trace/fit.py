@@ -6,11 +6,10 @@ circle of least squares [KASA], then again by distance. Neighbours meet where th
 corners stay sharp although blur rounds them in the picture.
 """
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
 
+from lamphouse.record import Record
 from lamphouse.shapes.outline import Corners, bulge_through
 
 Points = NDArray[np.float64]
@@ -32,8 +31,7 @@ _LARGEST_RADIUS = 40.0
 """Over the length of the chord; flatter arcs are lines."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
+class Line(Record):
     """A straight line without ends."""
 
     x_mm: float
@@ -41,8 +39,7 @@ class Line:
     along: tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Circle:
+class Circle(Record):
     """A circle, of which an arc is used."""
 
     x_mm: float
@@ -53,8 +50,7 @@ class Circle:
 Curve = Line | Circle
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Fitted:
+class Fitted(Record):
     """An edge as an outline."""
 
     corners: Corners

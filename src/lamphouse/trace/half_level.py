@@ -6,12 +6,12 @@ edge stays; a shadow on the ground is darker than the ground and does not count 
 that is lighter than the ground.
 """
 
-from dataclasses import dataclass
 from enum import StrEnum
 
 import numpy as np
 from numpy.typing import NDArray
 
+from lamphouse.record import Record
 from lamphouse.trace import part_rules, picture_rules
 from lamphouse.trace.picture_file import Levels
 from lamphouse.trace.refused import TraceError
@@ -45,8 +45,7 @@ class Side(StrEnum):
     DARKER = "darker"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ground:
+class Ground(Record):
     """Part and ground told apart."""
 
     over_half: Levels

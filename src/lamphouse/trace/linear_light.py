@@ -11,13 +11,13 @@ exposure
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.colour.display import decode
 from lamphouse.findings import Finding
+from lamphouse.record import Record
 from lamphouse.trace import lit_rules, picture_rules, scale_rules
 from lamphouse.trace.picture_file import turned, unpacked
 from lamphouse.trace.picture_header import Header
@@ -47,8 +47,7 @@ _LOOKED_AT = 1000
 _MOVED_PIXELS = 1.5
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LitPicture:
+class LitPicture(Record):
     """A photograph as light."""
 
     light: Light
@@ -68,8 +67,7 @@ class LitPicture:
         return header.exposure_s * header.sensitivity / header.f_number**2
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MergedLight:
+class MergedLight(Record):
     """What one or several photographs tell of a scene's light."""
 
     light: Light

@@ -15,7 +15,6 @@ spot
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from math import exp, log
 from typing import Any
 
@@ -24,6 +23,7 @@ from numpy.typing import NDArray
 from scipy import ndimage
 
 from lamphouse.light.picture import Picture
+from lamphouse.record import Record
 from lamphouse.trace.linear_light import DIM, MergedLight
 from lamphouse.trace.panel_in_photo import PanelInPhoto
 from lamphouse.trace.scales import Places
@@ -58,8 +58,7 @@ _NO_LIGHT = 2e-3
 of 255 steps."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LitOpening:
+class LitOpening(Record):
     """An opening with its prediction."""
 
     name: str
@@ -68,8 +67,7 @@ class LitOpening:
     """Whether its light has no colour temperature, so that a camera weighs it otherwise."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Spot:
+class Spot(Record):
     """A place where an opening is not as predicted."""
 
     x_mm: float
@@ -80,8 +78,7 @@ class Spot:
     area_mm2: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Leak:
+class Leak(Record):
     """Light on the face of the panel, away from openings and strands."""
 
     x_mm: float
@@ -90,8 +87,7 @@ class Leak:
     """Over the mean of the openings."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OpeningAgainst:
+class OpeningAgainst(Record):
     """What a photograph says of one opening."""
 
     opening: str
@@ -124,8 +120,7 @@ class OpeningAgainst:
     """Likewise, in the light of the photograph."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Against:
+class Against(Record):
     """A photographed panel beside its prediction."""
 
     openings: tuple[OpeningAgainst, ...]
@@ -193,8 +188,7 @@ def compare(
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Seen:
+class _Seen(Record):
     """An opening with its light as photographed, on the grid of its prediction."""
 
     lit: LitOpening

@@ -1,9 +1,9 @@
 """What a photographed panel is worth telling: what is off, and what the photograph leaves open."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 from lamphouse.findings import Finding, Where
+from lamphouse.record import replace
 from lamphouse.trace import lit_rules
 from lamphouse.trace.linear_light import MergedLight
 from lamphouse.trace.lit_against import MOST_OVER, Against, OpeningAgainst, is_dim

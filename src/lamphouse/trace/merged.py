@@ -8,12 +8,12 @@ of a thick part's walls nothing, and of chance the less the more they are.
 """
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.findings import Finding
+from lamphouse.record import replace
 from lamphouse.trace import part_rules, scale_rules
 from lamphouse.trace.part_sight import SeenEdge, Sight
 from lamphouse.trace.refused import finding, of_file

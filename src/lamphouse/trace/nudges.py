@@ -1,11 +1,11 @@
 """A traced part with places of it moved by hand, and where all of it lies in its picture."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from lamphouse.record import Record
 from lamphouse.shapes import measure
 from lamphouse.shapes.flatten import flatten
 from lamphouse.shapes.outline import Corners, circle
@@ -21,8 +21,7 @@ _STEP_MM = 0.1
 """Over this a place's way in the picture is measured."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Nudge:
+class Nudge(Record):
     """One place moved by hand."""
 
     piece: int
@@ -33,16 +32,14 @@ class Nudge:
     up_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Chosen:
+class Chosen(Record):
     """The drill that the maker says a hole was made with."""
 
     drill: str
     diameter_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Shape:
+class Shape(Record):
     """An outline or a hole after all nudges."""
 
     corners: Corners
@@ -51,8 +48,7 @@ class Shape:
     drill: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Nudged:
+class Nudged(Record):
     """A traced part after all nudges, its lower left corner where tracing had it."""
 
     pieces: tuple[Shape, ...]
@@ -176,8 +172,7 @@ def _moved(shape: Shape, corner: int | None, right: float, up: float) -> Shape:
     return Shape(corners=corners, diameter_mm=shape.diameter_mm, drill=shape.drill)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Handle:
+class Handle(Record):
     """A place that can be moved, in the picture."""
 
     piece: int
@@ -192,8 +187,7 @@ class Handle:
     """Columns and rows it moves by for 1 mm upwards."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Drawn:
+class Drawn(Record):
     """A piece as it lies in the picture."""
 
     piece: int

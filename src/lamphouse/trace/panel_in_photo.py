@@ -1,11 +1,11 @@
 """Where a flat panel lies in a photograph: by its four corners, with or without the frame card."""
 
-from dataclasses import dataclass
 from math import hypot
 
 import numpy as np
 from numpy.typing import NDArray
 
+from lamphouse.record import Record
 from lamphouse.trace import lit_rules
 from lamphouse.trace.refused import TraceError
 from lamphouse.trace.scales import Places, Scale
@@ -24,8 +24,7 @@ _AGAIN = (
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PanelInPhoto:
+class PanelInPhoto(Record):
     """How places of a panel are found in a photograph."""
 
     words: str

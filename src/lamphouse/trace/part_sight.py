@@ -1,12 +1,12 @@
 """What one picture tells of a part: its edges in mm, and how far each can be trusted."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.findings import Finding
+from lamphouse.record import Record, replace
 from lamphouse.trace import part_rules, picture_rules, scale_rules
 from lamphouse.trace.camera import Camera
 from lamphouse.trace.dents import dents
@@ -41,8 +41,7 @@ _TANGENT = 3
 """Points on each side between which the way along an edge is taken."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SeenEdge:
+class SeenEdge(Record):
     """A closed edge as one picture, or several together, tell it."""
 
     points_mm: Places
@@ -65,8 +64,7 @@ class SeenEdge:
         return np.asarray(self.points_mm.mean(axis=0))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sight:
+class Sight(Record):
     """A part as one picture, or several together, show it."""
 
     outer: SeenEdge

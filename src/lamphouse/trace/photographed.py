@@ -1,7 +1,6 @@
 """The front door for photographs of a lit panel: pictures and its corners in, a comparison out."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import sqrt
 
 import numpy as np
@@ -11,6 +10,7 @@ from lamphouse.findings import Finding, Where
 from lamphouse.light.box_glow import BoxGlow
 from lamphouse.plan.pictured import PIXELS_PER_MM, pictured
 from lamphouse.plan.result import Plan
+from lamphouse.record import Record
 from lamphouse.shapes.flatten import flatten
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.trace import lit_rules
@@ -29,8 +29,7 @@ _MOST_PIXELS = 1_000_000
 _COARSEST = 1.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Photographed:
+class Photographed(Record):
     """What photographs say of a panel."""
 
     against: Against

@@ -1,11 +1,10 @@
 """A PNG, JPEG or TIFF file as grey levels, refused when it cannot be trusted."""
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.findings import Finding
+from lamphouse.record import Record
 from lamphouse.trace import picture_rules
 from lamphouse.trace.picture_header import AGAIN, Header, read_header
 from lamphouse.trace.refused import TraceError, finding
@@ -22,8 +21,7 @@ _FLIPPED = (2, 4, 5, 7)
 _NO_NEED = "look at the overlay; there is nothing to mend when it lies on the edge"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Picture:
+class Picture(Record):
     """A picture, turned as it is meant to be seen."""
 
     levels: Levels

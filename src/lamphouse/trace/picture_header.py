@@ -6,8 +6,8 @@ as the header says it, and a picture above the limit is never handed to the deco
 
 import struct
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 
+from lamphouse.record import Record, replace
 from lamphouse.trace import picture_rules
 from lamphouse.trace.refused import TraceError
 
@@ -33,8 +33,7 @@ AGAIN = "copy or save the picture again"
 """What helps when a file is broken."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Header:
+class Header(Record):
     """What a picture file says of itself."""
 
     kind: str

@@ -7,11 +7,11 @@ Corners are where the lines cross: rounded and dog-eared ones do no harm.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from lamphouse.record import Record
 from lamphouse.trace.picture_file import Levels
 
 Points = NDArray[np.float64]
@@ -39,8 +39,7 @@ _ROUGH_SHARE = 0.08
 """Of a piece's size, that its rough corners may be off."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Quadrilateral:
+class Quadrilateral(Record):
     """Four sides of a piece."""
 
     corners: Points

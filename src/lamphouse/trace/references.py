@@ -6,12 +6,12 @@ part, taken by the same camera from the same place.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.findings import Finding
+from lamphouse.record import Record, replace
 from lamphouse.trace import picture_rules, scale_rules
 from lamphouse.trace.camera import PIXEL_SIGMA, View, fit_cameras
 from lamphouse.trace.picture_file import Picture
@@ -21,8 +21,7 @@ from lamphouse.trace.scales import Places, Scale, fit_affine
 Mask = NDArray[np.bool_]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Seen:
+class Seen(Record):
     """A reference found in a picture."""
 
     spots: Places
@@ -50,8 +49,7 @@ class Seen:
     findings: tuple[Finding, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Scaled:
+class Scaled(Record):
     """A picture with its scale."""
 
     scale: Scale

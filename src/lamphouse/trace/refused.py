@@ -1,9 +1,9 @@
 """The one error of this room: why a picture cannot be traced, and what would help."""
 
 from collections.abc import Callable, Iterable
-from dataclasses import replace
 
 from lamphouse.findings import Finding, Told, Where
+from lamphouse.record import replace
 
 Rule = Callable[[Iterable[Told]], tuple[Finding, ...]]
 """A rule of this room: it stamps what it is told with its code."""

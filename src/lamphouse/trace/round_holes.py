@@ -1,12 +1,12 @@
 """Which edges are round holes, and the drill each was made with."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.catalogue.drills import Drill
+from lamphouse.record import Record
 from lamphouse.trace.edges import signed_area, true_radius
 from lamphouse.trace.fit import Points, fit_circle
 
@@ -25,8 +25,7 @@ share is that of the radius. A regular hexagon is off by 4.5 percent and a squar
 told from circles above 18 and 8 pixels across."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RoundHole:
+class RoundHole(Record):
     """A round hole."""
 
     x_mm: float

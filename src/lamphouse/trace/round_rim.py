@@ -5,10 +5,9 @@ another. On all other sides the rim of the face stands against the ground, at ha
 are kept when one circle passes through all of them.
 """
 
-from dataclasses import replace
-
 import numpy as np
 
+from lamphouse.record import replace
 from lamphouse.trace.camera import Camera
 from lamphouse.trace.edges import Edge
 from lamphouse.trace.fit import fit_circle

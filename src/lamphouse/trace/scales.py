@@ -4,12 +4,12 @@ The plane of mm is that of the part's visible face: x to the right, y up. Its or
 meaning; a traced part is moved to its own lower left corner.
 """
 
-from dataclasses import dataclass
 from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
+from lamphouse.record import Record
 from lamphouse.trace import scale_rules
 from lamphouse.trace.picture_header import INCH_MM
 from lamphouse.trace.refused import TraceError
@@ -58,8 +58,7 @@ class Scale(Protocol):
         """Map mm to pixels."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FlatScale:
+class FlatScale(Record):
     """A picture of equal scale all over, such as a scan."""
 
     words: str
@@ -147,8 +146,7 @@ def from_two_points(
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AffineScale:
+class AffineScale(Record):
     """A scan that may stretch and lean, as fitted to a card."""
 
     words: str

@@ -10,11 +10,10 @@ Limit: in a hole hardly wider than its wall looks, a wall as bright as the mean 
 draws the centre away by up to a quarter of the wall's width.
 """
 
-from dataclasses import replace
-
 import numpy as np
 from numpy.typing import NDArray
 
+from lamphouse.record import replace
 from lamphouse.trace.edges import Edge, sample, signed_area
 from lamphouse.trace.half_level import Ground, Side
 

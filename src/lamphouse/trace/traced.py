@@ -1,13 +1,13 @@
 """The front door: a picture and its scale in, a traced part out."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.catalogue.drills import Drill
 from lamphouse.findings import Finding
+from lamphouse.record import Record, replace
 from lamphouse.shapes import measure
 from lamphouse.shapes.outline import Corners, circle, pieces
 from lamphouse.shapes.transform import move
@@ -34,8 +34,7 @@ _LEVEL_SHARE = 0.25
 """A straight side at least this share of the part's size says how the part lies."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Deviation:
+class Deviation(Record):
     """How far edge points lie from the outline fitted to them. [mm]."""
 
     rms_mm: float
@@ -45,8 +44,7 @@ class Deviation:
     points: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CutOut:
+class CutOut(Record):
     """A hole of any shape."""
 
     corners: Corners
@@ -61,8 +59,7 @@ class CutOut:
         return measure.centroid_mm(self.corners)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TracedPart:
+class TracedPart(Record):
     """A part as traced, its lower left corner at 0, 0 and its longest straight side level."""
 
     corners: Corners

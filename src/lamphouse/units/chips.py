@@ -1,14 +1,13 @@
 """Chip packages under both their codes, which overlap: metric 0603 is imperial 0201."""
 
 import re
-from dataclasses import dataclass
 
+from lamphouse.record import Record
 from lamphouse.units.quantity import UnitError
 from lamphouse.units.signs import plain
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PackageSize:
+class PackageSize(Record):
     """One chip package."""
 
     imperial: str

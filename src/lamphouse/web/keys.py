@@ -6,6 +6,8 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from hmac import compare_digest
 
+from lamphouse.record import Record
+
 COOKIE = "lamphouse"
 PAIRING_S = 300.0
 """A pairing code that nobody uses in this time is worth nothing."""
@@ -21,8 +23,7 @@ class Role(StrEnum):
     """The bench view of one project."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Holder:
+class Holder(Record):
     """Whoever holds a key."""
 
     role: Role

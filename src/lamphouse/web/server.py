@@ -3,11 +3,11 @@
 import socket
 from collections.abc import Callable, Sequence
 from contextlib import suppress
-from dataclasses import dataclass
 from pathlib import Path
 
 import uvicorn
 
+from lamphouse.record import Record
 from lamphouse.storage.recent import Recent
 from lamphouse.web.app import make_app
 from lamphouse.web.keys import KeyRing
@@ -18,8 +18,7 @@ PORT = 7724
 """Taken when it is free; else any."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Opened:
+class Opened(Record):
     """Where the page is."""
 
     port: int

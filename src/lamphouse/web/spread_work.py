@@ -3,7 +3,6 @@
 import asyncio
 from collections import OrderedDict
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date, datetime
 from typing import TYPE_CHECKING, Any
 
@@ -11,6 +10,7 @@ from starlette.exceptions import HTTPException
 
 from lamphouse.findings import Finding
 from lamphouse.outputs.work_states import done_steps, dry_at
+from lamphouse.record import Record
 from lamphouse.storage.refusal import StorageError
 from lamphouse.web import log_of_project
 from lamphouse.web.completing import for_the_work
@@ -29,8 +29,7 @@ MOST_STEPS = 200
 """Taken for done in one question."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class Asked(Record):
     """Which evenings, and what is taken for done besides the log."""
 
     tonight: str = ""
@@ -38,8 +37,7 @@ class Asked:
     done: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Spread:
+class Spread(Record):
     """The work of a project over its evenings."""
 
     plan: "Plan"

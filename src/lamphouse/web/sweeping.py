@@ -2,7 +2,6 @@
 
 import json
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path as FilePath
 from typing import TYPE_CHECKING, Any
 
@@ -11,6 +10,7 @@ from lamphouse.project import write
 from lamphouse.project.naming import item_and_key
 from lamphouse.project.read import read_beside
 from lamphouse.project.tree import Path, grow, plain
+from lamphouse.record import Record
 from lamphouse.units import Quantity, UnitError, parse
 from lamphouse.web.jobs import Tell
 
@@ -29,8 +29,7 @@ SWEEPABLE: Mapping[str, tuple[Quantity, str]] = {
 _FACTORS = {"mm": 1.0, "mA": 1e3, "V": 1.0}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tried:
+class Tried(Record):
     """One value, and what it comes to."""
 
     value: str
@@ -43,8 +42,7 @@ class Tried:
     refused: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Swept:
+class Swept(Record):
     """A range tried."""
 
     path: Path

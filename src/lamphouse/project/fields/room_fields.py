@@ -1,7 +1,6 @@
 """Fields of the room: its size and light, fixed walls, the hull behind them, what is under it."""
 
 import re
-from dataclasses import dataclass
 from typing import Annotated, Any
 
 from pydantic import Field, ValidationInfo
@@ -46,7 +45,6 @@ Heights = Annotated[
 ]
 
 
-@dataclass(frozen=True, kw_only=True)
 class WayOut(Measure):
     """Moves in turn: ``forwards``, or ``up 12 mm, front``."""
 

@@ -1,6 +1,5 @@
 """What all sections of the project file share: unknown keys refused, empty ones left out."""
 
-from dataclasses import dataclass
 from typing import Annotated, Any, TypeVar
 
 from pydantic import (
@@ -13,6 +12,7 @@ from pydantic import (
 from pydantic_core import CoreSchema, core_schema
 
 from lamphouse.project.fields.values import WRONG_KIND, Name, refuse
+from lamphouse.record import Record
 
 T = TypeVar("T")
 
@@ -54,8 +54,7 @@ def _section_or_nothing(value: object) -> object:
     return value
 
 
-@dataclass(frozen=True, kw_only=True)
-class OrAlone:
+class OrAlone(Record):
     """Lets one text stand for a section that holds nothing but the value of this key."""
 
     key: str

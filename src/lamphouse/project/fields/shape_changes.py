@@ -2,10 +2,10 @@
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from enum import StrEnum
 
 from lamphouse.project.fields.values import NOT_UNDERSTOOD, OUT_OF_RANGE, Measure, refuse
+from lamphouse.record import Record
 from lamphouse.units import Quantity, UnitError, parse
 
 MOST_CHANGES = 20
@@ -33,8 +33,7 @@ class ChangeKind(StrEnum):
     MIRRORED = "mirrored"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Change:
+class Change(Record):
     """One change to a shape."""
 
     kind: ChangeKind

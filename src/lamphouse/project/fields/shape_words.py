@@ -1,7 +1,6 @@
 """Shapes in the maker's words: ``rectangle 48 x 30 mm``, ``like screen grown 2 mm``, or points."""
 
 import re
-from dataclasses import dataclass, replace
 from typing import Any, ClassVar
 
 from pydantic import ValidationInfo
@@ -18,6 +17,7 @@ from lamphouse.project.fields.values import (
     scale_of,
     text_of,
 )
+from lamphouse.record import Record, replace
 from lamphouse.units import Quantity, UnitError, parse_many, show
 
 MOST_POINTS = 2000
@@ -44,7 +44,6 @@ CORNER = Place(
 )
 
 
-@dataclass(frozen=True, kw_only=True)
 class DatumPoint(Place):
     """Where places on a panel are measured from: in words, or a point."""
 
@@ -73,8 +72,7 @@ DATUM = DatumPoint(
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ShapeWish:
+class ShapeWish(Record):
     """A shape as the maker wrote it, in mm, not yet changed and not yet in its place."""
 
     kind: str
@@ -104,7 +102,6 @@ _MEANT = {
 """Other words for shapes, for the remedy."""
 
 
-@dataclass(frozen=True, kw_only=True)
 class Shape(Kind):
     """A shape in words or as ``points``."""
 

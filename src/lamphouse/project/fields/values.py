@@ -6,7 +6,6 @@ problem and the remedy.
 """
 
 import re
-from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 from typing import Any, NoReturn
@@ -15,6 +14,7 @@ from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler, ValidationInfo
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from lamphouse.catalogue.shelf import nearest
+from lamphouse.record import Record
 from lamphouse.units import Quantity, UnitError, parse, parse_many, parse_range, show
 
 NOT_UNDERSTOOD = "PRJ022"
@@ -50,7 +50,7 @@ def scale_of(info: ValidationInfo) -> float | None:
     return info.context["scale"] if info.context else None
 
 
-class Kind:
+class Kind(Record):
     """A kind of value: how it is read, and how an editor should check it."""
 
     def read(self, value: Any, info: ValidationInfo) -> Any:
@@ -82,7 +82,6 @@ NEEDS_UNIT = r"[\d\u00bc-\u00be\u215b-\u215e] *[^\d\s.,/x\u00d7:\u2013-]|# *\d|W
 """Pattern for editors: somewhere a number carries a unit. Reading itself is stricter."""
 
 
-@dataclass(frozen=True, kw_only=True)
 class Measure(Kind):
     """A quantity with its unit, within a range that has a reason."""
 
@@ -131,7 +130,6 @@ def measured(text: str, quantity: Quantity, *, scale: float | None, example: str
         refuse(NOT_UNDERSTOOD, fault.problem, fault.remedy)
 
 
-@dataclass(frozen=True, kw_only=True)
 class Sizes(Measure):
     """Two or three lengths in one text with x between, such as ``48 x 30 mm``."""
 
@@ -147,7 +145,6 @@ class Sizes(Measure):
         return tuple(self.within(number, text) for number in found)
 
 
-@dataclass(frozen=True, kw_only=True)
 class Span(Measure):
     """A least and a most, such as ``15 to 35 degC``."""
 
@@ -165,7 +162,6 @@ class Span(Measure):
         return " to ".join(parts)
 
 
-@dataclass(frozen=True, kw_only=True)
 class Place(Measure):
     """A point or a step: ``[8 mm, 15 mm]``, or ``8 mm, 15 mm`` outside brackets."""
 
@@ -218,7 +214,6 @@ class Place(Measure):
         }
 
 
-@dataclass(frozen=True, kw_only=True)
 class Count(Kind):
     """A whole number."""
 
@@ -252,7 +247,6 @@ class Count(Kind):
         return {"type": "integer", "minimum": self.least, "maximum": self.most}
 
 
-@dataclass(frozen=True, kw_only=True)
 class Choice(Kind):
     """One of a few words."""
 
@@ -293,7 +287,6 @@ class Choice(Kind):
         return {"enum": words}
 
 
-@dataclass(frozen=True, kw_only=True)
 class Words(Kind):
     """A text on one line."""
 
@@ -319,7 +312,6 @@ class Words(Kind):
         return {"type": ["string", "number"], "examples": [self.example]}
 
 
-@dataclass(frozen=True, kw_only=True)
 class Reference(Words):
     """The name of something else in the file."""
 
@@ -327,7 +319,6 @@ class Reference(Words):
         """Give none: any name would point at nothing, or at the wrong thing."""
 
 
-@dataclass(frozen=True, kw_only=True)
 class Name(Kind):
     """The name of an item: it goes into findings, onto sheets and, made safe, into file names."""
 
@@ -367,7 +358,6 @@ class Name(Kind):
         }
 
 
-@dataclass(frozen=True, kw_only=True)
 class Day(Kind):
     """A date, year first."""
 

@@ -1,7 +1,6 @@
 """Fields of the work: evenings there are, own steps and orderings, parts that are not there yet."""
 
 import re
-from dataclasses import dataclass
 from datetime import date
 from typing import Annotated, Any
 
@@ -29,7 +28,6 @@ KINDS = tuple(str(kind) for kind in StepKind if kind is not StepKind.BUY)
 StepName = Annotated[str, Words(example="desk/screen box/close")]
 
 
-@dataclass(frozen=True, kw_only=True)
 class TimeOfDay(Kind):
     """An hour and a minute of a day, as hours since midnight."""
 

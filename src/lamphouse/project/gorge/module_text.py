@@ -1,7 +1,8 @@
 """What a module of the model is made of, and how its text is filled in."""
 
-from dataclasses import dataclass
 from string import Template
+
+from lamphouse.record import Record
 
 MODULE_MM = 400
 """Width of a module; modules stand side by side."""
@@ -12,8 +13,7 @@ BOX = (
 """What all light boxes share; the magnets let the back come off from the rear."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Levels:
+class Levels(Record):
     """How a group burns in the scenes: shares of its light, in %."""
 
     day: int
@@ -28,8 +28,7 @@ BY_NIGHT = Levels(day=0, evening=50, night=100, storm=100)
 """Lamps that come on at dusk."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GroupText:
+class GroupText(Record):
     """A source group of a module."""
 
     name: str
@@ -48,8 +47,7 @@ class GroupText:
         return self.levels is not None or self.pattern != "kind: steady"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ModuleText:
+class ModuleText(Record):
     """One module of the model."""
 
     title: str
@@ -62,8 +60,7 @@ class ModuleText:
     """A line under the key ``hatches`` of the room; empty where nothing goes through the floor."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Place:
+class Place(Record):
     """Which module it is, and whether its mistakes are planted."""
 
     number: int

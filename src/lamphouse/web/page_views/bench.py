@@ -5,15 +5,16 @@ network is gone, and sends it when it is there again.
 """
 
 import asyncio
-from dataclasses import asdict, replace
 from datetime import date
 from typing import Annotated
 
+from msgspec import to_builtins
 from pydantic import BaseModel, ConfigDict, Field
 from starlette.datastructures import UploadFile
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 
+from lamphouse.record import replace
 from lamphouse.storage.bench_log import EntryRefused
 from lamphouse.storage.log_photos import read_photo
 from lamphouse.storage.refusal import StorageError
@@ -65,7 +66,7 @@ async def data(_request: Request, bench: Workbench) -> Response:
         return told("The project's file must be mended first.", status=409)
     kept = bench.extra.get(_KEPT)
     if kept is None or kept[0] != bench.revision:
-        kept = bench.revision, asdict(await asyncio.to_thread(bench_view, plan))
+        kept = bench.revision, to_builtins(await asyncio.to_thread(bench_view, plan))
         bench.extra[_KEPT] = kept
     return JSONResponse({"mark": kept[0], **kept[1]})
 
@@ -78,7 +79,7 @@ async def log(request: Request, bench: Workbench) -> Response:
         entries = await asyncio.to_thread(log_of_project.entries_of, bench, after=number)
     except StorageError as fault:
         return told(f"The log cannot be read: {fault.what}; {fault.remedy}.", status=507)
-    return JSONResponse({"entries": [asdict(one) for one in entries]})
+    return JSONResponse({"entries": [to_builtins(one) for one in entries]})
 
 
 async def add(request: Request, bench: Workbench) -> Response:
@@ -101,7 +102,7 @@ async def add(request: Request, bench: Workbench) -> Response:
     if any(one.kind in CHANGES for one in sent.entries):
         bench.publish({"event": "logged", "revision": bench.revision})
     return JSONResponse(
-        {"written": [one.key for one in written], "entries": [asdict(one) for one in new]}
+        {"written": [one.key for one in written], "entries": [to_builtins(one) for one in new]}
     )
 
 
@@ -210,7 +211,7 @@ async def photo(request: Request, bench: Workbench) -> Response:
         return told(f"Not kept: {refused}.", status=422)
     except StorageError as refused:
         return told(f"Not kept: {refused.what}; {refused.remedy}.", status=507)
-    return JSONResponse({"entry": asdict(entry)})
+    return JSONResponse({"entry": to_builtins(entry)})
 
 
 VIEW = View(

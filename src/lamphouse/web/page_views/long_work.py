@@ -13,6 +13,7 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 
 from lamphouse.outputs.purposes import TITLES, Purpose
+from lamphouse.record import Record
 from lamphouse.storage.file_names import safe_name
 from lamphouse.storage.refusal import StorageError
 from lamphouse.web.jobs import BusyError, Tell, Work
@@ -48,8 +49,7 @@ class PackMade:
     kind: str = "pack"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OpinionsFound:
+class OpinionsFound(Record):
     """Second opinions beside what they are about."""
 
     plan: "Plan"
@@ -58,8 +58,7 @@ class OpinionsFound:
     kind: str = "verify"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ProofMade:
+class ProofMade(Record):
     """What came of programs that were run."""
 
     plan: "Plan"

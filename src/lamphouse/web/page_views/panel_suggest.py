@@ -1,7 +1,6 @@
 """Ways to light a box, found as long work, compared side by side, and one of them applied."""
 
 import asyncio
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Annotated, Any
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
@@ -12,6 +11,7 @@ from lamphouse import units
 from lamphouse.design.whole import Design
 from lamphouse.project.applying import applied
 from lamphouse.project.write import ChangeError
+from lamphouse.record import Record
 from lamphouse.web.answering import answered
 from lamphouse.web.jobs import BusyError, Tell
 from lamphouse.web.page_views.panel_live import message
@@ -42,8 +42,7 @@ class Chosen(BaseModel):
     number: Annotated[int, Field(ge=1, le=1000)]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Found:
+class Found(Record):
     """What a search came to, and the text it was made from."""
 
     wish: "Wish"

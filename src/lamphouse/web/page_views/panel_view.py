@@ -3,10 +3,10 @@
 import asyncio
 import json
 from collections.abc import Callable
-from dataclasses import asdict
 from typing import TYPE_CHECKING, Any, TypeVar
 from urllib.parse import quote
 
+from msgspec import to_builtins
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 
@@ -98,9 +98,9 @@ async def shown(request: Request, bench: Workbench) -> Response:
             "revision": bench.revision,
             "planned": plan is not None,
             **made,
-            "items": [asdict(item) for item in items],
+            "items": [to_builtins(item) for item in items],
             "glow": glow,
-            "ground": asdict(ground) if ground else None,
+            "ground": to_builtins(ground) if ground else None,
             "findings": _findings(bench, sub=sub, panel=panel) if plan else [],
         }
     )

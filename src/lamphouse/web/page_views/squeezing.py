@@ -1,12 +1,12 @@
 """The long squeeze of stock sheets, from the page: begun, followed, and its places kept."""
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Annotated
 
 from pydantic import BaseModel, ConfigDict, Field
 from starlette.requests import Request
 from starlette.responses import Response
 
+from lamphouse.record import Record
 from lamphouse.web.completing import for_cutting
 from lamphouse.web.jobs import Tell
 from lamphouse.web.page_views.long_work import begun
@@ -18,8 +18,7 @@ if TYPE_CHECKING:
     from lamphouse.outputs.page_sheets import ShownSheet
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Squeezed:
+class Squeezed(Record):
     """What a squeeze came to."""
 
     revision: str

@@ -2,7 +2,6 @@
 
 import asyncio
 from collections.abc import Mapping
-from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
@@ -10,6 +9,7 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
+from lamphouse.record import replace
 from lamphouse.storage.file_names import safe_name
 from lamphouse.web.edits import value_at
 from lamphouse.web.page_views.long_work import download

@@ -12,6 +12,7 @@ from starlette.responses import Response
 from lamphouse.findings import Finding
 from lamphouse.outputs.trace_lines import AgainstLine
 from lamphouse.outputs.traced_answer import against_of, result_of
+from lamphouse.record import Record
 from lamphouse.web.jobs import Tell
 from lamphouse.web.page_views.long_work import begun
 from lamphouse.web.page_views.trace_asked import TraceAsked, UnclearError, asked_of, tolerance_mm
@@ -31,8 +32,7 @@ _KEPT = 3
 INSTALL = "pip install 'lamphouse[trace]'"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sight:
+class Sight(Record):
     """The part of the first picture that is shown."""
 
     png: bytes

@@ -1,7 +1,6 @@
 """What a view is: a word for its address, a label, what shows it, and addresses of its own."""
 
 from collections.abc import Awaitable, Callable, Sequence
-from dataclasses import dataclass, field
 from typing import TypeAlias
 
 from starlette.requests import Request
@@ -9,6 +8,7 @@ from starlette.responses import Response
 from starlette.routing import BaseRoute, Route, WebSocketRoute
 from starlette.websockets import WebSocket
 
+from lamphouse.record import Record, field
 from lamphouse.web.workbench import Workbench
 
 Handler: TypeAlias = Callable[[Request, Workbench], Awaitable[Response]]
@@ -17,8 +17,7 @@ Found: TypeAlias = Callable[[WebSocket], Workbench | None]
 OfProject: TypeAlias = Callable[[Handler], Callable[[Request], Awaitable[Response]]]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Address:
+class Address(Record):
     """One address of a view, below ``/p/{project}/``."""
 
     path: str
@@ -26,16 +25,14 @@ class Address:
     methods: tuple[str, ...] = ("GET",)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Socket:
+class Socket(Record):
     """One WebSocket of a view, below ``/p/{project}/``."""
 
     path: str
     talk: Talk
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class View:
+class View(Record):
     """One view of the page."""
 
     key: str
