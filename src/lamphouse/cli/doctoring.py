@@ -11,6 +11,7 @@ from lamphouse.outputs.answer_records import Symptom
 LIBRARIES = (
     "click",
     "ezdxf",
+    "msgspec",
     "numpy",
     "pillow",
     "pydantic",
