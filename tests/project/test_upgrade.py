@@ -66,7 +66,9 @@ def test_the_newest_layout_stays_as_it_is():
     assert upgrade(SMALL).steps == ()
 
 
-@pytest.mark.parametrize("given", ["2", "99", "one", "-1", "1.0", "\u0661", "[1]", "''"])
+@pytest.mark.parametrize(
+    "given", ["2", "99", "9" * 5000, "one", "-1", "1.0", "\u0661", "[1]", "''"]
+)
 def test_another_layout_is_refused(given):
     text = SMALL.replace("lamphouse: 1", f"lamphouse: {given}")
     assert "PRJ009" in codes(text) or "PRJ024" in codes(text)

@@ -212,21 +212,21 @@ def _end(baffle: Baffle, *, way: Spot, along: float, faces: Iterator[_Face]) -> 
         end = _cut_at(face, baffle=baffle, way=way, outward=outward)
         if face.gap_mm > MISSES_MM or end is None:
             continue
-        if face.gap_mm > ENDS_AT_MM:
+        if met is not None and face.gap_mm <= baffle.sheet.thickness_mm / 2.0 + ENDS_AT_MM:
+            met = replace(
+                met,
+                near_mm=outward * min(outward * met.near_mm, outward * end.near_mm),
+                far_mm=outward * min(outward * met.far_mm, outward * end.far_mm),
+            )
+        elif face.gap_mm <= ENDS_AT_MM:
+            met = end
+        else:
             (x, y), (mx, my) = baffle.start_mm, end.meets_at
             reach = outward * ((mx - x) * way[0] + (my - y) * way[1] - along)
             if not missed.missed and 0.0 < reach <= 2.0 * MISSES_MM:
                 missed = replace(
                     missed, miss_mm=face.gap_mm, missed=face.words, meets_at=end.meets_at
                 )
-        elif met is None:
-            met = end
-        else:
-            met = replace(
-                met,
-                near_mm=outward * min(outward * met.near_mm, outward * end.near_mm),
-                far_mm=outward * min(outward * met.far_mm, outward * end.far_mm),
-            )
     return met or missed
 
 

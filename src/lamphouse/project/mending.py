@@ -7,6 +7,7 @@ from lamphouse.project.naming import ALONE, GROUPED, SPOKEN, is_row, item_and_ke
 from lamphouse.project.splice import Value
 from lamphouse.project.tree import Keyed, Listing, Node, Path, Tree, grow
 from lamphouse.project.write import ChangeError, add_item, remove_item, set_value
+from lamphouse.units.digits import whole_number
 
 MOST_MEMBERS = 500
 
@@ -102,5 +103,5 @@ def _count(entries: Mapping[str, object]) -> int:
     for key in ("count", "rows"):
         entry = entries.get(key)
         text = str(getattr(getattr(entry, "value", None), "text", "1"))
-        total *= int(text) if text.isascii() and text.isdigit() and int(text) else 1
+        total *= whole_number(text) or 1
     return min(total, MOST_MEMBERS)

@@ -7,6 +7,7 @@ from lamphouse.project.reshaping import kind_of
 from lamphouse.project.tree import Keyed, Path, Tree, plain
 from lamphouse.record import Record
 from lamphouse.units import Quantity, UnitError, parse
+from lamphouse.units.digits import whole_number
 
 SHAPES = {"openings": "shape", "boxes": "inside", "overlays": "outline"}
 """Key of an item's shape, by the group it stands in."""
@@ -125,8 +126,7 @@ def _members(
 
 
 def _count(given: object) -> int:
-    text = str(given or "1")
-    return min(int(text), MOST_MEMBERS) if text.isascii() and text.isdigit() and int(text) else 1
+    return min(whole_number(str(given)) or 1, MOST_MEMBERS)
 
 
 def _points(shape: object, *, scale: float) -> tuple[tuple[float, float], ...]:

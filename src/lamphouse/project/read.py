@@ -13,6 +13,7 @@ from lamphouse.project.tree import MOST_BYTES, Text, Tree, decode, grow
 from lamphouse.project.upgrade import NEWEST, upgrade
 from lamphouse.record import Record, field, replace
 from lamphouse.storage.reading import read_file
+from lamphouse.units.digits import whole_number
 
 PROJECT_FILE = "project.yaml"
 PARTS_FOLDER = "parts"
@@ -193,12 +194,13 @@ def _read(
     version = tree.find(("lamphouse",))
     if isinstance(version, Text) and version.text != str(NEWEST):
         where = tree.where(("lamphouse",), item="project")
-        if not (version.text.isascii() and version.text.isdigit() and int(version.text) < NEWEST):
+        number = whole_number(version.text)
+        if number is None or number >= NEWEST:
             told = text_rules.unknown_version(where, given=version.text[:40], newest=NEWEST)
             return Reading(design=None, findings=(*own, *found, *told), tree=tree, shelf=shelf)
         newer, regrown = grow(upgrade(text).text, file=file)
         tree = newer or tree
-        older = text_rules.older_layout(where, given=int(version.text), newest=NEWEST)
+        older = text_rules.older_layout(where, given=number, newest=NEWEST)
         found = (*found, *regrown, *older)
     return _understood(tree, shelf=shelf, own=own, found=found, open_picture=open_picture)
 

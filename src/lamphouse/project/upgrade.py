@@ -14,6 +14,7 @@ from lamphouse.project.tree import MOST_BYTES, Entry, Keyed, Listing, Node, Text
 from lamphouse.record import Record
 from lamphouse.storage.atomic import write_file
 from lamphouse.storage.reading import read_file
+from lamphouse.units.digits import whole_number
 
 NEWEST = 1
 """Number of the newest layout."""
@@ -78,10 +79,11 @@ def version_of(text: str) -> int:
     if not isinstance(given, Text):
         unknown = str(findings[0]) if findings else "the file has no key lamphouse"
         raise ValueError(unknown)  # noqa: TRY004  the text is at fault, not the call
-    if not (given.text.isascii() and given.text.isdigit() and int(given.text) <= NEWEST):
+    number = whole_number(given.text)
+    if number is None or number > NEWEST:
         unknown = f"layout '{given.text[:40]}' is not known; the newest is {NEWEST}"
         raise ValueError(unknown)
-    return int(given.text)
+    return number
 
 
 def upgrade_file(path: FilePath) -> UpgradedFile:

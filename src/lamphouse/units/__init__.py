@@ -7,6 +7,7 @@ its name; text is read and written here and nowhere else.
 - ``signs``: the plain spelling of printed signs, and what no maker types.
 - ``gauges``: sizes that go by a number: drills and wire.
 - ``chips``: chip packages under their imperial and metric codes.
+- ``digits``: whole numbers, digits alone.
 - ``wording``: base units into words.
 - ``parsing``: words into base units.
 """

@@ -18,6 +18,7 @@ from starlette.exceptions import HTTPException
 from starlette.responses import PlainTextResponse
 from starlette.types import Message, Receive, Scope, Send
 
+from lamphouse.units.digits import whole_number
 from lamphouse.web.keys import COOKIE, KeyRing, Role
 from lamphouse.web.shelf_of_projects import Projects
 
@@ -125,8 +126,8 @@ class Guard:
         client = scope["client"][0] if scope.get("client") else ""
         if not self._pace.allows(client):
             return 429, "Too many requests at once; wait a second."
-        length = headers.get("content-length", "0")
-        if not length.isdigit() or int(length) > _most(scope["path"]):
+        length = whole_number(headers.get("content-length", "0"))
+        if length is None or length > _most(scope["path"]):
             return 413, TOO_LARGE
         return self._unknown(scope, headers)
 

@@ -4,6 +4,8 @@ import math
 
 from starlette.exceptions import HTTPException
 
+from lamphouse.units.digits import whole_number
+
 MOST_LX = 100_000.0
 """A summer's day out of doors."""
 LARGEST_PX = 960
@@ -34,6 +36,7 @@ def asked_px(text: str) -> int:
     HTTPException
         400 when it is none.
     """
-    if not text.isascii() or not text.isdigit() or not 16 <= int(text[:6]) <= LARGEST_PX:
+    length = whole_number(text)
+    if length is None or not 16 <= length <= LARGEST_PX:
         raise HTTPException(400, f"A picture is 16 to {LARGEST_PX} pixels long.")
-    return int(text)
+    return length

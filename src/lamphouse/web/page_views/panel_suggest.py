@@ -12,6 +12,7 @@ from lamphouse.design.whole import Design
 from lamphouse.project.applying import applied
 from lamphouse.project.write import ChangeError
 from lamphouse.record import Record
+from lamphouse.units.digits import whole_number
 from lamphouse.web.answering import answered
 from lamphouse.web.jobs import BusyError, Tell
 from lamphouse.web.page_views.panel_live import message
@@ -105,7 +106,8 @@ async def suggest(request: Request, bench: Workbench) -> Response:
 
 
 def _found(bench: Workbench, number: str) -> Found | None:
-    job = bench.jobs.job(int(number)) if number.isascii() and number.isdigit() else None
+    given = whole_number(number)
+    job = bench.jobs.job(given) if given is not None else None
     return job.outcome if job and isinstance(job.outcome, Found) else None
 
 
@@ -148,9 +150,9 @@ async def choice_field(request: Request, bench: Workbench) -> Response:
     """Give the openings of one way as fields to be painted."""
     from lamphouse.plan.choice_fields import choice_fields
 
-    found = _found(bench, request.query_params.get("job", "")[:9])
-    number = request.query_params.get("number", "")[:4]
-    choice = found.choice(int(number)) if found and number.isascii() and number.isdigit() else None
+    found = _found(bench, request.query_params.get("job", ""))
+    number = whole_number(request.query_params.get("number", ""))
+    choice = found.choice(number) if found and number is not None else None
     if found is None or choice is None:
         return told("There is no such choice.", status=404)
     data = await asyncio.to_thread(lambda: message(choice_fields(found.wish, choice=choice), seq=0))

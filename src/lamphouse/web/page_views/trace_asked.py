@@ -8,6 +8,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from lamphouse import units
 from lamphouse.storage.pictures_folder import picture_named
+from lamphouse.units.digits import whole_number
 
 if TYPE_CHECKING:
     from lamphouse.trace.asked_pictures import Asked
@@ -187,7 +188,7 @@ def _ruler(form: TraceAsked) -> tuple[float, float, float, float, float]:
 def _board(form: TraceAsked) -> tuple[int, int, float]:
     counts = []
     for field, text in (("across", form.across), ("high", form.high)):
-        count = int(text) if text.isascii() and text.isdigit() else 0
+        count = whole_number(text) or 0
         if not 3 <= count <= 100:
             _refuse(field, "count the inner corners along this side: 3 to 100")
         counts.append(count)
@@ -195,8 +196,9 @@ def _board(form: TraceAsked) -> tuple[int, int, float]:
 
 
 def _window(text: str) -> tuple[int, int, int, int]:
-    parts = text.replace(",", " ").split()
-    if len(parts) != 4 or not all(one.isascii() and one.isdigit() for one in parts):
+    words = text.replace(",", " ").split()
+    parts = [number for one in words if (number := whole_number(one)) is not None]
+    if not len(words) == len(parts) == 4:
         _refuse("window", "write left, top, right and bottom in pixels: 400 300 1900 1500")
-    left, top, right, bottom = (int(one) for one in parts)
+    left, top, right, bottom = parts
     return left, top, right, bottom

@@ -13,6 +13,7 @@ from lamphouse.findings import Finding
 from lamphouse.outputs.trace_lines import AgainstLine
 from lamphouse.outputs.traced_answer import against_of, result_of
 from lamphouse.record import Record
+from lamphouse.units.digits import whole_number
 from lamphouse.web.jobs import Tell
 from lamphouse.web.page_views.long_work import begun
 from lamphouse.web.page_views.trace_asked import TraceAsked, UnclearError, asked_of, tolerance_mm
@@ -223,8 +224,8 @@ def found_in(bench: Workbench, number: str) -> TraceFound:
     HTTPException
         404 when there is no such tracing, or it is not held any more.
     """
-    is_number = number.isascii() and number.isdigit() and len(number) < 9
-    job = bench.jobs.job(int(number)) if is_number else None
+    given = whole_number(number)
+    job = bench.jobs.job(given) if given is not None else None
     if job is None or not isinstance(job.outcome, TraceFound):
         raise HTTPException(404, "There is no such tracing any more; trace the picture again.")
     return job.outcome
