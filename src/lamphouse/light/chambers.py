@@ -106,7 +106,7 @@ def with_ports(suite: Suite, *, number: int) -> tuple[Box, tuple[int, ...]]:
 def _ports(interior: Interior) -> Ints:
     port = np.full(interior.face_count, -1)
     for number, cavity in enumerate(interior.cavities):
-        column, _ = np.nonzero(cavity.wall)
+        column, _ = cavity.patches()
         own = np.array([segment.port for segment in cavity.mesh.segments])
         start = interior.first[number] + 2 * cavity.cell_count
         port[start : interior.first[number + 1]] = own[cavity.mesh.column_wall[column]]

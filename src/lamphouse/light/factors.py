@@ -2,7 +2,7 @@
 
 A cavity is a slice of the box between two heights: its floor and ceiling share the cells of the
 mesh, its walls are columns times layers. Faces are numbered floor cells, ceiling cells, then wall
-patches, column by column. The exchange area is ``S_ij = A_i F_ij = A_j F_ji``. [mm2].
+patches, layer by layer. The exchange area is ``S_ij = A_i F_ij = A_j F_ji``. [mm2].
 """
 
 from collections.abc import Sequence
@@ -49,6 +49,11 @@ class Cavity:
         """Floor, ceiling and wall patches."""
         return 2 * self.cell_count + int(self.wall.sum())
 
+    def patches(self) -> tuple[Ints, Ints]:
+        """Column and layer of every wall patch, in their order: layer by layer from below."""
+        layer, column = np.nonzero(self.wall.T)
+        return column, layer
+
     @property
     def height_mm(self) -> float:
         """Between floor and ceiling."""
@@ -76,28 +81,33 @@ def _gaps(heights: Floats) -> tuple[Floats, Ints]:
 
 
 def level_to_walls(faces: PlanFaces, *, cavity: Cavity, floor: bool) -> Floats:
-    """Exchange of level faces on the floor or the ceiling with wall patches, (I, K, Z). [mm2]."""
+    """Exchange of level faces on the floor or the ceiling with wall patches, (Z, I, K). [mm2]."""
     height = cavity.mesh.height_mm
     gaps = height - height[0] if floor else height[-1] - height
     sums = face_sums(faces, other=cavity.feet, gaps_mm=[float(gap) for gap in gaps])
-    exchange = np.zeros((*sums.shape[1:], len(gaps) - 1))
-    for layer, (below, above) in enumerate(pairwise(sums if floor else -sums)):
-        np.subtract(above, below, out=exchange[:, :, layer])
-    return exchange
+    return np.asarray(np.diff(sums if floor else -sums, axis=0))
 
 
-def _floor_and_ceiling(cavity: Cavity) -> tuple[Singles, Singles]:
-    """Exchange of the cells with wall patches, on the floor and under the ceiling. [mm2]."""
-    height = cavity.mesh.height_mm
-    gaps, place = _gaps(np.stack([height - height[0], height[-1] - height]))
+def _plates_to_walls(
+    cavity: Cavity, *, sight: Sight | None, places: Sequence[tuple[slice, Ints]], total: Singles
+) -> None:
+    """Fill in the exchange of the cells with wall patches, on the floor and under the ceiling."""
+    height, cells = cavity.mesh.height_mm, cavity.cell_count
+    gaps, number = _gaps(np.stack([height - height[0], height[-1] - height]))
     sums = face_sums(cavity.cells, other=cavity.feet, gaps_mm=[float(gap) for gap in gaps])
-    sums *= ahead_mm(cavity.mesh.centre_mm, cavity=cavity) > 0.0
-    shape = (*sums.shape[1:], len(height) - 1)
-    floor, ceiling = (np.zeros(shape, dtype=np.float32) for _ in range(2))
-    for layer, ((low, rest), (high, less)) in enumerate(pairwise(place.T)):
-        np.subtract(sums[high], sums[low], out=floor[:, :, layer])
-        np.subtract(sums[rest], sums[less], out=ceiling[:, :, layer])
-    return floor, ceiling
+    facing = ahead_mm(cavity.mesh.centre_mm, cavity=cavity) > 0.0
+    floor, ceiling = total[:cells], total[cells : 2 * cells]
+    seen: Sequence[Singles | Bools] = (facing, facing)
+    for layer, ((low, rest), (high, less)) in enumerate(pairwise(number.T)):
+        if sight is not None and (layer == 0 or not sight.plain):
+            seen = sight.floor[layer] * facing, sight.ceiling[layer] * facing
+        own, shown = places[layer]
+        for table, above, below, share in (
+            (floor, high, low, seen[0]),
+            (ceiling, rest, less, seen[1]),
+        ):
+            block = (sums[above] - sums[below]) * share
+            table[:, own] = block if len(shown) == len(facing.T) else block[:, shown]
 
 
 def _upright(cavity: Cavity, *, gaps_mm: Sequence[float]) -> Floats:
@@ -112,28 +122,33 @@ def _upright(cavity: Cavity, *, gaps_mm: Sequence[float]) -> Floats:
     return np.asarray(half[:, :, start] - half[:, :, end])
 
 
-def walls_to_walls(cavity: Cavity) -> Singles:
-    """Exchange between wall patches that see each other whole, (K, Z, K, Z). [mm2]."""
+def _walls_to_walls(
+    cavity: Cavity, *, sight: Sight | None, places: Sequence[tuple[slice, Ints]], total: Singles
+) -> None:
+    """Fill in the exchange between wall patches."""
     height = cavity.mesh.height_mm
-    gaps, place = _gaps(height[:, None] - height[None, :])
+    gaps, number = _gaps(height[:, None] - height[None, :])
     levels = [float(gap) for gap in gaps]
     table = face_sums(cavity.feet, other=cavity.feet, gaps_mm=levels)
     table += _upright(cavity, gaps_mm=levels)
     facing = ahead_mm(cavity.mesh.foot_mm.mean(axis=1), cavity=cavity) > TOUCH_MM
-    table *= facing & facing.T
-    columns, layers = len(facing), len(height) - 1
-    exchange = np.zeros((columns, layers, columns, layers), dtype=np.float32)
+    facing &= facing.T
     done: dict[tuple[int, ...], Singles] = {}
-    for low in range(layers):
-        for high in range(low, layers):
+    for low, (rows, mine) in enumerate(places):
+        for high, (columns, theirs) in enumerate(places[low:], start=low):
             # The upper edge of a patch counts +1, the lower -1.
-            square = place[low : low + 2, high : high + 2].ravel()
+            square = number[low : low + 2, high : high + 2].ravel()
             key = tuple(square.tolist())
             if key not in done:
                 own = table[key[3]] - table[key[2]] - table[key[1]] + table[key[0]]
-                done[key] = own.astype(np.float32)
-            exchange[:, low, :, high] = exchange[:, high, :, low] = done[key]
-    return exchange
+                done[key] = (own * facing).astype(np.float32)
+            block = done[key]
+            if sight is not None:
+                block = block * sight.walls[(0, 0) if sight.plain else (low, high)]
+            if len(mine) < len(block) or len(theirs) < len(block):
+                block = block[mine[:, None], theirs]
+            total[rows, columns] = block
+            total[columns, rows] = block.T
 
 
 def ahead_mm(points_mm: Floats, *, cavity: Cavity) -> Floats:
@@ -165,25 +180,22 @@ def exchange(cavity: Cavity, *, sight: Sight | None) -> Singles:
         (N, N), symmetric, not negative; every row adds up to the face's area. [mm2]. Integrals are
         done in double precision; what comes out of them needs no more than single.
     """
-    cells = cavity.cell_count
-    shown = np.flatnonzero(cavity.wall)
+    cells, count = cavity.cell_count, cavity.face_count
+    total = np.zeros((count, count), dtype=np.float32)
     plates = level_to_plate(cavity.cells, cavity=cavity).astype(np.float32)
-    floor, ceiling = _floor_and_ceiling(cavity)
-    walls = walls_to_walls(cavity)
     if sight is not None:
         plates *= sight.plates
-        floor *= sight.floor
-        ceiling *= sight.ceiling
-        walls *= sight.walls
-    count = cavity.face_count
-    total = np.zeros((count, count), dtype=np.float32)
     total[:cells, cells : 2 * cells] = plates
-    total[:cells, 2 * cells :] = floor.reshape(cells, -1)[:, shown]
-    total[cells : 2 * cells, 2 * cells :] = ceiling.reshape(cells, -1)[:, shown]
     total[cells : 2 * cells, :cells] = plates.T
+    shown = [np.flatnonzero(layer) for layer in cavity.wall.T]
+    ends = 2 * cells + np.cumsum([0, *(len(columns) for columns in shown)])
+    places = [
+        (slice(start, end), columns)
+        for (start, end), columns in zip(pairwise(ends.tolist()), shown, strict=True)
+    ]
+    _plates_to_walls(cavity, sight=sight, places=places, total=total)
     total[2 * cells :, : 2 * cells] = total[: 2 * cells, 2 * cells :].T
-    size = cavity.wall.size
-    total[2 * cells :, 2 * cells :] = walls.reshape(size, size)[shown[:, None], shown]
+    _walls_to_walls(cavity, sight=sight, places=places, total=total)
     return np.maximum(total, 0.0, out=total)
 
 
@@ -192,4 +204,4 @@ def face_areas(cavity: Cavity) -> Floats:
     foot = cavity.mesh.foot_mm
     length = np.hypot(*(foot[:, 1] - foot[:, 0]).T)
     walls = length[:, None] * np.diff(cavity.mesh.height_mm)[None, :]
-    return np.concatenate([cavity.mesh.area_mm2, cavity.mesh.area_mm2, walls[cavity.wall]])
+    return np.concatenate([cavity.mesh.area_mm2, cavity.mesh.area_mm2, walls[cavity.patches()]])

@@ -358,7 +358,7 @@ def _corners(home: Cavity, *, face: Ints) -> Floats:
     plates, walls = face < 2 * cells, face[face >= 2 * cells] - 2 * cells
     corner[plates, :, :2] = mesh.corner_mm[face[plates] % cells]
     corner[plates, :, 2] = mesh.height_mm[np.where(face[plates] < cells, 0, -1), None]
-    column, layer = (table[walls] for table in np.nonzero(home.wall))
+    column, layer = (table[walls] for table in home.patches())
     ends = np.array([0, 1, 1] + [0] * (most - 3))
     corner[~plates, :, :2] = mesh.foot_mm[column[:, None], ends]
     corner[~plates, :, 2] = mesh.height_mm[layer[:, None] + np.array([0, 0, 1] + [1] * (most - 3))]

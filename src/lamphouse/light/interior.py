@@ -104,17 +104,11 @@ def _sight(cavity: Cavity, *, screens: Screens, below: tuple[Cavity, Sight] | No
     aside = visible(cells, other=walls, screens=screens, mine=flat, theirs=upright)
     return Sight(
         plain=plain,
-        plates=visible(cells, other=cells, screens=screens, mine=flat)[:, 0, :, -1],
-        floor=aside[:, 0],
-        ceiling=aside[:, -1],
+        plates=visible(cells, other=cells, screens=screens, mine=flat, opposite=True)[0, 0],
+        floor=aside[0],
+        ceiling=aside[-1],
         walls=visible(walls, other=walls, screens=screens, mine=upright),
     )
-
-
-def _wall_faces(cavity: Cavity) -> tuple[Ints, Ints]:
-    """Column and layer of every wall patch."""
-    column, layer = np.nonzero(cavity.wall)
-    return column, layer
 
 
 def _neighbours(cavity: Cavity) -> tuple[Ints, Ints, Floats]:
@@ -129,7 +123,7 @@ def _neighbours(cavity: Cavity) -> tuple[Ints, Ints, Floats]:
                 table[axis, offset : offset + cells] = np.where(
                     there >= 0, there + offset, own[offset : offset + cells]
                 )
-    column, layer = _wall_faces(cavity)
+    column, layer = cavity.patches()
     columns, layers = cavity.wall.shape
     number = np.full((columns + 2, layers + 2), -1)
     number[column + 1, layer + 1] = own[2 * cells :]
@@ -155,7 +149,7 @@ def _neighbours(cavity: Cavity) -> tuple[Ints, Ints, Floats]:
 def _parents(cavity: Cavity) -> Ints:
     """Coarse face of every face of one cavity."""
     made = cavity.mesh
-    column, layer = _wall_faces(cavity)
+    column, layer = cavity.patches()
     cells = int(made.cell_parent.max()) + 1
     patch = made.column_parent[column] * len(made.layer_parent) + made.layer_parent[layer]
     _, patch = np.unique(patch, return_inverse=True)
@@ -177,7 +171,7 @@ def _paints(
         start, cells = first[number], cavity.cell_count
         floor = slice(start, start + cells)
         ceiling = slice(start + cells, start + 2 * cells)
-        column, _ = _wall_faces(cavity)
+        column, _ = cavity.patches()
         paint = np.array([wall.reflectance for wall in cavity.mesh.segments])
         reflectance[start + 2 * cells : first[number + 1]] = paint[cavity.mesh.column_wall[column]]
         reflectance[floor] = box.back_reflectance
@@ -200,7 +194,7 @@ def _pieces(cavity: Cavity, *, box: Box, has_panel: bool) -> Pieces:
     """
     made, cells = cavity.mesh, cavity.cell_count
     own = np.arange(cells)
-    column, layer = _wall_faces(cavity)
+    column, layer = cavity.patches()
     floor, ceiling = (
         emitter.level_pieces(made.corner_mm, height_mm=float(height), up=up, face=face)
         for height, up, face in (

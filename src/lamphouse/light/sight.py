@@ -67,11 +67,11 @@ class Sight:
     plates: Singles
     """(C, C) floor to ceiling."""
     floor: Singles
-    """(C, K, Z) floor to wall patches, or with one layer for all."""
+    """(Z, C, K) floor to wall patches, or with one layer for all."""
     ceiling: Singles
-    """(C, K, Z)."""
+    """(Z, C, K)."""
     walls: Singles
-    """(K, Z, K, Z)."""
+    """(Z, Z, K, K)."""
 
 
 def _hammersley(count: int) -> Floats:
@@ -305,6 +305,7 @@ def visible(
     screens: Screens,
     mine: tuple[Aimed, ...] | None = None,
     theirs: tuple[Aimed, ...] | None = None,
+    opposite: bool = False,
 ) -> Singles:
     """Give the share of rays between faces that no screen stops.
 
@@ -316,11 +317,14 @@ def visible(
         Upright walls.
     mine, theirs
         Both laid out along the screens, where that is done already.
+    opposite
+        Whether the first layer looks at the last alone, the second at the last but one, and so on.
 
     Returns
     -------
     Singles
-        (I, L, J, M), or (I, 1, J, 1) when every screen reaches over all layers.
+        (L, M, I, J), with ``opposite`` (L, 1, I, J), or (1, 1, I, J) when every screen reaches over
+        all layers.
     """
     rows, columns = len(one.spot_mm), len(other.spot_mm)
     lowest = min(one.low_mm.min(), other.low_mm.min())
@@ -349,21 +353,31 @@ def visible(
     for crossing in full:
         own = crossing.pair[touched[crossing.pair]]
         _stop(stopped, crossing=crossing, pair=own, number=number, columns=columns)
-    layers = (len(one.low_mm), len(other.low_mm)) if part else (1, 1)
-    shares = np.ones((rows, layers[0], columns, layers[1]), dtype=np.float32)
-    i, j = np.divmod(np.flatnonzero(hidden), columns)
-    shares[i, :, j] = 0.0
-    if one is other:
-        shares[j, :, i] = 0.0
-    i, j = np.divmod(pair, columns)
+    rises, falls = _heights(one, shift=3)[:, :, None, None], _heights(other, shift=9)
+    falls = falls[:, ::-1, None, None] if opposite else falls[:, None, :, None]
+    layers = np.broadcast_shapes(rises.shape, falls.shape)[1:3] if part else (1, 1)
+    shares = np.ones((*layers, rows * columns), dtype=np.float32)
     if full:
         through = 1.0 - stopped.view(np.uint8).sum(axis=1, dtype=np.uint8) / RAYS
-        shares[i, :, j] = through[:, None, None]
+        shares[..., pair] = through.astype(np.float32)
     if part:
         lists = [number[own.pair[touched[own.pair]]] for own in part]
-        _lower(shares, one=one, i=i, other=other, j=j, stopped=stopped, part=part, lists=lists)
+        _lower(
+            shares,
+            pair=pair,
+            columns=columns,
+            rises=rises,
+            falls=falls,
+            stopped=stopped,
+            part=part,
+            lists=lists,
+        )
+    shares[..., hidden] = 0.0
+    shares = shares.reshape(*layers, rows, columns)
     if one is other:
-        shares[j, :, i] = shares[i, :, j].transpose(0, 2, 1)
+        # Only pairs with the greater number first have been looked at.
+        back = shares[::-1] if opposite else shares.transpose(1, 0, 2, 3)
+        return np.minimum(shares, back.transpose(0, 1, 3, 2))
     return shares
 
 
@@ -380,19 +394,19 @@ def _stop(
 def _lower(
     shares: Singles,
     *,
-    one: Viewers,
-    i: Ints,
-    other: Viewers,
-    j: Ints,
+    pair: Ints,
+    columns: int,
+    rises: Singles,
+    falls: Singles,
     stopped: Bools,
     part: Sequence[_Crossing],
     lists: Sequence[NDArray[np.int32]],
 ) -> None:
-    """Take away, layer by layer, what screens of part height stop.
+    """Take away from pairs ``i J + j``, layer by layer, what screens of part height stop.
 
     Rays come first and pairs last in all arrays, so that the innermost loops are long.
     """
-    marks = np.zeros((len(part), len(i)), dtype=np.bool_)
+    marks = np.zeros((len(part), len(pair)), dtype=np.bool_)
     for mark, own in zip(marks, lists, strict=True):
         mark[own] = True
     alone = marks.sum(axis=0) == 1
@@ -400,30 +414,29 @@ def _lower(
         ([crossing], mark & alone) for crossing, mark in zip(part, marks, strict=True)
     ]
     groups.append((part, marks.any(axis=0) & ~alone))
-    rises, falls = _heights(one, shift=3)[..., None], _heights(other, shift=9)[..., None]
-    step = max(1, 2 * CHUNK // (len(one.low_mm) * len(other.low_mm)))
+    step = max(1, 2 * CHUNK // (shares.shape[0] * shares.shape[1]))
     for crossings, chosen in groups:
         touched = np.flatnonzero(chosen)
         for begin in range(0, len(touched), step):
             rows = touched[begin : begin + step]
-            first, second = i[rows], j[rows]
+            own = pair[rows]
             stop: Bools = stopped[rows].T[:, None, None]
             for crossing in crossings:
-                met, share = crossing.met(i=first, j=second)
-                share = np.ascontiguousarray(share.T)[:, None]
+                met, share = crossing.met(i=own // columns, j=own % columns)
+                share = np.ascontiguousarray(share.T)[:, None, None]
                 stop = stop | _below(
                     crossing, met=met, rise=(1.0 - share) * rises, fall=share * falls
                 )
             free = RAYS - stop.view(np.uint8).sum(axis=0, dtype=np.uint8)
-            shares[first, :, second] = free.transpose(2, 0, 1) / RAYS
+            shares[..., own] = free * np.float32(1.0 / RAYS)
 
 
 def _below(crossing: _Crossing, *, met: Bools, rise: Singles, fall: Singles) -> Bools:
     """Tell which rays meet a screen between its edges, (RAYS, L, M, P)."""
-    np.copyto(rise, np.inf, where=~met.T[:, None])
-    stop: Bools = fall[:, None] < (crossing.high_mm - rise)[:, :, None]
+    np.copyto(rise, np.inf, where=~met.T[:, None, None])
+    stop: Bools = fall < crossing.high_mm - rise
     if crossing.low_mm > 0.0:
-        stop &= fall[:, None] > (crossing.low_mm - rise)[:, :, None]
+        stop &= fall > crossing.low_mm - rise
     return stop
 
 

@@ -208,7 +208,7 @@ def gather(interior: Interior, *, spots: Floats, cavity: int, faces_up: bool) ->
     plate = level_to_plate(faces, cavity=home)
     walls = level_to_walls(faces, cavity=home, floor=faces_up)
     _, centre = ring_area_centre(spots)
-    walls *= (ahead_mm(centre, cavity=home) > 0.0)[:, :, None]
+    walls *= ahead_mm(centre, cavity=home) > 0.0
     low, high = float(made.height_mm[0]), float(made.height_mm[-1])
     screens = between(interior.screens, low_mm=low, high_mm=high)
     if len(screens.low_mm):
@@ -216,13 +216,14 @@ def gather(interior: Interior, *, spots: Floats, cavity: int, faces_up: bool) ->
         opposite = level_viewers(made.corner_mm, height_mm=[high if faces_up else low])
         columns = wall_viewers(made.foot_mm, height_mm=made.height_mm)
         mine = aimed(eyes, screens=screens)
-        plate *= visible(eyes, other=opposite, screens=screens, mine=mine)[:, 0, :, 0]
-        walls *= visible(eyes, other=columns, screens=screens, mine=mine)[:, 0]
+        plate *= visible(eyes, other=opposite, screens=screens, mine=mine)[0, 0]
+        walls *= visible(eyes, other=columns, screens=screens, mine=mine)[0]
     rows = np.zeros((len(spots), interior.face_count))
     start = interior.first[cavity]
     seen = start + cells if faces_up else start
     rows[:, seen : seen + cells] = plate
-    rows[:, start + 2 * cells : interior.first[cavity + 1]] = walls[:, home.wall]
+    column, layer = home.patches()
+    rows[:, start + 2 * cells : interior.first[cavity + 1]] = walls[layer, :, column].T
     np.maximum(rows, 0.0, out=rows)
     rows /= rows.sum(axis=1, keepdims=True)
     return rows
