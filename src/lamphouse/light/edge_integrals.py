@@ -157,9 +157,7 @@ def _edges(start: Floats, *, end: Floats, face: Ints, count: int) -> Edges:
     edge, weight = np.zeros((count, most), dtype=np.int64), np.zeros((count, most))
     edge[face, slot] = place
     weight[face, slot] = np.where(up == up[first][place], 1.0, -1.0)
-    return Edges(
-        start_mm=start[first], step_mm=(end - start)[first], edge=edge, weight=weight
-    )
+    return Edges(start_mm=start[first], step_mm=(end - start)[first], edge=edge, weight=weight)
 
 
 def contour(start_mm: Floats, *, end_mm: Floats, face: Ints, count: int) -> Contour:

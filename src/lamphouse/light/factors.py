@@ -60,24 +60,29 @@ class Cavity:
         return float(self.mesh.height_mm[-1] - self.mesh.height_mm[0])
 
 
-def make_cavity(mesh: Mesh) -> Cavity:
-    """Prepare the contours of a mesh."""
+def make_cavity(mesh: Mesh, *, like: Cavity | None = None) -> Cavity:
+    """Prepare the contours of a mesh; those of another slice of the box are the same."""
     low = np.array([segment.low_mm for segment in mesh.segments])[mesh.column_wall]
     high = np.array([segment.high_mm for segment in mesh.segments])[mesh.column_wall]
     middle = (mesh.height_mm[1:] + mesh.height_mm[:-1]) / 2.0
     return Cavity(
         mesh=mesh,
-        cells=plan_faces(mesh.corner_mm, way=mesh.way),
-        feet=plan_faces(mesh.foot_mm, way=mesh.way),
+        cells=like.cells if like else plan_faces(mesh.corner_mm, way=mesh.way),
+        feet=like.feet if like else plan_faces(mesh.foot_mm, way=mesh.way),
         wall=(middle > low[:, None]) & (middle < high[:, None]),
     )
 
 
-def _gaps(heights: Floats) -> tuple[Floats, Ints]:
-    """Different values of an array, and for each entry which one it is."""
-    keys = np.rint(np.abs(heights) / SAME_GAP_MM).astype(np.int64)
+def _gaps(heights: Sequence[Floats]) -> tuple[list[float], list[Ints]]:
+    """Different sizes of all entries of some arrays, and for each entry which one it is."""
+    every = np.abs(np.concatenate([own.ravel() for own in heights]))
+    keys = np.rint(every / SAME_GAP_MM).astype(np.int64)
     _, first, place = np.unique(keys, return_index=True, return_inverse=True)
-    return np.abs(heights).ravel()[first], place.reshape(heights.shape)
+    ends = np.cumsum([own.size for own in heights])[:-1]
+    numbers = np.split(place, ends)
+    return every[first].tolist(), [
+        number.reshape(own.shape) for number, own in zip(numbers, heights, strict=True)
+    ]
 
 
 def level_to_walls(faces: PlanFaces, *, cavity: Cavity, floor: bool) -> Floats:
@@ -88,13 +93,48 @@ def level_to_walls(faces: PlanFaces, *, cavity: Cavity, floor: bool) -> Floats:
     return np.asarray(np.diff(sums if floor else -sums, axis=0))
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Sums:
+    """Sums over the edges of the cells and columns of a box, for all its cavities. [mm2]."""
+
+    plates: Floats
+    """(cavities, C, C) of the cells with those opposite."""
+    aside: Floats
+    """(gaps, C, K) of the cells with columns."""
+    aside_number: list[Ints]
+    """For each cavity (2, Z + 1) which gap the floor and the ceiling have to each height."""
+    walls: Floats
+    """(gaps, K, K) of columns among one another."""
+    walls_number: list[Ints]
+    """For each cavity (Z + 1, Z + 1) which gap there is between two heights."""
+
+
+def _sums(cavities: Sequence[Cavity]) -> _Sums:
+    """Sum over the edges of what the cavities of a box have in common."""
+    cells, feet = cavities[0].cells, cavities[0].feet
+    heights = [cavity.mesh.height_mm for cavity in cavities]
+    gaps, aside = _gaps([np.stack([own - own[0], own[-1] - own]) for own in heights])
+    levels, walls = _gaps([own[:, None] - own for own in heights])
+    return _Sums(
+        plates=face_sums(cells, other=cells, gaps_mm=[cavity.height_mm for cavity in cavities]),
+        aside=face_sums(cells, other=feet, gaps_mm=gaps),
+        aside_number=aside,
+        walls=face_sums(feet, other=feet, gaps_mm=levels) + _upright(cavities[0], gaps_mm=levels),
+        walls_number=walls,
+    )
+
+
 def _plates_to_walls(
-    cavity: Cavity, *, sight: Sight | None, places: Sequence[tuple[slice, Ints]], total: Singles
+    cavity: Cavity,
+    *,
+    sums: Floats,
+    number: Ints,
+    sight: Sight | None,
+    places: Sequence[tuple[slice, Ints]],
+    total: Singles,
 ) -> None:
     """Fill in the exchange of the cells with wall patches, on the floor and under the ceiling."""
-    height, cells = cavity.mesh.height_mm, cavity.cell_count
-    gaps, number = _gaps(np.stack([height - height[0], height[-1] - height]))
-    sums = face_sums(cavity.cells, other=cavity.feet, gaps_mm=[float(gap) for gap in gaps])
+    cells = cavity.cell_count
     facing = ahead_mm(cavity.mesh.centre_mm, cavity=cavity) > 0.0
     floor, ceiling = total[:cells], total[cells : 2 * cells]
     seen: Sequence[Singles | Bools] = (facing, facing)
@@ -123,14 +163,15 @@ def _upright(cavity: Cavity, *, gaps_mm: Sequence[float]) -> Floats:
 
 
 def _walls_to_walls(
-    cavity: Cavity, *, sight: Sight | None, places: Sequence[tuple[slice, Ints]], total: Singles
+    cavity: Cavity,
+    *,
+    sums: Floats,
+    number: Ints,
+    sight: Sight | None,
+    places: Sequence[tuple[slice, Ints]],
+    total: Singles,
 ) -> None:
     """Fill in the exchange between wall patches."""
-    height = cavity.mesh.height_mm
-    gaps, number = _gaps(height[:, None] - height[None, :])
-    levels = [float(gap) for gap in gaps]
-    table = face_sums(cavity.feet, other=cavity.feet, gaps_mm=levels)
-    table += _upright(cavity, gaps_mm=levels)
     facing = ahead_mm(cavity.mesh.foot_mm.mean(axis=1), cavity=cavity) > TOUCH_MM
     facing &= facing.T
     done: dict[tuple[int, ...], Singles] = {}
@@ -140,7 +181,7 @@ def _walls_to_walls(
             square = number[low : low + 2, high : high + 2].ravel()
             key = tuple(square.tolist())
             if key not in done:
-                own = table[key[3]] - table[key[2]] - table[key[1]] + table[key[0]]
+                own = sums[key[3]] - sums[key[2]] - sums[key[1]] + sums[key[0]]
                 done[key] = (own * facing).astype(np.float32)
             block = done[key]
             if sight is not None:
@@ -164,25 +205,33 @@ def level_to_plate(faces: PlanFaces, *, cavity: Cavity) -> Floats:
     return np.asarray(-face_sums(faces, other=cavity.cells, gaps_mm=[cavity.height_mm])[0])
 
 
-def exchange(cavity: Cavity, *, sight: Sight | None) -> Singles:
-    """Give the exchange areas of all faces of a cavity.
+def exchanges(cavities: Sequence[Cavity], *, sights: Sequence[Sight | None]) -> tuple[Singles, ...]:
+    """Give the exchange areas of all faces of each cavity of a box.
 
     Parameters
     ----------
-    cavity
-        The faces, N of them.
-    sight
+    cavities
+        The faces, N of them in each.
+    sights
         What hides what; None when every face sees all that lie in front of it.
 
     Returns
     -------
-    Singles
+    tuple of Singles
         (N, N), symmetric, not negative; every row adds up to the face's area. [mm2]. Integrals are
         done in double precision; what comes out of them needs no more than single.
     """
+    sums = _sums(cavities)
+    return tuple(
+        _exchange(cavity, number=number, sums=sums, sight=sight)
+        for number, (cavity, sight) in enumerate(zip(cavities, sights, strict=True))
+    )
+
+
+def _exchange(cavity: Cavity, *, number: int, sums: _Sums, sight: Sight | None) -> Singles:
     cells, count = cavity.cell_count, cavity.face_count
     total = np.zeros((count, count), dtype=np.float32)
-    plates = level_to_plate(cavity.cells, cavity=cavity).astype(np.float32)
+    plates = -sums.plates[number].astype(np.float32)
     if sight is not None:
         plates *= sight.plates
     total[:cells, cells : 2 * cells] = plates
@@ -193,9 +242,12 @@ def exchange(cavity: Cavity, *, sight: Sight | None) -> Singles:
         (slice(start, end), columns)
         for (start, end), columns in zip(pairwise(ends.tolist()), shown, strict=True)
     ]
-    _plates_to_walls(cavity, sight=sight, places=places, total=total)
+    for fill, table, gaps in (
+        (_plates_to_walls, sums.aside, sums.aside_number),
+        (_walls_to_walls, sums.walls, sums.walls_number),
+    ):
+        fill(cavity, sums=table, number=gaps[number], sight=sight, places=places, total=total)
     total[2 * cells :, : 2 * cells] = total[: 2 * cells, 2 * cells :].T
-    _walls_to_walls(cavity, sight=sight, places=places, total=total)
     return np.maximum(total, 0.0, out=total)
 
 

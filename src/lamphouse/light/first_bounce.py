@@ -157,12 +157,7 @@ def _among(screens: Screens, *, places_mm: Sequence[Floats]) -> Screens:
     high = np.max([place[:, :2].max(axis=0) for place in places_mm], axis=0) + TOUCH_MM
     one, other = screens.start_mm, screens.end_mm
     kept = ((np.maximum(one, other) > low) & (np.minimum(one, other) < high)).all(axis=1)
-    return Screens(
-        start_mm=one[kept],
-        end_mm=other[kept],
-        low_mm=screens.low_mm[kept],
-        high_mm=screens.high_mm[kept],
-    )
+    return screens.take(kept.nonzero()[0])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,5 +1,6 @@
 """The inside of a box: its faces, their paint, and the exchange of light between them."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -10,11 +11,11 @@ from lamphouse.light.box_mesh import meshes_of
 from lamphouse.light.cover import shares
 from lamphouse.light.emitter import Landing, Pieces, Targets
 from lamphouse.light.evening import evened
-from lamphouse.light.factors import Cavity, exchange, face_areas, make_cavity
+from lamphouse.light.factors import Cavity, exchanges, face_areas, make_cavity
 from lamphouse.light.mesh import Mesh
 from lamphouse.light.scene import Aperture, Box, Lamp
-from lamphouse.light.sight import Screens, Sight, aimed, level_viewers, visible, wall_viewers
-from lamphouse.light.step_size import between, screens_of, step_mm
+from lamphouse.light.sight import PlanSight, Screens, Sight, crossings, plan_sight, visible
+from lamphouse.light.step_size import screens_of, step_mm
 from lamphouse.light.turning import Way, straight_shape, straightened
 from lamphouse.light.uprights import ring_area_centre
 
@@ -63,10 +64,15 @@ class Interior:
     """(N,) face of the coarse mesh."""
     onto: tuple[Targets, ...]
     """The faces of each cavity, laid out for direct light."""
-    screens: Screens
-    """What casts shadows."""
+    plan: PlanSight
+    """What its faces see in plan."""
     closure: float
     """Largest defect of a row of the exchange before it was evened out, relative."""
+
+    @property
+    def screens(self) -> Screens:
+        """What casts shadows."""
+        return self.plan.screens
 
     @property
     def face_count(self) -> int:
@@ -84,31 +90,46 @@ class Interior:
         return int(sheet is not None and lamp.z_mm > sheet.height_mm)
 
 
-def _sight(cavity: Cavity, *, screens: Screens, below: tuple[Cavity, Sight] | None) -> Sight | None:
-    """Find what hides what in a cavity; where only the plan decides, as in the cavity below."""
-    if not len(screens.low_mm):
-        return None
-    made = cavity.mesh
-    low, high = float(made.height_mm[0]), float(made.height_mm[-1])
-    plain = screens.reach_over(low_mm=low, high_mm=high)
-    if (
-        below is not None
-        and plain
-        and below[1].plain
-        and np.array_equal(below[0].mesh.foot_mm, made.foot_mm)
-    ):
-        return below[1]
-    cells = level_viewers(made.corner_mm, height_mm=(low, high))
-    walls = wall_viewers(made.foot_mm, height_mm=made.height_mm)
-    flat, upright = (aimed(faces, screens=screens) for faces in (cells, walls))
-    aside = visible(cells, other=walls, screens=screens, mine=flat, theirs=upright)
-    return Sight(
-        plain=plain,
-        plates=visible(cells, other=cells, screens=screens, mine=flat, opposite=True)[0, 0],
-        floor=aside[0],
-        ceiling=aside[-1],
-        walls=visible(walls, other=walls, screens=screens, mine=upright),
+def _sights(cavities: Sequence[Cavity], *, plan: PlanSight) -> list[Sight | None]:
+    """Find what hides what in each cavity; where only the plan decides, as in the one below."""
+    screens = plan.screens
+    plates, aside, walls = (
+        crossings(mine, theirs=theirs, screens=screens)
+        for mine, theirs in (
+            (plan.cells, plan.cells),
+            (plan.cells, plan.columns),
+            (plan.columns, plan.columns),
+        )
     )
+    found: list[Sight | None] = []
+    last: tuple[list[int], Sight] | None = None
+    for cavity in cavities:
+        height = cavity.mesh.height_mm
+        low, high = float(height[0]), float(height[-1])
+        which = plan.reaching(low_mm=low, high_mm=high)
+        if not which:
+            found.append(None)
+            continue
+        own = screens.take(which)
+        plain = own.reach_over(low_mm=low, high_mm=high)
+        if plain and last is not None and last[0] == which and last[1].plain:
+            found.append(last[1])
+            continue
+        level, upright = plan.level(low, high), plan.upright(height)
+        over, past, along = (
+            [every[number] for number in which] for every in (plates, aside, walls)
+        )
+        shares = visible(level, other=upright, screens=own, met=past)
+        sight = Sight(
+            plain=plain,
+            plates=visible(level, other=level, screens=own, met=over, opposite=True)[0, 0],
+            floor=shares[0],
+            ceiling=shares[-1],
+            walls=visible(upright, other=upright, screens=own, met=along),
+        )
+        found.append(sight)
+        last = which, sight
+    return found
 
 
 def _neighbours(cavity: Cavity) -> tuple[Ints, Ints, Floats]:
@@ -260,20 +281,18 @@ def make_interior(box: Box, *, step: float | None = None) -> Interior:
         Fine step. [mm]. None: chosen from depth and narrowest width.
     """
     fine = step_mm(box) if step is None else step
-    screens = screens_of(box)
-    cavities, tables, closures = [], [], []
-    below: tuple[Cavity, Sight] | None = None
+    cavities: list[Cavity] = []
     for made in meshes_of(box, step_mm=fine):
-        cavity = make_cavity(made)
-        low, high = float(made.height_mm[0]), float(made.height_mm[-1])
-        sight = _sight(cavity, screens=between(screens, low_mm=low, high_mm=high), below=below)
-        below = None if sight is None else (cavity, sight)
-        table = exchange(cavity, sight=sight)
-        closures.append(evened(face_areas(cavity), table=table))
-        cavities.append(cavity)
-        tables.append(table)
+        cavities.append(make_cavity(made, like=cavities[0] if cavities else None))
+    mesh = cavities[0].mesh
+    plan = plan_sight(mesh.corner_mm, foot_mm=mesh.foot_mm, screens=screens_of(box))
+    tables = exchanges(cavities, sights=_sights(cavities, plan=plan))
+    closures = [
+        evened(face_areas(cavity), table=table)
+        for cavity, table in zip(cavities, tables, strict=True)
+    ]
     return _assembled(
-        box, cavities=tuple(cavities), tables=tuple(tables), screens=screens, closure=max(closures)
+        box, cavities=tuple(cavities), tables=tables, plan=plan, closure=max(closures)
     )
 
 
@@ -301,7 +320,7 @@ def _assembled(
     *,
     cavities: tuple[Cavity, ...],
     tables: tuple[Singles, ...],
-    screens: Screens,
+    plan: PlanSight,
     closure: float,
 ) -> Interior:
     first = tuple(int(n) for n in np.cumsum([0, *(cavity.face_count for cavity in cavities)]))
@@ -345,7 +364,7 @@ def _assembled(
         centre_mm=centres,
         parent=np.concatenate(parent),
         onto=tuple(onto),
-        screens=screens,
+        plan=plan,
         closure=closure,
     )
 

@@ -26,8 +26,7 @@ from lamphouse.light.haze import lobe_of, lobe_rows
 from lamphouse.light.interior import Interior
 from lamphouse.light.plan_cells import cut_along, padded
 from lamphouse.light.scene import Aperture, Disc, Rectangle, Shape
-from lamphouse.light.sight import aimed, level_viewers, visible, wall_viewers
-from lamphouse.light.step_size import between
+from lamphouse.light.sight import level_viewers, looked_at
 from lamphouse.light.turning import Way, laid_back
 from lamphouse.light.uprights import TOUCH_MM, ring_area_centre
 
@@ -187,8 +186,9 @@ def _convex(spots: Floats) -> bool:
 def _parted(spots: Floats, *, interior: Interior) -> tuple[list[Floats], Ints]:
     """Cut spots along the baffles that pass under them: pieces (P, v, 2) and their spots (P,)."""
     pieces = [(spot, number) for number, spot in enumerate(spots)]
-    for segment in interior.cavities[-1].mesh.segments:
-        if segment.is_baffle:
+    mesh = interior.cavities[-1].mesh
+    for segment in mesh.segments:
+        if segment.is_baffle and segment.high_mm > mesh.height_mm[0] + TOUCH_MM:
             pieces = [
                 (part, number)
                 for piece, number in pieces
@@ -210,14 +210,14 @@ def gather(interior: Interior, *, spots: Floats, cavity: int, faces_up: bool) ->
     _, centre = ring_area_centre(spots)
     walls *= ahead_mm(centre, cavity=home) > 0.0
     low, high = float(made.height_mm[0]), float(made.height_mm[-1])
-    screens = between(interior.screens, low_mm=low, high_mm=high)
-    if len(screens.low_mm):
+    plan = interior.plan.take(interior.plan.reaching(low_mm=low, high_mm=high))
+    if len(plan.cells):
         eyes = level_viewers(spots, height_mm=[low if faces_up else high])
-        opposite = level_viewers(made.corner_mm, height_mm=[high if faces_up else low])
-        columns = wall_viewers(made.foot_mm, height_mm=made.height_mm)
-        mine = aimed(eyes, screens=screens)
-        plate *= visible(eyes, other=opposite, screens=screens, mine=mine)[0, 0]
-        walls *= visible(eyes, other=columns, screens=screens, mine=mine)[0]
+        seen_plate, seen_walls = looked_at(
+            eyes, plan=plan, level_mm=high if faces_up else low, height_mm=made.height_mm
+        )
+        plate *= seen_plate
+        walls *= seen_walls
     rows = np.zeros((len(spots), interior.face_count))
     start = interior.first[cavity]
     seen = start + cells if faces_up else start
