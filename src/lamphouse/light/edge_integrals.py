@@ -25,7 +25,7 @@ from lamphouse.light.turning import Way, straightened
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-GAUSS_POINTS = 4
+GAUSS_POINTS = 3
 """Points along one edge of a pair at an angle."""
 
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(GAUSS_POINTS)
@@ -125,7 +125,7 @@ def _numbers(points: Floats) -> tuple[Ints, Ints]:
 
 
 def _slots(face: Ints, *, count: int) -> tuple[Ints, int]:
-    """Number the edges of each face, (E,), and give how many a face has at most."""
+    """Count the edges of each face on, (E,), and give how many a face has at most."""
     edges = np.bincount(face, minlength=count)
     return np.arange(len(face)) - (np.cumsum(edges) - edges)[face], int(edges.max(initial=1))
 
@@ -299,6 +299,13 @@ def _turned(table: Floats) -> Floats:
     return np.ascontiguousarray(table.T)
 
 
+def _to_faces(table: Floats, *, edges: Edges, other: Edges | Family) -> Floats:
+    """Sum a table over its first axis from edges to faces, and over its second."""
+    if len(table) > len(edges.edge):
+        return other.gather(_turned(edges.gather(table))).T
+    return edges.gather(_turned(other.gather(_turned(table))))
+
+
 def _slanted(one: Contour, *, other: Contour, gaps_mm: Sequence[float]) -> Floats:
     """Sum over the pairs of edges that are neither both along x nor both along y, (K, I, J)."""
     total = np.zeros((len(gaps_mm), one.count, other.count))
@@ -309,13 +316,13 @@ def _slanted(one: Contour, *, other: Contour, gaps_mm: Sequence[float]) -> Float
         if len(edges.start_mm) and len(family.point_mm):
             tables = _askew(edges, other=family, gaps_mm=gaps_mm)
             for found, table in zip(total, tables, strict=True):
-                found += edges.gather(_turned(family.gather(_turned(table))))
+                found += _to_faces(table, edges=edges, other=family)
     if one is other:
         total += total.transpose(0, 2, 1).copy()
     if len(one.slanted.start_mm) and len(other.slanted.start_mm):
         for found, gap in zip(total, gaps_mm, strict=True):
             table = _pairs(one.slanted, other=other.slanted, gap_mm=gap)
-            found += one.slanted.gather(_turned(other.slanted.gather(_turned(table))))
+            found += _to_faces(table, edges=one.slanted, other=other.slanted)
     return total
 
 
