@@ -93,6 +93,17 @@ def level_to_walls(faces: PlanFaces, *, cavity: Cavity, floor: bool) -> Floats:
     return np.asarray(np.diff(sums if floor else -sums, axis=0))
 
 
+def cells_facing(cavity: Cavity) -> Bools:
+    """Tell which cells lie before which columns, (C, K)."""
+    return np.asarray(ahead_mm(cavity.mesh.centre_mm, cavity=cavity) > 0.0)
+
+
+def walls_facing(cavity: Cavity) -> Bools:
+    """Tell which columns lie before each other, (K, K)."""
+    facing = ahead_mm(cavity.mesh.foot_mm.mean(axis=1), cavity=cavity) > TOUCH_MM
+    return np.asarray(facing & facing.T)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Sums:
     """Sums over the edges of the cells and columns of a box, for all its cavities. [mm2]."""
@@ -134,8 +145,7 @@ def _plates_to_walls(
     total: Singles,
 ) -> None:
     """Fill in the exchange of the cells with wall patches, on the floor and under the ceiling."""
-    cells = cavity.cell_count
-    facing = ahead_mm(cavity.mesh.centre_mm, cavity=cavity) > 0.0
+    cells, facing = cavity.cell_count, cells_facing(cavity)
     floor, ceiling = total[:cells], total[cells : 2 * cells]
     seen: Sequence[Singles | Bools] = (facing, facing)
     for layer, ((low, rest), (high, less)) in enumerate(pairwise(number.T)):
@@ -172,8 +182,7 @@ def _walls_to_walls(
     total: Singles,
 ) -> None:
     """Fill in the exchange between wall patches."""
-    facing = ahead_mm(cavity.mesh.foot_mm.mean(axis=1), cavity=cavity) > TOUCH_MM
-    facing &= facing.T
+    facing = walls_facing(cavity)
     done: dict[tuple[int, ...], Singles] = {}
     for low, (rows, mine) in enumerate(places):
         for high, (columns, theirs) in enumerate(places[low:], start=low):

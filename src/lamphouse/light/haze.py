@@ -127,12 +127,15 @@ def _rows(interior: Interior, *, spots: Floats, cone: _Cone) -> Floats:
     start, end = (made.foot_mm[:, side] - centre[:, None] for side in (0, 1))
     levels = [_under_edges(start, end=end, drop_mm=float(height), cone=cone) for height in drop]
     walls = np.diff(np.stack(levels), axis=0)
-    walls *= ahead_mm(centre, cavity=home) > 0.0
+    facing = ahead_mm(centre, cavity=home) > 0.0
+    walls *= facing
     low, high = float(made.height_mm[0]), float(made.height_mm[-1])
     plan = interior.plan.take(interior.plan.reaching(low_mm=low, high_mm=high))
     if len(plan.cells):
         eyes = level_viewers(spots, height_mm=[high])
-        seen_plate, seen_walls = looked_at(eyes, plan=plan, level_mm=low, height_mm=made.height_mm)
+        seen_plate, seen_walls = looked_at(
+            eyes, plan=plan, level_mm=low, height_mm=made.height_mm, facing=facing
+        )
         plate *= seen_plate
         walls *= seen_walls
     rows = np.zeros((len(spots), interior.face_count))

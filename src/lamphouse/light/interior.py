@@ -11,7 +11,14 @@ from lamphouse.light.box_mesh import meshes_of
 from lamphouse.light.cover import shares
 from lamphouse.light.emitter import Landing, Pieces, Targets
 from lamphouse.light.evening import evened
-from lamphouse.light.factors import Cavity, exchanges, face_areas, make_cavity
+from lamphouse.light.factors import (
+    Cavity,
+    cells_facing,
+    exchanges,
+    face_areas,
+    make_cavity,
+    walls_facing,
+)
 from lamphouse.light.mesh import Mesh
 from lamphouse.light.scene import Aperture, Box, Lamp
 from lamphouse.light.sight import PlanSight, Screens, Sight, crossings, plan_sight, visible
@@ -94,11 +101,11 @@ def _sights(cavities: Sequence[Cavity], *, plan: PlanSight) -> list[Sight | None
     """Find what hides what in each cavity; where only the plan decides, as in the one below."""
     screens = plan.screens
     plates, aside, walls = (
-        crossings(mine, theirs=theirs, screens=screens)
-        for mine, theirs in (
-            (plan.cells, plan.cells),
-            (plan.cells, plan.columns),
-            (plan.columns, plan.columns),
+        crossings(mine, theirs=theirs, screens=screens, facing=facing)
+        for mine, theirs, facing in (
+            (plan.cells, plan.cells, None),
+            (plan.cells, plan.columns, cells_facing(cavities[0])),
+            (plan.columns, plan.columns, walls_facing(cavities[0])),
         )
     )
     found: list[Sight | None] = []

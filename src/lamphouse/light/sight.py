@@ -322,17 +322,24 @@ class Crossing:
 
 
 def crossings(
-    mine: Sequence[Aimed], *, theirs: Sequence[Aimed], screens: Screens
+    mine: Sequence[Aimed],
+    *,
+    theirs: Sequence[Aimed],
+    screens: Screens,
+    facing: Bools | None = None,
 ) -> tuple[Crossing, ...]:
-    """Find the pairs of faces that the foot line of every screen comes between."""
+    """Find the pairs of faces that the foot line of every screen comes between.
+
+    Those that do not face each other, where that is known (I, J), are left out.
+    """
     half_mm = np.hypot(*(screens.end_mm - screens.start_mm).T) / 2.0
     return tuple(
-        _crossing(here, theirs=there, half_mm=half)
+        _crossing(here, theirs=there, half_mm=half, facing=facing)
         for here, there, half in zip(mine, theirs, half_mm.tolist(), strict=True)
     )
 
 
-def _crossing(mine: Aimed, *, theirs: Aimed, half_mm: float) -> Crossing:
+def _crossing(mine: Aimed, *, theirs: Aimed, half_mm: float, facing: Bools | None) -> Crossing:
     along, across = theirs.partners()
     count, same = len(along), mine is theirs
     pairs: list[Ints] = []
@@ -346,7 +353,8 @@ def _crossing(mine: Aimed, *, theirs: Aimed, half_mm: float) -> Crossing:
                 i, j = np.maximum(i, j), np.minimum(i, j)
             elif not ahead:
                 i, j = j, i
-            kept.append(i * count + j)
+            pair = i * count + j
+            kept.append(pair if facing is None else pair[facing.ravel()[pair]])
     return Crossing(
         mine=mine,
         along_mm=along,
@@ -447,11 +455,12 @@ def visible(
 
 
 def looked_at(
-    eyes: Viewers, *, plan: PlanSight, level_mm: float, height_mm: Floats
+    eyes: Viewers, *, plan: PlanSight, level_mm: float, height_mm: Floats, facing: Bools
 ) -> tuple[Singles, Singles]:
     """Give what some faces see of the cells at a height, and of wall patches between heights.
 
-    (I, C), and (Z, I, K) or (1, I, K) when every screen reaches over all layers.
+    (I, C), and (Z, I, K) or (1, I, K) when every screen reaches over all layers. ``facing`` (I, K)
+    tells which columns they face; what they see of others is not looked for.
     """
     mine = aimed(eyes, screens=plan.screens)
     plates, walls = (
@@ -459,11 +468,11 @@ def looked_at(
             eyes,
             other=other,
             screens=plan.screens,
-            met=crossings(mine, theirs=theirs, screens=plan.screens),
+            met=crossings(mine, theirs=theirs, screens=plan.screens, facing=which),
         )
-        for other, theirs in (
-            (plan.level(level_mm), plan.cells),
-            (plan.upright(height_mm), plan.columns),
+        for other, theirs, which in (
+            (plan.level(level_mm), plan.cells, None),
+            (plan.upright(height_mm), plan.columns, facing),
         )
     )
     return plates[0, 0], walls[0]

@@ -187,13 +187,21 @@ def _parted(spots: Floats, *, interior: Interior) -> tuple[list[Floats], Ints]:
     """Cut spots along the baffles that pass under them: pieces (P, v, 2) and their spots (P,)."""
     pieces = [(spot, number) for number, spot in enumerate(spots)]
     mesh = interior.cavities[-1].mesh
-    for segment in mesh.segments:
-        if segment.is_baffle and segment.high_mm > mesh.height_mm[0] + TOUCH_MM:
-            pieces = [
-                (part, number)
-                for piece, number in pieces
-                for part in cut_along(piece, segment=segment)
-            ]
+    # Both sides of a baffle cut alike.
+    lines = {
+        frozenset((segment.start_mm, segment.end_mm)): segment
+        for segment in mesh.segments
+        if segment.is_baffle and segment.high_mm > mesh.height_mm[0] + TOUCH_MM
+    }
+    for line in lines.values():
+        (ax, ay), (bx, by) = line.start_mm, line.end_mm
+        side = (bx - ax) * (spots[..., 1] - ay) - (by - ay) * (spots[..., 0] - ax)
+        crossed = (side.min(axis=1) < 0.0) & (side.max(axis=1) > 0.0)
+        pieces = [
+            (part, number)
+            for piece, number in pieces
+            for part in (cut_along(piece, segment=line) if crossed[number] else (piece,))
+        ]
     return [piece for piece, _ in pieces], np.array([number for _, number in pieces])
 
 
@@ -208,13 +216,18 @@ def gather(interior: Interior, *, spots: Floats, cavity: int, faces_up: bool) ->
     plate = level_to_plate(faces, cavity=home)
     walls = level_to_walls(faces, cavity=home, floor=faces_up)
     _, centre = ring_area_centre(spots)
-    walls *= ahead_mm(centre, cavity=home) > 0.0
+    facing = ahead_mm(centre, cavity=home) > 0.0
+    walls *= facing
     low, high = float(made.height_mm[0]), float(made.height_mm[-1])
     plan = interior.plan.take(interior.plan.reaching(low_mm=low, high_mm=high))
     if len(plan.cells):
         eyes = level_viewers(spots, height_mm=[low if faces_up else high])
         seen_plate, seen_walls = looked_at(
-            eyes, plan=plan, level_mm=high if faces_up else low, height_mm=made.height_mm
+            eyes,
+            plan=plan,
+            level_mm=high if faces_up else low,
+            height_mm=made.height_mm,
+            facing=facing,
         )
         plate *= seen_plate
         walls *= seen_walls
