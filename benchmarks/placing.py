@@ -12,7 +12,8 @@ from pathlib import Path
 
 from ruamel.yaml import YAML
 
-from lamphouse.light import chambers, sound_suite, suite_ready
+from lamphouse.circuit import splitter_place
+from lamphouse.light import chambers, sound_suite, suite_glow, suite_ready
 from lamphouse.light.box_scene import draw_box
 from lamphouse.light.glow import solve
 from lamphouse.plan.asking import asked
@@ -58,7 +59,15 @@ def shared() -> str:
 
 def forget() -> None:
     """Let go of all boxes that share openings, so that each suggestion makes them ready anew."""
-    for kept in (chambers._made, suite_ready._ready, suite_ready._rows_beyond, sound_suite._kept):
+    for kept in (
+        chambers._made,
+        chambers._made_coarsely,
+        suite_ready._ready,
+        suite_ready._rows_beyond,
+        suite_glow._settled,
+        sound_suite.solved_one,
+        splitter_place._placed,
+    ):
         kept.cache_clear()
 
 

@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from lamphouse.light.cover import area_below, area_of, clipped, ring_of, shares
-from lamphouse.light.factors import exchange, face_areas, make_cavity
+from lamphouse.light.factors import exchanges, face_areas, make_cavity
 from lamphouse.light.mesh import LAYER_SLACK, make_mesh
 from lamphouse.light.scene import Baffle, Disc
 from lamphouse.light.sight import Screens, level_viewers, visible
@@ -62,7 +62,7 @@ def test_a_convex_box_of_any_shape_closes(angles, depth, radius):
         return
     outline = tuple((radius * np.cos(a), radius * np.sin(a)) for a in angles)
     cavity = make_cavity(meshed(plain_box(outline=outline, depth_mm=depth), step=depth))
-    sums = exchange(cavity, sight=None).sum(axis=1)
+    sums = exchanges([cavity], sights=[None])[0].sum(axis=1)
     areas = face_areas(cavity)
     assert np.abs(sums - areas).sum() < 2e-3 * areas.sum()
 

@@ -56,7 +56,7 @@ def test_rays_are_stopped_where_a_geometry_library_says(seed, part_height):
         for i in range(len(first.spot_mm)):
             for j in range(len(second.spot_mm) if first is not second else i):
                 wanted = counted(first, second, walls, i=i, j=j)
-                found = np.broadcast_to(seen[i, :, j], wanted.shape)
+                found = np.broadcast_to(seen[:, :, i, j], wanted.shape)
                 # Level faces at one height do not see each other, whatever stands between.
                 sees = ~np.eye(2, dtype=bool) if first is second is one else np.full((2, 2), True)
                 assert found[sees] == pytest.approx(wanted[sees], abs=1e-12)
@@ -66,5 +66,5 @@ def test_faces_that_look_at_one_another_agree():
     rng = np.random.default_rng(7)
     one = level_viewers(cells(rng, 20), height_mm=[0.0, 8.0])
     seen = visible(one, other=one, screens=screens(rng, 3, part_height=True))
-    seen[np.arange(20), :, np.arange(20)] = 1.0
-    assert np.array_equal(seen, seen.transpose(2, 3, 0, 1))
+    seen[..., np.arange(20), np.arange(20)] = 1.0
+    assert np.array_equal(seen, seen.transpose(1, 0, 3, 2))

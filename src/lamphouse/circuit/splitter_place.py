@@ -2,6 +2,8 @@
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
 
 from lamphouse.record import Record
 from lamphouse.shapes.median_point import median_point
@@ -13,6 +15,8 @@ CLEAR_MM = 5.0
 """Kept free around a splitter board for fingers and wires [PRACTICE]."""
 MOST_SPOTS = 200
 """More wires' ends than this on one board are not worth a search: a rule tells."""
+KEPT = 64
+"""Places kept."""
 _STEP_MM = 5.0
 _RINGS = 24
 
@@ -60,6 +64,25 @@ def place_board(
         5 mm around it where the board lies on nothing and under the floor. Where no place within
         120 mm is free, the median; of more than ``MOST_SPOTS``, the mean. [mm]
     """
+    return _placed(
+        tuple(spots),
+        wires=tuple(wires),
+        size_mm=size_mm,
+        blocked=tuple(blocked),
+        room_mm=room_mm,
+    )
+
+
+@lru_cache(maxsize=KEPT)
+def _placed(
+    spots: tuple[Spot, ...],
+    *,
+    wires: tuple[int, ...],
+    size_mm: tuple[float, float],
+    blocked: tuple[Blocked, ...],
+    room_mm: tuple[float, float] | None,
+) -> Spot:
+    """Place a board once: most changes of a model leave the wires' ends where they are."""
     if len(spots) > MOST_SPOTS:
         across, back = (sum(places) / len(spots) for places in zip(*spots, strict=True))
         return float(round(across)), float(round(back))

@@ -17,6 +17,9 @@ GRID_OVER = 3
 """Cells of the plain grid, in rows allowed, from which a box is surely too much: of a crooked
 outline most of them lie outside."""
 
+KEPT = 16
+"""Boxes whose meshes are kept, 2 MB at most each: those of a suite are counted, then solved."""
+
 
 def _wanted(box: Box, *, step: float) -> list[tuple[float, float]]:
     """Corners of the openings large enough to deserve grid lines."""
@@ -42,9 +45,9 @@ def meshes_of(box: Box, *, step_mm: float) -> tuple[Mesh, ...]:
     return _meshes(replace(box, lamps=()), step_mm=step_mm)
 
 
-@lru_cache(maxsize=4)
+@lru_cache(maxsize=KEPT)
 def _meshes(box: Box, *, step_mm: float) -> tuple[Mesh, ...]:
-    """Cut a box once: it is counted first, then solved."""
+    """Cut a box once."""
     levels = [0.0, box.depth_mm]
     if box.sheet is not None:
         levels.insert(1, box.sheet.height_mm)

@@ -21,7 +21,7 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 KEPT = 6
-"""Boxes kept ready."""
+"""Boxes kept ready for figures, and as many, cut more coarsely, for searches."""
 
 AT_ONCE = 8_000
 """Rays followed at once: their arrays stay in the processor's cache."""
@@ -104,7 +104,7 @@ def with_ports(suite: Suite, *, number: int) -> tuple[Box, tuple[int, ...]]:
 def _ports(interior: Interior) -> Ints:
     port = np.full(interior.face_count, -1)
     for number, cavity in enumerate(interior.cavities):
-        column, _ = np.nonzero(cavity.wall)
+        column, _ = cavity.patches()
         own = np.array([segment.port for segment in cavity.mesh.segments])
         start = interior.first[number] + 2 * cavity.cell_count
         port[start : interior.first[number + 1]] = own[cavity.mesh.column_wall[column]]
@@ -127,12 +127,22 @@ def make_chamber(
     """
     box, passages = with_ports(suite, number=number)
     box = replace(box, lamps=())
-    made = _made(box, fine=coarser * step_mm(box) if step is None else step)
+    fine = coarser * step_mm(box) if step is None else step
+    made = _made_coarsely(box, fine=fine) if coarser > 1.0 else _made(box, fine=fine)
     return replace(made, number=number, passages=passages)
 
 
 @lru_cache(maxsize=KEPT)
 def _made(box: Box, *, fine: float) -> Chamber:
+    return _make(box, fine=fine)
+
+
+@lru_cache(maxsize=KEPT)
+def _made_coarsely(box: Box, *, fine: float) -> Chamber:
+    return _make(box, fine=fine)
+
+
+def _make(box: Box, *, fine: float) -> Chamber:
     """Make a box ready; neighbours stay as they are while one box of a suite is changed."""
     interior = make_interior(box, step=fine)
     return Chamber(

@@ -12,13 +12,13 @@ way the two edges run; faces are therefore summed over their corners.
 """
 
 from collections.abc import Sequence
-from itertools import product
+from dataclasses import dataclass
+from itertools import combinations_with_replacement, product
 from math import pi
 
 import numpy as np
 from numpy.typing import NDArray
 
-from lamphouse.light.distinct import distinct
 from lamphouse.light.grid_sums import GridFaces, grid_faces, grid_sums, twice
 from lamphouse.light.turning import Way, straightened
 from lamphouse.record import Record
@@ -26,7 +26,7 @@ from lamphouse.record import Record
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-GAUSS_POINTS = 4
+GAUSS_POINTS = 3
 """Points along one edge of a pair at an angle."""
 
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(GAUSS_POINTS)
@@ -68,32 +68,50 @@ class Family(Record):
 
     def gather(self, table: Floats) -> Floats:
         """Sum a table over its first axis from corners to faces."""
-        total = np.zeros((len(self.corner), table.shape[1]))
-        step = max(1, CHUNK // max(table.shape[1], 1))
-        for first in range(0, len(total), step):
-            part = slice(first, first + step)
-            for corner, weight in zip(self.corner[part].T, self.weight[part].T, strict=True):
-                total[part] += weight[:, None] * table[corner]
-        return total
+        return _added_up(table, place=self.corner, weight=self.weight)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Edges:
+    """Edges of faces, those that two faces share, running either way, once."""
+
+    start_mm: Floats
+    """(S, 2)."""
+    step_mm: Floats
+    """(S, 2) from start to end."""
+    edge: Ints
+    """(F, k) edges of each face, padded."""
+    weight: Floats
+    """(F, k) 1 where the face's own edge runs the same way, else -1; 0 for padding."""
+
+    def gather(self, table: Floats) -> Floats:
+        """Sum a table over its first axis from edges to faces."""
+        return _added_up(table, place=self.edge, weight=self.weight)
+
+
+def _added_up(table: Floats, *, place: Ints, weight: Floats) -> Floats:
+    total = np.zeros((len(place), table.shape[1]))
+    step = max(1, CHUNK // max(table.shape[1], 1))
+    for first in range(0, len(total), step):
+        part = slice(first, first + step)
+        for row, share in zip(place[part].T, weight[part].T, strict=True):
+            total[part] += share[:, None] * table[row]
+    return total
 
 
 class Contour(Record):
     """Faces in plan, given by their directed edges."""
 
-    start_mm: Floats
-    """(E, 2)."""
-    end_mm: Floats
-    """(E, 2)."""
-    face: Ints
-    """(E,) the face each edge belongs to, rising."""
     count: int
     """Number of faces."""
     families: tuple[Family, Family]
     """Edges along x and along y."""
     skew: Family
     """Edges along neither."""
-    slanted: Ints
-    """Numbers of the edges along neither axis."""
+    straight: Edges
+    """Edges along the axes."""
+    slanted: Edges
+    """Edges along neither."""
 
 
 def _numbers(points: Floats) -> tuple[Ints, Ints]:
@@ -105,6 +123,12 @@ def _numbers(points: Floats) -> tuple[Ints, Ints]:
     return first, number
 
 
+def _slots(face: Ints, *, count: int) -> tuple[Ints, int]:
+    """Count the edges of each face on, (E,), and give how many a face has at most."""
+    edges = np.bincount(face, minlength=count)
+    return np.arange(len(face)) - (np.cumsum(edges) - edges)[face], int(edges.max(initial=1))
+
+
 def _family(start: Floats, *, end: Floats, unit: Floats, face: Ints, count: int) -> Family:
     points, units = np.concatenate([start, end]), np.concatenate([unit, unit])
     _, place = _numbers(points)
@@ -112,16 +136,27 @@ def _family(start: Floats, *, end: Floats, unit: Floats, face: Ints, count: int)
     _, first, place = np.unique(
         place * (way.max(initial=0) + 1) + way, return_index=True, return_inverse=True
     )
-    edges = np.bincount(face, minlength=count)
-    most = int(edges.max(initial=1))
+    slot, most = _slots(face, count=count)
     corner = np.zeros((count, 2 * most), dtype=np.int64)
     weight = np.zeros((count, 2 * most))
-    slot = np.arange(len(face)) - (np.cumsum(edges) - edges)[face]
     corner[face, 2 * slot] = place[: len(face)]
     corner[face, 2 * slot + 1] = place[len(face) :]
     weight[face, 2 * slot] = -1.0
     weight[face, 2 * slot + 1] = 1.0
     return Family(point_mm=points[first], unit=units[first], corner=corner, weight=weight)
+
+
+def _edges(start: Floats, *, end: Floats, face: Ints, count: int) -> Edges:
+    _, corner = _numbers(np.stack([start, end], axis=1))
+    ends = corner.reshape(-1, 2)
+    key = ends.min(axis=1) * (ends.max(initial=0) + 1) + ends.max(axis=1)
+    _, first, place = np.unique(key, return_index=True, return_inverse=True)
+    up = ends[:, 0] < ends[:, 1]
+    slot, most = _slots(face, count=count)
+    edge, weight = np.zeros((count, most), dtype=np.int64), np.zeros((count, most))
+    edge[face, slot] = place
+    weight[face, slot] = np.where(up == up[first][place], 1.0, -1.0)
+    return Edges(start_mm=start[first], step_mm=(end - start)[first], edge=edge, weight=weight)
 
 
 def contour(start_mm: Floats, *, end_mm: Floats, face: Ints, count: int) -> Contour:
@@ -149,44 +184,15 @@ def contour(start_mm: Floats, *, end_mm: Floats, face: Ints, count: int) -> Cont
         _family(start[own], end=end[own], unit=unit[own], face=face[own], count=count)
         for own in (level, steep, skew)
     ]
+    straight, slanted = (
+        _edges(start[own], end=end[own], face=face[own], count=count) for own in (~skew, skew)
+    )
     return Contour(
-        start_mm=start,
-        end_mm=end,
-        face=face,
         count=count,
         families=(families[0], families[1]),
         skew=families[2],
-        slanted=np.flatnonzero(skew),
-    )
-
-
-class _Straight(Record):
-    """The edges along the axes, those that cells share, each running the other way, once."""
-
-    face: Ints
-    """(E,) face of each edge."""
-    first: Ints
-    """(S,) numbers of the edges that stand for all."""
-    share: Ints
-    """(E,) which of them each edge is."""
-    way: Floats
-    """(E,) 1 where it runs the same way, else -1."""
-
-
-def _straight(faces: Contour) -> _Straight:
-    own = np.ones(len(faces.face), dtype=np.bool_)
-    own[faces.slanted] = False
-    number = np.flatnonzero(own)
-    _, corner = _numbers(np.stack([faces.start_mm[number], faces.end_mm[number]], axis=1))
-    ends = corner.reshape(-1, 2)
-    key = ends.min(axis=1) * (ends.max(initial=0) + 1) + ends.max(axis=1)
-    _, first, share = np.unique(key, return_index=True, return_inverse=True)
-    up = ends[:, 0] < ends[:, 1]
-    return _Straight(
-        face=faces.face[number],
-        first=number[first],
-        share=share,
-        way=np.where(up == up[first][share], 1.0, -1.0),
+        straight=straight,
+        slanted=slanted,
     )
 
 
@@ -204,7 +210,7 @@ def _parallel(one: Family, *, other: Family, axis: int, gaps_mm: Sequence[float]
         q2 *= q2
         for table, gap in zip(tables, gaps_mm, strict=True):
             table[part] = twice(apart, q2 + gap * gap)
-    return [-other.gather(np.ascontiguousarray(one.gather(table).T)).T for table in tables]
+    return [-other.gather(_turned(one.gather(table))).T for table in tables]
 
 
 def _half(s: Floats, s2: Floats, q2: Floats) -> Floats:
@@ -223,11 +229,12 @@ def _half(s: Floats, s2: Floats, q2: Floats) -> Floats:
     return angle
 
 
-def _askew(start: Floats, *, step: Floats, other: Family, gaps_mm: Sequence[float]) -> Floats:
-    """Integrals of ``u . u' ln r`` along edges up to corners of edges at an angle, (K, E, P).
+def _askew(edges: Edges, *, other: Family, gaps_mm: Sequence[float]) -> Floats:
+    """Integrals of ``u . u' ln r`` along edges up to corners of edges at an angle, (K, S, P).
 
     By Gauss's rule along the first, in closed form along the other.
     """
+    start, step = edges.start_mm, edges.step_mm
     total = np.zeros((len(gaps_mm), len(start), len(other.point_mm)))
     rows = max(1, CHUNK // max(total.shape[2], 1))
     (x, y), (across, up) = other.point_mm.T, other.unit.T
@@ -251,15 +258,14 @@ def _askew(start: Floats, *, step: Floats, other: Family, gaps_mm: Sequence[floa
     return total
 
 
-def _pairs(one: Contour, *, rows: Ints, other: Contour, columns: Ints, gap_mm: float) -> Floats:
+def _pairs(one: Edges, *, other: Edges, gap_mm: float) -> Floats:
     """Integrals of ``u . u' ln r`` for every pair of edges, by Gauss's rule along the first."""
-    a, first = one.start_mm[rows], one.end_mm[rows] - one.start_mm[rows]
-    c, second = other.start_mm[columns], other.end_mm[columns] - other.start_mm[columns]
+    a, first, c, second = one.start_mm, one.step_mm, other.start_mm, other.step_mm
     long_1, long_2 = np.hypot(first[:, 0], first[:, 1]), np.hypot(second[:, 0], second[:, 1])
     unit_1, unit_2 = first / long_1[:, None], second / long_2[:, None]
-    total = np.zeros((len(rows), len(columns)))
-    step = max(1, CHUNK // len(columns))
-    for begin in range(0, len(rows), step):
+    total = np.zeros((len(a), len(c)))
+    step = max(1, CHUNK // len(c))
+    for begin in range(0, len(a), step):
         part = slice(begin, begin + step)
         for at, weight in zip(_PLACES, _SHARES, strict=True):
             point = a[part] + at * first[part]
@@ -288,60 +294,35 @@ def _pairs(one: Contour, *, rows: Ints, other: Contour, columns: Ints, gap_mm: f
     return total
 
 
-def _by_face(table: Floats, *, face: Ints) -> Floats:
-    """Sum a table over its first axis from edges to the faces that have any."""
-    return np.asarray(np.add.reduceat(table, np.flatnonzero(np.diff(face, prepend=-1)), axis=0))
+def _turned(table: Floats) -> Floats:
+    return np.ascontiguousarray(table.T)
 
 
-def _aside(one: Contour, *, other: Contour, gaps_mm: Sequence[float]) -> Floats:
-    """Sum over the slanted edges of one set and the edges along an axis of another, (K, I, J)."""
-    total = np.zeros((len(gaps_mm), one.count, other.count))
-    own = one.slanted
-    start, face = one.start_mm[own], one.face[own]
-    step = one.end_mm[own] - start
-    for family in other.families:
-        if len(own) and len(family.point_mm):
-            tables = _askew(start, step=step, other=family, gaps_mm=gaps_mm)
-            for number, table in enumerate(tables):
-                total[number, distinct(face)] += _gathered(table, face=face, other=family)
-    return total
-
-
-def _from_straight(one: Contour, *, other: Contour, gaps_mm: Sequence[float]) -> Floats:
-    """Sum over the edges along an axis of one set and the slanted edges of another, (K, I, J)."""
-    total = np.zeros((len(gaps_mm), one.count, other.count))
-    straight = _straight(one)
-    if len(straight.first) and len(other.slanted):
-        start = one.start_mm[straight.first]
-        tables = _askew(
-            start, step=one.end_mm[straight.first] - start, other=other.skew, gaps_mm=gaps_mm
-        )
-        faces = distinct(straight.face)
-        for number, table in enumerate(tables):
-            every = straight.way[:, None] * table[straight.share]
-            total[number, faces] += _gathered(every, face=straight.face, other=other.skew)
-    return total
+def _to_faces(table: Floats, *, edges: Edges, other: Edges | Family) -> Floats:
+    """Sum a table over its first axis from edges to faces, and over its second."""
+    if len(table) > len(edges.edge):
+        return other.gather(_turned(edges.gather(table))).T
+    return edges.gather(_turned(other.gather(_turned(table))))
 
 
 def _slanted(one: Contour, *, other: Contour, gaps_mm: Sequence[float]) -> Floats:
     """Sum over the pairs of edges that are neither both along x nor both along y, (K, I, J)."""
-    total = _aside(one, other=other, gaps_mm=gaps_mm)
+    total = np.zeros((len(gaps_mm), one.count, other.count))
+    ways = [(one.slanted, family) for family in other.families]
+    if one is not other:
+        ways.append((one.straight, other.skew))
+    for edges, family in ways:
+        if len(edges.start_mm) and len(family.point_mm):
+            tables = _askew(edges, other=family, gaps_mm=gaps_mm)
+            for found, table in zip(total, tables, strict=True):
+                found += _to_faces(table, edges=edges, other=family)
     if one is other:
         total += total.transpose(0, 2, 1).copy()
-    else:
-        total += _from_straight(one, other=other, gaps_mm=gaps_mm)
-    if len(one.slanted) and len(other.slanted):
-        face, columns = one.face[one.slanted], other.face[other.slanted]
-        where = np.ix_(distinct(face), distinct(columns))
-        for number, gap in enumerate(gaps_mm):
-            table = _pairs(one, rows=one.slanted, other=other, columns=other.slanted, gap_mm=gap)
-            total[number][where] += _by_face(_by_face(table, face=face).T, face=columns).T
+    if len(one.slanted.start_mm) and len(other.slanted.start_mm):
+        for found, gap in zip(total, gaps_mm, strict=True):
+            table = _pairs(one.slanted, other=other.slanted, gap_mm=gap)
+            found += _to_faces(table, edges=one.slanted, other=other.slanted)
     return total
-
-
-def _gathered(table: Floats, *, face: Ints, other: Family) -> Floats:
-    """Sum a table from edges to their faces and from corners to theirs."""
-    return other.gather(np.ascontiguousarray(_by_face(table, face=face).T)).T
 
 
 def level_sums(one: Contour, *, other: Contour, gaps_mm: Sequence[float]) -> Floats:
@@ -361,7 +342,7 @@ def level_sums(one: Contour, *, other: Contour, gaps_mm: Sequence[float]) -> Flo
         faces that look down, the sums are differences and negatives of these.
     """
     sums = np.zeros((len(gaps_mm), one.count, other.count))
-    if len(one.slanted) or len(other.slanted):
+    if len(one.slanted.start_mm) or len(other.slanted.start_mm):
         sums = _slanted(one, other=other, gaps_mm=gaps_mm)
     for axis, (mine, theirs) in enumerate(zip(one.families, other.families, strict=True)):
         if len(mine.point_mm) and len(theirs.point_mm):
@@ -420,23 +401,26 @@ def face_sums(one: PlanFaces, *, other: PlanFaces, gaps_mm: Sequence[float]) -> 
     """Give ``level_sums`` of faces, (K, I, J). [mm2]."""
     sums = np.zeros((len(gaps_mm), len(one.corner_mm), len(other.corner_mm)))
     singly = [(one.odd, other.odd), (one.odd, other.plain)]
+    kinds = combinations_with_replacement(one.grid, 2)
     if one is not other:
         singly.append((one.plain, other.odd))
-    for kind, their_kind in product(one.grid, other.grid):
+        kinds = product(one.grid, other.grid)
+    for kind, their_kind in kinds:
         found = grid_sums(kind, other=their_kind, gaps_mm=gaps_mm)
         if found is None:
             singly.append((kind.face, their_kind.face))
             continue
         for number, part, table in found:
             sums[number, kind.face[part, None], their_kind.face] = table
-    sums /= 2.0 * pi
+            if one is other and kind is not their_kind:
+                sums[number, their_kind.face[:, None], kind.face[part]] = table.T
     for which, those in singly:
         if len(which) and len(those):
             mine = one.contour(which)
             theirs = mine if one is other and which is those else other.contour(those)
             table = level_sums(mine, other=theirs, gaps_mm=gaps_mm)
             sums[:, which[:, None], those] = table
-            if one is other and those is one.plain:
+            if one is other and which is not those:
                 sums[:, those[:, None], which] = table.transpose(0, 2, 1)
     return sums
 

@@ -110,7 +110,7 @@ def slices(interior: Interior) -> tuple[Slice, ...]:
     made = []
     for number, cavity in enumerate(interior.cavities):
         mesh, count = cavity.mesh, cavity.cell_count
-        column, layer = np.nonzero(cavity.wall)
+        column, layer = cavity.patches()
         patch = np.full(cavity.wall.shape, -1)
         patch[column, layer] = 2 * count + np.arange(len(column))
         ends, faces = [], []

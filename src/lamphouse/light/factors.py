@@ -2,7 +2,7 @@
 
 A cavity is a slice of the box between two heights: its floor and ceiling share the cells of the
 mesh, its walls are columns times layers. Faces are numbered floor cells, ceiling cells, then wall
-patches, column by column. The exchange area is ``S_ij = A_i F_ij = A_j F_ji``. [mm2].
+patches, layer by layer. The exchange area is ``S_ij = A_i F_ij = A_j F_ji``. [mm2].
 """
 
 from collections.abc import Sequence
@@ -48,55 +48,115 @@ class Cavity(Record):
         """Floor, ceiling and wall patches."""
         return 2 * self.cell_count + int(self.wall.sum())
 
+    def patches(self) -> tuple[Ints, Ints]:
+        """Column and layer of every wall patch, in their order: layer by layer from below."""
+        layer, column = np.nonzero(self.wall.T)
+        return column, layer
+
     @property
     def height_mm(self) -> float:
         """Between floor and ceiling."""
         return float(self.mesh.height_mm[-1] - self.mesh.height_mm[0])
 
 
-def make_cavity(mesh: Mesh) -> Cavity:
-    """Prepare the contours of a mesh."""
+def make_cavity(mesh: Mesh, *, like: Cavity | None = None) -> Cavity:
+    """Prepare the contours of a mesh; those of another slice of the box are the same."""
     low = np.array([segment.low_mm for segment in mesh.segments])[mesh.column_wall]
     high = np.array([segment.high_mm for segment in mesh.segments])[mesh.column_wall]
     middle = (mesh.height_mm[1:] + mesh.height_mm[:-1]) / 2.0
     return Cavity(
         mesh=mesh,
-        cells=plan_faces(mesh.corner_mm, way=mesh.way),
-        feet=plan_faces(mesh.foot_mm, way=mesh.way),
+        cells=like.cells if like else plan_faces(mesh.corner_mm, way=mesh.way),
+        feet=like.feet if like else plan_faces(mesh.foot_mm, way=mesh.way),
         wall=(middle > low[:, None]) & (middle < high[:, None]),
     )
 
 
-def _gaps(heights: Floats) -> tuple[Floats, Ints]:
-    """Different values of an array, and for each entry which one it is."""
-    keys = np.rint(np.abs(heights) / SAME_GAP_MM).astype(np.int64)
+def _gaps(heights: Sequence[Floats]) -> tuple[list[float], list[Ints]]:
+    """Different sizes of all entries of some arrays, and for each entry which one it is."""
+    every = np.abs(np.concatenate([own.ravel() for own in heights]))
+    keys = np.rint(every / SAME_GAP_MM).astype(np.int64)
     _, first, place = np.unique(keys, return_index=True, return_inverse=True)
-    return np.abs(heights).ravel()[first], place.reshape(heights.shape)
+    ends = np.cumsum([own.size for own in heights])[:-1]
+    numbers = np.split(place, ends)
+    return every[first].tolist(), [
+        number.reshape(own.shape) for number, own in zip(numbers, heights, strict=True)
+    ]
 
 
 def level_to_walls(faces: PlanFaces, *, cavity: Cavity, floor: bool) -> Floats:
-    """Exchange of level faces on the floor or the ceiling with wall patches, (I, K, Z). [mm2]."""
+    """Exchange of level faces on the floor or the ceiling with wall patches, (Z, I, K). [mm2]."""
     height = cavity.mesh.height_mm
     gaps = height - height[0] if floor else height[-1] - height
     sums = face_sums(faces, other=cavity.feet, gaps_mm=[float(gap) for gap in gaps])
-    exchange = np.zeros((*sums.shape[1:], len(gaps) - 1))
-    for layer, (below, above) in enumerate(pairwise(sums if floor else -sums)):
-        np.subtract(above, below, out=exchange[:, :, layer])
-    return exchange
+    return np.asarray(np.diff(sums if floor else -sums, axis=0))
 
 
-def _floor_and_ceiling(cavity: Cavity) -> tuple[Singles, Singles]:
-    """Exchange of the cells with wall patches, on the floor and under the ceiling. [mm2]."""
-    height = cavity.mesh.height_mm
-    gaps, place = _gaps(np.stack([height - height[0], height[-1] - height]))
-    sums = face_sums(cavity.cells, other=cavity.feet, gaps_mm=[float(gap) for gap in gaps])
-    sums *= ahead_mm(cavity.mesh.centre_mm, cavity=cavity) > 0.0
-    shape = (*sums.shape[1:], len(height) - 1)
-    floor, ceiling = (np.zeros(shape, dtype=np.float32) for _ in range(2))
-    for layer, ((low, rest), (high, less)) in enumerate(pairwise(place.T)):
-        np.subtract(sums[high], sums[low], out=floor[:, :, layer])
-        np.subtract(sums[rest], sums[less], out=ceiling[:, :, layer])
-    return floor, ceiling
+def cells_facing(cavity: Cavity) -> Bools:
+    """Tell which cells lie before which columns, (C, K)."""
+    return np.asarray(ahead_mm(cavity.mesh.centre_mm, cavity=cavity) > 0.0)
+
+
+def walls_facing(cavity: Cavity) -> Bools:
+    """Tell which columns lie before each other, (K, K)."""
+    facing = ahead_mm(cavity.mesh.foot_mm.mean(axis=1), cavity=cavity) > TOUCH_MM
+    return np.asarray(facing & facing.T)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Sums:
+    """Sums over the edges of the cells and columns of a box, for all its cavities. [mm2]."""
+
+    plates: Floats
+    """(cavities, C, C) of the cells with those opposite."""
+    aside: Floats
+    """(gaps, C, K) of the cells with columns."""
+    aside_number: list[Ints]
+    """For each cavity (2, Z + 1) which gap the floor and the ceiling have to each height."""
+    walls: Floats
+    """(gaps, K, K) of columns among one another."""
+    walls_number: list[Ints]
+    """For each cavity (Z + 1, Z + 1) which gap there is between two heights."""
+
+
+def _sums(cavities: Sequence[Cavity]) -> _Sums:
+    """Sum over the edges of what the cavities of a box have in common."""
+    cells, feet = cavities[0].cells, cavities[0].feet
+    heights = [cavity.mesh.height_mm for cavity in cavities]
+    gaps, aside = _gaps([np.stack([own - own[0], own[-1] - own]) for own in heights])
+    levels, walls = _gaps([own[:, None] - own for own in heights])
+    return _Sums(
+        plates=face_sums(cells, other=cells, gaps_mm=[cavity.height_mm for cavity in cavities]),
+        aside=face_sums(cells, other=feet, gaps_mm=gaps),
+        aside_number=aside,
+        walls=face_sums(feet, other=feet, gaps_mm=levels) + _upright(cavities[0], gaps_mm=levels),
+        walls_number=walls,
+    )
+
+
+def _plates_to_walls(
+    cavity: Cavity,
+    *,
+    sums: Floats,
+    number: Ints,
+    sight: Sight | None,
+    places: Sequence[tuple[slice, Ints]],
+    total: Singles,
+) -> None:
+    """Fill in the exchange of the cells with wall patches, on the floor and under the ceiling."""
+    cells, facing = cavity.cell_count, cells_facing(cavity)
+    floor, ceiling = total[:cells], total[cells : 2 * cells]
+    seen: Sequence[Singles | Bools] = (facing, facing)
+    for layer, ((low, rest), (high, less)) in enumerate(pairwise(number.T)):
+        if sight is not None and (layer == 0 or not sight.plain):
+            seen = sight.floor[layer] * facing, sight.ceiling[layer] * facing
+        own, shown = places[layer]
+        for table, above, below, share in (
+            (floor, high, low, seen[0]),
+            (ceiling, rest, less, seen[1]),
+        ):
+            block = (sums[above] - sums[below]) * share
+            table[:, own] = block if len(shown) == len(facing.T) else block[:, shown]
 
 
 def _upright(cavity: Cavity, *, gaps_mm: Sequence[float]) -> Floats:
@@ -111,28 +171,33 @@ def _upright(cavity: Cavity, *, gaps_mm: Sequence[float]) -> Floats:
     return np.asarray(half[:, :, start] - half[:, :, end])
 
 
-def walls_to_walls(cavity: Cavity) -> Singles:
-    """Exchange between wall patches that see each other whole, (K, Z, K, Z). [mm2]."""
-    height = cavity.mesh.height_mm
-    gaps, place = _gaps(height[:, None] - height[None, :])
-    levels = [float(gap) for gap in gaps]
-    table = face_sums(cavity.feet, other=cavity.feet, gaps_mm=levels)
-    table += _upright(cavity, gaps_mm=levels)
-    facing = ahead_mm(cavity.mesh.foot_mm.mean(axis=1), cavity=cavity) > TOUCH_MM
-    table *= facing & facing.T
-    columns, layers = len(facing), len(height) - 1
-    exchange = np.zeros((columns, layers, columns, layers), dtype=np.float32)
+def _walls_to_walls(
+    cavity: Cavity,
+    *,
+    sums: Floats,
+    number: Ints,
+    sight: Sight | None,
+    places: Sequence[tuple[slice, Ints]],
+    total: Singles,
+) -> None:
+    """Fill in the exchange between wall patches."""
+    facing = walls_facing(cavity)
     done: dict[tuple[int, ...], Singles] = {}
-    for low in range(layers):
-        for high in range(low, layers):
+    for low, (rows, mine) in enumerate(places):
+        for high, (columns, theirs) in enumerate(places[low:], start=low):
             # The upper edge of a patch counts +1, the lower -1.
-            square = place[low : low + 2, high : high + 2].ravel()
+            square = number[low : low + 2, high : high + 2].ravel()
             key = tuple(square.tolist())
             if key not in done:
-                own = table[key[3]] - table[key[2]] - table[key[1]] + table[key[0]]
-                done[key] = own.astype(np.float32)
-            exchange[:, low, :, high] = exchange[:, high, :, low] = done[key]
-    return exchange
+                own = sums[key[3]] - sums[key[2]] - sums[key[1]] + sums[key[0]]
+                done[key] = (own * facing).astype(np.float32)
+            block = done[key]
+            if sight is not None:
+                block = block * sight.walls[(0, 0) if sight.plain else (low, high)]
+            if len(mine) < len(block) or len(theirs) < len(block):
+                block = block[mine[:, None], theirs]
+            total[rows, columns] = block
+            total[columns, rows] = block.T
 
 
 def ahead_mm(points_mm: Floats, *, cavity: Cavity) -> Floats:
@@ -148,41 +213,49 @@ def level_to_plate(faces: PlanFaces, *, cavity: Cavity) -> Floats:
     return np.asarray(-face_sums(faces, other=cavity.cells, gaps_mm=[cavity.height_mm])[0])
 
 
-def exchange(cavity: Cavity, *, sight: Sight | None) -> Singles:
-    """Give the exchange areas of all faces of a cavity.
+def exchanges(cavities: Sequence[Cavity], *, sights: Sequence[Sight | None]) -> tuple[Singles, ...]:
+    """Give the exchange areas of all faces of each cavity of a box.
 
     Parameters
     ----------
-    cavity
-        The faces, N of them.
-    sight
+    cavities
+        The faces, N of them in each.
+    sights
         What hides what; None when every face sees all that lie in front of it.
 
     Returns
     -------
-    Singles
+    tuple of Singles
         (N, N), symmetric, not negative; every row adds up to the face's area. [mm2]. Integrals are
         done in double precision; what comes out of them needs no more than single.
     """
-    cells = cavity.cell_count
-    shown = np.flatnonzero(cavity.wall)
-    plates = level_to_plate(cavity.cells, cavity=cavity).astype(np.float32)
-    floor, ceiling = _floor_and_ceiling(cavity)
-    walls = walls_to_walls(cavity)
+    sums = _sums(cavities)
+    return tuple(
+        _exchange(cavity, number=number, sums=sums, sight=sight)
+        for number, (cavity, sight) in enumerate(zip(cavities, sights, strict=True))
+    )
+
+
+def _exchange(cavity: Cavity, *, number: int, sums: _Sums, sight: Sight | None) -> Singles:
+    cells, count = cavity.cell_count, cavity.face_count
+    total = np.zeros((count, count), dtype=np.float32)
+    plates = -sums.plates[number].astype(np.float32)
     if sight is not None:
         plates *= sight.plates
-        floor *= sight.floor
-        ceiling *= sight.ceiling
-        walls *= sight.walls
-    count = cavity.face_count
-    total = np.zeros((count, count), dtype=np.float32)
     total[:cells, cells : 2 * cells] = plates
-    total[:cells, 2 * cells :] = floor.reshape(cells, -1)[:, shown]
-    total[cells : 2 * cells, 2 * cells :] = ceiling.reshape(cells, -1)[:, shown]
     total[cells : 2 * cells, :cells] = plates.T
+    shown = [np.flatnonzero(layer) for layer in cavity.wall.T]
+    ends = 2 * cells + np.cumsum([0, *(len(columns) for columns in shown)])
+    places = [
+        (slice(start, end), columns)
+        for (start, end), columns in zip(pairwise(ends.tolist()), shown, strict=True)
+    ]
+    for fill, table, gaps in (
+        (_plates_to_walls, sums.aside, sums.aside_number),
+        (_walls_to_walls, sums.walls, sums.walls_number),
+    ):
+        fill(cavity, sums=table, number=gaps[number], sight=sight, places=places, total=total)
     total[2 * cells :, : 2 * cells] = total[: 2 * cells, 2 * cells :].T
-    size = cavity.wall.size
-    total[2 * cells :, 2 * cells :] = walls.reshape(size, size)[shown[:, None], shown]
     return np.maximum(total, 0.0, out=total)
 
 
@@ -191,4 +264,4 @@ def face_areas(cavity: Cavity) -> Floats:
     foot = cavity.mesh.foot_mm
     length = np.hypot(*(foot[:, 1] - foot[:, 0]).T)
     walls = length[:, None] * np.diff(cavity.mesh.height_mm)[None, :]
-    return np.concatenate([cavity.mesh.area_mm2, cavity.mesh.area_mm2, walls[cavity.wall]])
+    return np.concatenate([cavity.mesh.area_mm2, cavity.mesh.area_mm2, walls[cavity.patches()]])

@@ -155,12 +155,7 @@ def _among(screens: Screens, *, places_mm: Sequence[Floats]) -> Screens:
     high = np.max([place[:, :2].max(axis=0) for place in places_mm], axis=0) + TOUCH_MM
     one, other = screens.start_mm, screens.end_mm
     kept = ((np.maximum(one, other) > low) & (np.minimum(one, other) < high)).all(axis=1)
-    return Screens(
-        start_mm=one[kept],
-        end_mm=other[kept],
-        low_mm=screens.low_mm[kept],
-        high_mm=screens.high_mm[kept],
-    )
+    return screens.take(kept.nonzero()[0])
 
 
 class _Bounce(Record):
@@ -354,7 +349,7 @@ def _corners(home: Cavity, *, face: Ints) -> Floats:
     plates, walls = face < 2 * cells, face[face >= 2 * cells] - 2 * cells
     corner[plates, :, :2] = mesh.corner_mm[face[plates] % cells]
     corner[plates, :, 2] = mesh.height_mm[np.where(face[plates] < cells, 0, -1), None]
-    column, layer = (table[walls] for table in np.nonzero(home.wall))
+    column, layer = (table[walls] for table in home.patches())
     ends = np.array([0, 1, 1] + [0] * (most - 3))
     corner[~plates, :, :2] = mesh.foot_mm[column[:, None], ends]
     corner[~plates, :, 2] = mesh.height_mm[layer[:, None] + np.array([0, 0, 1] + [1] * (most - 3))]

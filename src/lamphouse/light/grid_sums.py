@@ -5,6 +5,8 @@ up for every pair of faces.
 """
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from math import pi
 
 import numpy as np
 from numpy.typing import NDArray
@@ -186,7 +188,7 @@ def _table(
 def grid_sums(
     one: GridFaces, *, other: GridFaces, gaps_mm: Sequence[float]
 ) -> Iterator[tuple[int, slice, Floats]] | None:
-    """Sum ``-w w' G`` over the parallel edges of two sets of faces in a grid.
+    """Sum ``-w w' G`` over the parallel edges of two sets of faces in a grid, over ``2 pi``.
 
     None where too few differences come back.
 
@@ -217,7 +219,7 @@ def _sums(
             level = steep.T if level is None else level + steep.T
         if level is None:
             return
-        tables.append(level.ravel())
+        tables.append(level.ravel() / (2.0 * pi))
     width = pairs[0].ends.shape[2]
     kind_x, kind_y = pairs[0].kind[:, pairs[0].theirs], pairs[1].kind[:, pairs[1].theirs] * width
     signed = one.along is not None or other.along is not None

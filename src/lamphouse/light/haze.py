@@ -19,8 +19,7 @@ from lamphouse.light import emitter
 from lamphouse.light.factors import ahead_mm
 from lamphouse.light.interior import Interior
 from lamphouse.light.scene import Haze
-from lamphouse.light.sight import aimed, level_viewers, visible, wall_viewers
-from lamphouse.light.step_size import between
+from lamphouse.light.sight import level_viewers, looked_at
 from lamphouse.light.uprights import TOUCH_MM, ring_area_centre
 from lamphouse.record import Record
 
@@ -126,20 +125,22 @@ def _rows(interior: Interior, *, spots: Floats, cone: _Cone) -> Floats:
     plate = np.add.reduceat(edges, np.flatnonzero(np.diff(owner, prepend=-1)), axis=1)
     start, end = (made.foot_mm[:, side] - centre[:, None] for side in (0, 1))
     levels = [_under_edges(start, end=end, drop_mm=float(height), cone=cone) for height in drop]
-    walls = np.diff(np.stack(levels, axis=2), axis=2)
-    walls *= (ahead_mm(centre, cavity=home) > 0.0)[:, :, None]
+    walls = np.diff(np.stack(levels), axis=0)
+    facing = ahead_mm(centre, cavity=home) > 0.0
+    walls *= facing
     low, high = float(made.height_mm[0]), float(made.height_mm[-1])
-    screens = between(interior.screens, low_mm=low, high_mm=high)
-    if len(screens.low_mm):
+    plan = interior.plan.take(interior.plan.reaching(low_mm=low, high_mm=high))
+    if len(plan.cells):
         eyes = level_viewers(spots, height_mm=[high])
-        floor = level_viewers(made.corner_mm, height_mm=[low])
-        columns = wall_viewers(made.foot_mm, height_mm=made.height_mm)
-        mine = aimed(eyes, screens=screens)
-        plate *= visible(eyes, other=floor, screens=screens, mine=mine)[:, 0, :, 0]
-        walls *= visible(eyes, other=columns, screens=screens, mine=mine)[:, 0]
+        seen_plate, seen_walls = looked_at(
+            eyes, plan=plan, level_mm=low, height_mm=made.height_mm, facing=facing
+        )
+        plate *= seen_plate
+        walls *= seen_walls
     rows = np.zeros((len(spots), interior.face_count))
     own = rows[:, interior.first[-2] : interior.first[-1]]
-    own[:, :cells], own[:, 2 * cells :] = plate, walls[:, home.wall]
+    column, layer = home.patches()
+    own[:, :cells], own[:, 2 * cells :] = plate, walls[layer, :, column].T
     np.maximum(rows, 0.0, out=rows)
     rows /= pi * rows.sum(axis=1, keepdims=True)
     return rows

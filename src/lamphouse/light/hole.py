@@ -7,7 +7,7 @@ and forth, and what reaches the front leaves. The luminance along the normal is 
 import numpy as np
 
 from lamphouse.light.cover import ring_of
-from lamphouse.light.factors import exchange, face_areas, make_cavity
+from lamphouse.light.factors import exchanges, face_areas, make_cavity
 from lamphouse.light.mesh import make_mesh
 from lamphouse.light.scene import Box, Shape
 
@@ -60,7 +60,7 @@ def passing_share(
         )
     )
     area = face_areas(cavity)
-    move = exchange(cavity, sight=None) / area[:, None]
+    move = exchanges([cavity], sights=[None])[0] / area[:, None]
     cells = cavity.cell_count
     back = np.full(len(area), rim_reflectance)
     back[:cells], back[cells : 2 * cells] = rear_reflectance, 0.0

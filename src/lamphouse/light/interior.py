@@ -1,5 +1,8 @@
 """The inside of a box: its faces, their paint, and the exchange of light between them."""
 
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -8,11 +11,18 @@ from lamphouse.light.box_mesh import meshes_of
 from lamphouse.light.cover import shares
 from lamphouse.light.emitter import Landing, Pieces, Targets
 from lamphouse.light.evening import evened
-from lamphouse.light.factors import Cavity, exchange, face_areas, make_cavity
+from lamphouse.light.factors import (
+    Cavity,
+    cells_facing,
+    exchanges,
+    face_areas,
+    make_cavity,
+    walls_facing,
+)
 from lamphouse.light.mesh import Mesh
 from lamphouse.light.scene import Aperture, Box, Lamp
-from lamphouse.light.sight import Screens, Sight, aimed, level_viewers, visible, wall_viewers
-from lamphouse.light.step_size import between, screens_of, step_mm
+from lamphouse.light.sight import PlanSight, Screens, Sight, crossings, plan_sight, visible
+from lamphouse.light.step_size import screens_of, step_mm
 from lamphouse.light.turning import Way, straight_shape, straightened
 from lamphouse.light.uprights import ring_area_centre
 from lamphouse.record import Record, replace
@@ -61,10 +71,15 @@ class Interior(Record):
     """(N,) face of the coarse mesh."""
     onto: tuple[Targets, ...]
     """The faces of each cavity, laid out for direct light."""
-    screens: Screens
-    """What casts shadows."""
+    plan: PlanSight
+    """What its faces see in plan."""
     closure: float
     """Largest defect of a row of the exchange before it was evened out, relative."""
+
+    @property
+    def screens(self) -> Screens:
+        """What casts shadows."""
+        return self.plan.screens
 
     @property
     def face_count(self) -> int:
@@ -82,37 +97,46 @@ class Interior(Record):
         return int(sheet is not None and lamp.z_mm > sheet.height_mm)
 
 
-def _sight(cavity: Cavity, *, screens: Screens, below: tuple[Cavity, Sight] | None) -> Sight | None:
-    """Find what hides what in a cavity; where only the plan decides, as in the cavity below."""
-    if not len(screens.low_mm):
-        return None
-    made = cavity.mesh
-    low, high = float(made.height_mm[0]), float(made.height_mm[-1])
-    plain = screens.reach_over(low_mm=low, high_mm=high)
-    if (
-        below is not None
-        and plain
-        and below[1].plain
-        and np.array_equal(below[0].mesh.foot_mm, made.foot_mm)
-    ):
-        return below[1]
-    cells = level_viewers(made.corner_mm, height_mm=(low, high))
-    walls = wall_viewers(made.foot_mm, height_mm=made.height_mm)
-    flat, upright = (aimed(faces, screens=screens) for faces in (cells, walls))
-    aside = visible(cells, other=walls, screens=screens, mine=flat, theirs=upright)
-    return Sight(
-        plain=plain,
-        plates=visible(cells, other=cells, screens=screens, mine=flat)[:, 0, :, -1],
-        floor=aside[:, 0],
-        ceiling=aside[:, -1],
-        walls=visible(walls, other=walls, screens=screens, mine=upright),
+def _sights(cavities: Sequence[Cavity], *, plan: PlanSight) -> list[Sight | None]:
+    """Find what hides what in each cavity; where only the plan decides, as in the one below."""
+    screens = plan.screens
+    plates, aside, walls = (
+        crossings(mine, theirs=theirs, screens=screens, facing=facing)
+        for mine, theirs, facing in (
+            (plan.cells, plan.cells, None),
+            (plan.cells, plan.columns, cells_facing(cavities[0])),
+            (plan.columns, plan.columns, walls_facing(cavities[0])),
+        )
     )
-
-
-def _wall_faces(cavity: Cavity) -> tuple[Ints, Ints]:
-    """Column and layer of every wall patch."""
-    column, layer = np.nonzero(cavity.wall)
-    return column, layer
+    found: list[Sight | None] = []
+    last: tuple[list[int], Sight] | None = None
+    for cavity in cavities:
+        height = cavity.mesh.height_mm
+        low, high = float(height[0]), float(height[-1])
+        which = plan.reaching(low_mm=low, high_mm=high)
+        if not which:
+            found.append(None)
+            continue
+        own = screens.take(which)
+        plain = own.reach_over(low_mm=low, high_mm=high)
+        if plain and last is not None and last[0] == which and last[1].plain:
+            found.append(last[1])
+            continue
+        level, upright = plan.level(low, high), plan.upright(height)
+        over, past, along = (
+            [every[number] for number in which] for every in (plates, aside, walls)
+        )
+        shares = visible(level, other=upright, screens=own, met=past)
+        sight = Sight(
+            plain=plain,
+            plates=visible(level, other=level, screens=own, met=over, opposite=True)[0, 0],
+            floor=shares[0],
+            ceiling=shares[-1],
+            walls=visible(upright, other=upright, screens=own, met=along),
+        )
+        found.append(sight)
+        last = which, sight
+    return found
 
 
 def _neighbours(cavity: Cavity) -> tuple[Ints, Ints, Floats]:
@@ -127,7 +151,7 @@ def _neighbours(cavity: Cavity) -> tuple[Ints, Ints, Floats]:
                 table[axis, offset : offset + cells] = np.where(
                     there >= 0, there + offset, own[offset : offset + cells]
                 )
-    column, layer = _wall_faces(cavity)
+    column, layer = cavity.patches()
     columns, layers = cavity.wall.shape
     number = np.full((columns + 2, layers + 2), -1)
     number[column + 1, layer + 1] = own[2 * cells :]
@@ -153,7 +177,7 @@ def _neighbours(cavity: Cavity) -> tuple[Ints, Ints, Floats]:
 def _parents(cavity: Cavity) -> Ints:
     """Coarse face of every face of one cavity."""
     made = cavity.mesh
-    column, layer = _wall_faces(cavity)
+    column, layer = cavity.patches()
     cells = int(made.cell_parent.max()) + 1
     patch = made.column_parent[column] * len(made.layer_parent) + made.layer_parent[layer]
     _, patch = np.unique(patch, return_inverse=True)
@@ -175,7 +199,7 @@ def _paints(
         start, cells = first[number], cavity.cell_count
         floor = slice(start, start + cells)
         ceiling = slice(start + cells, start + 2 * cells)
-        column, _ = _wall_faces(cavity)
+        column, _ = cavity.patches()
         paint = np.array([wall.reflectance for wall in cavity.mesh.segments])
         reflectance[start + 2 * cells : first[number + 1]] = paint[cavity.mesh.column_wall[column]]
         reflectance[floor] = box.back_reflectance
@@ -198,7 +222,7 @@ def _pieces(cavity: Cavity, *, box: Box, has_panel: bool) -> Pieces:
     """
     made, cells = cavity.mesh, cavity.cell_count
     own = np.arange(cells)
-    column, layer = _wall_faces(cavity)
+    column, layer = cavity.patches()
     floor, ceiling = (
         emitter.level_pieces(made.corner_mm, height_mm=float(height), up=up, face=face)
         for height, up, face in (
@@ -264,20 +288,18 @@ def make_interior(box: Box, *, step: float | None = None) -> Interior:
         Fine step. [mm]. None: chosen from depth and narrowest width.
     """
     fine = step_mm(box) if step is None else step
-    screens = screens_of(box)
-    cavities, tables, closures = [], [], []
-    below: tuple[Cavity, Sight] | None = None
+    cavities: list[Cavity] = []
     for made in meshes_of(box, step_mm=fine):
-        cavity = make_cavity(made)
-        low, high = float(made.height_mm[0]), float(made.height_mm[-1])
-        sight = _sight(cavity, screens=between(screens, low_mm=low, high_mm=high), below=below)
-        below = None if sight is None else (cavity, sight)
-        table = exchange(cavity, sight=sight)
-        closures.append(evened(face_areas(cavity), table=table))
-        cavities.append(cavity)
-        tables.append(table)
+        cavities.append(make_cavity(made, like=cavities[0] if cavities else None))
+    mesh = cavities[0].mesh
+    plan = plan_sight(mesh.corner_mm, foot_mm=mesh.foot_mm, screens=screens_of(box))
+    tables = exchanges(cavities, sights=_sights(cavities, plan=plan))
+    closures = [
+        evened(face_areas(cavity), table=table)
+        for cavity, table in zip(cavities, tables, strict=True)
+    ]
     return _assembled(
-        box, cavities=tuple(cavities), tables=tuple(tables), screens=screens, closure=max(closures)
+        box, cavities=tuple(cavities), tables=tables, plan=plan, closure=max(closures)
     )
 
 
@@ -305,7 +327,7 @@ def _assembled(
     *,
     cavities: tuple[Cavity, ...],
     tables: tuple[Singles, ...],
-    screens: Screens,
+    plan: PlanSight,
     closure: float,
 ) -> Interior:
     first = tuple(int(n) for n in np.cumsum([0, *(cavity.face_count for cavity in cavities)]))
@@ -349,7 +371,7 @@ def _assembled(
         centre_mm=centres,
         parent=np.concatenate(parent),
         onto=tuple(onto),
-        screens=screens,
+        plan=plan,
         closure=closure,
     )
 

@@ -63,7 +63,7 @@ class Mesh(Record):
     layer_parent: Ints
     """(Z,)."""
     segments: tuple[Segment, ...]
-    """Walls and baffle sides."""
+    """Walls and baffle sides, also those that do not reach into this slice of the box."""
     way: Way = LEVEL
     """Direction of the grid's first axis."""
 
@@ -189,7 +189,7 @@ def make_mesh(
     cells = cut_plan(box, walls=everything, blocks=blocks)
     area, centre = ring_area_centre(cells.corner_mm)
     feet, column_parent, owner = _columns(
-        walls, blocks=blocks, step=plan_step_mm, spots=wall_spots(box)
+        everything, blocks=blocks, step=plan_step_mm, spots=wall_spots(box)
     )
     levels = {low_mm, high_mm}
     for wall in walls:
@@ -207,6 +207,6 @@ def make_mesh(
         column_wall=owner,
         height_mm=height,
         layer_parent=np.arange(len(height) - 1) // 2,
-        segments=tuple(_laid_back(wall, way=way) for wall in walls),
+        segments=tuple(_laid_back(wall, way=way) for wall in everything),
         way=way,
     )

@@ -42,8 +42,7 @@ from lamphouse.light.box_scene import Drawn, Window
 from lamphouse.light.cover import area_of
 from lamphouse.light.layer_stack import is_coloured
 from lamphouse.light.room_light import inside_mm2
-from lamphouse.light.sound_suite import solved_together
-from lamphouse.record import replace
+from lamphouse.light.sound_suite import solved_one
 
 CLEAR = SpectralSheet(
     transmittance=np.ones_like(GRID_NM),
@@ -99,8 +98,8 @@ def kinds_apart(
             boxes[number] = replace(boxes[number], lamps=own)
         if not any(box.lamps for box in boxes):
             continue
-        solved = solved_together(replace(drawn.suite, boxes=tuple(boxes)))
-        found[kind] = tuple(look.mean_cd_m2 for look in solved[drawn.number].looks)
+        solved = solved_one(replace(drawn.suite, boxes=tuple(boxes)), number=drawn.number)
+        found[kind] = tuple(look.mean_cd_m2 for look in solved.looks)
     return found
 
 

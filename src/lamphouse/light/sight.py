@@ -7,11 +7,12 @@ followed singly.
 """
 
 from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from lamphouse.record import Record
+from lamphouse.light.uprights import TOUCH_MM
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -37,6 +38,15 @@ class Screens(Record):
     """(H,)."""
     high_mm: Floats
     """(H,)."""
+
+    def take(self, which: Sequence[int] | Ints) -> "Screens":
+        """Keep some of them."""
+        return Screens(
+            start_mm=self.start_mm[which],
+            end_mm=self.end_mm[which],
+            low_mm=self.low_mm[which],
+            high_mm=self.high_mm[which],
+        )
 
     def reach_over(self, *, low_mm: float, high_mm: float) -> bool:
         """Whether every screen is as high as a slice of the box."""
@@ -65,11 +75,11 @@ class Sight(Record):
     plates: Singles
     """(C, C) floor to ceiling."""
     floor: Singles
-    """(C, K, Z) floor to wall patches, or with one layer for all."""
+    """(Z, C, K) floor to wall patches, or with one layer for all."""
     ceiling: Singles
-    """(C, K, Z)."""
+    """(Z, C, K)."""
     walls: Singles
-    """(K, Z, K, Z)."""
+    """(Z, Z, K, K)."""
 
 
 def _hammersley(count: int) -> Floats:
@@ -216,6 +226,57 @@ def aimed(viewers: Viewers, *, screens: Screens) -> tuple[Aimed, ...]:
     return tuple(found)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanSight:
+    """The cells and columns of a box in plan, laid out along its screens."""
+
+    screens: Screens
+    cell_spot_mm: Floats
+    """(C, RAYS, 2)."""
+    column_spot_mm: Floats
+    """(K, RAYS, 2)."""
+    cells: tuple[Aimed, ...]
+    """By screen."""
+    columns: tuple[Aimed, ...]
+
+    def reaching(self, *, low_mm: float, high_mm: float) -> list[int]:
+        """List the screens that reach into a slice of the box."""
+        low, high = self.screens.low_mm, self.screens.high_mm
+        inside = (low < high_mm - TOUCH_MM) & (high > low_mm + TOUCH_MM)
+        return [int(number) for number in np.flatnonzero(inside)]
+
+    def take(self, which: Sequence[int]) -> "PlanSight":
+        """Keep some of the screens."""
+        return replace(
+            self,
+            screens=self.screens.take(which),
+            cells=tuple(self.cells[number] for number in which),
+            columns=tuple(self.columns[number] for number in which),
+        )
+
+    def level(self, *height_mm: float) -> Viewers:
+        """Look from or at the cells at one height or several."""
+        height = np.array(height_mm)
+        return Viewers(spot_mm=self.cell_spot_mm, low_mm=height, high_mm=height)
+
+    def upright(self, height_mm: Floats) -> Viewers:
+        """Look from or at the columns between heights."""
+        return Viewers(spot_mm=self.column_spot_mm, low_mm=height_mm[:-1], high_mm=height_mm[1:])
+
+
+def plan_sight(corner_mm: Floats, *, foot_mm: Floats, screens: Screens) -> PlanSight:
+    """Lay out cells (C, v, 2) and columns (K, 2, 2) along screens."""
+    cells = level_viewers(corner_mm, height_mm=(0.0,))
+    columns = wall_viewers(foot_mm, height_mm=np.zeros(2))
+    return PlanSight(
+        screens=screens,
+        cell_spot_mm=cells.spot_mm,
+        column_spot_mm=columns.spot_mm,
+        cells=aimed(cells, screens=screens),
+        columns=aimed(columns, screens=screens),
+    )
+
+
 def _unsettled(front: _Fan, *, behind: _Fan) -> tuple[Bools, Bools]:
     """Tell which pairs have rays that a foot line meets, and which have only such, (P, Q)."""
     low, high = front.least[:, :, None], front.most[:, :, None]
@@ -226,16 +287,15 @@ def _unsettled(front: _Fan, *, behind: _Fan) -> tuple[Bools, Bools]:
     return meets, only
 
 
-class _Crossing(Record):
-    """A screen and the pairs of faces it comes between."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Crossing:
+    """The foot line of a screen and the pairs of faces it comes between, I and J of them."""
 
     mine: Aimed
     along_mm: Singles
     """(J, RAYS) of the others, where the rays end."""
     across_mm: Singles
     half_mm: float
-    low_mm: float
-    high_mm: float
     pair: Ints
     """(P,) ``i J + j``, with rays that meet the foot line."""
     hidden: Ints
@@ -256,10 +316,25 @@ class _Crossing(Record):
         return apart, share
 
 
-def _crossing(
-    mine: Aimed, *, theirs: Aimed, half_mm: float, low_mm: float, high_mm: float
-) -> _Crossing:
-    """Find the pairs of faces a screen comes between."""
+def crossings(
+    mine: Sequence[Aimed],
+    *,
+    theirs: Sequence[Aimed],
+    screens: Screens,
+    facing: Bools | None = None,
+) -> tuple[Crossing, ...]:
+    """Find the pairs of faces that the foot line of every screen comes between.
+
+    Those that do not face each other, where that is known (I, J), are left out.
+    """
+    half_mm = np.hypot(*(screens.end_mm - screens.start_mm).T) / 2.0
+    return tuple(
+        _crossing(here, theirs=there, half_mm=half, facing=facing)
+        for here, there, half in zip(mine, theirs, half_mm.tolist(), strict=True)
+    )
+
+
+def _crossing(mine: Aimed, *, theirs: Aimed, half_mm: float, facing: Bools | None) -> Crossing:
     along, across = theirs.partners()
     count, same = len(along), mine is theirs
     pairs: list[Ints] = []
@@ -273,14 +348,13 @@ def _crossing(
                 i, j = np.maximum(i, j), np.minimum(i, j)
             elif not ahead:
                 i, j = j, i
-            kept.append(i * count + j)
-    return _Crossing(
+            pair = i * count + j
+            kept.append(pair if facing is None else pair[facing.ravel()[pair]])
+    return Crossing(
         mine=mine,
         along_mm=along,
         across_mm=across,
         half_mm=half_mm,
-        low_mm=low_mm,
-        high_mm=high_mm,
         pair=np.concatenate(pairs),
         hidden=np.concatenate(hidden),
     )
@@ -298,8 +372,8 @@ def visible(
     *,
     other: Viewers,
     screens: Screens,
-    mine: tuple[Aimed, ...] | None = None,
-    theirs: tuple[Aimed, ...] | None = None,
+    met: Sequence[Crossing] | None = None,
+    opposite: bool = False,
 ) -> Singles:
     """Give the share of rays between faces that no screen stops.
 
@@ -309,33 +383,36 @@ def visible(
         I and J faces with L and M layers; the same record for faces that look at one another.
     screens
         Upright walls.
-    mine, theirs
-        Both laid out along the screens, where that is done already.
+    met
+        What :func:`crossings` gives for them, where it is known already.
+    opposite
+        Whether the first layer looks at the last alone, the second at the last but one, and so on.
 
     Returns
     -------
     Singles
-        (I, L, J, M), or (I, 1, J, 1) when every screen reaches over all layers.
+        (L, M, I, J), with ``opposite`` (L, 1, I, J), or (1, 1, I, J) when every screen reaches over
+        all layers.
     """
     rows, columns = len(one.spot_mm), len(other.spot_mm)
     lowest = min(one.low_mm.min(), other.low_mm.min())
     highest = max(one.high_mm.max(), other.high_mm.max())
-    full, part = [], []
+    full: list[Crossing] = []
+    part: list[tuple[Crossing, float, float]] = []
     hidden, touched = (np.zeros(rows * columns, dtype=np.bool_) for _ in range(2))
-    mine = aimed(one, screens=screens) if mine is None else mine
-    if theirs is None:
+    if met is None:
+        mine = aimed(one, screens=screens)
         theirs = mine if one is other else aimed(other, screens=screens)
-    half_mm = np.hypot(*(screens.end_mm - screens.start_mm).T) / 2.0
-    for here, there, half, low, high in zip(
-        mine, theirs, half_mm.tolist(), screens.low_mm, screens.high_mm, strict=True
+        met = crossings(mine, theirs=theirs, screens=screens)
+    for crossing, low, high in zip(
+        met, screens.low_mm.tolist(), screens.high_mm.tolist(), strict=True
     ):
-        crossing = _crossing(here, theirs=there, half_mm=half, low_mm=low, high_mm=high)
         touched[crossing.pair] = True
         if low <= lowest + SAME_LINE_MM and high >= highest - SAME_LINE_MM:
             hidden[crossing.hidden] = True
             full.append(crossing)
         else:
-            part.append(crossing)
+            part.append((crossing, low, high))
     touched &= ~hidden
     pair = np.flatnonzero(touched)
     number = np.zeros(rows * columns, dtype=np.int32)
@@ -344,26 +421,60 @@ def visible(
     for crossing in full:
         own = crossing.pair[touched[crossing.pair]]
         _stop(stopped, crossing=crossing, pair=own, number=number, columns=columns)
-    layers = (len(one.low_mm), len(other.low_mm)) if part else (1, 1)
-    shares = np.ones((rows, layers[0], columns, layers[1]), dtype=np.float32)
-    i, j = np.divmod(np.flatnonzero(hidden), columns)
-    shares[i, :, j] = 0.0
-    if one is other:
-        shares[j, :, i] = 0.0
-    i, j = np.divmod(pair, columns)
+    rises, falls = _heights(one, shift=3)[:, :, None, None], _heights(other, shift=9)
+    falls = falls[:, ::-1, None, None] if opposite else falls[:, None, :, None]
+    layers = np.broadcast_shapes(rises.shape, falls.shape)[1:3] if part else (1, 1)
+    shares = np.ones((*layers, rows * columns), dtype=np.float32)
     if full:
         through = 1.0 - stopped.view(np.uint8).sum(axis=1, dtype=np.uint8) / RAYS
-        shares[i, :, j] = through[:, None, None]
+        shares[..., pair] = through.astype(np.float32)
     if part:
-        lists = [number[own.pair[touched[own.pair]]] for own in part]
-        _lower(shares, one=one, i=i, other=other, j=j, stopped=stopped, part=part, lists=lists)
+        lists = [number[own.pair[touched[own.pair]]] for own, _, _ in part]
+        _lower(
+            shares,
+            pair=pair,
+            columns=columns,
+            rises=rises,
+            falls=falls,
+            stopped=stopped,
+            part=part,
+            lists=lists,
+        )
+    shares[..., hidden] = 0.0
+    shares = shares.reshape(*layers, rows, columns)
     if one is other:
-        shares[j, :, i] = shares[i, :, j].transpose(0, 2, 1)
+        # Only pairs with the greater number first have been looked at.
+        back = shares[::-1] if opposite else shares.transpose(1, 0, 2, 3)
+        return np.minimum(shares, back.transpose(0, 1, 3, 2))
     return shares
 
 
+def looked_at(
+    eyes: Viewers, *, plan: PlanSight, level_mm: float, height_mm: Floats, facing: Bools
+) -> tuple[Singles, Singles]:
+    """Give what some faces see of the cells at a height, and of wall patches between heights.
+
+    (I, C), and (Z, I, K) or (1, I, K) when every screen reaches over all layers. ``facing`` (I, K)
+    tells which columns they face; what they see of others is not looked for.
+    """
+    mine = aimed(eyes, screens=plan.screens)
+    plates, walls = (
+        visible(
+            eyes,
+            other=other,
+            screens=plan.screens,
+            met=crossings(mine, theirs=theirs, screens=plan.screens, facing=which),
+        )
+        for other, theirs, which in (
+            (plan.level(level_mm), plan.cells, None),
+            (plan.upright(height_mm), plan.columns, facing),
+        )
+    )
+    return plates[0, 0], walls[0]
+
+
 def _stop(
-    stopped: Bools, *, crossing: _Crossing, pair: Ints, number: NDArray[np.int32], columns: int
+    stopped: Bools, *, crossing: Crossing, pair: Ints, number: NDArray[np.int32], columns: int
 ) -> None:
     """Mark the rays of pairs ``i J + j`` that a screen over all layers stops."""
     for begin in range(0, len(pair), CHUNK // RAYS):
@@ -375,50 +486,46 @@ def _stop(
 def _lower(
     shares: Singles,
     *,
-    one: Viewers,
-    i: Ints,
-    other: Viewers,
-    j: Ints,
+    pair: Ints,
+    columns: int,
+    rises: Singles,
+    falls: Singles,
     stopped: Bools,
-    part: Sequence[_Crossing],
+    part: Sequence[tuple[Crossing, float, float]],
     lists: Sequence[NDArray[np.int32]],
 ) -> None:
-    """Take away, layer by layer, what screens of part height stop.
+    """Take away from pairs ``i J + j``, layer by layer, what screens of part height stop.
 
     Rays come first and pairs last in all arrays, so that the innermost loops are long.
     """
-    marks = np.zeros((len(part), len(i)), dtype=np.bool_)
+    marks = np.zeros((len(part), len(pair)), dtype=np.bool_)
     for mark, own in zip(marks, lists, strict=True):
         mark[own] = True
     alone = marks.sum(axis=0) == 1
-    groups: list[tuple[Sequence[_Crossing], Bools]] = [
-        ([crossing], mark & alone) for crossing, mark in zip(part, marks, strict=True)
-    ]
-    groups.append((part, marks.any(axis=0) & ~alone))
-    rises, falls = _heights(one, shift=3)[..., None], _heights(other, shift=9)[..., None]
-    step = max(1, 2 * CHUNK // (len(one.low_mm) * len(other.low_mm)))
-    for crossings, chosen in groups:
+    groups = [([screen], mark & alone) for screen, mark in zip(part, marks, strict=True)]
+    groups.append((list(part), marks.any(axis=0) & ~alone))
+    step = max(1, 2 * CHUNK // (shares.shape[0] * shares.shape[1]))
+    for together, chosen in groups:
         touched = np.flatnonzero(chosen)
         for begin in range(0, len(touched), step):
             rows = touched[begin : begin + step]
-            first, second = i[rows], j[rows]
+            own = pair[rows]
             stop: Bools = stopped[rows].T[:, None, None]
-            for crossing in crossings:
-                met, share = crossing.met(i=first, j=second)
-                share = np.ascontiguousarray(share.T)[:, None]
-                stop = stop | _below(
-                    crossing, met=met, rise=(1.0 - share) * rises, fall=share * falls
-                )
+            for crossing, low, high in together:
+                met, share = crossing.met(i=own // columns, j=own % columns)
+                share = np.ascontiguousarray(share.T)[:, None, None]
+                rise = (1.0 - share) * rises
+                np.copyto(rise, np.inf, where=~met.T[:, None, None])
+                stop = stop | _between(low, high, rise=rise, fall=share * falls)
             free = RAYS - stop.view(np.uint8).sum(axis=0, dtype=np.uint8)
-            shares[first, :, second] = free.transpose(2, 0, 1) / RAYS
+            shares[..., own] = free * np.float32(1.0 / RAYS)
 
 
-def _below(crossing: _Crossing, *, met: Bools, rise: Singles, fall: Singles) -> Bools:
-    """Tell which rays meet a screen between its edges, (RAYS, L, M, P)."""
-    np.copyto(rise, np.inf, where=~met.T[:, None])
-    stop: Bools = fall[:, None] < (crossing.high_mm - rise)[:, :, None]
-    if crossing.low_mm > 0.0:
-        stop &= fall[:, None] > (crossing.low_mm - rise)[:, :, None]
+def _between(low_mm: float, high_mm: float, *, rise: Singles, fall: Singles) -> Bools:
+    """Tell which rays, their height the sum of two parts, are between two heights."""
+    stop: Bools = fall < high_mm - rise
+    if low_mm > 0.0:
+        stop &= fall > low_mm - rise
     return stop
 
 

@@ -15,16 +15,16 @@ from lamphouse.light.step_size import MOST_ROWS, step_mm
 MOST_TOGETHER = 7000
 """Rows of the tables of all boxes of a suite: they are held at once, and stay below 800 MB."""
 
-KEPT = 16
-"""Suites whose answer is kept: each of their boxes is judged by it in turn."""
+KEPT = 32
+"""Boxes of suites whose answer is kept."""
 
 
 @lru_cache(maxsize=KEPT)
-def _kept(suite: Suite, *, step: float | None) -> tuple[glow.Glow, ...]:
-    """Solve a suite; few models have one, so only they wait for its modules."""
-    from lamphouse.light.suite_glow import solve_suite
+def solved_one(suite: Suite, *, number: int, step: float | None = None) -> glow.Glow:
+    """Solve a box of a suite; few models have one, so only they wait for its modules."""
+    from lamphouse.light.suite_glow import solve_one
 
-    return solve_suite(suite, step=step)
+    return solve_one(suite, number=number, step=step)
 
 
 def _lampless(box: Box) -> tuple[Fault, ...]:
@@ -75,9 +75,9 @@ def solve(drawn: Drawn, *, step: float | None = None) -> glow.Glow:
     """
     if drawn.suite is None:
         return solve_alike(drawn.scene, step=step)
-    return solved_together(drawn.suite, step=step)[drawn.number]
+    return solved_one(drawn.suite, number=drawn.number, step=step)
 
 
 def solved_together(suite: Suite, *, step: float | None = None) -> tuple[glow.Glow, ...]:
     """Solve boxes that share openings, once for all of them."""
-    return _kept(suite, step=step)
+    return tuple(solved_one(suite, number=number, step=step) for number in range(len(suite.boxes)))

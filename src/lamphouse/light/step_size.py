@@ -83,17 +83,6 @@ def screens_of(box: Box) -> Screens:
     )
 
 
-def between(screens: Screens, *, low_mm: float, high_mm: float) -> Screens:
-    """Keep the screens that reach into a slice of the box."""
-    kept = (screens.low_mm < high_mm - TOUCH_MM) & (screens.high_mm > low_mm + TOUCH_MM)
-    return Screens(
-        start_mm=screens.start_mm[kept],
-        end_mm=screens.end_mm[kept],
-        low_mm=screens.low_mm[kept],
-        high_mm=screens.high_mm[kept],
-    )
-
-
 def _even_step_mm(box: Box) -> float:
     """Choose the fine step by the sizes of a box, as if nothing but the step cut it. [mm]."""
     if len(screens_of(box).low_mm):

@@ -5,7 +5,8 @@ send it, until nothing changes. What a see-through passage passes, it passes as 
 both directions; a passage with a diffuser spreads it evenly.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -27,6 +28,9 @@ Floats = NDArray[np.float64]
 ROUNDS, SETTLED = 200, 1e-6
 """Rounds after which boxes that do not settle are a bug; change of a round at which they have."""
 
+KEPT = 4
+"""Suites whose settled light is kept, some 100 kB each."""
+
 LINES_SHARE = 0.01
 """Part of the light from other boxes that the number of lines leaves open."""
 
@@ -39,6 +43,8 @@ class _State:
     """Flux straight from lamps. [lm]."""
     sent: Floats
     """What of it the faces throw back. [lm]."""
+    own_sent: Floats
+    """What they throw back of the lamps of the box itself. [lm]."""
     fine: Floats
     """Illuminance after at least one reflection. [lm/mm2]."""
     coarse: Floats
@@ -49,7 +55,13 @@ class _State:
 
 def _lit(suite: Suite, *, chambers: tuple[Chamber, ...]) -> list[_State]:
     states = [
-        _State(direct=dark, sent=dark.copy(), fine=dark.copy(), coarse=dark.copy())
+        _State(
+            direct=dark,
+            sent=dark.copy(),
+            own_sent=dark.copy(),
+            fine=dark.copy(),
+            coarse=dark.copy(),
+        )
         for dark in (np.zeros((chamber.interior.face_count, 1)) for chamber in chambers)
     ]
     for number, chamber in enumerate(chambers):
@@ -57,6 +69,7 @@ def _lit(suite: Suite, *, chambers: tuple[Chamber, ...]) -> list[_State]:
             direct, sent = first_light(chamber.interior, lamp=lamp)
             states[number].direct[:, 0] += lamp.flux_lm * direct
             states[number].sent[:, 0] += lamp.flux_lm * sent
+            states[number].own_sent[:, 0] += lamp.flux_lm * sent
             for there, (landed, back) in lamp_through(
                 suite, chambers=chambers, box=number, lamp=lamp, direct=direct
             ).items():
@@ -178,23 +191,17 @@ def _looks(
     seen_beyond: tuple[dict[int, Floats], ...],
 ) -> tuple[Look, ...]:
     chamber = chambers[number]
-    alone = _alone(number, suite=suite, chambers=chambers)
+    out = _out_alone(chamber, own_sent=states[number].own_sent)
     looks = []
-    for place, (view, beyond) in enumerate(zip(chamber.views, seen_beyond, strict=True)):
+    for view, beyond in zip(chamber.views, seen_beyond, strict=True):
         direct = np.zeros(len(view.area_mm2))
+        for lamp in suite.boxes[number].lamps:
+            direct += lamp.flux_lm * direct_luminance(view, interior=chamber.interior, lamp=lamp)
+        alone = LX_PER_LM_MM2 * ((view.rows @ out)[:, 0] + direct)
         for there, box in enumerate(suite.boxes):
-            for lamp in box.lamps:
-                direct += lamp.flux_lm * (
-                    direct_luminance(view, interior=chamber.interior, lamp=lamp)
-                    if there == number
-                    else direct_beyond(
-                        suite,
-                        chambers=chambers,
-                        box=number,
-                        view=view,
-                        lamp_box=there,
-                        lamp=lamp,
-                    )
+            for lamp in box.lamps if there != number else ():
+                direct += lamp.flux_lm * direct_beyond(
+                    suite, chambers=chambers, box=number, view=view, lamp_box=there, lamp=lamp
                 )
         spots = []
         for coarse in (False, True):
@@ -205,28 +212,17 @@ def _looks(
                 value += (rows @ far)[:, 0]
             spots.append(value)
         look = judged(view, fine=spots[0], coarse=spots[1], closure=chamber.interior.closure)
-        looks.append(_doubted(look, alone=alone[place]))
+        looks.append(_doubted(look, alone=alone))
     return tuple(looks)
 
 
-def _alone(number: int, *, suite: Suite, chambers: tuple[Chamber, ...]) -> list[Floats]:
-    """Give what each opening's spots show of the light that never leaves its box. [cd/m2]."""
-    chamber = chambers[number]
-    box, inside = suite.boxes[number], chamber.interior
-    area = inside.area_mm2[:, None]
-    sent = np.zeros((inside.face_count, 1))
-    for lamp in box.lamps:
-        sent[:, 0] += lamp.flux_lm * first_light(inside, lamp=lamp)[1]
-    first = carried(inside, sent=sent / area)
+def _out_alone(chamber: Chamber, *, own_sent: Floats) -> Floats:
+    """Give what the faces of a box send out per area of the light that never leaves it, (N, 1)."""
+    inside = chamber.interior
+    sent = own_sent / inside.area_mm2[:, None]
+    first = carried(inside, sent=sent)
     light = settle(inside, balance=chamber.balance, first=first, guess=first)
-    out = sent / area + thrown_back(inside, illuminance=light)
-    found = []
-    for view in chamber.views:
-        value = (view.rows @ out)[:, 0]
-        for lamp in box.lamps:
-            value = value + lamp.flux_lm * direct_luminance(view, interior=inside, lamp=lamp)
-        found.append(LX_PER_LM_MM2 * value)
-    return found
+    return sent + thrown_back(inside, illuminance=light)
 
 
 def _doubted(look: Look, *, alone: Floats) -> Look:
@@ -257,23 +253,34 @@ def solve_suite(suite: Suite, *, step: float | None = None) -> tuple[Glow, ...]:
         One for each box. What a box gets from others counts as emitted in it, what it gives them
         as not emitted.
     """
+    return tuple(solve_one(suite, number=number, step=step) for number in range(len(suite.boxes)))
+
+
+def solve_one(suite: Suite, *, number: int, step: float | None = None) -> Glow:
+    """Give what ``solve_suite`` does for one of the boxes."""
     made = ready(suite, care=Care(step=step))
     chambers, links = made.chambers, made.links
-    states = _lit(suite, chambers=chambers)
-    _settle_all(chambers, states=states, links=links)
-    return tuple(
-        Glow(
-            looks=_looks(
-                number,
-                suite=suite,
-                chambers=chambers,
-                states=states,
-                links=links,
-                seen_beyond=made.rows_beyond(number),
-            ),
-            energy=_energy(number, suite=suite, chambers=chambers, states=states, links=links),
-            faces=chamber.interior.face_count,
-            closure=chamber.interior.closure,
-        )
-        for number, chamber in enumerate(chambers)
+    states = _settled(suite, step=step)
+    chamber = chambers[number]
+    return Glow(
+        looks=_looks(
+            number,
+            suite=suite,
+            chambers=chambers,
+            states=states,
+            links=links,
+            seen_beyond=made.rows_beyond(number),
+        ),
+        energy=_energy(number, suite=suite, chambers=chambers, states=states, links=links),
+        faces=chamber.interior.face_count,
+        closure=chamber.interior.closure,
     )
+
+
+@lru_cache(maxsize=KEPT)
+def _settled(suite: Suite, *, step: float | None) -> list[_State]:
+    """Settle the light of all boxes, once for whichever is asked for next."""
+    made = ready(suite, care=Care(step=step))
+    states = _lit(suite, chambers=made.chambers)
+    _settle_all(made.chambers, states=states, links=made.links)
+    return states

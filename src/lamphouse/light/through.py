@@ -131,7 +131,7 @@ def _frames(chamber: Chamber, *, faces: Ints, suite: Suite, number: int) -> Floa
     for face in faces.tolist():
         cavity = int(np.searchsorted(interior.first, face, side="right")) - 1
         home = interior.cavities[cavity]
-        columns, layers = np.nonzero(home.wall)
+        columns, layers = home.patches()
         patch = face - interior.first[cavity] - 2 * home.cell_count
         along = sorted(((home.mesh.foot_mm[columns[patch]] - start) @ unit).tolist())
         low, high = home.mesh.height_mm[layers[patch] : layers[patch] + 2] + drop

@@ -25,8 +25,7 @@ from lamphouse.light.haze import lobe_of, lobe_rows
 from lamphouse.light.interior import Interior
 from lamphouse.light.plan_cells import cut_along, padded
 from lamphouse.light.scene import Aperture, Disc, Rectangle, Shape
-from lamphouse.light.sight import aimed, level_viewers, visible, wall_viewers
-from lamphouse.light.step_size import between
+from lamphouse.light.sight import level_viewers, looked_at
 from lamphouse.light.turning import Way, laid_back
 from lamphouse.light.uprights import TOUCH_MM, ring_area_centre
 from lamphouse.record import Record
@@ -185,13 +184,22 @@ def _convex(spots: Floats) -> bool:
 def _parted(spots: Floats, *, interior: Interior) -> tuple[list[Floats], Ints]:
     """Cut spots along the baffles that pass under them: pieces (P, v, 2) and their spots (P,)."""
     pieces = [(spot, number) for number, spot in enumerate(spots)]
-    for segment in interior.cavities[-1].mesh.segments:
-        if segment.is_baffle:
-            pieces = [
-                (part, number)
-                for piece, number in pieces
-                for part in cut_along(piece, segment=segment)
-            ]
+    mesh = interior.cavities[-1].mesh
+    # Both sides of a baffle cut alike.
+    lines = {
+        frozenset((segment.start_mm, segment.end_mm)): segment
+        for segment in mesh.segments
+        if segment.is_baffle and segment.high_mm > mesh.height_mm[0] + TOUCH_MM
+    }
+    for line in lines.values():
+        (ax, ay), (bx, by) = line.start_mm, line.end_mm
+        side = (bx - ax) * (spots[..., 1] - ay) - (by - ay) * (spots[..., 0] - ax)
+        crossed = (side.min(axis=1) < 0.0) & (side.max(axis=1) > 0.0)
+        pieces = [
+            (part, number)
+            for piece, number in pieces
+            for part in (cut_along(piece, segment=line) if crossed[number] else (piece,))
+        ]
     return [piece for piece, _ in pieces], np.array([number for _, number in pieces])
 
 
@@ -206,21 +214,27 @@ def gather(interior: Interior, *, spots: Floats, cavity: int, faces_up: bool) ->
     plate = level_to_plate(faces, cavity=home)
     walls = level_to_walls(faces, cavity=home, floor=faces_up)
     _, centre = ring_area_centre(spots)
-    walls *= (ahead_mm(centre, cavity=home) > 0.0)[:, :, None]
+    facing = ahead_mm(centre, cavity=home) > 0.0
+    walls *= facing
     low, high = float(made.height_mm[0]), float(made.height_mm[-1])
-    screens = between(interior.screens, low_mm=low, high_mm=high)
-    if len(screens.low_mm):
+    plan = interior.plan.take(interior.plan.reaching(low_mm=low, high_mm=high))
+    if len(plan.cells):
         eyes = level_viewers(spots, height_mm=[low if faces_up else high])
-        opposite = level_viewers(made.corner_mm, height_mm=[high if faces_up else low])
-        columns = wall_viewers(made.foot_mm, height_mm=made.height_mm)
-        mine = aimed(eyes, screens=screens)
-        plate *= visible(eyes, other=opposite, screens=screens, mine=mine)[:, 0, :, 0]
-        walls *= visible(eyes, other=columns, screens=screens, mine=mine)[:, 0]
+        seen_plate, seen_walls = looked_at(
+            eyes,
+            plan=plan,
+            level_mm=high if faces_up else low,
+            height_mm=made.height_mm,
+            facing=facing,
+        )
+        plate *= seen_plate
+        walls *= seen_walls
     rows = np.zeros((len(spots), interior.face_count))
     start = interior.first[cavity]
     seen = start + cells if faces_up else start
     rows[:, seen : seen + cells] = plate
-    rows[:, start + 2 * cells : interior.first[cavity + 1]] = walls[:, home.wall]
+    column, layer = home.patches()
+    rows[:, start + 2 * cells : interior.first[cavity + 1]] = walls[layer, :, column].T
     np.maximum(rows, 0.0, out=rows)
     rows /= rows.sum(axis=1, keepdims=True)
     return rows

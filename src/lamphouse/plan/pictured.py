@@ -5,7 +5,7 @@ from lamphouse.light.cavity import coarse_balance, light_up
 from lamphouse.light.chambers import with_ports
 from lamphouse.light.interior import make_interior
 from lamphouse.light.picture import Picture, make_canvas, paint
-from lamphouse.light.sound_suite import solved_together
+from lamphouse.light.sound_suite import solved_one
 from lamphouse.light.spot_picture import drawn_from_spots
 from lamphouse.light.step_size import step_mm
 from lamphouse.light.views import SMALL_HOLE
@@ -70,7 +70,7 @@ def _together(glow: BoxGlow, *, pixels_per_mm: float) -> tuple[Picture, ...]:
     if glow.suite is None:
         return ()
     small_mm = SMALL_HOLE * step_mm(with_ports(glow.suite, number=glow.number)[0])
-    looks = solved_together(glow.suite)[glow.number].looks
+    looks = solved_one(glow.suite, number=glow.number).looks
     return tuple(
         drawn_from_spots(look, aperture=aperture, pixels_per_mm=pixels_per_mm, small_mm=small_mm)
         for look, aperture in zip(looks, glow.scene.apertures, strict=True)
