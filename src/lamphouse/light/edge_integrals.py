@@ -12,7 +12,6 @@ way the two edges run; faces are therefore summed over their corners.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import combinations_with_replacement, product
 from math import pi
 
@@ -71,8 +70,7 @@ class Family(Record):
         return _added_up(table, place=self.corner, weight=self.weight)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Edges:
+class Edges(Record):
     """Edges of faces, those that two faces share, running either way, once."""
 
     start_mm: Floats

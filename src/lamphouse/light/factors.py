@@ -103,8 +103,7 @@ def walls_facing(cavity: Cavity) -> Bools:
     return np.asarray(facing & facing.T)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Sums:
+class _Sums(Record):
     """Sums over the edges of the cells and columns of a box, for all its cavities. [mm2]."""
 
     plates: Floats

@@ -5,7 +5,6 @@ up for every pair of faces.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from math import pi
 
 import numpy as np

@@ -1,7 +1,6 @@
 """The inside of a box: its faces, their paint, and the exchange of light between them."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray

@@ -43,6 +43,7 @@ from lamphouse.light.cover import area_of
 from lamphouse.light.layer_stack import is_coloured
 from lamphouse.light.room_light import inside_mm2
 from lamphouse.light.sound_suite import solved_one
+from lamphouse.record import replace
 
 CLEAR = SpectralSheet(
     transmittance=np.ones_like(GRID_NM),

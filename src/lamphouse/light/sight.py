@@ -7,12 +7,12 @@ followed singly.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.light.uprights import TOUCH_MM
+from lamphouse.record import Record, replace
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -226,8 +226,7 @@ def aimed(viewers: Viewers, *, screens: Screens) -> tuple[Aimed, ...]:
     return tuple(found)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlanSight:
+class PlanSight(Record):
     """The cells and columns of a box in plan, laid out along its screens."""
 
     screens: Screens
@@ -287,8 +286,7 @@ def _unsettled(front: _Fan, *, behind: _Fan) -> tuple[Bools, Bools]:
     return meets, only
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Crossing:
+class Crossing(Record):
     """The foot line of a screen and the pairs of faces it comes between, I and J of them."""
 
     mine: Aimed

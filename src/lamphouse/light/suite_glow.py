@@ -5,7 +5,7 @@ send it, until nothing changes. What a see-through passage passes, it passes as 
 both directions; a passage with a diffuser spreads it evenly.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
