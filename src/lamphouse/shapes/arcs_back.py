@@ -286,6 +286,8 @@ def _runs(ring: Sequence[Spot], curves: Sequence[Curve]) -> list[_Run]:
 
 def _on(ring: Sequence[Spot], curves: Sequence[Curve]) -> list[int]:
     """Tell for each edge on which curves it lies, in bits; on straight ones alone if there are."""
+    if not curves:
+        return [0] * len(ring)
     import numpy as np
 
     ends = np.array(ring)
@@ -307,7 +309,8 @@ def _on(ring: Sequence[Spot], curves: Sequence[Curve]) -> list[int]:
         held[number] = near & (lengths < 2.0 * curve.radius_mm)
     held &= is_straight[:, None] | ~held[is_straight].any(axis=0)
     bits = np.packbits(held.T, axis=1, bitorder="little")
-    return [int.from_bytes(edge.tobytes(), "little") for edge in bits]
+    data, wide = bits.tobytes(), bits.shape[1]
+    return [int.from_bytes(data[at : at + wide], "little") for at in range(0, len(data), wide)]
 
 
 def _whole(ring: Ring, *, left: bool) -> Corners:
