@@ -130,7 +130,8 @@ def drill_for_round(diameter_mm: float, *, drills: Sequence[Drill]) -> Drill | N
 
 def twin_of(drill: Drill, *, drills: Iterable[Drill]) -> Drill | None:
     """Give the nearest drill of the other system; None when the table has none."""
-    others = [other for other in drills if is_numbered(other) != is_numbered(drill)]
+    numbered = is_numbered(drill)
+    others = [other for other in drills if is_numbered(other) != numbered]
     return nearest_drill(drill.diameter_mm, drills=others) if others else None
 
 
