@@ -161,7 +161,9 @@ class Enclosure:
         )
         margins = np.full(len(inside), FAR_MM)
         margins[near[0]] = np.minimum(gaps - radii[inside][near[0]], FAR_MM)
-        self._margins.update(zip((inners[at] for at in inside), margins.tolist(), strict=True))
+        self._margins.update(
+            zip((inners[at] for at in inside.tolist()), margins.tolist(), strict=True)
+        )
 
     def margin_mm(self, inner: Corners) -> float:
         """Measure how far inside a sound outline stays.
