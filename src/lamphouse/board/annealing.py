@@ -6,7 +6,7 @@ is what :mod:`lamphouse.board.growing` cannot join on it, then how far copper mu
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from math import exp
 
 import numpy as np
@@ -87,26 +87,31 @@ def arrange(
     return found if found is None else search.polish(found, tries=tries // 2)
 
 
-@dataclass(slots=True, kw_only=True)
+@dataclass(kw_only=True)
 class _Choice:
-    """Every seating of a body."""
+    """Every seating of a body. Parts that are only stacked do not ask where each one is."""
 
     seats: tuple[Seating, ...]
-    at: dict[tuple[Pose, int, int], Seating]
-    turned: dict[int, list[Seating]]
-    """Those with the same holes, whichever pin is in which."""
     ranked: dict[tuple[int, int], list[Seating]] = field(default_factory=dict)
     """In the order of each way to begin, by the pin that is lined up and the way."""
+
+    @cached_property
+    def at(self) -> dict[tuple[Pose, int, int], Seating]:
+        """By pose, row and column."""
+        return {(seat.pose, seat.row, seat.column): seat for seat in self.seats}
+
+    @cached_property
+    def turned(self) -> dict[int, list[Seating]]:
+        """Those with the same holes, whichever pin is in which."""
+        turned: dict[int, list[Seating]] = {}
+        for seat in self.seats:
+            turned.setdefault(seat.taken, []).append(seat)
+        return turned
 
 
 @lru_cache(maxsize=8)  # a model's boards are of few sizes
 def _choice(body: PartBody, *, ground: Ground, standing: bool, wire_mm: float) -> _Choice:
-    seats = seatings(body, ground=ground, standing=standing, wire_mm=wire_mm)
-    turned: dict[int, list[Seating]] = {}
-    for seat in seats:
-        turned.setdefault(seat.taken, []).append(seat)
-    at = {(seat.pose, seat.row, seat.column): seat for seat in seats}
-    return _Choice(seats=seats, at=at, turned=turned)
+    return _Choice(seats=seatings(body, ground=ground, standing=standing, wire_mm=wire_mm))
 
 
 @dataclass(slots=True)

@@ -77,29 +77,35 @@ def seatings(
     body: PartBody, *, ground: Ground, standing: bool, wire_mm: float
 ) -> tuple[Seating, ...]:
     """List every seating of a body on a board."""
-    found = []
+    found, stride, every_hole = [], ground.stride, ground.all
     for pose in poses(body, standing=standing):
         covers = covered_steps(body, pose, wire_mm=wire_mm)
-        for row in range(ground.rows):
-            for column in range(ground.columns):
-                at = [(row + down, column + right) for right, down in pose.steps]
-                if all(0 <= r < ground.rows and 0 <= c < ground.columns for r, c in at):
-                    pins = tuple(ground.bit(row=r, column=c) for r, c in at)
-                    covered = sum(
-                        ground.bit(row=row + down, column=column + right)
-                        for right, down in covers
-                        if 0 <= row + down < ground.rows and 0 <= column + right < ground.columns
+        high = max([0, *(-down for _, down in covers)])
+        # what a part covers with its first pin in this column, that pin in row ``high``
+        covered = [
+            sum(
+                ground.bit(row=high + down, column=column + right)
+                for right, down in covers
+                if 0 <= column + right < ground.columns
+            )
+            for column in range(ground.columns)
+        ]
+        rights, downs = zip(*pose.steps, strict=True)
+        steps = [down * stride + right for right, down in pose.steps]
+        for row in range(-min(downs), ground.rows - max(downs)):
+            for column in range(-min(rights), ground.columns - max(rights)):
+                first = row * stride + column
+                pins = tuple([1 << first + step for step in steps])
+                found.append(
+                    Seating(
+                        pose=pose,
+                        row=row,
+                        column=column,
+                        pins=pins,
+                        taken=sum(pins),
+                        covered=covered[column] << row * stride >> high * stride & every_hole,
                     )
-                    found.append(
-                        Seating(
-                            pose=pose,
-                            row=row,
-                            column=column,
-                            pins=pins,
-                            taken=sum(pins),
-                            covered=covered,
-                        )
-                    )
+                )
     return tuple(found)
 
 
@@ -131,16 +137,17 @@ def covered_steps(body: PartBody, pose: Pose, *, wire_mm: float) -> tuple[tuple[
     reach = wire_mm / 2 + BODY_GAP_MM - _A_HAIR_MM
     boxes = plan_of(body, pose)
     far = 2 + round(max(abs(side) for box in boxes for side in box) / PITCH_MM)
+    near = range(-far, far + 1)
+    covered = {
+        (down, right)
+        for left, low, end, high in boxes
+        for down in near
+        if low - reach < -down * PITCH_MM < high + reach
+        for right in near
+        if left - reach < right * PITCH_MM < end + reach
+    }
     return tuple(
-        (right, down)
-        for down in range(-far, far + 1)
-        for right in range(-far, far + 1)
-        if (right, down) not in pose.steps
-        and any(
-            box[0] - reach < right * PITCH_MM < box[2] + reach
-            and box[1] - reach < -down * PITCH_MM < box[3] + reach
-            for box in boxes
-        )
+        (right, down) for down, right in sorted(covered) if (right, down) not in pose.steps
     )
 
 

@@ -80,6 +80,7 @@ class TaskBook:
     steps: dict[str, Step] = field(default_factory=dict)
     """By id, in the order in which they were added."""
     _by_owner: dict[Owner, list[tuple[str, str]]] = field(default_factory=lambda: defaultdict(list))
+    """Verbs with a blank after them, and ids."""
 
     def add(
         self,
@@ -105,7 +106,7 @@ class TaskBook:
             parts=tuple(dict.fromkeys(parts)),
             **more,
         )
-        self._by_owner[owner].append((verb, name))
+        self._by_owner[owner].append((f"{verb} ", name))
         return name
 
     def _free(self, owner: Owner, verb: str) -> str:
@@ -119,10 +120,9 @@ class TaskBook:
 
     def of(self, owner: Owner, *verbs: str) -> tuple[str, ...]:
         """List an owner's tasks of some verbs, numbered ones too, in the order they were added."""
+        wanted = tuple(f"{verb} " for verb in verbs)
         return tuple(
-            name
-            for done, name in self._by_owner.get(owner, ())
-            if any(done == verb or done.startswith(f"{verb} ") for verb in verbs)
+            name for done, name in self._by_owner.get(owner, ()) if done.startswith(wanted)
         )
 
     def within(self, sub_assembly: str, *verbs: str, level: Level) -> tuple[str, ...]:

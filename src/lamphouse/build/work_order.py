@@ -113,14 +113,14 @@ def _finished(book: TaskBook, edges: Iterable[StepEdge]) -> Iterator[StepEdge]:
         if book.steps[edge.before].sub_assembly == book.steps[edge.after].sub_assembly
     }
     for at in book.owners(Level.SUB):
+        tested = book.of(at, "test in model")
+        on_it = [step.id for step in book.steps.values() if step.sub_assembly == at.sub_assembly]
         for install in book.of(at, "install"):
-            for step in book.steps.values():
-                late = step.id in (install, *book.of(at, "test in model"))
-                own = step.id.startswith(f"{Level.OWN}/")
-                if step.sub_assembly == at.sub_assembly and not (
-                    late or own or step.id in leads_on
-                ):
-                    yield StepEdge(before=step.id, after=install, why=FINISHED)
+            for step in on_it:
+                late = step == install or step in tested
+                own = step.startswith(f"{Level.OWN}/")
+                if not (late or own or step in leads_on):
+                    yield StepEdge(before=step, after=install, why=FINISHED)
 
 
 def _wishes(wishes: WorkWishes, *, book: TaskBook) -> tuple[tuple[Wish, ...], tuple[Nowhere, ...]]:

@@ -74,7 +74,7 @@ def is_numbered(drill: Drill) -> bool:
     return drill.name.startswith("#")
 
 
-def nearest_drill(wanted_mm: float, *, drills: Iterable[Drill]) -> Drill:
+def nearest_drill(wanted_mm: float, *, drills: Sequence[Drill]) -> Drill:
     """Give the drill nearest to a diameter, the thinner of two equally near.
 
     Raises
@@ -82,7 +82,10 @@ def nearest_drill(wanted_mm: float, *, drills: Iterable[Drill]) -> Drill:
     ValueError
         If there are no drills.
     """
-    return min(drills, key=lambda drill: (abs(drill.diameter_mm - wanted_mm), drill.diameter_mm))
+    off_mm = [abs(drill.diameter_mm - wanted_mm) for drill in drills]
+    least = min(off_mm)
+    nearest = [drill for drill, off in zip(drills, off_mm, strict=True) if off == least]
+    return min(nearest, key=lambda drill: drill.diameter_mm)
 
 
 def band_mm(strand: Strand) -> tuple[float, float]:
@@ -126,13 +129,14 @@ def drill_for_round(diameter_mm: float, *, drills: Sequence[Drill]) -> Drill | N
     return drill if abs(drill.diameter_mm - diameter_mm) <= SLACK_MM + ROUNDING_MM else None
 
 
-def twin_of(drill: Drill, *, drills: Iterable[Drill]) -> Drill | None:
+def twin_of(drill: Drill, *, drills: Sequence[Drill]) -> Drill | None:
     """Give the nearest drill of the other system; None when the table has none."""
-    others = [other for other in drills if is_numbered(other) != is_numbered(drill)]
+    numbered = is_numbered(drill)
+    others = [other for other in drills if is_numbered(other) != numbered]
     return nearest_drill(drill.diameter_mm, drills=others) if others else None
 
 
-def pilot_of(drill: Drill, *, drills: Iterable[Drill]) -> Drill | None:
+def pilot_of(drill: Drill, *, drills: Sequence[Drill]) -> Drill | None:
     """Give the pilot drill, about half as thick; None where none is needed."""
     if drill.diameter_mm <= PILOT_ABOVE_MM:
         return None

@@ -101,9 +101,8 @@ def _opening_spot(opening: Opening, *, drills: Sequence[Drill]) -> Spot:
     )
 
 
-def _strand_spot(strand: Strand, *, drills: Sequence[Drill]) -> Spot:
+def _strand_spot(strand: Strand, *, drill: Drill | None) -> Spot:
     """Lay out the hole of one strand, as wide as its drill makes it."""
-    drill = drill_for_strand(strand, drills=drills)
     aim = None
     if drill:
         aim = Aim(
@@ -150,10 +149,15 @@ def lay_out_panel(panel: Panel, *, strands: Sequence[Strand], drills: Sequence[D
             flawed.append(Flawed(name=name, where=opening.where, flaw=flaw))
         else:
             openings.append(_opening_spot(opening, drills=drills))
+    # most strands of a panel are of one fibre and want the same hole
+    alike = {(strand.fibre, strand.hole_mm): strand for strand in strands}
+    chosen = {wanted: drill_for_strand(one, drills=drills) for wanted, one in alike.items()}
     return Layout(
         panel=panel,
         edge=edge if edge_flaw else anticlockwise(edge),
         openings=tuple(openings),
-        strands=tuple(_strand_spot(strand, drills=drills) for strand in strands),
+        strands=tuple(
+            _strand_spot(strand, drill=chosen[strand.fibre, strand.hole_mm]) for strand in strands
+        ),
         flawed=tuple(flawed),
     )

@@ -28,6 +28,8 @@ def look_at_panel(
     """Run every rule of a panel's outlines, openings and holes."""
     pairs = neighbours(layout)
     edge = Enclosure(layout.edge) if layout.has_edge else None
+    if edge:
+        edge.measure([spot.corners for spot in layout.spots])
     return (
         *look_at_openings(layout, pairs=pairs, edge=edge),
         *look_at_holes(layout, pairs=pairs, edge=edge, strands=strands, drills=drills),

@@ -58,9 +58,16 @@ def launched_lm(
     away = gap_mm * np.sqrt(sines2) / cosines
     disc = _disc(points)
     places = np.array(spots_mm)[:, None, :] + disc[None] * np.array(cores_mm)[:, None, None] / 2.0
-    seen = _seen(source, points=places, away=np.broadcast_to(away, (*places.shape[:2], SLOPES)))
     # integral of L cos(theta) d(omega) = pi L0 times that of cos^(m - 1) over the squared sine
-    gathered = pi * (weight * cosines ** (source.power - 1.0) * seen).sum(axis=2).mean(axis=1)
+    share = weight * cosines ** (source.power - 1.0)
+    gathered = pi * np.array(
+        [  # strand by strand: what one needs stays in the processor's cache
+            (one * _seen(source, points=ends, away=np.broadcast_to(far, (points, SLOPES))))
+            .sum(axis=1)
+            .mean()
+            for one, ends, far in zip(share, places, away, strict=True)
+        ]
+    )
     area_m2 = pi / 4.0 * (np.array(cores_mm) * 1e-3) ** 2
     return tuple((source.axis_cd_m2 * gathered * area_m2).tolist())
 
@@ -73,7 +80,7 @@ def _disc(count: int) -> Floats:
 
 
 def _seen(source: ApparentSource, *, points: Floats, away: Floats) -> Floats:
-    """Share of each cone about a point that meets the face: circles around it, (N, P, S)."""
+    """Share of each cone about a point that meets the face: circles around it, (P, S)."""
     if source.is_round:
         middle = np.hypot(points[..., 0], points[..., 1])[..., None]
         return _share_in_disc(middle, away=away, radius=source.width_mm / 2.0)

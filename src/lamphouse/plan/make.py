@@ -40,7 +40,7 @@ from lamphouse.plan.boarded import board_findings
 from lamphouse.plan.control_parts import control_parts
 from lamphouse.plan.followed import follow
 from lamphouse.plan.judged_prints import judge_print
-from lamphouse.plan.kept import Kept
+from lamphouse.plan.kept import Kept, Unkept
 from lamphouse.plan.ordered import order_findings
 from lamphouse.plan.placed import place_all
 from lamphouse.plan.printed_opening import places as places_of
@@ -83,7 +83,8 @@ def plan(
     Plan
         With every finding in the order of the maker's file.
     """
-    kept = kept or Kept()
+    # of a single run, only what was built has circuits designed twice
+    kept = kept or (Kept() if design.as_built else Unkept())
     design, shared_findings = share_strands(design, kept=kept)
     as_built = design.as_built
     built_findings: tuple[Finding, ...] = ()

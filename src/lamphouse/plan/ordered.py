@@ -2,10 +2,10 @@
 
 from collections.abc import Mapping, Sequence
 from datetime import date, datetime
+from typing import TYPE_CHECKING
 
 from lamphouse.build.made_things import MadeThings
 from lamphouse.build.order_rules import judge_order
-from lamphouse.build.schedule import Schedule, schedule
 from lamphouse.build.steps import WorkOrder
 from lamphouse.build.work_order import Ordered, work_order
 from lamphouse.design.whole import Design, Evening
@@ -14,6 +14,9 @@ from lamphouse.plan.bench_readings import with_readings
 from lamphouse.plan.result import Plan
 from lamphouse.record import replace
 from lamphouse.units import Quantity, parse
+
+if TYPE_CHECKING:
+    from lamphouse.build.schedule import Schedule
 
 MOST_HOURS = 24.0
 """Of one evening."""
@@ -77,7 +80,7 @@ def planned(
     evenings: Sequence[Evening] | None = None,
     done: frozenset[str] = frozenset(),
     dry: Mapping[str, datetime] | None = None,
-) -> Schedule:
+) -> "Schedule":
     """Spread the steps of a plan with its order over evenings.
 
     Parameters
@@ -89,6 +92,8 @@ def planned(
     dry
         When what they left is dry; see :func:`lamphouse.build.judged_log.dry_at`.
     """
+    from lamphouse.build.schedule import schedule
+
     return schedule(
         order_of(plan),
         evenings=plan.design.evenings if evenings is None else evenings,

@@ -275,36 +275,39 @@ def _runs(ring: Sequence[Spot], curves: Sequence[Curve]) -> list[_Run]:
             if not further:
                 break
             shared, length = further, length + 1
-        curve = curves[min(shared)] if shared else None
+        curve = curves[(shared & -shared).bit_length() - 1] if shared else None
         runs.append(_Run(first=(start + at) % count, count=length, curve=curve))
         at += length
     return runs
 
 
-def _on(ring: Sequence[Spot], curves: Sequence[Curve]) -> list[frozenset[int]]:
-    """Tell for each edge on which curves it lies; on a straight one alone when there is one."""
+def _on(ring: Sequence[Spot], curves: Sequence[Curve]) -> list[int]:
+    """Tell for each edge on which curves it lies, in bits; on straight ones alone if there are."""
+    if not curves:
+        return [0] * len(ring)
     import numpy as np
 
     ends = np.array(ring)
     nexts = np.roll(ends, -1, axis=0)
     middles = (ends + nexts) / 2.0
     lengths = np.hypot(*(nexts - ends).T)
-    held: list[set[int]] = [set() for _ in ring]
-    straight: list[set[int]] = [set() for _ in ring]
+    held = np.zeros((len(curves), len(ring)), dtype=bool)
+    is_straight = np.array([isinstance(curve, Line) for curve in curves], dtype=bool)
     for number, curve in enumerate(curves):
         if isinstance(curve, Line):
             x, y = curve.at
             ux, uy = curve.way
             off = np.abs((ends[:, 0] - x) * uy - (ends[:, 1] - y) * ux)
-            for index in np.flatnonzero(np.maximum(off, np.roll(off, -1)) < ON_LINE_MM):
-                straight[index].add(number)
+            held[number] = np.maximum(off, np.roll(off, -1)) < ON_LINE_MM
             continue
         off = np.abs(np.hypot(*(ends - curve.middle).T) - curve.radius_mm)
         sunk = np.abs(np.hypot(*(middles - curve.middle).T) - curve.radius_mm)
         near = (np.maximum(off, np.roll(off, -1)) < ON_ARC_MM) & (sunk < 2.0 * ON_ARC_MM)
-        for index in np.flatnonzero(near & (lengths < 2.0 * curve.radius_mm)):
-            held[index].add(number)
-    return [frozenset(line or arcs) for line, arcs in zip(straight, held, strict=True)]
+        held[number] = near & (lengths < 2.0 * curve.radius_mm)
+    held &= is_straight[:, None] | ~held[is_straight].any(axis=0)
+    bits = np.packbits(held.T, axis=1, bitorder="little")
+    data, wide = bits.tobytes(), bits.shape[1]
+    return [int.from_bytes(data[at : at + wide], "little") for at in range(0, len(data), wide)]
 
 
 def _whole(ring: Ring, *, left: bool) -> Corners:

@@ -21,6 +21,8 @@ def chords_of(corners: Corners, *, error_mm: float = ERROR_MM) -> "LinearRing":
 @lru_cache(maxsize=64)
 def solid_of(corners: Corners, *, error_mm: float = ERROR_MM) -> "Polygon":
     """Give what an outline encloses as a polygon of chords; rules ask for the same a few times."""
+    import numpy as np
     import shapely
 
-    return shapely.Polygon(chords_of(corners, error_mm=error_mm))
+    solid: Polygon = shapely.polygons(np.array(flatten(corners, error_mm=error_mm)))
+    return solid

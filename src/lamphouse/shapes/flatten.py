@@ -66,11 +66,6 @@ def flatten(corners: Corners, *, error_mm: float = ERROR_MM) -> tuple[Spot, ...]
         (x, y), radius, sweep = piece.centre, piece.radius_mm, piece.sweep_rad
         first = atan2(piece.start[1] - y, piece.start[0] - x)
         count = chord_count(radius, sweep_rad=sweep, error_mm=error_mm)
-        spots.extend(
-            (
-                x + radius * cos(first + sweep * step / count),
-                y + radius * sin(first + sweep * step / count),
-            )
-            for step in range(1, count)
-        )
+        turned = [first + sweep * step / count for step in range(1, count)]
+        spots.extend([(x + radius * cos(angle), y + radius * sin(angle)) for angle in turned])
     return tuple(spots)

@@ -162,9 +162,10 @@ class Footprint:
 
 def footprint(corners: Corners) -> Footprint:
     """Make the footprint of a sound outline."""
+    import numpy as np
     import shapely
 
-    return Footprint(shapely.Polygon(flatten(corners, error_mm=CHORD_MM)))
+    return Footprint(shapely.polygons(np.array(flatten(corners, error_mm=CHORD_MM))))
 
 
 def corridor(start: Spot, *, end: Spot, half_mm: float) -> Footprint:

@@ -12,6 +12,11 @@ from lamphouse.shapes.outline import STRAIGHT, Corners, Piece, Spot, arcs, backw
 Bounds = tuple[float, float, float, float]
 """``(left_mm, bottom_mm, right_mm, top_mm)``."""
 
+_QUARTERS = tuple(
+    (quarter * pi / 2.0, cos(quarter * pi / 2.0), sin(quarter * pi / 2.0)) for quarter in range(4)
+)
+"""Directions right, up, left and down: angle, cosine, sine. [rad, 1, 1]."""
+
 SHALLOW_RAD = 1e-2
 """Below this sweep ``sweep - sin sweep`` is taken from its series."""
 
@@ -83,12 +88,12 @@ def _arc_extremes(piece: Piece) -> list[Spot]:
     first = atan2(piece.start[1] - y, piece.start[0] - x)
     sweep = piece.sweep_rad
     return [
-        (x + radius * cos(quarter * pi / 2.0), y + radius * sin(quarter * pi / 2.0))
-        for quarter in range(4)
+        (x + radius * cosine, y + radius * sine)
+        for angle, cosine, sine in _QUARTERS
         if (
-            (quarter * pi / 2.0 - first) % (2.0 * pi) <= sweep
+            (angle - first) % (2.0 * pi) <= sweep
             if sweep > 0.0
-            else (first - quarter * pi / 2.0) % (2.0 * pi) <= -sweep
+            else (first - angle) % (2.0 * pi) <= -sweep
         )
     ]
 

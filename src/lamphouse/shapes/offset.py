@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from lamphouse.record import Record
 from lamphouse.shapes.arcs_back import with_arcs
 from lamphouse.shapes.chords import solid_of
+from lamphouse.shapes.flatten import ERROR_MM
 from lamphouse.shapes.measure import anticlockwise
 from lamphouse.shapes.outline import Corners, Spot, arcs, circle, circle_of, polygon
 
@@ -94,6 +95,12 @@ def vanishes(corners: Corners, *, shrunk_by_mm: float) -> bool:
     ring = circle_of(corners)
     if ring is not None:
         return ring.diameter_mm <= 2.0 * shrunk_by_mm
+    solid = solid_of(corners)
+    middle = solid.centroid
+    # no mitre cuts farther in than this, and a middle that is left spares making the shape
+    farthest = SHARPEST * shrunk_by_mm + ERROR_MM
+    if solid.contains(middle) and solid.exterior.distance(middle) > farthest:
+        return False
     return bool(_grown(anticlockwise(corners), by_mm=-shrunk_by_mm, join=Join.MITRE).is_empty)
 
 

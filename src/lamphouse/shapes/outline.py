@@ -236,6 +236,11 @@ def circle_of(corners: Corners) -> Round | None:
         abs(bulge) < STRAIGHT or bulge * corners[0][2] < 0.0 for _, _, bulge in corners
     ):
         return None
+    if len(corners) == 2 and abs(corners[0][2]) == abs(corners[1][2]) == 1.0:
+        (x, y, _), (end_x, end_y, _) = corners  # two half circles, as most are
+        return Round(
+            x_mm=(x + end_x) / 2.0, y_mm=(y + end_y) / 2.0, diameter_mm=hypot(end_x - x, end_y - y)
+        )
     around = list(pieces(corners))
     sweep = sum(abs(arc.sweep_rad) for arc in around)
     (x, y), radius = around[0].centre, around[0].radius_mm

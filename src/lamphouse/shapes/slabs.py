@@ -49,25 +49,25 @@ def slabs_of(slices: Sequence[Sequence[Region]]) -> Slabs:
     spots: dict[Spot, int] = {}
     triangles: list[tuple[int, int, int]] = []
     owners: list[int] = []
-    for number, cell in enumerate(cells):
-        for part in shapely.get_parts(shapely.constrained_delaunay_triangles(cell)):
-            ring = np.round(shapely.get_coordinates(part)[:3], _DECIMALS)
-            (ax, ay), (bx, by), (cx, cy) = ring
-            turn = (bx - ax) * (cy - ay) - (by - ay) * (cx - ax)
-            places = [spots.setdefault((float(x), float(y)), len(spots)) for x, y in ring]
-            if turn == 0.0:
-                continue
-            triangles.append(
-                (places[0], places[1], places[2])
-                if turn > 0.0
-                else (places[0], places[2], places[1])
-            )
-            owners.append(number)
+    parts, numbers = shapely.get_parts(
+        shapely.constrained_delaunay_triangles(cells), return_index=True
+    )
+    rings = np.round(shapely.get_coordinates(parts).reshape(-1, 4, 2)[:, :3], _DECIMALS)
+    for number, ring in zip(numbers.tolist(), rings.tolist(), strict=True):
+        (ax, ay), (bx, by), (cx, cy) = ring
+        turn = (bx - ax) * (cy - ay) - (by - ay) * (cx - ax)
+        places = [spots.setdefault((x, y), len(spots)) for x, y in ring]
+        if turn == 0.0:
+            continue
+        triangles.append(
+            (places[0], places[1], places[2]) if turn > 0.0 else (places[0], places[2], places[1])
+        )
+        owners.append(number)
     inner = shapely.point_on_surface(cells)
     filled = []
     for solid in solids:
         within = shapely.contains(solid, inner)
-        filled.append(tuple(bool(within[owner]) for owner in owners))
+        filled.append(tuple(within[owners].tolist()))
     return Slabs(spots=tuple(spots), triangles=tuple(triangles), filled=tuple(filled))
 
 

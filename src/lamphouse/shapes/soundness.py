@@ -5,12 +5,13 @@ a bench, no corner twice, no spike, no crossing, and some area.
 """
 
 from enum import StrEnum
+from functools import lru_cache
 from math import hypot, isfinite
 
 from lamphouse.record import Record
 from lamphouse.shapes.chords import solid_of
 from lamphouse.shapes.measure import area_mm2, bounds_mm
-from lamphouse.shapes.outline import Corners, pieces
+from lamphouse.shapes.outline import Corners, circle_of, pieces
 
 FARTHEST_MM = 10_000.0
 """No point of an outline may lie farther than this (10 m) from the origin in x or y."""
@@ -137,6 +138,8 @@ def _spike_flaw(corners: Corners) -> Flaw | None:
 
 def _crossing_flaw(corners: Corners) -> Flaw | None:
     """Look for a place where the outline crosses or touches itself."""
+    if circle_of(corners) or _is_convex(corners):
+        return None
     import shapely
 
     flat = solid_of(corners, error_mm=CHECK_ERROR_MM)
@@ -149,6 +152,22 @@ def _crossing_flaw(corners: Corners) -> Flaw | None:
     return _at(FlawKind.CROSSING, words=words, x_mm=x, y_mm=y)
 
 
+def _is_convex(corners: Corners) -> bool:
+    """Recognise three or four straight pieces that all turn one way, clearly: they cannot cross.
+
+    Each turns by less than half a turn, so all together turn by no more than a whole one.
+    """
+    if len(corners) > 4 or any(bulge for _, _, bulge in corners):
+        return False
+    crosses = [
+        (corners[at - 1][0] - corners[at - 2][0]) * (y - corners[at - 1][1])
+        - (corners[at - 1][1] - corners[at - 2][1]) * (x - corners[at - 1][0])
+        for at, (x, y, _) in enumerate(corners)
+    ]
+    return min(crosses) > SAME_MM or max(crosses) < -SAME_MM
+
+
+@lru_cache(maxsize=256)  # many rules ask about the same outlines
 def flaw_of(corners: Corners) -> Flaw | None:
     """Find the first thing wrong with an outline.
 

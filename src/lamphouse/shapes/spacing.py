@@ -6,6 +6,8 @@ between any two outlines are right within 1e-4 mm.
 """
 
 from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
 from math import hypot
 from typing import TYPE_CHECKING
 
@@ -14,6 +16,9 @@ from lamphouse.shapes.chords import solid_of
 from lamphouse.shapes.outline import Corners, Spot, circle_of
 
 if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+    from shapely import Polygon, STRtree
     from shapely.geometry.base import BaseGeometry
 
 MOST_NEIGHBOURS = 32
@@ -22,6 +27,9 @@ so that thousands of outlines heaped on one spot stay a matter of seconds."""
 
 EDGE_STEPS = 400
 """How far an outline sticks out is looked at in this many steps around it."""
+
+AT_ONCE = 256
+"""So many outlines are looked at in one go, which bounds what thousands heaped on a spot need."""
 
 FAR_MM = 20.0
 """An outline farther inside than this is far enough; how far is not looked for."""
@@ -47,6 +55,20 @@ def _stem(corners: Corners) -> "tuple[BaseGeometry, float]":
     return shapely.Point(ring.x_mm, ring.y_mm), ring.diameter_mm / 2.0
 
 
+def _stems(outlines: Sequence[Corners]) -> "tuple[NDArray[np.object_], NDArray[np.float64]]":
+    """Give many outlines as shapes and radii; see ``_stem``."""
+    import numpy as np
+    import shapely
+
+    rings = [circle_of(corners) for corners in outlines]
+    middles = np.array([(ring.x_mm, ring.y_mm) if ring else (0.0, 0.0) for ring in rings])
+    shapes = shapely.points(middles.reshape(-1, 2))
+    for at, ring in enumerate(rings):
+        if ring is None:
+            shapes[at] = solid_of(outlines[at])
+    return shapes, np.array([ring.diameter_mm / 2.0 if ring else 0.0 for ring in rings])
+
+
 def close_pairs(outlines: Sequence[Corners], *, nearer_than_mm: float) -> tuple[Pair, ...]:
     """Find outlines that lie closer to an earlier one than a distance.
 
@@ -67,23 +89,30 @@ def close_pairs(outlines: Sequence[Corners], *, nearer_than_mm: float) -> tuple[
     import numpy as np
     import shapely
 
-    stems, pads = zip(*(_stem(corners) for corners in outlines), strict=True)
-    shapes, radii = np.array(stems, dtype=object), np.array(pads)
+    shapes, radii = _stems(outlines)
     outwards = np.array([-1.0, -1.0, 1.0, 1.0])
     reach = shapely.bounds(shapes) + radii[:, None] * outwards
     middles = (reach[:, :2] + reach[:, 2:]) / 2.0
     tree = shapely.STRtree(shapely.box(*reach.T))
     found: list[Pair] = []
-    for later in range(1, len(outlines)):
-        near = np.sort(tree.query(shapely.box(*(reach[later] + nearer_than_mm * outwards))))
-        earlier = near[near < later]
+    for first in range(0, len(outlines), AT_ONCE):
+        wider = reach[first : first + AT_ONCE] + nearer_than_mm * outwards
+        later, earlier = tree.query(shapely.box(*wider.T))
+        later += first
+        later, earlier = later[earlier < later], earlier[earlier < later]
         apart = np.hypot(*(middles[earlier] - middles[later]).T)
-        earlier = earlier[np.argsort(apart, kind="stable")[:MOST_NEIGHBOURS]]
+        order = np.lexsort((earlier, apart, later))
+        later, earlier = later[order], earlier[order]
+        nearest = np.arange(len(later)) - np.searchsorted(later, later) < MOST_NEIGHBOURS
+        later, earlier = later[nearest], earlier[nearest]
         gaps = shapely.distance(shapes[later], shapes[earlier]) - radii[earlier] - radii[later]
+        close = np.lexsort((gaps, later))
+        close = close[gaps[close] < nearer_than_mm]
         found.extend(
-            Pair(earlier=int(earlier[index]), later=later, gap_mm=float(gaps[index]))
-            for index in np.argsort(gaps, kind="stable")
-            if gaps[index] < nearer_than_mm
+            Pair(earlier=one, later=other, gap_mm=gap)
+            for one, other, gap in zip(
+                earlier[close].tolist(), later[close].tolist(), gaps[close].tolist(), strict=True
+            )
         )
     return tuple(found)
 
@@ -95,20 +124,46 @@ def gap_mm(first: Corners, *, other: Corners) -> float:
 
 
 class Enclosure:
-    """An outline made ready for measuring how far inside it others stay."""
+    """A sound outline that measures how far inside it others stay; made ready once asked."""
 
     def __init__(self, outline: Corners) -> None:
-        """Make a sound outline ready; worth it when it has many corners or many lie in it."""
+        """Hold the outline."""
+        self.outline = outline
+        self._ring = circle_of(outline)
+        self._margins: dict[Corners, float] = {}
+
+    @cached_property
+    def _solid(self) -> "Polygon":
+        import shapely
+
+        solid = solid_of(self.outline)
+        shapely.prepare(solid)
+        return solid
+
+    @cached_property
+    def _sides(self) -> "STRtree":
         import numpy as np
         import shapely
 
-        self.outline = outline
-        self._ring = circle_of(outline)
-        self._solid = solid_of(outline)
-        shapely.prepare(self._solid)
         edge = shapely.get_coordinates(self._solid)
-        self._margins: dict[Corners, float] = {}
-        self._sides = shapely.STRtree(shapely.linestrings(np.stack((edge[:-1], edge[1:]), axis=1)))
+        return shapely.STRtree(shapely.linestrings(np.stack((edge[:-1], edge[1:]), axis=1)))
+
+    def measure(self, inners: Sequence[Corners]) -> None:
+        """Measure many sound outlines at once, for ``margin_mm`` to know those that lie inside."""
+        import numpy as np
+        import shapely
+
+        shapes, radii = _stems(inners)
+        inside = np.flatnonzero(shapely.covers(self._solid, shapes))
+        farthest = FAR_MM + radii.max(initial=0.0)
+        near, gaps = self._sides.query_nearest(
+            shapes[inside], max_distance=farthest, return_distance=True, all_matches=False
+        )
+        margins = np.full(len(inside), FAR_MM)
+        margins[near[0]] = np.minimum(gaps - radii[inside][near[0]], FAR_MM)
+        self._margins.update(
+            zip((inners[at] for at in inside.tolist()), margins.tolist(), strict=True)
+        )
 
     def margin_mm(self, inner: Corners) -> float:
         """Measure how far inside a sound outline stays.
