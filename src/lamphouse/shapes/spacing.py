@@ -6,7 +6,6 @@ between any two outlines are right within 1e-4 mm.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from math import hypot
 from typing import TYPE_CHECKING
