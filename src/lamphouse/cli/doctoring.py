@@ -14,6 +14,7 @@ LIBRARIES = (
     "numpy",
     "pillow",
     "pydantic",
+    "pyyaml",
     "ruamel.yaml",
     "scipy",
     "shapely",
