@@ -15,6 +15,7 @@ LIBRARIES = (
     "numpy",
     "pillow",
     "pydantic",
+    "pyyaml",
     "ruamel.yaml",
     "scipy",
     "shapely",

@@ -1,6 +1,7 @@
 """The maker's text file: read with every fault named, written with comments and order kept.
 
 - ``tree``: the file as a tree of texts that know their places.
+- ``yaml_events``: the events of the text, by the quick parser where both give the same.
 - ``yaml_faults``: what is wrong with broken YAML, in a builder's words.
 - ``text_rules``: rules about the file as text, PRJ001 on.
 - ``field_rules``: rules about single values, PRJ020 on.

@@ -19,6 +19,7 @@ from typing import Any, TypeAlias
 
 from lamphouse.findings import Finding, Where
 from lamphouse.project import text_rules
+from lamphouse.project.yaml_events import pure_events, quick_events
 from lamphouse.project.yaml_faults import DEEPEST, faults_from
 from lamphouse.record import Record
 
@@ -200,13 +201,38 @@ def grow(text: str, *, file: str) -> tuple[Tree | None, tuple[Finding, ...]]:
     hidden = _unseen_signs(text, file=file)
     if hidden:
         return None, hidden
-    builder = _Builder(text, file=file)
+    root = _quick_root(text, file=file)
+    found: tuple[Finding, ...] = ()
+    if root is None:
+        root, found = _pure_root(text, file=file)
+    tree = Tree(text=text, file=file, root=root) if root else None
+    return tree, found
+
+
+def _quick_root(text: str, *, file: str) -> Keyed | None:
+    """Read with the quick parser; None where the pure one must read, or tell what is wrong."""
+    events = quick_events(text)
+    if events is None:
+        return None
+    builder = _Builder(text, events, file=file)
     try:
         root = builder.build()
     except _Stopped:
-        root = None
-    tree = Tree(text=text, file=file, root=root) if root else None
-    return tree, tuple(builder.found)
+        return None
+    return None if builder.found else root
+
+
+def _pure_root(text: str, *, file: str) -> tuple[Keyed | None, tuple[Finding, ...]]:
+    """Read with the pure parser, and tell what is wrong."""
+    builder = _Builder(text, pure_events(text), file=file)
+    root = None
+    try:
+        root = builder.build()
+    except _Broken as broken:
+        builder.tell_faults(broken.fault)
+    except _Stopped:
+        pass
+    return root, tuple(builder.found)
 
 
 def _unseen_signs(text: str, *, file: str) -> tuple[Finding, ...]:
@@ -221,32 +247,41 @@ def _unseen_signs(text: str, *, file: str) -> tuple[Finding, ...]:
     return text_rules.unseen_sign(where, sign=first[0], more=sum(1 for _ in signs))
 
 
+_COLON = re.compile(r" *:?")
+
+
 class _Stopped(Exception):
     """The rest of the text cannot be read."""
+
+
+class _Broken(_Stopped):
+    """The parser cannot read on."""
+
+    def __init__(self, fault: Exception) -> None:
+        super().__init__(str(fault))
+        self.fault = fault
 
 
 class _Builder:
     """Turns the parser's events into nodes, bounded in depth, number and length."""
 
-    def __init__(self, text: str, *, file: str) -> None:
-        from ruamel.yaml import YAML
-
+    def __init__(self, text: str, events: Iterator[Any], *, file: str) -> None:
         self.text = text
         self.file = file
         self.found: list[Finding] = []
         self._count = 0
-        self._events: Iterator[Any] = YAML(typ="safe", pure=True).parse(text)
+        self._events = events
 
     def build(self) -> Keyed | None:
         """Read the one document of the text."""
         self._next()  # the stream starts
-        if self._kind(self._next()) == "StreamEnd":
+        if _ends(self._next(), "Stream"):
             self._tell_shape("the file holds no keys", "begin with the lines lamphouse new writes")
             return None
         root = self._node(self._next(), depth=1, after=None)
         self._next()  # the document ends
         more = self._next()
-        if self._kind(more) != "StreamEnd":
+        if not _ends(more, "Stream"):
             self._tell_shape(
                 "a second document begins here with ---",
                 "keep one model in a file, and no line of three dashes",
@@ -264,19 +299,14 @@ class _Builder:
     def _next(self) -> Any:
         try:
             return next(self._events)
-        except Exception as fault:  # the library has more ways to fail than it names
-            self.found.extend(
-                told
-                for spot, problem, remedy in faults_from(self.text, fault, most=MOST_FAULTS)
-                for told in text_rules.not_yaml(
-                    self._where(line=spot[0], column=spot[1]), problem=problem, remedy=remedy
-                )
-            )
-            raise _Stopped from fault
+        except Exception as fault:  # the libraries have more ways to fail than they name
+            raise _Broken(fault) from fault
 
-    @staticmethod
-    def _kind(event: Any) -> str:
-        return type(event).__name__.removesuffix("Event")
+    def tell_faults(self, fault: Exception) -> None:
+        """Put what the pure parser raised into words, with the faults behind it."""
+        for (line, column), problem, remedy in faults_from(self.text, fault, most=MOST_FAULTS):
+            where = self._where(line=line, column=column)
+            self.found += text_rules.not_yaml(where, problem=problem, remedy=remedy)
 
     def _where(self, *, line: int, column: int) -> Where:
         return Where(item="file", file=self.file, line=line, column=column)
@@ -295,25 +325,24 @@ class _Builder:
     def _node(self, event: Any, *, depth: int, after: Spot | None) -> Node:
         """Build the node an event begins; ``after`` is where its key ends."""
         start = _spot(event.start_mark)
-        kind = self._kind(event)
+        kind = type(event).__name__
         self._count += 1
         if self._count > MOST_NODES:
             self._stop_at(start, "too many keys and values", MOST_NODES, "are read")
         if depth > DEEPEST:
             self._stop_at(start, "lists in lists in lists", DEEPEST, "may lie in one another")
-        self._refuse_reference(event, kind, start)
-        if kind == "Scalar":
+        if kind == "AliasEvent" or event.anchor or event.tag is not None:
+            self._refuse_reference(start, is_alias=kind == "AliasEvent")
+        if kind == "ScalarEvent":
             return self._scalar(event, start, after)
-        if kind == "SequenceStart":
+        if kind == "SequenceStartEvent":
             return self._listing(event, start, depth)
         return self._keyed(event, start, depth)
 
-    def _refuse_reference(self, event: Any, kind: str, start: Spot) -> None:
-        if kind != "Alias" and not event.anchor and event.tag is None:
-            return
+    def _refuse_reference(self, start: Spot, *, is_alias: bool) -> None:
         written = self.text[start.index : start.index + 40].split(maxsplit=1)[0]
         self.found += text_rules.yaml_reference(self._at(start), written=written)
-        if kind == "Alias" or len(self.found) >= MOST_FAULTS:
+        if is_alias or len(self.found) >= MOST_FAULTS:
             raise _Stopped
 
     def _scalar(self, event: Any, start: Spot, after: Spot | None) -> Text:
@@ -321,7 +350,7 @@ class _Builder:
             what = f"a text of {len(event.value)} characters"
             self._stop_at(start, what, LONGEST_SCALAR, "are read")
         end = _spot(event.end_mark)
-        if start == end and event.style is None and after is not None:
+        if start == end and not event.style and after is not None:
             start = end = self._behind_colon(after)
         hidden = UNSEEN.search(event.value) if event.style == '"' else None
         if hidden:
@@ -330,13 +359,13 @@ class _Builder:
 
     def _behind_colon(self, after: Spot) -> Spot:
         """Give the place of a value that is not there: right behind its key's colon."""
-        blanks = re.compile(r" *:?").match(self.text, after.index)
+        blanks = _COLON.match(self.text, after.index)
         length = len(blanks[0]) if blanks else 0
         return Spot(index=after.index + length, line=after.line, column=after.column + length)
 
     def _listing(self, event: Any, start: Spot, depth: int) -> Listing:
         items: list[Node] = []
-        while self._kind(inner := self._next()) != "SequenceEnd":
+        while not _ends(inner := self._next(), "Sequence"):
             items.append(self._node(inner, depth=depth + 1, after=None))
         flow = bool(event.flow_style)
         end = _spot(inner.end_mark) if flow or not items else items[-1].end
@@ -345,7 +374,7 @@ class _Builder:
     def _keyed(self, event: Any, start: Spot, depth: int) -> Keyed:
         entries: dict[str, Entry] = {}
         end = start
-        while self._kind(inner := self._next()) != "MappingEnd":
+        while not _ends(inner := self._next(), "Mapping"):
             key = self._node(inner, depth=depth + 1, after=None)
             value = self._node(self._next(), depth=depth + 1, after=key.end)
             end = value.end
@@ -366,6 +395,11 @@ class _Builder:
         )
         if len(self.found) >= MOST_FAULTS:
             raise _Stopped
+
+
+def _ends(event: Any, what: str) -> bool:
+    """Tell whether an event ends the stream, a sequence or a mapping; both parsers name it so."""
+    return type(event).__name__ == f"{what}EndEvent"
 
 
 def _spot(mark: Any) -> Spot:
