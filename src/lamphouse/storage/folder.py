@@ -233,8 +233,8 @@ def _remove_ours(folder: Path) -> None:
     A file that the listing does not name stays, and so does its folder.
     """
     names = _read_listing(folder) or {}
-    for name in names:
-        (folder / name).unlink(missing_ok=True)
+    with ThreadPoolExecutor(_AT_A_TIME) as at_work:
+        list(at_work.map(lambda name: (folder / name).unlink(missing_ok=True), names))
     for entry in folder.rglob("*"):
         if _is_litter(entry):
             entry.unlink()
