@@ -155,3 +155,11 @@ def test_the_librarys_switch_is_put_back():
     before = ezdxf.options.write_fixed_meta_data_for_testing
     render(drawing(Path(pen=Pen.CUT, corners=((0.0, 0.0, 0.0), (1.0, 1.0, 0.0)))))
     assert ezdxf.options.write_fixed_meta_data_for_testing == before
+
+
+def test_no_file_holds_anything_of_the_one_before():
+    first = render(draw(WALL))
+    assert len(opened(render(drawing())).modelspace()) == 0
+    with pytest.raises(TypeError):
+        render(drawing(draw(BACK).items[0], Path(pen=Pen.CUT, corners=None)))
+    assert render(draw(WALL)) == first

@@ -11,7 +11,8 @@ leader
 
 import math
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 
 from lamphouse.drawings.clip import apart
 from lamphouse.drawings.drawing import Anchor, Circle, Item, Path, Pen, Text
@@ -131,15 +132,17 @@ class Ground:
             The text, and the leader where there is one, which now lie on the ground; nothing
             when there is no room for them.
         """
-        centred = _text(named, height_mm, pen)
-        for step in _BESIDE:
-            text = _beside(centred, named, step)
-            if self.is_free([text]):
-                return self._keep((text,))
-        for text in _around(centred, named):
-            leader = _leader(named, box_of(text))
-            if leader and self.is_free([text]) and not self.crosses(*leader, owner=named.owner):
-                return self._keep((text, segment(Pen.SIZE, start=leader[0], end=leader[1])))
+        text = _text(named, height_mm, pen)
+        box = box_of(text)
+        for right, up in _beside(box, named):
+            if self.is_bare(_shifted(box, right, up)):
+                return self._keep((moved(text, right_mm=right, up_mm=up),))
+        for right, up in _around(box, named):
+            there = _shifted(box, right, up)
+            leader = _leader(named, there)
+            if leader and self.is_bare(there) and not self.crosses(*leader, owner=named.owner):
+                line = segment(Pen.SIZE, start=leader[0], end=leader[1])
+                return self._keep((moved(text, right_mm=right, up_mm=up), line))
         return ()
 
     def _keep(self, items: tuple[Item, ...]) -> tuple[Item, ...]:
@@ -159,30 +162,30 @@ def _text(named: Named, height_mm: float, pen: Pen) -> Text:
     )
 
 
-def _beside(centred: Text, named: Named, step: tuple[int, int]) -> Text:
-    """Move a centred label clear of what it names, along a step."""
-    left, bottom, right, top = box_of(centred)
-    diagonal = math.sqrt(0.5) if all(step) else 1.0
-    clear = named.reach_mm * diagonal + _CLEAR_MM + _A_LITTLE_MM
-    return moved(
-        centred,
-        right_mm=step[0] * (clear + (right - left) / 2),
-        up_mm=step[1] * (clear + (top - bottom) / 2),
-    )
+def _beside(box: Box, named: Named) -> Iterator[tuple[float, float]]:
+    """Give the ways, right and up, that bring a centred label clear of what it names."""
+    left, bottom, right, top = box
+    for step in _BESIDE:
+        diagonal = math.sqrt(0.5) if all(step) else 1.0
+        clear = named.reach_mm * diagonal + _CLEAR_MM + _A_LITTLE_MM
+        yield step[0] * (clear + (right - left) / 2), step[1] * (clear + (top - bottom) / 2)
 
 
-def _around(centred: Text, named: Named) -> Iterator[Text]:
-    """Give places further and further out, each ring from straight up round to the right."""
-    left, bottom, right, top = box_of(centred)
+def _around(box: Box, named: Named) -> Iterator[tuple[float, float]]:
+    """Give ways further and further out, each ring from straight up round to the right."""
+    left, bottom, right, top = box
     for ring in _RINGS_MM:
         for number in range(_DIRECTIONS):
             angle = math.pi / 2 - math.tau * number / _DIRECTIONS
-            cos, sin = math.cos(angle), math.sin(angle)
-            yield moved(
-                centred,
-                right_mm=cos * (named.reach_mm + ring + (right - left) / 2),
-                up_mm=sin * (named.reach_mm + ring + (top - bottom) / 2),
+            yield (
+                math.cos(angle) * (named.reach_mm + ring + (right - left) / 2),
+                math.sin(angle) * (named.reach_mm + ring + (top - bottom) / 2),
             )
+
+
+def _shifted(box: Box, right_mm: float, up_mm: float) -> Box:
+    left, bottom, right, top = box
+    return left + right_mm, bottom + up_mm, right + right_mm, top + up_mm
 
 
 def _leader(named: Named, box: Box) -> tuple[Spot, Spot] | None:
@@ -203,19 +206,20 @@ def _leader(named: Named, box: Box) -> tuple[Spot, Spot] | None:
 
 
 def _hull(start: Spot, end: Spot) -> Box:
-    return (
-        min(start[0], end[0]),
-        min(start[1], end[1]),
-        max(start[0], end[0]),
-        max(start[1], end[1]),
-    )
+    (x0, y0), (x1, y1) = start, end
+    left, right = (x0, x1) if x0 <= x1 else (x1, x0)
+    bottom, top = (y0, y1) if y0 <= y1 else (y1, y0)
+    return left, bottom, right, top
 
 
-def _cells_of(box: Box) -> Iterator[tuple[int, int]]:
-    first_x, first_y, last_x, last_y = (math.floor(side / _CELL_MM) for side in box)
-    for column in range(first_x, last_x + 1):
-        for row in range(first_y, last_y + 1):
-            yield column, row
+def _cells_of(box: Box) -> Sequence[tuple[int, int]]:
+    left, bottom, right, top = box
+    first_x, last_x = math.floor(left / _CELL_MM), math.floor(right / _CELL_MM)
+    first_y, last_y = math.floor(bottom / _CELL_MM), math.floor(top / _CELL_MM)
+    if first_x == last_x and first_y == last_y:
+        return ((first_x, first_y),)
+    rows = range(first_y, last_y + 1)
+    return [(column, row) for column in range(first_x, last_x + 1) for row in rows]
 
 
 def _lies_on(box: Box, obstacle: _Obstacle) -> bool:

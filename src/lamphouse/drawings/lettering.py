@@ -6,6 +6,7 @@ wider than said here. Signs beyond ASCII take the width of their base letter or 
 
 import math
 import unicodedata
+from functools import lru_cache
 
 from lamphouse.drawings.drawing import Anchor, Text
 
@@ -55,8 +56,13 @@ def width_mm(words: str, *, height_mm: float, bold: bool = False) -> float:
     bold
         Whether it is set bold.
     """
+    return _length(words, bold=bold) * height_mm / 100
+
+
+@lru_cache(maxsize=4096)  # a label is tried in many places
+def _length(words: str, *, bold: bool) -> int:
     table = _BOLD if bold else _REGULAR
-    return sum(_hundredths(sign, table) for sign in words) * height_mm / 100
+    return sum(_hundredths(sign, table) for sign in words)
 
 
 def _hundredths(sign: str, table: tuple[int, ...]) -> int:
@@ -108,6 +114,9 @@ def box_of(text: Text) -> tuple[float, float, float, float]:
     flat = _FLAT.issuperset(text.words)
     low = -(_OVERSHOOT if flat else DESCENT) * text.height_mm
     high = (1 + _OVERSHOOT if flat else ASCENT) * text.height_mm
+    if not text.turn_deg:
+        left, right = text.x_mm + start, text.x_mm + (start + length)
+        return left, text.y_mm + low, right, text.y_mm + high
     turn = math.radians(text.turn_deg)
     cos, sin = math.cos(turn), math.sin(turn)
     corners = [(x, y) for x in (start, start + length) for y in (low, high)]

@@ -15,8 +15,15 @@ from lamphouse.drawings.moves import around, bounds, moved
 from lamphouse.drawings.paper import Paper, lying, upright
 from lamphouse.drawings.rows import Captioned, fits_a_row, in_rows
 from lamphouse.drawings.tiles import grid_of, key_map, tiles_of
-from lamphouse.drawings.title import RULER_ROOM_MM, Entry, PageCell, TitleBlock, band, page_cell
-from lamphouse.record import Record, replace
+from lamphouse.drawings.title import (
+    RULER_ROOM_MM,
+    Entry,
+    PageCell,
+    TitleBlock,
+    entered,
+    ground,
+    page_cell,
+)
 
 LIFE_SIZE = "1:1"
 """Drawn as large as the part; the only scale one may cut from."""
@@ -68,8 +75,15 @@ class Page(Record):
     """Such as ``A2``; empty when the drawing is not tiled."""
     drawing: Drawing
     """Everything on the sheet; exactly as large as the paper, standing or lying."""
+    ground: Drawing
+    """What it has in common with others; the drawing begins with it."""
     unnumbered: PageCell | None = None
     """Where its number is still to be put; None when it is there."""
+
+    @property
+    def own(self) -> Drawing:
+        """What no other page has."""
+        return replace(self.drawing, items=self.drawing.items[len(self.ground.items) :])
 
 
 class _Sheet(Record):
@@ -241,7 +255,7 @@ def _page(sheet: _Sheet, *, title: TitleBlock, number: int, last: int | None) ->
         sheet=label.sheet,
         page=f"{number} of {last}" if last else "",
     )
-    frame = band(paper, title=title, entry=entry, measured=label.drawn != NO_SCALE)
+    below = ground(paper, title=title, measured=label.drawn != NO_SCALE)
     name = f"{number} {part}"
     drawing = Drawing(
         name=name,
@@ -249,7 +263,7 @@ def _page(sheet: _Sheet, *, title: TitleBlock, number: int, last: int | None) ->
         bottom_mm=0.0,
         width_mm=paper.width_mm,
         height_mm=paper.height_mm,
-        items=(*frame, *sheet.items),
+        items=(*below.items, *entered(paper, entry), *sheet.items),
     )
     return Page(
         name=name,
@@ -259,5 +273,6 @@ def _page(sheet: _Sheet, *, title: TitleBlock, number: int, last: int | None) ->
         face=label.face,
         tile=sheet.tile,
         drawing=drawing,
+        ground=below,
         unnumbered=None if last else page_cell(paper),
     )

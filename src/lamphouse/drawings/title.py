@@ -1,12 +1,13 @@
 """Frame, title block and rulers of a page: what the sheet is, and how to prove its scale."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from functools import cache
 
-from lamphouse.drawings.drawing import Item, Pen, Text
+from lamphouse.drawings.drawing import Drawing, Item, Pen, Text
 from lamphouse.drawings.figures import rectangle, segment
 from lamphouse.drawings.lettering import LEAST_MM, shortened
-from lamphouse.drawings.moves import moved, turned
+from lamphouse.drawings.moves import Box, moved, turned
 from lamphouse.drawings.paper import BAND_MM, STRIP_MM, Paper
 from lamphouse.drawings.ruler import SIDE_MM, ruler
 from lamphouse.record import Record
@@ -33,6 +34,13 @@ UNMEASURED = ("Not to scale.", "Nothing on this sheet may be measured.")
 _BOLD = ("project", "part")
 _LAST_ROW = (21.0, 14.0, 23.0, 18.0)
 """Widths of the lowest cells: drawn, revision, date, page."""
+_ROWS = (
+    (8.0, ((53.0, "project"), (23.0, "model scale"))),
+    (8.0, ((76.0, "part"),)),
+    (7.0, ((38.0, "sheet"), (38.0, "face"))),
+    (7.0, tuple(zip(_LAST_ROW, ("drawn", "revision", "date", "page"), strict=True))),
+)
+"""Height of every row, and its cells: width and caption."""
 
 
 class TitleBlock(Record):
@@ -81,8 +89,9 @@ def page_cell(paper: Paper) -> PageCell:
     )
 
 
-def band(paper: Paper, *, title: TitleBlock, entry: Entry, measured: bool) -> Iterator[Item]:
-    """Draw frame, title block and, on a page with lengths, both rulers.
+@cache
+def ground(paper: Paper, *, title: TitleBlock, measured: bool) -> Drawing:
+    """Draw what every sheet of a paper shows: frame, title block and, where it is wanted, rulers.
 
     Parameters
     ----------
@@ -90,15 +99,38 @@ def band(paper: Paper, *, title: TitleBlock, entry: Entry, measured: bool) -> It
         The sheet as it lies.
     title
         What all pages share.
-    entry
-        What this page is.
     measured
         Whether lengths can be taken from it, so that it needs rulers.
     """
+    lies = "lying" if paper.width_mm > paper.height_mm else "standing"
+    return Drawing(
+        name=f"{paper.name} {lies}, {'with' if measured else 'without'} rulers",
+        left_mm=0.0,
+        bottom_mm=0.0,
+        width_mm=paper.width_mm,
+        height_mm=paper.height_mm,
+        items=tuple(_ground(paper, title, measured=measured)),
+    )
+
+
+def entered(paper: Paper, entry: Entry) -> Iterator[Item]:
+    """Give the words that the title block says of one page."""
+    words = {
+        "part": entry.part,
+        "sheet": entry.sheet,
+        "face": entry.face,
+        "drawn": entry.drawn,
+        "page": entry.page,
+    }
+    for cell in _cells(paper):
+        yield from _words(cell, words)
+
+
+def _ground(paper: Paper, title: TitleBlock, *, measured: bool) -> Iterator[Item]:
     left, bottom, right, top = paper.frame
     yield rectangle(Pen.FRAME, left=left, bottom=bottom, right=right, top=top)
     yield segment(Pen.FRAME, start=(left, bottom + BAND_MM), end=(right, bottom + BAND_MM))
-    yield from _block(right - WIDTH_MM, bottom, title, entry)
+    yield from _block(paper, title)
     if measured:
         yield segment(
             Pen.FRAME, start=(left + STRIP_MM, bottom + BAND_MM), end=(left + STRIP_MM, top)
@@ -108,18 +140,15 @@ def band(paper: Paper, *, title: TitleBlock, entry: Entry, measured: bool) -> It
         yield from _band_words(paper, UNMEASURED)
 
 
-@cache
-def _rulers(paper: Paper) -> tuple[Item, ...]:
-    """Draw both rulers, which are the same on every sheet of a paper."""
+def _rulers(paper: Paper) -> Iterator[Item]:
     left, bottom, _, _ = paper.frame
     up = bottom + BAND_MM
     level_mm = bottom + SIDE_MM + 1.0
-    items: list[Item] = []
     for item in ruler():
-        items.append(moved(item, right_mm=left + _RULER_INSET_MM, up_mm=level_mm))
+        yield moved(item, right_mm=left + _RULER_INSET_MM, up_mm=level_mm)
         upright = turned(item, turn_deg=90)
-        items.append(moved(upright, right_mm=left + STRIP_MM / 2, up_mm=up + _RULER_INSET_MM))
-    return (*items, *_band_words(paper, MEASURE))
+        yield moved(upright, right_mm=left + STRIP_MM / 2, up_mm=up + _RULER_INSET_MM)
+    yield from _band_words(paper, MEASURE)
 
 
 def _band_words(paper: Paper, lines: tuple[str, str]) -> Iterator[Item]:
@@ -129,45 +158,44 @@ def _band_words(paper: Paper, lines: tuple[str, str]) -> Iterator[Item]:
     yield Text(x_mm=x, y_mm=top - 10.0, words=lines[1], height_mm=_WORDS_MM)
 
 
-def _block(x: float, y: float, title: TitleBlock, entry: Entry) -> Iterator[Item]:
-    rows: tuple[tuple[float, tuple[tuple[float, str, str], ...]], ...] = (
-        (8.0, ((53.0, "project", title.project), (23.0, "model scale", title.model_scale))),
-        (8.0, ((76.0, "part", entry.part),)),
-        (7.0, ((38.0, "sheet", entry.sheet), (38.0, "face", entry.face))),
-        (
-            7.0,
-            tuple(
-                zip(
-                    _LAST_ROW,
-                    ("drawn", "revision", "date", "page"),
-                    (entry.drawn, title.revision, title.day, entry.page),
-                    strict=True,
-                )
-            ),
-        ),
-    )
-    yield segment(Pen.FRAME, start=(x, y), end=(x, y + BAND_MM))
-    head = y + BAND_MM
-    for height, cells in rows:
-        along = x
-        for width, caption, words in cells:
-            yield from _cell((along, head - height), (width, height), caption, words)
-            along += width
-        head -= height
+def _cells(paper: Paper) -> Iterator[tuple[str, Box]]:
+    """Give every cell of the title block after its caption."""
+    _, bottom, right, _ = paper.frame
+    top = bottom + BAND_MM
+    for height, cells in _ROWS:
+        left = right - WIDTH_MM
+        for width, caption in cells:
+            yield caption, (left, top - height, left + width, top)
+            left += width
+        top -= height
 
 
-def _cell(
-    corner: tuple[float, float], size: tuple[float, float], caption: str, words: str
-) -> Iterator[Item]:
-    (x, y), (width, height) = corner, size
-    yield rectangle(Pen.FRAME, left=x, bottom=y, right=x + width, top=y + height)
-    room = width - 2 * _INSET_MM
-    bold = caption in _BOLD
-    capitals = _fitting(words, room_mm=room, bold=bold)
-    shown = shortened(words, height_mm=capitals, room_mm=room, bold=bold)
-    left = x + _INSET_MM
-    yield Text(x_mm=left, y_mm=y + height - 2.5, words=caption, height_mm=LEAST_MM)
-    yield Text(x_mm=left, y_mm=y + _BASE_MM, words=shown, height_mm=capitals, bold=bold)
+def _block(paper: Paper, title: TitleBlock) -> Iterator[Item]:
+    _, bottom, right, _ = paper.frame
+    x = right - WIDTH_MM
+    yield segment(Pen.FRAME, start=(x, bottom), end=(x, bottom + BAND_MM))
+    words = {
+        "project": title.project,
+        "model scale": title.model_scale,
+        "revision": title.revision,
+        "date": title.day,
+    }
+    for caption, (left, low, end, high) in _cells(paper):
+        yield rectangle(Pen.FRAME, left=left, bottom=low, right=end, top=high)
+        yield Text(x_mm=left + _INSET_MM, y_mm=high - 2.5, words=caption, height_mm=LEAST_MM)
+        yield from _words((caption, (left, low, end, high)), words)
+
+
+def _words(cell: tuple[str, Box], words: Mapping[str, str]) -> Iterator[Item]:
+    """Give what stands in a cell, as large as it fits."""
+    caption, (left, low, right, _) = cell
+    if not words.get(caption):
+        return
+    room, bold = right - left - 2 * _INSET_MM, caption in _BOLD
+    capitals = _fitting(words[caption], room_mm=room, bold=bold)
+    shown = shortened(words[caption], height_mm=capitals, room_mm=room, bold=bold)
+    x, y = left + _INSET_MM, low + _BASE_MM
+    yield Text(x_mm=x, y_mm=y, words=shown, height_mm=capitals, bold=bold)
 
 
 def _fitting(words: str, *, room_mm: float, bold: bool) -> float:

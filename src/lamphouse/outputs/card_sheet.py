@@ -37,7 +37,8 @@ def card_sheet(*, paper: str) -> bytes:
         "name": page.name,
         "width": page.drawing.width_mm,
         "height": page.drawing.height_mm,
-        "svg": render(page.drawing),
+        "ground": page.ground.name,
+        "svg": render(page.own),
         "number": None,
     }
     document = {
@@ -47,6 +48,7 @@ def card_sheet(*, paper: str) -> bytes:
         "revision": "",
         "day": "",
         "paper": {"width": size.width_mm, "height": size.height_mm},
+        "grounds": {page.ground.name: render(page.ground)},
         "pages": [drawn],
     }
     return set_pages(document, day=None)

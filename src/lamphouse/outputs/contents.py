@@ -147,6 +147,7 @@ def document_of(
     """Give everything the typesetter needs for some sheets and drawings of the pack."""
     design, size = plan.design, upright(plan.design.paper)
     pages: list[dict[str, Any]] = []
+    grounds: dict[str, str] = {}
     for entry in entries:
         if isinstance(entry, Sheet):
             pages.append(
@@ -158,10 +159,10 @@ def document_of(
                 }
             )
         else:
-            pages.extend(
-                _drawn(page, mark=entry.mark if not number else "")
-                for number, page in enumerate(_laid(design, entry))
-            )
+            for number, page in enumerate(_laid(design, entry)):
+                pages.append(_drawn(page, mark=entry.mark if not number else ""))
+                if page.ground.name not in grounds:
+                    grounds[page.ground.name] = render(page.ground)
     return {
         "title": TITLES[purpose],
         "project": design.name,
@@ -169,6 +170,7 @@ def document_of(
         "revision": design.revision,
         "day": design.day.isoformat() if design.day else "",
         "paper": {"width": size.width_mm, "height": size.height_mm},
+        "grounds": grounds,
         "pages": pages,
     }
 
@@ -180,7 +182,8 @@ def _drawn(page: Page, *, mark: str) -> dict[str, Any]:
         "name": page.name,
         "width": page.drawing.width_mm,
         "height": page.drawing.height_mm,
-        "svg": render(page.drawing),
+        "ground": page.ground.name,
+        "svg": render(page.own),
         "number": _number(page),
     }
 

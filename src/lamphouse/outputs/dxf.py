@@ -8,6 +8,8 @@ import io
 import re
 import threading
 from collections.abc import Collection
+from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from lamphouse.drawings.drawing import Anchor, Circle, Drawing, Item, Pen, Text
@@ -36,8 +38,8 @@ _FONT_FILE = f"{FONT.replace(' ', '')}-Regular.otf"
 _PERCENT_RUN = re.compile("%{2,}")
 _LINE_ENDS = re.compile(r"[\r\n\v\f\x1c-\x1e\x85\u2028\u2029]+")
 _CONTROL = re.compile("[\x00-\x1f\x7f\ud800-\udfff]")
-_FIXED_METADATA = threading.Lock()
-"""The library's switch for fixed metadata is one for the whole process."""
+_ONE_AT_A_TIME = threading.Lock()
+"""The library's switch for fixed metadata is one for the whole process, as are the blank files."""
 
 
 def render(drawing: Drawing, *, pens: Collection[Pen] = ALL, note: str = "") -> bytes:
@@ -58,34 +60,69 @@ def render(drawing: Drawing, *, pens: Collection[Pen] = ALL, note: str = "") -> 
     bytes
         The file.
     """
-    from ezdxf._options import options
-    from ezdxf.filemanagement import new
-    from ezdxf.units import MM
+    from ezdxf.lldxf.tagwriter import TagWriter
 
-    with _FIXED_METADATA:
-        before = options.write_fixed_meta_data_for_testing
-        options.write_fixed_meta_data_for_testing = True
+    with _ONE_AT_A_TIME:
+        blank = _blank(frozenset(pens), note)
+        space, known = blank.document.modelspace(), blank.document.entitydb
+        written = io.StringIO()
+        known.handles.reset(blank.seed)
         try:
-            document = new("R2010", units=MM)
-            _add_layers(document, pens)
-            if note:
-                document.header.custom_vars.append("LINES", _safe(f"compensated for {note}"))
-            space = document.modelspace()
             for item in drawing.items:
                 if item.pen in pens:
                     _add(space, item)
-            for kind in sorted(document.entitydb.dxf_types_in_use()):
-                document.classes.add_class(kind)  # left to itself, a set orders them
-            written = io.StringIO()
-            document.write(written)
+            space.entity_space.export_dxf(TagWriter(written, dxfversion=blank.document.dxfversion))
+            seed = str(known.handles)
         finally:
-            options.write_fixed_meta_data_for_testing = before
-    return written.getvalue().encode(document.output_encoding, errors="dxfreplace")
+            space.delete_all_entities()
+            known.purge()
+        text = f"{blank.head}{seed}{blank.before}{written.getvalue()}{blank.after}"
+        return text.encode(blank.document.output_encoding, errors="dxfreplace")
 
 
 def layer_name(pen: Pen) -> str:
     """Give the name of a pen's layer."""
     return pen.value.upper()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Blank:
+    """A file without a line: all but the lines is the same in every file."""
+
+    document: "Document"
+    """To put lines into, and to take them out of again."""
+    seed: str
+    """The first free handle."""
+    head: str
+    """The text up to the first free handle."""
+    before: str
+    """The text from there to the first line."""
+    after: str
+
+
+@lru_cache(maxsize=8)
+def _blank(pens: frozenset[Pen], note: str) -> _Blank:
+    from ezdxf._options import options
+    from ezdxf.filemanagement import new
+    from ezdxf.units import MM
+
+    before = options.write_fixed_meta_data_for_testing
+    options.write_fixed_meta_data_for_testing = True
+    try:
+        document = new("R2010", units=MM)
+        _add_layers(document, pens)
+        if note:
+            document.header.custom_vars.append("LINES", _safe(f"compensated for {note}"))
+        for kind in sorted(document.entitydb.dxf_types_in_use()):
+            document.classes.add_class(kind)  # left to itself, a set orders them
+        written = io.StringIO()
+        document.write(written)
+    finally:
+        options.write_fixed_meta_data_for_testing = before
+    seed = str(document.entitydb.handles)
+    head, mark, rest = written.getvalue().partition("$HANDSEED\n  5\n")
+    upper, begin, lower = rest.removeprefix(seed).partition("SECTION\n  2\nENTITIES\n")
+    return _Blank(document=document, seed=seed, head=head + mark, before=upper + begin, after=lower)
 
 
 def _add_layers(document: "Document", pens: Collection[Pen]) -> None:

@@ -6,7 +6,8 @@ no system fonts, no packages, no network, no clock.
 """
 
 import json
-from collections.abc import Mapping
+import re
+from collections.abc import Mapping, Sequence
 from datetime import UTC, date, datetime
 from functools import cache
 from importlib.metadata import version
@@ -21,6 +22,10 @@ if TYPE_CHECKING:
 _LAYOUT = Path(__file__).parent / "typst"
 _NOWHERE = _LAYOUT / "no-packages"
 """Where packages would be looked for; it does not exist."""
+_LONG_WORD = re.compile(r"\S{20,}")
+"""The layout breaks words of 28 signs and more; some are set with others close to them."""
+_PICTURES = ("svg", "png")
+"""Keys of what holds no words of the layout."""
 
 
 class TypesetterWarning(RuntimeError):
@@ -88,7 +93,11 @@ def self_test() -> str:
 def _compiler(document: Mapping[str, Any], day: date | None) -> "typst.Compiler":
     import typst
 
-    dated = {**document, "date": [day.year, day.month, day.day] if day else None}
+    dated = {
+        **document,
+        "date": [day.year, day.month, day.day] if day else None,
+        "pages": [{**page, "long": _has_long_word(page)} for page in document.get("pages", ())],
+    }
     return typst.Compiler(
         input=_LAYOUT / "pack.typ",
         root=_LAYOUT,
@@ -98,6 +107,15 @@ def _compiler(document: Mapping[str, Any], day: date | None) -> "typst.Compiler"
         package_path=_NOWHERE,
         package_cache_path=_NOWHERE,
     )
+
+
+def _has_long_word(value: Any) -> bool:
+    """Tell whether a word of a page may be wider than its column."""
+    if isinstance(value, str):
+        return _LONG_WORD.search(value) is not None
+    if isinstance(value, Mapping):
+        return any(_has_long_word(part) for key, part in value.items() if key not in _PICTURES)
+    return isinstance(value, Sequence) and any(map(_has_long_word, value))
 
 
 @cache

@@ -20,7 +20,7 @@ _DEFLATE, _ADAPTIVE, _WHOLE = 0, 0, 0
 """Packing, filtering, and no interlacing, as the header numbers them."""
 _UP = 2
 """The filter that takes the line above off."""
-_EFFORT = 6
+_EFFORT = 4
 _METRE = 1
 _PERCEPTUAL = b"\0"
 _P3 = bytes([12, 13, 0, 1])

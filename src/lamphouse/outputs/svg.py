@@ -5,13 +5,12 @@ script and no style sheet, so that a browser, a typesetter and a cutter's progra
 """
 
 import re
-from collections.abc import Collection, Iterator
-from functools import lru_cache
+from collections.abc import Collection, Iterable, Iterator
 
 from lamphouse.drawings.drawing import Circle, Drawing, Item, Path, Pen, Text
 from lamphouse.drawings.pens import ALL, COLOURS, STYLES, LineStyle
-from lamphouse.drawings.strokes import strokes_of
 from lamphouse.outputs.fonts import FONT
+from lamphouse.shapes.outline import STRAIGHT, Piece
 
 CAPITALS = 2048 / 2816
 """Height of the font's capitals over its size, from its own tables."""
@@ -48,11 +47,11 @@ def render(drawing: Drawing, *, pens: Collection[Pen] = ALL) -> str:
     for pen in Pen:
         items = [item for item in drawing.items if item.pen is pen] if pen in pens else []
         if items:
-            lines += _group(pen, [_element(item, left, top) for item in items])
+            lines += _group(pen, (_element(item, left, top) for item in items))
     return "\n".join([*lines, "</svg>", ""])
 
 
-def _group(pen: Pen, elements: list[str]) -> Iterator[str]:
+def _group(pen: Pen, elements: Iterable[str]) -> Iterator[str]:
     style = STYLES[pen]
     yield (
         f'<g id="{pen}" fill="none" stroke="{_ink(style.ink)}" '
@@ -77,7 +76,6 @@ def _ink(ink: tuple[int, int, int]) -> str:
     return "#{:02x}{:02x}{:02x}".format(*ink)
 
 
-@lru_cache(maxsize=1024)  # rulers and frames stand on every sheet
 def _element(item: Item, left_mm: float, top_mm: float) -> str:
     if isinstance(item, Text):
         return _text(item, left_mm, top_mm)
@@ -92,16 +90,18 @@ def _element(item: Item, left_mm: float, top_mm: float) -> str:
 
 def path_data(path: Path, *, left_mm: float, top_mm: float) -> str:
     """Write a line as the ``d`` of a path, measured from an upper left corner, y down."""
-    x, y, _ = path.corners[0]
-    steps = [f"M{' '.join(_place(x, y, left_mm, top_mm))}"]
-    for piece in strokes_of(path):
-        end = " ".join(_place(*piece.end, left_mm, top_mm))
-        if piece.is_straight:
+    first, *later = path.corners
+    (x, y, bulge), steps = first, [f"M{' '.join(_place(*first[:2], left_mm, top_mm))}"]
+    for next_x, next_y, next_bulge in (*later, first) if path.closed else later:
+        end = " ".join(_place(next_x, next_y, left_mm, top_mm))
+        if abs(bulge) < STRAIGHT:
             steps.append(f"L{end}")
         else:
-            radius = _number(piece.radius_mm)
-            large, clockwise = int(abs(piece.bulge) > 1), int(piece.bulge < 0)
+            arc = Piece(start=(x, y), end=(next_x, next_y), bulge=bulge)
+            radius = _number(arc.radius_mm)
+            large, clockwise = int(abs(bulge) > 1), int(bulge < 0)
             steps.append(f"A{radius} {radius} 0 {large} {clockwise} {end}")
+        x, y, bulge = next_x, next_y, next_bulge
     return "".join(steps) + ("Z" if path.closed else "")
 
 

@@ -100,10 +100,11 @@ def _arc_extremes(piece: Piece) -> list[Spot]:
 
 def bounds_mm(corners: Corners) -> Bounds:
     """Give the upright rectangle around an outline, arcs included."""
-    spots: list[Spot] = [(x, y) for x, y, _ in corners]
-    for arc in arcs(corners):
-        spots.extend(_arc_extremes(arc))
-    across, up = zip(*spots, strict=True)
+    across, up, bulges = zip(*corners, strict=True)
+    if any(bulges):
+        for arc in arcs(corners):
+            further, higher = zip(arc.start, *_arc_extremes(arc), strict=True)
+            across, up = (*across, *further), (*up, *higher)
     return min(across), min(up), max(across), max(up)
 
 

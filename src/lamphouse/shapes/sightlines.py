@@ -15,7 +15,9 @@ from itertools import pairwise
 from math import hypot
 from typing import TYPE_CHECKING
 
-from lamphouse.record import Record
+import numpy as np
+from numpy.typing import NDArray
+
 from lamphouse.shapes.outline import Spot
 
 if TYPE_CHECKING:
@@ -75,18 +77,23 @@ def _seen(faces: tuple[Face, ...]) -> tuple[Sight, ...]:
 
     if not faces:
         return ()
-    solids = [shapely.Polygon(one.rings[0], one.rings[1:]).buffer(0.0) for one in faces]
+    whole = [shapely.Polygon(one.rings[0], one.rings[1:]) for one in faces]
+    solids = shapely.buffer(np.array(whole, dtype=object), 0.0)
+    spots = [np.array(one.rings[0]) for one in faces]
     tree = shapely.STRtree(solids)
     found = []
     for number, face in enumerate(faces):
-        covers = []
-        for other in sorted(int(near) for near in tree.query(solids[number])):
-            # Faces that only touch this one count too: together they hide its rim.
-            if other != number and solids[number].dwithin(solids[other], RIM_MM):
-                covers.append(_nearer(solids[other], faces[other].depth, face.depth))
-        whole = shapely.union_all([one for one in covers if one.area > LEAST_MM**2])
-        cover = whole.buffer(-RIM_MM, join_style="bevel")
-        edges = shapely.MultiLineString(_drawn_edges(face))
+        near = np.sort(tree.query(solids[number]))
+        near = near[near != number]
+        # Faces that only touch this one count too: together they hide its rim.
+        near = near[shapely.dwithin(solids[number], solids[near], RIM_MM)]
+        covers = [
+            _nearer(solids[other], spots[other], faces[other].depth, face.depth) for other in near
+        ]
+        hidden = shapely.union_all([one for one in covers if one and one.area > LEAST_MM**2])
+        cover = hidden.buffer(-RIM_MM, join_style="bevel")
+        drawn_edges = np.array(_drawn_edges(face), dtype=float).reshape(-1, 2, 2)
+        edges = shapely.multilinestrings(shapely.linestrings(drawn_edges))
         lines = shapely.get_parts(shapely.line_merge(edges.difference(cover)))
         bare = solids[number].difference(cover)
         parts = [part for part in shapely.get_parts(bare) if part.area > LEAST_MM]
@@ -126,16 +133,26 @@ def _segments(line: "BaseGeometry") -> list[tuple[Spot, Spot]]:
 
 def _nearer(
     solid: "BaseGeometry",
+    spots: NDArray[np.float64],
     other: tuple[float, float, float],
     own: tuple[float, float, float],
-) -> "BaseGeometry":
-    """Give the part of the other face over which its plane is the nearer to the eye."""
+) -> "BaseGeometry | None":
+    """Give the part of the other face, by its outline, over which its plane is the nearer.
+
+    None where there is none. A plane is compared at the corners first: most faces lie before or
+    behind another as a whole.
+    """
     import shapely
 
     level, across, up = (theirs - mine for theirs, mine in zip(other, own, strict=True))
     slope = hypot(across, up)
     if slope < 1e-12:
-        return solid if level > SAME_DEPTH else shapely.Polygon()
+        return solid if level > SAME_DEPTH else None
+    ahead = spots @ (across, up)
+    if ahead.min() + level > SAME_DEPTH:
+        return solid
+    if ahead.max() + level <= SAME_DEPTH:
+        return None
     # The half plane level + across x + up y > 0, as a rectangle on that side of its edge.
     nx, ny = across / slope, up / slope
     off = (SAME_DEPTH - level) / slope

@@ -17,6 +17,7 @@ import json
 import os
 import sys
 from collections.abc import Mapping
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import ExitStack, suppress
 from pathlib import Path, PurePosixPath
 
@@ -33,6 +34,8 @@ _MOST_LISTING = 16 * 2**20
 _LITTER = frozenset({".ds_store", "thumbs.db", "desktop.ini", ".directory"})
 _HERE = -100
 """AT_FDCWD of Linux: paths are taken as they stand."""
+_AT_A_TIME = 8
+"""Files on their way to the disk together."""
 _EXCHANGE = 2
 """RENAME_EXCHANGE of Linux: two names change places in one step."""
 
@@ -177,19 +180,27 @@ def _make_folder(part: Path) -> int | None:
 
 
 def _fill_folder(part: Path, *, files: Mapping[str, bytes]) -> None:
-    """Write the listing first, so that even a half-written folder says what is ours in it."""
-    folders = {part}
-    for name in sorted(files, key=lambda name: (name != LISTING, name)):
-        place = part / name
-        folders.update(part / above for above in PurePosixPath(name).parents)
-        place.parent.mkdir(parents=True, exist_ok=True)
-        descriptor = open_new(place)
-        try:
-            fill(descriptor, data=files[name])
-        finally:
-            os.close(descriptor)
-    for folder in sorted(folders, reverse=True):
-        make_last(folder)
+    """Write the listing first, so that even a half-written folder says what is ours in it.
+
+    The others are forced onto the disk several at a time: one after another, each would wait for
+    the disk by itself.
+    """
+    folders = {part, *(part / above for name in files for above in PurePosixPath(name).parents)}
+    for folder in sorted(folders):
+        folder.mkdir(exist_ok=True)
+    _put(part / LISTING, files[LISTING])
+    others = [name for name in files if name != LISTING]
+    with ThreadPoolExecutor(_AT_A_TIME) as at_work:
+        list(at_work.map(lambda name: _put(part / name, files[name]), others))
+        list(at_work.map(make_last, folders))
+
+
+def _put(place: Path, data: bytes) -> None:
+    descriptor = open_new(place)
+    try:
+        fill(descriptor, data=data)
+    finally:
+        os.close(descriptor)
 
 
 def _swap(part: Path, *, target: Path) -> None:
@@ -222,8 +233,8 @@ def _remove_ours(folder: Path) -> None:
     A file that the listing does not name stays, and so does its folder.
     """
     names = _read_listing(folder) or {}
-    for name in names:
-        (folder / name).unlink(missing_ok=True)
+    with ThreadPoolExecutor(_AT_A_TIME) as at_work:
+        list(at_work.map(lambda name: (folder / name).unlink(missing_ok=True), names))
     for entry in folder.rglob("*"):
         if _is_litter(entry):
             entry.unlink()
