@@ -12,7 +12,6 @@ leader
 import math
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 
 from lamphouse.drawings.clip import apart
 from lamphouse.drawings.drawing import Anchor, Circle, Item, Path, Pen, Text

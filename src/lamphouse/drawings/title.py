@@ -1,7 +1,6 @@
 """Frame, title block and rulers of a page: what the sheet is, and how to prove its scale."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import cache
 
 from lamphouse.drawings.drawing import Drawing, Item, Pen, Text

@@ -8,13 +8,13 @@ import io
 import re
 import threading
 from collections.abc import Collection
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from lamphouse.drawings.drawing import Anchor, Circle, Drawing, Item, Pen, Text
 from lamphouse.drawings.pens import ALL, STYLES
 from lamphouse.outputs.fonts import FONT
+from lamphouse.record import Record
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing as Document
@@ -85,8 +85,7 @@ def layer_name(pen: Pen) -> str:
     return pen.value.upper()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Blank:
+class _Blank(Record):
     """A file without a line: all but the lines is the same in every file."""
 
     document: "Document"
