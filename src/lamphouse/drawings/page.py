@@ -24,6 +24,7 @@ from lamphouse.drawings.title import (
     ground,
     page_cell,
 )
+from lamphouse.record import Record, replace
 
 LIFE_SIZE = "1:1"
 """Drawn as large as the part; the only scale one may cut from."""

@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from lamphouse.record import Record
 from lamphouse.shapes.outline import Spot
 
 if TYPE_CHECKING:
