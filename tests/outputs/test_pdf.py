@@ -160,7 +160,7 @@ sys.path.insert(0, sys.argv[1])
 from lamphouse.outputs import pdf
 from lamphouse.outputs.contents import document
 from outputs.sample_plan import sample
-from dataclasses import replace
+from lamphouse.record import replace
 plan = sample()
 for day in (plan.design.day, None):
     dated = replace(plan, design=replace(plan.design, day=day))
