@@ -19,7 +19,8 @@ edge
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from functools import lru_cache
+from dataclasses import dataclass
+from functools import cache, lru_cache
 from itertools import combinations
 from typing import NamedTuple
 
@@ -92,23 +93,23 @@ class Elimination(Record):
 
     def _reduced(self, conductance: Array) -> Iterator[tuple[Round, Array, Array]]:
         """Give for each round the share of each edge in its node's conductance, and the sum."""
-        edges = np.bincount(
-            self.edge.reshape(-1), weights=conductance.reshape(-1), minlength=self.edges + 1
-        )
+        flat = self.edge.reshape(-1)
+        summed = np.bincount(flat, weights=conductance.reshape(-1), minlength=self.edges + 1)
+        edges = np.asarray(summed, dtype=float)
         edges[-1] = 0.0
         for step in self.rounds:
             own = edges[step.edge]
             total = own.sum(axis=-1)
             shares = own / np.where(total > 0, total, 1.0)[:, None]
-            first, second = np.triu_indices(own.shape[1], k=1)
-            np.add.at(edges, step.mesh, own[:, first] * shares[:, second])
+            first, second = _pairs(own.shape[1])
+            _add(edges, step.mesh, own[:, first] * shares[:, second])
             yield step, shares, total
 
 
 def _through(taken: Sequence[tuple[Round, Array, Array]], current: Array) -> Array:
     """Carry the currents into the nodes through all rounds, and the voltages back."""
     for step, shares, _ in taken:
-        np.add.at(current, step.beside, shares * current[step.node][:, None])
+        _add(current, step.beside, shares * current[step.node][:, None])
     volts = np.zeros_like(current)
     for step, shares, total in reversed(taken):
         own = np.divide(current[step.node], total, out=np.zeros_like(total), where=total > 0)
@@ -143,8 +144,19 @@ def leaving(current: Array, ends: Indices, *, nodes: int) -> Array:
     at = ends + nodes * np.arange(rows)[:, None, None]
     out = np.stack([current, -current], axis=-1)
     total: Array = np.zeros(rows * nodes)
-    np.add.at(total, at.reshape(-1), out.reshape(-1))
+    _add(total, at, out)
     return total.reshape(rows, nodes)
+
+
+@cache
+def _pairs(count: int) -> tuple[Indices, Indices]:
+    """Give each two of so many, in the order of ``combinations``."""
+    return np.triu_indices(count, k=1)
+
+
+def _add(total: Array, places: Indices, values: Array) -> None:
+    """Add values in their places; numpy is many times as quick where both are in one row."""
+    np.add.at(total, places.reshape(-1), values.reshape(-1))
 
 
 class _Star(NamedTuple):
