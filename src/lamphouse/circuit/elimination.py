@@ -19,7 +19,6 @@ edge
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import cache, lru_cache
 from itertools import combinations
 from typing import NamedTuple
