@@ -35,7 +35,7 @@ EMPTY_MM2 = 1e-10
 _BLEND = blend(np.repeat(GAUSS, 2), v=np.tile(GAUSS, 2))
 
 _AT_CORNERS = np.linalg.inv(_BLEND)
-"""What is linear along both sides of a piece, at its corners from what it is at the Gauss points."""
+"""What is linear along both sides of a piece: at its corners, from its Gauss points."""
 
 _U, _V = np.array([0.0, 1.0, 1.0, 0.0]), np.array([0.0, 0.0, 1.0, 1.0])
 _QUARTERS = blend(np.add.outer(_U, _U).ravel() / 2.0, v=np.add.outer(_V, _V).ravel() / 2.0)
