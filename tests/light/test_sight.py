@@ -2,7 +2,15 @@ import numpy as np
 import pytest
 import shapely
 
-from lamphouse.light.sight import RAYS, Screens, level_viewers, visible, wall_viewers
+from lamphouse.light.sight import (
+    RAYS,
+    Screens,
+    aimed,
+    crossings,
+    level_viewers,
+    visible,
+    wall_viewers,
+)
 
 # The plain way: a geometry library crosses every ray with every foot line; the height at the
 # crossing follows from similar triangles.
@@ -68,3 +76,30 @@ def test_faces_that_look_at_one_another_agree():
     seen = visible(one, other=one, screens=screens(rng, 3, part_height=True))
     seen[..., np.arange(20), np.arange(20)] = 1.0
     assert np.array_equal(seen, seen.transpose(1, 0, 3, 2))
+
+
+def test_layers_that_look_at_the_opposite_one_alone():
+    """By the same crossings of the geometry library."""
+    rng = np.random.default_rng(5)
+    one = level_viewers(cells(rng, 12), height_mm=[0.0, 8.0])
+    walls = screens(rng, 3, part_height=True)
+    seen = visible(one, other=one, screens=walls, opposite=True)
+    assert seen.shape == (2, 1, 12, 12)
+    for i in range(12):
+        for j in range(i):
+            wanted = counted(one, one, walls, i=i, j=j)
+            assert seen[:, 0, i, j] == pytest.approx([wanted[0, 1], wanted[1, 0]], abs=1e-12)
+            assert seen[:, 0, j, i] == pytest.approx([wanted[1, 0], wanted[0, 1]], abs=1e-12)
+
+
+def test_pairs_that_do_not_face_each_other_are_not_looked_at():
+    rng = np.random.default_rng(9)
+    one = level_viewers(cells(rng, 12), height_mm=[0.0])
+    other = wall_viewers(rng.uniform(0.0, 32.0, (9, 2, 2)), height_mm=np.array([0.0, 8.0]))
+    walls, facing = screens(rng, 4, part_height=False), rng.random((12, 9)) < 0.5
+    mine, theirs = (aimed(faces, screens=walls) for faces in (one, other))
+    met = crossings(mine, theirs=theirs, screens=walls, facing=facing)
+    seen = visible(one, other=other, screens=walls, met=met)[0, 0]
+    assert np.all(seen[~facing] == 1.0)
+    assert np.array_equal(seen[facing], visible(one, other=other, screens=walls)[0, 0][facing])
+    assert seen[facing].min() < 1.0

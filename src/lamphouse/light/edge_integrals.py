@@ -11,7 +11,8 @@ Two parallel edges at distance ``q`` need ``G`` with ``G'' = ln(s^2 + q^2) / 2``
 way the two edges run; faces are therefore summed over their corners.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from itertools import combinations_with_replacement, product
 from math import pi
 
@@ -399,7 +400,7 @@ def face_sums(one: PlanFaces, *, other: PlanFaces, gaps_mm: Sequence[float]) -> 
     """Give ``level_sums`` of faces, (K, I, J). [mm2]."""
     sums = np.zeros((len(gaps_mm), len(one.corner_mm), len(other.corner_mm)))
     singly = [(one.odd, other.odd), (one.odd, other.plain)]
-    kinds = combinations_with_replacement(one.grid, 2)
+    kinds: Iterable[tuple[GridFaces, GridFaces]] = combinations_with_replacement(one.grid, 2)
     if one is not other:
         singly.append((one.plain, other.odd))
         kinds = product(one.grid, other.grid)

@@ -34,6 +34,9 @@ EMPTY_MM2 = 1e-10
 
 _BLEND = blend(np.repeat(GAUSS, 2), v=np.tile(GAUSS, 2))
 
+_AT_CORNERS = np.linalg.inv(_BLEND)
+"""What is linear along both sides of a piece: at its corners, from its Gauss points."""
+
 _U, _V = np.array([0.0, 1.0, 1.0, 0.0]), np.array([0.0, 0.0, 1.0, 1.0])
 _QUARTERS = blend(np.add.outer(_U, _U).ravel() / 2.0, v=np.add.outer(_V, _V).ravel() / 2.0)
 """Corners of the four quarters of a piece from its own, (16, 4), corner by corner."""
@@ -143,7 +146,6 @@ def sizes2(corner: Floats) -> Floats:
 def targets(pieces: Pieces, *, count: int, lobe: Lobe | None = None) -> Targets:
     """Lay out the Gauss points of the pieces of ``count`` faces."""
     corner = np.ascontiguousarray(pieces.corner_mm.T)
-    points = _BLEND @ corner
     # Level faces run anticlockwise seen from above, walls seen from their front.
     facing = np.where(pieces.normal[:, 2] < 0.0, -1.0, 1.0) * pieces.normal.T
     # The area a point stands for is linear in u and v, so the corners' own areas are blended.
@@ -153,16 +155,30 @@ def targets(pieces: Pieces, *, count: int, lobe: Lobe | None = None) -> Targets:
     turn = (y * back_z - z * back_y) * facing[0]
     turn += (z * back_x - x * back_z) * facing[1]
     turn += (x * back_y - y * back_x) * facing[2]
+    turn *= 0.25
+    return _laid_out(
+        np.concatenate([corner, turn[None]]),
+        face=pieces.face,
+        normal=pieces.normal,
+        weight=pieces.weight,
+        count=count,
+        lobe=lobe,
+    )
+
+
+def _laid_out(
+    corner: Floats, *, face: Ints, normal: Floats, weight: Floats, count: int, lobe: Lobe | None
+) -> Targets:
+    """Lay out the Gauss points of pieces by the places and areas of their corners, (4, 4, Q)."""
+    points, place = _BLEND @ corner, corner[:3]
     return Targets(
-        pieces=Pieces(
-            corner_mm=corner.T, face=pieces.face, normal=pieces.normal, weight=pieces.weight
-        ),
-        size2_mm2=sizes2(corner),
-        centre_mm=(0.25 * corner.sum(axis=1)).T,
+        pieces=Pieces(corner_mm=place.T, face=face, normal=normal, weight=weight),
+        size2_mm2=sizes2(place),
+        centre_mm=(0.25 * place.sum(axis=1)).T,
         x_mm=points[0],
         y_mm=points[1],
         z_mm=points[2],
-        area_mm2=0.25 * (_BLEND @ turn),
+        area_mm2=points[3],
         count=count,
         lobe=lobe,
     )
@@ -179,8 +195,8 @@ def take(pieces: Pieces, *, which: Ints) -> Pieces:
 
 
 def _quarters(corner: Floats) -> Floats:
-    """Cut four-cornered pieces (3, 4, Q) into four, (3, 4, 4 Q)."""
-    return np.asarray(np.reshape(_QUARTERS @ corner, (3, 4, -1)))
+    """Cut four-cornered pieces (k, 4, Q) into four, (k, 4, 4 Q)."""
+    return np.asarray(np.reshape(_QUARTERS @ corner, (len(corner), 4, -1)))
 
 
 def quartered(pieces: Pieces) -> Pieces:
@@ -204,23 +220,22 @@ def join(parts: Sequence[Pieces]) -> Pieces:
 
 
 def _close_up(
-    near: Pieces,
+    onto: Targets,
     *,
+    which: Ints,
     at: Floats,
     reach: float,
-    count: int,
-    lobe: Lobe | None = None,
     large_too: Callable[[Floats, Floats, Ints, int], Bools] | None = None,
 ) -> Targets:
-    """Quarter the pieces near a lamp until they are small for their distance."""
-    corner, number = near.corner_mm.T, np.arange(len(near.face))
-    far2_wanted, place = sizes2(corner) / (reach * reach), at[:, None]
+    """Quarter some of the pieces until they are small for their distance to a lamp."""
+    # The area a point stands for goes with the places of the corners, as in ``targets``.
+    area = _AT_CORNERS @ onto.area_mm2.take(which, axis=1)
+    corner = np.concatenate([onto.pieces.corner_mm.T.take(which, axis=2), area[None]])
+    number, far2_wanted = which, onto.size2_mm2[which] / (reach * reach)
+    place = at[:, None]
     corners, numbers = [], []
     for depth in range(DEEPEST):
-        centre = corner[:, 0] + corner[:, 1]
-        centre += corner[:, 2]
-        centre += corner[:, 3]
-        centre *= 0.25
+        centre = 0.25 * corner[:3].sum(axis=1)
         away = centre - place
         large = far2_wanted > np.einsum("kq,kq->q", away, away)
         if large_too is not None:
@@ -231,20 +246,19 @@ def _close_up(
         if not len(split):
             break
         corner, number = _quarters(corner.take(split, axis=2)), _four_times(number[split])
+        corner[3] *= 0.25
         far2_wanted = _four_times(0.25 * far2_wanted[split])
     else:
         corners.append(corner)
         numbers.append(number)
-    which = np.concatenate(numbers)
-    return targets(
-        Pieces(
-            corner_mm=np.concatenate(corners, axis=2).T,
-            face=near.face[which],
-            normal=near.normal[which],
-            weight=near.weight[which],
-        ),
-        count=count,
-        lobe=lobe,
+    number, pieces = np.concatenate(numbers), onto.pieces
+    return _laid_out(
+        np.concatenate(corners, axis=2),
+        face=pieces.face[number],
+        normal=pieces.normal[number],
+        weight=pieces.weight[number],
+        count=onto.count,
+        lobe=onto.lobe,
     )
 
 
@@ -352,8 +366,7 @@ def _parts(onto: Targets, *, lamp: Lamp) -> list[tuple[Targets, Floats]]:
     if not len(which):
         return [(onto, flux)]
     flux[:, which] = 0.0
-    near = take(onto.pieces, which=which)
-    fine = _close_up(near, at=at, reach=reach, count=onto.count, lobe=onto.lobe)
+    fine = _close_up(onto, which=which, at=at, reach=reach)
     return [(onto, flux), (fine, _received(fine, lamp=lamp))]
 
 
@@ -377,8 +390,8 @@ def _shade(parts: Sequence[tuple[Targets, Floats]], *, at: Floats, screens: Scre
 def arriving(
     lamp: Lamp,
     *,
-    pieces: Pieces,
-    count: int,
+    onto: Targets,
+    which: Ints,
     near: float,
     screens: Screens,
     large_too: Callable[[Floats, Floats, Ints, int], Bools] | None = None,
@@ -389,8 +402,8 @@ def arriving(
     ----------
     lamp
         Off every piece.
-    pieces, count
-        Pieces of ``count`` faces.
+    onto, which
+        Faces, and which of their pieces.
     near
         A piece is quartered while its diagonal is longer than this times its distance to the lamp.
     screens
@@ -400,7 +413,7 @@ def arriving(
         their diagonals, the pieces they are of, and how often they have been quartered.
     """
     at, reach = place_of(lamp), near * fineness(lamp.beam)
-    fine = _close_up(pieces, at=at, reach=reach, count=count, large_too=large_too)
+    fine = _close_up(onto, which=which, at=at, reach=reach, large_too=large_too)
     flux = _received(fine, lamp=lamp)
     if len(screens.low_mm):
         _shade([(fine, flux)], at=at, screens=screens)

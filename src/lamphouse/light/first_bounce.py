@@ -177,15 +177,15 @@ def _bounce(interior: Interior, *, lamp: Lamp, by: Beside, spots_mm: Floats) -> 
     pieces = emitter.take(onto.pieces, which=by.piece)
     part, flux = emitter.arriving(
         lamp,
-        pieces=pieces,
-        count=onto.count,
+        onto=onto,
+        which=by.piece,
         near=LAMP_FINE,
         screens=_among(
             interior.screens,
             places_mm=(pieces.corner_mm.reshape(-1, 3), emitter.place_of(lamp)[None]),
         ),
         large_too=lambda centre, size2, number, depth: _large(
-            centre, size2, normal=pieces.normal[number], depth=depth, spots_mm=spots_mm
+            centre, size2, normal=onto.pieces.normal[number], depth=depth, spots_mm=spots_mm
         ),
     )
     smeared = laid_down(
@@ -218,20 +218,18 @@ def angles(place_mm: Floats, *, normal: Floats, corner_mm: Floats) -> Floats:
     """
     here = corner_mm.T - place_mm.T[:, None]
     normals = np.ascontiguousarray(normal.T)
-    total = np.zeros(len(place_mm))
-    for edge in range(here.shape[1]):
+    plain = np.arange(min(4, here.shape[1]))
+    total = _under_edges(here[:, plain - 1], here[:, plain], normals[:, None]).sum(axis=0)
+    for edge in range(4, here.shape[1]):
+        # Few polygons have so many corners; those of the others are repeated.
         start, end = here[:, edge - 1], here[:, edge]
-        if edge < 4:
-            total += _under_edge(start, end, normals)
-        else:
-            # Few polygons have so many corners; those of the others are repeated.
-            rows = (start != end).any(axis=0).nonzero()[0]
-            total[rows] += _under_edge(start[:, rows], end[:, rows], normals[:, rows])
+        rows = (start != end).any(axis=0).nonzero()[0]
+        total[rows] += _under_edges(start[:, rows], end[:, rows], normals[:, rows])
     return np.asarray(np.abs(total) / pi)
 
 
-def _under_edge(start: Floats, end: Floats, normal: Floats) -> Floats:
-    """Half of the angle under which an edge is seen, times how it lies to the normal, (P,)."""
+def _under_edges(start: Floats, end: Floats, normal: Floats) -> Floats:
+    """Half of the angle under which edges (3, ...) are seen, times how they lie to the normal."""
     (ax, ay, az), (bx, by, bz), (nx, ny, nz) = start, end, normal
     tx, ty, tz = ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx
     cross2 = tx * tx

@@ -507,16 +507,16 @@ def _lower(
         touched = np.flatnonzero(chosen)
         for begin in range(0, len(touched), step):
             rows = touched[begin : begin + step]
-            own = pair[rows]
+            looked = pair[rows]
             stop: Bools = stopped[rows].T[:, None, None]
             for crossing, low, high in together:
-                met, share = crossing.met(i=own // columns, j=own % columns)
+                met, share = crossing.met(i=looked // columns, j=looked % columns)
                 share = np.ascontiguousarray(share.T)[:, None, None]
                 rise = (1.0 - share) * rises
                 np.copyto(rise, np.inf, where=~met.T[:, None, None])
                 stop = stop | _between(low, high, rise=rise, fall=share * falls)
             free = RAYS - stop.view(np.uint8).sum(axis=0, dtype=np.uint8)
-            shares[..., own] = free * np.float32(1.0 / RAYS)
+            shares[..., looked] = free * np.float32(1.0 / RAYS)
 
 
 def _between(low_mm: float, high_mm: float, *, rise: Singles, fall: Singles) -> Bools:

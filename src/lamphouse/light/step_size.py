@@ -34,6 +34,11 @@ SHALLOW_STEP = 0.8
 MOST_FACES = 2000
 """The step is no finer than would cut a plain box into about this many faces."""
 
+LEAST_FACES = 200
+"""Where something hides things, the step cuts a plain box into about this many faces at least: with
+fewer the coarse mesh is so rough that it errs as the fine one does, and the bar knows of nothing.
+Boxes so small are solved fast all the same."""
+
 MOST_ROWS = 3000
 """Rows of the tables of a box, its faces and some more: 36 MB a table, well below 700 MB in all."""
 
@@ -100,7 +105,10 @@ def _even_step_mm(box: Box) -> float:
     levels = 2.0 if box.sheet is None else 4.0
     area = abs(direction(box.outline)) / 2.0
     around = sum(wall.length_mm for wall in segments(box))
-    return max(wanted, sqrt((levels * area + around * box.depth_mm) / MOST_FACES))
+    faces_mm2 = levels * area + around * box.depth_mm
+    if len(screens_of(box).low_mm):
+        wanted = min(wanted, sqrt(faces_mm2 / LEAST_FACES))
+    return max(wanted, sqrt(faces_mm2 / MOST_FACES))
 
 
 @lru_cache(maxsize=64)
