@@ -12,7 +12,6 @@ way the two edges run; faces are therefore summed over their corners.
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from itertools import combinations_with_replacement, product
 from math import pi
 
