@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from lamphouse.shapes import measure, outline
 from lamphouse.shapes.flatten import flatten
-from lamphouse.shapes.offset import Join, offset
+from lamphouse.shapes.offset import Join, offset, vanishes
 from lamphouse.shapes.soundness import flaw_of
 from tolerances import EXACT, TABLE
 
@@ -58,6 +58,18 @@ def test_slot_vanishes_and_all_but_vanishes(published):
     assert area(offset(narrow, by_mm=-0.49)) == pytest.approx(
         published["slot_10x1"]["-0.49"], abs=EXACT
     )
+
+
+@settings(max_examples=50)
+@given(
+    spots=st.lists(st.tuples(st.floats(-9, 9), st.floats(-9, 9)), min_size=3, max_size=6),
+    by=st.floats(0.01, 3),
+)
+def test_what_vanishes_is_what_the_polygon_library_leaves_nothing_of(spots, by):
+    corners = measure.anticlockwise(outline.polygon(spots))
+    if flaw_of(corners) is None:
+        left = shapely.Polygon(spots).buffer(-by, join_style="mitre", mitre_limit=10)
+        assert vanishes(corners, shrunk_by_mm=by) == left.is_empty
 
 
 @given(

@@ -47,6 +47,32 @@ def test_margin_of_a_circle_in_a_rectangle_is_its_least_distance_to_a_side(x, y,
         assert margin == pytest.approx(-outside - d / 2, abs=EXACT)
 
 
+@settings(max_examples=50)
+@given(
+    st.lists(st.tuples(PLACES, PLACES, st.floats(0.3, 12), st.booleans()), max_size=12),
+    st.booleans(),
+)
+def test_margins_measured_at_once_are_distances_to_the_edge(rows, is_round):
+    outer = outline.circle(70) if is_round else outline.rectangle(70, height_mm=50)
+    inners = [
+        outline.slot(2 * d, width_mm=d, x_mm=x, y_mm=y, turn_deg=30)
+        if slotted
+        else outline.circle(d, x_mm=x, y_mm=y)
+        for x, y, d, slotted in rows
+    ]
+    enclosure = spacing.Enclosure(outer)
+    enclosure.measure(inners)
+    solid = shapely.Polygon(flatten(outer))
+    for inner in inners:
+        flat = shapely.Polygon(flatten(inner))
+        margin = enclosure.margin_mm(inner)
+        if solid.contains(flat):
+            true = min(solid.exterior.distance(flat), spacing.FAR_MM)
+            assert margin == pytest.approx(true, abs=2 * STATED_MM)
+        else:
+            assert margin < 2 * STATED_MM
+
+
 def test_margin_counts_how_far_a_rectangle_sticks_out():
     panel = outline.rectangle(40, height_mm=18, x_mm=20, y_mm=9)
     window = outline.rectangle(10, height_mm=6, x_mm=37.5, y_mm=9)

@@ -287,23 +287,24 @@ def _on(ring: Sequence[Spot], curves: Sequence[Curve]) -> list[int]:
         return [0] * len(ring)
     import numpy as np
 
-    ends = np.array(ring)
-    nexts = np.roll(ends, -1, axis=0)
-    middles = (ends + nexts) / 2.0
-    lengths = np.hypot(*(nexts - ends).T)
+    x, y = np.array(ring).T.copy()
+    after = np.roll(np.arange(len(ring)), -1)
+    middle_x, middle_y = (x + x[after]) / 2.0, (y + y[after]) / 2.0
+    lengths = np.hypot(x[after] - x, y[after] - y)
     held = np.zeros((len(curves), len(ring)), dtype=bool)
     is_straight = np.array([isinstance(curve, Line) for curve in curves], dtype=bool)
     for number, curve in enumerate(curves):
         if isinstance(curve, Line):
-            x, y = curve.at
-            ux, uy = curve.way
-            off = np.abs((ends[:, 0] - x) * uy - (ends[:, 1] - y) * ux)
-            held[number] = np.maximum(off, np.roll(off, -1)) < ON_LINE_MM
+            (at_x, at_y), (ux, uy) = curve.at, curve.way
+            off = np.abs((x - at_x) * uy - (y - at_y) * ux)
+            held[number] = np.maximum(off, off[after]) < ON_LINE_MM
             continue
-        off = np.abs(np.hypot(*(ends - curve.middle).T) - curve.radius_mm)
-        sunk = np.abs(np.hypot(*(middles - curve.middle).T) - curve.radius_mm)
-        near = (np.maximum(off, np.roll(off, -1)) < ON_ARC_MM) & (sunk < 2.0 * ON_ARC_MM)
-        held[number] = near & (lengths < 2.0 * curve.radius_mm)
+        (at_x, at_y), radius = curve.middle, curve.radius_mm
+        off = np.abs(np.hypot(x - at_x, y - at_y) - radius)
+        near = np.maximum(off, off[after]) < ON_ARC_MM
+        if near.any():
+            sunk = np.abs(np.hypot(middle_x - at_x, middle_y - at_y) - radius)
+            held[number] = near & (sunk < 2.0 * ON_ARC_MM) & (lengths < 2.0 * radius)
     held &= is_straight[:, None] | ~held[is_straight].any(axis=0)
     bits = np.packbits(held.T, axis=1, bitorder="little")
     data, wide = bits.tobytes(), bits.shape[1]
