@@ -3,17 +3,19 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime
+from typing import TYPE_CHECKING
 
 from lamphouse.build.made_things import MadeThings
 from lamphouse.build.order_rules import judge_order
-from lamphouse.build.schedule import Schedule, schedule
 from lamphouse.build.steps import WorkOrder
 from lamphouse.build.work_order import Ordered, work_order
 from lamphouse.design.whole import Design, Evening
 from lamphouse.findings import Finding
-from lamphouse.plan.bench_readings import with_readings
 from lamphouse.plan.result import Plan
 from lamphouse.units import Quantity, parse
+
+if TYPE_CHECKING:
+    from lamphouse.build.schedule import Schedule
 
 MOST_HOURS = 24.0
 """Of one evening."""
@@ -21,6 +23,8 @@ MOST_HOURS = 24.0
 
 def with_order(plan: Plan) -> Plan:
     """Add the order of work, and the readings its gates expect; one that has it stays as it is."""
+    from lamphouse.plan.bench_readings import with_readings
+
     if plan.order is not None:
         return plan
     read = plan if plan.readings else with_readings(plan)
@@ -77,7 +81,7 @@ def planned(
     evenings: Sequence[Evening] | None = None,
     done: frozenset[str] = frozenset(),
     dry: Mapping[str, datetime] | None = None,
-) -> Schedule:
+) -> "Schedule":
     """Spread the steps of a plan with its order over evenings.
 
     Parameters
@@ -89,6 +93,8 @@ def planned(
     dry
         When what they left is dry; see :func:`lamphouse.build.judged_log.dry_at`.
     """
+    from lamphouse.build.schedule import schedule
+
     return schedule(
         order_of(plan),
         evenings=plan.design.evenings if evenings is None else evenings,
