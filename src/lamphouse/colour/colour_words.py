@@ -151,7 +151,7 @@ def light_of(name: str) -> Array:
     purity = 0.38 if hue != name else 0.95
     white = np.array(D65_XY)
     wavelengths, _, _ = _edge()
-    edge = chromaticity(matching()[np.isin(GRID_NM, wavelengths)])
+    edge = chromaticity(matching()[np.isin(GRID_NM, wavelengths, assume_unique=True)])
     purples = dict(zip([own for own, _ in PURPLES], (0.3, 0.75), strict=True))
     if hue in purples:
         end = edge[0] + purples[hue] * (edge[-1] - edge[0])

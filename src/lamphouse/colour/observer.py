@@ -28,7 +28,7 @@ def whole_observer() -> tuple[Array, Array]:
 def matching() -> Array:
     """Give the colour matching functions x, y, z along the grid; (81, 3), read-only [CIE-1931]."""
     wavelengths, table = whole_observer()
-    return fixed(table[np.isin(wavelengths, GRID_NM)])
+    return fixed(table[np.isin(wavelengths, GRID_NM, assume_unique=True)])
 
 
 def tristimulus(power: Array) -> Array:

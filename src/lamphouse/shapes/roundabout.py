@@ -49,7 +49,8 @@ class Roundabout:
         shapely.prepare(self._bare)
         shapely.prepare(self._inner)
         self._goal = goal
-        self._corners = np.unique(np.round(shapely.get_coordinates(wide), 6), axis=0).reshape(-1, 2)
+        corners = np.round(shapely.get_coordinates(wide), 6).tolist()
+        self._corners = np.array(sorted({(x, y) for x, y in corners})).reshape(-1, 2)
         self._is_lost = not obstacles or bool(shapely.intersects_xy(self._bare, *goal))
         self._has_obstacles = bool(obstacles)
         self._gate = self._gate_of(goal)
