@@ -2,8 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from functools import cache
-from importlib.resources import files
-from pathlib import PurePosixPath
+from pathlib import Path, PurePosixPath
 from types import MappingProxyType
 from typing import Any
 
@@ -100,6 +99,8 @@ TABLES: Mapping[str, Table[Any]] = MappingProxyType(
 )
 """Every table by its name, which is that of its file and of its field on the shelf."""
 
+
+_DATA = Path(__file__).parent / "data"
 
 _MEASURABLE = (
     ("film_types", "transmittance"),
@@ -293,7 +294,7 @@ def _unknown(file: str) -> tuple[Finding, ...]:
 
 def _built_in(table: Table[Row]) -> Mapping[str, Row]:
     file = f"{table.name}.csv"
-    text = (files("lamphouse.catalogue") / "data" / file).read_text(encoding="utf-8")
+    text = (_DATA / file).read_text(encoding="utf-8")
     loaded = load(text, table=table, file=file)
     if loaded.found:
         faults = "; ".join(str(finding) for finding in loaded.found)

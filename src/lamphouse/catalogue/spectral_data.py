@@ -3,8 +3,8 @@
 import csv
 from collections.abc import Mapping
 from functools import cache
-from importlib.resources import files
 from io import StringIO
+from pathlib import Path
 from types import MappingProxyType
 
 from lamphouse.record import Record
@@ -53,7 +53,7 @@ def led_illuminants() -> SpectralData:
 
 
 def _read(file: str, *, source: str) -> SpectralData:
-    text = (files("lamphouse.catalogue") / "data" / file).read_text(encoding="utf-8")
+    text = (Path(__file__).parent / "data" / file).read_text(encoding="utf-8")
     (_, *names), *rows = csv.reader(StringIO(text), strict=True)
     wavelengths = tuple(float(row[0].removesuffix(" nm")) for row in rows)
     columns = {

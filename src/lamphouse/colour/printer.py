@@ -7,9 +7,9 @@ keeps hue and lightness and uses black for the dark half is assumed.
 """
 
 from functools import cache, lru_cache
-from importlib.resources import files
 from io import BytesIO
 from math import log10
+from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
@@ -108,7 +108,7 @@ def driver(inks: InkSet) -> Cube:
 @cache
 def _found() -> NDArray[np.float32]:
     """Read what was found for ``KNOWN``. (p, n, n, n, 3), made by benchmarks/make_printer_cubes."""
-    with (files("lamphouse.colour") / FOUND).open("rb") as file:
+    with Path(__file__).with_name(FOUND).open("rb") as file:
         return np.asarray(np.load(BytesIO(file.read()), allow_pickle=False), dtype=np.float32)
 
 

@@ -5,7 +5,6 @@ from collections.abc import Sequence
 from lamphouse.catalogue.drills import Drill
 from lamphouse.cutting.layout import lay_out_panel
 from lamphouse.cutting.mask_plan import MaskPlan, divided, mask_plan
-from lamphouse.cutting.mask_proof import prove
 from lamphouse.cutting.mask_rules import look_at_masks
 from lamphouse.design.lightbox import LightBox
 from lamphouse.design.masks import Masks
@@ -61,6 +60,8 @@ def prove_masks(
     MaskFault
         If it does not come out as wanted, which is our fault.
     """
+    from lamphouse.cutting.mask_proof import prove
+
     layout = lay_out_panel(panel, strands=strands, drills=drills)
     wanted = divided(layout, masks=plan.masks)
     prove(plan, face=wanted.face.without(wanted.open))

@@ -11,9 +11,7 @@ from lamphouse.colour.print_rules import (
 from lamphouse.design.place import Room
 from lamphouse.findings import Finding
 from lamphouse.plan.artworked import ReadThrough, read_through
-from lamphouse.plan.print_ways import MOST_FILMS
-from lamphouse.plan.printed_opening import PrintPlace, with_print
-from lamphouse.record import Record
+from lamphouse.plan.printed_opening import MOST_FILMS, PrintPlace, with_print
 from lamphouse.shapes.measure import bounds_mm
 
 

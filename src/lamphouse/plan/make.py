@@ -38,7 +38,6 @@ from lamphouse.light.leaks import BoxLeaks
 from lamphouse.light.mate_rules import look_at_mates
 from lamphouse.plan.boarded import board_findings
 from lamphouse.plan.control_parts import control_parts
-from lamphouse.plan.followed import follow
 from lamphouse.plan.judged_prints import judge_print
 from lamphouse.plan.kept import Kept, Unkept
 from lamphouse.plan.ordered import order_findings
@@ -89,6 +88,8 @@ def plan(
     as_built = design.as_built
     built_findings: tuple[Finding, ...] = ()
     if as_built:
+        from lamphouse.plan.followed import follow
+
         design, built_findings = follow(design, circuits=_as_drawn(design, kept=kept))
     cuts = [
         _cut(piece, carrier=carrier, sub=sub, design=design, kept=kept)

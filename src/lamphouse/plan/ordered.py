@@ -10,7 +10,6 @@ from lamphouse.build.steps import WorkOrder
 from lamphouse.build.work_order import Ordered, work_order
 from lamphouse.design.whole import Design, Evening
 from lamphouse.findings import Finding
-from lamphouse.plan.bench_readings import with_readings
 from lamphouse.plan.result import Plan
 from lamphouse.record import replace
 from lamphouse.units import Quantity, parse
@@ -24,6 +23,8 @@ MOST_HOURS = 24.0
 
 def with_order(plan: Plan) -> Plan:
     """Add the order of work, and the readings its gates expect; one that has it stays as it is."""
+    from lamphouse.plan.bench_readings import with_readings
+
     if plan.order is not None:
         return plan
     read = plan if plan.readings else with_readings(plan)

@@ -28,6 +28,8 @@ from lamphouse.light.scene import Box
 from lamphouse.light.uprights import direction, segments
 from lamphouse.record import Record, replace
 
+MOST_FILMS = 3
+"""Films with the same print on one another that are tried."""
 PRINT_FILM = "print film"
 """What artwork is printed on where the project names no film."""
 INKS = {Printer.INKJET: INKJET, Printer.LASER: LASER}

@@ -2,17 +2,20 @@
 
 from collections.abc import Iterator, Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from pydantic import ValidationError
 
 from lamphouse.build.as_built_rules import of_no_use, unreadable_log
-from lamphouse.build.log_entries import LogEntry, LogKind
 from lamphouse.design.as_built import AsBuilt
 from lamphouse.findings import Finding, Where
 from lamphouse.project.desk import Desk
 from lamphouse.project.fields.built_fields import BuiltFields
 from lamphouse.storage.log_places import log_path
 from lamphouse.storage.refusal import StorageError
+
+if TYPE_CHECKING:
+    from lamphouse.build.log_entries import LogEntry
 
 FIGURES = ("resistor", "current", "voltage", "at")
 AS_PLANNED = "as planned"
@@ -64,7 +67,7 @@ def read_figure(
 
 
 def built_in_log(
-    entries: Sequence[LogEntry], *, file: str, scale: float
+    entries: "Sequence[LogEntry]", *, file: str, scale: float
 ) -> tuple[tuple[AsBuilt, ...], tuple[Finding, ...]]:
     """Give the figures that a bench log holds: of each item and figure the last one.
 
@@ -82,6 +85,8 @@ def built_in_log(
     tuple
         The figures, the last first, and a finding for each that cannot be read.
     """
+    from lamphouse.build.log_entries import LogKind
+
     last: dict[tuple[str, str], LogEntry] = {
         (entry.item, entry.name): entry for entry in entries if entry.kind == LogKind.AS_BUILT
     }
