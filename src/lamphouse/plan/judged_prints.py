@@ -12,6 +12,7 @@ from lamphouse.design.place import Room
 from lamphouse.findings import Finding
 from lamphouse.plan.artworked import ReadThrough, read_through
 from lamphouse.plan.printed_opening import MOST_FILMS, PrintPlace, with_print
+from lamphouse.record import Record
 from lamphouse.shapes.measure import bounds_mm
 
 

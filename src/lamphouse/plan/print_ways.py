@@ -12,6 +12,7 @@ from lamphouse.design.place import Room
 from lamphouse.light.layer_stack import has_colour
 from lamphouse.plan.artworked import colours_of
 from lamphouse.plan.printed_opening import MOST_FILMS, PrintPlace, backlit, inks_of, with_print
+from lamphouse.record import Record
 
 _TINTED = 2
 """Gels tried again with other LEDs."""
