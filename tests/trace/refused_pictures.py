@@ -106,6 +106,13 @@ def sheet(**options):
     return picture_file.load(packed(shot.pixels(samples=1)))
 
 
+def slanted_sheet():
+    """Four corners of a sheet at a slant, by a camera that tells no focal length."""
+    pixels = np.full((750, 1000), 60, np.uint8)
+    cv2.fillConvexPoly(pixels, np.array(((330, 120), (670, 120), (780, 640), (220, 640))), 220)
+    return load(cv2.GaussianBlur(pixels, (0, 0), 1.0))
+
+
 def weak_edge(depth):
     return flat(mirrored(replace(SCAN, spoil=Spoil(ground=0.12)), depth=depth, size_mm=4.0))
 
@@ -153,6 +160,7 @@ PICTURES = {
         lender=load(disc(size=420)),
     ),
     "TRC017": lambda: views(moved_mm=0.4),
+    "TRC018": lambda: paper_sheet.find_sheet(slanted_sheet(), size=paper_sheet.EITHER),
     "TRC020": lambda: flat(disc(part=60, ground=50)),
     "TRC021": lighter_and_darker,
     "TRC022": lambda: flat(disc(at=(40, 200))),

@@ -130,6 +130,15 @@ def test_coins_on_a_curled_sheet_come_within_what_is_stated(view, is_told):
     assert np.sqrt(np.mean(np.square(errors))) < SHEET_RMS_MM[view, is_told]
 
 
+def test_the_sheet_is_told_from_letter_where_its_proportions_tell():
+    square, oblique = (load(f"coins_on_sheet_{view}.jpg") for view in ("square", "oblique"))
+    assert "A4" in paper_sheet.find_sheet(square, size=paper_sheet.EITHER).words
+    with pytest.raises(TraceError, match="that is A4 and not Letter"):
+        paper_sheet.find_sheet(square, size="Letter")
+    with pytest.raises(TraceError, match="it could be A4 or Letter"):  # no focal length is told
+        paper_sheet.find_sheet(oblique, size=paper_sheet.EITHER)
+
+
 def test_five_coins_are_not_one_part():
     picture = load("coins_on_sheet_square.jpg")
     sheet = paper_sheet.find_sheet(picture, size="A4")

@@ -48,9 +48,23 @@ def test_a_sheet_of_a4_gives_a_scale_within_what_is_stated(bow_mm):
     assert found.rms_mm < 0.3
 
 
+@pytest.mark.parametrize("tilt_deg", [0.0, 10.0])
+@pytest.mark.parametrize(
+    ("name", "other", "sheet_mm"), [("A4", "Letter", (210, 297)), ("Letter", "A4", (215.9, 279.4))]
+)
+def test_a_sheet_nobody_named_is_told_by_its_proportions(name, other, sheet_mm, tilt_deg):
+    shot = SheetPhoto(plate=PLATE, size=(1000, 750), sheet_mm=sheet_mm, tilt_deg=tilt_deg)
+    picture = picture_file.load(packed(shot.pixels(samples=1), quality=92))
+    seen = paper_sheet.find_sheet(picture, size=paper_sheet.EITHER)
+    assert seen.words.startswith(f"a sheet of {name}")
+    assert np.ptp(seen.plane, axis=0) == pytest.approx(sheet_mm)
+    with pytest.raises(TraceError, match=f"that is {name} and not {other}"):
+        paper_sheet.find_sheet(picture, size=other)
+
+
 def test_a_sheet_of_another_size_is_refused():
     letter = SheetPhoto(**SMALL, sheet_mm=(100.0, 297.0), at_mm=(40.0, 130.0))
-    with pytest.raises(TraceError, match="no likely camera sees the corners of A4") as told:
+    with pytest.raises(TraceError, match="that is none of A4, Letter") as told:
         traced_on(letter, a4)
     assert told.value.finding.code == "TRC011"
 

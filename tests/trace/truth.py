@@ -17,6 +17,8 @@ class Compared(Record):
     invented: int
     diameters: tuple
     """``(true, measured)`` of every round hole."""
+    apart_mm: tuple = ()
+    """Distance of every found hole's centre from where it is, in the order of ``diameters``."""
 
 
 def compared(part, plate):
@@ -74,6 +76,7 @@ def compared(part, plate):
         missed=len(plate.holes) - len(pairs),
         invented=len(rings) - len(taken) + max(0, len(part.holes) - len(rings) - 1),
         diameters=tuple(pairs),
+        apart_mm=tuple(far[1:]),
     )
 
 

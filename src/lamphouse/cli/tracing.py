@@ -62,7 +62,7 @@ Examples:
 )
 @click.option(
     "--sheet",
-    type=click.Choice(["A4", "Letter"], case_sensitive=False),
+    type=click.Choice(["A4", "Letter", "either"], case_sensitive=False),
     help="The part lies on a plain sheet of paper of this size, the whole sheet in the picture.",
 )
 @click.option(

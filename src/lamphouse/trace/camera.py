@@ -23,6 +23,8 @@ PIXEL_SIGMA = 0.1
 """How exactly a crossing is found. [pixel]."""
 _UNKNOWN_SPREAD, _TOLD_SPREAD = 0.3, 0.05
 """Relative spread of the focal length when the picture does not tell it, and when it does."""
+_FARTHEST_ZOOM = 8.0
+"""The focal length is looked for from the likely one over this up to it times this."""
 _MIDDLE_SPREAD = 0.01
 """Of the lens's middle from the picture's, over the picture's diagonal."""
 _BEND_SPREAD, _OWN_BEND_SPREAD = 0.3, 0.03
@@ -180,7 +182,12 @@ def fit_cameras(
 
     steps = [np.array((focal, *middle, 0.1))]
     steps += [np.array((1.0, 1.0, 1.0, *([max(abs(pose[5]), 1.0)] * 3))) for pose in poses]
-    found = least_squares(misfit, first, x_scale=np.concatenate(steps), max_nfev=200)
+    # seen from straight above the focal length is free: a long step must not lose it
+    low, high = (np.full(len(first), end) for end in (-np.inf, np.inf))
+    low[0], high[0] = focal / _FARTHEST_ZOOM, focal * _FARTHEST_ZOOM
+    found = least_squares(
+        misfit, first, bounds=(low, high), x_scale=np.concatenate(steps), max_nfev=200
+    )
     covered = np.linalg.pinv(found.jac.T @ found.jac) * max(1.0, _rough(found.fun, len(found.x)))
     fitted = []
     for number, view in enumerate(views):
@@ -198,6 +205,62 @@ def fit_cameras(
         )
         fitted.append((camera, _to_plane(values, view.spots, 0.0) - view.plane))
     return fitted
+
+
+def proportions(
+    corners: Places, *, size: tuple[int, int], focal_35_mm: float | None, sigma_pixels: float
+) -> tuple[float, float]:
+    """Find how much longer a rectangle is one way than the other, from its four corners.
+
+    Lens and place of the camera are held near what is likely, as when a card is fitted.
+
+    Parameters
+    ----------
+    corners
+        (4, 2) in pixels, one after another round the rectangle.
+    size
+        Columns and rows of the picture.
+    focal_35_mm
+        Focal length as on 35 mm film, when the picture tells it.
+    sigma_pixels
+        How exactly the corners are found.
+
+    Returns
+    -------
+    float, float
+        Natural logarithm of the side from the second corner to the third over that from the first
+        to the second, and its standard deviation.
+    """
+    from scipy.optimize import least_squares
+
+    focal = usual_focal(size, focal_35_mm)
+    spread = _TOLD_SPREAD if focal_35_mm else _UNKNOWN_SPREAD
+    middle = (np.array(size) - 1.0) / 2.0
+    loose = _MIDDLE_SPREAD * float(np.hypot(*size))
+    unit = np.array(((-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)))
+    sides = np.hypot(*(np.roll(corners, -1, axis=0) - corners).T)
+    ratio = float(np.log((sides[1] + sides[3]) / (sides[0] + sides[2])))
+
+    def plane(ratio: float) -> Places:
+        return np.asarray(unit * (np.exp(-ratio / 2.0), np.exp(ratio / 2.0)))
+
+    def misfit(values: NDArray[np.float64]) -> NDArray[np.float64]:
+        lens = (focal * np.exp(values[0]), *(middle + loose * values[1:3]))
+        camera = np.array((*lens, values[3], *values[4:10]))
+        off = _project(camera, plane(values[10]), 0.0) - corners
+        likely = (values[0] / spread, *values[1:3], values[3] / _OWN_BEND_SPREAD)
+        return np.concatenate((off.ravel() / sigma_pixels, likely))
+
+    best = None
+    for first in _both_poses(View(spots=corners, plane=plane(ratio)), focal=focal, middle=middle):
+        start = np.concatenate((np.zeros(4), first, (ratio,)))
+        found = least_squares(misfit, start, x_scale="jac", max_nfev=200)
+        if best is None or found.cost < best.cost:
+            best = found
+    if best is None:
+        return ratio, np.inf
+    covered = np.linalg.pinv(best.jac.T @ best.jac)
+    return float(best.x[10]), float(np.sqrt(covered[10, 10]))
 
 
 def _off_sides(values: NDArray[np.float64], view: View) -> NDArray[np.float64]:
@@ -276,12 +339,24 @@ def _pixel_mm(values: NDArray[np.float64], plane: Places, height_mm: float) -> f
 
 
 def _first_pose(view: View, *, focal: float, middle: NDArray[np.float64]) -> NDArray[np.float64]:
+    return _both_poses(view, focal=focal, middle=middle)[0]
+
+
+def _both_poses(
+    view: View, *, focal: float, middle: NDArray[np.float64]
+) -> list[NDArray[np.float64]]:
+    """Give where the camera may stand, the likelier first; a flat thing leaves two places."""
     import cv2
 
     lens = np.array(((focal, 0.0, middle[0]), (0.0, focal, middle[1]), (0.0, 0.0, 1.0)))
     solid = np.column_stack((view.plane, np.zeros(len(view.plane))))
-    _, turn, place = cv2.solvePnP(solid, view.spots, lens, None, flags=cv2.SOLVEPNP_IPPE)
-    return np.concatenate((turn.ravel(), place.ravel()))
+    _, turns, places, _ = cv2.solvePnPGeneric(
+        solid, view.spots, lens, None, flags=cv2.SOLVEPNP_IPPE
+    )
+    return [
+        np.concatenate((turn.ravel(), place.ravel()))
+        for turn, place in zip(turns, places, strict=True)
+    ]
 
 
 def _turn(vector: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -1,34 +1,41 @@
 """Edges as lines and arcs within a stated error.
 
-The edge is cut where the sum of misfit and of a price for every piece is least: among all ways of
-cutting, found by dynamic programming [BELLMAN]. A line is fitted by its scatter, an arc by the
-circle of least squares [KASA], then again by distance. Neighbours meet where they cross, so that
-corners stay sharp although blur rounds them in the picture.
+A line is fitted by its scatter, an arc by the circle of least squares [KASA], then again by
+distance. Neighbours meet where they cross, so that corners stay sharp although blur rounds them in
+the picture; an arc that runs into a line smoothly is fitted so that it touches the line.
 """
+
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.record import Record
 from lamphouse.shapes.outline import Corners, bulge_through
+from lamphouse.trace.edge_pieces import (
+    ARC_PRICE,
+    LARGEST_RADIUS,
+    LINE_PRICE,
+    MOST_KNOTS,
+    Points,
+    best_cut,
+)
 
-Points = NDArray[np.float64]
-"""(n, 2): x and y in mm."""
-
-_MOST_KNOTS = 640
-_LEAST_KNOTS = 3
-"""A piece shorter than this many knots is not looked for."""
-_LINE_PRICE = 8.0
-_ARC_PRICE = 13.0
-"""Price of a piece, in squares of half the tolerance."""
 _LEAST_PIECE_MM = 1e-3
 """Shorter pieces are none."""
 _ROUNDS = 3
 """Pieces and joints are found from one another this many times."""
 _LONGEST_ARC = 1.6
 """Over the length of the run it was fitted to."""
-_LARGEST_RADIUS = 40.0
-"""Over the length of the chord; flatter arcs are lines."""
+_SMOOTH_DEG = 25.0
+"""An arc that meets a line at a smaller angle may touch it: where such a short arc ends is hardly
+known, and a joint halfway between the two would draw the line aside."""
+_SHARP = 0.4
+"""Of two blurs over the tangent of half its angle: how far blur draws in a sharp tip. A strip comes
+to half its depth when its half width is 0.674 blurs, for erf(0.674 / 2 ** 0.5) is a half."""
+_TOUCHING = 1000.0
+"""How much more a touch counts than all points together."""
 
 
 class Line(Record):
@@ -58,13 +65,17 @@ class Fitted(Record):
     """(n,) signed distance of every point of the edge from the outline, positive to the left."""
 
 
-def fit_circle(points: Points) -> tuple[Circle, NDArray[np.float64]]:
+def fit_circle(
+    points: Points, *, beside: Sequence[Line] = ()
+) -> tuple[Circle, NDArray[np.float64]]:
     """Fit a circle by distance.
 
     Parameters
     ----------
     points
         At least three, not on one line.
+    beside
+        Up to two lines that the circle touches.
 
     Returns
     -------
@@ -78,12 +89,24 @@ def fit_circle(points: Points) -> tuple[Circle, NDArray[np.float64]]:
     a, b, c = np.linalg.lstsq(terms, squares, rcond=None)[0]
     x, y = a / 2.0, b / 2.0
     radius = float(np.sqrt(max(c + x * x + y * y, 0.0)))
+    normals = [np.array((-line.along[1], line.along[0])) for line in beside]
+    reaches = [
+        normal @ (middle - _start(line)) for normal, line in zip(normals, beside, strict=True)
+    ]
+    signs = [
+        np.sign(normal @ (x, y) + reach) for normal, reach in zip(normals, reaches, strict=True)
+    ]
+    weight = _TOUCHING * len(points) ** 0.5
     for _ in range(8):
         way = local - (x, y)
         far = np.hypot(way[:, 0], way[:, 1])
         far = np.maximum(far, 1e-12)
         off = far - radius
         slopes = np.column_stack((way / far[:, None], np.ones(len(far))))
+        for normal, reach, sign in zip(normals, reaches, signs, strict=True):
+            apart = sign * (normal @ (x, y) + reach) - radius
+            slopes = np.vstack((slopes, weight * np.append(-sign * normal, 1.0)))
+            off = np.append(off, weight * apart)
         step = np.linalg.lstsq(slopes, off, rcond=None)[0]
         x, y, radius = x + step[0], y + step[1], radius + step[2]
         if np.abs(step).max() < 1e-9 * max(radius, 1e-3):
@@ -123,25 +146,33 @@ def fit_outline(points: Points, *, tolerance_mm: float, blur_mm: float) -> Fitte
     if np.sqrt(np.mean(off**2)) < tolerance_mm / 4.0:
         left, right = circle.x_mm - circle.radius_mm, circle.x_mm + circle.radius_mm
         return Fitted(corners=((left, circle.y_mm, 1.0), (right, circle.y_mm, 1.0)), off_mm=-off)
-    knots, bins = _knots(points)
-    start = _sharpest(knots)
-    breaks = _cut(knots, start=start, tolerance_mm=tolerance_mm)
-    if len(breaks) > 2:  # once more from a sure break
-        breaks = _cut(knots, start=breaks[len(breaks) // 2], tolerance_mm=tolerance_mm)
-    marks = [bins[one] for one in sorted(breaks)]
-    slack = 4.0 * blur_mm + tolerance_mm + 3.0 * _pitch(points) * len(points) / len(knots)
+    marks, knots = best_cut(points, tolerance_mm=tolerance_mm)
+    slack = 4.0 * blur_mm + tolerance_mm + 3.0 * _pitch(points) * len(points) / knots
     for _ in range(_ROUNDS):
-        runs = [_run(points, a, b) for a, b in zip(marks, [*marks[1:], marks[0]], strict=True)]
-        curves = [_curve(run, tolerance_mm=tolerance_mm, blur_mm=blur_mm) for run in runs]
+        marks = _without_blurred(points, marks, tolerance_mm=tolerance_mm, blur_mm=blur_mm)
+        marks = _with_rounded(points, marks, tolerance_mm=tolerance_mm, blur_mm=blur_mm)
+        runs, inner = _runs(points, marks, blur_mm)
+        free = [_curve(run, tolerance_mm=tolerance_mm) for run in inner]
+        curves = [
+            _touching(inner[i], free[i], (free[i - 1], free[(i + 1) % len(free)]), tolerance_mm)
+            for i in range(len(free))
+        ]
         joints = [
-            _joint(curves[i - 1], curves[i], near=points[marks[i]], slack=slack)
+            _joint(
+                curves[i - 1],
+                curves[i],
+                near=points[marks[i]],
+                slack=slack,
+                sizes=(len(runs[i - 1]), len(runs[i])),
+            )
             for i in range(len(curves))
         ]
-        reach = 3 * len(points) // len(knots) + 2
+        reach = 3 * len(points) // knots + 2
         marks = _moved_marks(points, marks, joints, reach)
     corners = _corners(curves, joints, runs)
     if len(corners) < 2 or (len(corners) == 2 and not any(bulge for _, _, bulge in corners)):
-        corners = tuple((float(x), float(y), 0.0) for x, y in knots)  # too small for pieces
+        some = points[:: max(1, len(points) // knots)]
+        corners = tuple((float(x), float(y), 0.0) for x, y in some)  # too small for pieces
     return Fitted(corners=corners, off_mm=_distances(runs, curves))
 
 
@@ -173,125 +204,147 @@ def _distances(runs: list[Points], curves: list[Curve]) -> NDArray[np.float64]:
     return np.concatenate(found)
 
 
-def _knots(points: Points) -> tuple[Points, list[int]]:
-    """Average neighbours, so that there are no more than the search can bear."""
-    count = min(_MOST_KNOTS, len(points))
-    bins = [round(i * len(points) / count) for i in range(count)]
-    sums = np.add.reduceat(points, bins, axis=0)
-    sizes = np.diff([*bins, len(points)])
-    return sums / sizes[:, None], bins
-
-
-def _sharpest(knots: Points) -> int:
-    """Find the knot where the edge turns most."""
-    reach = max(2, len(knots) // 160)
-    before, after = knots - np.roll(knots, reach, axis=0), np.roll(knots, -reach, axis=0) - knots
-    turn = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
-    dot = (before * after).sum(axis=1)
-    return int(np.abs(np.arctan2(turn, dot)).argmax())
-
-
-def _cut(knots: Points, *, start: int, tolerance_mm: float) -> list[int]:
-    """Find the cheapest cutting of a closed edge that begins at a knot."""
-    count = len(knots)
-    ring = np.roll(knots, -start, axis=0)
-    ring = np.vstack((ring, ring[:1])) - knots.mean(axis=0)
-    sums = _sums(ring)
-    price = np.full(count + 1, np.inf)
-    price[0] = 0.0
-    back = np.zeros(count + 1, dtype=int)
-    unit = (tolerance_mm / 2.0) ** 2
-    for end in range(_LEAST_KNOTS, count + 1):
-        begins = np.arange(0, end - _LEAST_KNOTS + 1)
-        total = price[begins] + _price(sums, ring, begins, end, unit=unit)
-        best = int(total.argmin())
-        price[end], back[end] = total[best], best
-    breaks, place = [], count
-    while place > 0:
-        place = int(back[place])
-        breaks.append((place + start) % count)
-    return breaks
-
-
-def _sums(ring: Points) -> NDArray[np.float64]:
-    """Sum powers up to every knot, so that any run is fitted in one step."""
-    x, y = ring[:, 0], ring[:, 1]
-    z = x * x + y * y
-    columns = (np.ones_like(x), x, y, x * x, x * y, y * y, x * z, y * z, z * z)
-    return np.vstack((np.zeros(9), np.cumsum(np.stack(columns, axis=1), axis=0)))
-
-
-def _price(
-    sums: NDArray[np.float64], ring: Points, begins: NDArray[np.int_], end: int, *, unit: float
-) -> NDArray[np.float64]:
-    """Give the price of one piece from each beginning to one end: the cheaper of line and arc.
-
-    The knots at both ends are left out where there are enough: blur has rounded them.
-    """
-    lengths = end - begins
-    trim = np.minimum(lengths // 4, 1)
-    run = sums[end + 1 - trim] - sums[begins + trim]
-    n = run[:, 0]
-    mx, my = run[:, 1] / n, run[:, 2] / n
-    sxx = run[:, 3] / n - mx * mx
-    sxy = run[:, 4] / n - mx * my
-    syy = run[:, 5] / n - my * my
-    half = (sxx + syy) / 2.0
-    apart = np.sqrt(((sxx - syy) / 2.0) ** 2 + sxy**2)
-    line = np.maximum(half - apart, 0.0) * n / unit + _LINE_PRICE
-    chord = np.hypot(*(ring[end] - ring[begins]).T)
-    misfit = _arc_misfit(run, means=(mx, my), scatter=(sxx, sxy, syy), chord=chord)
-    return np.asarray(np.minimum(line, misfit * n / unit + _ARC_PRICE))
-
-
-def _arc_misfit(
-    run: NDArray[np.float64],
-    *,
-    means: tuple[NDArray[np.float64], NDArray[np.float64]],
-    scatter: tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]],
-    chord: NDArray[np.float64],
-) -> NDArray[np.float64]:
-    """Give the mean square distance from the circle of least squares; infinite where it is none."""
-    n = run[:, 0]
-    (mx, my), (sxx, sxy, syy) = means, scatter
-    mz = (run[:, 3] + run[:, 5]) / n
-    # covariances of x and y with z = x^2 + y^2, and the variance of z
-    sxz = run[:, 6] / n - mx * mz
-    syz = run[:, 7] / n - my * mz
-    szz = run[:, 8] / n - mz * mz
-    det = sxx * syy - sxy * sxy
-    safe = np.maximum(det, 1e-30)
-    a = (sxz * syy - syz * sxy) / safe
-    b = (syz * sxx - sxz * sxy) / safe
-    misfit = np.maximum(szz - a * sxz - b * syz, 0.0)
-    radius2 = (mz - a * mx - b * my) + (a * a + b * b) / 4.0
-    good = (det > 1e-18) & (radius2 > 0.0)
-    good &= radius2 < (_LARGEST_RADIUS * np.maximum(chord, 1e-3)) ** 2
-    return np.where(good & (n >= 5), misfit / (4.0 * np.maximum(radius2, 1e-12)), np.inf)
-
-
 def _run(points: Points, begin: int, end: int) -> Points:
     """Give the points from one mark to the next, round the end of the list if need be."""
     return points[begin:end] if begin < end else np.vstack((points[begin:], points[:end]))
 
 
-def _curve(run: Points, *, tolerance_mm: float, blur_mm: float) -> Curve:
-    """Fit the better of line and circle to a run, but for its ends."""
+def _runs(points: Points, marks: list[int], blur_mm: float) -> tuple[list[Points], list[Points]]:
+    """Give the points from each mark to the next, with and without the ends that blur rounds."""
+    runs = [_run(points, a, b) for a, b in zip(marks, [*marks[1:], marks[0]], strict=True)]
+    return runs, [_inner(run, blur_mm) for run in runs]
+
+
+def _without_blurred(
+    points: Points, marks: list[int], *, tolerance_mm: float, blur_mm: float
+) -> list[int]:
+    """Leave out pieces that are but a corner rounded by blur: there the neighbours cross."""
+    if len(marks) < 4:
+        return marks
+    runs, inner = _runs(points, marks, blur_mm)
+    for index, run in enumerate(runs):
+        if _length(run) > 2.0 * blur_mm:
+            continue
+        after = (index + 1) % len(runs)
+        one, two = (_curve(inner[i], tolerance_mm=tolerance_mm) for i in (index - 1, after))
+        for spot in _crossings(one, two):
+            far = np.hypot(*(points - spot).T)
+            if np.hypot(*(run - spot).T).min() < blur_mm:
+                kept = [mark for i, mark in enumerate(marks) if i not in (index, after)]
+                left = sorted([*kept, int(far.argmin())])
+                return _without_blurred(points, left, tolerance_mm=tolerance_mm, blur_mm=blur_mm)
+    return marks
+
+
+def _with_rounded(
+    points: Points, marks: list[int], *, tolerance_mm: float, blur_mm: float
+) -> list[int]:
+    """Add pieces at corners that are rounded by more than blur, though too short to be cut off."""
+    if len(marks) < 3:
+        return marks
+    _, inner = _runs(points, marks, blur_mm)
+    curves = [_curve(run, tolerance_mm=tolerance_mm) for run in inner]
+    found = []
+    for index, mark in enumerate(marks):
+        before, after = curves[index - 1], curves[index]
+        crossed = _crossings(before, after)
+        if not (isinstance(before, Line) and isinstance(after, Line) and crossed):
+            found.append(mark)
+            continue
+        gap = float(np.hypot(*(points - crossed[0]).T).min())
+        back, ahead = -np.array(before.along), np.array(after.along)
+        sine = np.sqrt(max(0.0, (1.0 - back @ ahead) / 2.0))  # of half the angle between the sides
+        cosine = np.sqrt(1.0 - sine**2)
+        reach = gap * cosine / max(1.0 - sine, 1e-9)
+        ends = [crossed[0] + reach * way for way in (back, ahead)]
+        blurred = blur_mm * max(1.0, _SHARP * cosine / max(sine, 1e-9))
+        if gap > blurred + tolerance_mm:
+            found += [int(np.hypot(*(points - end).T).argmin()) for end in ends]
+        else:
+            found.append(mark)
+    steps = [(b - a) % len(points) for a, b in zip(found, [*found[1:], found[0]], strict=True)]
+    return found if sum(steps) == len(points) and min(steps) >= 4 else marks
+
+
+def _inner(run: Points, blur_mm: float) -> Points:
+    """Leave out both ends of a run, where blur has rounded a corner."""
     along = np.concatenate(([0.0], np.cumsum(np.hypot(*np.diff(run, axis=0).T))))
     trim = min(blur_mm, 0.2 * along[-1])
     inner = run[(along >= trim) & (along <= along[-1] - trim)]
-    if len(inner) < 4:
-        inner = run
+    return run if len(inner) < 4 else inner
+
+
+def _curve(inner: Points, *, tolerance_mm: float) -> Curve:
+    """Fit the better of line and circle."""
     line = fit_line(inner)
     off = _off(inner, line)
     if len(inner) < 6:
         return line
     circle, away = fit_circle(inner)
     chord = float(np.hypot(*(inner[-1] - inner[0])))
-    flat = circle.radius_mm > _LARGEST_RADIUS * max(chord, 1e-3)
-    gain = float((off**2).sum() - (away**2).sum()) * min(1.0, _MOST_KNOTS / len(inner))
-    worth = (_ARC_PRICE - _LINE_PRICE) * (tolerance_mm / 2.0) ** 2
-    return circle if not flat and gain > worth and np.isfinite(away).all() else line
+    flat = circle.radius_mm > LARGEST_RADIUS * max(chord, 1e-3)
+    gain = _misfit(off) - _misfit(away)
+    return circle if not flat and gain > _worth(tolerance_mm) and np.isfinite(away).all() else line
+
+
+def _fillet(inner: Points, before: Line, after: Line) -> Circle | None:
+    """Fit the circle that touches two lines; None when it would not reach as far as the points."""
+    crossed = _crossings(before, after)
+    if not crossed:
+        return None
+    corner = crossed[0]
+    back, ahead = -np.array(before.along), np.array(after.along)
+    way = (back + ahead) / np.hypot(*(back + ahead))
+    sine, cosine = np.sqrt(1.0 - (back @ way) ** 2), back @ way
+    far = float((inner[len(inner) // 2] - corner) @ way) / (1.0 - sine)
+    for _ in range(8):
+        arm = inner - corner - far * way
+        apart = np.hypot(*arm.T)
+        slope = arm @ way / apart + sine
+        far += float(slope @ (apart - far * sine)) / float(slope @ slope)
+    x, y = corner + far * way
+    reached = max(float((inner[0] - corner) @ back), float((inner[-1] - corner) @ ahead))
+    if not (cosine > 0.0 and reached < far * cosine):
+        return None
+    return Circle(x_mm=float(x), y_mm=float(y), radius_mm=float(far * sine))
+
+
+def _misfit(off: NDArray[np.float64]) -> float:
+    """Sum squares, as over knots."""
+    return float((off**2).sum()) * min(1.0, MOST_KNOTS / len(off))
+
+
+def _worth(tolerance_mm: float) -> float:
+    """Give what an arc must gain over a line, which has one value less."""
+    return (ARC_PRICE - LINE_PRICE) * (tolerance_mm / 2.0) ** 2
+
+
+def _touching(
+    inner: Points, curve: Curve, neighbours: tuple[Curve, Curve], tolerance_mm: float
+) -> Curve:
+    """Let an arc touch the lines it runs into, where it fits its points hardly worse for it."""
+    before, after = neighbours
+    if isinstance(curve, Line):
+        round_ = None
+        if isinstance(before, Line) and isinstance(after, Line):
+            round_ = _fillet(inner, before, after)
+        is_better = round_ and _misfit(_off(inner, round_)) < _misfit(_off(inner, curve))
+        return round_ if round_ and is_better else curve
+    middle = np.array((curve.x_mm, curve.y_mm))
+    least = np.cos(np.radians(_SMOOTH_DEG)) * curve.radius_mm
+    smooth = [
+        line
+        for line in neighbours
+        if isinstance(line, Line) and abs(_off(middle[None], line)[0]) > least
+    ]
+    free = _misfit(_off(inner, curve))
+    for beside in (smooth, smooth[:1], smooth[1:]):
+        if not beside:
+            continue
+        circle, off = fit_circle(inner, beside=beside)
+        if _misfit(off) - free < len(beside) * _worth(tolerance_mm) and circle.radius_mm > 0.0:
+            return circle
+    return curve
 
 
 def _off(points: Points, curve: Curve) -> NDArray[np.float64]:
@@ -300,6 +353,10 @@ def _off(points: Points, curve: Curve) -> NDArray[np.float64]:
     if isinstance(curve, Line):
         return curve.along[0] * way[:, 1] - curve.along[1] * way[:, 0]
     return curve.radius_mm - np.hypot(way[:, 0], way[:, 1])
+
+
+def _start(line: Line) -> NDArray[np.float64]:
+    return np.array((line.x_mm, line.y_mm))
 
 
 def _nearest(curve: Curve, spot: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -312,10 +369,19 @@ def _nearest(curve: Curve, spot: NDArray[np.float64]) -> NDArray[np.float64]:
 
 
 def _joint(
-    before: Curve, after: Curve, *, near: NDArray[np.float64], slack: float
+    before: Curve,
+    after: Curve,
+    *,
+    near: NDArray[np.float64],
+    slack: float,
+    sizes: tuple[int, int],
 ) -> NDArray[np.float64]:
-    """Find where two neighbours meet: their crossing nearest to the break, else between them."""
-    between = (_nearest(before, near) + _nearest(after, near)) / 2.0
+    """Find where two neighbours meet: their crossing nearest to the break, else between them.
+
+    The longer one is better known, and gives way less.
+    """
+    share = sizes[0] / sum(sizes)
+    between = share * _nearest(before, near) + (1.0 - share) * _nearest(after, near)
     crossings = _crossings(before, after)
     if crossings:
         best = min(crossings, key=lambda spot: float(np.hypot(*(spot - near))))
@@ -341,7 +407,10 @@ def _crossings(one: Curve, two: Curve) -> list[NDArray[np.float64]]:
 def _of_line(line: Line, circle: Circle) -> list[NDArray[np.float64]]:
     middle = np.array((circle.x_mm, circle.y_mm))
     foot = _nearest(line, middle)
-    rest = circle.radius_mm**2 - float(((foot - middle) ** 2).sum())
+    apart = float(np.hypot(*(foot - middle)))
+    if abs(apart - circle.radius_mm) < _LEAST_PIECE_MM:
+        return [foot]
+    rest = circle.radius_mm**2 - apart**2
     if rest < 0.0:
         return []
     step = np.sqrt(rest) * np.array(line.along)

@@ -6,9 +6,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.catalogue.drills import Drill
-from lamphouse.record import Record
+from lamphouse.trace.edge_pieces import Points
 from lamphouse.trace.edges import signed_area, true_radius
-from lamphouse.trace.fit import Points, fit_circle
+from lamphouse.trace.fit import fit_circle
 
 _SAME_MM = 0.02
 """Drills that differ by less are the same in the hand: a drill of 3 mm may be so much under its

@@ -12,7 +12,8 @@ from lamphouse.shapes import measure
 from lamphouse.shapes.outline import Corners, circle, pieces
 from lamphouse.shapes.transform import move
 from lamphouse.trace import part_rules
-from lamphouse.trace.fit import Fitted, Points, fit_circle, fit_outline
+from lamphouse.trace.edge_pieces import Points
+from lamphouse.trace.fit import Fitted, fit_circle, fit_outline
 from lamphouse.trace.half_level import Mask, Side
 from lamphouse.trace.part_sight import SeenEdge, Sight, look
 from lamphouse.trace.picture_file import Picture

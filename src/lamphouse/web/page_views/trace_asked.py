@@ -38,7 +38,7 @@ class TraceAsked(BaseModel):
     reference: Literal["card", "sheet", "id card", "board", "dpi", "ruler"]
     dpi: Text = ""
     printed: Text = ""
-    paper: Literal["A4", "Letter"] = "A4"
+    paper: Literal["A4", "Letter", "either"] = "A4"
     across: Text = ""
     high: Text = ""
     square: Text = ""
