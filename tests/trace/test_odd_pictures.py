@@ -5,12 +5,13 @@ The witness for files is the imaging library that wrote them; for parts, the pla
 
 import io
 import sys
-from dataclasses import replace
 from pathlib import Path
 
 import cv2
 import numpy as np
 import pytest
+
+from lamphouse.record import replace
 
 sys.path.insert(0, str(Path(__file__).parent))
 from part_pictures import CardScan, Plate, Scan, Spoil, packed

@@ -6,7 +6,6 @@ the picture; an arc that runs into a line smoothly is fitted so that it touches 
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray

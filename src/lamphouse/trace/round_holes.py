@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.catalogue.drills import Drill
+from lamphouse.record import Record
 from lamphouse.trace.edge_pieces import Points
 from lamphouse.trace.edges import signed_area, true_radius
 from lamphouse.trace.fit import fit_circle
