@@ -167,6 +167,49 @@ def test_what_a_timer_chip_plays_needs_no_program(patterns, ends):
     assert timer.groups.period_s.low < period < timer.groups.period_s.high
 
 
+def chased(count, kind):
+    patterns = dict.fromkeys("abcde"[:count], "kind: chase, period: 2 s, set: run")
+    return planned(project(patterns, f"  timer: {{kind: {kind}}}"))
+
+
+def test_a_ring_of_timers_has_a_chip_for_each_lamp():
+    plan = chased(4, "timer ring")
+    assert codes(plan) == set()
+    (timer,) = plan.controllers.timers
+    ends = [(one.end, one.lit_while, one.load.group) for one in timer.groups.channels]
+    assert ends == [(f"chip {n}", "high", name) for n, name in enumerate("abcd", start=1)]
+    assert timer.groups.period_s.low < 2.0 < timer.groups.period_s.high
+    assert timer.groups.lit_share.low < 0.25 < timer.groups.lit_share.high
+    need = {line.part: line.need for line in plan.parts if "timer" in line.used_in}
+    assert need["timer chip, CMOS"] == need["signal diode"] == 4
+    # 68 nF between each two chips; two resistors at each trigger but the first.
+    assert (need["capacitor 100 nF"], need["capacitor 68 nF"]) == (4, 3)
+    assert need["resistor 22k"] == 2 * 3 + 1
+    own_A = plan.controllers.timers[0].groups.timer.chip.own_A
+    assert plan.controllers.own_A == pytest.approx(4 * own_A)
+
+
+@pytest.mark.parametrize("count", [2, 3, 5])
+def test_a_counter_takes_fewer_parts_than_a_ring(count):
+    def pieces(kind):
+        return sum(line.need for line in chased(count, kind).parts if "timer" in line.used_in)
+
+    assert pieces("astable") < pieces("timer ring")
+
+
+def test_a_ring_fed_with_too_little_is_told_what_is_enough():
+    bipolar = '  timer: {kind: timer ring, type: "timer chip, bipolar"}'
+    patterns = dict.fromkeys("abc", "kind: chase, period: 2 s, set: run")
+
+    def run(volts):
+        supply = f"{{kind: plug-in supply, voltage: {volts} V, tolerance: 5 %, max_current: 1 A}}"
+        return planned(project(patterns, bipolar, supply=supply))
+
+    (told,) = [f for f in run(5.5).findings if f.code == "BLP009"]
+    least = float(re.search(r"with ([\d.]+) V or more", told.remedy).group(1))
+    assert codes(run(least)) == set()
+
+
 def test_what_controllers_draw_is_part_of_the_load_over_time():
     without = planned(project({"a": BEACON}, ""))
     with_one = planned(project({"a": BEACON}, BOARD))

@@ -318,12 +318,13 @@ def no_button(
 def no_beat_for_a_timer(
     controllers: Sequence[Controller], *, failed: Mapping[str, Unfit]
 ) -> Iterable[Told]:
-    """Look for astables that are asked for more than a steady beat.
+    """Look for timer chips that are asked for more than a steady beat.
 
     What it checks
         An astable switches one beacon without fade, the two of a grade crossing, or a chase of two
-        to ten groups in one set; at full light, in no scene, with times that a film capacitor
-        keeps, and with a transistor that fits each group.
+        to ten groups in one set, a timer ring such a chase; at full light, in no scene, with times
+        that a film capacitor keeps, and with a transistor that fits each group. In a ring the end
+        of one chip starts the next in the worst case.
 
     Why it matters
         A timer chip goes on and off, and that is all.

@@ -3,12 +3,12 @@
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from lamphouse.blink.astable import in_words
 from lamphouse.blink.drivers import Driver, DriverKind
 from lamphouse.blink.pin_plan import GroupLoad
+from lamphouse.blink.timer_ring import TimerRing
 from lamphouse.circuit.branch import Band
 from lamphouse.circuit.phrases import amps, volts, watts
-from lamphouse.outputs.program_files import ProgramFile, brown_out, program_files
+from lamphouse.outputs.program_files import ProgramFile, brown_out, parts_words, program_files
 from lamphouse.outputs.program_record import RunRecord
 from lamphouse.plan.programmed import Programmed, Timed
 from lamphouse.plan.result import Plan
@@ -73,7 +73,7 @@ def _controller(file: ProgramFile, *, runs: Mapping[str, RunRecord]) -> dict[str
     table = _pins(one) if isinstance(one, Programmed) else _ends(one)
     return {
         "name": file.controller,
-        "what": one.kind.name if isinstance(one, Programmed) else one.groups.astable.chip.name,
+        "what": one.kind.name if isinstance(one, Programmed) else _chips(one),
         "facts": list(_facts(one) if isinstance(one, Programmed) else _timer_facts(one)),
         "pins": list(table),
         "buttons": [(button.pin, button.scene) for button in one.pins.buttons]
@@ -85,6 +85,11 @@ def _controller(file: ProgramFile, *, runs: Mapping[str, RunRecord]) -> dict[str
         "sha": file.sha256[:16],
         "notes": list(_notes(one)),
     }
+
+
+def _chips(timer: Timed) -> str:
+    count, name = timer.groups.chips, timer.groups.timer.chip.name
+    return name if count == 1 else f"{count} x {name}, in a ring"
 
 
 def _facts(one: Programmed) -> Iterator[tuple[str, str]]:
@@ -146,13 +151,14 @@ def driver_words(driver: Driver) -> str:
 def _timer_facts(timer: Timed) -> Iterator[tuple[str, str]]:
     groups = timer.groups
     yield "stands", timer.controller.sub_assembly or "under the floor, beside the supply"
-    supply = groups.astable.supply_V
+    supply = groups.timer.supply_V
     yield "fed with", f"{volts(supply.low)} to {volts(supply.high)}"
-    yield "parts", in_words(groups.astable)
+    yield "parts", parts_words(groups.timer)
     yield "period", _spread(groups.period_s)
     yield "nine builds of ten", _seconds(groups.likely_s)
     share = groups.lit_share
-    yield "output high" if not groups.stages else "each lit", _shares(share)
+    is_shared = groups.stages or groups.chips > 1
+    yield "each lit" if is_shared else "output high", _shares(share)
 
 
 def _spread(band: Band) -> str:
@@ -177,6 +183,12 @@ def _notes(one: Programmed | Timed) -> Iterator[str]:
         )
         yield f"Brown-out: {brown_out(one)}."
         yield "Watchdog: a program that stops for two seconds is started again, from the dark."
+    elif isinstance(one.groups.timer, TimerRing):
+        yield (
+            "Switching on: the first lamp begins alone, and the others are held dark meanwhile. "
+            "Whatever a disturbance lights besides is gone after one round, and a dark ring starts "
+            "again by itself."
+        )
     else:
         yield (
             "Switching on: the capacitor is empty, so that the first high time lasts about 1.6 "
