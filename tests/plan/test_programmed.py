@@ -5,6 +5,7 @@ import re
 import pytest
 from ruamel.yaml import YAML
 
+from lamphouse.outputs.program_sheets import program
 from lamphouse.plan import make
 from lamphouse.plan.programmed import program_text
 from lamphouse.project.read import read_text
@@ -208,6 +209,38 @@ def test_a_ring_fed_with_too_little_is_told_what_is_enough():
     (told,) = [f for f in run(5.5).findings if f.code == "BLP009"]
     least = float(re.search(r"with ([\d.]+) V or more", told.remedy).group(1))
     assert codes(run(least)) == set()
+
+
+DAYS = """scenes:
+  day: {lasts: 9 s}
+  night: {lasts: 9 s, levels: {a: 20 %}}
+  alarm: {lasts: 4 s, trigger: button, levels: {b: 20 %}}
+"""
+
+
+def two_chips(kind):
+    ends = 'regulator: "yes", buttons: {alarm: PB0}'
+    lines = [f'  chip {one}: {{type: "{kind}", groups: [{one}], {ends}}}' for one in "ab"]
+    return planned(project({"a": BEACON, "b": BEACON}, "\n".join(lines), extra=DAYS))
+
+
+def test_scenes_on_two_inner_oscillators_part_and_the_crystals_of_the_remedy_do_not():
+    """10 % each, as data sheets of such chips have it, from memory: twice six minutes an hour."""
+    (told,) = [f for f in two_chips("8-bit AVR, 14 pins").findings if f.code == "BLP013"]
+    assert "12 min apart after an hour" in told.message
+    better = re.search(r'type: "([^"]*)"', told.remedy).group(1)
+    assert codes(two_chips(better)) == set()
+
+
+def test_one_button_begins_a_scene_on_two_controllers():
+    plan = two_chips("8-bit AVR, 28 pins")
+    need = {line.part: line.need for line in plan.parts}
+    assert (need["8-bit AVR, 28 pins"], need["regulator 5 V"], need["push button"]) == (2, 2, 1)
+    pins = [one.pins.buttons[0].pin for one in plan.controllers.programs]
+    assert pins == ["PB0", "PB0"]
+    notes = program(plan, runs={})["notes"]
+    assert any("2 controllers" in note and "up to 0.4 s apart" in note for note in notes)
+    assert any("from minus to pin PB0 of chip a, pin PB0 of chip b, joined" in one for one in notes)
 
 
 def test_what_controllers_draw_is_part_of_the_load_over_time():

@@ -25,5 +25,6 @@
 - ``pattern_rules``: rules about single patterns, BLK002 on.
 - ``time_line_rules``: rules about the whole time line, BLK001 and BLK005.
 - ``pin_rules``: rules about pins and memory, BLP002 to BLP004 and BLP006.
+- ``timekeeping``: how well controllers keep time, BLP013.
 - ``controller_rules``: the other rules about controllers.
 """

@@ -11,6 +11,7 @@ from lamphouse.blink.pin_rules import (
     too_many_groups,
     too_much_current,
 )
+from lamphouse.blink.timekeeping import scenes_by_several_clocks
 from lamphouse.catalogue.controllers import ControllerType
 from lamphouse.catalogue.switches import SwitchType
 from lamphouse.design.controller import Controller
@@ -69,6 +70,7 @@ def judge_controllers(
         *no_button(scenes, planned=planned, controllers=controllers),
         *no_beat_for_a_timer(controllers, failed=failed),
         *set_torn_apart(groups, shares=shares),
+        *scenes_by_several_clocks(planned, scenes=scenes, types=types),
         *nothing_to_switch(controllers, groups=groups, shares=shares),
     )
 

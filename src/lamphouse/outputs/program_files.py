@@ -8,6 +8,7 @@ from lamphouse.blink.astable import Astable, in_words
 from lamphouse.blink.astable_deck import astable_deck
 from lamphouse.blink.micropython_program import FREE_S
 from lamphouse.blink.ring_deck import ring_deck
+from lamphouse.blink.timekeeping import has_crystal
 from lamphouse.blink.timer_ring import (
     COUPLING_F,
     COUPLING_OHM,
@@ -125,7 +126,7 @@ def _for_avr(one: Programmed) -> str:
     megahertz = one.kind.clock_Hz / 1e6
     source = (
         "its inner oscillator, without the divider by eight (CKDIV8 off)"
-        if megahertz == 8.0
+        if not has_crystal(one.kind)
         else f"a {megahertz:g} MHz crystal with two 22 pF capacitors, without the divider by eight"
     )
     return _wrapped(

@@ -1,10 +1,12 @@
 """The program's sheet as data for the typesetter: pins, drivers, memory, proof, start-up."""
 
 from collections.abc import Iterator, Mapping
+from itertools import combinations
 from typing import Any
 
 from lamphouse.blink.drivers import Driver, DriverKind
 from lamphouse.blink.pin_plan import GroupLoad
+from lamphouse.blink.timekeeping import apart_s, off
 from lamphouse.blink.timer_ring import TimerRing
 from lamphouse.circuit.branch import Band
 from lamphouse.circuit.phrases import amps, volts, watts
@@ -45,7 +47,7 @@ def program(plan: Plan, *, runs: Mapping[str, RunRecord]) -> dict[str, Any] | No
         return None
     return {
         "controllers": [_controller(file, runs=runs) for file in files],
-        "notes": list(_first_time(plan)),
+        "notes": [*_together(plan), *_first_time(plan)],
     }
 
 
@@ -102,6 +104,8 @@ def _facts(one: Programmed) -> Iterator[tuple[str, str]]:
     yield "flash", _of(memory.flash_bytes, kind.flash_bytes)
     yield "RAM", _of(memory.ram_bytes, kind.ram_bytes)
     yield "draws itself", amps(kind.own_A)
+    share = off(kind)
+    yield "keeps time within", f"{100 * share:g} %" if share > 1e-3 else f"{1e6 * share:g} ppm"
     yield "its pins together", f"{amps(one.pins.pins_A)} of {amps(kind.pins_A)}"
 
 
@@ -197,6 +201,35 @@ def _notes(one: Programmed | Timed) -> Iterator[str]:
     channels = one.pins.channels if isinstance(one, Programmed) else one.groups.channels
     for kind in dict.fromkeys(channel.driver.kind for channel in channels):
         yield f"{str(kind).capitalize()}: {_WIRED[kind]}."
+
+
+def _together(plan: Plan) -> Iterator[str]:
+    """Say what several controllers have in common, and what not."""
+    programs = plan.controllers.programs if plan.controllers else ()
+    pairs = [apart_s(one.kind, other.kind) for one, other in combinations(programs, 2)]
+    if pairs:
+        yield (
+            f"{len(programs)} controllers: no wire joins their programs. Switched on together they "
+            f"begin together; an hour later two of them may be up to {_while(max(pairs))} apart."
+        )
+    pins: dict[str, list[tuple[str, Programmed]]] = {}
+    for one in programs:
+        for button in one.pins.buttons:
+            pins.setdefault(button.scene, []).append((button.pin, one))
+    for scene, ends in pins.items():
+        if len(ends) > 1:
+            at = ", ".join(f"pin {pin} of {one.controller.name}" for pin, one in ends)
+            alike = len({one.kind.logic_V for _, one in ends}) == 1
+            how = (
+                "joined"
+                if alike
+                else "each through a signal diode, its band at the button, as their voltages differ"
+            )
+            yield f"One button begins '{scene}' everywhere, from minus to {at}, {how}."
+
+
+def _while(seconds: float) -> str:
+    return f"{seconds:.1f} s" if seconds < 60.0 else f"{seconds / 60.0:.0f} min"
 
 
 def _first_time(plan: Plan) -> Iterator[str]:

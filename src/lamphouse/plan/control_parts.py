@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from lamphouse.blink.astable import Astable
 from lamphouse.blink.astable_plan import TimedGroups
 from lamphouse.blink.drivers import Driver
+from lamphouse.blink.timekeeping import has_crystal
 from lamphouse.blink.timer_ring import (
     COUPLING_F,
     COUPLING_OHM,
@@ -30,10 +31,22 @@ def _uses(controllers: Controllers) -> Iterator[Use]:
         yield from _of_program(one)
         for channel in one.pins.channels:
             yield from _of_driver(channel.driver, used_in=one.controller.name)
+    for scene, name in _buttons(controllers).items():
+        note = f"begins '{scene}'"
+        yield _part("controller", "push button", used_in=name, note=note)
     for timer in controllers.timers:
         yield from _of_timer(timer)
         for timed in timer.groups.channels:
             yield from _of_driver(timed.driver, used_in=timer.controller.name)
+
+
+def _buttons(controllers: Controllers) -> dict[str, str]:
+    """Give every scene that a button begins, one for all controllers, with the first of them."""
+    found: dict[str, str] = {}
+    for one in controllers.programs:
+        for button in one.pins.buttons:
+            found.setdefault(button.scene, one.controller.name)
+    return found
 
 
 def _of_program(one: Programmed) -> Iterator[Use]:
@@ -45,13 +58,11 @@ def _of_program(one: Programmed) -> Iterator[Use]:
     if one.kind.language == "C":
         yield _part("capacitor", "capacitor 100 nF", used_in=name, note="across its supply pins")
         yield _resistor(10_000.0, used_in=name, note="from reset to plus")
-        if one.kind.clock_Hz > 8e6:
+        if has_crystal(one.kind):
             clock = f"crystal {one.kind.clock_Hz / 1e6:g} MHz"
             yield _part("controller", clock, used_in=name)
             note = "at the crystal"
             yield _part("capacitor", "capacitor 22 pF", used_in=name, note=note, count=2)
-    for _ in one.pins.buttons:
-        yield _part("controller", "push button", used_in=name)
 
 
 def _of_timer(timer: Timed) -> Iterator[Use]:

@@ -381,7 +381,8 @@ TRADE_SOURCES: dict[str, Source] = {
     ),
     "CONTROLLERS": Source(
         citation="Typical small controllers and switching transistors, as their data sheets read.",
-        note="Memory and pins as the compiler's device files have them; the rest from memory.",
+        note="Memory and pins as the compiler's device files have them; the rest from memory: "
+        "inner oscillators within 10 % as they leave the factory, crystals within 50 ppm.",
     ),
     "TIMER-CHIP": Source(
         citation="Data books of 555-type timers: high for 0.693 (RA + RB) C, low for 0.693 RB C; "
