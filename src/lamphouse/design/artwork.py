@@ -3,6 +3,10 @@
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from lamphouse.catalogue.film_types import FilmType
+from lamphouse.catalogue.photo_readings import Rgb
+from lamphouse.findings import Where
+
 
 class Printer(StrEnum):
     """How the printer makes tints."""
@@ -28,6 +32,18 @@ class Artwork:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PrintChart:
+    """A chart of one's own printer, as a camera read it."""
+
+    name: str
+    where: Where
+    film: FilmType
+    lit: tuple[tuple[str, Rgb], ...] = ()
+    """Red, green and blue, 0 to 255, by the name of the patch."""
+    unlit: tuple[tuple[str, Rgb], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Print:
     """What is printed on a layer."""
 
@@ -35,3 +51,5 @@ class Print:
     printer: Printer = Printer.INKJET
     black_passes: float | None = None
     """Share of light that its blackest black passes on one film, measured; None when it was not."""
+    chart: PrintChart | None = None
+    """What tells the printer's own inks; typical ones without."""
