@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from lamphouse.catalogue.measured_spectra import MeasuredSpectrum
@@ -28,6 +28,7 @@ def test_at_its_own_temperature_a_white_is_the_published_illuminant(name, publis
 
 
 @given(st.floats(1500, 20000), st.sampled_from(["blue", "violet"]))
+@example(18131.25, "blue")  # between two steps of the table
 def test_a_white_has_the_temperature_asked_for(cct_K, phosphor):
     power = white(cct_K, phosphor=phosphor)
     assert temperature(tristimulus(power)).cct_K == pytest.approx(cct_K, abs=0.1)

@@ -3,9 +3,12 @@
 import numpy as np
 import pytest
 
-from lamphouse.design.artwork import Artwork, Print, Printer
+from lamphouse.colour.print_chart import TYPICAL_OFF
+from lamphouse.design.artwork import Artwork, Print, PrintChart, Printer
+from lamphouse.findings import Where
 from lamphouse.plan import make
-from lamphouse.plan.artworked import read_through, studies
+from lamphouse.plan.artworked import read_through, studies, study
+from lamphouse.plan.print_spread import ink_spread
 from lamphouse.plan.print_ways import ways
 from lamphouse.plan.printed_opening import backlit, find, inks_of, places, with_print
 from lamphouse.project.read import read_text
@@ -141,3 +144,38 @@ def test_print_layers_are_put_where_they_belong(reading):
 
 def test_an_opening_without_a_print_says_nothing(plan):
     assert len(list(places(plan.design, glows=plan.glows))) > len(plan.prints) == 1
+
+
+def charted_project(reading, **bands):
+    """Give the layers of the screen with a chart whose patches read so much of bare film."""
+    film = reading.shelf.film_types["print film"]
+    lit = (("bare", (240.0,) * 3), *((name, (value,) * 3) for name, value in bands.items()))
+    return PrintChart(name="ours", where=Where(item="ours"), film=film, lit=lit)
+
+
+def test_a_chart_of_thin_ink_makes_a_print_paler_and_denser_ink_richer(plan, reading, screen):
+    """Readings of a black patch: 75 of 240 is 7.7 % of the light, 20 of 240 is 0.8 % [SRGB]."""
+    own = screen.opening.layers[-1].printed
+    black = {}
+    for name, value in (("thin", 75.0), ("dense", 20.0)):
+        print_ = replace(own, chart=charted_project(reading, black=value))
+        layers = with_print(screen.opening.layers, print_=print_, films=1)
+        found = study(screen, print_=print_, layers=layers, room=None)
+        black[name] = found.look.black
+    assert black["thin"] == pytest.approx(0.077, rel=0.12)
+    assert black["dense"] == pytest.approx(0.0075, rel=0.25)
+
+
+def test_the_spread_of_the_inks_lies_on_both_sides_and_shrinks_with_a_chart(plan, reading, screen):
+    own = screen.opening.layers[-1].printed
+    generic = study(screen, print_=own, layers=screen.opening.layers, room=plan.design.room)
+    spread = ink_spread(generic)
+    assert (spread.off, spread.chart) == ((TYPICAL_OFF,) * 4, "")
+    assert spread.thinner.light > generic.as_made.light > spread.denser.light
+    print_ = replace(own, chart=charted_project(reading, black=41.0, grey=145.0))
+    layers = with_print(screen.opening.layers, print_=print_)
+    known = ink_spread(study(screen, print_=print_, layers=layers, room=plan.design.room))
+    assert known.chart == "ours"
+    assert known.off[3] < TYPICAL_OFF
+    between = known.thinner.light - known.denser.light
+    assert between < spread.thinner.light - spread.denser.light

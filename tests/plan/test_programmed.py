@@ -5,6 +5,7 @@ import re
 import pytest
 from ruamel.yaml import YAML
 
+from lamphouse.outputs.program_sheets import program
 from lamphouse.plan import make
 from lamphouse.plan.programmed import program_text
 from lamphouse.project.read import read_text
@@ -165,6 +166,81 @@ def test_what_a_timer_chip_plays_needs_no_program(patterns, ends):
     assert [(one.end, one.lit_while) for one in timer.groups.channels] == ends
     period = float(re.search(r"period: (\d+)", next(iter(patterns.values()))).group(1))
     assert timer.groups.period_s.low < period < timer.groups.period_s.high
+
+
+def chased(count, kind):
+    patterns = dict.fromkeys("abcde"[:count], "kind: chase, period: 2 s, set: run")
+    return planned(project(patterns, f"  timer: {{kind: {kind}}}"))
+
+
+def test_a_ring_of_timers_has_a_chip_for_each_lamp():
+    plan = chased(4, "timer ring")
+    assert codes(plan) == set()
+    (timer,) = plan.controllers.timers
+    ends = [(one.end, one.lit_while, one.load.group) for one in timer.groups.channels]
+    assert ends == [(f"chip {n}", "high", name) for n, name in enumerate("abcd", start=1)]
+    assert timer.groups.period_s.low < 2.0 < timer.groups.period_s.high
+    assert timer.groups.lit_share.low < 0.25 < timer.groups.lit_share.high
+    need = {line.part: line.need for line in plan.parts if "timer" in line.used_in}
+    assert need["timer chip, CMOS"] == need["signal diode"] == 4
+    # 68 nF between each two chips; two resistors at each trigger but the first.
+    assert (need["capacitor 100 nF"], need["capacitor 68 nF"]) == (4, 3)
+    assert need["resistor 22k"] == 2 * 3 + 1
+    own_A = plan.controllers.timers[0].groups.timer.chip.own_A
+    assert plan.controllers.own_A == pytest.approx(4 * own_A)
+
+
+@pytest.mark.parametrize("count", [2, 3, 5])
+def test_a_counter_takes_fewer_parts_than_a_ring(count):
+    def pieces(kind):
+        return sum(line.need for line in chased(count, kind).parts if "timer" in line.used_in)
+
+    assert pieces("astable") < pieces("timer ring")
+
+
+def test_a_ring_fed_with_too_little_is_told_what_is_enough():
+    bipolar = '  timer: {kind: timer ring, type: "timer chip, bipolar"}'
+    patterns = dict.fromkeys("abc", "kind: chase, period: 2 s, set: run")
+
+    def run(volts):
+        supply = f"{{kind: plug-in supply, voltage: {volts} V, tolerance: 5 %, max_current: 1 A}}"
+        return planned(project(patterns, bipolar, supply=supply))
+
+    (told,) = [f for f in run(5.5).findings if f.code == "BLP009"]
+    least = float(re.search(r"with ([\d.]+) V or more", told.remedy).group(1))
+    assert codes(run(least)) == set()
+
+
+DAYS = """scenes:
+  day: {lasts: 9 s}
+  night: {lasts: 9 s, levels: {a: 20 %}}
+  alarm: {lasts: 4 s, trigger: button, levels: {b: 20 %}}
+"""
+
+
+def two_chips(kind):
+    ends = 'regulator: "yes", buttons: {alarm: PB0}'
+    lines = [f'  chip {one}: {{type: "{kind}", groups: [{one}], {ends}}}' for one in "ab"]
+    return planned(project({"a": BEACON, "b": BEACON}, "\n".join(lines), extra=DAYS))
+
+
+def test_scenes_on_two_inner_oscillators_part_and_the_crystals_of_the_remedy_do_not():
+    """10 % each, as data sheets of such chips have it, from memory: twice six minutes an hour."""
+    (told,) = [f for f in two_chips("8-bit AVR, 14 pins").findings if f.code == "BLP013"]
+    assert "12 min apart after an hour" in told.message
+    better = re.search(r'type: "([^"]*)"', told.remedy).group(1)
+    assert codes(two_chips(better)) == set()
+
+
+def test_one_button_begins_a_scene_on_two_controllers():
+    plan = two_chips("8-bit AVR, 28 pins")
+    need = {line.part: line.need for line in plan.parts}
+    assert (need["8-bit AVR, 28 pins"], need["regulator 5 V"], need["push button"]) == (2, 2, 1)
+    pins = [one.pins.buttons[0].pin for one in plan.controllers.programs]
+    assert pins == ["PB0", "PB0"]
+    notes = program(plan, runs={})["notes"]
+    assert any("2 controllers" in note and "up to 0.4 s apart" in note for note in notes)
+    assert any("from minus to pin PB0 of chip a, pin PB0 of chip b, joined" in one for one in notes)
 
 
 def test_what_controllers_draw_is_part_of_the_load_over_time():

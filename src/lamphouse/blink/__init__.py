@@ -16,12 +16,15 @@
 - ``drivers``: what stands between a pin and the strings of a group.
 - ``pin_plan``: which group hangs on which pin.
 - ``astable``: a timer chip with two resistors and a capacitor.
-- ``astable_plan``: which patterns a timer chip can play.
+- ``astable_plan``: which patterns timer chips can play.
+- ``timer_ring``: a timer chip for each lamp, in a ring.
 - ``astable_deck``: an astable as a SPICE deck.
+- ``ring_deck``: a ring of timers as a SPICE deck.
 - ``load_over_time``: what the model draws second by second.
 - ``flash_safety``: how fast, how bright and how large to the eye it flashes.
 - ``pattern_rules``: rules about single patterns, BLK002 on.
 - ``time_line_rules``: rules about the whole time line, BLK001 and BLK005.
 - ``pin_rules``: rules about pins and memory, BLP002 to BLP004 and BLP006.
+- ``timekeeping``: how well controllers keep time, BLP013.
 - ``controller_rules``: the other rules about controllers.
 """

@@ -227,7 +227,8 @@ def _near(
             first *= high_s / charged_s(first, farad, volts=volts)
     else:
         first -= second
-    for one, other in product(_around(first, series=series), _around(second, series=series)):
+    pairs = product(values_near(first, series=series), values_near(second, series=series))
+    for one, other in pairs:
         if one < LEAST_OHM or other < LEAST_OHM or one + other > chip.most_ohm:
             continue
         build = _Build(
@@ -242,7 +243,7 @@ def _near(
         yield miss, one, other
 
 
-def _around(ohm: float, *, series: str) -> list[float]:
+def values_near(ohm: float, *, series: str) -> list[float]:
     """List the values of a series next to one, two on either side."""
     values = [float(value) for value in preferred_ohm(series)]
     if not values[0] <= ohm <= values[-1]:

@@ -11,6 +11,7 @@ from lamphouse.blink.pin_rules import (
     too_many_groups,
     too_much_current,
 )
+from lamphouse.blink.timekeeping import scenes_by_several_clocks
 from lamphouse.catalogue.controllers import ControllerType
 from lamphouse.catalogue.switches import SwitchType
 from lamphouse.design.controller import Controller
@@ -69,6 +70,7 @@ def judge_controllers(
         *no_button(scenes, planned=planned, controllers=controllers),
         *no_beat_for_a_timer(controllers, failed=failed),
         *set_torn_apart(groups, shares=shares),
+        *scenes_by_several_clocks(planned, scenes=scenes, types=types),
         *nothing_to_switch(controllers, groups=groups, shares=shares),
     )
 
@@ -318,12 +320,13 @@ def no_button(
 def no_beat_for_a_timer(
     controllers: Sequence[Controller], *, failed: Mapping[str, Unfit]
 ) -> Iterable[Told]:
-    """Look for astables that are asked for more than a steady beat.
+    """Look for timer chips that are asked for more than a steady beat.
 
     What it checks
         An astable switches one beacon without fade, the two of a grade crossing, or a chase of two
-        to ten groups in one set; at full light, in no scene, with times that a film capacitor
-        keeps, and with a transistor that fits each group.
+        to ten groups in one set, a timer ring such a chase; at full light, in no scene, with times
+        that a film capacitor keeps, and with a transistor that fits each group. In a ring the end
+        of one chip starts the next in the worst case.
 
     Why it matters
         A timer chip goes on and off, and that is all.

@@ -34,7 +34,7 @@ def photo_readings(text: str) -> tuple[Rgb, ...]:
     if not 2 <= len(parts) <= MOST_COATS + 1:
         problem = f"a photograph gives 2 to {MOST_COATS + 1} readings, not {len(parts)}"
         raise UnitError(problem, remedy=_EXAMPLE)
-    readings = tuple(map(_reading, parts))
+    readings = tuple(map(camera_reading, parts))
     if min(readings[0]) < 10.0 * DARKEST:
         problem = "the bare lamp is dark in a colour"
         raise OutOfRange(problem, remedy="take all pictures again with a longer exposure")
@@ -46,7 +46,16 @@ def photo_readings(text: str) -> tuple[Rgb, ...]:
     return readings
 
 
-def _reading(text: str) -> Rgb:
+def camera_reading(text: str) -> Rgb:
+    """Read red, green and blue, 0 to 255.
+
+    Raises
+    ------
+    UnitError
+        If the text is not three numbers.
+    OutOfRange
+        If one is cut off at white.
+    """
     found = _READING.fullmatch(text)
     if not found:
         problem = f"'{shortened(text.strip())}' is not red, green and blue"

@@ -153,7 +153,9 @@ def _print(
     else:
         message = f"the project names no artwork for '{opening}'; name a picture"
         raise click.UsageError(message)
-    return print_ if printer is None else replace(print_, printer=Printer(printer))
+    if printer is None:
+        return print_
+    return replace(print_, printer=Printer(printer), chart=None)
 
 
 def _picture(path: Path) -> "Artwork":

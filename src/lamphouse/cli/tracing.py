@@ -18,14 +18,34 @@ if TYPE_CHECKING:
     from lamphouse.trace.traced import TracedPart
 
 
-@click.command(epilog="\b\nExample:\n  lamphouse card card.pdf --paper Letter")
+@click.command(
+    epilog="""\b
+Examples:
+  lamphouse card card.pdf --paper Letter
+  lamphouse card chart.pdf --prints"""
+)
 @click.argument("file", type=click.Path(path_type=Path), default=Path("card.pdf"))
 @click.option("--paper", type=click.Choice(["A4", "Letter"], case_sensitive=False), default="A4")
-def card(*, file: Path, paper: str) -> int:
+@click.option(
+    "--prints",
+    is_flag=True,
+    help="The print chart instead, which tells the inks of your printer; a PDF, or the patches "
+    "alone as a PNG.",
+)
+def card(*, file: Path, paper: str, prints: bool) -> int:
     """Write the frame card for photographs of parts into FILE, to be printed and measured."""
     from lamphouse.outputs.card_sheet import FACE, card_sheet
+    from lamphouse.outputs.print_chart_sheet import chart_picture, chart_sheet
     from lamphouse.storage.atomic import write_file
 
+    if prints:
+        is_picture = file.suffix.lower() == ".png"
+        write_file(file, chart_picture() if is_picture else chart_sheet(paper=paper))
+        click.echo(
+            f"wrote {file}: print it on film as you print artwork, photograph it lit and on white "
+            "paper, and write its readings under charts in the project file"
+        )
+        return 0
     write_file(file, card_sheet(paper=paper))
     click.echo(
         f"wrote {file}: print it without scaling, lay it flat; drawn as {FACE}; measure yours"

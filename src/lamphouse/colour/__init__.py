@@ -21,6 +21,7 @@ Prints
 ------
 - ``halftone``: dots on white backing and on clear film.
 - ``inks``: the four inks of a printer as dyes.
+- ``print_chart``: the inks of one's own printer from a chart.
 - ``print_film``: the same ink on paper and on a film.
 - ``colour_cube``: a function of colour known on a grid and read in between.
 - ``colour_search``: the nearest colour that can be made, for many at once.

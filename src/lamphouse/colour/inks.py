@@ -58,6 +58,8 @@ class InkSet(Record):
     """Peak density of each solid by transmission, on one pass."""
     has_dots: bool
     """Whether tints are made of dots of solid ink, or of thinner ink."""
+    reckoned: tuple[float, float, float, float] | None = None
+    """Solids that its driver takes them for; None where those are its own."""
 
 
 INKJET = InkSet(name="inkjet", solids=(0.75, 0.80, 0.80, 1.2), has_dots=False)

@@ -31,12 +31,16 @@ LAMP = "LED-B3"
 """The lamp behind the film when the picture was taken, as long as nobody knows better."""
 
 
-def _bands(*, shift_nm: float) -> Array:
-    """Give what the camera's three bands see of the lamp, each adding up to 1; (3, 81)."""
-    lamp = np.array(led_illuminants().columns[LAMP])
+def lamp_behind() -> Array:
+    """Give the spectrum of the lamp behind the film. (81,)."""
+    return np.array(led_illuminants().columns[LAMP])
+
+
+def camera_bands(light: Array, *, shift_nm: float) -> Array:
+    """Give what the camera's three bands see of a light, each adding up to 1; (3, 81)."""
     seen = np.stack(
         [
-            lamp * np.exp(-4.0 * np.log(2.0) * ((GRID_NM - at - shift_nm) / width) ** 2)
+            light * np.exp(-4.0 * np.log(2.0) * ((GRID_NM - at - shift_nm) / width) ** 2)
             for at, width in CAMERA_NM
         ]
     )
@@ -71,7 +75,7 @@ def fitted_body(readings: tuple[tuple[float, ...], ...], *, shift_nm: float = 0.
         What one coat passes, its surfaces in it; coats multiply. (81,), read-only
     """
     wanted, is_limit = _told(readings)
-    bands = _bands(shift_nm=shift_nm)
+    bands = camera_bands(lamp_behind(), shift_nm=shift_nm)
     coats = np.arange(1, len(readings))[:, None]
 
     def off(knots: Array) -> Array:
@@ -97,5 +101,5 @@ def misfit(readings: tuple[tuple[float, ...], ...]) -> float:
     wanted, is_limit = _told(readings)
     body = fitted_body(readings)
     coats = np.arange(1, len(readings))[:, None]
-    off = np.log((body**coats) @ _bands(shift_nm=0.0).T) - wanted
+    off = np.log((body**coats) @ camera_bands(lamp_behind(), shift_nm=0.0).T) - wanted
     return float(np.abs(np.where(is_limit, np.maximum(off, 0.0), off)).max())

@@ -6,6 +6,8 @@ matter, see :mod:`lamphouse.colour.print_film`. No printer is measured here: a g
 keeps hue and lightness and uses black for the dark half is assumed.
 """
 
+from collections.abc import Callable
+from dataclasses import replace
 from functools import cache, lru_cache
 from io import BytesIO
 from math import log10
@@ -102,7 +104,13 @@ def driver(inks: InkSet) -> Cube:
     Colours that no ink makes on paper become the nearest that some does. Of printers with typical
     inks that is read from what :func:`searched` found once, as the search takes a while.
     """
-    return Cube(values=_found()[KNOWN.index(inks)]) if inks in KNOWN else searched(inks)
+    taken = reckoned(inks)
+    return Cube(values=_found()[KNOWN.index(taken)]) if taken in KNOWN else searched(taken)
+
+
+def reckoned(inks: InkSet) -> InkSet:
+    """Give the inks that a printer's driver reckons with."""
+    return inks if inks.reckoned is None else replace(inks, solids=inks.reckoned, reckoned=None)
 
 
 @cache
@@ -114,6 +122,11 @@ def _found() -> NDArray[np.float32]:
 
 def searched(inks: InkSet) -> Cube:
     """Find what :func:`driver` gives."""
+    return sampled(laying(inks))
+
+
+def laying(inks: InkSet) -> Callable[[Array], Array]:
+    """Give what finds the shares of cyan, magenta and yellow for screen colours. (m, 3) each."""
     light = room_light(VIEWED_UNDER).values
     ends = np.array([[0.0] * 4, separated(np.ones(3))])
     white_Y, black_Y = under(light, on_paper(ends, inks=inks))[:, 1]
@@ -124,7 +137,7 @@ def searched(inks: InkSet) -> Cube:
             lambda inking: paper_lab(inking, inks=inks), wanted, pull=_PULL, towards=1.0 - shares
         )
 
-    return sampled(laid)
+    return laid
 
 
 def amounts_at_corners(inks: InkSet) -> Array:

@@ -2,7 +2,9 @@
 
 from enum import StrEnum
 
-from lamphouse.record import Record
+from lamphouse.catalogue.film_types import FilmType
+from lamphouse.catalogue.photo_readings import Rgb
+from lamphouse.findings import Where
 
 
 class Printer(StrEnum):
@@ -30,11 +32,25 @@ class Artwork(Record):
         """Name the picture without its pixels."""
         return f"Artwork(file={self.file!r}, columns={self.columns}, rows={self.rows})"
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PrintChart:
+    """A chart of one's own printer, as a camera read it."""
 
-class Print(Record):
+    name: str
+    where: Where
+    film: FilmType
+    lit: tuple[tuple[str, Rgb], ...] = ()
+    """Red, green and blue, 0 to 255, by the name of the patch."""
+    unlit: tuple[tuple[str, Rgb], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Print:
     """What is printed on a layer."""
 
     artwork: Artwork
     printer: Printer = Printer.INKJET
     black_passes: float | None = None
     """Share of light that its blackest black passes on one film, measured; None when it was not."""
+    chart: PrintChart | None = None
+    """What tells the printer's own inks; typical ones without."""

@@ -15,6 +15,8 @@ class ControllerKind(StrEnum):
     PROGRAM = "program"
     ASTABLE = "astable"
     """A timer chip with two resistors and a capacitor, and nothing to load."""
+    RING = "timer ring"
+    """A timer chip for each lamp of a chase, each started by the end of the one before."""
 
 
 class Controller(Record):
@@ -24,7 +26,7 @@ class Controller(Record):
     where: Where
     kind: ControllerKind
     controller_type: ControllerType | None
-    """None of an astable."""
+    """None of timer chips."""
     chip: TimerChip | None
     """None of a program."""
     sub_assembly: str = ""

@@ -85,6 +85,7 @@
 - ``artwork_lines``: the answer of ``artwork`` as records.
 - ``artwork_sheets``: the sheet of a print as data for the typesetter.
 - ``artwork_files``: the files of one artwork.
+- ``print_chart_sheet``: the chart that tells the inks of a printer.
 - ``trace_lines``: the answer of ``trace`` as records.
 - ``traced_answer``: a traced part as those records.
 - ``answer_records``: results of commands without a module of their own.

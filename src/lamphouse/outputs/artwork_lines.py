@@ -7,8 +7,11 @@ from lamphouse.colour.print_rules import COARSE_DPI, ENOUGH
 from lamphouse.design.panel import Layer, LayerKind
 from lamphouse.outputs.artwork_tile import Tile, cropping_words
 from lamphouse.plan.artworked import ArtworkStudy
+from lamphouse.plan.print_spread import InkSpread, ink_spread
 from lamphouse.plan.print_ways import PrintWay
 from lamphouse.record import Record
+
+INK_NAMES = ("cyan", "magenta", "yellow", "black")
 
 
 class Readback(Record):
@@ -45,6 +48,8 @@ class ArtworkResult(Record):
     advice: str
     ways: tuple[PrintWay, ...]
     """Other ways, the best first."""
+    inks: InkSpread
+    """Densities, how sure they are, and what that makes of the print."""
     dpi: float
     width_mm: float
     """Of what is printed, bleed and marks included."""
@@ -81,6 +86,7 @@ def result_of(
         out_of_reach=study.as_made.out_of_reach,
         advice=advice(study, ways=ways),
         ways=tuple(ways),
+        inks=ink_spread(study),
         dpi=tile.dpi,
         width_mm=tile.width_mm,
         height_mm=tile.height_mm,
@@ -130,6 +136,29 @@ def _changes(way: PrintWay) -> tuple[int, float]:
     return way.films + bool(way.gel) + bool(way.led), way.difference
 
 
+def ink_words(inks: InkSpread) -> list[str]:
+    """Say what the inks are taken for, how sure that is, and how to know better."""
+    named = ", ".join(
+        f"{name} {solid:.2f} ±{share:.0%}"
+        for name, solid, share in zip(INK_NAMES, inks.solids, inks.off, strict=True)
+    )
+    apart = (
+        f"with all of them so much thinner the mean difference is {inks.thinner.difference:.1f}, "
+        f"so much denser {inks.denser.difference:.1f}"
+    )
+    told = f"{named}, as densities on one pass; {apart}"
+    if inks.chart:
+        met = f"whose readings are met within {inks.missed:.0%}"
+        return [f"inks by the chart '{inks.chart}', {met}: {told}"]
+    chart = (
+        "print the chart (lamphouse card chart.pdf --prints), photograph it and write its readings"
+    )
+    return [
+        f"inks and printer are guesses of their kind: {told}",
+        f"for your own inks {chart} under charts; or hold a printed strip before the lamp first",
+    ]
+
+
 def told(study: ArtworkStudy, *, tile: Tile) -> list[str]:
     """List what was assumed, and what to know before printing."""
     words = list(study.artwork.assumed)
@@ -143,6 +172,6 @@ def told(study: ArtworkStudy, *, tile: Tile) -> list[str]:
             f"the picture has {own_dpi:.0f} pixels per inch of its printed size; "
             f"below {COARSE_DPI:.0f} they show"
         )
-    words.append("inks and printer are generic: print a strip first and hold it before the lamp")
+    words += ink_words(ink_spread(study))
     words.append("print at 100 %, colours not managed by the printer twice, and measure the rulers")
     return words

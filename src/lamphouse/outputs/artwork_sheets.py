@@ -66,7 +66,7 @@ def sheet(study: ArtworkStudy, *, tile: Tile, paper: str) -> dict[str, Any]:
         "words": _words(study, tile, fits=fits),
         "facts": _facts(study),
         "films": films,
-        "print": _framed(
+        "print": framed(
             png_of(tile, study),
             width_mm=tile.width_mm * share,
             height_mm=tile.height_mm * share,
@@ -123,7 +123,7 @@ def _facts(study: ArtworkStudy) -> list[tuple[str, str]]:
 def _pictures(study: ArtworkStudy, tile: Tile) -> dict[str, Any]:
     whole = pictures(study.look, made=study.made, drawn=tile.drawn, is_wide=False)
     columns, rows = _size_of(whole)
-    return _framed(
+    return framed(
         whole,
         width_mm=_PICTURE_MM,
         height_mm=_PICTURE_MM * rows / columns,
@@ -131,7 +131,7 @@ def _pictures(study: ArtworkStudy, tile: Tile) -> dict[str, Any]:
     )
 
 
-def _framed(png: bytes, *, width_mm: float, height_mm: float, name: str) -> dict[str, Any]:
+def framed(png: bytes, *, width_mm: float, height_mm: float, name: str) -> dict[str, Any]:
     """Put a picture into a drawing of its size; as a list of bytes it takes longer to set."""
     data = b64encode(png).decode("ascii")
     size = f'width="{width_mm:.4f}mm" height="{height_mm:.4f}mm"'

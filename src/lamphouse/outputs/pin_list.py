@@ -35,7 +35,7 @@ def _rows(controllers: Controllers) -> Iterator[Row]:
             load = timed.load
             yield (
                 timer.controller.name,
-                timer.groups.astable.chip.name,
+                timer.groups.timer.chip.name,
                 timed.end,
                 load.group,
                 timed.lit_while,

@@ -1,16 +1,30 @@
-"""The files of every controller: its program with how to load it, or its astable as a deck."""
+"""The files of every controller: its program with how to load it, or its timers as a deck."""
 
 import hashlib
 from collections.abc import Iterator
 
-from lamphouse.blink.astable import in_words
+from lamphouse.blink.astable import Astable, in_words
 from lamphouse.blink.astable_deck import astable_deck
 from lamphouse.blink.micropython_program import FREE_S
+from lamphouse.blink.ring_deck import ring_deck
+from lamphouse.blink.timekeeping import has_crystal
+from lamphouse.blink.timer_ring import (
+    COUPLING_F,
+    COUPLING_OHM,
+    HOLD_F,
+    HOLD_OHM,
+    RESET_F,
+    RESET_OHM,
+    REST_OHM,
+    TimerRing,
+    ring_words,
+)
 from lamphouse.outputs.avr_proof import compile_command
 from lamphouse.plan.programmed import Programmed, Timed, program_text
 from lamphouse.plan.result import Plan
 from lamphouse.record import Record
 from lamphouse.storage.file_names import safe_name
+from lamphouse.units import Quantity, show
 
 
 class ProgramFile(Record):
@@ -61,10 +75,21 @@ def _files(plan: Plan) -> Iterator[ProgramFile]:
             controller=timer.controller.name,
             folder=f"program/{taken[-1]}",
             name="timer.cir",
-            text=astable_deck(timer.groups.astable, title=title),
+            text=_deck(timer.groups.timer, title=title),
             build=_for_timer(timer),
             of=timer,
         )
+
+
+def _deck(timer: Astable | TimerRing, *, title: str) -> str:
+    if isinstance(timer, TimerRing):
+        return ring_deck(timer, title=title)
+    return astable_deck(timer, title=title)
+
+
+def parts_words(timer: Astable | TimerRing) -> str:
+    """Name the parts that set the time on one line."""
+    return ring_words(timer) if isinstance(timer, TimerRing) else in_words(timer)
 
 
 def brown_out(one: Programmed) -> str:
@@ -100,7 +125,7 @@ def _for_avr(one: Programmed) -> str:
     megahertz = one.kind.clock_Hz / 1e6
     source = (
         "its inner oscillator, without the divider by eight (CKDIV8 off)"
-        if megahertz == 8.0
+        if not has_crystal(one.kind)
         else f"a {megahertz:g} MHz crystal with two 22 pF capacitors, without the divider by eight"
     )
     return _wrapped(
@@ -118,26 +143,54 @@ def _for_avr(one: Programmed) -> str:
 
 
 def _for_timer(timer: Timed) -> str:
-    astable = timer.groups.astable
+    circuit = timer.groups.timer
+    if isinstance(circuit, TimerRing):
+        return _for_ring(circuit, name=timer.controller.name)
+    return _for_astable(circuit, name=timer.controller.name, stages=timer.groups.stages)
+
+
+def _for_astable(astable: Astable, *, name: str, stages: int) -> str:
     pins = (
         "1 to minus; 8 and 4 to plus; 2 and 6 together to C, whose other end goes to minus; RA "
         "from plus to 7; RB from 7 to 2 and 6"
         + ("; the diode from 7 to 2 and 6, its ring at 2 and 6" if astable.has_diode else "")
         + "; 10 nF from 5 to minus; 100 nF across 8 and 1, close to the chip; 3 is the output"
     )
-    stages = timer.groups.stages
     counter = (
         f"The output clocks a CMOS decade counter (its clock pin; clock inhibit to minus). Its "
         f"outputs Q0 to Q{stages - 1} switch the groups in the order of the table; "
         + (f"Q{stages} goes to its reset." if stages < 10 else "its reset goes to minus.")
     )
     return _wrapped(
-        f"'{timer.controller.name}' is a {astable.chip.name} as an astable: nothing is loaded.",
+        f"'{name}' is a {astable.chip.name} as an astable: nothing is loaded.",
         f"Parts: {in_words(astable)}.",
         f"Pins of the usual 8-pin package: {pins}.",
         *([counter] if stages else []),
         "timer.cir is the same circuit for another solver: ngspice -b timer.cir prints its period "
         "and for how long its output is high.",
+    )
+
+
+def _for_ring(ring: TimerRing, *, name: str) -> str:
+    ohms = (ring.ohm, HOLD_OHM, REST_OHM, COUPLING_OHM, RESET_OHM)
+    each, hold, rest, coupling, reset = (show(ohm, Quantity.RESISTANCE) for ohm in ohms)
+    farads = (ring.capacitor_F, HOLD_F, COUPLING_F, RESET_F)
+    own, held, coupled, delayed = (show(farad, Quantity.CAPACITANCE) for farad in farads)
+    return _wrapped(
+        f"'{name}' is a ring of {ring.stages} x {ring.chip.name}: nothing is loaded.",
+        f"Parts: {ring_words(ring)}, and those below.",
+        "Pins of the usual 8-pin package, every chip: 1 to minus; 8 to plus; R "
+        f"({each}) from plus to 6 and 7 together; C ({own}) from there to minus; 10 nF from 5 to "
+        "minus; 100 nF across 8 and 1, close to the chip; 3 is the output, which lights its group "
+        "in the order of the table.",
+        f"Every chip but the first: from output 3 of the chip before, {coupled} and {coupling} in "
+        f"series to 2; {rest} from 2 to plus and {rest} from 2 to minus; 4 to the line of resets.",
+        "The first chip: 4 to plus; 2 to the banded ends of as many diodes as there are chips, "
+        f"each from the output 3 of one; {hold} and {held} from 2 to minus, side by side.",
+        f"The line of resets: {reset} to plus, and {delayed} (its plus at the line) to minus.",
+        "Nobody starts it: the first chip begins whenever no output is high, and no other then.",
+        "timer.cir is the same circuit for another solver: ngspice -b timer.cir, one that knows "
+        "digital parts (XSPICE), prints when each output goes high and low from the switching on.",
     )
 
 

@@ -6,8 +6,9 @@ from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
 from lamphouse.blink.playing import Press
+from lamphouse.blink.timer_ring import TimerRing
 from lamphouse.blink.track import TICKS_PER_S
-from lamphouse.outputs.astable_proof import prove_astable
+from lamphouse.outputs.astable_proof import prove_astable, prove_ring
 from lamphouse.outputs.avr_proof import run_avr
 from lamphouse.outputs.program_files import ProgramFile, program_files
 from lamphouse.outputs.program_proof import Proof, ToolMissing, micropython, run_micropython
@@ -70,7 +71,12 @@ def _proved(
 def _run(file: ProgramFile, *, seconds: float) -> tuple[Proof, tuple[str, ...]]:
     one = file.of
     if not isinstance(one, Programmed):
-        proof = prove_astable(file.text, astable=one.groups.astable)
+        timer = one.groups.timer
+        proof = (
+            prove_ring(file.text, ring=timer)
+            if isinstance(timer, TimerRing)
+            else prove_astable(file.text, astable=timer)
+        )
         return proof, (_version("ngspice", "--version"),)
     pins = [channel.pin for channel in one.pins.channels]
     presses = [

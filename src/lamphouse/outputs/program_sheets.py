@@ -1,14 +1,16 @@
 """The program's sheet as data for the typesetter: pins, drivers, memory, proof, start-up."""
 
 from collections.abc import Iterator, Mapping
+from itertools import combinations
 from typing import Any
 
-from lamphouse.blink.astable import in_words
 from lamphouse.blink.drivers import Driver, DriverKind
 from lamphouse.blink.pin_plan import GroupLoad
+from lamphouse.blink.timekeeping import apart_s, off
+from lamphouse.blink.timer_ring import TimerRing
 from lamphouse.circuit.branch import Band
 from lamphouse.circuit.phrases import amps, volts, watts
-from lamphouse.outputs.program_files import ProgramFile, brown_out, program_files
+from lamphouse.outputs.program_files import ProgramFile, brown_out, parts_words, program_files
 from lamphouse.outputs.program_record import RunRecord
 from lamphouse.plan.programmed import Programmed, Timed
 from lamphouse.plan.result import Plan
@@ -45,7 +47,7 @@ def program(plan: Plan, *, runs: Mapping[str, RunRecord]) -> dict[str, Any] | No
         return None
     return {
         "controllers": [_controller(file, runs=runs) for file in files],
-        "notes": list(_first_time(plan)),
+        "notes": [*_together(plan), *_first_time(plan)],
     }
 
 
@@ -73,7 +75,7 @@ def _controller(file: ProgramFile, *, runs: Mapping[str, RunRecord]) -> dict[str
     table = _pins(one) if isinstance(one, Programmed) else _ends(one)
     return {
         "name": file.controller,
-        "what": one.kind.name if isinstance(one, Programmed) else one.groups.astable.chip.name,
+        "what": one.kind.name if isinstance(one, Programmed) else _chips(one),
         "facts": list(_facts(one) if isinstance(one, Programmed) else _timer_facts(one)),
         "pins": list(table),
         "buttons": [(button.pin, button.scene) for button in one.pins.buttons]
@@ -87,6 +89,11 @@ def _controller(file: ProgramFile, *, runs: Mapping[str, RunRecord]) -> dict[str
     }
 
 
+def _chips(timer: Timed) -> str:
+    count, name = timer.groups.chips, timer.groups.timer.chip.name
+    return name if count == 1 else f"{count} x {name}, in a ring"
+
+
 def _facts(one: Programmed) -> Iterator[tuple[str, str]]:
     kind, memory = one.kind, one.memory
     yield "stands", one.controller.sub_assembly or "under the floor, beside the supply"
@@ -97,6 +104,8 @@ def _facts(one: Programmed) -> Iterator[tuple[str, str]]:
     yield "flash", _of(memory.flash_bytes, kind.flash_bytes)
     yield "RAM", _of(memory.ram_bytes, kind.ram_bytes)
     yield "draws itself", amps(kind.own_A)
+    share = off(kind)
+    yield "keeps time within", f"{100 * share:g} %" if share > 1e-3 else f"{1e6 * share:g} ppm"
     yield "its pins together", f"{amps(one.pins.pins_A)} of {amps(kind.pins_A)}"
 
 
@@ -146,13 +155,14 @@ def driver_words(driver: Driver) -> str:
 def _timer_facts(timer: Timed) -> Iterator[tuple[str, str]]:
     groups = timer.groups
     yield "stands", timer.controller.sub_assembly or "under the floor, beside the supply"
-    supply = groups.astable.supply_V
+    supply = groups.timer.supply_V
     yield "fed with", f"{volts(supply.low)} to {volts(supply.high)}"
-    yield "parts", in_words(groups.astable)
+    yield "parts", parts_words(groups.timer)
     yield "period", _spread(groups.period_s)
     yield "nine builds of ten", _seconds(groups.likely_s)
     share = groups.lit_share
-    yield "output high" if not groups.stages else "each lit", _shares(share)
+    is_shared = groups.stages or groups.chips > 1
+    yield "each lit" if is_shared else "output high", _shares(share)
 
 
 def _spread(band: Band) -> str:
@@ -177,6 +187,12 @@ def _notes(one: Programmed | Timed) -> Iterator[str]:
         )
         yield f"Brown-out: {brown_out(one)}."
         yield "Watchdog: a program that stops for two seconds is started again, from the dark."
+    elif isinstance(one.groups.timer, TimerRing):
+        yield (
+            "Switching on: the first lamp begins alone, and the others are held dark meanwhile. "
+            "Whatever a disturbance lights besides is gone after one round, and a dark ring starts "
+            "again by itself."
+        )
     else:
         yield (
             "Switching on: the capacitor is empty, so that the first high time lasts about 1.6 "
@@ -185,6 +201,35 @@ def _notes(one: Programmed | Timed) -> Iterator[str]:
     channels = one.pins.channels if isinstance(one, Programmed) else one.groups.channels
     for kind in dict.fromkeys(channel.driver.kind for channel in channels):
         yield f"{str(kind).capitalize()}: {_WIRED[kind]}."
+
+
+def _together(plan: Plan) -> Iterator[str]:
+    """Say what several controllers have in common, and what not."""
+    programs = plan.controllers.programs if plan.controllers else ()
+    pairs = [apart_s(one.kind, other.kind) for one, other in combinations(programs, 2)]
+    if pairs:
+        yield (
+            f"{len(programs)} controllers: no wire joins their programs. Switched on together they "
+            f"begin together; an hour later two of them may be up to {_while(max(pairs))} apart."
+        )
+    pins: dict[str, list[tuple[str, Programmed]]] = {}
+    for one in programs:
+        for button in one.pins.buttons:
+            pins.setdefault(button.scene, []).append((button.pin, one))
+    for scene, ends in pins.items():
+        if len(ends) > 1:
+            at = ", ".join(f"pin {pin} of {one.controller.name}" for pin, one in ends)
+            alike = len({one.kind.logic_V for _, one in ends}) == 1
+            how = (
+                "joined"
+                if alike
+                else "each through a signal diode, its band at the button, as their voltages differ"
+            )
+            yield f"One button begins '{scene}' everywhere, from minus to {at}, {how}."
+
+
+def _while(seconds: float) -> str:
+    return f"{seconds:.1f} s" if seconds < 60.0 else f"{seconds / 60.0:.0f} min"
 
 
 def _first_time(plan: Plan) -> Iterator[str]:

@@ -29,6 +29,7 @@
 - ``artworked``: what to print for an opening so that it reads right when lit.
 - ``judged_prints``: every print of a design judged.
 - ``print_ways``: films, gels and LEDs ranked for an artwork.
+- ``print_spread``: how sure the reading of a print is.
 - ``second_opinion``: their luminances found again by random walks.
 
 Suggestions

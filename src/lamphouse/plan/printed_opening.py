@@ -1,6 +1,8 @@
 """Openings that carry a print, as the colour room wants them: layers, lamp, room and brightness."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
 from math import pi
 
 import numpy as np
@@ -15,9 +17,10 @@ from lamphouse.colour.inks import INKJET, LASER, InkSet
 from lamphouse.colour.lamp_spectra import lamp_spectrum
 from lamphouse.colour.layers import SpectralSheet, pile
 from lamphouse.colour.observer import photopic, room_light
+from lamphouse.colour.print_chart import ChartFit, fit
 from lamphouse.colour.printer import with_black
 from lamphouse.colour.spectrum import Array
-from lamphouse.design.artwork import Print, Printer
+from lamphouse.design.artwork import Print, PrintChart, Printer
 from lamphouse.design.lightbox import LightBox
 from lamphouse.design.panel import Layer, LayerKind, Opening, Panel
 from lamphouse.design.place import Room, SubAssembly
@@ -111,9 +114,17 @@ def find(design: Design, *, glows: Sequence[BoxGlow], name: str) -> PrintPlace:
     raise LookupError(nothing)
 
 
+@lru_cache(maxsize=16)
+def charted(chart: PrintChart, printer: Printer) -> ChartFit:
+    """Find the inks that a chart's readings tell."""
+    film = film_spectrum(chart.film).sheet
+    return fit(typical=INKS[printer], film=film, lit=chart.lit, unlit=chart.unlit)
+
+
 def inks_of(print_: Print) -> InkSet:
-    """Give the printer's inks, its black as the maker measured it."""
-    inks = INKS[print_.printer]
+    """Give the printer's inks: by its chart, and its black as the maker measured it."""
+    chart = print_.chart
+    inks = charted(chart, print_.printer).inks if chart else INKS[print_.printer]
     return inks if print_.black_passes is None else with_black(inks, passes=print_.black_passes)
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 
-from lamphouse.blink.astable_plan import TimedGroups, Unfit, timed, unfit
+from lamphouse.blink.astable_plan import TimedGroups, Unfit, ring_of, timed, unfit
 from lamphouse.blink.avr_program import avr_program
 from lamphouse.blink.controller_rules import REGULATED_V, judge_controllers
 from lamphouse.blink.drivers import PinSide, StringSide
@@ -67,7 +67,7 @@ class Controllers(Record):
             driven = sum(c.driver.pin_A for c in one.pins.channels if c.driver.switch is not None)
             _add(found, one.controller.sub_assembly, least_A=one.kind.own_A, driven_A=driven)
         for timer in self.timers:
-            own_A = timer.groups.astable.chip.own_A
+            own_A = timer.groups.chips * timer.groups.timer.chip.own_A
             _add(found, timer.controller.sub_assembly, least_A=own_A, driven_A=0.0)
         return found
 
@@ -137,7 +137,7 @@ def control(
     for controller in design.controllers:
         own = [group for group in groups if group.name in shares[controller.name]]
         own_loads = [loads[group.name] for group in own if group.name in loads]
-        if controller.kind is ControllerKind.ASTABLE:
+        if controller.kind is not ControllerKind.PROGRAM:
             outcome = _timed(controller, own, design=design, loads=loads)
             if isinstance(outcome, Unfit):
                 failed[controller.name] = outcome
@@ -337,7 +337,8 @@ def _timed(
     if chip is None:
         missing = f"'{controller.name}' has no timer chip"
         raise ValueError(missing)
-    wrong = unfit(groups, chip=chip)
+    is_ring = controller.kind is ControllerKind.RING
+    wrong = unfit(groups, chip=chip, is_ring=is_ring)
     if wrong:
         return wrong
     if not all(group.name in loads for group in groups):
@@ -345,7 +346,7 @@ def _timed(
     supply = design.supply
     volts = REGULATED_V if controller.regulated else supply.voltage_V
     off = REGULATED_OFF if controller.regulated else supply.tolerance + supply.ripple
-    outcome = timed(
+    outcome = (ring_of if is_ring else timed)(
         groups,
         chip=chip,
         supply_V=Band(low=volts * (1.0 - off), nominal=volts, high=volts * (1.0 + off)),

@@ -14,6 +14,7 @@
 - ``outlines``: shapes in words made into outlines in their place, and put into words.
 - ``shape_rules``: rules about shapes made from others, PRJ050 on.
 - ``panel_shapes``: the shapes and rows of one panel: like others, changed, in patterns.
+- ``print_charts``: the print chart that a layer names.
 - ``painting``: how a panel is painted, from checked fields.
 - ``panel_face``: the face places are put on: flat, bent to a cylinder, or to a cone.
 - ``desk``: where checked fields become records: the shelf, what was found, what is named.

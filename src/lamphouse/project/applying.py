@@ -94,7 +94,9 @@ def _written_layer(layer: Layer) -> Value:
         fields["coats" if layer.kind is LayerKind.TINT else "films"] = str(layer.count)
     if layer.printed:
         fields["artwork"] = layer.printed.artwork.file
-        if layer.printed.printer is not Printer.INKJET:
+        if layer.printed.chart:
+            fields["chart"] = layer.printed.chart.name
+        elif layer.printed.printer is not Printer.INKJET:
             fields["printer"] = str(layer.printed.printer)
         if layer.printed.black_passes is not None:
             fields["black_passes"] = f"{100.0 * layer.printed.black_passes:g} %"

@@ -139,6 +139,8 @@ class Desk:
             self.tree.where(path, item=item),
             key=key or "it",
             name=name,
-            kind={"looks": "look", "groups": "group", "scenes": "scene"}.get(kind, "sub-assembly"),
+            kind={"looks": "look", "groups": "group", "scenes": "scene", "charts": "chart"}.get(
+                kind, "sub-assembly"
+            ),
             names=known,
         )

@@ -31,7 +31,7 @@ GROUPED = frozenset(
 
 SPOKEN = frozenset(
     {
-        *("looks", "matches", "groups", "scenes", "controllers"),
+        *("looks", "matches", "charts", "groups", "scenes", "controllers"),
         *("stock", "drawer", "evenings", "as_built", "accepted"),
         *("steps", "order", "waiting", "prices"),
     }

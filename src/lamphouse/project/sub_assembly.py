@@ -44,6 +44,7 @@ from lamphouse.project.outlines import from_datum, placed, turned
 from lamphouse.project.painting import painted
 from lamphouse.project.panel_face import FLAT, Face, curve_of, inner_face
 from lamphouse.project.panel_shapes import PanelShapes
+from lamphouse.project.print_charts import print_chart
 from lamphouse.project.tree import Path
 from lamphouse.record import replace
 
@@ -470,4 +471,10 @@ def _print(desk: Desk, fields: LayerFields, path: Path, *, use: str) -> Print | 
     artwork = desk.artwork(fields.artwork, here)
     if artwork is None:
         return None
-    return Print(artwork=artwork, printer=fields.printer, black_passes=fields.black_passes)
+    chart = print_chart(desk, fields.chart, (*path, "chart"))
+    return Print(
+        artwork=artwork,
+        printer=desk.fields.charts[chart.name].printer if chart else fields.printer,
+        black_passes=fields.black_passes,
+        chart=chart,
+    )

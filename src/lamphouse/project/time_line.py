@@ -63,16 +63,16 @@ def controllers_of(desk: Desk) -> Iterator[Controller]:
             desk.refer("groups", group, (*path, "pins", group), names=fields.groups)
         for scene in given.buttons:
             desk.refer("scenes", scene, (*path, "buttons", scene), names=fields.scenes)
-        is_astable = given.kind is ControllerKind.ASTABLE
+        is_timed = given.kind is not ControllerKind.PROGRAM
         chip = given.type_ or next(iter(shelf.timer_chips))
         yield Controller(
             name=name,
             where=desk.where(path),
             kind=given.kind,
             controller_type=None
-            if is_astable
+            if is_timed
             else desk.row(shelf.controllers, given.type_ or "", (*path, "type")),
-            chip=desk.row(shelf.timer_chips, chip, (*path, "type")) if is_astable else None,
+            chip=desk.row(shelf.timer_chips, chip, (*path, "type")) if is_timed else None,
             sub_assembly=given.in_,
             groups=tuple(given.groups),
             pins=tuple(given.pins.items()),

@@ -381,11 +381,13 @@ TRADE_SOURCES: dict[str, Source] = {
     ),
     "CONTROLLERS": Source(
         citation="Typical small controllers and switching transistors, as their data sheets read.",
-        note="Memory and pins as the compiler's device files have them; the rest from memory.",
+        note="Memory and pins as the compiler's device files have them; the rest from memory: "
+        "inner oscillators within 10 % as they leave the factory, crystals within 50 ppm.",
     ),
     "TIMER-CHIP": Source(
-        citation="Data books of 555-type timers: high for 0.693 (RA + RB) C, low for 0.693 RB C.",
-        note="0.693 is ln 2; the figures of the rows are typical, from memory.",
+        citation="Data books of 555-type timers: high for 0.693 (RA + RB) C, low for 0.693 RB C; "
+        "as a monostable high for 1.1 R C.",
+        note="0.693 is ln 2, and 1.1 ln 3; the figures of the rows are typical, from memory.",
     ),
     "ESICUP": Source(
         citation="ESICUP irregular strip packing instances, with the best known lengths of the "

@@ -13,6 +13,7 @@
 - ``fixing_fields``: screws and magnets of light boxes.
 - ``controller_fields``: what switches source groups.
 - ``panel_fields``: panels, openings, layers, light boxes, strands.
+- ``print_fields``: print charts and their readings.
 - ``curve_fields``: cylinders and cones, their layers, lap and former.
 - ``cutting_fields``: gap, edge, kerf, locked pieces.
 - ``built_fields``: figures as built.

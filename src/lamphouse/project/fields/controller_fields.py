@@ -17,14 +17,15 @@ class ControllerFields(Section):
 
     kind: Annotated[ControllerKind, Choice(of=ControllerKind)] = Field(
         ControllerKind.PROGRAM,
-        description="A program that is loaded, or a timer chip that needs none.",
+        description="A program that is loaded, a timer chip that needs none, or a timer chip for "
+        "each lamp of a chase.",
     )
     type_: Annotated[str, Words(example="8-bit AVR, 28 pins")] | None = Field(
         None,
         alias="type",
         validate_default=True,
         description="Controller or timer chip, as the catalogue names it; the first timer chip of "
-        "the catalogue for an astable without one.",
+        "the catalogue for timers without one.",
     )
     in_: Annotated[str, Reference(example="console")] = Field(
         "",

@@ -78,6 +78,9 @@ class LayerFields(Section):
     printer: Annotated[Printer, Choice(of=Printer)] = Field(
         Printer.INKJET, description="What prints it."
     )
+    chart: Annotated[str, Reference(example="ours")] = Field(
+        "", description="Print chart that tells the inks of its printer; typical ones without."
+    )
     black_passes: (
         Annotated[
             float,

@@ -14,6 +14,7 @@ from lamphouse.project.fields.cutting_fields import CuttingFields
 from lamphouse.project.fields.light_fields import LedFields
 from lamphouse.project.fields.loom_fields import LoomFields
 from lamphouse.project.fields.panel_fields import PanelFields
+from lamphouse.project.fields.print_fields import ChartFields
 from lamphouse.project.fields.room_fields import RoomFields, StandFields
 from lamphouse.project.fields.sections import Maybe, Named, Rows, Section
 from lamphouse.project.fields.supply_fields import (
@@ -223,6 +224,9 @@ class ProjectFields(Section):
     looks: Named[LookFields] = Field({}, description="Wanted looks by name.")
     matches: Named[MatchFields] = Field(
         {}, description="Match words whose openings may differ more or less than usual."
+    )
+    charts: Named[ChartFields] = Field(
+        {}, description="Print charts by name: what your own printer's inks let through."
     )
     groups: Named[GroupFields] = Field({}, description="Source groups by name.")
     scenes: Named[SceneFields] = Field(
