@@ -1,7 +1,5 @@
 """Inks found again from charts whose inks are known, read by another camera, with noise."""
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 
@@ -10,6 +8,7 @@ from lamphouse.colour.film_spectra import film_spectrum
 from lamphouse.colour.inks import INKJET, LASER
 from lamphouse.colour.print_chart import BARE, PATCHES, TYPICAL_OFF, fit, seen, thicker
 from lamphouse.colour.printer import driver
+from lamphouse.record import replace
 
 FILM = film_spectrum(built_in().film_types["print film"]).sheet
 NAMES = tuple(name for name, _ in PATCHES if name != BARE)

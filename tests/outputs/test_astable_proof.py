@@ -9,6 +9,7 @@ from lamphouse.blink.timer_ring import RESET_F, best_ring
 from lamphouse.catalogue.shelf import built_in
 from lamphouse.circuit.branch import Band
 from lamphouse.outputs.astable_proof import prove_astable, prove_ring, solve_astable
+from lamphouse.record import replace
 
 CHIPS = built_in().timer_chips
 

@@ -7,7 +7,6 @@ chips for any number of lamps, so that a ring is built where the maker asks for 
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import ceil, floor
 
 from lamphouse.blink.astable import Astable, Beat, best_astable, longest_s
@@ -50,8 +49,7 @@ class TimedChannel(Record):
     driver: Driver
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TimedGroups:
+class TimedGroups(Record):
     """A timer chip, or a ring of them, and all that hangs on it."""
 
     timer: Astable | TimerRing

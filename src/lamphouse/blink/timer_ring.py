@@ -17,7 +17,6 @@ With all capacitors empty every trigger is low. A resistor and a capacitor hold 
 chips but the first down until the triggers have risen; the first begins alone.
 """
 
-from dataclasses import dataclass
 from math import log, sqrt
 
 from lamphouse.blink.astable import (
@@ -28,6 +27,7 @@ from lamphouse.blink.astable import (
 )
 from lamphouse.catalogue.timer_chips import TimerChip
 from lamphouse.circuit.branch import Band
+from lamphouse.record import Record
 from lamphouse.units import Quantity, show
 
 LEAST_OHM = 10_000.0
@@ -50,8 +50,7 @@ _FINE = 0.02
 """Miss from which E24 is tried as well."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TimerRing:
+class TimerRing(Record):
     """As many timer chips as lamps, all with the same parts."""
 
     chip: TimerChip

@@ -15,7 +15,6 @@ they stay near the typical ones. Readings that are met badly make the answer les
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -30,6 +29,7 @@ from lamphouse.colour.photo_fit import CAMERA_OFF_NM, READING_SHARE, camera_band
 from lamphouse.colour.print_film import PAPER, on_film
 from lamphouse.colour.printer import laying, reckoned, separated
 from lamphouse.colour.spectrum import Array, fixed
+from lamphouse.record import Record, replace
 
 BARE = "bare"
 PATCHES: tuple[tuple[str, tuple[int, int, int]], ...] = (
@@ -56,8 +56,7 @@ _MOST = np.log(2.5)
 """No ink is denser or thinner than the typical one by more."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ChartFit:
+class ChartFit(Record):
     """What a chart tells."""
 
     inks: InkSet

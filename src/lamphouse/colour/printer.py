@@ -7,7 +7,6 @@ keeps hue and lightness and uses black for the dark half is assumed.
 """
 
 from collections.abc import Callable
-from dataclasses import replace
 from functools import cache, lru_cache
 from io import BytesIO
 from math import log10

@@ -5,6 +5,7 @@ from enum import StrEnum
 from lamphouse.catalogue.film_types import FilmType
 from lamphouse.catalogue.photo_readings import Rgb
 from lamphouse.findings import Where
+from lamphouse.record import Record
 
 
 class Printer(StrEnum):
@@ -32,8 +33,8 @@ class Artwork(Record):
         """Name the picture without its pixels."""
         return f"Artwork(file={self.file!r}, columns={self.columns}, rows={self.rows})"
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PrintChart:
+
+class PrintChart(Record):
     """A chart of one's own printer, as a camera read it."""
 
     name: str
@@ -44,8 +45,7 @@ class PrintChart:
     unlit: tuple[tuple[str, Rgb], ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Print:
+class Print(Record):
     """What is printed on a layer."""
 
     artwork: Artwork

@@ -1,7 +1,5 @@
 """How sure the reading of a print is: the same print with ink as thin, or as dense, as may be."""
 
-from dataclasses import dataclass, replace
-
 import numpy as np
 
 from lamphouse.colour.artwork_fit import Reading, look_of, reading
@@ -10,13 +8,13 @@ from lamphouse.colour.print_chart import TYPICAL_OFF, thicker
 from lamphouse.design.artwork import Print
 from lamphouse.plan.artworked import ArtworkStudy, colours_of
 from lamphouse.plan.printed_opening import charted
+from lamphouse.record import Record, replace
 
 BLACK_OFF = 0.05
 """Share by which a black measured with a light meter may be off [MEMORY]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class InkSpread:
+class InkSpread(Record):
     """The inks of a print, how sure they are, and what that makes of it."""
 
     solids: tuple[float, float, float, float]

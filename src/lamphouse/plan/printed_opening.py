@@ -1,7 +1,6 @@
 """Openings that carry a print, as the colour room wants them: layers, lamp, room and brightness."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from functools import lru_cache
 from math import pi
 
