@@ -15,6 +15,8 @@ from lamphouse.storage.log_places import log_path
 from lamphouse.storage.refusal import StorageError
 
 FIGURES = ("resistor", "current", "voltage", "at")
+BENCH_LOG = "bench log"
+"""What findings call the log."""
 AS_PLANNED = "as planned"
 """Logged in the place of a figure, it takes back what was logged before."""
 
@@ -90,7 +92,7 @@ def built_in_log(
     for entry in sorted(last.values(), key=lambda entry: -entry.number):
         if entry.value.strip().casefold() == AS_PLANNED:
             continue
-        where = Where(item=f"bench log / {entry.number}", file=file, line=entry.number)
+        where = Where(item=f"{BENCH_LOG} / {entry.number}", file=file, line=entry.number)
         try:
             built.append(
                 read_figure(
@@ -115,7 +117,7 @@ def beside(project_file: Path, *, scale: float) -> tuple[tuple[AsBuilt, ...], tu
     try:
         entries = read_log(path)
     except StorageError as fault:
-        where = Where(item="bench log", file=name)
+        where = Where(item=BENCH_LOG, file=name)
         return (), unreadable_log(where, what=fault.what, remedy=fault.remedy)
     return built_in_log(entries, file=name, scale=scale)
 

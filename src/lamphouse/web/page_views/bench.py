@@ -29,8 +29,6 @@ from lamphouse.web.workbench import Workbench
 
 _KEPT = "bench view"
 PICTURES = {"jpg": "image/jpeg", "png": "image/png", "tif": "image/tiff"}
-CHANGES = ("step", "undone", "reading", "as built")
-"""Kinds of entries that change what other views show."""
 
 
 class Asked(BaseModel):
@@ -96,10 +94,7 @@ async def add(request: Request, bench: Workbench) -> Response:
         return told(f"Not logged: {fault}.", status=422)
     except StorageError as fault:
         return told(f"Not logged: {fault.what}; {fault.remedy}.", status=507)
-    if any(one.kind == "as built" for one in sent.entries):
-        await bench.read_again()
-    if any(one.kind in CHANGES for one in sent.entries):
-        bench.publish({"event": "logged", "revision": bench.revision})
+    await bench.look()
     return JSONResponse(
         {"written": [one.key for one in written], "entries": [asdict(one) for one in new]}
     )
