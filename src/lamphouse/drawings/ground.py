@@ -29,6 +29,8 @@ _CLEAR_MM = 0.35
 """Kept free around a label."""
 _TOUCH_MM = 0.1
 """A leader ends this far from what it names."""
+_PAST_MM = 1.0
+"""A leader keeps this far from what is written elsewhere, so as not to underline it."""
 _A_LITTLE_MM = 0.01
 _BESIDE = ((0, 1), (0, -1), (1, 1), (-1, 1), (1, -1), (-1, -1), (1, 0), (-1, 0))
 """Where a label is tried first, as steps right and up: above, below, the corners, the sides."""
@@ -103,8 +105,10 @@ class Ground:
         for cell in _cells_of(_hull(start, end)):
             self._cells[cell].append(obstacle)
 
-    def _near(self, box: Box) -> Iterator[_Obstacle]:
-        for cell in _cells_of(box):
+    def _near(self, box: Box, *, past_mm: float = 0.0) -> Iterator[_Obstacle]:
+        left, bottom, right, top = box
+        wide = (left - past_mm, bottom - past_mm, right + past_mm, top + past_mm)
+        for cell in _cells_of(wide):
             yield from self._cells.get(cell, ())
 
     def is_bare(self, box: Box) -> bool:
@@ -120,7 +124,7 @@ class Ground:
         """Tell whether a leader would cross an obstacle that is not its owner's."""
         return any(
             _leader_hits(start, end, obstacle)
-            for obstacle in self._near(_hull(start, end))
+            for obstacle in self._near(_hull(start, end), past_mm=_PAST_MM)
             if not obstacle.passable and (owner is None or obstacle.owner != owner)
         )
 
@@ -228,7 +232,9 @@ def _lies_on(box: Box, obstacle: _Obstacle) -> bool:
 
 def _leader_hits(start: Spot, end: Spot, obstacle: _Obstacle) -> bool:
     if obstacle.solid:
-        return _meets(_hull(obstacle.start, obstacle.end), start, end)
+        left, bottom, right, top = _hull(obstacle.start, obstacle.end)
+        wide = (left - _PAST_MM, bottom - _PAST_MM, right + _PAST_MM, top + _PAST_MM)
+        return _meets(wide, start, end)
     return _cross(start, end, obstacle.start, obstacle.end)
 
 
