@@ -240,7 +240,8 @@ def _understood(
 
     checked = check_fields(tree)
     found = (*found, *checked.findings)
-    design, places, pictures = None, {}, ()
+    design, places = None, {}
+    pictures: tuple[str, ...] = ()
     if checked.fields:
         desk = Desk(
             tree=tree,

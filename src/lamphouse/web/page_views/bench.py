@@ -23,7 +23,7 @@ from lamphouse.web.keys import Holder, Role
 from lamphouse.web.page_views.view import Address, View
 from lamphouse.web.pairing import forget, new_code
 from lamphouse.web.reading_bodies import understood
-from lamphouse.web.showing import page, told
+from lamphouse.web.showing import lasting_static, page, told
 from lamphouse.web.spread_work import read_asked, spread
 from lamphouse.web.workbench import Workbench
 
@@ -65,7 +65,7 @@ async def data(_request: Request, bench: Workbench) -> Response:
     if kept is None or kept[0] != bench.revision:
         kept = bench.revision, asdict(await asyncio.to_thread(bench_view, plan))
         bench.extra[_KEPT] = kept
-    return JSONResponse({"mark": kept[0], **kept[1]})
+    return JSONResponse({"mark": kept[0], "page": lasting_static(), **kept[1]})
 
 
 async def log(request: Request, bench: Workbench) -> Response:

@@ -4,7 +4,7 @@ import { bestFirst, doneOf, nextSteps, search, together, withZone } from "./benc
 
 /** @typedef {import("./bench_data.js").Entry} Entry */
 /** @typedef {{sub_assembly: string, gate: string, title: string, how: string, rows: string[][]}} Gate */
-/** @typedef {{mark: string, project: string, sub_assemblies: string[], steps: import("./bench_data.js").Step[], flags: import("./bench_data.js").Flag[], gates: Gate[]}} Data */
+/** @typedef {{mark: string, page: string, project: string, sub_assemblies: string[], steps: import("./bench_data.js").Step[], flags: import("./bench_data.js").Flag[], gates: Gate[]}} Data */
 
 const SYNC_MS = 5000;
 const JSON_TYPE = { "Content-Type": "application/json" };
@@ -71,6 +71,7 @@ async function sync() {
     const answer = sent.length
       ? await fetch(`${address()}/log`, { method: "POST", headers: JSON_TYPE, body: JSON.stringify({ entries: sent, after }) })
       : await fetch(`${address()}/log?after=${after}`);
+    if (answer.status === 403) return unknown();
     const told = await answer.json();
     kept.reached = true;
     if (!answer.ok) {
@@ -111,12 +112,31 @@ async function oneByOne(sent) {
   keep();
 }
 
+/** The computer was started anew, and knows no phone any more. */
+function unknown() {
+  say("Pair this phone again: show a new code on the computer. What is noted here is sent then.");
+}
+
+/**
+ * Tell whether the page this phone keeps is an older one than the computer's, and fetch that.
+ * @param {string} now
+ */
+async function isOld(now) {
+  const mine = document.body.dataset.page;
+  if (!mine || !now || mine === now || sessionStorage.getItem("page") === now) return false;
+  sessionStorage.setItem("page", now); // once, whatever comes of it
+  await Promise.all(["", "/body"].map((more) => fetch(`${address()}${more}`, { cache: "reload" })));
+  return true;
+}
+
 async function fetchData() {
   try {
     const answer = await fetch(`${address()}/data`);
+    if (answer.status === 403) return unknown();
     if (!answer.ok) return say((await answer.json()).message);
     kept.data = await answer.json();
     keep();
+    if (await isOld(kept.data?.page ?? "")) return location.reload();
     showAll();
   } catch {
     kept.reached = false;

@@ -119,4 +119,5 @@ document.addEventListener("keydown", (event) => {
   event.preventDefault();
   void step(key === "y" || event.shiftKey ? "redo" : "undo");
 });
+document.querySelector(".views a[aria-current]")?.scrollIntoView({ inline: "center", block: "nearest" });
 listen();
