@@ -5,7 +5,7 @@ import re
 import pytest
 from playwright.sync_api import expect
 
-from lamphouse.storage.bench_log import log_path, read_log
+from lamphouse.storage.bench_log import log_path, photo_folder, read_log
 
 pytestmark = pytest.mark.slow
 expect.set_options(timeout=20_000)
@@ -41,6 +41,7 @@ def test_a_flag_is_found_and_said_what_it_is(phone):
 
 def test_what_is_logged_without_the_network_is_sent_when_it_is_back(phone, saltmarsh):
     phone.get_by_role("tab", name="Next").tap()
+    expect(phone.locator("#next .best").first).to_be_visible()  # its order stands
     title = phone.locator("#next .step h2").first.inner_text()
     phone.context.set_offline(True)
     phone.locator("#next [data-done]").first.tap()
@@ -79,6 +80,27 @@ def test_the_bench_opens_again_without_the_network(phone, saltmarsh):
     phone.context.set_offline(False)
     expect(phone.locator("#sync")).to_have_text("all sent")
     assert [one.text for one in read_log(log_path(saltmarsh))] == ["noted in the cellar"]
+
+
+def test_a_photograph_taken_without_the_network_is_sent_when_it_is_back(phone, saltmarsh, tmp_path):
+    from PIL import Image
+
+    picture = tmp_path / "back of the wall.jpg"
+    Image.new("RGB", (64, 48), (90, 60, 30)).save(picture)
+    address = phone.url
+    phone.context.set_offline(True)
+    phone.get_by_role("tab", name="Log").tap()
+    phone.get_by_label("Photograph").set_input_files(picture)
+    phone.get_by_role("button", name="Keep it").tap()
+    expect(phone.locator("#sync")).to_have_text("no network, 1 not sent yet")
+    phone.goto("about:blank")
+    phone.goto(address)
+    expect(phone.locator("#sync")).to_have_text("no network, 1 not sent yet")
+    phone.context.set_offline(False)
+    expect(phone.locator("#sync")).to_have_text("all sent")
+    (entry,) = read_log(log_path(saltmarsh))
+    assert entry.kind == "photo"
+    assert (photo_folder(saltmarsh) / entry.attachment).read_bytes() == picture.read_bytes()
 
 
 def test_an_older_page_that_a_phone_keeps_gives_way(phone):
