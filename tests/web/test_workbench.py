@@ -273,6 +273,31 @@ def test_own_parts_beside_the_file_are_taken_up(project):
     assert not any("led_types.csv" in one.where.file for one in mended)
 
 
+def test_a_picture_painted_anew_is_taken_up(tmp_path):
+    from PIL import Image
+
+    from lamphouse.project import starter
+
+    starter.start(tmp_path / "model", demo="saltmarsh")
+    file = tmp_path / "model" / "mended.yaml"
+    picture = file.with_name("tide_chart.png")
+
+    async def job():
+        bench = opened(file)
+        before = bench.revision, bench.reading.design
+        Image.new("RGB", (120, 75), (200, 30, 30)).save(picture)
+        await bench.look()
+        red = bench.revision, bench.reading.design
+        picture.unlink()
+        await bench.look()
+        return before, red, bench.findings()
+
+    before, red, findings = in_its_own_loop(job())
+    assert before[0] != red[0]
+    assert before[1] != red[1]
+    assert any("tide_chart.png" in one.message for one in findings)
+
+
 def test_what_an_editor_writes_while_a_change_is_made_is_kept(project, monkeypatch):
     from lamphouse.web import workbench
 
