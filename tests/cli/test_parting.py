@@ -153,6 +153,12 @@ def test_files_hold_what_is_shown(run, saltmarsh, tmp_path):
     assert book.read_bytes()[:2] == b"PK"
 
 
+def test_nothing_is_shown_as_bought_that_is_at_hand(run, saltmarsh):
+    rows = run("parts", saltmarsh).output.splitlines()
+    (row,) = [row for row in rows if row.startswith("warm white 0603")]  # 20 at hand, 19 wanted
+    assert row.split()[-3:] == ["-", "-", "-"]
+
+
 def test_prices_of_the_drawer_serve_where_the_project_has_none(run, saltmarsh):
     run("drawer", "add", "red 3 mm", "--price", "0.40 EUR", "--pack", "10")
     red = next(

@@ -386,8 +386,10 @@ def _listed(result: Mapping[str, Any]) -> Iterator[str]:
             f"{one['spares']:g}" if one["spares"] else "-",
             _or_dash(one["have"] + one["drawer"]),
             _or_dash(one["get"]),
-            "-" if one["packs"] is None else f"{one['packs']} of {one['pack']:g}",
-            "-" if one["cost"] is None else MONEY.format(one["cost"], one["currency"]),
+            f"{one['packs']} of {one['pack']:g}" if one["packs"] else "-",
+            "-"
+            if not one["packs"] or one["cost"] is None
+            else MONEY.format(one["cost"], one["currency"]),
         )
         for one in result["parts"]
     ]
