@@ -78,6 +78,14 @@ def _gap(box, spot):
     return max(left - x, x - right, 0.0) + max(bottom - y, y - top, 0.0)
 
 
+def test_the_name_of_a_long_hatch_lies_in_it():
+    items = room_view(scene(DEMO), cuts=(), paper="A4").drawing.items
+    (name,) = [bounds(item) for item in items if isinstance(item, Text) and item.words == "back"]
+    (hatch,) = [bounds(item) for item in items if isinstance(item, Path) and item.pen is Pen.SCORE]
+    assert hatch[0] < name[0] < name[2] < hatch[2]
+    assert hatch[1] < name[1] < name[3] < hatch[3]
+
+
 def test_panels_and_plugs_are_drawn_where_they_stand_to_scale():
     shown = scene()
     label = room_view(shown, cuts=(), paper="A4")

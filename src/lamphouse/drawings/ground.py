@@ -128,8 +128,19 @@ class Ground:
             if not obstacle.passable and (owner is None or obstacle.owner != owner)
         )
 
-    def label(self, named: Named, *, height_mm: float, pen: Pen = Pen.TEXT) -> tuple[Item, ...]:
+    def label(
+        self, named: Named, *, height_mm: float, pen: Pen = Pen.TEXT, far: bool = True
+    ) -> tuple[Item, ...]:
         """Set a label beside the thing it names, or away from it with a leader.
+
+        Parameters
+        ----------
+        named
+            What to name.
+        height_mm, pen
+            Of the letters.
+        far
+            Whether it may stand away.
 
         Returns
         -------
@@ -142,7 +153,7 @@ class Ground:
             text = _beside(centred, named, step)
             if self.is_free([text]):
                 return self._keep((text,))
-        for text in _around(centred, named):
+        for text in _around(centred, named) if far else ():
             leader = _leader(named, box_of(text))
             if leader and self.is_free([text]) and not self.crosses(*leader, owner=named.owner):
                 return self._keep((text, segment(Pen.SIZE, start=leader[0], end=leader[1])))
