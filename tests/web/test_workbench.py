@@ -403,3 +403,27 @@ def test_undo_offers_only_what_it_can_take_back(project):
     assert labels == ["", ""]
     assert redo == "max_current: 700 mA"
     assert project.read_text() == by_hand
+
+
+def test_undo_is_offered_while_a_change_is_still_written(project, monkeypatch):
+    from lamphouse.web import workbench
+
+    seen = []
+
+    async def job():
+        bench = opened(project)
+        write = workbench.save
+
+        def watched(file, text):
+            seen.append((bench.undo_label, bench.redo_label))
+            write(file, text)
+
+        monkeypatch.setattr(workbench, "save", watched)
+        for current in ("600 mA", "700 mA"):
+            await bench.change(setting(SUPPLY, current))
+        await bench.undo()
+        await bench.redo()
+
+    in_its_own_loop(job())
+    first, second = "max_current: 600 mA", "max_current: 700 mA"
+    assert seen == [(first, ""), (second, ""), (first, second), (second, "")]

@@ -68,6 +68,8 @@ class Workbench:
         self._stamp, self._log = stamp_of(file), stamps_of_log(file)
         self._reading = read_project(file)
         self._beside = stamps_beside(self._reading, file=file)
+        self._coming: str | None = None
+        """What the text becomes while it is written and read."""
         self._again = 0
         """How often the text was read again for what lies beside it."""
         self.fault = ""
@@ -266,11 +268,15 @@ class Workbench:
     def _undoable(self) -> Change | None:
         """Give the change that led to the text as it is; None after one that nobody noted."""
         change = self._history.undoable
-        return change if change and change.after == mark_of(self.text or "") else None
+        return change if change and change.after == self._mark() else None
 
     def _redoable(self) -> Change | None:
         change = self._history.redoable
-        return change if change and change.before == mark_of(self.text or "") else None
+        return change if change and change.before == self._mark() else None
+
+    def _mark(self) -> str:
+        """Mark the text the history stands at, also while that is still being written and read."""
+        return mark_of((self.text or "") if self._coming is None else self._coming)
 
     async def _become(self, text: str, *, label: str) -> None:
         """Make a new text the project's, unless nothing could be planned from it."""
@@ -290,17 +296,20 @@ class Workbench:
         """Note a step and put its text on the disk; a disk that refuses leaves all as it was."""
         if stamp_of(self.file) != self._stamp:
             raise _DisturbedError
+        self._coming = text
         try:
             note()
             await asyncio.to_thread(save, self.file, text)
         except BaseException:
+            self._coming = None
             with suppress(OSError):
                 self._history.agree_with(self.text or "")
             raise
-        self._stamp = stamp_of(self.file)
-        if reading is None:
-            reading = await asyncio.to_thread(read_beside, text, file=self.file)
-        self._reading = reading
+        try:
+            self._stamp = stamp_of(self.file)
+            self._reading = reading or await asyncio.to_thread(read_beside, text, file=self.file)
+        finally:
+            self._coming = None
         self.publish({"event": "revision", "revision": self.revision})
         self._plan_anew()
 
