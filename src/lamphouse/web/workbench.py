@@ -307,7 +307,9 @@ class Workbench:
             raise
         try:
             self._stamp = stamp_of(self.file)
-            self._reading = reading or await asyncio.to_thread(read_beside, text, file=self.file)
+            if reading is None:
+                reading = await asyncio.to_thread(read_beside, text, file=self.file)
+            self._reading = reading
         finally:
             self._coming = None
         self.publish({"event": "revision", "revision": self.revision})
