@@ -36,9 +36,19 @@ def test_counts_made_by_hand():
     assert counted["styrene 0.75 mm"] == (pytest.approx(8.0 * 5.0), "cm2")  # the panel alone
 
 
-def test_spares_go_with_leds_and_resistors_only():
+def test_spares_go_with_leds_resistors_and_fuses_that_melt():
     for line in parts(SOUND).values():
-        assert (line.spares >= 1) == (line.kind in {"led", "resistor"})
+        assert (line.spares >= 1) == (line.kind in {"led", "resistor", "fuse"})
+
+
+def test_the_supply_and_every_fuse_are_listed_with_or_without_a_name():
+    plain = {line.kind: line for line in parts(SOUND).values()}
+    assert plain["supply"].part == "plug-in supply 12 V, 500 mA"
+    assert "fuse" not in plain
+    text = SOUND.replace("max_current: 500 mA}", "max_current: 500 mA, fuse: 400 mA}")
+    listed = parts(f"{text}\nloom: {{feeds: {{day: {{sub_assemblies: [desk], fuse: 100 mA}}}}}}\n")
+    fuses = {line.part: (line.need, line.spares) for line in listed.values() if line.kind == "fuse"}
+    assert fuses == {"fuse 400 mA": (1, 1), "fuse 100 mA": (1, 1)}
 
 
 def test_ten_percent_is_rounded_up():

@@ -1,5 +1,6 @@
 """Jobs that share resources: a library instance at its optimum, and brute force on small ones."""
 
+from dataclasses import replace
 from itertools import permutations
 from pathlib import Path
 
@@ -107,6 +108,44 @@ def test_small_problems_end_as_early_as_any_order_of_their_jobs_lets_them(seed):
     starts = search(problem)
     assert_holds(problem, starts)
     assert end_of(problem, starts) == best
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_no_order_ends_before_what_is_told_as_the_least(seed):
+    # Sessions, rests and slots of their own for some jobs; every order is tried.
+    chance = np.random.default_rng(seed)
+    problem = small(seed)
+    mine = tuple(
+        replace(job, allowed=int(sum(1 << slot for slot in range(60) if slot % 12 >= 6)))
+        if chance.random() < 0.4
+        else replace(job, ready=float(chance.integers(0, 20)))
+        for job in problem.jobs
+    )
+    problem = replace(problem, jobs=mine)
+    best = min(
+        end_of(problem, serial(problem, order=order)) for order in permutations(range(len(mine)))
+    )
+    assert least_end(problem) <= best
+
+
+def test_the_least_end_counts_rests_sessions_and_the_work_behind_a_moment():
+    # By hand: two slots an evening. The second job begins on the third evening, when the first
+    # has dried; the others, ready only then too, fill that evening and half of the fourth.
+    sessions = tuple((24.0 * day, 2) for day in range(6))
+    jobs = (
+        Job(lasts=1, needs=(1,), rest=30.0),
+        Job(lasts=2, needs=(1,), after=(0,)),
+        Job(lasts=1, needs=(1,), after=(0,)),
+    )
+    problem = Problem(jobs=jobs, levels=(1,), calendar=SlotCalendar(sessions))
+    assert least_end(problem) == 7
+    first_only = tuple(replace(job, allowed=0b000010101010) for job in jobs[2:])
+    assert least_end(replace(problem, jobs=(*jobs[:2], *first_only))) == 7
+    narrow = (
+        Job(lasts=1, needs=(1,), allowed=0b001001001),
+        Job(lasts=1, needs=(1,), allowed=0b001001001),
+    )
+    assert least_end(replace(problem, jobs=narrow)) == 4
 
 
 def test_a_job_that_needs_more_than_there_is_finds_no_place():

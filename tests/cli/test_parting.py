@@ -62,6 +62,88 @@ def test_without_asking_the_shared_drawer_is_left_alone(run, saltmarsh, tmp_path
     assert next(one for one in shared["parts"] if one["part"] == "green 3 mm")["get"] == 0.0
 
 
+STOCK = "  - {sheet: styrene 0.5 mm, size: 300 x 200 mm, count: 2}\n"
+SHEET = "styrene 0.5 mm, 300 x 200 mm"
+
+
+@pytest.fixture
+def lacking(saltmarsh):
+    """The demo without its sheets of 0.5 mm; it needs two."""
+    text = saltmarsh.read_text()
+    assert STOCK in text
+    saltmarsh.write_text(text.replace(STOCK, ""))
+    return saltmarsh
+
+
+def sheets(done):
+    line = next(one for one in result(done)["parts"] if one["part"] == "styrene 0.5 mm")
+    return line["need"], line["have"], line["drawer"], line["get"]
+
+
+def test_sheets_of_the_drawer_are_laid_on_kept_cut_and_their_offcuts_come_back(run, lacking):
+    run("drawer", "add", "styrene 0.5 mm, 30x20 cm", 3)
+    run("drawer", "add", "styrene 0.75 mm, 300 x 200 mm", 1)  # of which it has enough itself
+    need, have, drawer, get = sheets(run("parts", lacking, "--shared", "--json"))
+    assert (need, have, drawer, get) == (2, 0, 2, 0)
+    kept = dict(result(run("parts", lacking, "--reserve", "--json"))["reserved"])
+    assert kept == {SHEET: 2.0}
+    before = {one["part"]: one for one in result(run("drawer", "list", "--json"))["parts"]}
+    assert (before[SHEET]["amount"], before[SHEET]["free"]) == (3.0, 1.0)
+
+    done = run("drawer", "cut", lacking, "--json")
+    after = {one["part"]: one for one in result(done)["parts"]}
+    assert (after[SHEET]["amount"], after[SHEET]["promises"]) == (1.0, [])
+    offcuts = [part for part in after if part.startswith("styrene 0.5 mm, ") and part != SHEET]
+    assert offcuts
+    assert after["styrene 0.75 mm, 300 x 200 mm"]["amount"] == 1.0
+    for part in offcuts:  # an offcut is no larger than the sheet it comes from
+        wide, high = map(float, part.split(", ")[1].removesuffix(" mm").split(" x "))
+        assert 0 < wide < 300
+        assert 0 < high < 200
+    assert run("drawer", "cut", lacking).exception  # once
+    assert result(run("drawer", "list", "--json"))["parts"] == list(after.values())
+    assert result(run("drawer", "check", "--json"))["faults"] == []
+
+
+def test_sheets_taken_before_they_are_cut_are_not_taken_twice(run, lacking):
+    run("drawer", "add", SHEET, 3)
+    run("parts", lacking, "--reserve")
+    run("drawer", "take", "--for", "Saltmarsh Pilot Station")
+    after = {one["part"]: one for one in result(run("drawer", "cut", lacking, "--json"))["parts"]}
+    assert after[SHEET]["amount"] == 1.0
+    assert sum(part.startswith("styrene 0.5 mm, ") for part in after) > 1
+
+
+def test_a_sheet_promised_to_another_is_not_laid_on(run, lacking):
+    run("drawer", "add", SHEET, 2)
+    text = lacking.read_text().replace("name: Saltmarsh Pilot Station", "name: Other")
+    other = lacking.with_name("other.yaml")
+    other.write_text(text)
+    run("parts", other, "--reserve")
+    need, have, drawer, get = sheets(run("parts", lacking, "--shared", "--json"))
+    assert (have, drawer, get) == (0, 0, need)
+    run("drawer", "cut", lacking)  # what is kept for another stays
+    (line,) = result(run("drawer", "list", "--find", SHEET, "--json"))["parts"]
+    assert (line["amount"], line["promises"]) == (2.0, [["Other", 2.0]])
+
+
+def test_a_sheet_too_small_for_any_piece_is_none_and_an_area_counts_no_sheets(run, lacking):
+    run("drawer", "add", "styrene 0.5 mm, 5 x 5 mm", 9)
+    run("drawer", "add", "styrene 0.5 mm", "900 x 600 mm")  # 5400 cm2 of unknown sizes
+    need, have, drawer, get = sheets(run("parts", lacking, "--shared", "--json"))
+    assert (have, drawer, get) == (0, 0, need)
+
+
+def test_the_pack_lays_pieces_on_sheets_kept_for_it(run, lacking, tmp_path):
+    run("drawer", "add", SHEET, 2)
+    run("parts", lacking, "--reserve")
+    for flags, stock in (([], "to buy"), (["--shared"], "")):
+        run("pack", lacking, "--for", "cutting", "--into", tmp_path / "pack", *flags)
+        table = (tmp_path / "pack" / "tables" / "parts.csv").read_text().splitlines()
+        (line,) = [row for row in csv.DictReader(table) if row["part"] == "styrene 0.5 mm"]
+        assert bool(float(line["to_get"])) == bool(stock)
+
+
 def test_files_hold_what_is_shown(run, saltmarsh, tmp_path):
     table, book = tmp_path / "p.csv", tmp_path / "p.xlsx"
     done = run("parts", saltmarsh, "--buy-only", "--csv", table, "--spreadsheet", book, "--json")
@@ -69,6 +151,12 @@ def test_files_hold_what_is_shown(run, saltmarsh, tmp_path):
     assert [row["part"] for row in rows] == [one["part"] for one in result(done)["parts"]]
     assert all(float(row["to_get"]) > 0.0 for row in rows)
     assert book.read_bytes()[:2] == b"PK"
+
+
+def test_nothing_is_shown_as_bought_that_is_at_hand(run, saltmarsh):
+    rows = run("parts", saltmarsh).output.splitlines()
+    (row,) = [row for row in rows if row.startswith("warm white 0603")]  # 20 at hand, 19 wanted
+    assert row.split()[-3:] == ["-", "-", "-"]
 
 
 def test_prices_of_the_drawer_serve_where_the_project_has_none(run, saltmarsh):

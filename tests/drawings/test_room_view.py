@@ -55,6 +55,36 @@ def test_labels_lie_on_no_other():
             assert right <= other[0] or other[2] <= left or top <= other[1] or other[3] <= bottom
 
 
+@pytest.mark.parametrize("text", [None, DEMO])
+def test_no_leader_underlines_the_name_of_something_else(text):
+    # a name with a line right below it reads as a dimension [ISO128]
+    items = room_view(scene(text), cuts=(), paper="A4").drawing.items
+    boxes = [bounds(item) for item in items if isinstance(item, Text)]
+    lines = [item for item in items if isinstance(item, Path) and item.pen is Pen.SIZE]
+    for leader in (one for one in lines if len(one.corners) == 2 and not one.closed):
+        spots = [
+            tuple(a + share / 20 * (b - a) for a, b in zip(*leader.corners, strict=True))
+            for share in range(21)
+        ]
+        near = [min(_gap(box, spot) for spot in spots) for box in boxes]
+        if sum(gap < 0.36 for gap in near) == 1:  # its own
+            assert not any(0.36 <= gap < 0.95 for gap in near)
+
+
+def _gap(box, spot):
+    left, bottom, right, top = box
+    x, y = spot[:2]
+    return max(left - x, x - right, 0.0) + max(bottom - y, y - top, 0.0)
+
+
+def test_the_name_of_a_long_hatch_lies_in_it():
+    items = room_view(scene(DEMO), cuts=(), paper="A4").drawing.items
+    (name,) = [bounds(item) for item in items if isinstance(item, Text) and item.words == "back"]
+    (hatch,) = [bounds(item) for item in items if isinstance(item, Path) and item.pen is Pen.SCORE]
+    assert hatch[0] < name[0] < name[2] < hatch[2]
+    assert hatch[1] < name[1] < name[3] < hatch[3]
+
+
 def test_panels_and_plugs_are_drawn_where_they_stand_to_scale():
     shown = scene()
     label = room_view(shown, cuts=(), paper="A4")

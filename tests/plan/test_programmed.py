@@ -71,6 +71,7 @@ def test_parts_of_controllers_stand_in_the_parts_list():
     need = {line.part: line.need for line in plan.parts if "chip" in line.used_in}
     assert need["8-bit AVR, 28 pins"] == need["regulator 5 V"] == need["capacitor 100 nF"] == 1
     assert need["npn transistor"] == need["capacitor 22 pF"] == 2
+    assert need["perforated board"] == 1
     assert need["resistor 10k"] >= 1
 
 

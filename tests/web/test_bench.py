@@ -5,7 +5,7 @@ import re
 import pytest
 from playwright.sync_api import expect
 
-from lamphouse.storage.bench_log import log_path, read_log
+from lamphouse.storage.bench_log import log_path, photo_folder, read_log
 
 pytestmark = pytest.mark.slow
 expect.set_options(timeout=20_000)
@@ -41,6 +41,7 @@ def test_a_flag_is_found_and_said_what_it_is(phone):
 
 def test_what_is_logged_without_the_network_is_sent_when_it_is_back(phone, saltmarsh):
     phone.get_by_role("tab", name="Next").tap()
+    expect(phone.locator("#next .best").first).to_be_visible()  # its order stands
     title = phone.locator("#next .step h2").first.inner_text()
     phone.context.set_offline(True)
     phone.locator("#next [data-done]").first.tap()
@@ -63,6 +64,61 @@ def test_what_is_logged_survives_a_reload_without_the_network_noticed(phone, sal
     phone.reload()
     expect(phone.locator("#sync")).to_have_text("all sent")
     assert [one.text for one in read_log(log_path(saltmarsh))] == ["second coat is thin"]
+
+
+def test_the_bench_opens_again_without_the_network(phone, saltmarsh):
+    address = phone.url
+    phone.context.set_offline(True)
+    phone.goto("about:blank")  # as when the phone has thrown the page out of its memory
+    phone.goto(address)
+    phone.get_by_label("Flag or name").fill("r12")
+    expect(phone.locator("#found .flag h2").first).to_have_text("R12")
+    phone.get_by_role("tab", name="Log").tap()
+    phone.get_by_label("Note").fill("noted in the cellar")
+    phone.get_by_role("button", name="Log it").tap()
+    expect(phone.locator("#sync")).to_have_text("no network, 1 not sent yet")
+    phone.context.set_offline(False)
+    expect(phone.locator("#sync")).to_have_text("all sent")
+    assert [one.text for one in read_log(log_path(saltmarsh))] == ["noted in the cellar"]
+
+
+def test_a_photograph_taken_without_the_network_is_sent_when_it_is_back(phone, saltmarsh, tmp_path):
+    from PIL import Image
+
+    picture = tmp_path / "back of the wall.jpg"
+    Image.new("RGB", (64, 48), (90, 60, 30)).save(picture)
+    address = phone.url
+    phone.context.set_offline(True)
+    phone.get_by_role("tab", name="Log").tap()
+    phone.get_by_label("Photograph").set_input_files(picture)
+    phone.get_by_role("button", name="Keep it").tap()
+    expect(phone.locator("#sync")).to_have_text("no network, 1 not sent yet")
+    phone.goto("about:blank")
+    phone.goto(address)
+    expect(phone.locator("#sync")).to_have_text("no network, 1 not sent yet")
+    phone.context.set_offline(False)
+    expect(phone.locator("#sync")).to_have_text("all sent")
+    (entry,) = read_log(log_path(saltmarsh))
+    assert entry.kind == "photo"
+    assert (photo_folder(saltmarsh) / entry.attachment).read_bytes() == picture.read_bytes()
+
+
+def test_an_older_page_that_a_phone_keeps_gives_way(phone):
+    phone.evaluate("document.body.dataset.page = '/static/v-0'")
+    with phone.expect_event("load"):
+        phone.evaluate("document.dispatchEvent(new CustomEvent('viewstale'))")
+    assert phone.evaluate("document.body.dataset.page") != "/static/v-0"
+    expect(phone.locator("#sync")).to_have_text("all sent")
+
+
+def test_a_phone_that_is_not_known_any_more_is_told_and_loses_nothing(phone, saltmarsh):
+    phone.context.clear_cookies()  # as after a start of the program, which knows new keys only
+    phone.get_by_role("tab", name="Log").tap()
+    phone.get_by_label("Note").fill("still here")
+    phone.get_by_role("button", name="Log it").tap()
+    expect(phone.locator("#bench-said")).to_contain_text("Pair this phone again")
+    expect(phone.locator("#sync")).to_have_text("1 not sent yet")
+    assert entries(saltmarsh) == []
 
 
 def test_a_reading_is_logged_and_judged(phone, saltmarsh):

@@ -6,7 +6,7 @@ from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
-from lamphouse.project.write import set_value
+from lamphouse.project.write import ChangeError, set_value
 from lamphouse.storage.bench_log import BenchLog, log_path
 from lamphouse.storage.history import History
 from lamphouse.storage.refusal import StorageError
@@ -233,14 +233,197 @@ def test_what_the_log_says_was_built_outlives_an_edit(project):
 def test_the_plan_follows_what_is_logged_while_it_is_open(project):
     async def job():
         bench = opened(project)
-        before = await bench.plan()
+        before, queue = await bench.plan(), bench.listen()
         with BenchLog(log_path(project)) as log:
             entry = {"kind": "as built", "item": "supply", "name": "voltage", "value": "11.7 V"}
             at = "2026-11-26T20:00:00+00:00"
             log.append(key="of the meter", at=at, by="", device="bench", **entry)
-        await bench.read_again()
-        return before, await bench.plan()
+        kept = bench.revision
+        await bench.look()
+        new, after = bench.revision, await bench.plan()
+        with BenchLog(log_path(project)) as log:
+            log.append(key="a tick, say", at=at, by="", device="bench", kind="step", item="any")
+        await bench.look()
+        events = [queue.get_nowait()["event"] for _ in range(queue.qsize())]
+        return before, after, (kept, new, bench.revision), events
 
-    before, after = in_its_own_loop(job())
-    assert after is not before
+    before, after, (kept, new, last), events = in_its_own_loop(job())
     assert after.design.supply != before.design.supply
+    assert kept != new  # or what views keep by it would stay as it was
+    assert last == new  # a tick changes no plan
+    assert events == ["revision", "logged", "planned", "logged"]
+
+
+def test_own_parts_beside_the_file_are_taken_up(project):
+    parts = project.parent / "parts"
+    parts.mkdir(exist_ok=True)
+    file = parts / "led_types.csv"
+
+    async def job():
+        bench = opened(project)
+        file.write_text("nonsense")
+        await bench.look()
+        broken = bench.findings()
+        file.unlink()
+        await bench.look()
+        return broken, bench.findings()
+
+    broken, mended = in_its_own_loop(job())
+    assert any("led_types.csv" in one.where.file for one in broken)
+    assert not any("led_types.csv" in one.where.file for one in mended)
+
+
+def test_a_picture_painted_anew_is_taken_up(tmp_path):
+    from PIL import Image
+
+    from lamphouse.project import starter
+
+    starter.start(tmp_path / "model", demo="saltmarsh")
+    file = tmp_path / "model" / "mended.yaml"
+    picture = file.with_name("tide_chart.png")
+
+    async def job():
+        bench = opened(file)
+        before = bench.revision, bench.reading.design
+        Image.new("RGB", (120, 75), (200, 30, 30)).save(picture)
+        await bench.look()
+        red = bench.revision, bench.reading.design
+        picture.unlink()
+        await bench.look()
+        return before, red, bench.findings()
+
+    before, red, findings = in_its_own_loop(job())
+    assert before[0] != red[0]
+    assert before[1] != red[1]
+    assert any("tide_chart.png" in one.message for one in findings)
+
+
+def test_what_an_editor_writes_while_a_change_is_made_is_kept(project, monkeypatch):
+    from lamphouse.web import workbench
+
+    read, wrote = workbench.read_beside, []
+
+    def slowly(text, *, file):
+        if not wrote:
+            wrote.append(set_value(project.read_text(), ("revision",), "Z"))
+            write_outside(project, wrote[0])
+        return read(text, file=file)
+
+    async def job():
+        bench = opened(project)
+        monkeypatch.setattr(workbench, "read_beside", slowly)
+        await bench.change(setting(SUPPLY, "750 mA"))
+        text = project.read_text()
+        labels = []
+        for _ in range(2):
+            labels.append(bench.undo_label)
+            await bench.undo()
+        return text, labels
+
+    before = project.read_text()
+    text, labels = in_its_own_loop(job())
+    assert "750 mA" in text
+    assert "revision: Z" in text
+    assert labels == ["max_current: 750 mA", OUTSIDE]
+    assert project.read_text() == before
+
+
+def test_a_text_made_of_another_is_refused(project):
+    async def job():
+        bench = opened(project)
+        old = bench.text
+        write_outside(project, set_value(old, ("revision",), "Z"))
+        with pytest.raises(ChangeError):
+            await bench.write(set_value(old, tuple(SUPPLY), "750 mA"), of=old, label="computed")
+
+    in_its_own_loop(job())
+    assert "revision: Z" in project.read_text()
+
+
+def test_a_broken_file_is_not_written_over(project):
+    broken = project.read_text() + "\n  broken: ["
+
+    async def job():
+        bench = opened(project)
+        await bench.change(setting(SUPPLY, "750 mA"))
+        write_outside(project, broken)
+        with pytest.raises(RefusedError) as caught:
+            await bench.change(setting(SUPPLY, "800 mA"))
+        with pytest.raises(NothingError):
+            await bench.undo()
+        return caught.value.findings, bench.undo_label
+
+    findings, label = in_its_own_loop(job())
+    assert findings[0].where.line
+    assert label == ""
+    assert project.read_text() == broken
+
+
+def test_a_file_taken_away_is_told_and_taken_up_again_when_it_is_back(project):
+    away = project.with_suffix(".away")
+
+    async def job():
+        bench = opened(project)
+        queue = bench.listen()
+        project.rename(away)
+        for _ in range(2):
+            await bench.look()
+        with pytest.raises(StorageError):
+            await bench.change(setting(SUPPLY, "750 mA"))
+        gone = bench.fault, bench.text, project.exists()
+        away.rename(project)
+        await bench.look()
+        return gone, bench.fault, [queue.get_nowait()["event"] for _ in range(queue.qsize())]
+
+    (fault, text, exists), after, events = in_its_own_loop(job())
+    assert "not there" in fault
+    assert text == project.read_text()
+    assert not exists
+    assert after == ""
+    assert events[:2] == ["lost", "revision"]
+
+
+def test_undo_offers_only_what_it_can_take_back(project):
+    async def first():
+        await opened(project).change(setting(SUPPLY, "600 mA"))
+
+    async def then():
+        bench = opened(project)
+        labels = [bench.undo_label]
+        await bench.change(setting(SUPPLY, "700 mA"))
+        await bench.undo()
+        with pytest.raises(NothingError):
+            await bench.undo()
+        return [*labels, bench.undo_label], bench.redo_label
+
+    in_its_own_loop(first())
+    by_hand = project.read_text() + "# while the page was closed\n"
+    project.write_text(by_hand)
+    labels, redo = in_its_own_loop(then())
+    assert labels == ["", ""]
+    assert redo == "max_current: 700 mA"
+    assert project.read_text() == by_hand
+
+
+def test_undo_is_offered_while_a_change_is_still_written(project, monkeypatch):
+    from lamphouse.web import workbench
+
+    seen = []
+
+    async def job():
+        bench = opened(project)
+        write = workbench.save
+
+        def watched(file, text):
+            seen.append((bench.undo_label, bench.redo_label))
+            write(file, text)
+
+        monkeypatch.setattr(workbench, "save", watched)
+        for current in ("600 mA", "700 mA"):
+            await bench.change(setting(SUPPLY, current))
+        await bench.undo()
+        await bench.redo()
+
+    in_its_own_loop(job())
+    first, second = "max_current: 600 mA", "max_current: 700 mA"
+    assert seen == [(first, ""), (second, ""), (first, second), (second, "")]

@@ -5,6 +5,7 @@
 - ``log_entries``: one entry of the bench log.
 - ``log_text``: a bench log as plain text.
 - ``part_use``: one use of a part, and the kinds of parts.
+- ``sheet_parts``: sheets and offcuts as parts of a drawer.
 - ``paint_uses``: how much paint faces and light boxes take.
 - ``model_uses``: every use of a part, read off pieces, circuits and loom.
 - ``parts``: the parts list, counted from all uses.

@@ -121,7 +121,7 @@ def pack_in(unit: str, *, price: PartPrice) -> float | None:
 
 
 def _line(part: PartLine, *, prices: Sequence[PartPrice], held: Held | None) -> BuyLine:
-    same = held is not None and (held.unit == part.unit or part.unit == SHEETS)
+    same = held is not None and held.unit == part.unit
     free = held.free if held and same else 0.0
     get = to_get(part, drawer=free)
     price = price_of(part, prices=prices)

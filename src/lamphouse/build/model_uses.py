@@ -15,7 +15,7 @@ from lamphouse.cutting.piece import Piece
 from lamphouse.design.lightbox import Build
 from lamphouse.design.panel import Layer, LayerKind, Opening, Outline
 from lamphouse.design.place import SubAssembly
-from lamphouse.design.supply import Supply
+from lamphouse.design.supply import Supply, SupplyKind
 from lamphouse.design.whole import Design
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.units import Quantity
@@ -188,8 +188,7 @@ def _of_loom(loom: Loom) -> Iterator[Use]:
             note="loom",
         )
     for feed in loom.feeds:
-        if feed.fuse_type:
-            yield _fuse(feed.fuse_type, used_in="loom")
+        yield from _fuse(feed.fuse_type, rating_A=feed.fuse_A, used_in="loom")
         width, height = feed.splitter.size_mm
         yield Use(
             kind="board",
@@ -209,7 +208,18 @@ def _of_loom(loom: Loom) -> Iterator[Use]:
 
 
 def _of_supply(supply: Supply) -> Iterator[Use]:
-    """Give what stands between the supply and the loom."""
+    """Give the supply itself, and what stands between it and the loom."""
+    if supply.kind in (SupplyKind.PLUG_IN, SupplyKind.POWER_BANK):
+        voltage = units.show(supply.voltage_V, Quantity.VOLTAGE)
+        current = units.show(supply.max_current_A, Quantity.CURRENT)
+        yield Use(
+            kind="supply",
+            part=f"{supply.kind} {voltage}, {current}",
+            amount=1,
+            unit="pieces",
+            used_in="supply",
+            note="bought ready made, approved where you live",
+        )
     if supply.cells:
         yield Use(
             kind="cell",
@@ -219,8 +229,7 @@ def _of_supply(supply: Supply) -> Iterator[Use]:
             used_in="supply",
             note="all of one batch, and a holder",
         )
-    if supply.fuse_type:
-        yield _fuse(supply.fuse_type, used_in="supply")
+    yield from _fuse(supply.fuse_type, rating_A=supply.fuse_A, used_in="supply")
     if supply.protector:
         yield Use(
             kind="fuse",
@@ -232,9 +241,13 @@ def _of_supply(supply: Supply) -> Iterator[Use]:
         )
 
 
-def _fuse(fuse: FuseType, *, used_in: str) -> Use:
-    note = "" if fuse.construction == "resettable" else MELTS
-    return Use(kind="fuse", part=fuse.name, amount=1, unit="pieces", used_in=used_in, note=note)
+def _fuse(fuse: FuseType | None, *, rating_A: float | None, used_in: str) -> Iterator[Use]:
+    """Give a fuse by its name, or by its rating where the maker names none."""
+    if fuse is None and rating_A is None:
+        return
+    part = fuse.name if fuse else f"fuse {units.show(rating_A or 0.0, Quantity.CURRENT)}"
+    note = "" if fuse and fuse.construction == "resettable" else MELTS
+    yield Use(kind="fuse", part=part, amount=1, unit="pieces", used_in=used_in, note=note)
 
 
 def _resistors(circuit: SubAssemblyCircuit) -> Iterator[Use]:

@@ -10,7 +10,9 @@ References
 [RCPSP-SGS] for the schemes and rules, [RCPSP-FBI] for pushing forth and back.
 """
 
+from bisect import bisect_left
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from heapq import heapify, heappop, heappush
 
 import numpy as np
@@ -274,19 +276,33 @@ def _forerunners_first(problem: Problem, order: Sequence[int]) -> list[int]:
 
 
 def least_end(problem: Problem) -> int:
-    """Give slots that no schedule can do with fewer of: the longest way, or one resource's work.
+    """Give the slot after the last one that every schedule uses at least.
 
-    It counts no rests and takes every slot of the calendar as usable.
+    Two things bound it. Each job begins no sooner than its forerunners, their rests and the
+    calendar let it when all resources are its own. And from every such moment on, the jobs that
+    cannot begin before it must find room in the slots behind it, among those they may lie in.
 
     References
     ----------
     [RCPSP-SGS]
     """
-    way = [0] * len(problem.jobs)
-    for number, job in enumerate(problem.jobs):
-        way[number] = job.lasts + max((way[one] for one in job.after), default=0)
-    work = [
-        -(-sum(job.lasts * job.needs[place] for job in problem.jobs if job.needs) // level)
-        for place, level in enumerate(problem.levels)
-    ]
-    return max([*way, *work], default=0)
+    jobs, count = problem.jobs, problem.calendar.count
+    alone = tuple(replace(job, needs=()) for job in jobs)
+    order = _forerunners_first(problem, range(len(jobs)))
+    heads = serial(replace(problem, jobs=alone, levels=()), order=order)
+    found = end_of(problem, heads)
+    if found > count:
+        return found
+    late_first = sorted(range(len(jobs)), key=lambda number: -(heads[number] or 0))
+    for mask in {job.allowed for job in jobs} | {-1}:
+        slots = [slot for slot in range(count) if mask >> slot & 1]
+        for place, level in enumerate(problem.levels):
+            work = 0
+            for number in late_first:
+                job = jobs[number]
+                if not (job.lasts and job.needs and job.needs[place]) or job.allowed & ~mask:
+                    continue
+                work += job.lasts * job.needs[place]
+                last = bisect_left(slots, heads[number] or 0) - (-work // level)
+                found = max(found, slots[last - 1] + 1 if last <= len(slots) else count + 1)
+    return found

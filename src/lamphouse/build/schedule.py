@@ -13,7 +13,7 @@ from math import ceil, inf
 
 from lamphouse.build.critical_path import Activity, critical_path
 from lamphouse.build.one_theme import by_theme, gathered
-from lamphouse.build.resource_schedule import Job, Problem, Starts, search
+from lamphouse.build.resource_schedule import Job, Problem, Starts, least_end, search
 from lamphouse.build.slot_calendar import SlotCalendar
 from lamphouse.build.step_times import STEP_MIN
 from lamphouse.build.steps import Step, WorkOrder
@@ -77,6 +77,8 @@ class Schedule(Record):
     """Hands on, of all steps not done."""
     hours_short: float = 0.0
     """Of those that found no evening."""
+    soonest: date | None = None
+    """Before it no order of the work is done; None while steps are unplaced."""
 
 
 def schedule(
@@ -136,7 +138,12 @@ def schedule(
         held_up=tuple(step.id for step in left if step.id in held),
         hours_left=sum(step.minutes for step in left) / 60.0,
         hours_short=sum(step.minutes for step in able if step.id in missing) / 60.0,
+        soonest=_soonest(problem, evenings=free) if sessions and not unplaced else None,
     )
+
+
+def _soonest(problem: Problem, *, evenings: Sequence[Evening]) -> date:
+    return evenings[_session_of(problem.calendar)[least_end(problem) - 1]].day
 
 
 def _forerunners(order: WorkOrder, left: Sequence[Step]) -> dict[str, tuple[str, ...]]:

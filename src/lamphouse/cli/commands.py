@@ -12,7 +12,8 @@ from typing import TYPE_CHECKING, Any
 import click
 
 if TYPE_CHECKING:
-    from lamphouse.design.whole import Design
+    from lamphouse.design.whole import Design, SheetInHand
+    from lamphouse.plan.result import Plan
     from lamphouse.project.read import Reading
 
 NAME_IT = "name a project folder or its .yaml file"
@@ -185,6 +186,11 @@ Examples:
     help="Lay the pieces of every sheet closer for so long; the result is then not the same on "
     "every machine (needs the extra 'squeeze').",
 )
+@click.option(
+    "--shared",
+    is_flag=True,
+    help="Lay pieces on what the shared drawer keeps for it of sheets too (parts --reserve).",
+)
 @AS_JSON
 def pack(
     project: Path,
@@ -193,6 +199,7 @@ def pack(
     *,
     purpose: str,
     squeeze: int | None,
+    shared: bool,
     as_json: bool,
 ) -> int:
     """Write the pack of PROJECT: one PDF for the bench, cutter files, tables, the plan.
@@ -222,11 +229,17 @@ def pack(
     beside = project if project.is_dir() else project.parent
     folder = into or beside / ("pack" if purpose == "all" else f"pack-{purpose}")
     plan = make.plan(design, found=reading.findings, places=reading.places)
+    more = _sheets_kept(plan) if shared else ()
     with screen.Progress(silent=as_json) as tell:
         try:
             runs = program_record.read_runs(project_file(project).parent / program_record.NAME)
             files = packing.build(
-                plan, tell=tell, squeeze_s=squeeze or 0, runs=runs, purpose=Purpose(purpose)
+                plan,
+                tell=tell,
+                squeeze_s=squeeze or 0,
+                runs=runs,
+                purpose=Purpose(purpose),
+                more=more,
             )
         except SqueezeMissing as fault:
             raise click.UsageError(str(fault)) from fault
@@ -238,6 +251,16 @@ def pack(
         click.echo(f"wrote {len(files)} files to {folder}; start with pack.pdf")
         click.echo(screen.tally(plan.findings))
     return int(result["exit"])
+
+
+def _sheets_kept(plan: "Plan") -> "tuple[SheetInHand, ...]":
+    from lamphouse.outputs.drawer_sheets import kept_for
+    from lamphouse.storage.drawer import Drawer
+    from lamphouse.storage.drawer_place import drawer_file
+
+    with Drawer(drawer_file(), make=False) as drawer:
+        taken = drawer.taken(plan.design.name)
+        return kept_for(plan, holdings=drawer.holdings(), taken=taken)
 
 
 @click.command(

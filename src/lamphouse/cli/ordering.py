@@ -184,13 +184,16 @@ def _line(step: Mapping[str, Any]) -> str:
 
 
 def _outlook(result: Mapping[str, Any]) -> Iterator[str]:
+    from lamphouse.outputs.step_lines import no_sooner
+
     done = sum(step["done"] for step in result["steps"])
     yield (
         f"{len(result['steps'])} steps, {done} done; {result['hours_left']:.3g} h of work left, "
         f"likely {result['likely_h']:.3g} h"
     )
     if result["ends"]:
-        yield f"done on {result['ends']}, after {len(result['evenings'])} evenings"
+        bound = no_sooner(result["ends"], soonest=result["soonest"])
+        yield f"done on {result['ends']}, after {len(result['evenings'])} evenings; {bound}"
     if result["held_up"]:
         yield f"{len(result['held_up'])} steps wait for a part that has no day"
     if result["hours_short"]:

@@ -18,6 +18,8 @@ DRAWER = click.option(
     help="File of the shared drawer; else that of LAMPHOUSE_DRAWER, else your own.",
 )
 MONEY = "{:.2f} {}"
+CUT = "sheets cut"
+"""Noted at what the cutting of a project's sheets takes out and leaves."""
 
 
 @click.command(
@@ -54,6 +56,7 @@ def parts(
     """List the parts of PROJECT: need, spares, at hand, to buy in packs, rough cost, offcuts."""
     from lamphouse.cli import screen
     from lamphouse.outputs import answer, parts_lines, parts_table
+    from lamphouse.outputs.drawer_sheets import laid_with
     from lamphouse.outputs.lists import to_bytes
     from lamphouse.plan import make
     from lamphouse.plan.sheeted import sheeted
@@ -67,12 +70,15 @@ def parts(
         else:
             click.echo(screen.findings(reading.findings), nl=False)
         return int(result["exit"])
-    plan = sheeted(make.plan(reading.design, found=reading.findings, places=reading.places))
+    plan = make.plan(reading.design, found=reading.findings, places=reading.places)
     file, reserved = "", dict[str, float]()
     holdings: tuple[Holding, ...] = ()
-    if shared or reserve or drawer_path:
+    if not (shared or reserve or drawer_path):
+        plan = sheeted(plan)
+    else:
         with _opened(drawer_path) as drawer:
             file, holdings = str(drawer.path), drawer.holdings()
+            plan = laid_with(plan, holdings=holdings)
             if reserve:
                 name, wants = plan.design.name, parts_lines.wants(plan, holdings=holdings)
                 reserved, holdings = drawer.promise(name, wants=wants), drawer.holdings()
@@ -105,6 +111,8 @@ Examples:
   lamphouse drawer add "30 AWG insulated, red" "10 m"
   lamphouse drawer list
   lamphouse drawer take "white 0603" 7 --for "Saltmarsh Pilot Station"
+  lamphouse drawer add "styrene 1.0 mm, 330 x 220 mm" 2
+  lamphouse drawer cut saltmarsh                    its sheets out, their offcuts in
   lamphouse drawer export > drawer.csv"""
 )
 def drawer() -> None:
@@ -201,6 +209,41 @@ def take(
             done = [f"{value:g} {unit} of {name} taken, {left.amount:g} left"]
             return _told(opened, as_json=as_json, done=done, only=name)
     except (UnitError, DrawerRefusalError) as fault:
+        raise click.UsageError(str(fault)) from fault
+
+
+@drawer.command()
+@commands.PROJECT
+@DRAWER
+@commands.AS_JSON
+def cut(project: Path, *, drawer_path: Path | None, as_json: bool) -> int:
+    """Take out the sheets kept for PROJECT that it is cut from; put in what is left of all, once.
+
+    Keep them with `lamphouse parts --reserve`; print with `lamphouse pack --shared`.
+    """
+    from lamphouse.outputs.drawer_sheets import kept_for, left_over, taken_sheets
+    from lamphouse.plan import make
+    from lamphouse.plan.sheeted import sheeted
+    from lamphouse.storage.drawer import DrawerRefusalError
+
+    reading = commands.read(project)
+    if reading.design is None:
+        message = "the project's file must be mended first: lamphouse check"
+        raise click.UsageError(message)
+    plan = make.plan(reading.design, found=reading.findings, places=reading.places)
+    try:
+        with _opened(drawer_path, make=True) as opened:
+            taken = opened.taken(plan.design.name)
+            more = kept_for(plan, holdings=opened.holdings(), taken=taken)
+            plan = sheeted(plan, more=more)
+            wanted, into = taken_sheets(plan, more=more), left_over(plan)
+            out = {part: count - int(taken.get(part, 0)) for part, count in wanted.items()}
+            out = {part: count for part, count in out.items() if count > 0}
+            opened.exchange(plan.design.name, out=out, into=into, note=CUT)
+            done = [f"{count} of {part} taken" for part, count in sorted(out.items())]
+            done += [f"{count} of {part} put in" for part, count in sorted(into.items())]
+            return _told(opened, as_json=as_json, done=done or ["nothing is left of its sheets"])
+    except DrawerRefusalError as fault:
         raise click.UsageError(str(fault)) from fault
 
 
@@ -343,8 +386,10 @@ def _listed(result: Mapping[str, Any]) -> Iterator[str]:
             f"{one['spares']:g}" if one["spares"] else "-",
             _or_dash(one["have"] + one["drawer"]),
             _or_dash(one["get"]),
-            "-" if one["packs"] is None else f"{one['packs']} of {one['pack']:g}",
-            "-" if one["cost"] is None else MONEY.format(one["cost"], one["currency"]),
+            f"{one['packs']} of {one['pack']:g}" if one["packs"] else "-",
+            "-"
+            if not one["packs"] or one["cost"] is None
+            else MONEY.format(one["cost"], one["currency"]),
         )
         for one in result["parts"]
     ]

@@ -29,6 +29,8 @@ _CLEAR_MM = 0.35
 """Kept free around a label."""
 _TOUCH_MM = 0.1
 """A leader ends this far from what it names."""
+_PAST_MM = 1.0
+"""A leader keeps this far from what is written elsewhere, so as not to underline it."""
 _A_LITTLE_MM = 0.01
 _BESIDE = ((0, 1), (0, -1), (1, 1), (-1, 1), (1, -1), (-1, -1), (1, 0), (-1, 0))
 """Where a label is tried first, as steps right and up: above, below, the corners, the sides."""
@@ -101,8 +103,10 @@ class Ground:
         for cell in _cells_of(_hull(start, end)):
             self._cells[cell].append(obstacle)
 
-    def _near(self, box: Box) -> Iterator[_Obstacle]:
-        for cell in _cells_of(box):
+    def _near(self, box: Box, *, past_mm: float = 0.0) -> Iterator[_Obstacle]:
+        left, bottom, right, top = box
+        wide = (left - past_mm, bottom - past_mm, right + past_mm, top + past_mm)
+        for cell in _cells_of(wide):
             yield from self._cells.get(cell, ())
 
     def is_bare(self, box: Box) -> bool:
@@ -118,12 +122,23 @@ class Ground:
         """Tell whether a leader would cross an obstacle that is not its owner's."""
         return any(
             _leader_hits(start, end, obstacle)
-            for obstacle in self._near(_hull(start, end))
+            for obstacle in self._near(_hull(start, end), past_mm=_PAST_MM)
             if not obstacle.passable and (owner is None or obstacle.owner != owner)
         )
 
-    def label(self, named: Named, *, height_mm: float, pen: Pen = Pen.TEXT) -> tuple[Item, ...]:
+    def label(
+        self, named: Named, *, height_mm: float, pen: Pen = Pen.TEXT, far: bool = True
+    ) -> tuple[Item, ...]:
         """Set a label beside the thing it names, or away from it with a leader.
+
+        Parameters
+        ----------
+        named
+            What to name.
+        height_mm, pen
+            Of the letters.
+        far
+            Whether it may stand away.
 
         Returns
         -------
@@ -131,17 +146,15 @@ class Ground:
             The text, and the leader where there is one, which now lie on the ground; nothing
             when there is no room for them.
         """
-        text = _text(named, height_mm, pen)
-        box = box_of(text)
-        for right, up in _beside(box, named):
-            if self.is_bare(_shifted(box, right, up)):
-                return self._keep((moved(text, right_mm=right, up_mm=up),))
-        for right, up in _around(box, named):
-            there = _shifted(box, right, up)
-            leader = _leader(named, there)
-            if leader and self.is_bare(there) and not self.crosses(*leader, owner=named.owner):
-                line = segment(Pen.SIZE, start=leader[0], end=leader[1])
-                return self._keep((moved(text, right_mm=right, up_mm=up), line))
+        centred = _text(named, height_mm, pen)
+        for step in _BESIDE:
+            text = _beside(centred, named, step)
+            if self.is_free([text]):
+                return self._keep((text,))
+        for text in _around(centred, named) if far else ():
+            leader = _leader(named, box_of(text))
+            if leader and self.is_free([text]) and not self.crosses(*leader, owner=named.owner):
+                return self._keep((text, segment(Pen.SIZE, start=leader[0], end=leader[1])))
         return ()
 
     def _keep(self, items: tuple[Item, ...]) -> tuple[Item, ...]:
@@ -229,7 +242,9 @@ def _lies_on(box: Box, obstacle: _Obstacle) -> bool:
 
 def _leader_hits(start: Spot, end: Spot, obstacle: _Obstacle) -> bool:
     if obstacle.solid:
-        return _meets(_hull(obstacle.start, obstacle.end), start, end)
+        left, bottom, right, top = _hull(obstacle.start, obstacle.end)
+        wide = (left - _PAST_MM, bottom - _PAST_MM, right + _PAST_MM, top + _PAST_MM)
+        return _meets(wide, start, end)
     return _cross(start, end, obstacle.start, obstacle.end)
 
 

@@ -23,6 +23,8 @@ from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.outline import Corners, Spot
 
 _NAME_MM, _SMALL_MM = 2.5, 2.0
+_ALONG = (0.0, 0.25, -0.25)
+"""Where within a hatch its name may stand, as shares of its width from the middle."""
 _LINE_MM = 3.6
 _WORDS_MM = 2.2
 _LEAST_KEY_MM = 120.0
@@ -199,7 +201,7 @@ def _label(ground: Ground, tries: Sequence[Named], height_mm: float) -> tuple[It
     """Set a label at the first of its places that has room, smaller where none has."""
     for height in (height_mm, LEAST_MM):
         for named in tries:
-            if items := ground.label(named, height_mm=height):
+            if items := ground.label(named, height_mm=height, far=named.reach_mm > 0.0):
                 return items
     return ()
 
@@ -228,7 +230,10 @@ def _names(
     below += [(hatch.name, hatch.outline) for hatch in around.hatches]
     for words, outline in below:
         spot, reach = _spot_of(outline.corners, small)
-        yield (_named(words, spot, reach), _named(words, spot, 0.4)), _SMALL_MM
+        left, _, right, _ = bounds_mm(outline.corners)
+        inside = [(spot[0] + share * (right - left) * small, spot[1]) for share in _ALONG]
+        tries = (*(_named(words, one, 0.0) for one in inside), _named(words, spot, reach))
+        yield (*tries, _named(words, spot, 0.4)), _SMALL_MM
     for wall in scene.surroundings.walls:
         (ax, ay), (bx, by) = wall.start_mm, wall.end_mm
         spot = wall.via_mm or ((ax + bx) / 2.0, (ay + by) / 2.0)

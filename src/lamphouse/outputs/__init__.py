@@ -40,6 +40,7 @@
 - ``care_sheets``: label, care sheet, plug map, spares bag, programs in full.
 - ``museum_sheet``: hours, fading, changes, yearly log.
 - ``later_pages``: the pages of the papers for later.
+- ``drawer_sheets``: sheets of the shared drawer as stock of a plan, and what is left of them.
 - ``drawn_labels``: the drawings of a plan by what they show.
 - ``contents``: what stands on each page of the pack, with the page numbers.
 - ``bench_view``: what a phone at the bench needs of a plan.

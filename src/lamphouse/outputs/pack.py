@@ -13,6 +13,7 @@ from typing import Protocol
 import lamphouse
 from lamphouse.circuit.spice import deck
 from lamphouse.cutting.shell_mesh import mesh_of
+from lamphouse.design.whole import SheetInHand
 from lamphouse.outputs import (
     artwork_sheets,
     contents,
@@ -74,6 +75,7 @@ def build(
     squeeze_s: int = 0,
     runs: Mapping[str, RunRecord] | None = None,
     purpose: Purpose = Purpose.ALL,
+    more: Sequence[SheetInHand] = (),
 ) -> dict[str, bytes]:
     """Make every file of a pack. Nothing is written.
 
@@ -89,6 +91,8 @@ def build(
         Programs that were run, by their SHA-256; the pages say so of these alone.
     purpose
         What the pack is for: the pages and files that serve nothing else are left out.
+    more
+        Sheets of a drawer that projects share, kept for this one.
 
     Returns
     -------
@@ -97,7 +101,7 @@ def build(
     """
     tell(0, 3, "boards, readings and the order of work")
     plan = with_order(with_readings(boarded(plan)))
-    with beside(partial(_but_pages, plan, squeeze_s=squeeze_s, purpose=purpose)) as made:
+    with beside(partial(_but_pages, plan, squeeze_s=squeeze_s, more=more, purpose=purpose)) as made:
         tell(1, 3, "pages")
         document = contents.document(plan, runs=runs, purpose=purpose, last=lambda: next(made).last)
         pages = pdf.set_pages(document, day=plan.design.day)
@@ -116,9 +120,11 @@ class _Made(Record):
     """All but the pages; empty until they are made."""
 
 
-def _but_pages(plan: Plan, *, squeeze_s: int, purpose: Purpose) -> Iterator[_Made]:
+def _but_pages(
+    plan: Plan, *, squeeze_s: int, more: Sequence[SheetInHand], purpose: Purpose
+) -> Iterator[_Made]:
     """Prove the paintings and lay the pieces on sheets; then make every file but the pages."""
-    plan = sheeted(painted(plan), squeeze_s=squeeze_s)
+    plan = sheeted(painted(plan), squeeze_s=squeeze_s, more=more)
     last = contents.last_of(plan)
     yield _Made(last=last, files={})
     prints = cache(partial(studies, plan.design, glows=plan.glows))

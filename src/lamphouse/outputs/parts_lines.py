@@ -1,10 +1,12 @@
 """The parts list as the commands answer it: what to buy, sheets and offcuts, cost, the drawer."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from lamphouse.build.buying import BuyLine, Held, Shopping, drawn_from, shopping
 from lamphouse.design.prices import PartPrice
 from lamphouse.findings import Where
+from lamphouse.outputs.drawer_sheets import held_sheets, wanted_sheets
 from lamphouse.plan.result import Plan
 from lamphouse.record import Record
 from lamphouse.storage.drawer import Holding
@@ -112,10 +114,16 @@ def bought(plan: Plan, *, holdings: Sequence[Holding] = ()) -> Shopping:
         for one in holdings
         if one.pack is not None
     )
+    sheets = held_sheets(plan)
     return shopping(
-        plan.parts,
+        [
+            replace(line, have=line.have - sheets[line.part].amount)
+            if line.part in sheets
+            else line
+            for line in plan.parts
+        ],
         prices=(*plan.design.prices, *noted),
-        held=held_for(plan.design.name, holdings=holdings),
+        held={**held_for(plan.design.name, holdings=holdings), **sheets},
     )
 
 
@@ -139,6 +147,8 @@ def wants(plan: Plan, *, holdings: Sequence[Holding]) -> dict[str, tuple[float, 
         for part in plan.parts
         if part.part in held and held[part.part].unit == part.unit
     }
+    for part, count in wanted_sheets(plan, holdings=holdings).items():
+        wanted[part] = count, "pieces"
     return {part: want for part, want in wanted.items() if want[0] > 0.0}
 
 

@@ -17,6 +17,7 @@ HEADINGS = {
     "led": "LEDs",
     "resistor": "Resistors",
     "knob": "Trim knobs",
+    "supply": "Supply",
     "cell": "Cells",
     "fuse": "Fuses and protection",
     "controller": "Controllers",

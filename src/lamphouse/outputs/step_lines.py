@@ -95,6 +95,8 @@ class StepsResult(Record):
     """That the evenings named have hours enough; None without evenings."""
     ends: str
     """Day of the last step; empty while some found no evening."""
+    soonest: str
+    """Day before which no order of the work is done, proved; empty while ``ends`` is."""
     why: WhyLine | None
     file: str
     """The calendar file written; empty without."""
@@ -142,9 +144,15 @@ def steps_result(
         hours_short=round(planned.hours_short, 2),
         chance=round(chance_within(evening_hours, estimate=left), 3) if evening_hours else None,
         ends=planned.ends.isoformat() if planned.ends else "",
+        soonest=planned.soonest.isoformat() if planned.soonest else "",
         why=explained(order, why) if why else None,
         file=file,
     )
+
+
+def no_sooner(ends: str, *, soonest: str) -> str:
+    """Say how much sooner another order of the work could be done at best."""
+    return f"no order is done {'sooner' if soonest == ends else f'before {soonest}'}"
 
 
 def explained(order: WorkOrder, name: str) -> WhyLine:

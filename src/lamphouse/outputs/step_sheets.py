@@ -7,7 +7,7 @@ from lamphouse.build.schedule import Schedule
 from lamphouse.build.steps import Step, StepEdge, WorkOrder
 from lamphouse.build.themes import mind_of
 from lamphouse.circuit.phrases import counted
-from lamphouse.outputs.step_lines import clock
+from lamphouse.outputs.step_lines import clock, no_sooner
 from lamphouse.plan.result import Plan
 
 WORDS = (
@@ -71,6 +71,9 @@ def _outlook(planned: Schedule) -> str:
     told = f"{counted(len(planned.sessions), 'evening')}."
     if planned.ends:
         told += f" Done on {planned.ends.isoformat()}."
+        if planned.soonest:
+            bound = no_sooner(f"{planned.ends}", soonest=f"{planned.soonest}")
+            told += f" {bound[0].upper()}{bound[1:]}."
     if planned.held_up:
         told += f" {counted(len(planned.held_up), 'step')} wait for a part that has no day."
     if planned.hours_short:

@@ -28,6 +28,7 @@ def control_parts(controllers: Controllers) -> tuple[Use, ...]:
 
 def _uses(controllers: Controllers) -> Iterator[Use]:
     for one in controllers.programs:
+        yield _board(one.controller.name)
         yield from _of_program(one)
         for channel in one.pins.channels:
             yield from _of_driver(channel.driver, used_in=one.controller.name)
@@ -35,6 +36,7 @@ def _uses(controllers: Controllers) -> Iterator[Use]:
         note = f"begins '{scene}'"
         yield _part("controller", "push button", used_in=name, note=note)
     for timer in controllers.timers:
+        yield _board(timer.controller.name)
         yield from _of_timer(timer)
         for timed in timer.groups.channels:
             yield from _of_driver(timed.driver, used_in=timer.controller.name)
@@ -127,6 +129,10 @@ def _of_driver(driver: Driver, *, used_in: str) -> Iterator[Use]:
             yield _part("transistor", switch.name, used_in=used_in)
     for ohm in driver.resistors_ohm:
         yield _resistor(ohm, used_in=used_in, note="at a switching transistor")
+
+
+def _board(name: str) -> Use:
+    return _part("board", "perforated board", used_in=name, note="for it and what it drives with")
 
 
 def _part(kind: str, part: str, *, used_in: str, note: str = "", count: int = 1) -> Use:

@@ -1,6 +1,7 @@
 """The pieces of a plan on stock sheets: laid out only when a pack wants them."""
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Sequence
+from dataclasses import replace
 
 from lamphouse.build.parts import with_sheets
 from lamphouse.cutting.kerf import laying
@@ -9,11 +10,12 @@ from lamphouse.cutting.sheet_rules import look_at_sheets
 from lamphouse.cutting.sheet_squeeze import SqueezeMissing as SqueezeMissing
 from lamphouse.cutting.sheet_tightened import tightened
 from lamphouse.cutting.sheets import lay_on_sheets
+from lamphouse.design.whole import SheetInHand
 from lamphouse.plan.result import Plan
 from lamphouse.record import replace
 
 
-def sheeted(plan: Plan, *, squeeze_s: int = 0) -> Plan:
+def sheeted(plan: Plan, *, squeeze_s: int = 0, more: Sequence[SheetInHand] = ()) -> Plan:
     """Lay all pieces on sheets, prove the result, and count the sheets in the parts list.
 
     The findings stay as they are: a check has told them already.
@@ -23,6 +25,8 @@ def sheeted(plan: Plan, *, squeeze_s: int = 0) -> Plan:
     squeeze_s
         How long to squeeze every sheet, 0 for not at all; squeezed, the result is no longer the
         same on every machine.
+    more
+        Sheets of a drawer that projects share, to use as those of the stock list are.
 
     Raises
     ------
@@ -31,10 +35,9 @@ def sheeted(plan: Plan, *, squeeze_s: int = 0) -> Plan:
     """
     design, pieces = plan.design, plan.pieces()
     habits = laying(design.cutting)
-    locked, _ = look_at_sheets(pieces, in_hand=design.sheets, habits=habits)
-    layout = lay_on_sheets(
-        pieces, in_hand=design.sheets, habits=habits, locked=locked, seed=design.seed
-    )
+    in_hand = (*design.sheets, *more)
+    locked, _ = look_at_sheets(pieces, in_hand=in_hand, habits=habits)
+    layout = lay_on_sheets(pieces, in_hand=in_hand, habits=habits, locked=locked, seed=design.seed)
     if squeeze_s:
         layout = tightened(
             layout, pieces=pieces, habits=habits, seconds=squeeze_s, seed=design.seed

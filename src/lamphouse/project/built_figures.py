@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from lamphouse.build.log_entries import LogEntry
 
 FIGURES = ("resistor", "current", "voltage", "at")
+BENCH_LOG = "bench log"
+"""What findings call the log."""
 AS_PLANNED = "as planned"
 """Logged in the place of a figure, it takes back what was logged before."""
 
@@ -95,7 +97,7 @@ def built_in_log(
     for entry in sorted(last.values(), key=lambda entry: -entry.number):
         if entry.value.strip().casefold() == AS_PLANNED:
             continue
-        where = Where(item=f"bench log / {entry.number}", file=file, line=entry.number)
+        where = Where(item=f"{BENCH_LOG} / {entry.number}", file=file, line=entry.number)
         try:
             built.append(
                 read_figure(
@@ -120,7 +122,7 @@ def beside(project_file: Path, *, scale: float) -> tuple[tuple[AsBuilt, ...], tu
     try:
         entries = read_log(path)
     except StorageError as fault:
-        where = Where(item="bench log", file=name)
+        where = Where(item=BENCH_LOG, file=name)
         return (), unreadable_log(where, what=fault.what, remedy=fault.remedy)
     return built_in_log(entries, file=name, scale=scale)
 

@@ -1,5 +1,6 @@
 """Names of parts at hand, written as the parts list writes them."""
 
+from lamphouse.build.sheet_parts import sheet_of, sheet_part
 from lamphouse.units import Quantity, UnitError, parse, show
 
 VALUED = {
@@ -11,7 +12,7 @@ VALUED = {
 
 
 def as_listed(part: str, *, scale: float | None = None) -> str:
-    """Write a resistor, trim knob or drill as the parts list does; other names stay as they are.
+    """Write a resistor, trim knob, drill or sized sheet as the parts list does; else as it is.
 
     Examples
     --------
@@ -19,6 +20,8 @@ def as_listed(part: str, *, scale: float | None = None) -> str:
     ('resistor 4k7', 'white 0603')
     """
     part = " ".join(part.split())
+    if sheet := sheet_of(part):
+        return sheet_part(sheet[0], width_mm=sheet[1], height_mm=sheet[2])
     kind, _, value = part.rpartition(" ") if part.startswith("trim knob") else part.partition(" ")
     quantity = VALUED.get(kind)
     if quantity is None or (kind == "drill" and value.startswith("#")):

@@ -35,6 +35,8 @@ class Reading(Record):
     """The catalogue with the project's own parts."""
     places: Mapping[str, Where] = field(default_factory=dict)
     """Where each item stands in the file."""
+    pictures: tuple[str, ...] = ()
+    """Pictures beside it that it names, whether they are there or not."""
 
     @property
     def in_the_way(self) -> tuple[Finding, ...]:
@@ -122,6 +124,12 @@ def read_beside(text: str, *, file: Path) -> Reading:
     shelf, own = _shelf_beside(file.parent)
     reading = _read(text, file=name, shelf=shelf, own=own, open_picture=_pictures_in(file.parent))
     return _with_log(reading, file=file)
+
+
+def files_beside(reading: Reading, *, file: Path) -> tuple[Path, ...]:
+    """List the files beside a project's file that its reading hangs on, its log left aside."""
+    parts = sorted((file.parent / PARTS_FOLDER).glob("*.csv"))
+    return (*parts, *(file.parent / name for name in reading.pictures))
 
 
 def read_shelf(path: Path | None) -> tuple[Shelf, tuple[Finding, ...]]:
@@ -234,6 +242,7 @@ def _understood(
     checked = check_fields(tree)
     found = (*found, *checked.findings)
     design, places = None, {}
+    pictures: tuple[str, ...] = ()
     if checked.fields:
         desk = Desk(
             tree=tree,
@@ -246,8 +255,9 @@ def _understood(
         many = too_many(desk)
         design = None if many else whole(desk)
         found = (*found, *many, *desk.found)
-        places = desk.places
+        places, pictures = desk.places, tuple(desk.pictures)
     return Reading(
+        pictures=pictures,
         design=design if checked.complete and not any(map(_stands_in_way, found)) else None,
         findings=(*own, *sorted(found, key=_place_in_file)),
         tree=tree,

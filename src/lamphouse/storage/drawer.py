@@ -111,19 +111,7 @@ class Drawer:
         """
         name, milli = kept_name(part), thousandths(amount)
         with self.change() as base:
-            row = base.execute("SELECT unit, milli FROM holding WHERE part = ?", (name,)).fetchone()
-            if row and row[0] != unit:
-                other = f"'{name}' is counted in {row[0]} here, not in {unit}"
-                raise DrawerRefusalError(other)
-            if row and row[1] + milli > _MOST:
-                over = f"no drawer holds so much of '{name}'"
-                raise DrawerRefusalError(over)
-            base.execute(
-                "INSERT INTO holding VALUES (?, ?, ?) "
-                "ON CONFLICT (part) DO UPDATE SET milli = milli + excluded.milli",
-                (name, unit, milli),
-            )
-            self._note(base, part=name, milli=milli, project="", note=note)
+            self._put(base, name, milli=milli, unit=unit, project="", note=note)
         return self.holding(name)
 
     def take(self, part: str, *, amount: float, project: str = "", note: str = "") -> Holding:
@@ -147,6 +135,46 @@ class Drawer:
             ).fetchall()
             for part, milli in rows:
                 self._take(base, part, milli=milli, project=project, note=note)
+        return {part: milli / 1000 for part, milli in rows}
+
+    def exchange(
+        self, project: str, *, out: Mapping[str, float], into: Mapping[str, float], note: str
+    ) -> None:
+        """Take pieces out for a project and put others in, all in one step, and only once.
+
+        Parameters
+        ----------
+        out, into
+            Pieces by part.
+        note
+            What it is done for; a project does it once.
+
+        Raises
+        ------
+        DrawerRefusalError
+            If it was done before, or there is not so much.
+        """
+        with self.change() as base:
+            done = "SELECT 1 FROM move WHERE project = ? AND note = ?"
+            if base.execute(done, (project, note)).fetchone():
+                twice = f"'{note}' stands in the drawer for {project} already"
+                raise DrawerRefusalError(twice)
+            for part, amount in sorted(out.items()):
+                self._take(base, part, milli=thousandths(amount), project=project, note=note)
+            for part, amount in sorted(into.items()):
+                milli = thousandths(amount)
+                self._put(
+                    base, kept_name(part), milli=milli, unit="pieces", project=project, note=note
+                )
+
+    def taken(self, project: str) -> dict[str, float]:
+        """Give what was taken out for a project and not put in again, by part."""
+        with self._in_words(), self._at_one_time() as base:
+            rows = base.execute(
+                "SELECT part, -SUM(milli) FROM move WHERE project = ? GROUP BY part "
+                "HAVING SUM(milli) < 0",
+                (project,),
+            ).fetchall()
         return {part: milli / 1000 for part, milli in rows}
 
     def promise(self, project: str, *, wants: Mapping[str, tuple[float, str]]) -> dict[str, float]:
@@ -247,6 +275,30 @@ class Drawer:
                 )
             ]
         return tuple(found)
+
+    def _put(
+        self,
+        base: sqlite3.Connection,
+        part: str,
+        *,
+        milli: int,
+        unit: str,
+        project: str,
+        note: str,
+    ) -> None:
+        row = base.execute("SELECT unit, milli FROM holding WHERE part = ?", (part,)).fetchone()
+        if row and row[0] != unit:
+            other = f"'{part}' is counted in {row[0]} here, not in {unit}"
+            raise DrawerRefusalError(other)
+        if row and row[1] + milli > _MOST:
+            over = f"no drawer holds so much of '{part}'"
+            raise DrawerRefusalError(over)
+        base.execute(
+            "INSERT INTO holding VALUES (?, ?, ?) "
+            "ON CONFLICT (part) DO UPDATE SET milli = milli + excluded.milli",
+            (part, unit, milli),
+        )
+        self._note(base, part=part, milli=milli, project=project, note=note)
 
     def _take(
         self, base: sqlite3.Connection, part: str, *, milli: int, project: str, note: str

@@ -8,6 +8,7 @@ The browser holds no truth: each edit is a change of the maker's text, made and 
 - ``guard``: who may ask, from where, how much and how often; what a browser may load.
 - ``keys``: the keys by which a browser is known: the owner's, and those of paired phones.
 - ``workbench``: one open project: its text, reading, plan, history, and who listens.
+- ``stamps``: what tells files as they are from what they were.
 - ``shelf_of_projects``: the projects that are open, and those opened last.
 - ``edits``: edits as they come from the page, made in the text.
 - ``jobs``: long work with progress, which can be stopped.

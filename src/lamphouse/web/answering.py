@@ -46,6 +46,9 @@ def state(bench: Workbench) -> dict[str, Any]:
     """Give what the frame shows of a project."""
     return {
         "revision": bench.revision,
+        "fault": f"{bench.file.name} cannot be read: {bench.fault}; put it back."
+        if bench.fault
+        else "",
         "undo": bench.undo_label,
         "redo": bench.redo_label,
         "counts": counts(bench.findings()),

@@ -1,6 +1,7 @@
 """Every address of the page, put together behind the guard."""
 
 import asyncio
+import re
 import time
 from collections.abc import AsyncIterator, Callable, Iterable
 from contextlib import asynccontextmanager
@@ -18,7 +19,7 @@ from lamphouse.web import page_frame, pairing, starting
 from lamphouse.web.guard import Guard, Pace
 from lamphouse.web.keys import COOKIE, KeyRing
 from lamphouse.web.shelf_of_projects import Projects
-from lamphouse.web.showing import page, see_other, static_file, told
+from lamphouse.web.showing import lasting_static, page, see_other, static_file, told
 
 KINDS = {
     ".css": "text/css; charset=utf-8",
@@ -29,6 +30,8 @@ KINDS = {
     ".txt": "text/plain; charset=utf-8",
     ".webmanifest": "application/manifest+json",
 }
+LASTS = "public, max-age=31536000, immutable"
+_MARK = re.compile(r"^v-[0-9a-f]{16}/")
 
 
 def make_app(
@@ -103,11 +106,14 @@ def _is_own(address: str) -> bool:
 
 async def _static(request: Request) -> Response:
     name = request.path_params["name"]
-    data = static_file(name)
+    lasting = f"/static/{name}".startswith(f"{lasting_static()}/")
+    data = static_file(_MARK.sub("", name))
     if data is None:
         raise HTTPException(404, "There is no such file.")
     kind = KINDS.get(Path(name).suffix, "application/octet-stream")
-    return Response(data, media_type=kind, headers={"Cache-Control": "no-cache"})
+    return Response(
+        data, media_type=kind, headers={"Cache-Control": LASTS if lasting else "no-cache"}
+    )
 
 
 async def _refused(request: Request, fault: Exception) -> Response:

@@ -9,7 +9,6 @@ from starlette.responses import Response
 
 from lamphouse.findings import Finding
 from lamphouse.project.mending import can_mend, mended
-from lamphouse.project.write import ChangeError
 from lamphouse.web.answering import answered
 from lamphouse.web.showing import told
 from lamphouse.web.workbench import Workbench
@@ -50,7 +49,4 @@ async def mend(request: Request, bench: Workbench) -> Response:
 async def _made(bench: Workbench, finding: Finding) -> None:
     text = bench.text or ""
     new = await asyncio.to_thread(mended, text, finding=finding)
-    if text != (bench.text or ""):
-        raced = "the file has changed meanwhile; try it again"
-        raise ChangeError(raced)
-    await bench.write(new, label=f"Mend {finding.code} at {finding.where.item}"[:180])
+    await bench.write(new, of=text, label=f"Mend {finding.code} at {finding.where.item}"[:180])

@@ -13,18 +13,22 @@ from starlette.websockets import WebSocket
 from lamphouse.findings import RULES
 from lamphouse.web.answering import answered, counts, state
 from lamphouse.web.edits import Edits
-from lamphouse.web.keys import Role
+from lamphouse.web.keys import Holder, Role
 from lamphouse.web.mend_button import by_button, mend
 from lamphouse.web.page_views import VIEWS, view_named
 from lamphouse.web.reading_bodies import understood
 from lamphouse.web.shelf_of_projects import Projects
-from lamphouse.web.showing import page
+from lamphouse.web.showing import lasting_static, page
 from lamphouse.web.starting import projects_of
 from lamphouse.web.workbench import Workbench
 
 HEARTBEAT_S = 15.0
 LOOK_S = 1.0
 """How often a project's file is looked at for changes made elsewhere, while somebody listens."""
+
+ON_THE_PHONE = {"Cache-Control": "private, max-age=2592000"}
+"""A phone shows its bench from what it has kept, and so without the network; the bench itself
+fetches the page anew where that has changed."""
 
 Handler = Callable[[Request, Workbench], Awaitable[Response]]
 
@@ -65,9 +69,11 @@ async def frame(request: Request, bench: Workbench) -> Response:
         raise HTTPException(404, "There is no such view.")
     await bench.look()
     query = f"?{request.url.query}" if request.url.query else ""
-    holder = request.scope["state"]["holder"]
+    phone = _is_phone(request)
     return page(
-        "phone.html" if holder.role is Role.BENCH else "frame.html",
+        "phone.html" if phone else "frame.html",
+        static=lasting_static() if phone else "/static",
+        headers=ON_THE_PHONE if phone else None,
         bench=bench,
         views=VIEWS,
         view=view,
@@ -84,7 +90,10 @@ async def body(request: Request, bench: Workbench) -> Response:
         raise HTTPException(404, "There is no such view.")
     if await bench.plan() is None:
         return page("broken.html", bench=bench, findings=bench.findings(), status=200)
-    return await view.body(request, bench)
+    shown = await view.body(request, bench)
+    if _is_phone(request):
+        shown.headers.update(ON_THE_PHONE)
+    return shown
 
 
 async def edit(request: Request, bench: Workbench) -> Response:
@@ -156,6 +165,11 @@ async def stop_job(request: Request, bench: Workbench) -> Response:
 async def jobs(_request: Request, bench: Workbench) -> Response:
     """List the long work."""
     return page("jobs.html", bench=bench, jobs=bench.jobs.all())
+
+
+def _is_phone(request: Request) -> bool:
+    holder: Holder = request.scope["state"]["holder"]
+    return holder.role is Role.BENCH
 
 
 def _room_lx(bench: Workbench) -> float:

@@ -1,8 +1,10 @@
 """Templates, and what they need everywhere."""
 
 import re
+from collections.abc import Mapping
 from datetime import date
 from functools import cache
+from hashlib import sha256
 from importlib.resources import files
 from typing import Any
 
@@ -44,6 +46,7 @@ def environment() -> Environment:
     made.globals["sign_of"] = SEVERITY_SIGNS.__getitem__
     made.globals["sign_named"] = {str(each): SEVERITY_SIGNS[each] for each in Severity}.__getitem__
     made.globals["inline"] = inline
+    made.globals["static"] = "/static"
     return made
 
 
@@ -52,14 +55,32 @@ def bare(svg: str) -> Markup:
     return Markup(_NAMED_PART.sub("<g ", svg[svg.index("<svg") :]))
 
 
-def page(template: str, *, status: int = 200, **values: Any) -> HTMLResponse:
+def page(
+    template: str, *, status: int = 200, headers: Mapping[str, str] | None = None, **values: Any
+) -> HTMLResponse:
     """Answer with a page."""
-    return HTMLResponse(environment().get_template(template).render(values), status_code=status)
+    text = environment().get_template(template).render(values)
+    return HTMLResponse(text, status_code=status, headers=headers)
 
 
 def told(words: str, *, status: int, **more: Any) -> JSONResponse:
     """Answer that something cannot be done: what, and what to do about it."""
     return JSONResponse({"message": words, **more}, status_code=status)
+
+
+@cache
+def lasting_static() -> str:
+    """Give where the files of the page lie under a mark of their own: what it names never changes.
+
+    A phone keeps them, and so shows its bench again while the network is gone.
+    """
+    mark = sha256()
+    at = files("lamphouse.web")
+    for folder in ("static", "templates"):
+        for file in sorted(at.joinpath(folder).iterdir(), key=lambda one: one.name):
+            if file.is_file():
+                mark.update(file.name.encode() + file.read_bytes())
+    return f"/static/v-{mark.hexdigest()[:16]}"
 
 
 def static_file(name: str) -> bytes | None:

@@ -2,19 +2,23 @@
 
 import asyncio
 import gc
-from collections.abc import Callable
+from collections.abc import Awaitable, Callable, Iterable
 from contextlib import suppress
 from hashlib import sha256
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
+from lamphouse.design.as_built import AsBuilt
 from lamphouse.findings import Finding, Severity
+from lamphouse.project.built_figures import BENCH_LOG, beside
 from lamphouse.project.read import Reading, read_beside, read_project
 from lamphouse.project.tree import plain
-from lamphouse.project.write import save
-from lamphouse.storage.history import History, change_between, mark_of
+from lamphouse.project.write import ChangeError, save
+from lamphouse.storage.history import Change, History, change_between, mark_of
+from lamphouse.storage.refusal import StorageError
 from lamphouse.web.edits import Edits, edited
 from lamphouse.web.jobs import Job, Jobs
+from lamphouse.web.stamps import stamp_of, stamps_beside, stamps_of_log
 
 if TYPE_CHECKING:
     from lamphouse.plan.kept import Kept
@@ -23,6 +27,7 @@ if TYPE_CHECKING:
 HISTORY = ".history.jsonl"
 """Ending of the file of changes beside a project's file."""
 OUTSIDE = "Change made outside the page"
+_Placed = TypeVar("_Placed", AsBuilt, Finding)
 
 
 class RefusedError(Exception):
@@ -35,6 +40,10 @@ class RefusedError(Exception):
 
 class NothingError(Exception):
     """There is nothing to take back, or to make again."""
+
+
+class _DisturbedError(Exception):
+    """An editor has written into the file since it was read."""
 
 
 class Workbench:
@@ -56,8 +65,15 @@ class Workbench:
         self.id = sha256(str(file).encode("utf-8", "backslashreplace")).hexdigest()[:12]
         self.jobs = Jobs(changed=self._job_changed)
         self._now = now
+        self._stamp, self._log = stamp_of(file), stamps_of_log(file)
         self._reading = read_project(file)
-        self._stamp = _stamp(file)
+        self._beside = stamps_beside(self._reading, file=file)
+        self._coming: str | None = None
+        """What the text becomes while it is written and read."""
+        self._again = 0
+        """How often the text was read again for what lies beside it."""
+        self.fault = ""
+        """Why the file cannot be read any more; empty while it can."""
         self._history = History(file.with_name(file.name + HISTORY))
         self._plan: Plan | None = None
         self._planned = ""
@@ -83,8 +99,9 @@ class Workbench:
 
     @property
     def revision(self) -> str:
-        """Mark of the text as it is."""
-        return mark_of(self.text or "")
+        """Mark of the text as it is, and of what was read beside it since."""
+        mark = mark_of(self.text or "")
+        return f"{mark}-{self._again}" if self._again else mark
 
     @property
     def reading(self) -> Reading:
@@ -99,13 +116,13 @@ class Workbench:
     @property
     def undo_label(self) -> str:
         """What undo would take back; empty when there is nothing."""
-        change = self._history.undoable
+        change = self._undoable()
         return change.label if change else ""
 
     @property
     def redo_label(self) -> str:
         """What redo would make again; empty when there is nothing."""
-        change = self._history.redoable
+        change = self._redoable()
         return change.label if change else ""
 
     @property
@@ -127,20 +144,29 @@ class Workbench:
         OSError
             If the disk refuses.
         """
-        async with self._changing:
-            await self._look_outside()
-            old = self.text or ""
-            await self._become(await asyncio.to_thread(edited, old, edits), label=edits.label)
 
-    async def write(self, text: str, *, label: str) -> None:
-        """Put a whole new text in the place of the old; as :meth:`change`, for computed texts.
+        async def make() -> None:
+            new = await asyncio.to_thread(edited, self._sound_text(), edits)
+            await self._become(new, label=edits.label)
 
-        The caller has made it from :attr:`text` without waiting in between, or under a revision
-        it has compared.
+        await self._undisturbed(make)
+
+    async def write(self, text: str, *, of: str, label: str) -> None:
+        """Put a whole new text in the place of the one it was made of; else as :meth:`change`.
+
+        Raises
+        ------
+        lamphouse.project.write.ChangeError
+            If the file holds another text by now.
         """
-        async with self._changing:
-            await self._look_outside()
+
+        async def make() -> None:
+            if self._sound_text() != of:
+                raced = "the file has changed meanwhile; look at it again"
+                raise ChangeError(raced)
             await self._become(text, label=label)
+
+        await self._undisturbed(make)
 
     async def undo(self) -> None:
         """Take the last change back.
@@ -148,14 +174,16 @@ class Workbench:
         Raises
         ------
         NothingError
-            If there is none.
+            If there is none, or the text it led to is not known any more.
         """
-        async with self._changing:
-            await self._look_outside()
-            change = self._history.undoable
+
+        async def make() -> None:
+            change = self._undoable()
             if change is None:
                 raise NothingError
             await self._take(change.undone(self.text or ""), note=self._history.step_back)
+
+        await self._undisturbed(make)
 
     async def redo(self) -> None:
         """Make the change again that was taken back last.
@@ -165,26 +193,24 @@ class Workbench:
         NothingError
             If there is none.
         """
-        async with self._changing:
-            await self._look_outside()
-            change = self._history.redoable
+
+        async def make() -> None:
+            change = self._redoable()
             if change is None:
                 raise NothingError
             await self._take(change.done(self.text or ""), note=self._history.step_forward)
 
-    async def look(self) -> None:
-        """Take up what an editor has written into the file since."""
-        async with self._changing:
-            await self._look_outside()
+        await self._undisturbed(make)
 
-    async def read_again(self) -> None:
-        """Take up what the log says was built, which the plan follows."""
+    async def look(self) -> None:
+        """Take up what others have written: into the file, the log, what else it is read with.
+
+        A file that cannot be read leaves all as it was, with why in :attr:`fault`.
+        """
         async with self._changing:
-            if self.text is None:
-                return
-            self._reading = await asyncio.to_thread(read_beside, self.text, file=self.file)
-            self._planned = ""
-        self.publish({"event": "revision", "revision": self.revision, "outside": True})
+            with suppress(OSError):
+                await self._look_outside()
+            await self._look_into_log()
 
     async def plan(self) -> "Plan | None":
         """Give the plan of the text as it is; None when the text has no design."""
@@ -224,6 +250,34 @@ class Workbench:
             except asyncio.QueueFull:
                 self._listeners.discard(queue)
 
+    async def _undisturbed(self, make: Callable[[], Awaitable[None]]) -> None:
+        """Change the file as it is; what an editor writes meanwhile is taken up first."""
+        async with self._changing:
+            while True:
+                await self._look_outside()
+                try:
+                    return await make()
+                except _DisturbedError:
+                    continue
+
+    def _sound_text(self) -> str:
+        if self.text is None:
+            raise RefusedError(self._reading.findings)
+        return self.text
+
+    def _undoable(self) -> Change | None:
+        """Give the change that led to the text as it is; None after one that nobody noted."""
+        change = self._history.undoable
+        return change if change and change.after == self._mark() else None
+
+    def _redoable(self) -> Change | None:
+        change = self._history.redoable
+        return change if change and change.before == self._mark() else None
+
+    def _mark(self) -> str:
+        """Mark the text the history stands at, also while that is still being written and read."""
+        return mark_of((self.text or "") if self._coming is None else self._coming)
+
     async def _become(self, text: str, *, label: str) -> None:
         """Make a new text the project's, unless nothing could be planned from it."""
         old = self.text or ""
@@ -240,29 +294,69 @@ class Workbench:
         self, text: str, *, note: Callable[[], None], reading: Reading | None = None
     ) -> None:
         """Note a step and put its text on the disk; a disk that refuses leaves all as it was."""
+        if stamp_of(self.file) != self._stamp:
+            raise _DisturbedError
+        self._coming = text
         try:
             note()
             await asyncio.to_thread(save, self.file, text)
         except BaseException:
+            self._coming = None
             with suppress(OSError):
                 self._history.agree_with(self.text or "")
             raise
-        self._stamp = _stamp(self.file)
-        if reading is None:
-            reading = await asyncio.to_thread(read_beside, text, file=self.file)
-        self._reading = reading
+        try:
+            self._stamp = stamp_of(self.file)
+            if reading is None:
+                reading = await asyncio.to_thread(read_beside, text, file=self.file)
+            self._reading = reading
+        finally:
+            self._coming = None
         self.publish({"event": "revision", "revision": self.revision})
         self._plan_anew()
 
     async def _look_outside(self) -> None:
-        stamp = _stamp(self.file)
-        if stamp == self._stamp:
+        stamp, others = stamp_of(self.file), stamps_beside(self._reading, file=self.file)
+        if (stamp, others, self.fault) == (self._stamp, self._beside, ""):
             return
         before = self.text
-        self._reading = await asyncio.to_thread(read_project, self.file)
-        self._stamp = stamp
+        try:
+            reading = await asyncio.to_thread(read_project, self.file)
+        except OSError as fault:
+            raise self._lost(fault) from fault
+        self._reading, self._stamp, self.fault = reading, stamp, ""
+        if others != self._beside:
+            self._again += 1
+        self._beside = stamps_beside(reading, file=self.file)
         if self.text is not None and self.text != before:
             self._note_outside(before)
+        self._tell_outside()
+
+    def _lost(self, fault: OSError) -> StorageError:
+        """Tell, once, that the file cannot be read."""
+        gone = isinstance(fault, FileNotFoundError)
+        why = "it is not there any more" if gone else (fault.strerror or str(fault)).lower()
+        if self.fault != why:
+            self.fault = why
+            self.publish({"event": "lost"})
+        return StorageError(self.file, what=f"{self.file.name}: {why}", remedy="put it back")
+
+    async def _look_into_log(self) -> None:
+        """Take up what the log says was built, which the plan follows; tell all else it says."""
+        stamps = stamps_of_log(self.file)
+        if stamps == self._log:
+            return
+        self._log = stamps
+        design, text = self._reading.design, self.text
+        if design is not None and text is not None:
+            built, found = await asyncio.to_thread(beside, self.file, scale=design.scale)
+            if _of_log(design.as_built) != built or _of_log(self._reading.findings) != found:
+                self._reading = await asyncio.to_thread(read_beside, text, file=self.file)
+                self._again += 1
+                self._tell_outside()
+        self.publish({"event": "logged", "revision": self.revision})
+
+    def _tell_outside(self) -> None:
         self.publish({"event": "revision", "revision": self.revision, "outside": True})
         self._plan_anew()
 
@@ -298,10 +392,5 @@ class Workbench:
         self.publish({"event": "job", "job": job.shown()})
 
 
-def _stamp(file: Path) -> tuple[int, int, int]:
-    """Tell a file as it is from what it was, without reading it."""
-    try:
-        found = file.stat()
-    except OSError:
-        return (0, 0, 0)
-    return (found.st_mtime_ns, found.st_size, found.st_ino)
+def _of_log(every: "Iterable[_Placed]") -> "tuple[_Placed, ...]":
+    return tuple(one for one in every if one.where.item.startswith(BENCH_LOG))

@@ -24,14 +24,12 @@ from lamphouse.web.keys import Holder, Role
 from lamphouse.web.page_views.view import Address, View
 from lamphouse.web.pairing import forget, new_code
 from lamphouse.web.reading_bodies import understood
-from lamphouse.web.showing import page, told
+from lamphouse.web.showing import lasting_static, page, told
 from lamphouse.web.spread_work import read_asked, spread
 from lamphouse.web.workbench import Workbench
 
 _KEPT = "bench view"
 PICTURES = {"jpg": "image/jpeg", "png": "image/png", "tif": "image/tiff"}
-CHANGES = ("step", "undone", "reading", "as built")
-"""Kinds of entries that change what other views show."""
 
 
 class Asked(BaseModel):
@@ -68,7 +66,7 @@ async def data(_request: Request, bench: Workbench) -> Response:
     if kept is None or kept[0] != bench.revision:
         kept = bench.revision, to_builtins(await asyncio.to_thread(bench_view, plan))
         bench.extra[_KEPT] = kept
-    return JSONResponse({"mark": kept[0], **kept[1]})
+    return JSONResponse({"mark": kept[0], "page": lasting_static(), **kept[1]})
 
 
 async def log(request: Request, bench: Workbench) -> Response:
@@ -97,10 +95,7 @@ async def add(request: Request, bench: Workbench) -> Response:
         return told(f"Not logged: {fault}.", status=422)
     except StorageError as fault:
         return told(f"Not logged: {fault.what}; {fault.remedy}.", status=507)
-    if any(one.kind == "as built" for one in sent.entries):
-        await bench.read_again()
-    if any(one.kind in CHANGES for one in sent.entries):
-        bench.publish({"event": "logged", "revision": bench.revision})
+    await bench.look()
     return JSONResponse(
         {"written": [one.key for one in written], "entries": [to_builtins(one) for one in new]}
     )

@@ -183,7 +183,4 @@ async def _write(bench: Workbench, found: Found, choice: "Choice") -> None:
     new = await asyncio.to_thread(
         lambda: applied(text, request=found.wish, choice=choice, reason=reason(choice))
     )
-    if text != (bench.text or ""):
-        raced = "the file has changed meanwhile; look for ways again"
-        raise ChangeError(raced)
-    await bench.write(new, label=f"Light {found.wish.box.name}: {choice.words}"[:180])
+    await bench.write(new, of=text, label=f"Light {found.wish.box.name}: {choice.words}"[:180])

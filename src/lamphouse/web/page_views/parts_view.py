@@ -68,7 +68,7 @@ def _shown(plan: "Plan", *, shared: bool, buy: bool) -> dict[str, Any]:
     from lamphouse.outputs.parts_sheet import HEADINGS
     from lamphouse.outputs.records import plain
 
-    bill, drawer = _bill(plan, shared=shared)
+    plan, bill, drawer = _bill(plan, shared=shared)
     result = plain(parts_result(plan, bill, buy_only=buy, drawer=drawer))
     kinds = dict.fromkeys(line["kind"] for line in result["parts"])
     return {
@@ -81,18 +81,24 @@ def _shown(plan: "Plan", *, shared: bool, buy: bool) -> dict[str, Any]:
     }
 
 
-def _bill(plan: "Plan", *, shared: bool) -> tuple[Any, str]:
-    """Say what to buy, and which drawer was counted; none where there is none, or no sound one."""
+def _bill(plan: "Plan", *, shared: bool) -> "tuple[Plan, Any, str]":
+    """Say what to buy, and which drawer was counted; none where there is none, or no sound one.
+
+    The plan comes back with its pieces on what the drawer has of sheets.
+    """
+    from lamphouse.outputs.drawer_sheets import laid_with
     from lamphouse.outputs.parts_lines import bought
 
     file = drawer_file()
     if not shared or not file.exists():
-        return bought(plan), ""
+        return plan, bought(plan), ""
     try:
         with Drawer(file) as drawer:
-            return bought(plan, holdings=drawer.holdings()), str(file)
+            holdings = drawer.holdings()
     except (StorageError, sqlite3.Error):
-        return bought(plan), ""
+        return plan, bought(plan), ""
+    plan = laid_with(plan, holdings=holdings)
+    return plan, bought(plan, holdings=holdings), str(file)
 
 
 async def table(request: Request, bench: Workbench) -> Response:
@@ -116,8 +122,8 @@ async def shopping(request: Request, bench: Workbench) -> Response:
     if plan is None:
         raise HTTPException(409, "The file must be mended first.")
     shared, buy = SHARED in request.query_params, BUY in request.query_params
-    bill, _ = await asyncio.to_thread(_bill, plan, shared=shared)
     name = safe_name(f"{plan.design.name} parts")
+    bill = (await asyncio.to_thread(_bill, plan, shared=shared))[1]
     if request.path_params["ending"] == "xlsx":
         made = parts_table.to_workbook(bill, title=plan.design.name, buy_only=buy)
         return download(made, f"{name}.xlsx", XLSX)

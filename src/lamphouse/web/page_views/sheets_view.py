@@ -130,7 +130,8 @@ async def place(request: Request, bench: Workbench) -> Response:
     x_mm, y_mm = within(piece, entry, x_mm=asked.x, y_mm=asked.y, turn_deg=asked.turn)
     wanted = Place(piece=asked.piece, stock=asked.stock, x_mm=x_mm, y_mm=y_mm, turn_deg=asked.turn)
     return await answered(
-        bench, bench.write(locked(text, [wanted]), label=f"Lock {asked.piece} where it lies")
+        bench,
+        bench.write(locked(text, [wanted]), of=text, label=f"Lock {asked.piece} where it lies"),
     )
 
 
@@ -140,8 +141,9 @@ async def free(request: Request, bench: Workbench) -> Response:
     if isinstance(asked, Response):
         return asked
     what = asked.pieces[0] if len(asked.pieces) == 1 else f"{len(asked.pieces)} pieces"
-    new = unlocked(bench.text or "", asked.pieces)
-    return await answered(bench, bench.write(new, label=f"Unlock {what}"))
+    text = bench.text or ""
+    new = unlocked(text, asked.pieces)
+    return await answered(bench, bench.write(new, of=text, label=f"Unlock {what}"))
 
 
 async def hold(request: Request, bench: Workbench) -> Response:
@@ -151,7 +153,7 @@ async def hold(request: Request, bench: Workbench) -> Response:
         return asked
     from lamphouse.outputs.page_sheets import page_sheets
 
-    plan = await for_cutting(bench)
+    plan, text = await for_cutting(bench), bench.text or ""
     squeezed = squeezed_places(bench)
     sheets = squeezed or page_sheets(plan.layout if plan else None)
     sheet = next((one for one in sheets if one.name == asked.sheet), None)
@@ -159,8 +161,10 @@ async def hold(request: Request, bench: Workbench) -> Response:
         return told("This sheet is not there any more.", status=409)
     if sheet.stock is None or not sheet.is_first:
         return told(_WHY_NOT, status=409)
-    new = locked(bench.text or "", _places(sheet))
-    return await answered(bench, bench.write(new, label=f"Lock the pieces of {sheet.name}"))
+    new = locked(text, _places(sheet))
+    return await answered(
+        bench, bench.write(new, of=text, label=f"Lock the pieces of {sheet.name}")
+    )
 
 
 _WHY_NOT = (
@@ -201,7 +205,9 @@ async def own(request: Request, bench: Workbench) -> Response:
         if there
         else write.add_item(text, (), [entry], key="stock")
     )
-    return await answered(bench, bench.write(new, label=f"Have a sheet of {sheet.sheet.name}"))
+    return await answered(
+        bench, bench.write(new, of=text, label=f"Have a sheet of {sheet.sheet.name}")
+    )
 
 
 async def cutter_file(request: Request, bench: Workbench) -> Response:

@@ -8,7 +8,6 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 
 from lamphouse import units
-from lamphouse.project.write import ChangeError
 from lamphouse.storage.refusal import StorageError
 from lamphouse.web.answering import answered, state
 from lamphouse.web.page_views import trace_kept
@@ -231,11 +230,8 @@ async def _write(
     await bench.look()
     text = bench.text or ""
     new = await asyncio.to_thread(_written, bench, text, found, taken, at_mm)
-    if text != (bench.text or ""):
-        raced = "the file has changed meanwhile; try it again"
-        raise ChangeError(raced)
     names = ", ".join(found.names)
-    await bench.write(new, label=f"Trace {names} into {taken.panel}"[:180])
+    await bench.write(new, of=text, label=f"Trace {names} into {taken.panel}"[:180])
 
 
 def _written(

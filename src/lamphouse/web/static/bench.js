@@ -1,10 +1,11 @@
 // The bench in one hand: flags, next steps, readings, faults, the log; kept when the network goes.
 
+import { dropPhotograph, keepPhotograph, photographsOf } from "./bench_photos.js";
 import { bestFirst, doneOf, nextSteps, search, together, withZone } from "./bench_data.js";
 
 /** @typedef {import("./bench_data.js").Entry} Entry */
 /** @typedef {{sub_assembly: string, gate: string, title: string, how: string, rows: string[][]}} Gate */
-/** @typedef {{mark: string, project: string, sub_assemblies: string[], steps: import("./bench_data.js").Step[], flags: import("./bench_data.js").Flag[], gates: Gate[]}} Data */
+/** @typedef {{mark: string, page: string, project: string, sub_assemblies: string[], steps: import("./bench_data.js").Step[], flags: import("./bench_data.js").Flag[], gates: Gate[]}} Data */
 
 const SYNC_MS = 5000;
 const JSON_TYPE = { "Content-Type": "application/json" };
@@ -13,6 +14,7 @@ const address = () => `/p/${document.body.dataset.project}/bench`;
 const kept = { data: null, log: [], waiting: [], best: { next: [], evening: "" }, reached: true };
 let storeKey = "";
 let begun = false;
+let photosWait = 0;
 
 /** @param {string} id @returns {any} */
 const at = (id) => document.getElementById(id);
@@ -66,11 +68,13 @@ async function sync() {
   if (syncing) return;
   syncing = true;
   try {
+    await sendPhotos();
     const sent = kept.waiting.slice(0, 200);
     const after = kept.log.at(-1)?.number ?? 0;
     const answer = sent.length
       ? await fetch(`${address()}/log`, { method: "POST", headers: JSON_TYPE, body: JSON.stringify({ entries: sent, after }) })
       : await fetch(`${address()}/log?after=${after}`);
+    if (answer.status === 403) return unknown();
     const told = await answer.json();
     kept.reached = true;
     if (!answer.ok) {
@@ -111,12 +115,32 @@ async function oneByOne(sent) {
   keep();
 }
 
+/** The computer was started anew, and knows no phone any more. */
+function unknown() {
+  kept.reached = true;
+  say("Pair this phone again: show a new code on the computer. What is noted here is sent then.");
+}
+
+/**
+ * Tell whether the page this phone keeps is an older one than the computer's, and fetch that.
+ * @param {string} now
+ */
+async function isOld(now) {
+  const mine = document.body.dataset.page;
+  if (!mine || !now || mine === now || sessionStorage.getItem("page") === now) return false;
+  sessionStorage.setItem("page", now); // once, whatever comes of it
+  await Promise.all(["", "/body"].map((more) => fetch(`${address()}${more}`, { cache: "reload" })));
+  return true;
+}
+
 async function fetchData() {
   try {
     const answer = await fetch(`${address()}/data`);
+    if (answer.status === 403) return unknown();
     if (!answer.ok) return say((await answer.json()).message);
     kept.data = await answer.json();
     keep();
+    if (await isOld(kept.data?.page ?? "")) return location.reload();
     showAll();
   } catch {
     kept.reached = false;
@@ -129,6 +153,7 @@ async function fetchBest() {
   const tonight = localStorage.getItem("tonight") ?? "";
   try {
     const answer = await fetch(`${address()}/next?${new URLSearchParams({ tonight })}`);
+    if (answer.status === 403) return unknown();
     const told = await answer.json();
     say(answer.ok ? "" : told.message);
     if (!answer.ok) return;
@@ -142,7 +167,7 @@ async function fetchBest() {
 }
 
 function showSync() {
-  const waiting = kept.waiting.length;
+  const waiting = kept.waiting.length + photosWait;
   const words = waiting ? `${waiting} not sent yet` : "all sent";
   at("sync")?.replaceChildren(kept.reached ? words : `no network, ${words}`);
 }
@@ -295,7 +320,8 @@ async function logReading(button) {
   const told = await ask("judge", { sub_assembly: gate.sub_assembly, readings: [`${name}=${value}`], gate: gate.gate });
   const [judged] = told.judged ?? [];
   verdict.textContent = judged ? `${judged.verdict}: should be ${judged.expected}. ${told.next}` : `Logged. ${told.message ?? ""}`;
-  verdict.className = `verdict ${judged?.verdict === "in band" ? "good" : "off"}`;
+  const how = judged?.verdict === "in band" ? "good" : "off";
+  verdict.className = judged ? `verdict ${how}` : "verdict";
 }
 
 async function askFault() {
@@ -327,21 +353,40 @@ function choose(key) {
 /** @param {SubmitEvent} event */
 async function keepPhoto(event) {
   event.preventDefault();
-  const form = /** @type {HTMLFormElement} */ (event.target);
-  const content = new FormData();
-  content.append("key", newKey());
-  content.append("at", withZone(new Date()));
-  content.append("by", localStorage.getItem("by") ?? "");
-  content.append("item", "");
-  content.append("file", at("photo").files[0]);
+  /** @type {File} */
+  const file = at("photo").files[0];
+  const data = await file.arrayBuffer();
+  const by = localStorage.getItem("by") ?? "";
   try {
+    await keepPhotograph({ key: newKey(), project: storeKey, at: withZone(new Date()), by, name: file.name, type: file.type, data });
+  } catch {
+    return say("This phone has no room for it; send it when it has.");
+  }
+  /** @type {HTMLFormElement} */ (event.target).reset();
+  say("");
+  await countPhotos();
+  void sync();
+}
+
+async function countPhotos() {
+  photosWait = await photographsOf(storeKey).then((found) => found.length, () => 0);
+  showSync();
+}
+
+/** Send the photographs that wait; one that is none goes, with why. */
+async function sendPhotos() {
+  for (const one of photosWait ? await photographsOf(storeKey) : []) {
+    const content = new FormData();
+    for (const name of /** @type {const} */ (["key", "at", "by"])) content.append(name, one[name]);
+    content.append("item", "");
+    content.append("file", new Blob([one.data], { type: one.type }), one.name);
     const answer = await fetch(`${address()}/photo`, { method: "POST", body: content });
+    if (answer.status === 403) return unknown();
     const told = await answer.json();
     say(answer.ok ? "Kept." : told.message);
-    if (answer.ok) form.reset();
-    void sync();
-  } catch {
-    say("No network: keep the photograph on the phone and send it later.");
+    if (answer.status >= 500 || answer.status === 429) return;
+    await dropPhotograph(one.key);
+    await countPhotos();
   }
 }
 
@@ -372,7 +417,7 @@ function begin() {
     at("note").value = "";
   });
   showAll();
-  void fetchData().then(sync).then(fetchBest);
+  void countPhotos().then(fetchData).then(sync).then(fetchBest);
   if (begun) return;
   begun = true;
   setInterval(() => void sync(), SYNC_MS);

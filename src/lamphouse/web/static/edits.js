@@ -1,7 +1,7 @@
 // Edits sent to the server, which owns the project; what it refuses is told and nothing is lost.
 
 /** @typedef {{do: string, path?: (string | number)[], value?: unknown, key?: string, was?: string, code?: string, item?: string, reason?: string}} Edit */
-/** @typedef {{revision: string, undo: string, redo: string, counts: Record<string, number>, planned: boolean}} State */
+/** @typedef {{revision: string, fault: string, undo: string, redo: string, counts: Record<string, number>, planned: boolean}} State */
 /** @typedef {{ok: boolean, status: number, answer: any}} Outcome */
 
 /** @returns {string} Address of the open project. */

@@ -31,9 +31,17 @@ function openSide(open) {
   if (!open) opener.focus();
 }
 
+let fault = "";
+/** @param {string} now why the project's file cannot be read; empty while it can */
+function showFault(now) {
+  if (now !== fault) say(now);
+  fault = now;
+}
+
 /** @param {any} event */
 function heard(event) {
   if (event.state) show(event.state);
+  showFault((event.state ?? event).fault ?? "");
   if (event.event === "hello") show(event);
   if (event.event === "revision" && event.outside) freshen();
   if (event.event === "planned") {
@@ -111,4 +119,5 @@ document.addEventListener("keydown", (event) => {
   event.preventDefault();
   void step(key === "y" || event.shiftKey ? "redo" : "undo");
 });
+document.querySelector(".views a[aria-current]")?.scrollIntoView({ inline: "center", block: "nearest" });
 listen();

@@ -244,7 +244,7 @@ export class Stage {
    * @param {Spot} at
    */
   named(name, [x, y]) {
-    return svg("text", { class: "name", x: x + 9 / this.port.scale, y: -y - 7 / this.port.scale, "font-size": 12 / this.port.scale, "aria-hidden": "true" }, name);
+    return svg("text", { class: "name", x: x + 9 / this.port.scale, y: -y + 15 / this.port.scale, "font-size": 12 / this.port.scale, "aria-hidden": "true" }, name);
   }
 
   /** Signs of findings, where they are. */
