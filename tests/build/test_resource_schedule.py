@@ -1,6 +1,5 @@
 """Jobs that share resources: a library instance at its optimum, and brute force on small ones."""
 
-from dataclasses import replace
 from itertools import permutations
 from pathlib import Path
 
@@ -9,6 +8,7 @@ import pytest
 
 from lamphouse.build.resource_schedule import Job, Problem, end_of, least_end, search, serial
 from lamphouse.build.slot_calendar import SlotCalendar, first_of, windows, without_end
+from lamphouse.record import replace
 
 INSTANCE = Path(__file__).parents[1] / "reference" / "scheduling" / "j301_1.sm"
 OPTIMUM, CRITICAL_PATH = 43, 38

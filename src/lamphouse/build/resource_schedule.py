@@ -12,13 +12,12 @@ References
 
 from bisect import bisect_left
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from heapq import heapify, heappop, heappush
 
 import numpy as np
 
 from lamphouse.build.slot_calendar import SlotCalendar, capacities, first_of, span, windows
-from lamphouse.record import Record
+from lamphouse.record import Record, replace
 
 SEED = 20_110
 PUSHES = 4

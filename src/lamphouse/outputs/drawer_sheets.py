@@ -6,7 +6,6 @@ one without a size is as large as that material is sold.
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 from math import floor
 
 from lamphouse.build.buying import SHEETS, Held
@@ -16,6 +15,7 @@ from lamphouse.design.whole import SheetInHand
 from lamphouse.findings import Where
 from lamphouse.plan.result import Plan
 from lamphouse.plan.sheeted import sheeted
+from lamphouse.record import replace
 from lamphouse.storage.drawer import Holding
 
 

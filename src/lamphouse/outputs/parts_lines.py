@@ -1,14 +1,13 @@
 """The parts list as the commands answer it: what to buy, sheets and offcuts, cost, the drawer."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 
 from lamphouse.build.buying import BuyLine, Held, Shopping, drawn_from, shopping
 from lamphouse.design.prices import PartPrice
 from lamphouse.findings import Where
 from lamphouse.outputs.drawer_sheets import held_sheets, wanted_sheets
 from lamphouse.plan.result import Plan
-from lamphouse.record import Record
+from lamphouse.record import Record, replace
 from lamphouse.storage.drawer import Holding
 
 

@@ -1,7 +1,6 @@
 """The pieces of a plan on stock sheets: laid out only when a pack wants them."""
 
 from collections.abc import Callable, Collection, Sequence
-from dataclasses import replace
 
 from lamphouse.build.parts import with_sheets
 from lamphouse.cutting.kerf import laying
