@@ -4,6 +4,7 @@ import io
 import json
 import re
 import zipfile
+from concurrent.futures import ThreadPoolExecutor
 from html import unescape
 from xml.etree import ElementTree as ET
 
@@ -319,6 +320,7 @@ def test_work_that_meets_a_fault_of_ours_ends_as_failed(page):
                 break
         return job
 
-    job = asyncio.run(run())
+    with ThreadPoolExecutor(1) as threads:  # the browser's driver keeps a loop in this one
+        job = threads.submit(asyncio.run, run()).result()
     assert (job.state, job.words) == ("failed", "a fault of the program itself")
     assert 'data-state="failed"' in client.get(f"{address}/jobs").text
