@@ -146,15 +146,17 @@ class Ground:
             The text, and the leader where there is one, which now lie on the ground; nothing
             when there is no room for them.
         """
-        centred = _text(named, height_mm, pen)
-        for step in _BESIDE:
-            text = _beside(centred, named, step)
-            if self.is_free([text]):
-                return self._keep((text,))
-        for text in _around(centred, named) if far else ():
-            leader = _leader(named, box_of(text))
-            if leader and self.is_free([text]) and not self.crosses(*leader, owner=named.owner):
-                return self._keep((text, segment(Pen.SIZE, start=leader[0], end=leader[1])))
+        text = _text(named, height_mm, pen)
+        box = box_of(text)
+        for right, up in _beside(box, named):
+            if self.is_bare(_shifted(box, right, up)):
+                return self._keep((moved(text, right_mm=right, up_mm=up),))
+        for right, up in _around(box, named) if far else ():
+            there = _shifted(box, right, up)
+            leader = _leader(named, there)
+            if leader and self.is_bare(there) and not self.crosses(*leader, owner=named.owner):
+                line = segment(Pen.SIZE, start=leader[0], end=leader[1])
+                return self._keep((moved(text, right_mm=right, up_mm=up), line))
         return ()
 
     def _keep(self, items: tuple[Item, ...]) -> tuple[Item, ...]:
