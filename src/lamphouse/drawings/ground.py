@@ -17,7 +17,7 @@ from lamphouse.drawings.clip import apart
 from lamphouse.drawings.drawing import Anchor, Circle, Item, Path, Pen, Text
 from lamphouse.drawings.figures import segment
 from lamphouse.drawings.lettering import box_of
-from lamphouse.drawings.moves import Box, bounds
+from lamphouse.drawings.moves import Box, bounds, moved
 from lamphouse.record import Record
 from lamphouse.shapes.flatten import flatten
 from lamphouse.shapes.outline import Spot, circle
