@@ -1,11 +1,12 @@
 """Packs for one purpose: no page forgotten, none doubled, and each contents page right."""
 
 import re
+from math import pi
 from pathlib import Path
 
 import pytest
 
-from lamphouse.outputs import pack
+from lamphouse.outputs import museum_sheet, pack
 from lamphouse.outputs.contents import document
 from lamphouse.outputs.pdf import page_numbers
 from lamphouse.outputs.purposes import PAGES, Purpose, kind_of
@@ -145,3 +146,13 @@ def test_without_hours_there_is_no_museum_sheet(plans):
     plan = plans["saltmarsh"]
     silent = replace(plan, design=replace(plan.design, care=Care()))
     assert "museum" not in marks(document(silent, purpose=Purpose.CARE))
+
+
+def test_the_yearly_log_tells_what_a_meter_flat_on_an_opening_reads(plans):
+    # Lambert's law: what leaves a surface of luminance L evenly is pi L per area.
+    plan = plans["saltmarsh"]
+    brightest = max(one.mean_cd_m2 for glow in plan.glows for one in glow.openings)
+    _, lux = museum_sheet.museum(plan)["openings"][0]
+    figure, unit = lux.split()
+    assert unit == "lx"
+    assert float(figure) == pytest.approx(pi * brightest, rel=0.05)

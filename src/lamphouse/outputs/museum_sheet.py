@@ -1,6 +1,7 @@
 """The museum sheet: hours a year, how LEDs and colours fade, what to change when, a log."""
 
 from collections.abc import Iterator
+from math import pi
 from typing import Any
 
 from lamphouse.build.ageing import BLUE_WOOL_MLX_H, REACH, Exposed, Fading, exposures, fadings
@@ -61,8 +62,9 @@ def museum(plan: Plan) -> dict[str, Any] | None:
         "plugs": [(circuit.sub_assembly, *milliamps(circuit.total_A)) for circuit in plan.circuits],
         "openings": list(_openings(plan)),
         "log_words": "Same meter, everything lit, after half an hour. Light: a light meter flat on "
-        "the opening, room dark, always the same meter; a share of the first year tells more than "
-        "the figure. A quarter less in one year, or one opening unlike its neighbours: look it up.",
+        "the opening, room dark; one smaller than the meter's eye reads less than planned. A share "
+        "of the first year tells more than the figure. A quarter less in one year, or one opening "
+        "unlike its neighbours: look it up.",
     }
 
 
@@ -113,10 +115,15 @@ def _renewals(fades: tuple[Fading, ...], care: Care) -> Iterator[tuple[str, str]
 
 
 def _openings(plan: Plan) -> Iterator[tuple[str, str]]:
+    """Give what a meter flat on the brightest openings should read: pi times their luminance.
+
+    So it is where an opening sends its light out evenly (Lambert's law), and where it covers the
+    whole of the meter's eye.
+    """
     found = [
         (f"{glow.sub_assembly} / {opening.opening}", opening.mean_cd_m2)
         for glow in plan.glows
         for opening in glow.openings
     ]
     for name, mean in sorted(found, key=lambda one: -one[1])[:MOST_OPENINGS]:
-        yield name, f"{float(f'{mean:.2g}'):g} cd/m²"
+        yield name, f"{float(f'{pi * mean:.2g}'):g} lx"
