@@ -8,7 +8,7 @@ from lamphouse.light import emitter
 from lamphouse.light.emitter import falling, intensity, landing, level_pieces, targets
 from lamphouse.light.interior import make_interior
 from lamphouse.light.scene import Baffle, CosinePower, IntensityTable
-from lamphouse.light.sight import Screens
+from lamphouse.light.viewers import Screens
 from light.boxes import lamp, plain_box
 from tolerances import EXACT, PHYSICS, TABLE
 

@@ -8,7 +8,7 @@ from shapely import Polygon, unary_union
 
 from lamphouse.light.emitter import level_pieces, targets
 from lamphouse.light.lamp_shadows import POINTS, lit_shares
-from lamphouse.light.sight import Screens
+from lamphouse.light.viewers import Screens
 from tolerances import EXACT
 
 PLANE_MM = 8.0

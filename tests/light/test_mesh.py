@@ -9,8 +9,9 @@ from lamphouse.light.cover import area_below, area_of, clipped, ring_of, shares
 from lamphouse.light.factors import exchanges, face_areas, make_cavity
 from lamphouse.light.mesh import LAYER_SLACK, make_mesh
 from lamphouse.light.scene import Baffle, Disc
-from lamphouse.light.sight import Screens, level_viewers, visible
+from lamphouse.light.sight import visible
 from lamphouse.light.uprights import TOUCH_MM, direction, ring_area_centre
+from lamphouse.light.viewers import Screens, level_viewers
 from light.boxes import box_of, plain_box, rectangle, scenes
 from tolerances import EXACT
 

@@ -2,15 +2,9 @@ import numpy as np
 import pytest
 import shapely
 
-from lamphouse.light.sight import (
-    RAYS,
-    Screens,
-    aimed,
-    crossings,
-    level_viewers,
-    visible,
-    wall_viewers,
-)
+from lamphouse.light.crossings import aimed, crossings
+from lamphouse.light.sight import visible
+from lamphouse.light.viewers import RAYS, Screens, level_viewers, wall_viewers
 
 # The plain way: a geometry library crosses every ray with every foot line; the height at the
 # crossing follows from similar triangles.

@@ -12,6 +12,8 @@ The solver
 - ``box_mesh``: the meshes of a box, and the faces they come to.
 - ``edge_integrals``: exchange between faces from integrals over their edges.
 - ``grid_sums``: the same for faces that lie in a grid.
+- ``viewers``: faces as they look about, and what may stand between them.
+- ``crossings``: which faces the foot line of a screen comes between.
 - ``sight``: what faces see of one another.
 - ``factors``: the exchange of all faces of a cavity.
 - ``equal_boxes``: boxes that are alike, solved once.

@@ -9,8 +9,8 @@ from numpy.typing import NDArray
 from lamphouse.light import emitter
 from lamphouse.light.chambers import Chamber, into, other_box
 from lamphouse.light.scene import Lamp, Suite
-from lamphouse.light.sight import Screens
 from lamphouse.light.uprights import ring_area_centre
+from lamphouse.light.viewers import Screens
 from lamphouse.light.views import Glimpse, View
 from lamphouse.record import replace
 

@@ -13,7 +13,8 @@ from numpy.typing import NDArray
 
 from lamphouse.light.lamp_shadows import GAUSS, blend, lit_shares
 from lamphouse.light.scene import Beam, CosinePower, Lamp
-from lamphouse.light.sight import Screens, lit
+from lamphouse.light.sight import lit
+from lamphouse.light.viewers import Screens
 from lamphouse.record import Record
 
 Floats = NDArray[np.float64]

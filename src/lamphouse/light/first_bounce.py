@@ -17,8 +17,9 @@ from lamphouse.light import emitter
 from lamphouse.light.factors import Cavity
 from lamphouse.light.interior import Interior, first_reflection, laid_down
 from lamphouse.light.scene import Lamp
-from lamphouse.light.sight import Screens, lit
+from lamphouse.light.sight import lit
 from lamphouse.light.uprights import TOUCH_MM, ring_area_centre
+from lamphouse.light.viewers import Screens
 from lamphouse.light.views import Glimpse, View
 from lamphouse.record import Record
 

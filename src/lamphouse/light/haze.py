@@ -19,8 +19,9 @@ from lamphouse.light import emitter
 from lamphouse.light.factors import ahead_mm
 from lamphouse.light.interior import Interior
 from lamphouse.light.scene import Haze
-from lamphouse.light.sight import level_viewers, looked_at
+from lamphouse.light.sight import looked_at
 from lamphouse.light.uprights import TOUCH_MM, ring_area_centre
+from lamphouse.light.viewers import level_viewers
 from lamphouse.record import Record
 
 Floats = NDArray[np.float64]

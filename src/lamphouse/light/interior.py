@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 from lamphouse.light import emitter
 from lamphouse.light.box_mesh import meshes_of
 from lamphouse.light.cover import shares
+from lamphouse.light.crossings import crossings
 from lamphouse.light.emitter import Landing, Pieces, Targets
 from lamphouse.light.evening import evened
 from lamphouse.light.factors import (
@@ -20,10 +21,11 @@ from lamphouse.light.factors import (
 )
 from lamphouse.light.mesh import Mesh
 from lamphouse.light.scene import Aperture, Box, Lamp
-from lamphouse.light.sight import PlanSight, Screens, Sight, crossings, plan_sight, visible
+from lamphouse.light.sight import PlanSight, Sight, plan_sight, visible
 from lamphouse.light.step_size import screens_of, step_mm
 from lamphouse.light.turning import Way, straight_shape, straightened
 from lamphouse.light.uprights import ring_area_centre
+from lamphouse.light.viewers import Screens
 from lamphouse.record import Record, replace
 
 Floats = NDArray[np.float64]

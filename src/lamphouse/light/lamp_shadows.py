@@ -11,7 +11,7 @@ from math import sqrt
 import numpy as np
 from numpy.typing import NDArray
 
-from lamphouse.light.sight import Screens
+from lamphouse.light.viewers import Screens
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]

@@ -12,8 +12,8 @@ from numpy.typing import NDArray
 
 from lamphouse.light.box_mesh import rows_of
 from lamphouse.light.scene import Box
-from lamphouse.light.sight import Screens
 from lamphouse.light.uprights import TOUCH_MM, direction, segments
+from lamphouse.light.viewers import Screens
 from lamphouse.record import replace
 
 Floats = NDArray[np.float64]

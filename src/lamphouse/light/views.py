@@ -25,9 +25,10 @@ from lamphouse.light.haze import lobe_of, lobe_rows
 from lamphouse.light.interior import Interior
 from lamphouse.light.plan_cells import cut_along, padded
 from lamphouse.light.scene import Aperture, Disc, Rectangle, Shape
-from lamphouse.light.sight import level_viewers, looked_at
+from lamphouse.light.sight import looked_at
 from lamphouse.light.turning import Way, laid_back
 from lamphouse.light.uprights import TOUCH_MM, ring_area_centre
+from lamphouse.light.viewers import level_viewers
 from lamphouse.record import Record
 
 Floats = NDArray[np.float64]
