@@ -98,8 +98,15 @@ class Search:
             by([(min(w, h), area, -index) for index, (area, w, h) in enumerate(sizes)]),
         )
 
-    def run(self, *, tries: int) -> Found:
+    def run(self, *, tries: int, patience: int | None = None) -> Found:
         """Try so many orders in all.
+
+        Parameters
+        ----------
+        tries
+            Orders at most.
+        patience
+            Changed orders in a row without a better layout that end the search; None for no end.
 
         Returns
         -------
@@ -111,9 +118,14 @@ class Search:
         firsts = self.orders()
         for order in firsts[:tries]:
             self._try(order, kept=0, bound=self.best.cost)
+        idle = 0
         for _ in range(tries - len(firsts)):
+            if idle == patience:
+                break
+            before = self.best.cost
             order, kept = self._changed()
-            self._try(order, kept=kept, bound=self.best.cost)
+            self._try(order, kept=kept, bound=before)
+            idle = 0 if self.best.cost < before else idle + 1
         return self.best
 
     def _try(self, order: list[int], *, kept: int, bound: Cost) -> None:

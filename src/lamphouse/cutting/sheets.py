@@ -28,6 +28,8 @@ from lamphouse.shapes.transform import turn
 WORK = 60_000
 """Orders tried times the square of the number of pieces, about."""
 LEAST_TRIES, MOST_TRIES = 5, 150
+PATIENCE = 60
+"""Orders tried in a row without a better layout, after which none is looked for."""
 MANY = 150
 """With more pieces than this of one material the grid is half as fine, to keep the time short."""
 BOUGHT = 1e9
@@ -179,7 +181,7 @@ class _Table:
             [item for _, item in fitting], blanks=blanks, costs=costs, shop=self.shop, seed=seed
         )
         tries = max(LEAST_TRIES, min(most_tries, WORK // max(1, len(fitting)) ** 2))
-        found = search.run(tries=tries)
+        found = search.run(tries=tries, patience=PATIENCE)
         unlaid += [fitting[index][0].piece for index in found.unlaid]
         return self._sheets(found, [copy for copy, _ in fitting], fixed), unlaid
 
