@@ -218,3 +218,15 @@ def test_what_cannot_be_is_refused_in_words(run, words):
     assert done.exception is not None
     assert not isinstance(done.exception, (TypeError, AttributeError, KeyError, ValueError))
     assert len(str(done.exception)) > 15
+
+
+@pytest.mark.parametrize("size", ["9 x nan mm", "-3 x 20 mm", "0 x 20 mm", "300 x 200", "9 x 9 q"])
+def test_a_sheet_of_no_size_is_not_kept(run, size):
+    done = run("drawer", "add", f"styrene 0.5 mm, {size}", 3)
+    assert "none that a sheet can have" in str(done.exception)
+
+
+@pytest.mark.parametrize("part", ["header, 2 x 3 pins", "card, 4x relay"])
+def test_a_name_with_a_times_sign_is_no_sheet(run, part):
+    done = run("drawer", "add", part, 3)
+    assert f"3 pieces of {part} are there now" in done.output

@@ -146,6 +146,7 @@ def add(
     as_json: bool,
 ) -> int:
     """Put AMOUNT of PART into the drawer, such as 100, 10 m or 17 ml, or note its price."""
+    from lamphouse.build.sheet_parts import checked_sheet
     from lamphouse.project.amounts import parse_amount, parse_price
     from lamphouse.project.part_names import as_listed
     from lamphouse.storage.drawer import DrawerRefusalError
@@ -156,6 +157,7 @@ def add(
         raise click.UsageError(message)
     name = as_listed(part)
     try:
+        checked_sheet(part)
         put = parse_amount(amount) if amount else None
         money = parse_price(price) if price else None
         size, unit = parse_amount(pack)
