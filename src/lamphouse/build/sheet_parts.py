@@ -2,12 +2,10 @@
 
 import re
 
+from lamphouse.catalogue.sheet_stock import SIDES_MM
 from lamphouse.units import Quantity, UnitError, parse_many
 
 _SIZED = re.compile(r"(.+?), *(\d[^,]*[x\u00d7][^,]*)", re.IGNORECASE)
-
-_MEANT = re.compile(r".*\d ?(?:mm|cm|in|thou), *-?\d.*[x\u00d7].*", re.IGNORECASE)
-"""A thickness, and what looks like two sides behind it."""
 
 
 def sheet_part(sheet: str, *, width_mm: float, height_mm: float) -> str:
@@ -36,17 +34,7 @@ def sheet_of(part: str) -> tuple[str, float, float] | None:
         width, height = parse_many(found[2], Quantity.LENGTH, count=2)
     except UnitError:
         return None
-    return (found[1], width, height) if min(width, height) > 0.0 else None
-
-
-def checked_sheet(part: str) -> None:
-    """See that a part which is meant for a sheet has a size that a sheet can have.
-
-    Raises
-    ------
-    UnitError
-        If its size cannot be read, or is nothing.
-    """
-    if _MEANT.fullmatch(" ".join(part.split())) and sheet_of(part) is None:
-        problem = f"the size in '{part[:60]}' is none that a sheet can have"
-        raise UnitError(problem, remedy="write such as styrene 0.5 mm, 300 x 200 mm")
+    least, most = SIDES_MM
+    if not least <= min(width, height) <= max(width, height) <= most:
+        return None
+    return found[1], width, height

@@ -5,6 +5,9 @@ from lamphouse.catalogue.tables import Column, Origin, Table
 from lamphouse.record import Record
 from lamphouse.units import Quantity
 
+SIDES_MM = (1.0, 10_000.0)
+"""Least and greatest side of a sheet at hand."""
+
 
 class SheetStock(Record):
     """One thickness of one sheet material."""

@@ -146,9 +146,8 @@ def add(
     as_json: bool,
 ) -> int:
     """Put AMOUNT of PART into the drawer, such as 100, 10 m or 17 ml, or note its price."""
-    from lamphouse.build.sheet_parts import checked_sheet
     from lamphouse.project.amounts import parse_amount, parse_price
-    from lamphouse.project.part_names import as_listed
+    from lamphouse.project.part_names import as_listed, checked_sheet
     from lamphouse.storage.drawer import DrawerRefusalError
     from lamphouse.units import UnitError
 

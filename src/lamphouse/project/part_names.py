@@ -1,5 +1,7 @@
 """Names of parts at hand, written as the parts list writes them."""
 
+import re
+
 from lamphouse.build.sheet_parts import sheet_of, sheet_part
 from lamphouse.units import Quantity, UnitError, parse, show
 
@@ -9,6 +11,9 @@ VALUED = {
     "drill": Quantity.LENGTH,
 }
 """Parts that go by a value, with what the value measures."""
+
+_MEANT = re.compile(r".*\d ?(?:mm|cm|in|thou), *-?\d.*[x\u00d7].*", re.IGNORECASE)
+"""A thickness, and what looks like two sides behind it."""
 
 
 def as_listed(part: str, *, scale: float | None = None) -> str:
@@ -30,3 +35,16 @@ def as_listed(part: str, *, scale: float | None = None) -> str:
         return f"{kind} {show(parse(value, quantity, scale=scale), quantity)}"
     except UnitError:
         return part
+
+
+def checked_sheet(part: str) -> None:
+    """See that a part which is meant for a sheet has a size that a sheet can have.
+
+    Raises
+    ------
+    UnitError
+        If its size cannot be read, or is outside the range of sheets.
+    """
+    if _MEANT.fullmatch(" ".join(part.split())) and sheet_of(part) is None:
+        problem = f"the size in '{part[:60]}' is none that a sheet can have"
+        raise UnitError(problem, remedy="write such as styrene 0.5 mm, 300 x 200 mm")

@@ -5,6 +5,7 @@ from typing import Annotated, Any
 
 from pydantic import Field, ValidationInfo
 
+from lamphouse.catalogue.sheet_stock import SIDES_MM
 from lamphouse.design.supply import Grouping
 from lamphouse.project.fields.blink_fields import GroupFields, SceneFields
 from lamphouse.project.fields.built_fields import BuiltFields
@@ -154,8 +155,8 @@ class SheetFields(Section):
         tuple[float, float],
         Sizes(
             quantity=Quantity.LENGTH,
-            least=1.0,
-            most=10_000.0,
+            least=SIDES_MM[0],
+            most=SIDES_MM[1],
             why="the range of sheets",
             example="300 x 200 mm",
             count=2,
