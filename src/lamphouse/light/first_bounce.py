@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.light import emitter
-from lamphouse.light.factors import Cavity
+from lamphouse.light.factors import Cavity, face_normals
 from lamphouse.light.interior import Interior, first_reflection, laid_down
 from lamphouse.light.scene import Lamp
 from lamphouse.light.sight import lit
@@ -262,28 +262,39 @@ class _Marks(Record):
     """(S, v, 3)."""
     middle_mm: Floats
     """(S, 3)."""
+    normal: Floats
+    """(S, 3) towards the side that the light comes from."""
 
 
-def _landed(glints: Glints, *, corner_mm: Floats, middle_mm: Floats, screens: Screens) -> Floats:
+def _landed(glints: Glints, *, onto: _Marks, screens: Screens) -> Floats:
     """Light of glints that lands within flat polygons (T, v, 3), (T,). [lm/lm].
 
-    A polygon that lies on the plane of a glint or partly behind it gets nothing of it; what screens
-    hide is told by the middle (T, 3) of the polygon.
+    A polygon that lies on the plane of a glint or partly behind it gets nothing of it, nor one that
+    turns its back to it, as the far side of a baffle does; what screens hide is told by the middle
+    of the polygon.
     """
-    landed = np.zeros(len(corner_mm))
-    step = max(1, AT_ONCE // (corner_mm.shape[1] * len(glints.sent)))
-    for first in range(0, len(corner_mm), step):
+    landed = np.zeros(len(onto.number))
+    step = max(1, AT_ONCE // (onto.corner_mm.shape[1] * len(glints.sent)))
+    for first in range(0, len(landed), step):
         part = slice(first, first + step)
         landed[part] = _landed_on(
-            glints, corner_mm=corner_mm[part], middle_mm=middle_mm[part], screens=screens
+            glints,
+            corner_mm=onto.corner_mm[part],
+            middle_mm=onto.middle_mm[part],
+            normal=onto.normal[part],
+            screens=screens,
         )
     return landed
 
 
-def _landed_on(glints: Glints, *, corner_mm: Floats, middle_mm: Floats, screens: Screens) -> Floats:
+def _landed_on(
+    glints: Glints, *, corner_mm: Floats, middle_mm: Floats, normal: Floats, screens: Screens
+) -> Floats:
     level = np.einsum("pk,pk->p", glints.place_mm, glints.normal)
     before = corner_mm @ glints.normal.T - level
     ahead = (before.min(axis=1) > -TOUCH_MM) & (before.max(axis=1) > TOUCH_MM)
+    own_level = np.einsum("tk,tk->t", middle_mm, normal)
+    ahead &= normal @ glints.place_mm.T > own_level[:, None] + TOUCH_MM
     target, glint = ahead.nonzero()
     place, sent = glints.place_mm[glint], glints.sent[glint]
     if len(screens.low_mm):
@@ -330,7 +341,13 @@ def _spots_near(view: View, *, interior: Interior, glimpse: Glimpse, by: Beside)
     if len(view.ring_mm) == 1 and ring.shape[1] > CHORDS:
         ring = _fewer_chords(ring, middle=view.centre_mm[near])
     corner = np.concatenate([ring, np.full((*ring.shape[:2], 1), height)], axis=2)
-    return _Marks(number=near, corner_mm=corner, middle_mm=middle[near])
+    facing = np.array([0.0, 0.0, 1.0 if glimpse.faces_up else -1.0])
+    return _Marks(
+        number=near,
+        corner_mm=corner,
+        middle_mm=middle[near],
+        normal=np.broadcast_to(facing, (len(near), 3)),
+    )
 
 
 def _fewer_chords(ring: Floats, *, middle: Floats) -> Floats:
@@ -364,6 +381,7 @@ def _faces_near(interior: Interior, *, cavity: int, bounce: _Bounce) -> _Marks:
         number=near,
         corner_mm=_corners(interior.cavities[cavity], face=near),
         middle_mm=centre[near],
+        normal=face_normals(interior.cavities[cavity])[near],
     )
 
 
@@ -389,13 +407,14 @@ def _padded(corner: Floats, *, most: int) -> Floats:
 def _all_landed(bounce: _Bounce, *, marks: Sequence[_Marks], screens: Screens) -> list[Floats]:
     """Give ``_landed`` for several sets of polygons at once."""
     most = max(own.corner_mm.shape[1] for own in marks)
-    corner = np.concatenate([_padded(own.corner_mm, most=most) for own in marks])
-    landed = _landed(
-        bounce.glints,
-        corner_mm=corner,
+    every = _Marks(
+        number=np.concatenate([own.number for own in marks]),
+        corner_mm=np.concatenate([_padded(own.corner_mm, most=most) for own in marks]),
         middle_mm=np.concatenate([own.middle_mm for own in marks]),
-        screens=_among(screens, places_mm=(corner.reshape(-1, 3), bounce.glints.place_mm)),
+        normal=np.concatenate([own.normal for own in marks]),
     )
+    among = (every.corner_mm.reshape(-1, 3), bounce.glints.place_mm)
+    landed = _landed(bounce.glints, onto=every, screens=_among(screens, places_mm=among))
     return np.split(landed, np.cumsum([len(own.number) for own in marks])[:-1])
 
 
