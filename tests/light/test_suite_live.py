@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from lamphouse.light.front import LX_PER_LM_MM2, ORDER_TWO
+from lamphouse.light.front import LX_PER_LM_MM2, STEP_WEIGHT
 from lamphouse.light.scene import Aperture, Diffuser, Passage, Sheet, Suite
 from lamphouse.light.suite_glow import solve_suite
 from lamphouse.light.suite_live import make_suite_live, others, response
@@ -70,7 +70,7 @@ def test_the_lamps_of_all_boxes_add_up_to_what_a_new_solve_gives(anew, number):
             + sum(lm * answer[place][mesh] for lm, answer in zip(flux, answers, strict=True))
             for mesh in (0, 1)
         )
-        spots = LX_PER_LM_MM2 * (fine + ORDER_TWO * (fine - coarse))
+        spots = LX_PER_LM_MM2 * (fine + STEP_WEIGHT * (fine - coarse))
         assert spots == pytest.approx(look.luminance_cd_m2, rel=SETTLED)
 
 

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from lamphouse.light import emitter
 from lamphouse.light.cavity import light_up
-from lamphouse.light.front import LX_PER_LM_MM2, ORDER_TWO
+from lamphouse.light.front import LX_PER_LM_MM2, STEP_WEIGHT
 from lamphouse.light.live import FirstLight, Live, worth_of
 from lamphouse.light.picture import Canvas, make_canvas, paint
 from lamphouse.light.scene import Lamp
@@ -51,7 +51,7 @@ def make_live_canvases(live: Live, *, pixels_per_mm: float) -> tuple[LiveCanvas,
         return ()
     rows = np.concatenate([one.rows for one in canvases])
     fine, coarse = worth_of(inside, balance=live.balance, rows=rows)
-    worth = (fine + ORDER_TWO * (fine - coarse)).T.astype(np.float32)
+    worth = (fine + STEP_WEIGHT * (fine - coarse)).T.astype(np.float32)
     ends = np.cumsum([len(one.rows) for one in canvases])[:-1]
     return tuple(
         LiveCanvas(canvas=canvas, worth=np.ascontiguousarray(own))

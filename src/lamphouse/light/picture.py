@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from lamphouse.light import emitter
 from lamphouse.light.cavity import Field
 from lamphouse.light.cover import contains, ring_of
-from lamphouse.light.front import LX_PER_LM_MM2, ORDER_TWO, sent_out
+from lamphouse.light.front import LX_PER_LM_MM2, STEP_WEIGHT, sent_out
 from lamphouse.light.haze import lobe_of, lobe_rows
 from lamphouse.light.interior import Interior
 from lamphouse.light.scene import Aperture, Lamp, Rectangle
@@ -180,7 +180,7 @@ def paint(
         Illuminance on the front of the panel.
     """
     flux = np.array(flux_lm)
-    settled = field.illuminance + ORDER_TWO * (field.illuminance - field.coarse)
+    settled = field.illuminance + STEP_WEIGHT * (field.illuminance - field.coarse)
     sent = sent_out(interior, reflected=field.reflected, illuminance=settled) @ flux
     windowed = (canvas.rows @ sent).reshape(canvas.shape)
     glow = canvas.up @ windowed @ canvas.across.T

@@ -34,7 +34,7 @@ SHALLOW_STEP = 0.8
 MOST_FACES = 2000
 """The step is no finer than would cut a plain box into about this many faces."""
 
-LEAST_FACES = 200
+LEAST_FACES = 400
 """Where something hides things, the step cuts a plain box into about this many faces at least: with
 fewer the coarse mesh is so rough that it errs as the fine one does, and the bar knows of nothing.
 Boxes so small are solved fast all the same."""

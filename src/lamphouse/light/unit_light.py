@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.light import live
-from lamphouse.light.front import LX_PER_LM_MM2, ORDER_TWO
+from lamphouse.light.front import LX_PER_LM_MM2, STEP_WEIGHT
 from lamphouse.light.live import Live
 from lamphouse.light.scene import Lamp, Spot
 from lamphouse.light.views import View
@@ -95,7 +95,7 @@ class UnitLight:
     def _figures(self, answers: Answers) -> list[Floats]:
         """Give the figures of the wished openings from both meshes. [cd/m2]."""
         return [
-            LX_PER_LM_MM2 * (fine + ORDER_TWO * (fine - coarse))
+            LX_PER_LM_MM2 * (fine + STEP_WEIGHT * (fine - coarse))
             for fine, coarse in (answers[number] for number in self._numbers)
         ]
 
