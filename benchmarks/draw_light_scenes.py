@@ -1,10 +1,14 @@
 """Draw light boxes by lot, from a seed, for ``make_light_references.py``.
 
 ``corners`` are boxes whose lamps stand half a millimetre or so from walls, with small holes close
-by. The same seed draws the same boxes. Records have the layout of tests/reference/light_scenes/.
+by; ``baffled`` are rooms with standing, hanging and short baffles, most with a lamp beside one. The
+same seed draws the same boxes. Records have the layout of tests/reference/light_scenes/.
 """
 
 import numpy as np
+from shapely import LineString, Point, Polygon
+from shapely import box as rectangle
+from shapely.affinity import translate
 
 SEED = 20261126
 
@@ -166,3 +170,107 @@ def pairs(*, seed=SEED + 1, count=12):
     """Draw boxes that share openings in their walls."""
     lot = np.random.default_rng(seed)
     return [pair_scene(lot, number=number) for number in range(1, count + 1)]
+
+
+def room_of(lot):
+    """Draw a rectangle, an L, a U or a T: its width, its height, and its outline."""
+    wide, high = round(lot.uniform(30.0, 60.0), 1), round(lot.uniform(20.0, 40.0), 1)
+    kind = str(lot.choice(["rectangle", "rectangle", "L", "U", "T"]))
+    left, right, low = rounded([wide * 0.36, wide * 0.64, high * lot.uniform(0.4, 0.6)], digits=1)
+    outlines = {
+        "rectangle": [[0, 0], [wide, 0], [wide, high], [0, high]],
+        "L": [[0, 0], [wide, 0], [wide, low], [left, low], [left, high], [0, high]],
+        "U": [
+            *([0, 0], [wide, 0], [wide, high], [right, high]),
+            *([right, low], [left, low], [left, high], [0, high]),
+        ],
+        "T": [
+            *([left, 0], [right, 0], [right, low], [wide, low]),
+            *([wide, high], [0, high], [0, low], [left, low]),
+        ],
+    }
+    return kind, wide, high, outlines[kind]
+
+
+def baffle_across(lot, room, *, x, depth, paint):
+    """Draw a baffle from the lowest wall upwards at a place: standing, hanging, or short."""
+    slant = float(lot.choice([0.0, 0.0, lot.uniform(-4.0, 4.0)]))
+    _, below, _, above = room.bounds
+    cut = LineString([(x, below - 1.0), (x + slant, above + 1.0)]).intersection(room)
+    longest = max(getattr(cut, "geoms", [cut]), key=lambda part: part.length)
+    (x0, y0), (x1, y1) = sorted(longest.coords, key=lambda spot: spot[1])
+    low, high = 0.0, depth
+    kind = lot.integers(3)
+    if kind == 0:
+        high = round(depth * lot.uniform(0.4, 0.75), 1)
+    elif kind == 1:
+        low = round(depth * lot.uniform(0.25, 0.6), 1)
+    else:
+        reach = lot.uniform(0.45, 0.75)
+        x1, y1 = x0 + reach * (x1 - x0), y0 + reach * (y1 - y0)
+    return {
+        "from_mm": [round(x0, 6), round(y0, 6)],
+        "to_mm": [round(x1, 6), round(y1, 6)],
+        "z0_mm": low,
+        "z1_mm": high,
+        "reflectance": paint,
+    }
+
+
+def place_in(lot, room, *, shape, apart, margin):
+    """Draw a place for a shape within a room, away from others; None where none is found."""
+    left, below, right, above = room.bounds
+    for _ in range(200):
+        placed = translate(shape, lot.uniform(left, right), lot.uniform(below, above))
+        clear = all(placed.distance(other) > gap for other, gap in apart)
+        if clear and room.buffer(-margin).contains(placed):
+            return placed
+    return None
+
+
+def baffled_scene(lot, *, number):
+    """Draw a room with one or two baffles, a lamp beside one of them, and up to three openings."""
+    kind, wide, _, outline = room_of(lot)
+    room, depth = Polygon(outline), round(lot.uniform(5.0, 13.0), 1)
+    paint = round(lot.uniform(0.6, 0.9), 2)
+    first = wide * lot.uniform(0.25, 0.4)
+    places = [first] if number % 3 == 0 else [first, wide * lot.uniform(0.6, 0.75)]
+    baffles = [baffle_across(lot, room, x=x, depth=depth, paint=paint) for x in places]
+    feet = [LineString([each["from_mm"], each["to_mm"]]) for each in baffles]
+    beside = feet[0].interpolate(lot.uniform(0.15, 0.85), normalized=True)
+    x = beside.x + float(lot.choice([-1.0, 1.0])) * lot.uniform(0.5, 2.5)
+    boxed = {"leds": []}
+    lit(boxed, lot, x=x, y=beside.y)
+    if number % 2:
+        free = place_in(
+            lot, room, shape=Point(0, 0), apart=[(foot, 2.0) for foot in feet], margin=1.5
+        )
+        lit(boxed, lot, x=free.x, y=free.y)
+    taken = [(foot, 0.0) for foot in feet]
+    apertures = []
+    for name in ("first", "second", "third"):
+        size = lot.uniform(4.0, 10.0, size=2)
+        spot = place_in(lot, room, shape=rectangle(0.0, 0.0, *size), apart=taken, margin=0.5)
+        if spot is not None:
+            taken.append((spot, 1.0))
+            edges = rounded(spot.bounds, digits=1)
+            apertures.append({"name": name, "shape": "rect", "rect_mm": edges, **OPAL})
+    sheet = {"z_mm": round(depth * lot.uniform(0.4, 0.6), 1), "tau": 0.6, "rho": 0.3}
+    return {
+        "name": f"b{number:02d}_{kind}",
+        "note": "baffles, and a lamp beside the first",
+        "outline_mm": outline,
+        "holes_mm": [],
+        "depth_mm": depth,
+        "reflectance": {"back": paint, "walls": paint, "panel_inside": paint},
+        "leds": boxed["leds"],
+        "apertures": apertures,
+        "baffles": baffles,
+        "inner_sheet": sheet if number % 4 == 0 else None,
+    }
+
+
+def baffled(*, seed=SEED + 2, count=20):
+    """Draw rooms with baffles."""
+    lot = np.random.default_rng(seed)
+    return [baffled_scene(lot, number=number) for number in range(1, count + 1)]

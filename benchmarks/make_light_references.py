@@ -39,7 +39,11 @@ from lamphouse.light.verify import Effort, Opinion, agreement, verify
 from lamphouse.light.verify_suite import verify_suite
 
 STORES = Path(__file__).parents[1] / "tests" / "reference" / "light_scenes" / "fresh"
-DRAWN = {"corners": draw_light_scenes.corners, "pairs": draw_light_scenes.pairs}
+DRAWN = {
+    "corners": draw_light_scenes.corners,
+    "pairs": draw_light_scenes.pairs,
+    "baffled": draw_light_scenes.baffled,
+}
 
 
 def shape_of(record):

@@ -55,12 +55,17 @@ def seat_rounds(led: Led, *, hole_mm: float, has_holes: bool) -> tuple[Round, ..
     return tuple(rounds)
 
 
-def _gaps_mm(points: Floats, *, starts: Floats, ends: Floats) -> Floats:
-    """Distance of points (P, 2) from each of several lines (L, 2), (P, L)."""
-    along = ends - starts
-    offset = points[:, None] - starts[None]
-    share = np.clip(np.sum(offset * along, axis=2) / np.sum(along**2, axis=1), 0.0, 1.0)
-    return np.asarray(np.hypot(*np.moveaxis(offset - share[..., None] * along, 2, 0)))
+def _gaps2_mm2(points: Floats, *, starts: Floats, ends: Floats) -> Floats:
+    """Square of the distance of points (2, P) from each of several lines (2, L), (L, P)."""
+    (along_x, along_y), (from_x, from_y) = ends - starts, starts[..., None]
+    x, y = points[0] - from_x, points[1] - from_y
+    share = x * along_x[:, None]
+    share += y * along_y[:, None]
+    share /= (along_x * along_x + along_y * along_y)[:, None]
+    np.clip(share, 0.0, 1.0, out=share)
+    x -= share * along_x[:, None]
+    y -= share * along_y[:, None]
+    return np.asarray(x * x + y * y)
 
 
 def floor_of(box: LightBox, *, led: Led, drills: Sequence[Drill], lead_mm: float) -> Floor:
@@ -91,13 +96,16 @@ def floor_of(box: LightBox, *, led: Led, drills: Sequence[Drill], lead_mm: float
     thick = np.array([0.0] * len(edge) + [b.sheet.thickness_mm / 2.0 for b in baffles])
     left, bottom, right, top = bounds_mm(box.inside.corners)
     across = np.arange(ceil(left / SNAP_MM), floor(right / SNAP_MM) + 1) * SNAP_MM
+    aside, above, radius = np.array([(one.x_mm, one.y_mm, one.radius_mm) for one in rounds]).T
+    parts_x = (across[:, None] + aside).ravel()
+    least2 = np.tile(radius, len(across)) + thick[:, None]
+    least2 *= least2
 
     def free_row(y: float) -> frozenset[float]:
-        free = inside(np.column_stack([across, np.full(len(across), y)]), rings=(ring,))
-        for part in rounds:
-            points = np.column_stack([across + part.x_mm, np.full(len(across), y + part.y_mm)])
-            gaps = _gaps_mm(points, starts=starts, ends=ends) - thick
-            free &= gaps.min(axis=1) >= part.radius_mm
+        points = np.stack([parts_x, np.tile(y + above, len(across))])
+        clear = (_gaps2_mm2(points, starts=starts.T, ends=ends.T) >= least2).all(axis=0)
+        free = clear.reshape(len(across), -1).all(axis=1)
+        free &= inside(np.column_stack([across, np.full(len(across), y)]), rings=(ring,))
         return frozenset(across[free].tolist())
 
     reach = max(hypot(part.x_mm, part.y_mm) + part.radius_mm for part in rounds)
