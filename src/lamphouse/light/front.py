@@ -32,9 +32,9 @@ Floats = NDArray[np.float64]
 LX_PER_LM_MM2 = 1e6
 """1 lm/mm2 is 1e6 lx."""
 
-STEP_WEIGHT = 0.36
+STEP_WEIGHT = 0.38
 """Weight of the difference of fine and coarse mesh in the extrapolated figure. A third would suit
-an error of order two; the edges of shadows leave one of order 1.9. Found on the stored references,
+an error of order two; the edges of shadows leave one of order 1.86. Found on the stored references,
 held by boxes drawn by lot afterwards."""
 
 BAR_SHARE, BAR_FLOOR, BAR_CLOSURE = 0.6, 0.003, 0.25
