@@ -5,11 +5,9 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from lamphouse.light import emitter
 from lamphouse.light.box_mesh import meshes_of
 from lamphouse.light.cover import shares
 from lamphouse.light.crossings import crossings
-from lamphouse.light.emitter import Landing, Pieces, Targets
 from lamphouse.light.evening import evened
 from lamphouse.light.factors import (
     Cavity,
@@ -19,7 +17,18 @@ from lamphouse.light.factors import (
     make_cavity,
     walls_facing,
 )
+from lamphouse.light.landing import Landing, landing
 from lamphouse.light.mesh import Mesh
+from lamphouse.light.pieces import (
+    Pieces,
+    Targets,
+    join,
+    level_pieces,
+    quartered,
+    take,
+    targets,
+    upright_pieces,
+)
 from lamphouse.light.scene import Aperture, Box, Lamp
 from lamphouse.light.sight import PlanSight, Sight, plan_sight, visible
 from lamphouse.light.step_size import screens_of, step_mm
@@ -225,13 +234,13 @@ def _pieces(cavity: Cavity, *, box: Box, has_panel: bool) -> Pieces:
     own = np.arange(cells)
     column, layer = cavity.patches()
     floor, ceiling = (
-        emitter.level_pieces(made.corner_mm, height_mm=float(height), up=up, face=face)
+        level_pieces(made.corner_mm, height_mm=float(height), up=up, face=face)
         for height, up, face in (
             (made.height_mm[0], True, own),
             (made.height_mm[-1], False, own + cells),
         )
     )
-    walls = emitter.upright_pieces(
+    walls = upright_pieces(
         made.foot_mm[column],
         low_mm=made.height_mm[layer],
         high_mm=made.height_mm[layer + 1],
@@ -239,7 +248,7 @@ def _pieces(cavity: Cavity, *, box: Box, has_panel: bool) -> Pieces:
     )
     if has_panel:
         ceiling = _rimmed(ceiling, box=box, way=made.way)
-    return emitter.join([floor, ceiling, walls])
+    return join([floor, ceiling, walls])
 
 
 def covers(aperture: Aperture, *, mesh: Mesh) -> Floats:
@@ -271,11 +280,9 @@ def _rimmed(panel: Pieces, *, box: Box, way: Way) -> Pieces:
     whole = replace(panel, weight=weight)
     if not rim.any():
         return whole
-    fine = emitter.quartered(emitter.quartered(emitter.take(whole, which=np.flatnonzero(rim))))
+    fine = quartered(quartered(take(whole, which=np.flatnonzero(rim))))
     weight, _ = _panel_weights(fine, box=box, way=way)
-    return emitter.join(
-        [emitter.take(whole, which=np.flatnonzero(~rim)), replace(fine, weight=weight)]
-    )
+    return join([take(whole, which=np.flatnonzero(~rim)), replace(fine, weight=weight)])
 
 
 def make_interior(box: Box, *, step: float | None = None) -> Interior:
@@ -350,7 +357,7 @@ def _assembled(
         parent.append(parents + coarse)
         coarse += int(parents.max()) + 1
         onto.append(
-            emitter.targets(
+            targets(
                 _pieces(cavity, box=box, has_panel=number == len(cavities) - 1),
                 count=cavity.face_count,
             )
@@ -394,7 +401,7 @@ def first_reflection(
     number, count = interior.home(lamp), interior.face_count
     own = slice(interior.first[number], interior.first[number + 1])
     if landed is None:
-        landed = emitter.landing(lamp, onto=interior.onto[number], screens=interior.screens)
+        landed = landing(lamp, onto=interior.onto[number], screens=interior.screens)
     total = landed.flux.sum()
     direct = np.zeros(count)
     direct[own] = landed.flux / total

@@ -22,9 +22,9 @@ from lamphouse.light.chambers import (
     on_passage,
 )
 from lamphouse.light.cover import contains
-from lamphouse.light.emitter import Landing
 from lamphouse.light.face_rays import LOST
 from lamphouse.light.interior import laid_down
+from lamphouse.light.landing import Landing
 from lamphouse.light.scene import Lamp, Suite
 from lamphouse.light.uprights import ring_area_centre
 from lamphouse.light.views import Glimpse, View
