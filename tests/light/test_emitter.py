@@ -4,9 +4,10 @@ from math import atan, cos, log, pi, radians, sqrt
 import numpy as np
 import pytest
 
-from lamphouse.light import emitter
-from lamphouse.light.emitter import falling, intensity, landing, level_pieces, targets
+from lamphouse.light.emitter import falling, intensity
 from lamphouse.light.interior import make_interior
+from lamphouse.light.landing import landing
+from lamphouse.light.pieces import Lobe, level_pieces, targets
 from lamphouse.light.scene import Baffle, CosinePower, IntensityTable
 from lamphouse.light.viewers import Screens
 from light.boxes import lamp, plain_box
@@ -191,7 +192,7 @@ def test_half_a_plate_behind_a_wall_gets_nothing():
 
 
 def test_a_lobe_weighs_light_by_its_angle():
-    lobe = emitter.Lobe(sigma_rad=0.2, reach_rad=0.9, peak=3.0)
+    lobe = Lobe(sigma_rad=0.2, reach_rad=0.9, peak=3.0)
     onto = plate(-0.01, -0.01, 0.01, 0.01, height=5.0, lobe=lobe)
     flux = landing(lamp(0.0, 0.0, 0.0), onto=onto, screens=NOTHING).flux[0]
     assert flux == pytest.approx(3.0 / pi / 25.0 * 0.0004, rel=PHYSICS)

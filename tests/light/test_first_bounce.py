@@ -5,11 +5,11 @@ from math import pi
 import numpy as np
 import pytest
 
-from lamphouse.light import first_bounce
+from lamphouse.light import glints
 from lamphouse.light.first_bounce import first_light, missed
 from lamphouse.light.glow import solve
 from lamphouse.light.interior import first_reflection, make_interior
-from lamphouse.light.scene import Aperture, Disc
+from lamphouse.light.scene import Aperture, Baffle, Disc, Sheet
 from lamphouse.light.views import make_views
 from lamphouse.record import replace
 from light.boxes import OPAL, box_of, lamp, plain_box, rectangle, scenes
@@ -42,7 +42,7 @@ def test_an_element_sees_a_rectangle_under_the_angle_of_the_catalogue(reference)
     for case in howell["element_corner"]:
         wide, high = case["A"], case["B"]
         corner = np.array([(0, 0, 1), (wide, 0, 1), (wide, high, 1), (0, high, 1)], dtype=float)
-        share = first_bounce.angles(
+        share = glints.angles(
             np.zeros((1, 3)), normal=np.array([[0.0, 0.0, 1.0]]), corner_mm=corner[None]
         )[0]
         assert share == pytest.approx(case["F"], abs=TABLE * 1e-6)
@@ -79,6 +79,30 @@ def test_no_light_is_lost_or_made_beside_a_lamp():
     assert np.abs(change).max() > 1e-3 * plain.max()
     even = interior.reflectance > 0.0
     assert (change[even] / interior.reflectance[even]).sum() == pytest.approx(0.0, abs=1e-12)
+
+
+@pytest.mark.parametrize("sheet", [None, Sheet(height_mm=4.0, transmittance=0.6, reflectance=0.3)])
+@pytest.mark.parametrize(("foot", "head"), [(20.0, 20.0), (19.0, 22.0)])
+@pytest.mark.parametrize("place", [(18.5, 1.0), (17.0, 1.0), (18.9, 9.0), (18.4, 0.3)])
+def test_nothing_passes_a_baffle_that_fills_the_box(sheet, foot, head, place):
+    """Two chambers without a gap between them: all light of one stays there."""
+    full = Baffle(
+        start_mm=(foot, 0.0), end_mm=(head, 20.0), low_mm=0.0, high_mm=8.0, reflectance=0.8
+    )
+    openings = tuple(
+        Aperture(name=name, shape=rectangle(left, 5.0, left + 8.0, 14.0), fill=OPAL)
+        for name, left in (("near", 5.0), ("far", 26.0))
+    )
+    box = plain_box(
+        outline=((0.0, 0.0), (40.0, 0.0), (40.0, 20.0), (0.0, 20.0)),
+        apertures=openings,
+        baffles=(full,),
+        sheet=sheet,
+        lamps=(lamp(*place, 0.6),),
+    )
+    near, far = solve(box).looks
+    assert near.mean_cd_m2 > 0.0
+    assert far.luminance_cd_m2.max() == 0.0
 
 
 def test_a_lamp_in_the_open_keeps_the_answer_of_the_mesh():
@@ -135,7 +159,7 @@ def test_many_glints_and_polygons_take_little_memory():
     """Of a hostile box: 4,000 glints onto 400 polygons of 24 corners are 38 million corners."""
     rng = np.random.default_rng(5)
     count = 4000
-    glints = first_bounce.Glints(
+    many = glints.Glints(
         place_mm=np.column_stack([rng.uniform(0.0, 30.0, (count, 2)), np.zeros(count)]),
         normal=np.tile([0.0, 0.0, 1.0], (count, 1)),
         sent=np.full(count, 1.0 / count),
@@ -144,12 +168,14 @@ def test_many_glints_and_polygons_take_little_memory():
     middle = np.column_stack([rng.uniform(0.0, 30.0, (400, 2)), np.full(400, 8.0)])
     ring = np.column_stack([np.cos(turn), np.sin(turn), np.zeros(24)])
     tracemalloc.start()
-    landed = first_bounce._landed(
-        glints,
+    polygons = glints.Marks(
+        number=np.arange(400),
         corner_mm=middle[:, None] + 0.1 * ring,
         middle_mm=middle,
-        screens=make_interior(plain_box()).screens,
+        normal=np.tile([0.0, 0.0, -1.0], (400, 1)),
     )
+    screens = make_interior(plain_box()).screens
+    landed = glints.landed_of(many, onto=polygons, screens=screens)
     _, peak = tracemalloc.get_traced_memory()
     tracemalloc.stop()
     # An element straight below a small disc at height h gives r^2 / (h^2 + r^2) at most.

@@ -264,3 +264,14 @@ def face_areas(cavity: Cavity) -> Floats:
     length = np.hypot(*(foot[:, 1] - foot[:, 0]).T)
     walls = length[:, None] * np.diff(cavity.mesh.height_mm)[None, :]
     return np.concatenate([cavity.mesh.area_mm2, cavity.mesh.area_mm2, walls[cavity.patches()]])
+
+
+def face_normals(cavity: Cavity) -> Floats:
+    """Directions that all faces look in, (N, 3)."""
+    cells, foot = cavity.cell_count, cavity.mesh.foot_mm
+    along = foot[:, 1] - foot[:, 0]
+    out = np.column_stack([-along[:, 1], along[:, 0]]) / np.hypot(*along.T)[:, None]
+    normal = np.zeros((cavity.face_count, 3))
+    normal[:cells, 2], normal[cells : 2 * cells, 2] = 1.0, -1.0
+    normal[2 * cells :, :2] = out[cavity.patches()[0]]
+    return normal

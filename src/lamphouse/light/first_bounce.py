@@ -13,8 +13,8 @@ from math import sqrt
 import numpy as np
 from numpy.typing import NDArray
 
-from lamphouse.light.factors import Cavity
-from lamphouse.light.glints import AT_ONCE, Glints, among, glints_of, landed_of
+from lamphouse.light.factors import Cavity, face_normals
+from lamphouse.light.glints import AT_ONCE, Glints, Marks, among, glints_of, landed_of
 from lamphouse.light.interior import Interior, first_reflection, laid_down
 from lamphouse.light.landing import (
     Closer,
@@ -187,17 +187,6 @@ def _bounce(
     )
 
 
-class _Marks(Record):
-    """Spots near a lamp."""
-
-    number: Ints
-    """(S,)."""
-    corner_mm: Floats
-    """(S, v, 3)."""
-    middle_mm: Floats
-    """(S, 3)."""
-
-
 def _near(
     place_mm: Floats,
     *,
@@ -219,7 +208,7 @@ def _near(
     return np.asarray(near.any(axis=1).nonzero()[0])
 
 
-def _spots_near(view: View, *, interior: Interior, glimpse: Glimpse, by: Beside) -> _Marks:
+def _spots_near(view: View, *, interior: Interior, glimpse: Glimpse, by: Beside) -> Marks:
     """Find the spots of a glimpse near faces beside the lamp that lie before them.
 
     Over a spot no smaller than the face itself the light evens out as in the mesh.
@@ -234,7 +223,13 @@ def _spots_near(view: View, *, interior: Interior, glimpse: Glimpse, by: Beside)
     if len(view.ring_mm) == 1 and ring.shape[1] > CHORDS:
         ring = _fewer_chords(ring, middle=view.centre_mm[near])
     corner = np.concatenate([ring, np.full((*ring.shape[:2], 1), height)], axis=2)
-    return _Marks(number=near, corner_mm=corner, middle_mm=middle[near])
+    facing = np.array([0.0, 0.0, 1.0 if glimpse.faces_up else -1.0])
+    return Marks(
+        number=near,
+        corner_mm=corner,
+        middle_mm=middle[near],
+        normal=np.broadcast_to(facing, (len(near), 3)),
+    )
 
 
 def _fewer_chords(ring: Floats, *, middle: Floats) -> Floats:
@@ -259,15 +254,16 @@ def _corners(home: Cavity, *, face: Ints) -> Floats:
     return corner
 
 
-def _faces_near(interior: Interior, *, cavity: int, bounce: _Bounce) -> _Marks:
+def _faces_near(interior: Interior, *, cavity: int, bounce: _Bounce) -> Marks:
     """Find the faces near those that send most of the light."""
     own = slice(interior.first[cavity], interior.first[cavity + 1])
     centre = interior.centre_mm[own]
     near = _near(centre, onto=interior.onto[cavity], piece=bounce.bright, reach=1.0)
-    return _Marks(
+    return Marks(
         number=near,
         corner_mm=_corners(interior.cavities[cavity], face=near),
         middle_mm=centre[near],
+        normal=face_normals(interior.cavities[cavity])[near],
     )
 
 
@@ -290,16 +286,17 @@ def _padded(corner: Floats, *, most: int) -> Floats:
     return corner[:, np.minimum(np.arange(most), corner.shape[1] - 1)]
 
 
-def _all_landed(bounce: _Bounce, *, marks: Sequence[_Marks], screens: Screens) -> list[Floats]:
+def _all_landed(bounce: _Bounce, *, marks: Sequence[Marks], screens: Screens) -> list[Floats]:
     """Give ``_landed`` for several sets of polygons at once."""
     most = max(own.corner_mm.shape[1] for own in marks)
-    corner = np.concatenate([_padded(own.corner_mm, most=most) for own in marks])
-    landed = landed_of(
-        bounce.glints,
-        corner_mm=corner,
+    every = Marks(
+        number=np.concatenate([own.number for own in marks]),
+        corner_mm=np.concatenate([_padded(own.corner_mm, most=most) for own in marks]),
         middle_mm=np.concatenate([own.middle_mm for own in marks]),
-        screens=among(screens, places_mm=(corner.reshape(-1, 3), bounce.glints.place_mm)),
+        normal=np.concatenate([own.normal for own in marks]),
     )
+    places = (every.corner_mm.reshape(-1, 3), bounce.glints.place_mm)
+    landed = landed_of(bounce.glints, onto=every, screens=among(screens, places_mm=places))
     return np.split(landed, np.cumsum([len(own.number) for own in marks])[:-1])
 
 
@@ -317,7 +314,7 @@ class _Asked(Record):
 
     view: int
     glimpse: Glimpse
-    marks: _Marks
+    marks: Marks
 
 
 class Vicinity(Record):

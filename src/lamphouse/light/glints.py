@@ -14,6 +14,7 @@ from lamphouse.light.viewers import Screens
 from lamphouse.record import Record
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
 FAINTEST = 1e-5
@@ -131,26 +132,48 @@ def _under_edges(start: Floats, end: Floats, normal: Floats) -> Floats:
     return np.asarray(tx)
 
 
-def landed_of(glints: Glints, *, corner_mm: Floats, middle_mm: Floats, screens: Screens) -> Floats:
-    """Light of glints that lands within flat polygons (T, v, 3), (T,). [lm/lm].
+class Marks(Record):
+    """Flat polygons that light is looked for on."""
 
-    A polygon that lies on the plane of a glint or partly behind it gets nothing of it; what screens
-    hide is told by the middle (T, 3) of the polygon.
+    number: Ints
+    """(T,) of each among the spots or faces it is one of."""
+    corner_mm: Floats
+    """(T, v, 3)."""
+    middle_mm: Floats
+    """(T, 3)."""
+    normal: Floats
+    """(T, 3) towards the side that the light comes from."""
+
+
+def landed_of(glints: Glints, *, onto: Marks, screens: Screens) -> Floats:
+    """Light of glints that lands within flat polygons, (T,). [lm/lm].
+
+    A polygon that lies on the plane of a glint or partly behind it gets nothing of it, nor one that
+    turns its back to it, as the far side of a baffle does; what screens hide is told by the middle
+    of the polygon.
     """
-    landed = np.zeros(len(corner_mm))
-    step = max(1, AT_ONCE // (corner_mm.shape[1] * len(glints.sent)))
-    for first in range(0, len(corner_mm), step):
+    landed = np.zeros(len(onto.number))
+    step = max(1, AT_ONCE // (onto.corner_mm.shape[1] * len(glints.sent)))
+    for first in range(0, len(landed), step):
         part = slice(first, first + step)
         landed[part] = _landed_on(
-            glints, corner_mm=corner_mm[part], middle_mm=middle_mm[part], screens=screens
+            glints,
+            corner_mm=onto.corner_mm[part],
+            middle_mm=onto.middle_mm[part],
+            normal=onto.normal[part],
+            screens=screens,
         )
     return landed
 
 
-def _landed_on(glints: Glints, *, corner_mm: Floats, middle_mm: Floats, screens: Screens) -> Floats:
+def _landed_on(
+    glints: Glints, *, corner_mm: Floats, middle_mm: Floats, normal: Floats, screens: Screens
+) -> Floats:
     level = np.einsum("pk,pk->p", glints.place_mm, glints.normal)
     before = corner_mm @ glints.normal.T - level
     ahead = (before.min(axis=1) > -TOUCH_MM) & (before.max(axis=1) > TOUCH_MM)
+    own_level = np.einsum("tk,tk->t", middle_mm, normal)
+    ahead &= normal @ glints.place_mm.T > own_level[:, None] + TOUCH_MM
     target, glint = ahead.nonzero()
     place, sent = glints.place_mm[glint], glints.sent[glint]
     if len(screens.low_mm):

@@ -33,7 +33,7 @@ from lamphouse.light.scene import Aperture, Box, Lamp
 from lamphouse.light.sight import PlanSight, Sight, plan_sight, visible
 from lamphouse.light.step_size import screens_of, step_mm
 from lamphouse.light.turning import Way, straight_shape, straightened
-from lamphouse.light.uprights import ring_area_centre
+from lamphouse.light.uprights import TOUCH_MM, ring_area_centre
 from lamphouse.light.viewers import Screens
 from lamphouse.record import Record, replace
 
@@ -149,6 +149,26 @@ def _sights(cavities: Sequence[Cavity], *, plan: PlanSight) -> list[Sight | None
     return found
 
 
+def _goes_on(mesh: Mesh) -> Bools:
+    """Tell before each column, and after the last, whether its wall goes on there, (K + 1, Z).
+
+    It does not where a baffle meets it, in the layers that the baffle reaches over.
+    """
+    wall, middle = mesh.column_wall, (mesh.height_mm[1:] + mesh.height_mm[:-1]) / 2.0
+    goes_on = np.zeros((len(wall) + 1, len(middle)), dtype=np.bool_)
+    goes_on[1:-1] = (wall[1:] == wall[:-1])[:, None]
+    joint = mesh.foot_mm[1:, 0]
+    for number, baffle in enumerate(mesh.segments):
+        if baffle.is_baffle:
+            start = np.array(baffle.start_mm)
+            way = (baffle.end_mm - start) / baffle.length_mm
+            along, aside = (joint - start) @ way, (joint - start) @ (-way[1], way[0])
+            met = (np.abs(aside) < TOUCH_MM) & (wall[1:] != number)
+            met &= (along > -TOUCH_MM) & (along < baffle.length_mm + TOUCH_MM)
+            goes_on[1:-1] &= ~(met[:, None] & (middle > baffle.low_mm) & (middle < baffle.high_mm))
+    return goes_on
+
+
 def _neighbours(cavity: Cavity) -> tuple[Ints, Ints, Floats]:
     """Lower and upper neighbours (2, n) and centres (n, 3) of the faces of one cavity."""
     made, cells, count = cavity.mesh, cavity.cell_count, cavity.face_count
@@ -165,12 +185,10 @@ def _neighbours(cavity: Cavity) -> tuple[Ints, Ints, Floats]:
     columns, layers = cavity.wall.shape
     number = np.full((columns + 2, layers + 2), -1)
     number[column + 1, layer + 1] = own[2 * cells :]
-    wall = np.concatenate([[-1], made.column_wall, [-1]])
+    goes_on = _goes_on(made)
     for table, shift in ((lower, -1), (upper, 1)):
         along = np.where(
-            wall[column + 1 + shift] == made.column_wall[column],
-            number[column + 1 + shift, layer + 1],
-            -1,
+            goes_on[column + (shift > 0), layer], number[column + 1 + shift, layer + 1], -1
         )
         up = number[column + 1, layer + 1 + shift]
         for axis, there in enumerate((along, up)):

@@ -47,7 +47,7 @@ def _shares(u: Floats, *, v: Floats) -> Floats:
 
 
 _PLACES = blend(_lattice()[0], v=_lattice()[1]).T.astype(np.float32)
-_STAND_FOR = _shares(_lattice()[0], v=_lattice()[1]).astype(np.float32)
+_STAND_FOR = _shares(_lattice()[0], v=_lattice()[1])
 
 
 class Shadows(Record):
@@ -146,7 +146,7 @@ def _hidden(corner: Floats, *, crossed: Bools, piece: Ints) -> tuple[Ints, Float
     if len(first) < len(piece):
         number = np.diff(first, append=len(piece))
         hidden = _joined(hidden, number=number, join=np.logical_or)
-    return piece[first], (hidden.astype(np.float32) @ _STAND_FOR).T
+    return piece[first], (hidden @ _STAND_FOR).T
 
 
 def lit_shares(ray_mm: Floats, *, shadows: Shadows) -> Floats:
