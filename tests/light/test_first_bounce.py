@@ -9,6 +9,7 @@ from lamphouse.light import glints
 from lamphouse.light.first_bounce import first_light, missed
 from lamphouse.light.glow import solve
 from lamphouse.light.interior import first_reflection, make_interior
+from lamphouse.light.polygons import Polygons
 from lamphouse.light.scene import Aperture, Baffle, Disc, Sheet
 from lamphouse.light.views import make_views
 from lamphouse.record import replace
@@ -168,8 +169,7 @@ def test_many_glints_and_polygons_take_little_memory():
     middle = np.column_stack([rng.uniform(0.0, 30.0, (400, 2)), np.full(400, 8.0)])
     ring = np.column_stack([np.cos(turn), np.sin(turn), np.zeros(24)])
     tracemalloc.start()
-    polygons = glints.Marks(
-        number=np.arange(400),
+    polygons = Polygons(
         corner_mm=middle[:, None] + 0.1 * ring,
         middle_mm=middle,
         normal=np.tile([0.0, 0.0, -1.0], (400, 1)),

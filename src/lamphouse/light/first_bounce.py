@@ -13,9 +13,8 @@ from math import sqrt
 import numpy as np
 from numpy.typing import NDArray
 
-from lamphouse.light.factors import Cavity, face_normals
-from lamphouse.light.glints import AT_ONCE, Glints, Marks, among, glints_of, landed_of
-from lamphouse.light.interior import Interior, first_reflection, laid_down
+from lamphouse.light.glints import AT_ONCE, Glints, among, glints_of, landed_of
+from lamphouse.light.interior import Interior, first_reflection
 from lamphouse.light.landing import (
     Closer,
     Landing,
@@ -27,6 +26,7 @@ from lamphouse.light.landing import (
     summed,
 )
 from lamphouse.light.pieces import Targets
+from lamphouse.light.polygons import Polygons
 from lamphouse.light.scene import Lamp
 from lamphouse.light.uprights import TOUCH_MM, ring_area_centre
 from lamphouse.light.viewers import Screens
@@ -131,16 +131,6 @@ def _closer(onto: Targets, *, piece: Ints, spots_mm: Floats) -> Closer | None:
     return Closer(piece=piece, large=large)
 
 
-def _thrown(interior: Interior, *, cavity: int) -> Floats:
-    """Give what the faces of a cavity throw back of the weighed light that lands on them."""
-    back = interior.reflectance[interior.first[cavity] : interior.first[cavity + 1]].copy()
-    if cavity == len(interior.cavities) - 1:
-        # The pieces of the panel weigh light by what they throw back.
-        cells = interior.cavities[cavity].cell_count
-        back[cells : 2 * cells] = 1.0
-    return back
-
-
 class _Bounce(Record):
     """A lamp's light reflected off the faces beside it, told in two ways."""
 
@@ -163,26 +153,14 @@ def _bounce(
     landed: Landing,
 ) -> _Bounce:
     """Reflect a lamp's light off the faces beside it, as it lies on their pieces (Q,)."""
-    faces = interior.onto[cavity]
-    mine = np.zeros(len(onto.size2_mm2), dtype=np.bool_)
-    mine[by.piece] = True
-    smeared = laid_down(
-        interior,
-        landed=Landing(
-            flux=landed.flux,
-            weighed=landed.weighed * by.lit,
-            moment_mm=landed.moment_mm * by.lit[:, None],
-        ),
-        cavity=cavity,
-        emitted=1.0,
-    )[interior.first[cavity] : interior.first[cavity + 1]]
-    face = smeared.nonzero()[0]
-    bright = smeared[faces.pieces.face[by.piece]] > FAINT * smeared.sum()
-    back = _thrown(interior, cavity=cavity)
+    faces, laying = interior.onto[cavity], interior.laying[cavity]
+    lit = laying.sent(landed.rows[1:] * by.lit, count=interior.face_count)[laying.own]
+    (face,) = lit.nonzero()
+    bright = lit[faces.pieces.face[by.piece]] > FAINT * lit.sum()
     return _Bounce(
-        glints=glints_of(parts, onto=onto, which=mine, back=back),
+        glints=glints_of(parts, onto=onto, which=by.piece, back=laying.back),
         face=face,
-        sent=smeared[face] / interior.area_mm2[face + interior.first[cavity]],
+        sent=lit[face] / interior.area_mm2[laying.own][face],
         bright=by.piece[bright],
     )
 
@@ -208,28 +186,45 @@ def _near(
     return np.asarray(near.any(axis=1).nonzero()[0])
 
 
-def _spots_near(view: View, *, interior: Interior, glimpse: Glimpse, by: Beside) -> Marks:
+class _Asked(Record):
+    """Spots near a lamp in one glimpse of a view."""
+
+    view: int
+    glimpse: Glimpse
+    spot: Ints
+    """(T,)."""
+    polygons: Polygons
+    """(T,)."""
+
+
+def _spots_near(
+    view: View, *, number: int, interior: Interior, glimpse: Glimpse, by: Beside
+) -> _Asked | None:
     """Find the spots of a glimpse near faces beside the lamp that lie before them.
 
     Over a spot no smaller than the face itself the light evens out as in the mesh.
     """
     onto, home = interior.onto[glimpse.cavity], interior.cavities[glimpse.cavity]
-    height = float(home.mesh.height_mm[0 if glimpse.faces_up else -1])
-    middle = np.column_stack([view.centre_mm, np.full(len(view.centre_mm), height)])
     own_plane = onto.pieces.face[by.piece] // home.cell_count == (0 if glimpse.faces_up else 1)
     piece = by.piece[~own_plane]
+    if not len(piece) or view.area_mm2.min() >= 0.5 * onto.size2_mm2[piece].max():
+        return None
+    height = float(home.mesh.height_mm[0 if glimpse.faces_up else -1])
+    middle = np.column_stack([view.centre_mm, np.full(len(view.centre_mm), height)])
     near = _near(middle, onto=onto, piece=piece, reach=SPOT_NEAR, area_mm2=view.area_mm2)
+    if not len(near):
+        return None
     ring = view.ring_mm[near]
     if len(view.ring_mm) == 1 and ring.shape[1] > CHORDS:
         ring = _fewer_chords(ring, middle=view.centre_mm[near])
     corner = np.concatenate([ring, np.full((*ring.shape[:2], 1), height)], axis=2)
     facing = np.array([0.0, 0.0, 1.0 if glimpse.faces_up else -1.0])
-    return Marks(
-        number=near,
+    polygons = Polygons(
         corner_mm=corner,
         middle_mm=middle[near],
         normal=np.broadcast_to(facing, (len(near), 3)),
     )
+    return _Asked(view=number, glimpse=glimpse, spot=near, polygons=polygons)
 
 
 def _fewer_chords(ring: Floats, *, middle: Floats) -> Floats:
@@ -237,34 +232,6 @@ def _fewer_chords(ring: Floats, *, middle: Floats) -> Floats:
     few = ring[:, :: ring.shape[1] // CHORDS]
     scale = np.sqrt(ring_area_centre(ring)[0] / ring_area_centre(few)[0])
     return np.asarray(middle[:, None] + scale[:, None, None] * (few - middle[:, None]))
-
-
-def _corners(home: Cavity, *, face: Ints) -> Floats:
-    """Corners of faces, (T, v, 3), the last repeated. [mm]."""
-    mesh, cells = home.mesh, home.cell_count
-    most = mesh.corner_mm.shape[1]
-    corner = np.zeros((len(face), most, 3))
-    plates, walls = face < 2 * cells, face[face >= 2 * cells] - 2 * cells
-    corner[plates, :, :2] = mesh.corner_mm[face[plates] % cells]
-    corner[plates, :, 2] = mesh.height_mm[np.where(face[plates] < cells, 0, -1), None]
-    column, layer = (table[walls] for table in home.patches())
-    ends = np.array([0, 1, 1] + [0] * (most - 3))
-    corner[~plates, :, :2] = mesh.foot_mm[column[:, None], ends]
-    corner[~plates, :, 2] = mesh.height_mm[layer[:, None] + np.array([0, 0, 1] + [1] * (most - 3))]
-    return corner
-
-
-def _faces_near(interior: Interior, *, cavity: int, bounce: _Bounce) -> Marks:
-    """Find the faces near those that send most of the light."""
-    own = slice(interior.first[cavity], interior.first[cavity + 1])
-    centre = interior.centre_mm[own]
-    near = _near(centre, onto=interior.onto[cavity], piece=bounce.bright, reach=1.0)
-    return Marks(
-        number=near,
-        corner_mm=_corners(interior.cavities[cavity], face=near),
-        middle_mm=centre[near],
-        normal=face_normals(interior.cavities[cavity])[near],
-    )
 
 
 def _arriving(
@@ -283,21 +250,24 @@ def _arriving(
 
 def _padded(corner: Floats, *, most: int) -> Floats:
     """Repeat the last corner of polygons (T, v, 3), (T, most, 3)."""
+    if corner.shape[1] == most:
+        return corner
     return corner[:, np.minimum(np.arange(most), corner.shape[1] - 1)]
 
 
-def _all_landed(bounce: _Bounce, *, marks: Sequence[Marks], screens: Screens) -> list[Floats]:
-    """Give ``_landed`` for several sets of polygons at once."""
-    most = max(own.corner_mm.shape[1] for own in marks)
-    every = Marks(
-        number=np.concatenate([own.number for own in marks]),
-        corner_mm=np.concatenate([_padded(own.corner_mm, most=most) for own in marks]),
-        middle_mm=np.concatenate([own.middle_mm for own in marks]),
-        normal=np.concatenate([own.normal for own in marks]),
-    )
-    places = (every.corner_mm.reshape(-1, 3), bounce.glints.place_mm)
-    landed = landed_of(bounce.glints, onto=every, screens=among(screens, places_mm=places))
-    return np.split(landed, np.cumsum([len(own.number) for own in marks])[:-1])
+def _all_landed(glints: Glints, *, onto: Sequence[Polygons], screens: Screens) -> list[Floats]:
+    """Give ``landed_of`` for several sets of polygons at once."""
+    every = onto[0]
+    if len(onto) > 1:
+        most = max(own.corner_mm.shape[1] for own in onto)
+        every = Polygons(
+            corner_mm=np.concatenate([_padded(own.corner_mm, most=most) for own in onto]),
+            middle_mm=np.concatenate([own.middle_mm for own in onto]),
+            normal=np.concatenate([own.normal for own in onto]),
+        )
+    places = (every.corner_mm.reshape(-1, 3), glints.place_mm)
+    landed = landed_of(glints, onto=every, screens=among(screens, places_mm=places))
+    return np.split(landed, np.cumsum([len(own.middle_mm) for own in onto])[:-1])
 
 
 class Missed(Record):
@@ -307,14 +277,6 @@ class Missed(Record):
     """(N,) of the light that lands on the faces. [lm/lm]."""
     shown: tuple[Floats, ...]
     """(S,) of the luminance of each spot, for each view. [1/mm2 sr]."""
-
-
-class _Asked(Record):
-    """Spots near a lamp in one glimpse of a view."""
-
-    view: int
-    glimpse: Glimpse
-    marks: Marks
 
 
 class Vicinity(Record):
@@ -344,20 +306,18 @@ def vicinity(
     if by is None:
         return None
     cavity = interior.home(lamp)
-    asked = [
-        _Asked(
-            view=number,
-            glimpse=glimpse,
-            marks=_spots_near(view, interior=interior, glimpse=glimpse, by=by),
-        )
+    found = [
+        _spots_near(view, number=number, interior=interior, glimpse=glimpse, by=by)
         for number, view in enumerate(views)
         for glimpse in view.glimpses
         if glimpse.cavity == cavity and glimpse.onto.lobe is None
     ]
-    asked = [each for each in asked if len(each.marks.number)]
-    spots = np.concatenate([np.zeros((0, 3)), *(each.marks.middle_mm for each in asked)])
+    asked = tuple(each for each in found if each is not None)
+    if not asked:
+        return Vicinity(by=by, asked=(), closer=None)
+    spots = np.concatenate([each.polygons.middle_mm for each in asked])
     closer = _closer(interior.onto[cavity], piece=by.piece, spots_mm=spots)
-    return Vicinity(by=by, asked=tuple(asked), closer=closer)
+    return Vicinity(by=by, asked=asked, closer=closer)
 
 
 def missed_of(
@@ -386,28 +346,36 @@ def missed_of(
     faces
         Whether the faces are asked for.
     """
-    arriving = np.zeros(interior.face_count)
-    shown = tuple(np.zeros(len(view.area_mm2)) for view in views)
+    nothing = _nothing_missed(interior, views=views)
     if near is None or not (faces or near.asked):
-        return Missed(arriving=arriving, shown=shown)
-    by, start = near.by, interior.first[cavity]
+        return nothing
+    by, own = near.by, interior.laying[cavity].own
     bounce = _bounce(interior, cavity=cavity, by=by, parts=parts, onto=onto, landed=landed)
     if not len(bounce.glints.sent):
-        return Missed(arriving=arriving, shown=shown)
-    marks = [each.marks for each in near.asked]
+        return nothing
+    polygons = [each.polygons for each in near.asked]
     if faces:
-        marks.append(_faces_near(interior, cavity=cavity, bounce=bounce))
-    exact = _all_landed(bounce, marks=marks, screens=interior.screens)
+        close = _near(
+            interior.centre_mm[own], onto=interior.onto[cavity], piece=bounce.bright, reach=1.0
+        )
+        polygons.append(interior.faces[cavity].take(close))
+    exact = _all_landed(bounce.glints, onto=polygons, screens=interior.screens)
     if faces:
-        arriving[start : interior.first[cavity + 1]] = by.share * _arriving(
-            interior, cavity=cavity, bounce=bounce, near=marks[-1].number, exact=exact[-1]
+        nothing.arriving[own] = by.share * _arriving(
+            interior, cavity=cavity, bounce=bounce, near=close, exact=exact[-1]
         )
     for each, landing in zip(near.asked, exact, strict=False):
-        spot, glimpse = each.marks.number, each.glimpse
-        flat = glimpse.rows[spot[:, None], bounce.face + start] @ bounce.sent
-        landing *= glimpse.share / views[each.view].area_mm2[spot]
-        shown[each.view][spot] += by.share * (landing - flat)
-    return Missed(arriving=arriving, shown=shown)
+        flat = each.glimpse.rows[each.spot[:, None], bounce.face + own.start] @ bounce.sent
+        landing *= each.glimpse.share / views[each.view].area_mm2[each.spot]
+        nothing.shown[each.view][each.spot] += by.share * (landing - flat)
+    return nothing
+
+
+def _nothing_missed(interior: Interior, *, views: Sequence[View]) -> Missed:
+    return Missed(
+        arriving=np.zeros(interior.face_count),
+        shown=tuple(np.zeros(len(view.area_mm2)) for view in views),
+    )
 
 
 def missed(interior: Interior, *, lamp: Lamp, views: Sequence[View], faces: bool = True) -> Missed:
@@ -428,16 +396,16 @@ def missed(interior: Interior, *, lamp: Lamp, views: Sequence[View], faces: bool
     onto = interior.onto[cavity]
     stance = stance_of(onto, lamp=lamp)
     near = vicinity(interior, lamp=lamp, views=views, stance=stance)
-    parts: tuple[Lit, ...] = ()
-    if near is not None and (faces or near.asked):
-        parts = light_on(
-            lamp,
-            onto=onto,
-            screens=interior.screens,
-            stance=stance,
-            only=near.by.piece,
-            closer=near.closer,
-        )
+    if near is None or not (faces or near.asked):
+        return _nothing_missed(interior, views=views)
+    parts = light_on(
+        lamp,
+        onto=onto,
+        screens=interior.screens,
+        stance=stance,
+        only=near.by.piece,
+        closer=near.closer,
+    )
     return missed_of(
         interior,
         cavity=cavity,

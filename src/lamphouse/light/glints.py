@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from lamphouse.light.landing import Lit
 from lamphouse.light.pieces import Targets
+from lamphouse.light.polygons import Polygons
 from lamphouse.light.sight import lit
 from lamphouse.light.uprights import TOUCH_MM
 from lamphouse.light.viewers import Screens
@@ -15,7 +16,6 @@ from lamphouse.record import Record
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
-Bools = NDArray[np.bool_]
 
 FAINTEST = 1e-5
 """A piece that sends less than this share of the light is passed over."""
@@ -35,40 +35,48 @@ class Glints(Record):
     """(P,) what each throws back. [lm/lm]."""
 
 
-def glints_of(parts: Sequence[Lit], *, onto: Targets, which: Bools, back: Floats) -> Glints:
-    """Take every four points of some pieces (Q,) for one glint, where their light lands.
+def glints_of(parts: Sequence[Lit], *, onto: Targets, which: Ints, back: Floats) -> Glints:
+    """Take every four points of some pieces for one glint, where their light lands.
 
     Parameters
     ----------
     parts, onto
         Light on pieces.
     which
-        (Q,) the pieces that count.
+        The pieces that count.
     back
         (N,) what each face throws back of the weighed light that lands on it.
     """
     pieces = onto.pieces
-    every = np.arange(len(which))
+    mine = np.zeros(len(onto.size2_mm2), dtype=np.bool_)
+    mine[which] = True
     places, sents, numbers = [], [], []
     for part in parts:
-        number = every if part.number is None else part.number
-        (own,) = which[number].nonzero()
-        number = number[own]
-        flux = part.flux[:, own].reshape(len(part.flux) // 4, 4, len(own))
-        moment = np.einsum("gfm,kgfm->kgm", flux, part.place_mm[:, :, own].reshape(3, *flux.shape))
-        whole = flux.sum(axis=1)
-        number = np.tile(number, len(whole))
-        whole = whole.ravel()
-        lit_at = whole.nonzero()[0]
-        number, whole = number[lit_at], whole[lit_at]
-        places.append(moment.reshape(3, -1)[:, lit_at] / whole)
-        sents.append(whole * pieces.weight[number] * back[pieces.face[number]])
-        numbers.append(number)
-    sent = np.concatenate(sents)
+        number = part.number
+        if number is None:
+            # Those near the lamp are lit part by part.
+            own = number = which[part.flux[0, which] != 0.0]
+        else:
+            (own,) = mine[number].nonzero()
+            number = number[own]
+        if not len(own):
+            continue
+        flux = part.flux.take(own, axis=1).reshape(-1, 4, len(own))
+        place = part.place_mm.take(own, axis=2).reshape(3, *flux.shape)
+        places.append(np.einsum("gfm,kgfm->kgm", flux, place).reshape(3, -1))
+        sents.append(flux.sum(axis=1).ravel())
+        numbers.append(np.tile(number, len(flux)))
+    if not places:
+        return Glints(place_mm=np.zeros((0, 3)), normal=np.zeros((0, 3)), sent=np.zeros(0))
+    place, whole, number = (
+        each[0] if len(each) == 1 else np.concatenate(each, axis=-1)
+        for each in (places, sents, numbers)
+    )
+    sent = whole * pieces.weight[number] * back[pieces.face[number]]
     (kept,) = (sent > FAINTEST * sent.sum()).nonzero()
     return Glints(
-        place_mm=np.concatenate(places, axis=1)[:, kept].T,
-        normal=pieces.normal[np.concatenate(numbers)[kept]],
+        place_mm=(place[:, kept] / whole[kept]).T,
+        normal=pieces.normal[number[kept]],
         sent=sent[kept],
     )
 
@@ -132,52 +140,33 @@ def _under_edges(start: Floats, end: Floats, normal: Floats) -> Floats:
     return np.asarray(tx)
 
 
-class Marks(Record):
-    """Flat polygons that light is looked for on."""
-
-    number: Ints
-    """(T,) of each among the spots or faces it is one of."""
-    corner_mm: Floats
-    """(T, v, 3)."""
-    middle_mm: Floats
-    """(T, 3)."""
-    normal: Floats
-    """(T, 3) towards the side that the light comes from."""
-
-
-def landed_of(glints: Glints, *, onto: Marks, screens: Screens) -> Floats:
+def landed_of(glints: Glints, *, onto: Polygons, screens: Screens) -> Floats:
     """Light of glints that lands within flat polygons, (T,). [lm/lm].
 
     A polygon that lies on the plane of a glint or partly behind it gets nothing of it, nor one that
     turns its back to it, as the far side of a baffle does; what screens hide is told by the middle
     of the polygon.
     """
-    landed = np.zeros(len(onto.number))
+    landed = np.zeros(len(onto.middle_mm))
     step = max(1, AT_ONCE // (onto.corner_mm.shape[1] * len(glints.sent)))
     for first in range(0, len(landed), step):
         part = slice(first, first + step)
-        landed[part] = _landed_on(
-            glints,
-            corner_mm=onto.corner_mm[part],
-            middle_mm=onto.middle_mm[part],
-            normal=onto.normal[part],
-            screens=screens,
-        )
+        landed[part] = _landed_on(glints, onto=onto.take(part), screens=screens)
     return landed
 
 
-def _landed_on(
-    glints: Glints, *, corner_mm: Floats, middle_mm: Floats, normal: Floats, screens: Screens
-) -> Floats:
+def _landed_on(glints: Glints, *, onto: Polygons, screens: Screens) -> Floats:
     level = np.einsum("pk,pk->p", glints.place_mm, glints.normal)
-    before = corner_mm @ glints.normal.T - level
+    before = onto.corner_mm @ glints.normal.T - level
     ahead = (before.min(axis=1) > -TOUCH_MM) & (before.max(axis=1) > TOUCH_MM)
-    own_level = np.einsum("tk,tk->t", middle_mm, normal)
-    ahead &= normal @ glints.place_mm.T > own_level[:, None] + TOUCH_MM
+    own_level = np.einsum("tk,tk->t", onto.middle_mm, onto.normal) + TOUCH_MM
+    ahead &= onto.normal @ glints.place_mm.T > own_level[:, None]
     target, glint = ahead.nonzero()
     place, sent = glints.place_mm[glint], glints.sent[glint]
     if len(screens.low_mm):
-        sent = sent * lit(place, at=middle_mm[target], screens=screens)
-    corner = corner_mm.T.take(target, axis=2).transpose(2, 1, 0)
+        sent = sent * lit(place, at=onto.middle_mm[target], screens=screens)
+    corner = onto.corner_mm.T.take(target, axis=2).transpose(2, 1, 0)
     share = angles(place, normal=glints.normal[glint], corner_mm=corner)
-    return np.asarray(np.bincount(target, sent * share, minlength=len(corner_mm)), dtype=np.float64)
+    return np.asarray(
+        np.bincount(target, sent * share, minlength=len(onto.middle_mm)), dtype=np.float64
+    )

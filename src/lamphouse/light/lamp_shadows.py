@@ -106,7 +106,7 @@ def told_apart(middle_mm: Floats, *, reach_mm: Floats, shadows: Shadows) -> tupl
 def _depths(middle: Floats, *, reach_mm: Floats, shadows: Shadows) -> tuple[Bools, Bools]:
     """Tell which shadows hide which pieces wholly, and which may reach them, both (H, Q)."""
     sides = shadows.normal.reshape(3, -1).T
-    deep = (sides @ middle).reshape(*shadows.inside_mm.shape, -1)
+    deep = (sides @ middle).reshape(*shadows.inside_mm.shape, middle.shape[1])
     deep += shadows.inside_mm[:, :, None]
     depth = deep.min(axis=0)
     reach = reach_mm + TOUCH_MM

@@ -73,7 +73,7 @@ FOUR, SIXTEEN = Rule(blend=BLEND, weight=np.ones((4, 1))), _sixteen()
 BEHIND = 15
 """All corners of a piece behind the lamp's horizon."""
 
-_CODE = np.array([1, 2, 4, 8])
+_CODE = np.array([1, 2, 4, 8], dtype=np.int8)
 """Which corners are: the sum of these."""
 
 _CUTS = {
@@ -84,18 +84,28 @@ _CUTS = {
 }
 """Two neighbours behind it: they are drawn along the sides to the two others."""
 
-_ODD = np.array([bin(code).count("1") in (1, 3) or code in (5, 10) for code in range(16)])
+_ODDS = set(range(1, BEHIND)) - _CUTS.keys()
+_ODD = np.array([code in _ODDS for code in range(16)])
+
+
+_FIVE = np.arange(5)[:, None]
 
 
 class Landing(Record):
     """What a lamp of 1 lm sends straight to every face."""
 
-    flux: Floats
-    """(N,) [lm/lm]."""
-    weighed: Floats
-    """(N,) flux times the weight where it lands. [lm/lm]."""
-    moment_mm: Floats
-    """(N, 3) weighed flux times place. [mm lm/lm]."""
+    rows: Floats
+    """(5, N) flux; the same times the weight where it lands; that times x, y, z. [lm/lm, mm]."""
+
+    @property
+    def flux(self) -> Floats:
+        """(N,) [lm/lm]."""
+        return self.rows[0]
+
+    @property
+    def weighed(self) -> Floats:
+        """(N,) [lm/lm]."""
+        return self.rows[1]
 
 
 class Lit(Record):
@@ -123,6 +133,11 @@ class Stance(Record):
     """(Q,) of that the part along the axis."""
     ahead_mm: Floats
     """(Q,) how far the lamp lies before the plane."""
+
+    def extent(self, onto: Targets) -> Floats:
+        """Reach of the pieces along the axis, at most, (Q,). [mm]."""
+        upright = self.axis[0] == 0.0 == self.axis[1]
+        return onto.rise_mm if upright else onto.reach_mm
 
 
 class Closer(Record):
@@ -175,9 +190,9 @@ def _near(onto: Targets, *, reach: float, stance: Stance, closer: Closer | None)
     size2, far2 = onto.size2_mm2, stance.far2_mm2
     near = size2 > reach * reach * far2
     if beam_edge_rad(stance.lamp.beam) == pi / 2.0:
-        aside = np.abs(stance.along_mm) < onto.reach_mm
-        aside &= size2 > LEVEL * LEVEL * far2
-        near |= aside
+        level = np.abs(stance.along_mm) < stance.extent(onto)
+        level &= size2 > LEVEL * LEVEL * far2
+        near |= level
     if closer is not None:
         near[closer.piece] = True
     return near
@@ -214,29 +229,36 @@ def _four_times(values: NDArray[Any]) -> NDArray[Any]:
     return np.concatenate([values, values, values, values])
 
 
-def _raised(corner: Floats, *, axis: Floats) -> tuple[Bools, Bools]:
+def _raised(corner: Floats, *, axis: Floats) -> Ints | None:
     """Cut off what of pieces (4, 4, M) lies behind a lamp's horizon, in place.
 
-    Tells which of them lie behind it wholly, and from which a cut would not leave four corners:
-    they are left as they are.
+    Gives those from which a cut would not leave four corners, which are left as they are; None
+    where there are none.
     """
     along = np.einsum("k,kcq->cq", axis, corner[:3])
-    code = _CODE @ (along < 0.0)
-    for pattern, (gone, left) in _CUTS.items():
-        (own,) = (code == pattern).nonzero()
-        if not len(own):
-            continue
-        there, here = corner[:, left, own], corner[:, gone, own]
-        stays = along[left, own]
-        part = stays / (stays - along[gone, own])
+    (own,) = (along.min(axis=0) < 0.0).nonzero()
+    if not len(own):
+        return None
+    along = along[:, own]
+    code = np.einsum("c,cq->q", _CODE, along < 0.0)
+    present = set(code.tolist())
+    for pattern in present & _CUTS.keys():
+        gone, left = _CUTS[pattern]
+        which = slice(None) if len(present) == 1 else (code == pattern).nonzero()[0]
+        piece = own[which]
+        there, here = corner[:, left, piece], corner[:, gone, piece]
+        stays = along[left[:, 0]][:, which]
+        part = stays / (stays - along[gone[:, 0]][:, which])
         here -= there
         here *= part
         here += there
         # The area that a corner stands for shrinks with the side.
         here[3] *= part
-        corner[:, gone, own] = here
-        corner[3, left, own] = there[3] * part
-    return code == BEHIND, _ODD[code]
+        corner[:, gone, piece] = here
+        corner[3, left, piece] = there[3] * part
+    if BEHIND in present:
+        corner[3][:, own[code == BEHIND]] = 0.0
+    return own[_ODD[code]] if present & _ODDS else None
 
 
 def _cut(
@@ -261,19 +283,13 @@ def _cut(
     level = beam_edge_rad(lamp.beam) == pi / 2.0
     corners, numbers = [], []
     for depth in range(DEEPEST):
-        odd = None
-        if level:
-            behind, odd = _raised(corner, axis=stance.axis)
-            if behind.any():
-                (front,) = (~behind).nonzero()
-                corner, number, wanted = corner.take(front, axis=2), number[front], wanted[front]
-                odd = odd[front]
-            level = bool(odd.any())
+        odd = _raised(corner, axis=stance.axis) if level else None
         middle = corner[:3].sum(axis=1)
         far2 = np.einsum("kq,kq->q", middle, middle)
         large = wanted > far2
-        if level:
-            large |= odd & (wanted > finer * far2)
+        level = odd is not None
+        if odd is not None:
+            large[odd] |= wanted[odd] > finer * far2[odd]
         if closer is not None:
             size2 = wanted * (reach * reach / (64.0 if sixteen else 16.0))
             large |= closer.large(0.25 * middle + at[:, None], size2, number, depth)
@@ -365,6 +381,8 @@ def light_on(
         close = _near(onto, reach=reach, stance=stance, closer=closer)
         parts.append(_from_afar(onto, near=close, stance=stance))
         close &= stance.ahead_mm > 0.0
+        if beam_edge_rad(lamp.beam) == pi / 2.0:
+            close &= stance.along_mm > -stance.extent(onto)
         (only,) = close.nonzero()
     if len(screens.low_mm):
         only = _shade(parts, onto=onto, screens=screens, near=only, stance=stance, closer=closer)
@@ -437,17 +455,17 @@ def landing(lamp: Lamp, *, onto: Targets, screens: Screens) -> Landing:
 def summed(parts: Sequence[Lit], *, onto: Targets) -> Landing:
     """Add up over the faces what lands on the points of their pieces."""
     pieces, count = onto.pieces, onto.count
-    rows, faces = [], []
-    for part in parts:
-        own = np.zeros((5, part.flux.shape[1]))
+    sizes = [part.flux.shape[1] for part in parts]
+    rows, face = np.zeros((5, sum(sizes))), np.zeros((5, sum(sizes)), dtype=np.int64)
+    start = 0
+    for part, size in zip(parts, sizes, strict=True):
+        own, number = rows[:, start : start + size], part.number
         part.flux.sum(axis=0, out=own[0])
-        own[1] = own[0]
         np.einsum("pm,kpm->km", part.flux, part.place_mm, out=own[2:])
-        own[1:] *= pieces.weight if part.number is None else pieces.weight[part.number]
-        rows.append(own)
-        faces.append(pieces.face if part.number is None else pieces.face[part.number])
-    face, every = np.concatenate(faces), np.concatenate(rows, axis=1)
-    sums = np.zeros((5, count))
-    for total, row in zip(sums, every, strict=True):
-        total[:] = np.bincount(face, row, minlength=count)
-    return Landing(flux=sums[0], weighed=sums[1], moment_mm=sums[2:].T)
+        own[1] = own[0]
+        own[1:] *= pieces.weight if number is None else pieces.weight[number]
+        face[:, start : start + size] = pieces.face if number is None else pieces.face[number]
+        start += size
+    face += count * _FIVE
+    sums = np.bincount(face.ravel(), rows.ravel(), minlength=5 * count)
+    return Landing(rows=sums.reshape(5, count))

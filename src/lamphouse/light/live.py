@@ -177,11 +177,7 @@ def first_of(live: Live, *, lamp: Lamp) -> FirstLight:
         closer=None if near is None else near.closer,
     )
     landed = summed(parts, onto=onto)
-    own = Landing(
-        flux=landed.flux[:count],
-        weighed=landed.weighed[:count],
-        moment_mm=landed.moment_mm[:count],
-    )
+    own = Landing(rows=landed.rows[:, :count])
     beyond_mesh = missed_of(
         interior,
         cavity=cavity,

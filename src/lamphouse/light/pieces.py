@@ -61,6 +61,8 @@ class Targets(Record):
     """(Q,) the longer diagonal squared."""
     reach_mm: Floats
     """(Q,) from the middle to the farthest corner."""
+    rise_mm: Floats
+    """(Q,) the same upwards alone."""
     corner: Floats
     """(4, 4, Q) place of each corner [mm], and the quarter of its piece's area it stands for
     [mm2]: what is linear along both sides of a piece is known by its corners."""
@@ -110,6 +112,7 @@ def targets(pieces: Pieces, *, count: int, lobe: Lobe | None = None) -> Targets:
         pieces=pieces,
         size2_mm2=np.einsum("kcq,kcq->cq", diagonal, diagonal).max(axis=0),
         reach_mm=np.sqrt(np.einsum("kcq,kcq->cq", aside, aside).max(axis=0)),
+        rise_mm=np.abs(aside[2]).max(axis=0),
         corner=corner,
         middle=_squared(middle),
         plane=np.concatenate([normal, -np.einsum("kq,kq->q", normal, middle)[None]]),
