@@ -9,6 +9,7 @@ from lamphouse.light import glints
 from lamphouse.light.first_bounce import first_light, missed
 from lamphouse.light.glow import solve
 from lamphouse.light.interior import first_reflection, make_interior
+from lamphouse.light.pieces import squared
 from lamphouse.light.polygons import Polygons
 from lamphouse.light.scene import Aperture, Baffle, Disc, Sheet
 from lamphouse.light.views import make_views
@@ -44,7 +45,7 @@ def test_an_element_sees_a_rectangle_under_the_angle_of_the_catalogue(reference)
         wide, high = case["A"], case["B"]
         corner = np.array([(0, 0, 1), (wide, 0, 1), (wide, high, 1), (0, high, 1)], dtype=float)
         share = glints.angles(
-            np.zeros((1, 3)), normal=np.array([[0.0, 0.0, 1.0]]), corner_mm=corner[None]
+            np.zeros((3, 1)), normal=np.array([[0.0], [0.0], [1.0]]), corner_mm=corner.T[..., None]
         )[0]
         assert share == pytest.approx(case["F"], abs=TABLE * 1e-6)
 
@@ -161,9 +162,10 @@ def test_many_glints_and_polygons_take_little_memory():
     rng = np.random.default_rng(5)
     count = 4000
     many = glints.Glints(
-        place_mm=np.column_stack([rng.uniform(0.0, 30.0, (count, 2)), np.zeros(count)]),
-        normal=np.tile([0.0, 0.0, 1.0], (count, 1)),
+        place_mm=np.stack([*rng.uniform(0.0, 30.0, (2, count)), np.zeros(count)]),
         sent=np.full(count, 1.0 / count),
+        on=np.zeros(count, dtype=int),
+        plane=np.array([[0.0], [0.0], [1.0], [0.0]]),
     )
     turn = np.linspace(0.0, 2.0 * pi, 24, endpoint=False)
     middle = np.column_stack([rng.uniform(0.0, 30.0, (400, 2)), np.full(400, 8.0)])
@@ -171,7 +173,7 @@ def test_many_glints_and_polygons_take_little_memory():
     tracemalloc.start()
     polygons = Polygons(
         corner_mm=middle[:, None] + 0.1 * ring,
-        middle_mm=middle,
+        middle=squared(middle.T),
         normal=np.tile([0.0, 0.0, -1.0], (400, 1)),
     )
     screens = make_interior(plain_box()).screens

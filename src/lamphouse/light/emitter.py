@@ -58,8 +58,9 @@ def place_of(lamp: Lamp) -> Floats:
 
 def axis_of(lamp: Lamp) -> Floats:
     """Axis of a lamp's beam, (3,), of length 1."""
-    axis = np.array(lamp.direction)
-    return np.asarray(axis / np.sqrt(axis @ axis))
+    x, y, z = lamp.direction
+    length = sqrt(x * x + y * y + z * z)
+    return np.array([x / length, y / length, z / length])
 
 
 def counted(cosine: Floats, *, lobe: Lobe | None) -> Floats:

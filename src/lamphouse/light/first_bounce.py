@@ -25,7 +25,7 @@ from lamphouse.light.landing import (
     stance_of,
     summed,
 )
-from lamphouse.light.pieces import Targets
+from lamphouse.light.pieces import Targets, squared
 from lamphouse.light.polygons import Polygons
 from lamphouse.light.scene import Lamp
 from lamphouse.light.uprights import TOUCH_MM, ring_area_centre
@@ -56,6 +56,9 @@ FINEST = 5
 FAINT = 1e-2
 """A face that sends less than this share of the light has no faces near it."""
 
+_SQUARE = np.array([0, 1, 2, 4, 3])
+"""With it the square of a distance is a product of ``squared`` places, the first doubled."""
+
 CHORDS = 8
 """Sides of a small hole."""
 
@@ -83,10 +86,10 @@ def beside(interior: Interior, *, lamp: Lamp, stance: Stance) -> Beside | None:
     """
     home = interior.home(lamp)
     onto = interior.onto[home]
-    ahead, size2 = stance.ahead_mm[: len(onto.size2_mm2)], onto.size2_mm2
-    far2 = stance.far2_mm2[: len(size2)]
+    size2 = onto.size2_mm2
+    ahead, facing = stance.ahead_mm[: len(size2)], stance.facing[: len(size2)]
     close = ahead * ahead < BESIDE**2 * size2
-    around = size2 * LAMP_NEAR**2 > far2
+    around = facing & (size2 * LAMP_NEAR**2 > stance.far2_mm2[: len(size2)])
     close &= around
     if not close.any():
         return None
@@ -166,24 +169,24 @@ def _bounce(
 
 
 def _near(
-    place_mm: Floats,
+    place: Floats,
     *,
     onto: Targets,
     piece: Ints,
     reach: float,
     area_mm2: Floats | None = None,
 ) -> Ints:
-    """Which places (T, 3) are closer to some pieces than their diagonal times a reach.
+    """Which places (5, T) are closer to some pieces than their diagonal times a reach.
 
     Of places with an area only those count that are smaller than a square with that diagonal.
     """
-    middle, size2 = onto.middle.take(piece, axis=1), onto.size2_mm2[piece]
-    far2 = np.einsum("tk,tk->t", place_mm, place_mm)[:, None] + middle[4]
-    far2 -= 2.0 * place_mm @ middle[:3]
-    near = far2 < reach**2 * size2
+    size2 = onto.size2_mm2[piece]
+    far = onto.middle[_SQUARE].take(piece, axis=1)
+    far[:3] *= -2.0
+    near = far.T @ place < (reach**2 * size2)[:, None]
     if area_mm2 is not None:
-        near &= area_mm2[:, None] < 0.5 * size2
-    return np.asarray(near.any(axis=1).nonzero()[0])
+        near &= area_mm2 < (0.5 * size2)[:, None]
+    return np.asarray(near.any(axis=0).nonzero()[0])
 
 
 class _Asked(Record):
@@ -210,7 +213,7 @@ def _spots_near(
     if not len(piece) or view.area_mm2.min() >= 0.5 * onto.size2_mm2[piece].max():
         return None
     height = float(home.mesh.height_mm[0 if glimpse.faces_up else -1])
-    middle = np.column_stack([view.centre_mm, np.full(len(view.centre_mm), height)])
+    middle = squared(np.stack([*view.centre_mm.T, np.full(len(view.centre_mm), height)]))
     near = _near(middle, onto=onto, piece=piece, reach=SPOT_NEAR, area_mm2=view.area_mm2)
     if not len(near):
         return None
@@ -221,7 +224,7 @@ def _spots_near(
     facing = np.array([0.0, 0.0, 1.0 if glimpse.faces_up else -1.0])
     polygons = Polygons(
         corner_mm=corner,
-        middle_mm=middle[near],
+        middle=middle[:, near],
         normal=np.broadcast_to(facing, (len(near), 3)),
     )
     return _Asked(view=number, glimpse=glimpse, spot=near, polygons=polygons)
@@ -262,12 +265,12 @@ def _all_landed(glints: Glints, *, onto: Sequence[Polygons], screens: Screens) -
         most = max(own.corner_mm.shape[1] for own in onto)
         every = Polygons(
             corner_mm=np.concatenate([_padded(own.corner_mm, most=most) for own in onto]),
-            middle_mm=np.concatenate([own.middle_mm for own in onto]),
+            middle=np.concatenate([own.middle for own in onto], axis=1),
             normal=np.concatenate([own.normal for own in onto]),
         )
-    places = (every.corner_mm.reshape(-1, 3), glints.place_mm)
+    places = (every.corner_mm.T, glints.place_mm)
     landed = landed_of(glints, onto=every, screens=among(screens, places_mm=places))
-    return np.split(landed, np.cumsum([len(own.middle_mm) for own in onto])[:-1])
+    return np.split(landed, np.cumsum([len(own.normal) for own in onto])[:-1])
 
 
 class Missed(Record):
@@ -355,10 +358,9 @@ def missed_of(
         return nothing
     polygons = [each.polygons for each in near.asked]
     if faces:
-        close = _near(
-            interior.centre_mm[own], onto=interior.onto[cavity], piece=bounce.bright, reach=1.0
-        )
-        polygons.append(interior.faces[cavity].take(close))
+        every = interior.faces[cavity]
+        close = _near(every.middle, onto=interior.onto[cavity], piece=bounce.bright, reach=1.0)
+        polygons.append(every.take(close))
     exact = _all_landed(bounce.glints, onto=polygons, screens=interior.screens)
     if faces:
         nothing.arriving[own] = by.share * _arriving(

@@ -28,11 +28,13 @@ class Glints(Record):
     """Small lit pieces of faces, as points."""
 
     place_mm: Floats
-    """(P, 3)."""
-    normal: Floats
-    """(P, 3)."""
+    """(3, P)."""
     sent: Floats
     """(P,) what each throws back. [lm/lm]."""
+    on: Ints
+    """(P,) which plane each lies on."""
+    plane: Floats
+    """(4, F) makes of a place and 1 how far it lies before each plane."""
 
 
 def glints_of(parts: Sequence[Lit], *, onto: Targets, which: Ints, back: Floats) -> Glints:
@@ -43,7 +45,7 @@ def glints_of(parts: Sequence[Lit], *, onto: Targets, which: Ints, back: Floats)
     parts, onto
         Light on pieces.
     which
-        The pieces that count.
+        The pieces that count, rising.
     back
         (N,) what each face throws back of the weighed light that lands on it.
     """
@@ -66,8 +68,10 @@ def glints_of(parts: Sequence[Lit], *, onto: Targets, which: Ints, back: Floats)
         places.append(np.einsum("gfm,kgfm->kgm", flux, place).reshape(3, -1))
         sents.append(flux.sum(axis=1).ravel())
         numbers.append(np.tile(number, len(flux)))
+    plane = onto.plane.take(which, axis=1)
     if not places:
-        return Glints(place_mm=np.zeros((0, 3)), normal=np.zeros((0, 3)), sent=np.zeros(0))
+        nothing = np.zeros(0)
+        return Glints(place_mm=np.zeros((3, 0)), sent=nothing, on=nothing.astype(int), plane=plane)
     place, whole, number = (
         each[0] if len(each) == 1 else np.concatenate(each, axis=-1)
         for each in (places, sents, numbers)
@@ -75,18 +79,20 @@ def glints_of(parts: Sequence[Lit], *, onto: Targets, which: Ints, back: Floats)
     sent = whole * pieces.weight[number] * back[pieces.face[number]]
     (kept,) = (sent > FAINTEST * sent.sum()).nonzero()
     return Glints(
-        place_mm=(place[:, kept] / whole[kept]).T,
-        normal=pieces.normal[number[kept]],
+        place_mm=place.take(kept, axis=1) / whole[kept],
         sent=sent[kept],
+        on=np.searchsorted(which, number[kept]),
+        plane=plane,
     )
 
 
 def among(screens: Screens, *, places_mm: Sequence[Floats]) -> Screens:
-    """Keep the screens that can come between places (P, 3)."""
+    """Keep the screens that can come between places (3, ...)."""
     if not len(screens.low_mm):
         return screens
-    low = np.min([place[:, :2].min(axis=0) for place in places_mm], axis=0) - TOUCH_MM
-    high = np.max([place[:, :2].max(axis=0) for place in places_mm], axis=0) + TOUCH_MM
+    flat = [place[:2].reshape(2, -1) for place in places_mm]
+    low = np.min([place.min(axis=1) for place in flat], axis=0) - TOUCH_MM
+    high = np.max([place.max(axis=1) for place in flat], axis=0) + TOUCH_MM
     one, other = screens.start_mm, screens.end_mm
     kept = ((np.maximum(one, other) > low) & (np.minimum(one, other) < high)).all(axis=1)
     return screens.take(kept.nonzero()[0])
@@ -100,44 +106,47 @@ def angles(place_mm: Floats, *, normal: Floats, corner_mm: Floats) -> Floats:
     Parameters
     ----------
     place_mm, normal
-        (P, 3) each glint.
+        (3, P) each glint, on a level face or an upright one.
     corner_mm
-        (P, v, 3) the polygon each shines on; corners may be repeated.
+        (3, v, P) the polygon each shines on; corners may be repeated.
     """
-    here = corner_mm.T - place_mm.T[:, None]
-    normals = np.ascontiguousarray(normal.T)
-    plain = np.arange(min(4, here.shape[1]))
-    total = _under_edges(here[:, plain - 1], here[:, plain], normals[:, None]).sum(axis=0)
+    here = corner_mm - place_mm[:, None]
+    plain = np.arange(-1, min(4, here.shape[1]))
+    total = _under_edges(here[:, plain], normal=normal).sum(axis=0)
     for edge in range(4, here.shape[1]):
         # Few polygons have so many corners; those of the others are repeated.
-        start, end = here[:, edge - 1], here[:, edge]
-        rows = (start != end).any(axis=0).nonzero()[0]
-        total[rows] += _under_edges(start[:, rows], end[:, rows], normals[:, rows])
+        two = here[:, edge - 1 : edge + 1]
+        (rows,) = (two[:, 0] != two[:, 1]).any(axis=0).nonzero()
+        total[rows] += _under_edges(two[:, :, rows], normal=normal[:, rows])[0]
     return np.asarray(np.abs(total) / pi)
 
 
-def _under_edges(start: Floats, end: Floats, normal: Floats) -> Floats:
-    """Half of the angle under which edges (3, ...) are seen, times how they lie to the normal."""
-    (ax, ay, az), (bx, by, bz), (nx, ny, nz) = start, end, normal
-    tx, ty, tz = ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx
-    cross2 = tx * tx
-    cross2 += ty * ty
-    cross2 += tz * tz
-    dot = ax * bx
-    dot += ay * by
-    dot += az * bz
-    tx *= nx
-    tx += ty * ny
-    tx += tz * nz
-    # The tangent of half the angle is the same expression in all four quadrants.
-    long = np.sqrt(cross2 + dot * dot)
-    long += dot
-    size = np.sqrt(cross2)
+def _under_edges(corner: Floats, *, normal: Floats) -> Floats:
+    """Half of the angles under which edges are seen, times how they lie to the normal, (k, P).
+
+    The edges run from each corner (3, k + 1, P) to the next.
+    """
+    (x, y, z), (nx, ny, nz) = corner, normal
+    level = np.abs(nz)
+    # Two directions square to the normal and to each other.
+    right, up = x * (level - ny), z * (1.0 - level)
+    right += y * nx
+    up += y * nz
+    turn = right[:-1] * up[1:]
+    turn -= up[:-1] * right[1:]
+    square = np.einsum("kcp,kcp->cp", corner, corner)
+    dot = np.einsum("kcp,kcp->cp", corner[:, :-1], corner[:, 1:])
+    product = square[:-1] * square[1:]
+    size = product - dot * dot
     np.maximum(size, 1e-300, out=size)
-    np.maximum(long, 1e-300, out=long)
-    tx *= np.arctan(size / long)
-    tx /= size
-    return np.asarray(tx)
+    np.sqrt(size, out=size)
+    # The tangent of half the angle is the same expression in all four quadrants.
+    np.sqrt(product, out=product)
+    product += dot
+    np.maximum(product, 1e-300, out=product)
+    turn *= np.arctan(size / product)
+    turn /= size
+    return turn
 
 
 def landed_of(glints: Glints, *, onto: Polygons, screens: Screens) -> Floats:
@@ -147,7 +156,7 @@ def landed_of(glints: Glints, *, onto: Polygons, screens: Screens) -> Floats:
     turns its back to it, as the far side of a baffle does; what screens hide is told by the middle
     of the polygon.
     """
-    landed = np.zeros(len(onto.middle_mm))
+    landed = np.zeros(len(onto.normal))
     step = max(1, AT_ONCE // (onto.corner_mm.shape[1] * len(glints.sent)))
     for first in range(0, len(landed), step):
         part = slice(first, first + step)
@@ -156,17 +165,21 @@ def landed_of(glints: Glints, *, onto: Polygons, screens: Screens) -> Floats:
 
 
 def _landed_on(glints: Glints, *, onto: Polygons, screens: Screens) -> Floats:
-    level = np.einsum("pk,pk->p", glints.place_mm, glints.normal)
-    before = onto.corner_mm @ glints.normal.T - level
+    count, most, _ = onto.corner_mm.shape
+    before = onto.corner_mm.reshape(-1, 3) @ glints.plane[:3]
+    before += glints.plane[3]
+    before = before.reshape(count, most, -1)
     ahead = (before.min(axis=1) > -TOUCH_MM) & (before.max(axis=1) > TOUCH_MM)
-    own_level = np.einsum("tk,tk->t", onto.middle_mm, onto.normal) + TOUCH_MM
-    ahead &= onto.normal @ glints.place_mm.T > own_level[:, None]
+    ahead = ahead.take(glints.on, axis=1)
+    own_level = np.einsum("kt,tk->t", onto.middle[:3], onto.normal) + TOUCH_MM
+    ahead &= onto.normal @ glints.place_mm > own_level[:, None]
     target, glint = ahead.nonzero()
-    place, sent = glints.place_mm[glint], glints.sent[glint]
+    place, sent = glints.place_mm.take(glint, axis=1), glints.sent[glint]
     if len(screens.low_mm):
-        sent = sent * lit(place, at=onto.middle_mm[target], screens=screens)
-    corner = onto.corner_mm.T.take(target, axis=2).transpose(2, 1, 0)
-    share = angles(place, normal=glints.normal[glint], corner_mm=corner)
-    return np.asarray(
-        np.bincount(target, sent * share, minlength=len(onto.middle_mm)), dtype=np.float64
+        sent = sent * lit(place.T, at=onto.middle_mm[target], screens=screens)
+    share = angles(
+        place,
+        normal=glints.plane[:3].take(glints.on[glint], axis=1),
+        corner_mm=onto.corner_mm.T.take(target, axis=2),
     )
+    return np.bincount(target, sent * share, minlength=count).astype(np.float64, copy=False)

@@ -86,31 +86,61 @@ def shadows_of(screens: Screens, *, at: Floats) -> Shadows:
     return Shadows(normal=normal, inside_mm=inside)
 
 
-def told_apart(middle_mm: Floats, *, reach_mm: Floats, shadows: Shadows) -> tuple[Bools, Bools]:
-    """Tell which pieces lie wholly in a shadow, and which others a shadow may reach, both (Q,).
+class Met(Record):
+    """Which pieces meet which shadows."""
+
+    dark: Bools
+    """(Q,) pieces that lie wholly in one."""
+    piece: Ints
+    """(P,) of each pair of another piece and a shadow that crosses it; rising."""
+    corner_mm: Floats
+    """(P, 5, 4) how far the corners are inside every side."""
+    crossed: Bools
+    """(P, 5) the sides that cross the piece."""
+
+
+def met(
+    ray_mm: Floats,
+    *,
+    which: Ints | None,
+    middle_mm: Floats,
+    reach_mm: Floats,
+    at: Floats,
+    shadows: Shadows,
+) -> Met:
+    """Tell which pieces meet which shadows.
 
     Parameters
     ----------
-    middle_mm
-        (3, Q) of each piece, from the lamp.
-    reach_mm
-        (Q,) from there to its farthest corner.
+    ray_mm, which
+        (3, 4, ...) place, corner, piece; the Q pieces that are asked for. None: all.
+    middle_mm, reach_mm
+        (3, Q) from the lamp, and (Q,) from there to the farthest corner.
+    at
+        (3,) where the lamp is among the corners.
     shadows
         Of the lamp.
     """
-    dark, reached = _depths(middle_mm, reach_mm=reach_mm, shadows=shadows)
-    hidden = dark.any(axis=0)
-    return hidden, reached.any(axis=0) & ~hidden
-
-
-def _depths(middle: Floats, *, reach_mm: Floats, shadows: Shadows) -> tuple[Bools, Bools]:
-    """Tell which shadows hide which pieces wholly, and which may reach them, both (H, Q)."""
-    sides = shadows.normal.reshape(3, -1).T
-    deep = (sides @ middle).reshape(*shadows.inside_mm.shape, middle.shape[1])
-    deep += shadows.inside_mm[:, :, None]
-    depth = deep.min(axis=0)
-    reach = reach_mm + TOUCH_MM
-    return depth > reach, depth > -reach
+    normal, inside = shadows.normal, shadows.inside_mm
+    deep = (normal.reshape(3, -1).T @ middle_mm).reshape(*inside.shape, middle_mm.shape[1])
+    deep += inside[:, :, None]
+    depth, reach = deep.min(axis=0), reach_mm + TOUCH_MM
+    dark = np.asarray((depth > reach).any(axis=0))
+    piece, screen = ((depth > -reach) & ~dark).T.nonzero()
+    # The corners of each pair, (5, 4, P): how far inside every side.
+    corners = ray_mm.take(piece if which is None else which[piece], axis=2) - at[:, None, None]
+    corner = np.einsum("ksp,kcp->scp", normal.take(screen, axis=2), corners)
+    corner += inside.take(screen, axis=1)[:, None]
+    reached = (corner.max(axis=1) > TOUCH_MM).all(axis=0)
+    crossed = corner.min(axis=1) < -TOUCH_MM
+    dark[piece[reached & ~crossed.any(axis=0)]] = True
+    (left,) = (reached & ~dark[piece]).nonzero()
+    return Met(
+        dark=dark,
+        piece=piece[left],
+        corner_mm=corner.transpose(2, 0, 1)[left],
+        crossed=crossed.T[left],
+    )
 
 
 def _joined(marks: Bools, *, number: Ints, join: np.ufunc) -> Bools:
@@ -123,37 +153,29 @@ def _joined(marks: Bools, *, number: Ints, join: np.ufunc) -> Bools:
     return np.asarray(joined)
 
 
-def _hidden(corner: Floats, *, crossed: Bools, piece: Ints) -> tuple[Ints, Floats]:
-    """Look point by point at pairs of pieces and shadows.
+def hidden_shares(found: Met, *, last: int | None = None) -> tuple[Ints, Floats]:
+    """Look point by point at pieces that shadows cross, or at those of the pairs before ``last``.
 
-    Parameters
-    ----------
-    corner
-        (P, 5, 4) how far inside every side the corners are.
-    crossed
-        (P, 5) the sides that cross the piece.
-    piece
-        (P,) rising.
+    Within a piece light is taken to change evenly along both sides, so a share may be somewhat
+    below 0 or above 1; their mean is the share of the piece.
 
     Returns
     -------
     tuple
         The pieces (O,), and the share that is hidden of what their Gauss points stand for, (4, O).
     """
-    within = corner[crossed].astype(np.float32) @ _PLACES > 0.0
+    crossed, piece = found.crossed[:last], found.piece[:last]
+    within = found.corner_mm[:last][crossed].astype(np.float32) @ _PLACES > 0.0
     hidden = _joined(within, number=crossed.sum(axis=1), join=np.logical_and)
     first = np.concatenate([[0], (piece[1:] != piece[:-1]).nonzero()[0] + 1])
     if len(first) < len(piece):
         number = np.diff(first, append=len(piece))
         hidden = _joined(hidden, number=number, join=np.logical_or)
-    return piece[first], (hidden @ _STAND_FOR).T
+    return piece[first], np.asarray((hidden @ _STAND_FOR).T)
 
 
 def lit_shares(ray_mm: Floats, *, shadows: Shadows) -> Floats:
     """Give the share that is lit of what each Gauss point of flat pieces stands for, (4, Q).
-
-    Within a piece light is taken to change evenly along both sides, so a share may be somewhat
-    below 0 or above 1; their mean is the share of the piece.
 
     Parameters
     ----------
@@ -162,25 +184,19 @@ def lit_shares(ray_mm: Floats, *, shadows: Shadows) -> Floats:
     shadows
         Of the lamp.
     """
-    normal, inside = shadows.normal, shadows.inside_mm
     shares = np.ones((4, ray_mm.shape[2]))
     middle = 0.25 * ray_mm.sum(axis=1)
     aside = ray_mm - middle[:, None]
-    reach = np.sqrt(np.einsum("kcq,kcq->cq", aside, aside).max(axis=0))
-    wholly, near = _depths(middle, reach_mm=reach, shadows=shadows)
-    dark = wholly.any(axis=0)
-    near &= ~dark
-    piece, screen = near.T.nonzero()
-    # The corners of each pair, (5, 4, P): how far inside every side.
-    corner = np.einsum("ksp,kcp->scp", normal.take(screen, axis=2), ray_mm.take(piece, axis=2))
-    corner += inside.take(screen, axis=1)[:, None]
-    reached = (corner.max(axis=1) > TOUCH_MM).all(axis=0)
-    crossed = corner.min(axis=1) < -TOUCH_MM
-    dark[piece[reached & ~crossed.any(axis=0)]] = True
-    shares[:, dark] = 0.0
-    (left,) = (reached & ~dark[piece]).nonzero()
-    if len(left):
-        inner = corner.transpose(2, 0, 1)[left]
-        own, hidden = _hidden(inner, crossed=crossed.T[left], piece=piece[left])
+    found = met(
+        ray_mm,
+        which=None,
+        middle_mm=middle,
+        reach_mm=np.sqrt(np.einsum("kcq,kcq->cq", aside, aside).max(axis=0)),
+        at=np.zeros(3),
+        shadows=shadows,
+    )
+    shares[:, found.dark] = 0.0
+    if len(found.piece):
+        own, hidden = hidden_shares(found)
         shares[:, own] -= hidden
     return shares

@@ -21,7 +21,7 @@ from lamphouse.light.emitter import (
     intensity,
     place_of,
 )
-from lamphouse.light.lamp_shadows import lit_shares, shadows_of, told_apart
+from lamphouse.light.lamp_shadows import hidden_shares, lit_shares, met, shadows_of
 from lamphouse.light.pieces import BLEND, Lobe, Targets, blend, quarters
 from lamphouse.light.scene import Beam, CosinePower, Lamp
 from lamphouse.light.viewers import Screens
@@ -34,7 +34,7 @@ Bools = NDArray[np.bool_]
 NEAR = 0.3
 """The longest diagonal of a piece with four Gauss points, in distances to the lamp."""
 
-NEAR_SIXTEEN = 1.0
+NEAR_SIXTEEN = 1.4
 """The same with sixteen."""
 
 LEVEL = 0.05
@@ -70,23 +70,19 @@ def _sixteen() -> Rule:
 FOUR, SIXTEEN = Rule(blend=BLEND, weight=np.ones((4, 1))), _sixteen()
 
 
-BEHIND = 15
-"""All corners of a piece behind the lamp's horizon."""
-
-_CODE = np.array([1, 2, 4, 8], dtype=np.int8)
-"""Which corners are: the sum of these."""
+BEHIND = 0b11110000
+"""All corners of a piece behind the lamp's horizon, the first corner the highest of eight bits."""
 
 _CUTS = {
-    1 + 2: (np.array([[0], [1]]), np.array([[3], [2]])),
-    2 + 4: (np.array([[1], [2]]), np.array([[0], [3]])),
-    4 + 8: (np.array([[2], [3]]), np.array([[1], [0]])),
-    8 + 1: (np.array([[3], [0]]), np.array([[2], [1]])),
+    0b11000000: (slice(0, 2), slice(3, 1, -1)),
+    0b01100000: (slice(1, 3), slice(0, 4, 3)),
+    0b00110000: (slice(2, 4), slice(1, None, -1)),
+    0b10010000: (slice(0, 4, 3), slice(1, 3)),
 }
 """Two neighbours behind it: they are drawn along the sides to the two others."""
 
-_ODDS = set(range(1, BEHIND)) - _CUTS.keys()
-_ODD = np.array([code in _ODDS for code in range(16)])
-
+_ODDS = set(range(0x10, BEHIND, 0x10)) - _CUTS.keys()
+_ODD = np.array([code in _ODDS for code in range(256)])
 
 _FIVE = np.arange(5)[:, None]
 
@@ -133,11 +129,10 @@ class Stance(Record):
     """(Q,) of that the part along the axis."""
     ahead_mm: Floats
     """(Q,) how far the lamp lies before the plane."""
-
-    def extent(self, onto: Targets) -> Floats:
-        """Reach of the pieces along the axis, at most, (Q,). [mm]."""
-        upright = self.axis[0] == 0.0 == self.axis[1]
-        return onto.rise_mm if upright else onto.reach_mm
+    level: Bools
+    """(Q,) whether the horizon of a lamp that lights half of all ways may cross a piece."""
+    facing: Bools
+    """(Q,) whether the lamp may light it."""
 
 
 class Closer(Record):
@@ -151,7 +146,7 @@ class Closer(Record):
 
 
 def _from(at: Floats, *, axis: Floats) -> Floats:
-    """Make the square of the distance to a place and the way along an axis, of ``_squared``."""
+    """Make the square of the distance to a place and the way along an axis, of ``squared``."""
     ax, ay, az = at.tolist()
     ux, uy, uz = axis.tolist()
     return np.array(
@@ -167,12 +162,27 @@ def stance_of(onto: Targets, *, lamp: Lamp) -> Stance:
     at, axis = place_of(lamp), axis_of(lamp)
     far2, along = _from(at, axis=axis) @ onto.middle
     ahead = np.array([lamp.x_mm, lamp.y_mm, lamp.z_mm, 1.0]) @ onto.plane
-    return Stance(lamp=lamp, place_mm=at, axis=axis, far2_mm2=far2, along_mm=along, ahead_mm=ahead)
+    facing, level = ahead > 0.0, np.zeros(len(ahead), dtype=np.bool_)
+    if beam_edge_rad(lamp.beam) == pi / 2.0:
+        upright = axis[0] == 0.0 == axis[1]
+        extent = onto.rise_mm if upright else onto.reach_mm
+        facing &= along > -extent
+        level = (along < extent) & facing
+    return Stance(
+        lamp=lamp,
+        place_mm=at,
+        axis=axis,
+        far2_mm2=far2,
+        along_mm=along,
+        ahead_mm=ahead,
+        level=level,
+        facing=facing,
+    )
 
 
 def seen(onto: Targets, *, which: Ints, stance: Stance) -> Bools:
     """Tell which pieces a lamp can light at all: they face it, and lie in its beam."""
-    faces, axis = stance.ahead_mm[which] > 0.0, stance.axis
+    faces, axis = stance.facing[which], stance.axis
     edge = beam_edge_rad(stance.lamp.beam)
     if edge > pi / 2.0:
         return np.asarray(faces)
@@ -188,11 +198,8 @@ def seen(onto: Targets, *, which: Ints, stance: Stance) -> Bools:
 def _near(onto: Targets, *, reach: float, stance: Stance, closer: Closer | None) -> Bools:
     """Tell which pieces are too near a lamp for their own Gauss points, or at its horizon."""
     size2, far2 = onto.size2_mm2, stance.far2_mm2
-    near = size2 > reach * reach * far2
-    if beam_edge_rad(stance.lamp.beam) == pi / 2.0:
-        level = np.abs(stance.along_mm) < stance.extent(onto)
-        level &= size2 > LEVEL * LEVEL * far2
-        near |= level
+    near = stance.level & (size2 > LEVEL * LEVEL * far2)
+    near |= size2 > reach * reach * far2
     if closer is not None:
         near[closer.piece] = True
     return near
@@ -239,23 +246,26 @@ def _raised(corner: Floats, *, axis: Floats) -> Ints | None:
     (own,) = (along.min(axis=0) < 0.0).nonzero()
     if not len(own):
         return None
-    along = along[:, own]
-    code = np.einsum("c,cq->q", _CODE, along < 0.0)
-    present = set(code.tolist())
+    along = along.take(own, axis=1)
+    code = np.packbits(along < 0.0, axis=0)[0]
+    present = set(code.tobytes())
     for pattern in present & _CUTS.keys():
         gone, left = _CUTS[pattern]
-        which = slice(None) if len(present) == 1 else (code == pattern).nonzero()[0]
-        piece = own[which]
-        there, here = corner[:, left, piece], corner[:, gone, piece]
-        stays = along[left[:, 0]][:, which]
-        part = stays / (stays - along[gone[:, 0]][:, which])
+        piece, way = own, along
+        if len(present) > 1:
+            (which,) = (code == pattern).nonzero()
+            piece, way = own[which], along[:, which]
+        part = corner.take(piece, axis=2)
+        stays = way[left]
+        share = stays / (stays - way[gone])
+        here, there = part[:, gone], part[:, left]
         here -= there
-        here *= part
+        here *= share
         here += there
         # The area that a corner stands for shrinks with the side.
-        here[3] *= part
-        corner[:, gone, piece] = here
-        corner[3, left, piece] = there[3] * part
+        part[3, gone] *= share
+        part[3, left] *= share
+        corner[:, :, piece] = part
     if BEHIND in present:
         corner[3][:, own[code == BEHIND]] = 0.0
     return own[_ODD[code]] if present & _ODDS else None
@@ -380,9 +390,7 @@ def light_on(
         reach = _reach(lamp, onto=onto, sixteen=False)
         close = _near(onto, reach=reach, stance=stance, closer=closer)
         parts.append(_from_afar(onto, near=close, stance=stance))
-        close &= stance.ahead_mm > 0.0
-        if beam_edge_rad(lamp.beam) == pi / 2.0:
-            close &= stance.along_mm > -stance.extent(onto)
+        close &= stance.facing
         (only,) = close.nonzero()
     if len(screens.low_mm):
         only = _shade(parts, onto=onto, screens=screens, near=only, stance=stance, closer=closer)
@@ -409,26 +417,30 @@ def _shade(
     shadows = shadows_of(screens, at=at)
     far = parts[0].flux if parts else np.zeros((4, 0))
     (bright,) = far.any(axis=0).nonzero()
-    asked = np.concatenate([bright, near])
-    dark, crossed = told_apart(
-        onto.middle[:3].take(asked, axis=1) - at[:, None],
+    asked, count = np.concatenate([bright, near]), len(bright)
+    found = met(
+        onto.corner[:3],
+        which=asked,
+        middle_mm=onto.middle[:3].take(asked, axis=1) - at[:, None],
         reach_mm=onto.reach_mm[asked],
+        at=at,
         shadows=shadows,
     )
-    count = len(bright)
-    far[:, bright[dark[:count]]] = 0.0
-    touched, cut = bright[crossed[:count]], near[crossed[count:]]
-    rays = [onto.corner[:3].take(touched, axis=2) - at[:, None, None]]
+    first = int(np.searchsorted(found.piece, count))
+    if first:
+        touched, shares = hidden_shares(found, last=first)
+        touched = bright[touched]
+        far[:, touched] = _kept(far[:, touched], shares=1.0 - shares)
+    far[:, bright[found.dark[:count]]] = 0.0
+    clear = ~found.dark[count:]
+    cut = np.unique(found.piece[first:]) - count
     if len(cut):
-        corner, number = _cut(onto, which=cut, stance=stance, sixteen=False, closer=closer)
-        parts.append(_lit(corner, number=number, sixteen=False, onto=onto, stance=stance))
-        rays.append(corner[:3])
-    if len(touched) or len(cut):
-        shares = lit_shares(np.concatenate(rays, axis=2), shadows=shadows)
-        far[:, touched] = _kept(far[:, touched], shares=shares[:, : len(touched)])
-        if len(cut):
-            parts[-1].flux[:] = _kept(parts[-1].flux, shares=shares[:, len(touched) :])
-    return near[~(dark | crossed)[count:]]
+        clear[cut] = False
+        corner, number = _cut(onto, which=near[cut], stance=stance, sixteen=False, closer=closer)
+        part = _lit(corner, number=number, sixteen=False, onto=onto, stance=stance)
+        part.flux[:] = _kept(part.flux, shares=lit_shares(corner[:3], shadows=shadows))
+        parts.append(part)
+    return near[clear]
 
 
 def _kept(whole: Floats, *, shares: Floats) -> Floats:

@@ -81,7 +81,7 @@ class Targets(Record):
     """None: light counts by the cosine at which it lands, as illuminance does."""
 
 
-def _squared(place: Floats) -> Floats:
+def squared(place: Floats) -> Floats:
     """Add 1 and the square to places (3, ...)."""
     whole = np.ones((5, *place.shape[1:]))
     whole[:3] = place
@@ -114,9 +114,9 @@ def targets(pieces: Pieces, *, count: int, lobe: Lobe | None = None) -> Targets:
         reach_mm=np.sqrt(np.einsum("kcq,kcq->cq", aside, aside).max(axis=0)),
         rise_mm=np.abs(aside[2]).max(axis=0),
         corner=corner,
-        middle=_squared(middle),
+        middle=squared(middle),
         plane=np.concatenate([normal, -np.einsum("kq,kq->q", normal, middle)[None]]),
-        point=_squared(points[:3]),
+        point=squared(points[:3]),
         area_mm2=points[3],
         count=count,
         lobe=lobe,

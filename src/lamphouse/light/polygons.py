@@ -4,6 +4,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.light.factors import Cavity, face_normals
+from lamphouse.light.pieces import squared
 from lamphouse.record import Record
 
 Floats = NDArray[np.float64]
@@ -15,16 +16,21 @@ class Polygons(Record):
 
     corner_mm: Floats
     """(T, v, 3) the last may be repeated."""
-    middle_mm: Floats
-    """(T, 3)."""
+    middle: Floats
+    """(5, T) place [mm], 1, and the place's square [mm2]."""
     normal: Floats
     """(T, 3) towards the side that the light comes from."""
+
+    @property
+    def middle_mm(self) -> Floats:
+        """(T, 3)."""
+        return self.middle[:3].T
 
     def take(self, which: Ints | slice) -> "Polygons":
         """Keep some of them."""
         return Polygons(
             corner_mm=self.corner_mm[which],
-            middle_mm=self.middle_mm[which],
+            middle=self.middle[:, which],
             normal=self.normal[which],
         )
 
@@ -41,4 +47,4 @@ def faces_of(cavity: Cavity, *, centre_mm: Floats) -> Polygons:
     corner[2 * cells :, :, :2] = mesh.foot_mm[column[:, None], ends]
     over = np.array([0, 0, 1] + [1] * (most - 3))
     corner[2 * cells :, :, 2] = mesh.height_mm[layer[:, None] + over]
-    return Polygons(corner_mm=corner, middle_mm=centre_mm, normal=face_normals(cavity))
+    return Polygons(corner_mm=corner, middle=squared(centre_mm.T), normal=face_normals(cavity))
