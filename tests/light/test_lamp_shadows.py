@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from shapely import Polygon, unary_union
 
-from lamphouse.light.lamp_shadows import POINTS, lit_shares, shadows_of
+from lamphouse.light.lamp_shadows import POINTS, lit_shares
 from lamphouse.light.pieces import level_pieces, targets
 from lamphouse.light.viewers import Screens
 from tolerances import EXACT
@@ -26,8 +26,7 @@ def shares(cells, *, at, walls):
         level_pieces(cells, height_mm=PLANE_MM, up=False, face=np.arange(len(cells))),
         count=len(cells),
     )
-    ray = onto.corner[:3] - np.array(at)[:, None, None]
-    return lit_shares(ray, shadows=shadows_of(walls, at=np.array(at)))
+    return lit_shares(onto.corner[:3], at=np.array(at), screens=walls)
 
 
 def grid(step=2.0, reach=20.0):

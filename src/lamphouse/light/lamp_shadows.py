@@ -6,6 +6,8 @@ or crossed by a side is told by its corners; only crossed pieces are looked at p
 only for the sides that cross them.
 """
 
+from typing import Any
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -46,115 +48,106 @@ def _shares(u: Floats, *, v: Floats) -> Floats:
     return np.asarray(shares / shares.sum(axis=0))
 
 
-_PLACES = blend(_lattice()[0], v=_lattice()[1]).T.astype(np.float32)
-_STAND_FOR = _shares(_lattice()[0], v=_lattice()[1])
+def _even(table: NDArray[Any]) -> NDArray[Any]:
+    """Add places that are never hidden, so that marks fill whole numbers of 64 bits."""
+    return np.concatenate([table, np.zeros((-len(table) % 64, 4), dtype=table.dtype)])
+
+
+_PLACES = _even(blend(_lattice()[0], v=_lattice()[1]).astype(np.float32)).T
+_STAND_FOR = _even(_shares(_lattice()[0], v=_lattice()[1]))
 
 
 class Shadows(Record):
     """Sides of the shadows that screens throw, as a lamp sees them."""
 
-    normal: Floats
-    """(3, 5, H) into the shadow."""
-    inside_mm: Floats
-    """(5, H) how far inside each side the lamp is."""
+    side: Floats
+    """(4, 5, H) makes of a place and 1 how far it lies inside each side. [1, mm]."""
 
 
 def shadows_of(screens: Screens, *, at: Floats) -> Shadows:
     """Find the sides of the shadows of upright walls, from a lamp at a place (3,)."""
-    start, end = (screens.start_mm - at[:2]).T, (screens.end_mm - at[:2]).T
-    turn = start[0] * end[1] - start[1] * end[0]
-    step = end - start
-    length = np.sqrt(np.einsum("kh,kh->h", step, step))
-    ahead = np.abs(turn) / length
-    seen = ahead > IN_LINE_MM
-    low, high = screens.low_mm, screens.high_mm
-    if not seen.all():
-        start, end, step, turn = start[:, seen], end[:, seen], step[:, seen], turn[seen]
-        ahead, low, high = ahead[seen], low[seen], high[seen]
-    normal, inside = np.zeros((3, 5, len(turn))), np.zeros((5, len(turn)))
+    (sx, sy), (ex, ey) = (screens.start_mm - at[:2]).T, (screens.end_mm - at[:2]).T
+    dx, dy = ex - sx, ey - sy
+    turn = sx * ey - sy * ex
+    ahead = np.abs(turn) / np.sqrt(dx * dx + dy * dy)
+    edges = np.array([screens.low_mm, screens.high_mm])
     # Through both ends, and through the foot line.
-    ends = np.stack([-start, end, step], axis=1)
-    ends *= np.sign(turn) / np.sqrt(np.einsum("ksh,ksh->sh", ends, ends))
-    normal[0, :3], normal[1, :3] = ends[1], -ends[0]
-    inside[2] = -ahead
-    slope = np.stack([low, high])
-    slope -= at[2]
-    slope /= ahead
+    flat = np.array([[-sy, ey, dy], [sx, -ex, -dx]])
+    seen = ahead > IN_LINE_MM
+    if not seen.all():
+        turn, ahead, edges, flat = turn[seen], ahead[seen], edges[:, seen], flat[:, :, seen]
+    flat *= np.sign(turn) / np.sqrt(np.einsum("ksh,ksh->sh", flat, flat))
+    side = np.zeros((4, 5, len(turn)))
+    side[:2, :3] = flat
+    # Over the lower edge and under the upper one.
+    slope = (edges - at[2]) / ahead
     over = _OVER_UNDER / np.sqrt(1.0 + slope * slope)
-    normal[:2, 3:] = -(slope * over) * normal[:2, 2:3]
-    normal[2, 3:] = over
-    return Shadows(normal=normal, inside_mm=inside)
+    side[:2, 3:] = (-slope * over) * flat[:, 2:]
+    side[2, 3:] = over
+    side[3] = -np.einsum("ksh,k->sh", side[:3], at)
+    side[3, 2] -= ahead
+    return Shadows(side=side)
 
 
-class Met(Record):
-    """Which pieces meet which shadows."""
+class Crossed(Record):
+    """Pairs of a piece and a shadow that crosses it."""
 
-    dark: Bools
-    """(Q,) pieces that lie wholly in one."""
     piece: Ints
-    """(P,) of each pair of another piece and a shadow that crosses it; rising."""
-    corner_mm: Floats
+    """(P,) rising."""
+    inside_mm: Floats
     """(P, 5, 4) how far the corners are inside every side."""
-    crossed: Bools
+    side: Bools
     """(P, 5) the sides that cross the piece."""
+
+    def take(self, which: slice | Ints) -> "Crossed":
+        """Keep some of them."""
+        return Crossed(
+            piece=self.piece[which], inside_mm=self.inside_mm[which], side=self.side[which]
+        )
 
 
 def met(
-    ray_mm: Floats,
-    *,
-    which: Ints | None,
-    middle_mm: Floats,
-    reach_mm: Floats,
-    at: Floats,
-    shadows: Shadows,
-) -> Met:
-    """Tell which pieces meet which shadows.
+    corner_mm: Floats, *, which: Ints, middle_mm: Floats, reach_mm: Floats, shadows: Shadows
+) -> tuple[Bools, Crossed]:
+    """Tell which pieces (Q,) lie wholly in a shadow, and which others shadows cross.
 
     Parameters
     ----------
-    ray_mm, which
-        (3, 4, ...) place, corner, piece; the Q pieces that are asked for. None: all.
-    middle_mm, reach_mm
-        (3, Q) from the lamp, and (Q,) from there to the farthest corner.
-    at
-        (3,) where the lamp is among the corners.
+    corner_mm, which
+        (3, 4, ...) place, corner, piece; those of the pieces that are asked for.
+    middle_mm
+        (4, Q) place of the middle, and 1.
+    reach_mm
+        (Q,) from there to the farthest corner.
     shadows
         Of the lamp.
     """
-    normal, inside = shadows.normal, shadows.inside_mm
-    deep = (normal.reshape(3, -1).T @ middle_mm).reshape(*inside.shape, middle_mm.shape[1])
-    deep += inside[:, :, None]
-    depth, reach = deep.min(axis=0), reach_mm + TOUCH_MM
+    _, sides, count = shadows.side.shape
+    deep = shadows.side.reshape(4, -1).T @ middle_mm
+    depth = deep.reshape(sides, count, len(reach_mm)).min(axis=0, initial=np.inf)
+    reach = reach_mm + TOUCH_MM
     dark = np.asarray((depth > reach).any(axis=0))
-    piece, screen = ((depth > -reach) & ~dark).T.nonzero()
-    # The corners of each pair, (5, 4, P): how far inside every side.
-    corners = ray_mm.take(piece if which is None else which[piece], axis=2) - at[:, None, None]
-    corner = np.einsum("ksp,kcp->scp", normal.take(screen, axis=2), corners)
-    corner += inside.take(screen, axis=1)[:, None]
-    reached = (corner.max(axis=1) > TOUCH_MM).all(axis=0)
-    crossed = corner.min(axis=1) < -TOUCH_MM
+    near = depth > -reach
+    near &= ~dark
+    (some,) = near.any(axis=0).nonzero()
+    number, screen = near.take(some, axis=1).T.nonzero()
+    piece = some[number]
+    side, corner = shadows.side.take(screen, axis=2), corner_mm.take(which[piece], axis=2)
+    inside = np.einsum("ksp,kcp->scp", side[:3], corner)
+    inside += side[3][:, None]
+    reached = (inside.max(axis=1) > TOUCH_MM).all(axis=0)
+    crossed = inside.min(axis=1) < -TOUCH_MM
     dark[piece[reached & ~crossed.any(axis=0)]] = True
     (left,) = (reached & ~dark[piece]).nonzero()
-    return Met(
-        dark=dark,
+    return dark, Crossed(
         piece=piece[left],
-        corner_mm=corner.transpose(2, 0, 1)[left],
-        crossed=crossed.T[left],
+        inside_mm=inside.take(left, axis=2).transpose(2, 0, 1),
+        side=crossed.take(left, axis=1).T,
     )
 
 
-def _joined(marks: Bools, *, number: Ints, join: np.ufunc) -> Bools:
-    """Join so many rows after one another into one each."""
-    first = np.cumsum(number) - number
-    joined = marks[first]
-    for more in range(1, number.max()):
-        rows = np.flatnonzero(number > more)
-        joined[rows] = join(joined[rows], marks[first[rows] + more])
-    return np.asarray(joined)
-
-
-def hidden_shares(found: Met, *, last: int | None = None) -> tuple[Ints, Floats]:
-    """Look point by point at pieces that shadows cross, or at those of the pairs before ``last``.
+def hidden_shares(crossed: Crossed) -> tuple[Ints, Floats]:
+    """Look point by point at pieces that shadows cross.
 
     Within a piece light is taken to change evenly along both sides, so a share may be somewhat
     below 0 or above 1; their mean is the share of the piece.
@@ -164,39 +157,45 @@ def hidden_shares(found: Met, *, last: int | None = None) -> tuple[Ints, Floats]
     tuple
         The pieces (O,), and the share that is hidden of what their Gauss points stand for, (4, O).
     """
-    crossed, piece = found.crossed[:last], found.piece[:last]
-    within = found.corner_mm[:last][crossed].astype(np.float32) @ _PLACES > 0.0
-    hidden = _joined(within, number=crossed.sum(axis=1), join=np.logical_and)
-    first = np.concatenate([[0], (piece[1:] != piece[:-1]).nonzero()[0] + 1])
-    if len(first) < len(piece):
-        number = np.diff(first, append=len(piece))
-        hidden = _joined(hidden, number=number, join=np.logical_or)
-    return piece[first], np.asarray((hidden @ _STAND_FOR).T)
+    if not len(crossed.piece):
+        return crossed.piece, np.zeros((4, 0))
+    piece, side = crossed.piece, crossed.side
+    corner = crossed.inside_mm[side].astype(np.float32)
+    # Marks are bits, 64 to a number: inside all sides of a shadow, and in any of the shadows.
+    marks = np.packbits(corner @ _PLACES > 0.0, axis=1).view(np.uint64)
+    number = side.sum(axis=1)
+    marks = np.bitwise_and.reduceat(marks, number.cumsum() - number, axis=0)
+    first = np.ones(len(piece), dtype=np.bool_)
+    np.not_equal(piece[1:], piece[:-1], out=first[1:])
+    marks = np.bitwise_or.reduceat(marks, first.nonzero()[0], axis=0)
+    return piece[first], np.asarray((np.unpackbits(marks.view(np.uint8), axis=1) @ _STAND_FOR).T)
 
 
-def lit_shares(ray_mm: Floats, *, shadows: Shadows) -> Floats:
+def lit_shares(corner_mm: Floats, *, at: Floats, screens: Screens) -> Floats:
     """Give the share that is lit of what each Gauss point of flat pieces stands for, (4, Q).
 
     Parameters
     ----------
-    ray_mm
-        (3, 4, Q) place, corner, piece, from the lamp.
-    shadows
-        Of the lamp.
+    corner_mm
+        (3, 4, Q) place, corner, piece.
+    at
+        The lamp, (3,).
+    screens
+        What casts shadows.
     """
-    shares = np.ones((4, ray_mm.shape[2]))
-    middle = 0.25 * ray_mm.sum(axis=1)
-    aside = ray_mm - middle[:, None]
-    found = met(
-        ray_mm,
-        which=None,
-        middle_mm=middle,
-        reach_mm=np.sqrt(np.einsum("kcq,kcq->cq", aside, aside).max(axis=0)),
-        at=np.zeros(3),
-        shadows=shadows,
-    )
-    shares[:, found.dark] = 0.0
-    if len(found.piece):
-        own, hidden = hidden_shares(found)
-        shares[:, own] -= hidden
+    shares = np.ones((4, corner_mm.shape[2]))
+    dark, crossed = met_all(corner_mm, shadows=shadows_of(screens, at=at))
+    shares[:, dark] = 0.0
+    own, hidden = hidden_shares(crossed)
+    shares[:, own] -= hidden
     return shares
+
+
+def met_all(corner_mm: Floats, *, shadows: Shadows) -> tuple[Bools, Crossed]:
+    """Give ``met`` for all of some pieces, from their corners (3, 4, Q)."""
+    middle = np.ones((4, corner_mm.shape[2]))
+    middle[:3] = 0.25 * corner_mm.sum(axis=1)
+    aside = corner_mm - middle[:3, None]
+    reach = np.sqrt(np.einsum("kcq,kcq->cq", aside, aside).max(axis=0, initial=0.0))
+    which = np.arange(len(reach))
+    return met(corner_mm, which=which, middle_mm=middle, reach_mm=reach, shadows=shadows)

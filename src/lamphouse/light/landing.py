@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from lamphouse.light.distinct import distinct
 from lamphouse.light.emitter import (
     axis_of,
     beam_edge_rad,
@@ -21,7 +22,7 @@ from lamphouse.light.emitter import (
     intensity,
     place_of,
 )
-from lamphouse.light.lamp_shadows import hidden_shares, lit_shares, met, shadows_of
+from lamphouse.light.lamp_shadows import hidden_shares, met, met_all, shadows_of
 from lamphouse.light.pieces import BLEND, Lobe, Targets, blend, quarters
 from lamphouse.light.scene import Beam, CosinePower, Lamp
 from lamphouse.light.viewers import Screens
@@ -31,13 +32,13 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
-NEAR = 0.3
+NEAR = 0.4
 """The longest diagonal of a piece with four Gauss points, in distances to the lamp."""
 
 NEAR_SIXTEEN = 1.4
 """The same with sixteen."""
 
-LEVEL = 0.05
+LEVEL = 0.1
 """Pieces that a lamp's horizon crosses are cut along it unless their diagonal, in distances to the
 lamp, is less."""
 
@@ -418,34 +419,37 @@ def _shade(
     far = parts[0].flux if parts else np.zeros((4, 0))
     (bright,) = far.any(axis=0).nonzero()
     asked, count = np.concatenate([bright, near]), len(bright)
-    found = met(
+    dark, crossed = met(
         onto.corner[:3],
         which=asked,
-        middle_mm=onto.middle[:3].take(asked, axis=1) - at[:, None],
+        middle_mm=onto.middle[:4].take(asked, axis=1),
         reach_mm=onto.reach_mm[asked],
-        at=at,
         shadows=shadows,
     )
-    first = int(np.searchsorted(found.piece, count))
-    if first:
-        touched, shares = hidden_shares(found, last=first)
-        touched = bright[touched]
-        far[:, touched] = _kept(far[:, touched], shares=1.0 - shares)
-    far[:, bright[found.dark[:count]]] = 0.0
-    clear = ~found.dark[count:]
-    cut = np.unique(found.piece[first:]) - count
+    far[:, bright[dark[:count]]] = 0.0
+    clear = ~dark[count:]
+    first = int(crossed.piece.searchsorted(count))
+    cut = crossed.piece[first:] - count
+    own, hidden = hidden_shares(crossed.take(slice(first)))
+    own = bright[own]
+    far[:, own] = _kept(far[:, own], hidden=hidden)
     if len(cut):
         clear[cut] = False
-        corner, number = _cut(onto, which=near[cut], stance=stance, sixteen=False, closer=closer)
+        cut = near[distinct(cut)]
+        corner, number = _cut(onto, which=cut, stance=stance, sixteen=False, closer=closer)
         part = _lit(corner, number=number, sixteen=False, onto=onto, stance=stance)
-        part.flux[:] = _kept(part.flux, shares=lit_shares(corner[:3], shadows=shadows))
+        corner[:3] += at[:, None, None]
+        dark, crossed = met_all(corner[:3], shadows=shadows)
+        part.flux[:, dark] = 0.0
+        own, hidden = hidden_shares(crossed)
+        part.flux[:, own] = _kept(part.flux[:, own], hidden=hidden)
         parts.append(part)
     return near[clear]
 
 
-def _kept(whole: Floats, *, shares: Floats) -> Floats:
+def _kept(whole: Floats, *, hidden: Floats) -> Floats:
     """Light that is left on Gauss points (4, M); what would turn about is none."""
-    left = whole * shares
+    left = whole - whole * hidden
     return np.where(left.sum(axis=0) * whole.sum(axis=0) > 0.0, left, 0.0)
 
 
