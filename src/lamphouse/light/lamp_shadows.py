@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from lamphouse.light.pieces import GAUSS, blend
+from lamphouse.light.gauss import FOUR, SIXTEEN, blend
 from lamphouse.light.viewers import Screens
 from lamphouse.record import Record
 
@@ -39,22 +39,17 @@ def _lattice() -> tuple[Floats, Floats]:
     return (number + 0.5) / POINTS, ((number * TURN) % POINTS + 0.5) / POINTS
 
 
-def _shares(u: Floats, *, v: Floats) -> Floats:
-    """Share of each place in what the Gauss points stand for, (P, 4); columns add up to 1."""
-    low, high = GAUSS
-    right, up = (u - low) / (high - low), (v - low) / (high - low)
-    left, down = 1.0 - right, 1.0 - up
-    shares = np.stack([left * down, left * up, right * down, right * up], axis=1)
-    return np.asarray(shares / shares.sum(axis=0))
-
-
 def _even(table: NDArray[Any]) -> NDArray[Any]:
     """Add places that are never hidden, so that marks fill whole numbers of 64 bits."""
-    return np.concatenate([table, np.zeros((-len(table) % 64, 4), dtype=table.dtype)])
+    rest = np.zeros((-len(table) % 64, table.shape[1]), dtype=table.dtype)
+    return np.concatenate([table, rest])
 
 
 _PLACES = _even(blend(_lattice()[0], v=_lattice()[1]).astype(np.float32)).T
-_STAND_FOR = _even(_shares(_lattice()[0], v=_lattice()[1]))
+STANDS_FOR, STANDS_FOR_SIXTEEN = (
+    _even(rule.stands_for(_lattice()[0], v=_lattice()[1])) for rule in (FOUR, SIXTEEN)
+)
+"""(M, P) share of each place that is looked at in what each Gauss point stands for."""
 
 
 class Shadows(Record):
@@ -99,10 +94,18 @@ class Crossed(Record):
     side: Bools
     """(P, 5) the sides that cross the piece."""
 
-    def take(self, which: slice | Ints) -> "Crossed":
+    def take(self, which: slice) -> "Crossed":
         """Keep some of them."""
         return Crossed(
             piece=self.piece[which], inside_mm=self.inside_mm[which], side=self.side[which]
+        )
+
+    def then(self, other: "Crossed", *, after: int) -> "Crossed":
+        """Put others after them, whose pieces are numbered on from so many."""
+        return Crossed(
+            piece=np.concatenate([self.piece, other.piece + after]),
+            inside_mm=np.concatenate([self.inside_mm, other.inside_mm]),
+            side=np.concatenate([self.side, other.side]),
         )
 
 
@@ -146,20 +149,17 @@ def met(
     )
 
 
-def hidden_shares(crossed: Crossed) -> tuple[Ints, Floats]:
+def hidden(crossed: Crossed) -> tuple[Ints, NDArray[np.uint8]]:
     """Look point by point at pieces that shadows cross.
-
-    Within a piece light is taken to change evenly along both sides, so a share may be somewhat
-    below 0 or above 1; their mean is the share of the piece.
 
     Returns
     -------
     tuple
-        The pieces (O,), and the share that is hidden of what their Gauss points stand for, (4, O).
+        The pieces (O,), and which of the places in each are hidden, (O, M), 0 or 1.
     """
-    if not len(crossed.piece):
-        return crossed.piece, np.zeros((4, 0))
     piece, side = crossed.piece, crossed.side
+    if not len(piece):
+        return piece, np.zeros((0, len(STANDS_FOR)), dtype=np.uint8)
     corner = crossed.inside_mm[side].astype(np.float32)
     # Marks are bits, 64 to a number: inside all sides of a shadow, and in any of the shadows.
     marks = np.packbits(corner @ _PLACES > 0.0, axis=1).view(np.uint64)
@@ -168,11 +168,14 @@ def hidden_shares(crossed: Crossed) -> tuple[Ints, Floats]:
     first = np.ones(len(piece), dtype=np.bool_)
     np.not_equal(piece[1:], piece[:-1], out=first[1:])
     marks = np.bitwise_or.reduceat(marks, first.nonzero()[0], axis=0)
-    return piece[first], np.asarray((np.unpackbits(marks.view(np.uint8), axis=1) @ _STAND_FOR).T)
+    return piece[first], np.unpackbits(marks.view(np.uint8), axis=1)
 
 
 def lit_shares(corner_mm: Floats, *, at: Floats, screens: Screens) -> Floats:
     """Give the share that is lit of what each Gauss point of flat pieces stands for, (4, Q).
+
+    Within a piece light is taken to change evenly along both sides, so a share may be somewhat
+    below 0 or above 1; their mean is the share of the piece.
 
     Parameters
     ----------
@@ -186,8 +189,8 @@ def lit_shares(corner_mm: Floats, *, at: Floats, screens: Screens) -> Floats:
     shares = np.ones((4, corner_mm.shape[2]))
     dark, crossed = met_all(corner_mm, shadows=shadows_of(screens, at=at))
     shares[:, dark] = 0.0
-    own, hidden = hidden_shares(crossed)
-    shares[:, own] -= hidden
+    own, marks = hidden(crossed)
+    shares[:, own] -= (marks @ STANDS_FOR).T
     return shares
 
 

@@ -22,8 +22,16 @@ from lamphouse.light.emitter import (
     intensity,
     place_of,
 )
-from lamphouse.light.lamp_shadows import hidden_shares, met, met_all, shadows_of
-from lamphouse.light.pieces import BLEND, Lobe, Targets, blend, quarters
+from lamphouse.light.gauss import SIXTEEN
+from lamphouse.light.lamp_shadows import (
+    STANDS_FOR,
+    STANDS_FOR_SIXTEEN,
+    hidden,
+    met,
+    met_all,
+    shadows_of,
+)
+from lamphouse.light.pieces import Lobe, Targets, quarters
 from lamphouse.light.scene import Beam, CosinePower, Lamp
 from lamphouse.light.viewers import Screens
 from lamphouse.record import Record
@@ -42,33 +50,19 @@ LEVEL = 0.1
 """Pieces that a lamp's horizon crosses are cut along it unless their diagonal, in distances to the
 lamp, is less."""
 
+SHADED = 0.5
+"""The same for pieces that shadows cross, in parts of this."""
+
+ODD = 12.0
+"""Pieces that the horizon does not leave four corners are cut while they are larger than others
+may be by the root of this."""
+
 DEEPEST = 10
 """Quarterings at most; a lamp 0.02 mm from a face still finds pieces of its own size."""
 
 LOBE_STEP, LOBE_STEP_SIXTEEN = 1.0, 2.0
 """A piece lit through a lobe is quartered while it is wider than this in standard deviations, with
 four Gauss points and with sixteen."""
-
-
-class Rule(Record):
-    """Gauss points of a piece, and how much of its area each stands for."""
-
-    blend: Floats
-    """(P, 4) shares of its corners in the place of each; every four are those of a quarter."""
-    weight: Floats
-    """(P, 1) to multiply the area by; adds up to 4."""
-
-
-def _sixteen() -> Rule:
-    node, weight = np.polynomial.legendre.leggauss(4)
-    order = [row + column for row in (0, 8) for column in (0, 2)]
-    number = np.array([[first, first + 1, first + 4, first + 5] for first in order]).ravel()
-    u, v = (1.0 + node[number // 4]) / 2.0, (1.0 + node[number % 4]) / 2.0
-    shares = weight[number // 4] * weight[number % 4]
-    return Rule(blend=blend(u, v=v), weight=shares[:, None])
-
-
-FOUR, SIXTEEN = Rule(blend=BLEND, weight=np.ones((4, 1))), _sixteen()
 
 
 BEHIND = 0b11110000
@@ -84,8 +78,6 @@ _CUTS = {
 
 _ODDS = set(range(0x10, BEHIND, 0x10)) - _CUTS.keys()
 _ODD = np.array([code in _ODDS for code in range(256)])
-
-_FIVE = np.arange(5)[:, None]
 
 
 class Landing(Record):
@@ -273,25 +265,22 @@ def _raised(corner: Floats, *, axis: Floats) -> Ints | None:
 
 
 def _cut(
-    onto: Targets,
-    *,
-    which: Ints,
-    stance: Stance,
-    sixteen: bool,
-    closer: Closer | None,
+    onto: Targets, *, which: Ints, stance: Stance, shaded: bool, closer: Closer | None
 ) -> tuple[Floats, Ints]:
     """Quarter pieces until they are small for their distance to a lamp.
 
-    Corners as in the targets, but seen from the lamp (4, 4, M), and the pieces they are of.
+    Corners as in the targets, but seen from the lamp (4, 4, M), and the pieces they are of. Those
+    that shadows cross are not cut along the horizon.
     """
     at, lamp = stance.place_mm, stance.lamp
-    reach = _reach(lamp, onto=onto, sixteen=sixteen)
+    reach = _reach(lamp, onto=onto, near=NEAR_SIXTEEN, step=LOBE_STEP_SIXTEEN)
+    if shaded:
+        reach *= SHADED
     corner, number = onto.corner.take(which, axis=2), which
     corner[:3] -= at[:, None, None]
     # The sum over the corners is four times the middle.
     wanted = onto.size2_mm2[which] * (16.0 / (reach * reach))
-    finer = (_reach(lamp, onto=onto, sixteen=False) / reach) ** 2
-    level = beam_edge_rad(lamp.beam) == pi / 2.0
+    level = not shaded and beam_edge_rad(lamp.beam) == pi / 2.0
     corners, numbers = [], []
     for depth in range(DEEPEST):
         odd = _raised(corner, axis=stance.axis) if level else None
@@ -300,9 +289,9 @@ def _cut(
         large = wanted > far2
         level = odd is not None
         if odd is not None:
-            large[odd] |= wanted[odd] > finer * far2[odd]
+            large[odd] |= ODD * wanted[odd] > far2[odd]
         if closer is not None:
-            size2 = wanted * (reach * reach / (64.0 if sixteen else 16.0))
+            size2 = wanted * (reach * reach / 64.0)
             large |= closer.large(0.25 * middle + at[:, None], size2, number, depth)
         (split,) = large.nonzero()
         if not len(split):
@@ -318,12 +307,11 @@ def _cut(
     return np.concatenate([*corners, corner], axis=2), np.concatenate([*numbers, number])
 
 
-def _lit(corner: Floats, *, number: Ints, sixteen: bool, onto: Targets, stance: Stance) -> Lit:
-    """Light pieces (4, 4, M) seen from the lamp."""
-    rule = SIXTEEN if sixteen else FOUR
-    points = rule.blend @ corner
+def _lit(corner: Floats, *, number: Ints, onto: Targets, stance: Stance) -> Lit:
+    """Light pieces (4, 4, M) seen from the lamp by sixteen points each."""
+    points = SIXTEEN.blend @ corner
     place = points[:3]
-    points[3] *= rule.weight
+    points[3] *= SIXTEEN.weight
     flux = _received(
         stance.lamp.beam,
         far2=np.einsum("kpq,kpq->pq", place, place),
@@ -352,11 +340,9 @@ def _from_afar(onto: Targets, *, near: Bools, stance: Stance) -> Lit:
     return Lit(number=None, place_mm=onto.point[:3], flux=flux)
 
 
-def _reach(lamp: Lamp, *, onto: Targets, sixteen: bool) -> float:
-    reach = (NEAR_SIXTEEN if sixteen else NEAR) * fineness(lamp.beam)
-    if onto.lobe is None:
-        return reach
-    return min(reach, (LOBE_STEP_SIXTEEN if sixteen else LOBE_STEP) * onto.lobe.sigma_rad)
+def _reach(lamp: Lamp, *, onto: Targets, near: float, step: float) -> float:
+    reach = near * fineness(lamp.beam)
+    return reach if onto.lobe is None else min(reach, step * onto.lobe.sigma_rad)
 
 
 def light_on(
@@ -388,37 +374,57 @@ def light_on(
     stance = stance or stance_of(onto, lamp=lamp)
     parts: list[Lit] = []
     if only is None:
-        reach = _reach(lamp, onto=onto, sixteen=False)
+        reach = _reach(lamp, onto=onto, near=NEAR, step=LOBE_STEP)
         close = _near(onto, reach=reach, stance=stance, closer=closer)
         parts.append(_from_afar(onto, near=close, stance=stance))
-        close &= stance.facing
-        (only,) = close.nonzero()
+        (far,) = (stance.facing & ~close).nonzero()
+        (only,) = (stance.facing & close).nonzero()
+    else:
+        far = only[:0]
     if len(screens.low_mm):
-        only = _shade(parts, onto=onto, screens=screens, near=only, stance=stance, closer=closer)
-    if len(only) or not parts:
-        corner, number = _cut(onto, which=only, stance=stance, sixteen=True, closer=closer)
-        parts.append(_lit(corner, number=number, sixteen=True, onto=onto, stance=stance))
-    return tuple(parts)
+        flux = parts[0].flux if parts else np.zeros((4, 0))
+        return (
+            *parts,
+            _past(
+                screens,
+                far=flux,
+                bright=far,
+                onto=onto,
+                near=only,
+                stance=stance,
+                closer=closer,
+            ),
+        )
+    corner, number = _cut(onto, which=only, stance=stance, shaded=False, closer=closer)
+    return (*parts, _lit(corner, number=number, onto=onto, stance=stance))
 
 
-def _shade(
-    parts: list[Lit],
-    *,
-    onto: Targets,
+def _past(
     screens: Screens,
+    *,
+    far: Floats,
+    bright: Ints,
+    onto: Targets,
     near: Ints,
     stance: Stance,
     closer: Closer | None,
-) -> Ints:
-    """Take away from what is lit from afar what screens stop, and light near pieces they cross.
+) -> Lit:
+    """Light near pieces past screens, and take away in place what they stop of light from afar.
 
-    Gives the near pieces that no screen hides in part or wholly.
+    Parameters
+    ----------
+    screens
+        What casts shadows.
+    far, bright
+        Light on all pieces by their own Gauss points (4, Q), and which of them it counts on.
+    near
+        The others that the lamp may light.
+    onto, stance, closer
+        As for ``light_on``.
     """
-    at = stance.place_mm
+    at, count = stance.place_mm, len(bright)
     shadows = shadows_of(screens, at=at)
-    far = parts[0].flux if parts else np.zeros((4, 0))
-    (bright,) = far.any(axis=0).nonzero()
-    asked, count = np.concatenate([bright, near]), len(bright)
+    asked = np.concatenate([bright, near])
     dark, crossed = met(
         onto.corner[:3],
         which=asked,
@@ -427,29 +433,35 @@ def _shade(
         shadows=shadows,
     )
     far[:, bright[dark[:count]]] = 0.0
-    clear = ~dark[count:]
     first = int(crossed.piece.searchsorted(count))
-    cut = crossed.piece[first:] - count
-    own, hidden = hidden_shares(crossed.take(slice(first)))
-    own = bright[own]
-    far[:, own] = _kept(far[:, own], hidden=hidden)
-    if len(cut):
-        clear[cut] = False
-        cut = near[distinct(cut)]
-        corner, number = _cut(onto, which=cut, stance=stance, sixteen=False, closer=closer)
-        part = _lit(corner, number=number, sixteen=False, onto=onto, stance=stance)
-        corner[:3] += at[:, None, None]
-        dark, crossed = met_all(corner[:3], shadows=shadows)
-        part.flux[:, dark] = 0.0
-        own, hidden = hidden_shares(crossed)
-        part.flux[:, own] = _kept(part.flux[:, own], hidden=hidden)
-        parts.append(part)
-    return near[clear]
+    clear, partly = ~dark[count:], distinct(crossed.piece[first:]) - count
+    clear[partly] = False
+    corner, number = _cut(onto, which=near[clear], stance=stance, shaded=False, closer=closer)
+    pairs, start = crossed.take(slice(first)), len(number)
+    if len(partly):
+        more, of = _cut(onto, which=near[partly], stance=stance, shaded=True, closer=closer)
+        place = more[:3] + at[:, None, None]
+        dark, rest = met_all(place, shadows=shadows)
+        more[3][:, dark] = 0.0
+        pairs = pairs.then(rest, after=count)
+        corner, number = np.concatenate([corner, more], axis=2), np.concatenate([number, of])
+    part = _lit(corner, number=number, onto=onto, stance=stance)
+    own, marks = hidden(pairs)
+    first = int(own.searchsorted(count))
+    for light, which, shares in (
+        (far, bright[own[:first]], marks[:first] @ STANDS_FOR),
+        (part.flux, own[first:] - count + start, marks[first:] @ STANDS_FOR_SIXTEEN),
+    ):
+        light[:, which] = _kept(light[:, which], shares=shares)
+    return part
 
 
-def _kept(whole: Floats, *, hidden: Floats) -> Floats:
-    """Light that is left on Gauss points (4, M); what would turn about is none."""
-    left = whole - whole * hidden
+def _kept(whole: Floats, *, shares: Floats) -> Floats:
+    """Light that is left on Gauss points (P, M), shares of it hidden (M, P).
+
+    What would turn about is none.
+    """
+    left = whole - whole * shares.T
     return np.where(left.sum(axis=0) * whole.sum(axis=0) > 0.0, left, 0.0)
 
 
@@ -471,17 +483,13 @@ def landing(lamp: Lamp, *, onto: Targets, screens: Screens) -> Landing:
 def summed(parts: Sequence[Lit], *, onto: Targets) -> Landing:
     """Add up over the faces what lands on the points of their pieces."""
     pieces, count = onto.pieces, onto.count
-    sizes = [part.flux.shape[1] for part in parts]
-    rows, face = np.zeros((5, sum(sizes))), np.zeros((5, sum(sizes)), dtype=np.int64)
-    start = 0
-    for part, size in zip(parts, sizes, strict=True):
-        own, number = rows[:, start : start + size], part.number
-        part.flux.sum(axis=0, out=own[0])
-        np.einsum("pm,kpm->km", part.flux, part.place_mm, out=own[2:])
-        own[1] = own[0]
-        own[1:] *= pieces.weight if number is None else pieces.weight[number]
-        face[:, start : start + size] = pieces.face if number is None else pieces.face[number]
-        start += size
-    face += count * _FIVE
-    sums = np.bincount(face.ravel(), rows.ravel(), minlength=5 * count)
+    sums = np.zeros(5 * count)
+    for part in parts:
+        rows, number = np.zeros((5, part.flux.shape[1])), part.number
+        part.flux.sum(axis=0, out=rows[0])
+        np.einsum("pm,kpm->km", part.flux, part.place_mm, out=rows[2:])
+        rows[1] = rows[0]
+        rows[1:] *= pieces.weight if number is None else pieces.weight[number]
+        row = onto.row if number is None else onto.row.take(number, axis=1)
+        sums += np.bincount(row.ravel(), rows.ravel(), minlength=5 * count)
     return Landing(rows=sums.reshape(5, count))

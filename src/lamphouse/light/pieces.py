@@ -1,11 +1,11 @@
 """Flat pieces of faces, laid out once for the light of any lamp."""
 
 from collections.abc import Sequence
-from math import sqrt
 
 import numpy as np
 from numpy.typing import NDArray
 
+from lamphouse.light.gauss import FOUR, blend
 from lamphouse.record import Record
 
 Floats = NDArray[np.float64]
@@ -13,17 +13,6 @@ Ints = NDArray[np.int64]
 
 EMPTY_MM2 = 1e-10
 """Pieces of less area are left out."""
-
-GAUSS = (0.5 - sqrt(1.0 / 12.0), 0.5 + sqrt(1.0 / 12.0))
-"""Gauss points along one side of a piece."""
-
-
-def blend(u: Floats, *, v: Floats) -> Floats:
-    """Shares of the four corners of a piece in places within it, (P, 4)."""
-    return np.stack([(1.0 - u) * (1.0 - v), u * (1.0 - v), u * v, (1.0 - u) * v], axis=1)
-
-
-BLEND = blend(np.repeat(GAUSS, 2), v=np.tile(GAUSS, 2))
 
 _U, _V = np.array([0.0, 1.0, 1.0, 0.0]), np.array([0.0, 0.0, 1.0, 1.0])
 _QUARTERS = blend(np.add.outer(_U, _U).ravel() / 2.0, v=np.add.outer(_V, _V).ravel() / 2.0)
@@ -75,6 +64,8 @@ class Targets(Record):
     """(5, 4, Q) the same as ``middle`` for the Gauss points."""
     area_mm2: Floats
     """(4, Q) the area each Gauss point stands for; negative where a piece is folded over."""
+    row: Ints
+    """(5, Q) where five sums over the faces, one after the other, take each piece in."""
     count: int
     """Number of faces."""
     lobe: Lobe | None = None
@@ -103,7 +94,7 @@ def targets(pieces: Pieces, *, count: int, lobe: Lobe | None = None) -> Targets:
     turn += (y * back_z - z * back_y) * facing[0]
     turn += (z * back_x - x * back_z) * facing[1]
     turn += (x * back_y - y * back_x) * facing[2]
-    points = BLEND @ corner
+    points = FOUR.blend @ corner
     middle = 0.25 * corner[:3].sum(axis=1)
     aside = corner[:3] - middle[:, None]
     diagonal = corner[:3, 2:] - corner[:3, :2]
@@ -118,6 +109,7 @@ def targets(pieces: Pieces, *, count: int, lobe: Lobe | None = None) -> Targets:
         plane=np.concatenate([normal, -np.einsum("kq,kq->q", normal, middle)[None]]),
         point=squared(points[:3]),
         area_mm2=points[3],
+        row=pieces.face + count * np.arange(5)[:, None],
         count=count,
         lobe=lobe,
     )
