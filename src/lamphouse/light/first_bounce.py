@@ -223,7 +223,7 @@ def _spots_near(
     corner = np.concatenate([ring, np.full((*ring.shape[:2], 1), height)], axis=2)
     facing = np.array([0.0, 0.0, 1.0 if glimpse.faces_up else -1.0])
     polygons = Polygons(
-        corner_mm=corner,
+        corner_mm=np.ascontiguousarray(corner.T),
         middle=middle[:, near],
         normal=np.broadcast_to(facing, (len(near), 3)),
     )
@@ -252,7 +252,7 @@ def _arriving(
 
 
 def _padded(corner: Floats, *, most: int) -> Floats:
-    """Repeat the last corner of polygons (T, v, 3), (T, most, 3)."""
+    """Repeat the last corner of polygons (3, v, T), (3, most, T)."""
     if corner.shape[1] == most:
         return corner
     return corner[:, np.minimum(np.arange(most), corner.shape[1] - 1)]
@@ -264,11 +264,11 @@ def _all_landed(glints: Glints, *, onto: Sequence[Polygons], screens: Screens) -
     if len(onto) > 1:
         most = max(own.corner_mm.shape[1] for own in onto)
         every = Polygons(
-            corner_mm=np.concatenate([_padded(own.corner_mm, most=most) for own in onto]),
+            corner_mm=np.concatenate([_padded(own.corner_mm, most=most) for own in onto], axis=2),
             middle=np.concatenate([own.middle for own in onto], axis=1),
             normal=np.concatenate([own.normal for own in onto]),
         )
-    places = (every.corner_mm.T, glints.place_mm)
+    places = (every.corner_mm, glints.place_mm)
     landed = landed_of(glints, onto=every, screens=among(screens, places_mm=places))
     return np.split(landed, np.cumsum([len(own.normal) for own in onto])[:-1])
 

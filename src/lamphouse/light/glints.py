@@ -67,7 +67,7 @@ def glints_of(parts: Sequence[Lit], *, onto: Targets, which: Ints, back: Floats)
         place = part.place_mm.take(own, axis=2).reshape(3, *flux.shape)
         places.append(np.einsum("gfm,kgfm->kgm", flux, place).reshape(3, -1))
         sents.append(flux.sum(axis=1).ravel())
-        numbers.append(np.tile(number, len(flux)))
+        numbers.append(np.concatenate([number] * len(flux)))
     plane = onto.plane.take(which, axis=1)
     if not places:
         nothing = np.zeros(0)
@@ -158,6 +158,8 @@ def landed_of(glints: Glints, *, onto: Polygons, screens: Screens) -> Floats:
     """
     landed = np.zeros(len(onto.normal))
     step = max(1, AT_ONCE // (onto.corner_mm.shape[1] * len(glints.sent)))
+    if step >= len(landed):
+        return _landed_on(glints, onto=onto, screens=screens)
     for first in range(0, len(landed), step):
         part = slice(first, first + step)
         landed[part] = _landed_on(glints, onto=onto.take(part), screens=screens)
@@ -165,21 +167,22 @@ def landed_of(glints: Glints, *, onto: Polygons, screens: Screens) -> Floats:
 
 
 def _landed_on(glints: Glints, *, onto: Polygons, screens: Screens) -> Floats:
-    count, most, _ = onto.corner_mm.shape
-    before = onto.corner_mm.reshape(-1, 3) @ glints.plane[:3]
-    before += glints.plane[3]
-    before = before.reshape(count, most, -1)
-    ahead = (before.min(axis=1) > -TOUCH_MM) & (before.max(axis=1) > TOUCH_MM)
-    ahead = ahead.take(glints.on, axis=1)
-    own_level = np.einsum("kt,tk->t", onto.middle[:3], onto.normal) + TOUCH_MM
-    ahead &= onto.normal @ glints.place_mm > own_level[:, None]
-    target, glint = ahead.nonzero()
+    _, most, count = onto.corner_mm.shape
+    before = glints.plane[:3].T @ onto.corner_mm.reshape(3, -1)
+    before += glints.plane[3][:, None]
+    before = before.reshape(-1, most, count)
+    ahead = before.min(axis=1) > -TOUCH_MM
+    ahead &= before.max(axis=1) > TOUCH_MM
+    ahead = ahead.take(glints.on, axis=0)
+    own_level = (onto.middle[:3] * onto.normal.T).sum(axis=0) + TOUCH_MM
+    ahead &= own_level < glints.place_mm.T @ onto.normal.T
+    glint, target = ahead.nonzero()
     place, sent = glints.place_mm.take(glint, axis=1), glints.sent[glint]
     if len(screens.low_mm):
         sent = sent * lit(place.T, at=onto.middle_mm[target], screens=screens)
     share = angles(
         place,
         normal=glints.plane[:3].take(glints.on[glint], axis=1),
-        corner_mm=onto.corner_mm.T.take(target, axis=2),
+        corner_mm=onto.corner_mm.take(target, axis=2),
     )
     return np.bincount(target, sent * share, minlength=count).astype(np.float64, copy=False)

@@ -34,7 +34,7 @@ from lamphouse.light.lamp_shadows import (
 from lamphouse.light.pieces import Lobe, Targets, quarters
 from lamphouse.light.scene import Beam, CosinePower, Lamp
 from lamphouse.light.viewers import Screens
-from lamphouse.record import Record
+from lamphouse.record import Record, replace
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -49,9 +49,6 @@ NEAR_SIXTEEN = 1.4
 LEVEL = 0.1
 """Pieces that a lamp's horizon crosses are cut along it unless their diagonal, in distances to the
 lamp, is less."""
-
-SHADED = 0.5
-"""The same for pieces that shadows cross, in parts of this."""
 
 ODD = 12.0
 """Pieces that the horizon does not leave four corners are cut while they are larger than others
@@ -180,6 +177,8 @@ def seen(onto: Targets, *, which: Ints, stance: Stance) -> Bools:
     if edge > pi / 2.0:
         return np.asarray(faces)
     if edge == pi / 2.0:
+        if axis[0] == 0.0 == axis[1]:
+            return np.asarray(faces)
         along = np.einsum("k,kcq->cq", axis, onto.corner[:3].take(which, axis=2))
         return np.asarray(faces & (along.max(axis=0) > axis @ stance.place_mm))
     far = np.sqrt(stance.far2_mm2[which])
@@ -229,14 +228,17 @@ def _four_times(values: NDArray[Any]) -> NDArray[Any]:
     return np.concatenate([values, values, values, values])
 
 
-def _raised(corner: Floats, *, axis: Floats) -> Ints | None:
-    """Cut off what of pieces (4, 4, M) lies behind a lamp's horizon, in place.
+def _raised(corner: Floats, *, axis: Floats, but: Bools | None) -> Ints | None:
+    """Cut off what of pieces (4, 4, M) lies behind a lamp's horizon, in place, but of some (M,).
 
     Gives those from which a cut would not leave four corners, which are left as they are; None
     where there are none.
     """
-    along = np.einsum("k,kcq->cq", axis, corner[:3])
-    (own,) = (along.min(axis=0) < 0.0).nonzero()
+    along = (axis @ corner[:3].reshape(3, -1)).reshape(4, -1)
+    behind = along.min(axis=0) < 0.0
+    if but is not None:
+        behind &= ~but
+    (own,) = behind.nonzero()
     if not len(own):
         return None
     along = along.take(own, axis=1)
@@ -265,29 +267,30 @@ def _raised(corner: Floats, *, axis: Floats) -> Ints | None:
 
 
 def _cut(
-    onto: Targets, *, which: Ints, stance: Stance, shaded: bool, closer: Closer | None
+    onto: Targets, *, which: Ints, stance: Stance, shaded: Bools | None, closer: Closer | None
 ) -> tuple[Floats, Ints]:
     """Quarter pieces until they are small for their distance to a lamp.
 
-    Corners as in the targets, but seen from the lamp (4, 4, M), and the pieces they are of. Those
-    that shadows cross are not cut along the horizon.
+    Corners as in the targets, but seen from the lamp (4, 4, M), and the pieces they are of. Pieces
+    (Q,) that shadows cross are not cut along the horizon.
     """
     at, lamp = stance.place_mm, stance.lamp
     reach = _reach(lamp, onto=onto, near=NEAR_SIXTEEN, step=LOBE_STEP_SIXTEEN)
-    if shaded:
-        reach *= SHADED
     corner, number = onto.corner.take(which, axis=2), which
     corner[:3] -= at[:, None, None]
     # The sum over the corners is four times the middle.
     wanted = onto.size2_mm2[which] * (16.0 / (reach * reach))
-    level = not shaded and beam_edge_rad(lamp.beam) == pi / 2.0
+    level = beam_edge_rad(lamp.beam) == pi / 2.0
     corners, numbers = [], []
     for depth in range(DEEPEST):
-        odd = _raised(corner, axis=stance.axis) if level else None
+        odd = None
+        if level:
+            but = None if shaded is None else shaded[number]
+            odd = _raised(corner, axis=stance.axis, but=but)
+            level = odd is not None
         middle = corner[:3].sum(axis=1)
-        far2 = np.einsum("kq,kq->q", middle, middle)
+        far2 = (middle * middle).sum(axis=0)
         large = wanted > far2
-        level = odd is not None
         if odd is not None:
             large[odd] |= ODD * wanted[odd] > far2[odd]
         if closer is not None:
@@ -315,7 +318,7 @@ def _lit(corner: Floats, *, number: Ints, onto: Targets, stance: Stance) -> Lit:
     flux = _received(
         stance.lamp.beam,
         far2=np.einsum("kpq,kpq->pq", place, place),
-        along=np.einsum("k,kpq->pq", stance.axis, place),
+        along=(stance.axis @ place.reshape(3, -1)).reshape(place.shape[1:]),
         ahead=stance.ahead_mm[number],
         area=points[3],
         lobe=onto.lobe,
@@ -395,7 +398,7 @@ def light_on(
                 closer=closer,
             ),
         )
-    corner, number = _cut(onto, which=only, stance=stance, shaded=False, closer=closer)
+    corner, number = _cut(onto, which=only, stance=stance, shaded=None, closer=closer)
     return (*parts, _lit(corner, number=number, onto=onto, stance=stance))
 
 
@@ -434,23 +437,29 @@ def _past(
     )
     far[:, bright[dark[:count]]] = 0.0
     first = int(crossed.piece.searchsorted(count))
-    clear, partly = ~dark[count:], distinct(crossed.piece[first:]) - count
-    clear[partly] = False
-    corner, number = _cut(onto, which=near[clear], stance=stance, shaded=False, closer=closer)
-    pairs, start = crossed.take(slice(first)), len(number)
-    if len(partly):
-        more, of = _cut(onto, which=near[partly], stance=stance, shaded=True, closer=closer)
-        place = more[:3] + at[:, None, None]
-        dark, rest = met_all(place, shadows=shadows)
-        more[3][:, dark] = 0.0
-        pairs = pairs.then(rest, after=count)
-        corner, number = np.concatenate([corner, more], axis=2), np.concatenate([number, of])
+    partly = distinct(crossed.piece[first:])
+    shaded = np.zeros(len(onto.size2_mm2), dtype=np.bool_)
+    shaded[asked[partly]] = True
+    corner, number = _cut(
+        onto, which=near[~dark[count:]], stance=stance, shaded=shaded, closer=closer
+    )
     part = _lit(corner, number=number, onto=onto, stance=stance)
-    own, marks = hidden(pairs)
+    (parted,) = shaded[number].nonzero()
+    if len(parted) == len(partly):
+        # None was quartered, so all is known of them.
+        parted = parted[number[parted].argsort()]
+        rest = replace(
+            crossed.take(slice(first, None)), piece=partly.searchsorted(crossed.piece[first:])
+        )
+    else:
+        place = corner[:3].take(parted, axis=2) + at[:, None, None]
+        dark, rest = met_all(place, shadows=shadows)
+        part.flux[:, parted[dark]] = 0.0
+    own, marks = hidden(crossed.take(slice(first)).then(rest, after=count))
     first = int(own.searchsorted(count))
     for light, which, shares in (
         (far, bright[own[:first]], marks[:first] @ STANDS_FOR),
-        (part.flux, own[first:] - count + start, marks[first:] @ STANDS_FOR_SIXTEEN),
+        (part.flux, parted[own[first:] - count], marks[first:] @ STANDS_FOR_SIXTEEN),
     ):
         light[:, which] = _kept(light[:, which], shares=shares)
     return part

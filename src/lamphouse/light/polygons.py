@@ -15,7 +15,7 @@ class Polygons(Record):
     """Flat polygons."""
 
     corner_mm: Floats
-    """(T, v, 3) the last may be repeated."""
+    """(3, v, T) the last may be repeated."""
     middle: Floats
     """(5, T) place [mm], 1, and the place's square [mm2]."""
     normal: Floats
@@ -29,7 +29,7 @@ class Polygons(Record):
     def take(self, which: Ints | slice) -> "Polygons":
         """Keep some of them."""
         return Polygons(
-            corner_mm=self.corner_mm[which],
+            corner_mm=self.corner_mm[:, :, which],
             middle=self.middle[:, which],
             normal=self.normal[which],
         )
@@ -47,4 +47,8 @@ def faces_of(cavity: Cavity, *, centre_mm: Floats) -> Polygons:
     corner[2 * cells :, :, :2] = mesh.foot_mm[column[:, None], ends]
     over = np.array([0, 0, 1] + [1] * (most - 3))
     corner[2 * cells :, :, 2] = mesh.height_mm[layer[:, None] + over]
-    return Polygons(corner_mm=corner, middle=squared(centre_mm.T), normal=face_normals(cavity))
+    return Polygons(
+        corner_mm=np.ascontiguousarray(corner.T),
+        middle=squared(centre_mm.T),
+        normal=face_normals(cavity),
+    )
