@@ -44,9 +44,7 @@ def test_an_element_sees_a_rectangle_under_the_angle_of_the_catalogue(reference)
     for case in howell["element_corner"]:
         wide, high = case["A"], case["B"]
         corner = np.array([(0, 0, 1), (wide, 0, 1), (wide, high, 1), (0, high, 1)], dtype=float)
-        share = glints.angles(
-            np.zeros((3, 1)), normal=np.array([[0.0], [0.0], [1.0]]), corner_mm=corner.T[..., None]
-        )[0]
+        share = glints.angles(corner.T[..., None], normal=np.array([[0.0], [0.0], [1.0]]))[0]
         assert share == pytest.approx(case["F"], abs=TABLE * 1e-6)
 
 
@@ -172,7 +170,7 @@ def test_many_glints_and_polygons_take_little_memory():
     ring = np.column_stack([np.cos(turn), np.sin(turn), np.zeros(24)])
     tracemalloc.start()
     polygons = Polygons(
-        corner_mm=middle[:, None] + 0.1 * ring,
+        corner_mm=(middle[:, None] + 0.1 * ring).T,
         middle=squared(middle.T),
         normal=np.tile([0.0, 0.0, -1.0], (400, 1)),
     )

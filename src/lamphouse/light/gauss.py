@@ -34,7 +34,7 @@ class Rule(Record):
 
 
 def _between(node: Floats, *, places: Floats) -> Floats:
-    """What each node counts for at places (M,) by Lagrange's formula, (M, n)."""
+    """Give what each node counts for at places (M,), by Lagrange's formula, (M, n)."""
     gap = places[:, None] - node
     columns = []
     for number, here in enumerate(node):

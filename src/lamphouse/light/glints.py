@@ -15,6 +15,7 @@ from lamphouse.light.viewers import Screens
 from lamphouse.record import Record
 
 Floats = NDArray[np.float64]
+Singles = NDArray[np.float32]
 Ints = NDArray[np.int64]
 
 FAINTEST = 1e-5
@@ -98,35 +99,35 @@ def among(screens: Screens, *, places_mm: Sequence[Floats]) -> Screens:
     return screens.take(kept.nonzero()[0])
 
 
-def angles(place_mm: Floats, *, normal: Floats, corner_mm: Floats) -> Floats:
+def angles(corner_mm: Singles | Floats, *, normal: Singles | Floats) -> Singles | Floats:
     """Share of the light of a glint that lands within a flat polygon before it, (P,).
 
     The contour sum over the polygon's edges [STOKES-FF].
 
     Parameters
     ----------
-    place_mm, normal
-        (3, P) each glint, on a level face or an upright one.
     corner_mm
-        (3, v, P) the polygon each shines on; corners may be repeated.
+        (3, v, P) of the polygon each shines on, seen from it; they may be repeated.
+    normal
+        (3, P) of the face each glint lies on, level or upright.
     """
-    here = corner_mm - place_mm[:, None]
-    plain = np.arange(-1, min(4, here.shape[1]))
-    total = _under_edges(here[:, plain], normal=normal).sum(axis=0)
-    for edge in range(4, here.shape[1]):
+    plain = np.arange(-1, min(4, corner_mm.shape[1]))
+    total = _under_edges(corner_mm[:, plain], normal=normal).sum(axis=0)
+    for edge in range(4, corner_mm.shape[1]):
         # Few polygons have so many corners; those of the others are repeated.
-        two = here[:, edge - 1 : edge + 1]
+        two = corner_mm[:, edge - 1 : edge + 1]
         (rows,) = (two[:, 0] != two[:, 1]).any(axis=0).nonzero()
         total[rows] += _under_edges(two[:, :, rows], normal=normal[:, rows])[0]
     return np.asarray(np.abs(total) / pi)
 
 
-def _under_edges(corner: Floats, *, normal: Floats) -> Floats:
+def _under_edges(corner: Singles | Floats, *, normal: Singles | Floats) -> Singles | Floats:
     """Half of the angles under which edges are seen, times how they lie to the normal, (k, P).
 
     The edges run from each corner (3, k + 1, P) to the next.
     """
     (x, y, z), (nx, ny, nz) = corner, normal
+    tiny = np.finfo(corner.dtype).tiny
     level = np.abs(nz)
     # Two directions square to the normal and to each other.
     right, up = x * (level - ny), z * (1.0 - level)
@@ -138,12 +139,12 @@ def _under_edges(corner: Floats, *, normal: Floats) -> Floats:
     dot = np.einsum("kcp,kcp->cp", corner[:, :-1], corner[:, 1:])
     product = square[:-1] * square[1:]
     size = product - dot * dot
-    np.maximum(size, 1e-300, out=size)
+    np.maximum(size, tiny, out=size)
     np.sqrt(size, out=size)
     # The tangent of half the angle is the same expression in all four quadrants.
     np.sqrt(product, out=product)
     product += dot
-    np.maximum(product, 1e-300, out=product)
+    np.maximum(product, tiny, out=product)
     turn *= np.arctan(size / product)
     turn /= size
     return turn
@@ -180,9 +181,8 @@ def _landed_on(glints: Glints, *, onto: Polygons, screens: Screens) -> Floats:
     place, sent = glints.place_mm.take(glint, axis=1), glints.sent[glint]
     if len(screens.low_mm):
         sent = sent * lit(place.T, at=onto.middle_mm[target], screens=screens)
-    share = angles(
-        place,
-        normal=glints.plane[:3].take(glints.on[glint], axis=1),
-        corner_mm=onto.corner_mm.take(target, axis=2),
-    )
+    here = onto.corner_mm.take(target, axis=2)
+    here -= place[:, None]
+    normal = glints.plane[:3].astype(np.float32)
+    share = angles(here.astype(np.float32), normal=normal.take(glints.on[glint], axis=1))
     return np.bincount(target, sent * share, minlength=count).astype(np.float64, copy=False)

@@ -109,6 +109,9 @@ class Stance(Record):
     """A lamp, and how pieces stand to it."""
 
     lamp: Lamp
+    measure: tuple[Floats, Floats]
+    """(5,) each: make of ``squared`` places the squares of their distances and the parts of these
+    along the axis."""
     place_mm: Floats
     """(3,)."""
     axis: Floats
@@ -135,22 +138,21 @@ class Closer(Record):
     diagonals, the pieces they are of, and how often they have been quartered."""
 
 
-def _from(at: Floats, *, axis: Floats) -> Floats:
-    """Make the square of the distance to a place and the way along an axis, of ``squared``."""
+def _measure(at: Floats, *, axis: Floats) -> tuple[Floats, Floats]:
     ax, ay, az = at.tolist()
     ux, uy, uz = axis.tolist()
-    return np.array(
-        [
-            (-2.0 * ax, -2.0 * ay, -2.0 * az, ax * ax + ay * ay + az * az, 1.0),
-            (ux, uy, uz, -ux * ax - uy * ay - uz * az, 0.0),
-        ]
+    square = ax * ax + ay * ay + az * az
+    return (
+        np.array([-2.0 * ax, -2.0 * ay, -2.0 * az, square, 1.0]),
+        np.array([ux, uy, uz, -ux * ax - uy * ay - uz * az, 0.0]),
     )
 
 
 def stance_of(onto: Targets, *, lamp: Lamp) -> Stance:
     """Tell how pieces stand to a lamp."""
     at, axis = place_of(lamp), axis_of(lamp)
-    far2, along = _from(at, axis=axis) @ onto.middle
+    far, way = _measure(at, axis=axis)
+    far2, along = far @ onto.middle, way @ onto.middle
     ahead = np.array([lamp.x_mm, lamp.y_mm, lamp.z_mm, 1.0]) @ onto.plane
     facing, level = ahead > 0.0, np.zeros(len(ahead), dtype=np.bool_)
     if beam_edge_rad(lamp.beam) == pi / 2.0:
@@ -160,6 +162,7 @@ def stance_of(onto: Targets, *, lamp: Lamp) -> Stance:
         level = (along < extent) & facing
     return Stance(
         lamp=lamp,
+        measure=(far, way),
         place_mm=at,
         axis=axis,
         far2_mm2=far2,
@@ -329,8 +332,8 @@ def _lit(corner: Floats, *, number: Ints, onto: Targets, stance: Stance) -> Lit:
 
 def _from_afar(onto: Targets, *, near: Bools, stance: Stance) -> Lit:
     """Light all pieces by their own Gauss points, but for those near the lamp."""
-    way = _from(stance.place_mm, axis=stance.axis) @ onto.point.reshape(5, -1)
-    far2, along = way.reshape(2, *onto.area_mm2.shape)
+    points, shape = onto.point.reshape(5, -1), onto.area_mm2.shape
+    far2, along = ((way @ points).reshape(shape) for way in stance.measure)
     far2[:, near] = np.inf
     flux = _received(
         stance.lamp.beam,
