@@ -172,7 +172,7 @@ def test_many_glints_and_polygons_take_little_memory():
     polygons = Polygons(
         corner_mm=(middle[:, None] + 0.1 * ring).T,
         middle=squared(middle.T),
-        normal=np.tile([0.0, 0.0, -1.0], (400, 1)),
+        plane=np.tile([[0.0], [0.0], [-1.0], [8.0]], 400),
     )
     screens = make_interior(plain_box()).screens
     landed = glints.landed_of(many, onto=polygons, screens=screens)

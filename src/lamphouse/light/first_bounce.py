@@ -66,8 +66,8 @@ CHORDS = 8
 class Beside(Record):
     """What a lamp beside a face lights from near."""
 
-    lit: Bools
-    """(N,) the faces of its cavity; none for a lamp in the open."""
+    face: Ints
+    """(F,) of its cavity."""
     piece: Ints
     """(Q,) their pieces."""
     share: float
@@ -105,7 +105,7 @@ def beside(interior: Interior, *, lamp: Lamp, stance: Stance) -> Beside | None:
         return None
     nearest = sqrt(float((ahead[piece] ** 2 / size2[piece]).min()))
     share = min(max((BESIDE - nearest) / (BESIDE - BESIDE_WHOLLY), 0.0), 1.0)
-    return Beside(lit=lit, piece=piece, share=share)
+    return Beside(face=lit.nonzero()[0], piece=piece, share=share)
 
 
 def _closer(onto: Targets, *, piece: Ints, spots_mm: Floats) -> Closer | None:
@@ -157,7 +157,7 @@ def _bounce(
 ) -> _Bounce:
     """Reflect a lamp's light off the faces beside it, as it lies on their pieces (Q,)."""
     faces, laying = interior.onto[cavity], interior.laying[cavity]
-    lit = laying.sent(landed.rows[1:] * by.lit, count=interior.face_count)[laying.own]
+    lit = laying.sent_within(landed.rows[1:], face=by.face)
     (face,) = lit.nonzero()
     bright = lit[faces.pieces.face[by.piece]] > FAINT * lit.sum()
     return _Bounce(
@@ -221,11 +221,11 @@ def _spots_near(
     if len(view.ring_mm) == 1 and ring.shape[1] > CHORDS:
         ring = _fewer_chords(ring, middle=view.centre_mm[near])
     corner = np.concatenate([ring, np.full((*ring.shape[:2], 1), height)], axis=2)
-    facing = np.array([0.0, 0.0, 1.0 if glimpse.faces_up else -1.0])
+    way = 1.0 if glimpse.faces_up else -1.0
     polygons = Polygons(
         corner_mm=np.ascontiguousarray(corner.T),
         middle=middle[:, near],
-        normal=np.broadcast_to(facing, (len(near), 3)),
+        plane=np.tile([[0.0], [0.0], [way], [-way * height]], len(near)),
     )
     return _Asked(view=number, glimpse=glimpse, spot=near, polygons=polygons)
 
@@ -241,14 +241,16 @@ def _arriving(
     interior: Interior, *, cavity: int, bounce: _Bounce, near: Ints, exact: Floats
 ) -> Floats:
     """Exact less mesh's flux at the faces of a cavity, (N,), adding up to 0."""
-    rows = interior.exchange_mm2[cavity][bounce.face]
-    flat = (bounce.sent.astype(np.float32) @ rows).astype(np.float64)
-    change, rest = np.zeros(len(flat)), flat.copy()
-    change[near] = exact - flat[near]
+    rows = interior.exchange_mm2[cavity].take(bounce.face, axis=0)
+    rest = (bounce.sent.astype(np.float32) @ rows).astype(np.float64)
+    change = exact - rest[near]
     rest[near] = 0.0
-    if rest.sum() <= 0.0:
-        return np.zeros(len(flat))
-    return np.asarray(change - change.sum() * rest / rest.sum())
+    whole = rest.sum()
+    if whole <= 0.0:
+        return np.zeros(len(rest))
+    rest *= -change.sum() / whole
+    rest[near] = change
+    return rest
 
 
 def _padded(corner: Floats, *, most: int) -> Floats:
@@ -266,11 +268,13 @@ def _all_landed(glints: Glints, *, onto: Sequence[Polygons], screens: Screens) -
         every = Polygons(
             corner_mm=np.concatenate([_padded(own.corner_mm, most=most) for own in onto], axis=2),
             middle=np.concatenate([own.middle for own in onto], axis=1),
-            normal=np.concatenate([own.normal for own in onto]),
+            plane=np.concatenate([own.plane for own in onto], axis=1),
         )
     places = (every.corner_mm, glints.place_mm)
     landed = landed_of(glints, onto=every, screens=among(screens, places_mm=places))
-    return np.split(landed, np.cumsum([len(own.normal) for own in onto])[:-1])
+    if len(onto) == 1:
+        return [landed]
+    return np.split(landed, np.cumsum([own.plane.shape[1] for own in onto])[:-1])
 
 
 class Missed(Record):

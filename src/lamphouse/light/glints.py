@@ -147,7 +147,7 @@ def _under_edges(corner: Singles | Floats, *, normal: Singles | Floats) -> Singl
     np.maximum(product, tiny, out=product)
     turn *= np.arctan(size / product)
     turn /= size
-    return turn
+    return np.asarray(turn)
 
 
 def landed_of(glints: Glints, *, onto: Polygons, screens: Screens) -> Floats:
@@ -157,7 +157,7 @@ def landed_of(glints: Glints, *, onto: Polygons, screens: Screens) -> Floats:
     turns its back to it, as the far side of a baffle does; what screens hide is told by the middle
     of the polygon.
     """
-    landed = np.zeros(len(onto.normal))
+    landed = np.zeros(onto.plane.shape[1])
     step = max(1, AT_ONCE // (onto.corner_mm.shape[1] * len(glints.sent)))
     if step >= len(landed):
         return _landed_on(glints, onto=onto, screens=screens)
@@ -175,8 +175,7 @@ def _landed_on(glints: Glints, *, onto: Polygons, screens: Screens) -> Floats:
     ahead = before.min(axis=1) > -TOUCH_MM
     ahead &= before.max(axis=1) > TOUCH_MM
     ahead = ahead.take(glints.on, axis=0)
-    own_level = (onto.middle[:3] * onto.normal.T).sum(axis=0) + TOUCH_MM
-    ahead &= own_level < glints.place_mm.T @ onto.normal.T
+    ahead &= glints.place_mm.T @ onto.plane[:3] > TOUCH_MM - onto.plane[3]
     glint, target = ahead.nonzero()
     place, sent = glints.place_mm.take(glint, axis=1), glints.sent[glint]
     if len(screens.low_mm):

@@ -71,7 +71,7 @@ def shadows_of(screens: Screens, *, at: Floats) -> Shadows:
     seen = ahead > IN_LINE_MM
     if not seen.all():
         turn, ahead, edges, flat = turn[seen], ahead[seen], edges[:, seen], flat[:, :, seen]
-    flat *= np.sign(turn) / np.sqrt(np.einsum("ksh,ksh->sh", flat, flat))
+    flat *= np.sign(turn) / np.sqrt(flat[0] * flat[0] + flat[1] * flat[1])
     side = np.zeros((4, 5, len(turn)))
     side[:2, :3] = flat
     # Over the lower edge and under the upper one.
@@ -79,7 +79,7 @@ def shadows_of(screens: Screens, *, at: Floats) -> Shadows:
     over = _OVER_UNDER / np.sqrt(1.0 + slope * slope)
     side[:2, 3:] = (-slope * over) * flat[:, 2:]
     side[2, 3:] = over
-    side[3] = -np.einsum("ksh,k->sh", side[:3], at)
+    side[3] = -(at @ side[:3].reshape(3, -1)).reshape(side.shape[1:])
     side[3, 2] -= ahead
     return Shadows(side=side)
 

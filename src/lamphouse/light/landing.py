@@ -86,12 +86,12 @@ class Landing(Record):
     @property
     def flux(self) -> Floats:
         """(N,) [lm/lm]."""
-        return self.rows[0]
+        return np.asarray(self.rows[0])
 
     @property
     def weighed(self) -> Floats:
         """(N,) [lm/lm]."""
-        return self.rows[1]
+        return np.asarray(self.rows[1])
 
 
 class Lit(Record):

@@ -23,9 +23,9 @@ class Laying(Record):
     """(2, 4, n) makes of weighed light and its moment how far off the middle it lands, along both
     ways from lower to upper neighbour. [1, 1/mm]."""
     to: Ints
-    """(R 2 n,) the faces among all that what lands off the middle is laid on."""
+    """(R, 2, n) the faces among all that what lands off the middle is laid on."""
     share: Floats
-    """(R, 1, n) how much of it, with its sign."""
+    """(R, 1, n) how much of it, with its sign; the first two rows within the cavity."""
     twin: Ints | None
     """(n,) the faces on the other side of an inner sheet."""
     through: Floats
@@ -43,10 +43,29 @@ class Laying(Record):
         """
         aside = np.einsum("akn,kn->an", self.sideways, rows)
         weights = (self.share * aside).ravel()
-        sent = np.bincount(self.to, weights, minlength=count).astype(np.float64, copy=False)
+        sent = np.bincount(self.to.ravel(), weights, minlength=count).astype(np.float64, copy=False)
         sent[self.own] += self.back * rows[0]
         if self.twin is not None:
             sent[self.twin] += self.through * rows[0]
+        return sent
+
+    def sent_within(self, rows: Floats, *, face: Ints) -> Floats:
+        """Give what the faces of the cavity alone throw back of what lands on a few, (n,).
+
+        Parameters
+        ----------
+        rows
+            (4, n) as for all.
+        face
+            (F,) the few.
+        """
+        rows = rows.take(face, axis=1)
+        aside = np.einsum("akn,kn->an", self.sideways.take(face, axis=2), rows)
+        weights = (self.share[:2].take(face, axis=2) * aside).ravel()
+        to = (self.to[:2].take(face, axis=2) - self.own.start).ravel()
+        count = len(self.back)
+        sent = np.bincount(to, weights, minlength=count).astype(np.float64, copy=False)
+        sent[face] += self.back[face] * rows[0]
         return sent
 
 
@@ -90,7 +109,7 @@ def laying_of(
         own=own,
         back=back,
         sideways=np.ascontiguousarray(sideways),
-        to=np.stack(to).ravel(),
+        to=np.stack(to),
         share=np.stack(share)[:, None],
         twin=twin,
         through=through,

@@ -18,8 +18,8 @@ class Polygons(Record):
     """(3, v, T) the last may be repeated."""
     middle: Floats
     """(5, T) place [mm], 1, and the place's square [mm2]."""
-    normal: Floats
-    """(T, 3) towards the side that the light comes from."""
+    plane: Floats
+    """(4, T) makes of a place and 1 how far it lies on the side that the light comes from."""
 
     @property
     def middle_mm(self) -> Floats:
@@ -31,7 +31,7 @@ class Polygons(Record):
         return Polygons(
             corner_mm=self.corner_mm[:, :, which],
             middle=self.middle[:, which],
-            normal=self.normal[which],
+            plane=self.plane[:, which],
         )
 
 
@@ -47,8 +47,9 @@ def faces_of(cavity: Cavity, *, centre_mm: Floats) -> Polygons:
     corner[2 * cells :, :, :2] = mesh.foot_mm[column[:, None], ends]
     over = np.array([0, 0, 1] + [1] * (most - 3))
     corner[2 * cells :, :, 2] = mesh.height_mm[layer[:, None] + over]
+    normal, middle = face_normals(cavity).T, centre_mm.T
     return Polygons(
         corner_mm=np.ascontiguousarray(corner.T),
-        middle=squared(centre_mm.T),
-        normal=face_normals(cavity),
+        middle=squared(middle),
+        plane=np.concatenate([normal, -(normal * middle).sum(axis=0)[None]]),
     )

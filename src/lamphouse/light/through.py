@@ -262,7 +262,9 @@ def _landed(chamber: Chamber, *, face: Ints, place: Floats, flux: Floats) -> tup
         count, number = end - start, face[own] - start
         weighed = flux[own] * weight[own]
         rows = np.stack([weighed, *(weighed * place[own, axis] for axis in range(3))])
-        landed = np.stack([np.bincount(number, row, minlength=count) for row in rows])
+        landed = np.zeros((4, count))
+        for total, row in zip(landed, rows, strict=True):
+            total[:] = np.bincount(number, row, minlength=count)
         direct[start:end] += np.bincount(number, flux[own], minlength=count)
         sent += interior.laying[cavity].sent(landed, count=interior.face_count)
     return direct, sent
