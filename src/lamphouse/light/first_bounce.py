@@ -15,19 +15,12 @@ from numpy.typing import NDArray
 
 from lamphouse.light.glints import AT_ONCE, Glints, among, glints_of, landed_of
 from lamphouse.light.interior import Interior, first_reflection
-from lamphouse.light.landing import (
-    Closer,
-    Landing,
-    Lit,
-    Stance,
-    light_on,
-    seen,
-    stance_of,
-    summed,
-)
+from lamphouse.light.landing import Landing, Lit, light_on, summed
+from lamphouse.light.near_pieces import Closer
 from lamphouse.light.pieces import Targets, squared
 from lamphouse.light.polygons import Polygons
 from lamphouse.light.scene import Lamp
+from lamphouse.light.stance import Stance, seen, stance_of
 from lamphouse.light.uprights import TOUCH_MM, ring_area_centre
 from lamphouse.light.viewers import Screens
 from lamphouse.light.views import Glimpse, View

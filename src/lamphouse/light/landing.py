@@ -2,25 +2,21 @@
 
 The flux on a face is an integral of ``I cos / r^2`` over it, never a value at one point. Pieces far
 from the lamp for their size keep their four Gauss points; those near it are quartered until they
-are small for their distance, and get sixteen each. A piece crossed by the edge of a shadow keeps
-to four, in which what is hidden of it is told, and is quartered further instead.
+are small for their distance, and get sixteen each. Where the edge of a shadow crosses a piece, each
+point loses the share that is hidden of what it stands for.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from math import pi
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.light.distinct import distinct
 from lamphouse.light.emitter import (
-    axis_of,
-    beam_edge_rad,
     counted,
     fineness,
     intensity,
-    place_of,
 )
 from lamphouse.light.gauss import SIXTEEN
 from lamphouse.light.lamp_shadows import (
@@ -31,8 +27,10 @@ from lamphouse.light.lamp_shadows import (
     met_all,
     shadows_of,
 )
-from lamphouse.light.pieces import Lobe, Targets, quarters
+from lamphouse.light.near_pieces import Closer, cut
+from lamphouse.light.pieces import Lobe, Targets
 from lamphouse.light.scene import Beam, CosinePower, Lamp
+from lamphouse.light.stance import Stance, stance_of
 from lamphouse.light.viewers import Screens
 from lamphouse.record import Record, replace
 
@@ -50,31 +48,9 @@ LEVEL = 0.1
 """Pieces that a lamp's horizon crosses are cut along it unless their diagonal, in distances to the
 lamp, is less."""
 
-ODD = 12.0
-"""Pieces that the horizon does not leave four corners are cut while they are larger than others
-may be by the root of this."""
-
-DEEPEST = 10
-"""Quarterings at most; a lamp 0.02 mm from a face still finds pieces of its own size."""
-
 LOBE_STEP, LOBE_STEP_SIXTEEN = 1.0, 2.0
 """A piece lit through a lobe is quartered while it is wider than this in standard deviations, with
 four Gauss points and with sixteen."""
-
-
-BEHIND = 0b11110000
-"""All corners of a piece behind the lamp's horizon, the first corner the highest of eight bits."""
-
-_CUTS = {
-    0b11000000: (slice(0, 2), slice(3, 1, -1)),
-    0b01100000: (slice(1, 3), slice(0, 4, 3)),
-    0b00110000: (slice(2, 4), slice(1, None, -1)),
-    0b10010000: (slice(0, 4, 3), slice(1, 3)),
-}
-"""Two neighbours behind it: they are drawn along the sides to the two others."""
-
-_ODDS = set(range(0x10, BEHIND, 0x10)) - _CUTS.keys()
-_ODD = np.array([code in _ODDS for code in range(256)])
 
 
 class Landing(Record):
@@ -105,92 +81,7 @@ class Lit(Record):
     """(P, M) [lm/lm]."""
 
 
-class Stance(Record):
-    """A lamp, and how pieces stand to it."""
-
-    lamp: Lamp
-    measure: tuple[Floats, Floats]
-    """(5,) each: make of ``squared`` places the squares of their distances and the parts of these
-    along the axis."""
-    place_mm: Floats
-    """(3,)."""
-    axis: Floats
-    """(3,) of length 1."""
-    far2_mm2: Floats
-    """(Q,) square of the distance of the middle."""
-    along_mm: Floats
-    """(Q,) of that the part along the axis."""
-    ahead_mm: Floats
-    """(Q,) how far the lamp lies before the plane."""
-    level: Bools
-    """(Q,) whether the horizon of a lamp that lights half of all ways may cross a piece."""
-    facing: Bools
-    """(Q,) whether the lamp may light it."""
-
-
-class Closer(Record):
-    """Reasons to cut pieces other than the lamp's distance."""
-
-    piece: Ints
-    """Pieces to look at."""
-    large: Callable[[Floats, Floats, Ints, int], Bools]
-    """Tells which parts of pieces to quarter, from their middles (3, M), the squares of their
-    diagonals, the pieces they are of, and how often they have been quartered."""
-
-
-def _measure(at: Floats, *, axis: Floats) -> tuple[Floats, Floats]:
-    ax, ay, az = at.tolist()
-    ux, uy, uz = axis.tolist()
-    square = ax * ax + ay * ay + az * az
-    return (
-        np.array([-2.0 * ax, -2.0 * ay, -2.0 * az, square, 1.0]),
-        np.array([ux, uy, uz, -ux * ax - uy * ay - uz * az, 0.0]),
-    )
-
-
-def stance_of(onto: Targets, *, lamp: Lamp) -> Stance:
-    """Tell how pieces stand to a lamp."""
-    at, axis = place_of(lamp), axis_of(lamp)
-    far, way = _measure(at, axis=axis)
-    far2, along = far @ onto.middle, way @ onto.middle
-    ahead = np.array([lamp.x_mm, lamp.y_mm, lamp.z_mm, 1.0]) @ onto.plane
-    facing, level = ahead > 0.0, np.zeros(len(ahead), dtype=np.bool_)
-    if beam_edge_rad(lamp.beam) == pi / 2.0:
-        upright = axis[0] == 0.0 == axis[1]
-        extent = onto.rise_mm if upright else onto.reach_mm
-        facing &= along > -extent
-        level = (along < extent) & facing
-    return Stance(
-        lamp=lamp,
-        measure=(far, way),
-        place_mm=at,
-        axis=axis,
-        far2_mm2=far2,
-        along_mm=along,
-        ahead_mm=ahead,
-        level=level,
-        facing=facing,
-    )
-
-
-def seen(onto: Targets, *, which: Ints, stance: Stance) -> Bools:
-    """Tell which pieces a lamp can light at all: they face it, and lie in its beam."""
-    faces, axis = stance.facing[which], stance.axis
-    edge = beam_edge_rad(stance.lamp.beam)
-    if edge > pi / 2.0:
-        return np.asarray(faces)
-    if edge == pi / 2.0:
-        if axis[0] == 0.0 == axis[1]:
-            return np.asarray(faces)
-        along = np.einsum("k,kcq->cq", axis, onto.corner[:3].take(which, axis=2))
-        return np.asarray(faces & (along.max(axis=0) > axis @ stance.place_mm))
-    far = np.sqrt(stance.far2_mm2[which])
-    around = np.arcsin(np.minimum(np.sqrt(onto.size2_mm2[which]) / (2.0 * far), 1.0))
-    angle = np.arccos(np.clip(stance.along_mm[which] / far, -1.0, 1.0))
-    return np.asarray(faces & (angle - around < edge))
-
-
-def _near(onto: Targets, *, reach: float, stance: Stance, closer: Closer | None) -> Bools:
+def _close(onto: Targets, *, reach: float, stance: Stance, closer: Closer | None) -> Bools:
     """Tell which pieces are too near a lamp for their own Gauss points, or at its horizon."""
     size2, far2 = onto.size2_mm2, stance.far2_mm2
     near = stance.level & (size2 > LEVEL * LEVEL * far2)
@@ -225,92 +116,6 @@ def _received(
     inverse = 1.0 / np.sqrt(far2)
     light = intensity(beam, cosine=along * inverse) * counted(ahead * inverse, lobe=lobe)
     return np.asarray(light * area * (inverse * inverse))
-
-
-def _four_times(values: NDArray[Any]) -> NDArray[Any]:
-    return np.concatenate([values, values, values, values])
-
-
-def _raised(corner: Floats, *, axis: Floats, but: Bools | None) -> Ints | None:
-    """Cut off what of pieces (4, 4, M) lies behind a lamp's horizon, in place, but of some (M,).
-
-    Gives those from which a cut would not leave four corners, which are left as they are; None
-    where there are none.
-    """
-    along = (axis @ corner[:3].reshape(3, -1)).reshape(4, -1)
-    behind = along.min(axis=0) < 0.0
-    if but is not None:
-        behind &= ~but
-    (own,) = behind.nonzero()
-    if not len(own):
-        return None
-    along = along.take(own, axis=1)
-    code = np.packbits(along < 0.0, axis=0)[0]
-    present = set(code.tobytes())
-    for pattern in present & _CUTS.keys():
-        gone, left = _CUTS[pattern]
-        piece, way = own, along
-        if len(present) > 1:
-            (which,) = (code == pattern).nonzero()
-            piece, way = own[which], along[:, which]
-        part = corner.take(piece, axis=2)
-        stays = way[left]
-        share = stays / (stays - way[gone])
-        here, there = part[:, gone], part[:, left]
-        here -= there
-        here *= share
-        here += there
-        # The area that a corner stands for shrinks with the side.
-        part[3, gone] *= share
-        part[3, left] *= share
-        corner[:, :, piece] = part
-    if BEHIND in present:
-        corner[3][:, own[code == BEHIND]] = 0.0
-    return own[_ODD[code]] if present & _ODDS else None
-
-
-def _cut(
-    onto: Targets, *, which: Ints, stance: Stance, shaded: Bools | None, closer: Closer | None
-) -> tuple[Floats, Ints]:
-    """Quarter pieces until they are small for their distance to a lamp.
-
-    Corners as in the targets, but seen from the lamp (4, 4, M), and the pieces they are of. Pieces
-    (Q,) that shadows cross are not cut along the horizon.
-    """
-    at, lamp = stance.place_mm, stance.lamp
-    reach = _reach(lamp, onto=onto, near=NEAR_SIXTEEN, step=LOBE_STEP_SIXTEEN)
-    corner, number = onto.corner.take(which, axis=2), which
-    corner[:3] -= at[:, None, None]
-    # The sum over the corners is four times the middle.
-    wanted = onto.size2_mm2[which] * (16.0 / (reach * reach))
-    level = beam_edge_rad(lamp.beam) == pi / 2.0
-    corners, numbers = [], []
-    for depth in range(DEEPEST):
-        odd = None
-        if level:
-            but = None if shaded is None else shaded[number]
-            odd = _raised(corner, axis=stance.axis, but=but)
-            level = odd is not None
-        middle = corner[:3].sum(axis=1)
-        far2 = (middle * middle).sum(axis=0)
-        large = wanted > far2
-        if odd is not None:
-            large[odd] |= ODD * wanted[odd] > far2[odd]
-        if closer is not None:
-            size2 = wanted * (reach * reach / 64.0)
-            large |= closer.large(0.25 * middle + at[:, None], size2, number, depth)
-        (split,) = large.nonzero()
-        if not len(split):
-            break
-        (kept,) = (~large).nonzero()
-        corners.append(corner.take(kept, axis=2))
-        numbers.append(number[kept])
-        corner, number = quarters(corner.take(split, axis=2)), _four_times(number[split])
-        corner[3] *= 0.25
-        wanted = _four_times(0.25 * wanted[split])
-    if not corners:
-        return corner, number
-    return np.concatenate([*corners, corner], axis=2), np.concatenate([*numbers, number])
 
 
 def _lit(corner: Floats, *, number: Ints, onto: Targets, stance: Stance) -> Lit:
@@ -381,7 +186,7 @@ def light_on(
     parts: list[Lit] = []
     if only is None:
         reach = _reach(lamp, onto=onto, near=NEAR, step=LOBE_STEP)
-        close = _near(onto, reach=reach, stance=stance, closer=closer)
+        close = _close(onto, reach=reach, stance=stance, closer=closer)
         parts.append(_from_afar(onto, near=close, stance=stance))
         (far,) = (stance.facing & ~close).nonzero()
         (only,) = (stance.facing & close).nonzero()
@@ -401,7 +206,8 @@ def light_on(
                 closer=closer,
             ),
         )
-    corner, number = _cut(onto, which=only, stance=stance, shaded=None, closer=closer)
+    reach = _reach(lamp, onto=onto, near=NEAR_SIXTEEN, step=LOBE_STEP_SIXTEEN)
+    corner, number = cut(onto, which=only, stance=stance, reach=reach, shaded=None, closer=closer)
     return (*parts, _lit(corner, number=number, onto=onto, stance=stance))
 
 
@@ -443,8 +249,13 @@ def _past(
     partly = distinct(crossed.piece[first:])
     shaded = np.zeros(len(onto.size2_mm2), dtype=np.bool_)
     shaded[asked[partly]] = True
-    corner, number = _cut(
-        onto, which=near[~dark[count:]], stance=stance, shaded=shaded, closer=closer
+    corner, number = cut(
+        onto,
+        which=near[~dark[count:]],
+        stance=stance,
+        reach=_reach(stance.lamp, onto=onto, near=NEAR_SIXTEEN, step=LOBE_STEP_SIXTEEN),
+        shaded=shaded,
+        closer=closer,
     )
     part = _lit(corner, number=number, onto=onto, stance=stance)
     (parted,) = shaded[number].nonzero()

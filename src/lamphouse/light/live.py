@@ -21,9 +21,10 @@ from lamphouse.light.cavity import (
 from lamphouse.light.first_bounce import missed_of, vicinity, with_missed
 from lamphouse.light.front import Look, judged
 from lamphouse.light.interior import Interior, make_interior
-from lamphouse.light.landing import Landing, landing, light_on, stance_of, summed
+from lamphouse.light.landing import Landing, landing, light_on, summed
 from lamphouse.light.pieces import Targets, join, targets
 from lamphouse.light.scene import Box, Lamp
+from lamphouse.light.stance import stance_of
 from lamphouse.light.step_size import step_mm
 from lamphouse.light.views import SMALL_HOLE, View, make_views
 from lamphouse.record import Record, replace
