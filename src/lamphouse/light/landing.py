@@ -41,7 +41,7 @@ Bools = NDArray[np.bool_]
 NEAR = 0.4
 """The longest diagonal of a piece with four Gauss points, in distances to the lamp."""
 
-NEAR_SIXTEEN = 1.4
+NEAR_SIXTEEN = 1.2
 """The same with sixteen."""
 
 LEVEL = 0.1
