@@ -41,16 +41,17 @@ SPOT_NEAR = 3.0
 """A spot is near a face that is closer than the face's diagonal times this."""
 
 SPOT_FINE = 0.4
-"""The same in distances to the nearest spot."""
+"""The longest diagonal of what a glint stands for, in distances to the nearest spot."""
 
 FINEST = 5
-"""Quarterings at most."""
+"""Quarterings at most for the sake of spots."""
 
 FAINT = 1e-2
 """A face that sends less than this share of the light has no faces near it."""
 
 _SQUARE = np.array([0, 1, 2, 4, 3])
-"""With it the square of a distance is a product of ``squared`` places, the first doubled."""
+"""The square of a distance is the product of one ``squared`` place and another in this order, its
+first three times -2."""
 
 CHORDS = 8
 """Sides of a small hole."""

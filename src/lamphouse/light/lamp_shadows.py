@@ -152,6 +152,10 @@ def met(
 def hidden(crossed: Crossed) -> tuple[Ints, NDArray[np.uint8]]:
     """Look point by point at pieces that shadows cross.
 
+    What light they lose follows by ``STANDS_FOR``: within a piece it is taken to change evenly
+    along both sides, so a share may be somewhat below 0 or above 1; their mean is the share of the
+    piece.
+
     Returns
     -------
     tuple
@@ -169,29 +173,6 @@ def hidden(crossed: Crossed) -> tuple[Ints, NDArray[np.uint8]]:
     np.not_equal(piece[1:], piece[:-1], out=first[1:])
     marks = np.bitwise_or.reduceat(marks, first.nonzero()[0], axis=0)
     return piece[first], np.unpackbits(marks.view(np.uint8), axis=1)
-
-
-def lit_shares(corner_mm: Floats, *, at: Floats, screens: Screens) -> Floats:
-    """Give the share that is lit of what each Gauss point of flat pieces stands for, (4, Q).
-
-    Within a piece light is taken to change evenly along both sides, so a share may be somewhat
-    below 0 or above 1; their mean is the share of the piece.
-
-    Parameters
-    ----------
-    corner_mm
-        (3, 4, Q) place, corner, piece.
-    at
-        The lamp, (3,).
-    screens
-        What casts shadows.
-    """
-    shares = np.ones((4, corner_mm.shape[2]))
-    dark, crossed = met_all(corner_mm, shadows=shadows_of(screens, at=at))
-    shares[:, dark] = 0.0
-    own, marks = hidden(crossed)
-    shares[:, own] -= (marks @ STANDS_FOR).T
-    return shares
 
 
 def met_all(corner_mm: Floats, *, shadows: Shadows) -> tuple[Bools, Crossed]:
