@@ -347,13 +347,13 @@ def missed_of(
     faces
         Whether the faces are asked for.
     """
-    nothing = _nothing_missed(interior, views=views)
+    found = _nothing_missed(interior, views=views)
     if near is None or not (faces or near.asked):
-        return nothing
+        return found
     by, own = near.by, interior.laying[cavity].own
     bounce = _bounce(interior, cavity=cavity, by=by, parts=parts, onto=onto, landed=landed)
     if not len(bounce.glints.sent):
-        return nothing
+        return found
     polygons = [each.polygons for each in near.asked]
     if faces:
         every = interior.faces[cavity]
@@ -361,14 +361,14 @@ def missed_of(
         polygons.append(every.take(close))
     exact = _all_landed(bounce.glints, onto=polygons, screens=interior.screens)
     if faces:
-        nothing.arriving[own] = by.share * _arriving(
+        found.arriving[own] = by.share * _arriving(
             interior, cavity=cavity, bounce=bounce, near=close, exact=exact[-1]
         )
-    for each, landing in zip(near.asked, exact, strict=False):
+    for each, shown in zip(near.asked, exact, strict=False):
         flat = each.glimpse.rows[each.spot[:, None], bounce.face + own.start] @ bounce.sent
-        landing *= each.glimpse.share / views[each.view].area_mm2[each.spot]
-        nothing.shown[each.view][each.spot] += by.share * (landing - flat)
-    return nothing
+        shown *= each.glimpse.share / views[each.view].area_mm2[each.spot]
+        found.shown[each.view][each.spot] += by.share * (shown - flat)
+    return found
 
 
 def _nothing_missed(interior: Interior, *, views: Sequence[View]) -> Missed:

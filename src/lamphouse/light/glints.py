@@ -58,7 +58,7 @@ def glints_of(parts: Sequence[Lit], *, onto: Targets, which: Ints, back: Floats)
         number = part.number
         if number is None:
             # Those near the lamp are lit part by part.
-            own = number = which[part.flux[0, which] != 0.0]
+            own = number = which[part.flux.take(which, axis=1).any(axis=0)]
         else:
             (own,) = mine[number].nonzero()
             number = number[own]
