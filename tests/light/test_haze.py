@@ -3,9 +3,9 @@ from math import cos, pi, radians
 import numpy as np
 import pytest
 
-from lamphouse.light import emitter
 from lamphouse.light.haze import lobe_rows
 from lamphouse.light.interior import make_interior
+from lamphouse.light.landing import landing
 from lamphouse.light.scene import Baffle, Haze, IntensityTable, Sheet
 from lamphouse.record import replace
 from light.boxes import lamp, plain_box
@@ -26,7 +26,7 @@ def sent_by_a_lamp(interior, x, y, *, haze):
         angles_deg=tuple(angles), relative=tuple(np.exp(-0.5 * (angles / haze.lobe_deg) ** 2))
     )
     eye = replace(lamp(x, y, 8.0 - 1e-6, direction=(0.0, 0.0, -1.0)), beam=beam)
-    flux = emitter.landing(eye, onto=interior.onto[-1], screens=interior.screens).flux
+    flux = landing(eye, onto=interior.onto[-1], screens=interior.screens).flux
     return flux / flux.sum() / pi
 
 

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from shapely import Polygon, unary_union
 
-from lamphouse.light.emitter import level_pieces, targets
-from lamphouse.light.lamp_shadows import POINTS, lit_shares
+from lamphouse.light.lamp_shadows import POINTS, STANDS_FOR, hidden, met_all, shadows_of
+from lamphouse.light.pieces import level_pieces, targets
 from lamphouse.light.viewers import Screens
 from tolerances import EXACT
 
@@ -26,7 +26,11 @@ def shares(cells, *, at, walls):
         level_pieces(cells, height_mm=PLANE_MM, up=False, face=np.arange(len(cells))),
         count=len(cells),
     )
-    return lit_shares(onto.pieces.corner_mm.T, at=np.array(at), screens=walls)
+    dark, crossed = met_all(onto.corner[:3], shadows=shadows_of(walls, at=np.array(at)))
+    lit = np.where(dark, 0.0, np.ones((4, len(cells))))
+    own, marks = hidden(crossed)
+    lit[:, own] -= (marks @ STANDS_FOR).T
+    return lit
 
 
 def grid(step=2.0, reach=20.0):
@@ -96,4 +100,4 @@ def test_what_is_left_counts_where_it_lies():
     )
     share = shares(cells, at=(0.0, 0.0, 0.0), walls=walls)
     assert share.mean() == pytest.approx(0.5, abs=0.5 / POINTS)
-    assert (share * onto.y_mm).sum() / share.sum() == pytest.approx(-1.0, abs=4.0 / POINTS)
+    assert (share * onto.point[1]).sum() / share.sum() == pytest.approx(-1.0, abs=4.0 / POINTS)

@@ -19,10 +19,18 @@ The solver
 - ``equal_boxes``: boxes that are alike, solved once.
 - ``evening``: an exchange scaled until its rows add up.
 - ``cover``: how much of a cell an opening takes up.
-- ``emitter``: light straight from a lamp.
-- ``lamp_shadows``: how much of it screens let by.
+- ``emitter``: lamps and what they send which way.
+- ``gauss``: Gauss points of four-cornered pieces.
+- ``pieces``: flat pieces of faces, laid out for the light of any lamp.
+- ``stance``: how they stand to a lamp.
+- ``near_pieces``: those near it, cut small.
+- ``lamp_shadows``: how much of its light screens let by.
+- ``landing``: light straight from a lamp, and where on a face it lands.
+- ``laying``: how what lands is laid down on the faces.
+- ``polygons``: faces and spots as polygons that light is looked for on.
 - ``step_size``: how finely a box is cut.
 - ``interior``: the faces of a box, their paint and exchange.
+- ``glints``: small lit pieces, and what of their light lands close by.
 - ``first_bounce``: the first reflection off faces right beside a lamp.
 - ``cavity``: the balance of light that settles.
 - ``haze``: diffusers that do not spread light evenly.

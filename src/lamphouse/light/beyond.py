@@ -6,8 +6,9 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from lamphouse.light import emitter
 from lamphouse.light.chambers import Chamber, into, other_box
+from lamphouse.light.landing import landing
+from lamphouse.light.pieces import Targets, quartered, targets
 from lamphouse.light.scene import Lamp, Suite
 from lamphouse.light.uprights import ring_area_centre
 from lamphouse.light.viewers import Screens
@@ -114,13 +115,13 @@ def _on_the_way(
     return _screens(rows), narrow
 
 
-def _cut(onto: emitter.Targets, *, narrow_mm: float) -> emitter.Targets:
+def _cut(onto: Targets, *, narrow_mm: float) -> Targets:
     pieces = onto.pieces
     for _ in range(MOST_CUTS):
         if onto.size2_mm2.max() <= (narrow_mm / 2.0) ** 2:
             break
-        pieces = emitter.quartered(pieces)
-        onto = emitter.targets(pieces, count=onto.count, lobe=onto.lobe)
+        pieces = quartered(pieces)
+        onto = targets(pieces, count=onto.count, lobe=onto.lobe)
     return onto
 
 
@@ -166,7 +167,7 @@ def _by_route(
         if found is not None:
             screens, narrow = found
             onto = _cut(glimpse.onto, narrow_mm=narrow)
-            landed = emitter.landing(raised, onto=onto, screens=screens)
+            landed = landing(raised, onto=onto, screens=screens)
             total += glimpse.share * np.where(behind, 0.0, landed.flux) / view.area_mm2
     return total
 

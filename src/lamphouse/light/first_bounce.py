@@ -8,16 +8,19 @@ not aside, and keeps the mesh's answer.
 """
 
 from collections.abc import Sequence
-from math import pi
+from math import sqrt
 
 import numpy as np
 from numpy.typing import NDArray
 
-from lamphouse.light import emitter
-from lamphouse.light.factors import Cavity, face_normals
-from lamphouse.light.interior import Interior, first_reflection, laid_down
+from lamphouse.light.glints import AT_ONCE, Glints, among, glints_of, landed_of
+from lamphouse.light.interior import Interior, first_reflection
+from lamphouse.light.landing import Landing, Lit, light_on, summed
+from lamphouse.light.near_pieces import Closer
+from lamphouse.light.pieces import Targets, squared
+from lamphouse.light.polygons import Polygons
 from lamphouse.light.scene import Lamp
-from lamphouse.light.sight import lit
+from lamphouse.light.stance import Stance, seen, stance_of
 from lamphouse.light.uprights import TOUCH_MM, ring_area_centre
 from lamphouse.light.viewers import Screens
 from lamphouse.light.views import Glimpse, View
@@ -37,126 +40,92 @@ LAMP_NEAR = 2.0
 SPOT_NEAR = 3.0
 """A spot is near a face that is closer than the face's diagonal times this."""
 
-LAMP_FINE = 0.6
-"""The longest diagonal of a lit piece, in distances to the lamp. What a coarser sum misses it
-misses on both sides of the exchange."""
-
 SPOT_FINE = 0.4
-"""The same in distances to the nearest spot."""
+"""The longest diagonal of what a glint stands for, in distances to the nearest spot."""
 
 FINEST = 5
-"""Quarterings at most."""
+"""Quarterings at most for the sake of spots."""
 
 FAINT = 1e-2
 """A face that sends less than this share of the light has no faces near it."""
 
-FAINTEST = 1e-5
-"""A piece that sends less than this share of the light is passed over itself."""
+_SQUARE = np.array([0, 1, 2, 4, 3])
+"""The square of a distance is the product of one ``squared`` place and another in this order, its
+first three times -2."""
 
 CHORDS = 8
 """Sides of a small hole."""
-
-AT_ONCE = 12_000
-"""Numbers worked on at once: arrays of a size the allocator keeps at hand, whatever the box."""
 
 
 class Beside(Record):
     """What a lamp beside a face lights from near."""
 
     face: Ints
-    """(F,) within its cavity; none for a lamp in the open."""
+    """(F,) of its cavity."""
     piece: Ints
     """(Q,) their pieces."""
     share: float
     """How far what the mesh misses counts: figures change smoothly as a lamp leaves a wall."""
 
 
-NOTHING = Beside(face=np.zeros(0, dtype=np.int64), piece=np.zeros(0, dtype=np.int64), share=0.0)
+def beside(interior: Interior, *, lamp: Lamp, stance: Stance) -> Beside | None:
+    """Find the faces of a lamp's cavity lit from near; None if it is beside none of them.
 
-
-class Glints(Record):
-    """Small lit pieces of faces, as points."""
-
-    place_mm: Floats
-    """(P, 3)."""
-    normal: Floats
-    """(P, 3)."""
-    sent: Floats
-    """(P,) what each throws back. [lm/lm]."""
-
-
-def beside(interior: Interior, *, lamp: Lamp) -> Beside:
-    """Find the faces of a lamp's cavity lit from near, if it is beside one of them."""
+    Parameters
+    ----------
+    interior, lamp
+        The box and the lamp.
+    stance
+        How the pieces of the faces stand to the lamp; others may follow them.
+    """
     home = interior.home(lamp)
     onto = interior.onto[home]
-    away = onto.centre_mm - emitter.place_of(lamp)
-    far2 = np.einsum("qk,qk->q", away, away)
-    which = (onto.size2_mm2 * LAMP_NEAR**2 > far2).nonzero()[0]
-    normal, size2 = onto.pieces.normal[which], onto.size2_mm2[which]
-    close = np.einsum("qk,qk->q", away[which], normal) ** 2 < BESIDE**2 * size2
+    size2 = onto.size2_mm2
+    ahead, facing = stance.ahead_mm[: len(size2)], stance.facing[: len(size2)]
+    close = ahead * ahead < BESIDE**2 * size2
+    around = facing & (size2 * LAMP_NEAR**2 > stance.far2_mm2[: len(size2)])
+    close &= around
     if not close.any():
-        return NOTHING
-    seen = emitter.seen(onto, lamp=lamp, which=which)
-    if not (seen & close).any():
-        return NOTHING
-    lit_face = np.zeros(onto.count, dtype=np.bool_)
-    lit_face[onto.pieces.face[which[seen]]] = True
-    lit_face &= interior.reflectance[interior.first[home] : interior.first[home + 1]] > 0.0
-    piece = lit_face[onto.pieces.face].nonzero()[0]
+        return None
+    (which,) = around.nonzero()
+    which = which[seen(onto, which=which, stance=stance)]
+    if not close[which].any():
+        return None
+    lit = np.zeros(onto.count, dtype=np.bool_)
+    lit[onto.pieces.face[which]] = True
+    lit &= interior.reflectance[interior.first[home] : interior.first[home + 1]] > 0.0
+    (piece,) = lit[onto.pieces.face].nonzero()
     if not len(piece):
-        return NOTHING
-    ahead = np.einsum("qk,qk->q", away[piece], onto.pieces.normal[piece])
-    nearest = float((np.abs(ahead) / np.sqrt(onto.size2_mm2[piece])).min())
+        return None
+    nearest = sqrt(float((ahead[piece] ** 2 / size2[piece]).min()))
     share = min(max((BESIDE - nearest) / (BESIDE - BESIDE_WHOLLY), 0.0), 1.0)
-    return Beside(face=lit_face.nonzero()[0], piece=piece, share=share)
+    return Beside(face=lit.nonzero()[0], piece=piece, share=share)
 
 
-def _large(centre: Floats, size2: Floats, *, normal: Floats, depth: int, spots_mm: Floats) -> Bools:
-    """Tell which pieces are large for their distance to the nearest spot (S, 3) before them."""
-    large = np.zeros(len(size2), dtype=np.bool_)
-    if depth >= FINEST or not len(spots_mm):
-        return large
-    step = max(1, AT_ONCE // (3 * len(spots_mm)))
-    for first in range(0, len(large), step):
-        part = slice(first, first + step)
-        gap = spots_mm.T[:, None] - centre[:, part, None]
-        far2 = np.einsum("kqs,kqs->qs", gap, gap)
-        before = np.einsum("kqs,qk->qs", gap, normal[part]) > TOUCH_MM
-        before &= size2[part, None] > SPOT_FINE**2 * far2
-        large[part] = before.any(axis=1)
-    return large
+def _closer(onto: Targets, *, piece: Ints, spots_mm: Floats) -> Closer | None:
+    """Cut some pieces until they are small for their distance to the nearest spot before them."""
+    if not len(spots_mm):
+        return None
+    mine = np.zeros(len(onto.size2_mm2), dtype=np.bool_)
+    mine[piece] = True
+    normal = onto.plane[:3]
 
+    def large(middle: Floats, size2: Floats, number: Ints, depth: int) -> Bools:
+        found = np.zeros(len(size2), dtype=np.bool_)
+        if depth >= FINEST:
+            return found
+        (own,) = (number < len(mine)).nonzero()
+        own = own[mine[number[own]]]
+        step = max(1, AT_ONCE // (3 * len(spots_mm)))
+        for first in range(0, len(own), step):
+            part = own[first : first + step]
+            gap = spots_mm.T[:, None] - middle[:, part, None]
+            near = size2[part, None] > SPOT_FINE**2 * np.einsum("kqs,kqs->qs", gap, gap)
+            near &= np.einsum("kqs,kq->qs", gap, normal[:, number[part]]) > TOUCH_MM
+            found[part] = near.any(axis=1)
+        return found
 
-def _glints(part: emitter.Targets, *, flux: Floats, back: Floats) -> Glints:
-    whole = flux.sum(axis=0)
-    sent = whole * part.pieces.weight * back[part.pieces.face]
-    kept = np.flatnonzero(sent > FAINTEST * sent.sum())
-    share = flux[:, kept] / whole[kept]
-    places = [(axis[:, kept] * share).sum(axis=0) for axis in (part.x_mm, part.y_mm, part.z_mm)]
-    return Glints(
-        place_mm=np.stack(places, axis=1), normal=part.pieces.normal[kept], sent=sent[kept]
-    )
-
-
-def _thrown(interior: Interior, *, cavity: int) -> Floats:
-    """Give what the faces of a cavity throw back of the weighed light that lands on them."""
-    back = interior.reflectance[interior.first[cavity] : interior.first[cavity + 1]].copy()
-    if cavity == len(interior.cavities) - 1:
-        # The pieces of the panel weigh light by what they throw back.
-        cells = interior.cavities[cavity].cell_count
-        back[cells : 2 * cells] = 1.0
-    return back
-
-
-def _among(screens: Screens, *, places_mm: Sequence[Floats]) -> Screens:
-    """Keep the screens that can come between places (P, 3)."""
-    if not len(screens.low_mm):
-        return screens
-    low = np.min([place[:, :2].min(axis=0) for place in places_mm], axis=0) - TOUCH_MM
-    high = np.max([place[:, :2].max(axis=0) for place in places_mm], axis=0) + TOUCH_MM
-    one, other = screens.start_mm, screens.end_mm
-    kept = ((np.maximum(one, other) > low) & (np.minimum(one, other) < high)).all(axis=1)
-    return screens.take(kept.nonzero()[0])
+    return Closer(piece=piece, large=large)
 
 
 class _Bounce(Record):
@@ -171,183 +140,88 @@ class _Bounce(Record):
     """(Q,) pieces of the faces that send more than a faint share of it."""
 
 
-def _bounce(interior: Interior, *, lamp: Lamp, by: Beside, spots_mm: Floats) -> _Bounce:
-    """Reflect a lamp's light, as finely as spots (S, 3) close by see it."""
-    cavity = interior.home(lamp)
-    onto = interior.onto[cavity]
-    pieces = emitter.take(onto.pieces, which=by.piece)
-    part, flux = emitter.arriving(
-        lamp,
-        onto=onto,
-        which=by.piece,
-        near=LAMP_FINE,
-        screens=_among(
-            interior.screens,
-            places_mm=(pieces.corner_mm.reshape(-1, 3), emitter.place_of(lamp)[None]),
-        ),
-        large_too=lambda centre, size2, number, depth: _large(
-            centre, size2, normal=onto.pieces.normal[number], depth=depth, spots_mm=spots_mm
-        ),
-    )
-    smeared = laid_down(
-        interior,
-        landed=emitter.summed([(part, flux)], count=onto.count),
-        cavity=cavity,
-        emitted=1.0,
-    )[interior.first[cavity] : interior.first[cavity + 1]]
-    face = np.flatnonzero(smeared)
-    bright = smeared[onto.pieces.face[by.piece]] > FAINT * smeared.sum()
+def _bounce(
+    interior: Interior,
+    *,
+    cavity: int,
+    by: Beside,
+    parts: Sequence[Lit],
+    onto: Targets,
+    landed: Landing,
+) -> _Bounce:
+    """Reflect a lamp's light off the faces beside it, as it lies on their pieces (Q,)."""
+    faces, laying = interior.onto[cavity], interior.laying[cavity]
+    lit = laying.sent_within(landed.rows[1:], face=by.face)
+    (face,) = lit.nonzero()
+    bright = lit[faces.pieces.face[by.piece]] > FAINT * lit.sum()
     return _Bounce(
-        glints=_glints(part, flux=flux, back=_thrown(interior, cavity=cavity)),
+        glints=glints_of(parts, onto=onto, which=by.piece, back=laying.back),
         face=face,
-        sent=smeared[face] / interior.area_mm2[face + interior.first[cavity]],
+        sent=lit[face] / interior.area_mm2[laying.own][face],
         bright=by.piece[bright],
     )
 
 
-def angles(place_mm: Floats, *, normal: Floats, corner_mm: Floats) -> Floats:
-    """Share of the light of a glint that lands within a flat polygon before it, (P,).
-
-    The contour sum over the polygon's edges [STOKES-FF].
-
-    Parameters
-    ----------
-    place_mm, normal
-        (P, 3) each glint.
-    corner_mm
-        (P, v, 3) the polygon each shines on; corners may be repeated.
-    """
-    here = corner_mm.T - place_mm.T[:, None]
-    normals = np.ascontiguousarray(normal.T)
-    plain = np.arange(min(4, here.shape[1]))
-    total = _under_edges(here[:, plain - 1], here[:, plain], normals[:, None]).sum(axis=0)
-    for edge in range(4, here.shape[1]):
-        # Few polygons have so many corners; those of the others are repeated.
-        start, end = here[:, edge - 1], here[:, edge]
-        rows = (start != end).any(axis=0).nonzero()[0]
-        total[rows] += _under_edges(start[:, rows], end[:, rows], normals[:, rows])
-    return np.asarray(np.abs(total) / pi)
-
-
-def _under_edges(start: Floats, end: Floats, normal: Floats) -> Floats:
-    """Half of the angle under which edges (3, ...) are seen, times how they lie to the normal."""
-    (ax, ay, az), (bx, by, bz), (nx, ny, nz) = start, end, normal
-    tx, ty, tz = ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx
-    cross2 = tx * tx
-    cross2 += ty * ty
-    cross2 += tz * tz
-    dot = ax * bx
-    dot += ay * by
-    dot += az * bz
-    tx *= nx
-    tx += ty * ny
-    tx += tz * nz
-    # The tangent of half the angle is the same expression in all four quadrants.
-    long = np.sqrt(cross2 + dot * dot)
-    long += dot
-    size = np.sqrt(cross2)
-    np.maximum(size, 1e-300, out=size)
-    np.maximum(long, 1e-300, out=long)
-    tx *= np.arctan(size / long)
-    tx /= size
-    return np.asarray(tx)
-
-
-class _Marks(Record):
-    """Spots near a lamp."""
-
-    number: Ints
-    """(S,)."""
-    corner_mm: Floats
-    """(S, v, 3)."""
-    middle_mm: Floats
-    """(S, 3)."""
-    normal: Floats
-    """(S, 3) towards the side that the light comes from."""
-
-
-def _landed(glints: Glints, *, onto: _Marks, screens: Screens) -> Floats:
-    """Light of glints that lands within flat polygons (T, v, 3), (T,). [lm/lm].
-
-    A polygon that lies on the plane of a glint or partly behind it gets nothing of it, nor one that
-    turns its back to it, as the far side of a baffle does; what screens hide is told by the middle
-    of the polygon.
-    """
-    landed = np.zeros(len(onto.number))
-    step = max(1, AT_ONCE // (onto.corner_mm.shape[1] * len(glints.sent)))
-    for first in range(0, len(landed), step):
-        part = slice(first, first + step)
-        landed[part] = _landed_on(
-            glints,
-            corner_mm=onto.corner_mm[part],
-            middle_mm=onto.middle_mm[part],
-            normal=onto.normal[part],
-            screens=screens,
-        )
-    return landed
-
-
-def _landed_on(
-    glints: Glints, *, corner_mm: Floats, middle_mm: Floats, normal: Floats, screens: Screens
-) -> Floats:
-    level = np.einsum("pk,pk->p", glints.place_mm, glints.normal)
-    before = corner_mm @ glints.normal.T - level
-    ahead = (before.min(axis=1) > -TOUCH_MM) & (before.max(axis=1) > TOUCH_MM)
-    own_level = np.einsum("tk,tk->t", middle_mm, normal)
-    ahead &= normal @ glints.place_mm.T > own_level[:, None] + TOUCH_MM
-    target, glint = ahead.nonzero()
-    place, sent = glints.place_mm[glint], glints.sent[glint]
-    if len(screens.low_mm):
-        sent = sent * lit(place, at=middle_mm[target], screens=screens)
-    corner = corner_mm.T.take(target, axis=2).transpose(2, 1, 0)
-    share = angles(place, normal=glints.normal[glint], corner_mm=corner)
-    return np.asarray(np.bincount(target, sent * share, minlength=len(corner_mm)), dtype=np.float64)
-
-
 def _near(
-    place_mm: Floats,
+    place: Floats,
     *,
-    onto: emitter.Targets,
+    onto: Targets,
     piece: Ints,
     reach: float,
     area_mm2: Floats | None = None,
 ) -> Ints:
-    """Which places (T, 3) are closer to some pieces than their diagonal times a reach.
+    """Which places (5, T) are closer to some pieces than their diagonal times a reach.
 
     Of places with an area only those count that are smaller than a square with that diagonal.
     """
-    middle, size2 = onto.centre_mm[piece], onto.size2_mm2[piece]
-    far2 = np.einsum("tk,tk->t", place_mm, place_mm)[:, None]
-    far2 = far2 + np.einsum("qk,qk->q", middle, middle)
-    far2 -= 2.0 * place_mm @ middle.T
-    near = far2 < reach**2 * size2
+    size2 = onto.size2_mm2[piece]
+    far = onto.middle[_SQUARE].take(piece, axis=1)
+    far[:3] *= -2.0
+    near = far.T @ place < (reach**2 * size2)[:, None]
     if area_mm2 is not None:
-        near &= area_mm2[:, None] < 0.5 * size2
-    return np.asarray(near.any(axis=1).nonzero()[0])
+        near &= area_mm2 < (0.5 * size2)[:, None]
+    return np.asarray(near.any(axis=0).nonzero()[0])
 
 
-def _spots_near(view: View, *, interior: Interior, glimpse: Glimpse, by: Beside) -> _Marks:
+class _Asked(Record):
+    """Spots near a lamp in one glimpse of a view."""
+
+    view: int
+    glimpse: Glimpse
+    spot: Ints
+    """(T,)."""
+    polygons: Polygons
+    """(T,)."""
+
+
+def _spots_near(
+    view: View, *, number: int, interior: Interior, glimpse: Glimpse, by: Beside
+) -> _Asked | None:
     """Find the spots of a glimpse near faces beside the lamp that lie before them.
 
     Over a spot no smaller than the face itself the light evens out as in the mesh.
     """
     onto, home = interior.onto[glimpse.cavity], interior.cavities[glimpse.cavity]
-    height = float(home.mesh.height_mm[0 if glimpse.faces_up else -1])
-    middle = np.column_stack([view.centre_mm, np.full(len(view.centre_mm), height)])
     own_plane = onto.pieces.face[by.piece] // home.cell_count == (0 if glimpse.faces_up else 1)
     piece = by.piece[~own_plane]
+    if not len(piece) or view.area_mm2.min() >= 0.5 * onto.size2_mm2[piece].max():
+        return None
+    height = float(home.mesh.height_mm[0 if glimpse.faces_up else -1])
+    middle = squared(np.stack([*view.centre_mm.T, np.full(len(view.centre_mm), height)]))
     near = _near(middle, onto=onto, piece=piece, reach=SPOT_NEAR, area_mm2=view.area_mm2)
+    if not len(near):
+        return None
     ring = view.ring_mm[near]
     if len(view.ring_mm) == 1 and ring.shape[1] > CHORDS:
         ring = _fewer_chords(ring, middle=view.centre_mm[near])
     corner = np.concatenate([ring, np.full((*ring.shape[:2], 1), height)], axis=2)
-    facing = np.array([0.0, 0.0, 1.0 if glimpse.faces_up else -1.0])
-    return _Marks(
-        number=near,
-        corner_mm=corner,
-        middle_mm=middle[near],
-        normal=np.broadcast_to(facing, (len(near), 3)),
+    way = 1.0 if glimpse.faces_up else -1.0
+    polygons = Polygons(
+        corner_mm=np.ascontiguousarray(corner.T),
+        middle=middle[:, near],
+        plane=np.tile([[0.0], [0.0], [way], [-way * height]], len(near)),
     )
+    return _Asked(view=number, glimpse=glimpse, spot=near, polygons=polygons)
 
 
 def _fewer_chords(ring: Floats, *, middle: Floats) -> Floats:
@@ -357,65 +231,44 @@ def _fewer_chords(ring: Floats, *, middle: Floats) -> Floats:
     return np.asarray(middle[:, None] + scale[:, None, None] * (few - middle[:, None]))
 
 
-def _corners(home: Cavity, *, face: Ints) -> Floats:
-    """Corners of faces, (T, v, 3), the last repeated. [mm]."""
-    mesh, cells = home.mesh, home.cell_count
-    most = mesh.corner_mm.shape[1]
-    corner = np.zeros((len(face), most, 3))
-    plates, walls = face < 2 * cells, face[face >= 2 * cells] - 2 * cells
-    corner[plates, :, :2] = mesh.corner_mm[face[plates] % cells]
-    corner[plates, :, 2] = mesh.height_mm[np.where(face[plates] < cells, 0, -1), None]
-    column, layer = (table[walls] for table in home.patches())
-    ends = np.array([0, 1, 1] + [0] * (most - 3))
-    corner[~plates, :, :2] = mesh.foot_mm[column[:, None], ends]
-    corner[~plates, :, 2] = mesh.height_mm[layer[:, None] + np.array([0, 0, 1] + [1] * (most - 3))]
-    return corner
-
-
-def _faces_near(interior: Interior, *, cavity: int, bounce: _Bounce) -> _Marks:
-    """Find the faces near those that send most of the light."""
-    own = slice(interior.first[cavity], interior.first[cavity + 1])
-    centre = interior.centre_mm[own]
-    near = _near(centre, onto=interior.onto[cavity], piece=bounce.bright, reach=1.0)
-    return _Marks(
-        number=near,
-        corner_mm=_corners(interior.cavities[cavity], face=near),
-        middle_mm=centre[near],
-        normal=face_normals(interior.cavities[cavity])[near],
-    )
-
-
 def _arriving(
     interior: Interior, *, cavity: int, bounce: _Bounce, near: Ints, exact: Floats
 ) -> Floats:
     """Exact less mesh's flux at the faces of a cavity, (N,), adding up to 0."""
-    rows = interior.exchange_mm2[cavity][bounce.face]
-    flat = (bounce.sent.astype(np.float32) @ rows).astype(np.float64)
-    change, rest = np.zeros(len(flat)), flat.copy()
-    change[near] = exact - flat[near]
+    rows = interior.exchange_mm2[cavity].take(bounce.face, axis=0)
+    rest = (bounce.sent.astype(np.float32) @ rows).astype(np.float64)
+    change = exact - rest[near]
     rest[near] = 0.0
-    if rest.sum() <= 0.0:
-        return np.zeros(len(flat))
-    return np.asarray(change - change.sum() * rest / rest.sum())
+    whole = rest.sum()
+    if whole <= 0.0:
+        return np.zeros(len(rest))
+    rest *= -change.sum() / whole
+    rest[near] = change
+    return rest
 
 
 def _padded(corner: Floats, *, most: int) -> Floats:
-    """Repeat the last corner of polygons (T, v, 3), (T, most, 3)."""
+    """Repeat the last corner of polygons (3, v, T), (3, most, T)."""
+    if corner.shape[1] == most:
+        return corner
     return corner[:, np.minimum(np.arange(most), corner.shape[1] - 1)]
 
 
-def _all_landed(bounce: _Bounce, *, marks: Sequence[_Marks], screens: Screens) -> list[Floats]:
-    """Give ``_landed`` for several sets of polygons at once."""
-    most = max(own.corner_mm.shape[1] for own in marks)
-    every = _Marks(
-        number=np.concatenate([own.number for own in marks]),
-        corner_mm=np.concatenate([_padded(own.corner_mm, most=most) for own in marks]),
-        middle_mm=np.concatenate([own.middle_mm for own in marks]),
-        normal=np.concatenate([own.normal for own in marks]),
-    )
-    among = (every.corner_mm.reshape(-1, 3), bounce.glints.place_mm)
-    landed = _landed(bounce.glints, onto=every, screens=_among(screens, places_mm=among))
-    return np.split(landed, np.cumsum([len(own.number) for own in marks])[:-1])
+def _all_landed(glints: Glints, *, onto: Sequence[Polygons], screens: Screens) -> list[Floats]:
+    """Give ``landed_of`` for several sets of polygons at once."""
+    every = onto[0]
+    if len(onto) > 1:
+        most = max(own.corner_mm.shape[1] for own in onto)
+        every = Polygons(
+            corner_mm=np.concatenate([_padded(own.corner_mm, most=most) for own in onto], axis=2),
+            middle=np.concatenate([own.middle for own in onto], axis=1),
+            plane=np.concatenate([own.plane for own in onto], axis=1),
+        )
+    places = (every.corner_mm, glints.place_mm)
+    landed = landed_of(glints, onto=every, screens=among(screens, places_mm=places))
+    if len(onto) == 1:
+        return [landed]
+    return np.split(landed, np.cumsum([own.plane.shape[1] for own in onto])[:-1])
 
 
 class Missed(Record):
@@ -425,6 +278,104 @@ class Missed(Record):
     """(N,) of the light that lands on the faces. [lm/lm]."""
     shown: tuple[Floats, ...]
     """(S,) of the luminance of each spot, for each view. [1/mm2 sr]."""
+
+
+class Vicinity(Record):
+    """What is near a lamp that is beside a face."""
+
+    by: Beside
+    asked: tuple[_Asked, ...]
+    closer: Closer | None
+    """How finely the spots see the light on the faces."""
+
+
+def vicinity(
+    interior: Interior, *, lamp: Lamp, views: Sequence[View], stance: Stance
+) -> Vicinity | None:
+    """Find what is near a lamp; None for a lamp in the open.
+
+    Parameters
+    ----------
+    interior, lamp
+        The box and the lamp.
+    views
+        Openings whose spots are looked for.
+    stance
+        How the pieces of the faces stand to the lamp; others may follow them.
+    """
+    by = beside(interior, lamp=lamp, stance=stance)
+    if by is None:
+        return None
+    cavity = interior.home(lamp)
+    found = [
+        _spots_near(view, number=number, interior=interior, glimpse=glimpse, by=by)
+        for number, view in enumerate(views)
+        for glimpse in view.glimpses
+        if glimpse.cavity == cavity and glimpse.onto.lobe is None
+    ]
+    asked = tuple(each for each in found if each is not None)
+    if not asked:
+        return Vicinity(by=by, asked=(), closer=None)
+    spots = np.concatenate([each.polygons.middle_mm for each in asked])
+    closer = _closer(interior.onto[cavity], piece=by.piece, spots_mm=spots)
+    return Vicinity(by=by, asked=asked, closer=closer)
+
+
+def missed_of(
+    interior: Interior,
+    *,
+    cavity: int,
+    near: Vicinity | None,
+    views: Sequence[View],
+    parts: Sequence[Lit],
+    onto: Targets,
+    landed: Landing,
+    faces: bool = True,
+) -> Missed:
+    """Find what the mesh misses beside a lamp whose light on the faces is known.
+
+    Parameters
+    ----------
+    interior, cavity
+        The box, and the lamp's cavity.
+    near, views
+        What is near the lamp, and the views this was asked for.
+    parts, onto
+        The light on the pieces of the cavity's faces, others perhaps after them.
+    landed
+        The same added up over the faces (N,) of the cavity.
+    faces
+        Whether the faces are asked for.
+    """
+    found = _nothing_missed(interior, views=views)
+    if near is None or not (faces or near.asked):
+        return found
+    by, own = near.by, interior.laying[cavity].own
+    bounce = _bounce(interior, cavity=cavity, by=by, parts=parts, onto=onto, landed=landed)
+    if not len(bounce.glints.sent):
+        return found
+    polygons = [each.polygons for each in near.asked]
+    if faces:
+        every = interior.faces[cavity]
+        close = _near(every.middle, onto=interior.onto[cavity], piece=bounce.bright, reach=1.0)
+        polygons.append(every.take(close))
+    exact = _all_landed(bounce.glints, onto=polygons, screens=interior.screens)
+    if faces:
+        found.arriving[own] = by.share * _arriving(
+            interior, cavity=cavity, bounce=bounce, near=close, exact=exact[-1]
+        )
+    for each, shown in zip(near.asked, exact, strict=False):
+        flat = each.glimpse.rows[each.spot[:, None], bounce.face + own.start] @ bounce.sent
+        shown *= each.glimpse.share / views[each.view].area_mm2[each.spot]
+        found.shown[each.view][each.spot] += by.share * (shown - flat)
+    return found
+
+
+def _nothing_missed(interior: Interior, *, views: Sequence[View]) -> Missed:
+    return Missed(
+        arriving=np.zeros(interior.face_count),
+        shown=tuple(np.zeros(len(view.area_mm2)) for view in views),
+    )
 
 
 def missed(interior: Interior, *, lamp: Lamp, views: Sequence[View], faces: bool = True) -> Missed:
@@ -441,62 +392,54 @@ def missed(interior: Interior, *, lamp: Lamp, views: Sequence[View], faces: bool
     faces
         Whether the faces are asked for.
     """
-    arriving = np.zeros(interior.face_count)
-    shown = tuple(np.zeros(len(view.area_mm2)) for view in views)
-    by, cavity = beside(interior, lamp=lamp), interior.home(lamp)
-    if not len(by.face):
-        return Missed(arriving=arriving, shown=shown)
-    start = interior.first[cavity]
-    asked = [
-        (view, glimpse, change, _spots_near(view, interior=interior, glimpse=glimpse, by=by))
-        for view, change in zip(views, shown, strict=True)
-        for glimpse in view.glimpses
-        if glimpse.cavity == cavity and glimpse.onto.lobe is None
-    ]
-    spots = np.concatenate([np.zeros((0, 3)), *(marks.middle_mm for *_, marks in asked)])
-    if not faces and not len(spots):
-        return Missed(arriving=arriving, shown=shown)
-    bounce = _bounce(interior, lamp=lamp, by=by, spots_mm=spots)
-    if not len(bounce.glints.sent):
-        return Missed(arriving=arriving, shown=shown)
-    asked = [each for each in asked if len(each[-1].number)]
-    marks = [own for *_, own in asked]
-    if faces:
-        marks.append(_faces_near(interior, cavity=cavity, bounce=bounce))
-    landed = _all_landed(bounce, marks=marks, screens=interior.screens)
-    if faces:
-        own = slice(start, interior.first[cavity + 1])
-        arriving[own] = by.share * _arriving(
-            interior, cavity=cavity, bounce=bounce, near=marks[-1].number, exact=landed[-1]
-        )
-    for (view, glimpse, change, spot), exact in zip(asked, landed, strict=False):
-        flat = glimpse.rows[spot.number[:, None], bounce.face + start] @ bounce.sent
-        exact *= glimpse.share / view.area_mm2[spot.number]
-        change[spot.number] += by.share * (exact - flat)
-    return Missed(arriving=arriving, shown=shown)
+    cavity = interior.home(lamp)
+    onto = interior.onto[cavity]
+    stance = stance_of(onto, lamp=lamp)
+    near = vicinity(interior, lamp=lamp, views=views, stance=stance)
+    if near is None or not (faces or near.asked):
+        return _nothing_missed(interior, views=views)
+    parts = light_on(
+        lamp,
+        onto=onto,
+        screens=interior.screens,
+        stance=stance,
+        only=near.by.piece,
+        closer=near.closer,
+    )
+    return missed_of(
+        interior,
+        cavity=cavity,
+        near=near,
+        views=views,
+        parts=parts,
+        onto=onto,
+        landed=summed(parts, onto=onto),
+        faces=faces,
+    )
 
 
-def first_light(
-    interior: Interior,
-    *,
-    lamp: Lamp,
-    landed: emitter.Landing | None = None,
-    arriving: Floats | None = None,
-) -> tuple[Floats, Floats]:
+def first_light(interior: Interior, *, lamp: Lamp) -> tuple[Floats, Floats]:
     """Give ``first_reflection``, and beside the lamp what the mesh misses of it.
 
     What it misses of the light that arrives after one reflection is thrown back with it.
-
-    Parameters
-    ----------
-    interior, lamp, landed
-        As for ``first_reflection``.
-    arriving
-        What it misses at the faces, where that is known already.
     """
+    cavity = interior.home(lamp)
+    onto = interior.onto[cavity]
+    stance = stance_of(onto, lamp=lamp)
+    near = vicinity(interior, lamp=lamp, views=(), stance=stance)
+    parts = light_on(lamp, onto=onto, screens=interior.screens, stance=stance)
+    landed = summed(parts, onto=onto)
+    beyond_mesh = missed_of(
+        interior, cavity=cavity, near=near, views=(), parts=parts, onto=onto, landed=landed
+    )
+    return with_missed(interior, lamp=lamp, landed=landed, arriving=beyond_mesh.arriving)
+
+
+def with_missed(
+    interior: Interior, *, lamp: Lamp, landed: Landing, arriving: Floats
+) -> tuple[Floats, Floats]:
+    """Give ``first_reflection`` with what the mesh misses of the light that arrives, (N,)."""
     direct, sent = first_reflection(interior, lamp=lamp, landed=landed)
-    if arriving is None:
-        arriving = missed(interior, lamp=lamp, views=()).arriving
     sent += interior.reflectance * arriving
     if interior.box.sheet is not None:
         sent += interior.transmittance * arriving[interior.twin]

@@ -18,11 +18,11 @@ from math import pi
 import numpy as np
 from numpy.typing import NDArray
 
-from lamphouse.light import emitter
 from lamphouse.light.cavity import Field, thrown_back
 from lamphouse.light.first_bounce import missed
 from lamphouse.light.hole import passing_share
 from lamphouse.light.interior import Interior
+from lamphouse.light.landing import landing
 from lamphouse.light.scene import Lamp
 from lamphouse.light.views import View
 from lamphouse.record import Record, replace
@@ -75,7 +75,7 @@ def direct_luminance(view: View, *, interior: Interior, lamp: Lamp) -> Floats:
     (total,) = missed(interior, lamp=lamp, views=(view,), faces=False).shown
     for glimpse in view.glimpses:
         if glimpse.cavity == interior.home(lamp):
-            landed = emitter.landing(lamp, onto=glimpse.onto, screens=interior.screens)
+            landed = landing(lamp, onto=glimpse.onto, screens=interior.screens)
             total += glimpse.share * landed.flux / view.area_mm2
     return total
 

@@ -15,9 +15,9 @@ from math import pi, radians
 import numpy as np
 from numpy.typing import NDArray
 
-from lamphouse.light import emitter
 from lamphouse.light.factors import ahead_mm
 from lamphouse.light.interior import Interior
+from lamphouse.light.pieces import Lobe
 from lamphouse.light.scene import Haze
 from lamphouse.light.sight import looked_at
 from lamphouse.light.uprights import TOUCH_MM, ring_area_centre
@@ -44,14 +44,14 @@ CHUNK = 1_000
 """Pairs of spot and edge worked on at once: every pass stays in the processor's cache."""
 
 
-def lobe_of(haze: Haze) -> emitter.Lobe:
+def lobe_of(haze: Haze) -> Lobe:
     """Give the lobe, its mean weight over all directions being 1."""
     sigma = radians(haze.lobe_deg)
     reach = min(REACH * sigma, pi / 2.0)
     angle = np.linspace(0.0, reach, 4001)
     height = 2.0 * pi * np.sin(angle) * np.exp(-0.5 * (angle / sigma) ** 2)
     whole = float(np.sum(height[1:] + height[:-1])) * (angle[1] - angle[0]) / 2.0
-    return emitter.Lobe(sigma_rad=sigma, reach_rad=reach, peak=1.0 / whole)
+    return Lobe(sigma_rad=sigma, reach_rad=reach, peak=1.0 / whole)
 
 
 class _Cone(Record):
@@ -63,7 +63,7 @@ class _Cone(Record):
     """(T,)."""
 
 
-def _cone(lobe: emitter.Lobe) -> _Cone:
+def _cone(lobe: Lobe) -> _Cone:
     angle = np.linspace(0.0, lobe.reach_rad, 2001)
     height = np.sin(angle) * np.exp(-0.5 * (angle / lobe.sigma_rad) ** 2)
     weight = np.cumsum(height[1:] + height[:-1]) * angle[1] / 2.0

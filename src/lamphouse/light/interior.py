@@ -1,15 +1,14 @@
 """The inside of a box: its faces, their paint, and the exchange of light between them."""
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-from lamphouse.light import emitter
 from lamphouse.light.box_mesh import meshes_of
 from lamphouse.light.cover import shares
 from lamphouse.light.crossings import crossings
-from lamphouse.light.emitter import Landing, Pieces, Targets
 from lamphouse.light.evening import evened
 from lamphouse.light.factors import (
     Cavity,
@@ -19,7 +18,20 @@ from lamphouse.light.factors import (
     make_cavity,
     walls_facing,
 )
+from lamphouse.light.landing import Landing, landing
+from lamphouse.light.laying import Laying, laying_of
 from lamphouse.light.mesh import Mesh
+from lamphouse.light.pieces import (
+    Pieces,
+    Targets,
+    join,
+    level_pieces,
+    quartered,
+    take,
+    targets,
+    upright_pieces,
+)
+from lamphouse.light.polygons import Polygons, faces_of
 from lamphouse.light.scene import Aperture, Box, Lamp
 from lamphouse.light.sight import PlanSight, Sight, plan_sight, visible
 from lamphouse.light.step_size import screens_of, step_mm
@@ -72,6 +84,10 @@ class Interior(Record):
     """(N,) face of the coarse mesh."""
     onto: tuple[Targets, ...]
     """The faces of each cavity, laid out for direct light."""
+    faces: tuple[Polygons, ...]
+    """Those of each cavity."""
+    laying: tuple[Laying, ...]
+    """How light is laid down in each cavity."""
     plan: PlanSight
     """What its faces see in plan."""
     closure: float
@@ -243,13 +259,13 @@ def _pieces(cavity: Cavity, *, box: Box, has_panel: bool) -> Pieces:
     own = np.arange(cells)
     column, layer = cavity.patches()
     floor, ceiling = (
-        emitter.level_pieces(made.corner_mm, height_mm=float(height), up=up, face=face)
+        level_pieces(made.corner_mm, height_mm=float(height), up=up, face=face)
         for height, up, face in (
             (made.height_mm[0], True, own),
             (made.height_mm[-1], False, own + cells),
         )
     )
-    walls = emitter.upright_pieces(
+    walls = upright_pieces(
         made.foot_mm[column],
         low_mm=made.height_mm[layer],
         high_mm=made.height_mm[layer + 1],
@@ -257,7 +273,7 @@ def _pieces(cavity: Cavity, *, box: Box, has_panel: bool) -> Pieces:
     )
     if has_panel:
         ceiling = _rimmed(ceiling, box=box, way=made.way)
-    return emitter.join([floor, ceiling, walls])
+    return join([floor, ceiling, walls])
 
 
 def covers(aperture: Aperture, *, mesh: Mesh) -> Floats:
@@ -289,11 +305,9 @@ def _rimmed(panel: Pieces, *, box: Box, way: Way) -> Pieces:
     whole = replace(panel, weight=weight)
     if not rim.any():
         return whole
-    fine = emitter.quartered(emitter.quartered(emitter.take(whole, which=np.flatnonzero(rim))))
+    fine = quartered(quartered(take(whole, which=np.flatnonzero(rim))))
     weight, _ = _panel_weights(fine, box=box, way=way)
-    return emitter.join(
-        [emitter.take(whole, which=np.flatnonzero(~rim)), replace(fine, weight=weight)]
-    )
+    return join([take(whole, which=np.flatnonzero(~rim)), replace(fine, weight=weight)])
 
 
 def make_interior(box: Box, *, step: float | None = None) -> Interior:
@@ -368,13 +382,20 @@ def _assembled(
         parent.append(parents + coarse)
         coarse += int(parents.max()) + 1
         onto.append(
-            emitter.targets(
+            targets(
                 _pieces(cavity, box=box, has_panel=number == len(cavities) - 1),
                 count=cavity.face_count,
             )
         )
     centres = np.concatenate(centre)
     lows, highs = np.concatenate(lower, axis=1), np.concatenate(upper, axis=1)
+    per_mm, sheet = _per_span(centres[highs] - centres[lows]), None
+    back = reflectance.copy()
+    # The pieces of the panel weigh light by what they throw back.
+    back[last + panel.cell_count : last + 2 * panel.cell_count] = 1.0
+    if box.sheet is not None:
+        sheet = twin, transmittance
+    owns = [slice(start, end) for start, end in pairwise(first)]
     return Interior(
         box=box,
         cavities=cavities,
@@ -386,10 +407,25 @@ def _assembled(
         twin=twin,
         lower=lows,
         upper=highs,
-        per_mm=_per_span(centres[highs] - centres[lows]),
+        per_mm=per_mm,
         centre_mm=centres,
         parent=np.concatenate(parent),
         onto=tuple(onto),
+        faces=tuple(
+            faces_of(cavity, centre_mm=middle)
+            for cavity, middle in zip(cavities, centre, strict=True)
+        ),
+        laying=tuple(
+            laying_of(
+                own,
+                back=back[own],
+                centre_mm=centres[own],
+                per_mm=per_mm[:, own],
+                beside=(lows, highs),
+                sheet=sheet,
+            )
+            for own in owns
+        ),
         plan=plan,
         closure=closure,
     )
@@ -410,33 +446,9 @@ def first_reflection(
         What it sends to the faces of its cavity, where that is known already.
     """
     number, count = interior.home(lamp), interior.face_count
-    own = slice(interior.first[number], interior.first[number + 1])
     if landed is None:
-        landed = emitter.landing(lamp, onto=interior.onto[number], screens=interior.screens)
-    total = landed.flux.sum()
+        landed = landing(lamp, onto=interior.onto[number], screens=interior.screens)
+    rows, laying = landed.rows / landed.flux.sum(), interior.laying[number]
     direct = np.zeros(count)
-    direct[own] = landed.flux / total
-    return direct, laid_down(interior, landed=landed, cavity=number, emitted=total)
-
-
-def laid_down(interior: Interior, *, landed: Landing, cavity: int, emitted: float) -> Floats:
-    """Give what the faces throw back of what landed in a cavity, per lm emitted, (N,). [lm/lm].
-
-    What lands off the middle of a face is shared with the neighbours.
-    """
-    count = interior.face_count
-    own = slice(interior.first[cavity], interior.first[cavity + 1])
-    weighed, sideways = np.zeros(count), np.zeros((2, count))
-    weighed[own] = landed.weighed / emitted
-    aside = landed.moment_mm / emitted - weighed[own, None] * interior.centre_mm[own]
-    sideways[:, own] = np.sum(aside * interior.per_mm[:, own], axis=2)
-    back = interior.reflectance.copy()
-    back[interior.panel()] = 1.0
-    sent, shift = back * weighed, back * sideways
-    if interior.box.sheet is not None:
-        sent += interior.transmittance * weighed[interior.twin]
-        shift += interior.transmittance * sideways[:, interior.twin]
-    for axis in range(2):
-        sent += np.bincount(interior.upper[axis], shift[axis], minlength=count)
-        sent -= np.bincount(interior.lower[axis], shift[axis], minlength=count)
-    return sent
+    direct[laying.own] = rows[0]
+    return direct, laying.sent(rows[1:], count=count)

@@ -6,12 +6,14 @@ or crossed by a side is told by its corners; only crossed pieces are looked at p
 only for the sides that cross them.
 """
 
-from math import sqrt
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from lamphouse.light.gauss import FOUR, SIXTEEN, blend
 from lamphouse.light.viewers import Screens
+from lamphouse.record import Record
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -22,19 +24,14 @@ POINTS, TURN = 610, 377
 edge along the piece is placed within a 1220th of its width. With edges at all slants the lit share
 is 0.002 off in the root mean square, 0.03 at worst."""
 
+_OVER_UNDER = np.array([[1.0], [-1.0]])
+"""A shadow lies over its lower edge and under its upper one."""
+
 TOUCH_MM = 1e-6
 """A piece that a shadow enters by less lies beside it."""
 
 IN_LINE_MM = 1e-9
 """A lamp so near the line of a wall sees only its edge."""
-
-GAUSS = (0.5 - sqrt(1.0 / 12.0), 0.5 + sqrt(1.0 / 12.0))
-"""Gauss points along one side of a piece."""
-
-
-def blend(u: Floats, *, v: Floats) -> Floats:
-    """Shares of the four corners of a piece in places within it, (P, 4)."""
-    return np.stack([(1.0 - u) * (1.0 - v), u * (1.0 - v), u * v, (1.0 - u) * v], axis=1)
 
 
 def _lattice() -> tuple[Floats, Floats]:
@@ -42,111 +39,147 @@ def _lattice() -> tuple[Floats, Floats]:
     return (number + 0.5) / POINTS, ((number * TURN) % POINTS + 0.5) / POINTS
 
 
-def _shares(u: Floats, *, v: Floats) -> Floats:
-    """Share of each place in what the Gauss points stand for, (P, 4); columns add up to 1."""
-    low, high = GAUSS
-    right, up = (u - low) / (high - low), (v - low) / (high - low)
-    left, down = 1.0 - right, 1.0 - up
-    shares = np.stack([left * down, left * up, right * down, right * up], axis=1)
-    return np.asarray(shares / shares.sum(axis=0))
+def _even(table: NDArray[Any]) -> NDArray[Any]:
+    """Add places that are never hidden, so that marks fill whole numbers of 64 bits."""
+    rest = np.zeros((-len(table) % 64, table.shape[1]), dtype=table.dtype)
+    return np.concatenate([table, rest])
 
 
-_PLACES = blend(_lattice()[0], v=_lattice()[1]).T.astype(np.float32)
-_STAND_FOR = _shares(_lattice()[0], v=_lattice()[1])
+_PLACES = _even(blend(_lattice()[0], v=_lattice()[1]).astype(np.float32)).T
+STANDS_FOR, STANDS_FOR_SIXTEEN = (
+    _even(rule.stands_for(_lattice()[0], v=_lattice()[1])) for rule in (FOUR, SIXTEEN)
+)
+"""(M, P) share of each place that is looked at in what each Gauss point stands for."""
 
 
-def _sides(screens: Screens, *, at: Floats) -> tuple[Floats, Floats]:
-    """Sides of the shadows: normals (3, 5, H) into them, and how far inside the lamp is (5, H)."""
-    start, end = (screens.start_mm - at[:2]).T, (screens.end_mm - at[:2]).T
-    turn = start[0] * end[1] - start[1] * end[0]
-    length = np.hypot(*(end - start))
-    seen = np.abs(turn) > IN_LINE_MM * length
-    start, end, turn, length = start[:, seen], end[:, seen], turn[seen], length[seen]
-    way, ahead = np.sign(turn), np.abs(turn) / length
-    normal, inside = np.zeros((3, 5, len(turn))), np.zeros((5, len(turn)))
-    for side, (x, y) in enumerate((-start, end, end - start)):
-        over = way / np.hypot(x, y)
-        normal[0, side], normal[1, side] = over * y, -over * x
-    inside[2] = -ahead
-    for side, edge, sign in ((3, screens.low_mm, 1.0), (4, screens.high_mm, -1.0)):
-        slope = (edge[seen] - at[2]) / ahead
-        over = sign / np.hypot(1.0, slope)
-        normal[:2, side] = -slope * over * normal[:2, 2]
-        normal[2, side] = over
-    return normal, inside
+class Shadows(Record):
+    """Sides of the shadows that screens throw, as a lamp sees them."""
+
+    side: Floats
+    """(4, 5, H) makes of a place and 1 how far it lies inside each side. [1, mm]."""
 
 
-def _joined(marks: Bools, *, number: Ints, join: np.ufunc) -> Bools:
-    """Join so many rows after one another into one each."""
-    first = np.cumsum(number) - number
-    joined = marks[first]
-    for more in range(1, number.max()):
-        rows = np.flatnonzero(number > more)
-        joined[rows] = join(joined[rows], marks[first[rows] + more])
-    return np.asarray(joined)
+def shadows_of(screens: Screens, *, at: Floats) -> Shadows:
+    """Find the sides of the shadows of upright walls, from a lamp at a place (3,)."""
+    (sx, sy), (ex, ey) = (screens.start_mm - at[:2]).T, (screens.end_mm - at[:2]).T
+    dx, dy = ex - sx, ey - sy
+    turn = sx * ey - sy * ex
+    ahead = np.abs(turn) / np.sqrt(dx * dx + dy * dy)
+    edges = np.array([screens.low_mm, screens.high_mm])
+    # Through both ends, and through the foot line.
+    flat = np.array([[-sy, ey, dy], [sx, -ex, -dx]])
+    seen = ahead > IN_LINE_MM
+    if not seen.all():
+        turn, ahead, edges, flat = turn[seen], ahead[seen], edges[:, seen], flat[:, :, seen]
+    flat *= np.sign(turn) / np.sqrt(flat[0] * flat[0] + flat[1] * flat[1])
+    side = np.zeros((4, 5, len(turn)))
+    side[:2, :3] = flat
+    # Over the lower edge and under the upper one.
+    slope = (edges - at[2]) / ahead
+    over = _OVER_UNDER / np.sqrt(1.0 + slope * slope)
+    side[:2, 3:] = (-slope * over) * flat[:, 2:]
+    side[2, 3:] = over
+    side[3] = -(at @ side[:3].reshape(3, -1)).reshape(side.shape[1:])
+    side[3, 2] -= ahead
+    return Shadows(side=side)
 
 
-def _hidden(corner: Floats, *, crossed: Bools, piece: Ints) -> tuple[Ints, Floats]:
-    """Look point by point at pairs of pieces and shadows.
+class Crossed(Record):
+    """Pairs of a piece and a shadow that crosses it."""
+
+    piece: Ints
+    """(P,) rising."""
+    inside_mm: Floats
+    """(P, 5, 4) how far the corners are inside every side."""
+    side: Bools
+    """(P, 5) the sides that cross the piece."""
+
+    def take(self, which: slice) -> "Crossed":
+        """Keep some of them."""
+        return Crossed(
+            piece=self.piece[which], inside_mm=self.inside_mm[which], side=self.side[which]
+        )
+
+    def then(self, other: "Crossed", *, after: int) -> "Crossed":
+        """Put others after them, whose pieces are numbered on from so many."""
+        return Crossed(
+            piece=np.concatenate([self.piece, other.piece + after]),
+            inside_mm=np.concatenate([self.inside_mm, other.inside_mm]),
+            side=np.concatenate([self.side, other.side]),
+        )
+
+
+def met(
+    corner_mm: Floats, *, which: Ints, middle_mm: Floats, reach_mm: Floats, shadows: Shadows
+) -> tuple[Bools, Crossed]:
+    """Tell which pieces (Q,) lie wholly in a shadow, and which others shadows cross.
 
     Parameters
     ----------
-    corner
-        (P, 5, 4) how far inside every side the corners are.
-    crossed
-        (P, 5) the sides that cross the piece.
-    piece
-        (P,) rising.
+    corner_mm, which
+        (3, 4, ...) place, corner, piece; those of the pieces that are asked for.
+    middle_mm
+        (4, Q) place of the middle, and 1.
+    reach_mm
+        (Q,) from there to the farthest corner.
+    shadows
+        Of the lamp.
+    """
+    _, sides, count = shadows.side.shape
+    deep = shadows.side.reshape(4, -1).T @ middle_mm
+    depth = deep.reshape(sides, count, len(reach_mm)).min(axis=0, initial=np.inf)
+    reach = reach_mm + TOUCH_MM
+    dark = np.asarray((depth > reach).any(axis=0))
+    near = depth > -reach
+    near &= ~dark
+    (some,) = near.any(axis=0).nonzero()
+    number, screen = near.take(some, axis=1).T.nonzero()
+    piece = some[number]
+    side, corner = shadows.side.take(screen, axis=2), corner_mm.take(which[piece], axis=2)
+    inside = np.einsum("ksp,kcp->scp", side[:3], corner)
+    inside += side[3][:, None]
+    reached = (inside.max(axis=1) > TOUCH_MM).all(axis=0)
+    crossed = inside.min(axis=1) < -TOUCH_MM
+    dark[piece[reached & ~crossed.any(axis=0)]] = True
+    (left,) = (reached & ~dark[piece]).nonzero()
+    return dark, Crossed(
+        piece=piece[left],
+        inside_mm=inside.take(left, axis=2).transpose(2, 0, 1),
+        side=crossed.take(left, axis=1).T,
+    )
+
+
+def hidden(crossed: Crossed) -> tuple[Ints, NDArray[np.uint8]]:
+    """Look point by point at pieces that shadows cross.
+
+    What light they lose follows by ``STANDS_FOR``: within a piece it is taken to change evenly
+    along both sides, so a share may be somewhat below 0 or above 1; their mean is the share of the
+    piece.
 
     Returns
     -------
     tuple
-        The pieces (O,), and the share that is hidden of what their Gauss points stand for, (4, O).
+        The pieces (O,), and which of the places in each are hidden, (O, M), 0 or 1.
     """
-    within = corner[crossed].astype(np.float32) @ _PLACES > 0.0
-    hidden = _joined(within, number=crossed.sum(axis=1), join=np.logical_and)
-    own, number = np.unique(piece, return_counts=True)
-    hidden = _joined(hidden, number=number, join=np.logical_or)
-    return own, (hidden @ _STAND_FOR).T
+    piece, side = crossed.piece, crossed.side
+    if not len(piece):
+        return piece, np.zeros((0, len(STANDS_FOR)), dtype=np.uint8)
+    corner = crossed.inside_mm[side].astype(np.float32)
+    # Marks are bits, 64 to a number: inside all sides of a shadow, and in any of the shadows.
+    marks = np.packbits(corner @ _PLACES > 0.0, axis=1).view(np.uint64)
+    number = side.sum(axis=1)
+    marks = np.bitwise_and.reduceat(marks, number.cumsum() - number, axis=0)
+    first = np.ones(len(piece), dtype=np.bool_)
+    np.not_equal(piece[1:], piece[:-1], out=first[1:])
+    marks = np.bitwise_or.reduceat(marks, first.nonzero()[0], axis=0)
+    return piece[first], np.unpackbits(marks.view(np.uint8), axis=1)
 
 
-def lit_shares(corner_mm: Floats, *, at: Floats, screens: Screens) -> Floats:
-    """Give the share that is lit of what each Gauss point of flat pieces stands for, (4, Q).
-
-    Within a piece light is taken to change evenly along both sides, so a share may be somewhat
-    below 0 or above 1; their mean is the share of the piece.
-
-    Parameters
-    ----------
-    corner_mm
-        (3, 4, Q) place, corner, piece.
-    at
-        The lamp, (3,).
-    screens
-        What casts shadows.
-    """
-    shares = np.ones((4, corner_mm.shape[2]))
-    normal, inside = _sides(screens, at=at)
-    ray = corner_mm - at[:, None, None]
-    centre = 0.25 * ray.sum(axis=1)
-    reach = np.sqrt(np.square(ray - centre[:, None]).sum(axis=0).max(axis=0)) + TOUCH_MM
-    deep = np.tensordot(normal, centre, axes=(0, 0)) + inside[:, :, None]
-    depth = deep.min(axis=0)
-    dark = (depth > reach).any(axis=0)
-    piece, screen = np.nonzero(((depth > -reach) & ~dark).T)
-    # The corners of each pair, (5, 4, P): how far inside every side.
-    sides, corners = normal.take(screen, axis=2)[:, :, None], ray.take(piece, axis=2)[:, None]
-    corner = sides[0] * corners[0]
-    corner += sides[1] * corners[1]
-    corner += sides[2] * corners[2]
-    corner += inside.take(screen, axis=1)[:, None]
-    reached = (corner.max(axis=1) > TOUCH_MM).all(axis=0)
-    crossed = corner.min(axis=1) < -TOUCH_MM
-    dark[piece[reached & ~crossed.any(axis=0)]] = True
-    shares[:, dark] = 0.0
-    left = np.flatnonzero(reached & ~dark[piece])
-    if len(left):
-        inner = corner.transpose(2, 0, 1)[left]
-        own, hidden = _hidden(inner, crossed=crossed.T[left], piece=piece[left])
-        shares[:, own] -= hidden
-    return shares
+def met_all(corner_mm: Floats, *, shadows: Shadows) -> tuple[Bools, Crossed]:
+    """Give ``met`` for all of some pieces, from their corners (3, 4, Q)."""
+    middle = np.ones((4, corner_mm.shape[2]))
+    middle[:3] = 0.25 * corner_mm.sum(axis=1)
+    aside = corner_mm - middle[:3, None]
+    reach = np.sqrt(np.einsum("kcq,kcq->cq", aside, aside).max(axis=0, initial=0.0))
+    which = np.arange(len(reach))
+    return met(corner_mm, which=which, middle_mm=middle, reach_mm=reach, shadows=shadows)

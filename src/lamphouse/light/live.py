@@ -18,11 +18,13 @@ from lamphouse.light.cavity import (
     settle,
     thrown_back,
 )
-from lamphouse.light.emitter import Landing, Targets, join, landing, targets
-from lamphouse.light.first_bounce import first_light, missed
+from lamphouse.light.first_bounce import missed_of, vicinity, with_missed
 from lamphouse.light.front import Look, judged
 from lamphouse.light.interior import Interior, make_interior
+from lamphouse.light.landing import Landing, landing, light_on, summed
+from lamphouse.light.pieces import Targets, join, targets
 from lamphouse.light.scene import Box, Lamp
+from lamphouse.light.stance import stance_of
 from lamphouse.light.step_size import step_mm
 from lamphouse.light.views import SMALL_HOLE, View, make_views
 from lamphouse.record import Record, replace
@@ -164,19 +166,33 @@ class FirstLight(Record):
 def first_of(live: Live, *, lamp: Lamp) -> FirstLight:
     """Follow the light of a lamp of 1 lm to the spots and faces it falls on straight."""
     interior, cavity = live.interior, live.interior.home(lamp)
-    beam, count = live.beams[cavity], live.interior.onto[cavity].count
-    landed = landing(lamp, onto=beam.onto, screens=interior.screens)
-    own = Landing(
-        flux=landed.flux[:count],
-        weighed=landed.weighed[:count],
-        moment_mm=landed.moment_mm[:count],
+    onto, spots = live.beams[cavity].onto, live.beams[cavity].spots
+    count = interior.onto[cavity].count
+    stance = stance_of(onto, lamp=lamp)
+    near = vicinity(interior, lamp=lamp, views=live.views, stance=stance)
+    parts = light_on(
+        lamp,
+        onto=onto,
+        screens=interior.screens,
+        stance=stance,
+        closer=None if near is None else near.closer,
     )
-    beyond_mesh = missed(interior, lamp=lamp, views=live.views)
-    direct, sent = first_light(interior, lamp=lamp, landed=own, arriving=beyond_mesh.arriving)
+    landed = summed(parts, onto=onto)
+    own = Landing(rows=landed.rows[:, :count])
+    beyond_mesh = missed_of(
+        interior,
+        cavity=cavity,
+        near=near,
+        views=live.views,
+        parts=parts,
+        onto=onto,
+        landed=own,
+    )
+    direct, sent = with_missed(interior, lamp=lamp, landed=own, arriving=beyond_mesh.arriving)
     for number, (view, shown) in enumerate(zip(live.views, beyond_mesh.shown, strict=True)):
         for part, glimpse in enumerate(view.glimpses):
             if glimpse.cavity == cavity:
-                where = beam.spots.get((number, part))
+                where = spots.get((number, part))
                 flux = (
                     landing(lamp, onto=glimpse.onto, screens=interior.screens).flux
                     if where is None

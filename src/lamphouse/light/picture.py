@@ -17,6 +17,7 @@ from lamphouse.light.cover import contains, ring_of
 from lamphouse.light.front import LX_PER_LM_MM2, STEP_WEIGHT, sent_out
 from lamphouse.light.haze import lobe_of, lobe_rows
 from lamphouse.light.interior import Interior
+from lamphouse.light.pieces import Lobe
 from lamphouse.light.scene import Aperture, Lamp, Rectangle
 from lamphouse.light.uprights import inside, ring_area_centre
 from lamphouse.light.views import gather, glimpsed, windows
@@ -25,7 +26,7 @@ from lamphouse.record import Record
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
-Surface = tuple[int, float, bool, float, emitter.Lobe | None]
+Surface = tuple[int, float, bool, float, Lobe | None]
 
 SLIVER = 0.05
 """A last pixel with less of the opening in it than this is left out."""

@@ -22,9 +22,7 @@ from lamphouse.light.chambers import (
     on_passage,
 )
 from lamphouse.light.cover import contains
-from lamphouse.light.emitter import Landing
 from lamphouse.light.face_rays import LOST
-from lamphouse.light.interior import laid_down
 from lamphouse.light.scene import Lamp, Suite
 from lamphouse.light.uprights import ring_area_centre
 from lamphouse.light.views import Glimpse, View
@@ -263,19 +261,12 @@ def _landed(chamber: Chamber, *, face: Ints, place: Floats, flux: Floats) -> tup
         own = (face >= start) & (face < end)
         count, number = end - start, face[own] - start
         weighed = flux[own] * weight[own]
-        landed = Landing(
-            flux=np.bincount(number, flux[own], minlength=count).astype(np.float64),
-            weighed=np.bincount(number, weighed, minlength=count).astype(np.float64),
-            moment_mm=np.stack(
-                [
-                    np.bincount(number, weighed * place[own, axis], minlength=count)
-                    for axis in range(3)
-                ],
-                axis=1,
-            ),
-        )
-        direct[start:end] += landed.flux
-        sent += laid_down(interior, landed=landed, cavity=cavity, emitted=1.0)
+        rows = np.stack([weighed, *(weighed * place[own, axis] for axis in range(3))])
+        landed = np.zeros((4, count))
+        for total, row in zip(landed, rows, strict=True):
+            total[:] = np.bincount(number, row, minlength=count)
+        direct[start:end] += np.bincount(number, flux[own], minlength=count)
+        sent += interior.laying[cavity].sent(landed, count=interior.face_count)
     return direct, sent
 
 

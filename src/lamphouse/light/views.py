@@ -17,12 +17,12 @@ from math import pi, sqrt
 import numpy as np
 from numpy.typing import NDArray
 
-from lamphouse.light import emitter
 from lamphouse.light.cover import area_below, clipped, ring_of
 from lamphouse.light.edge_integrals import plan_faces
 from lamphouse.light.factors import ahead_mm, level_to_plate, level_to_walls
 from lamphouse.light.haze import lobe_of, lobe_rows
 from lamphouse.light.interior import Interior
+from lamphouse.light.pieces import Lobe, Targets, level_pieces, quartered, targets
 from lamphouse.light.plan_cells import cut_along, padded
 from lamphouse.light.scene import Aperture, Disc, Rectangle, Shape
 from lamphouse.light.sight import looked_at
@@ -59,7 +59,7 @@ class Glimpse(Record):
     """Whether it is the cavity's floor."""
     share: float
     """Luminance per what lands: 1/pi times a reflectance or transmittance for illuminance."""
-    onto: emitter.Targets
+    onto: Targets
     """The spots, laid out for direct light."""
     rows: Singles
     """(S, N) luminance of each spot, by way of this surface, per light sent out by each face.
@@ -265,18 +265,18 @@ def glimpsed(interior: Interior, *, aperture: Aperture) -> list[tuple[int, bool,
 
 
 def _spot_targets(
-    spots: Floats, *, interior: Interior, cavity: int, faces_up: bool, lobe: emitter.Lobe | None
-) -> emitter.Targets:
+    spots: Floats, *, interior: Interior, cavity: int, faces_up: bool, lobe: Lobe | None
+) -> Targets:
     height = interior.cavities[cavity].mesh.height_mm
-    pieces = emitter.level_pieces(
+    pieces = level_pieces(
         spots,
         height_mm=float(height[0] if faces_up else height[-1]),
         up=faces_up,
         face=np.arange(len(spots)),
     )
     if len(interior.screens.low_mm):
-        pieces = emitter.quartered(pieces)
-    return emitter.targets(pieces, count=len(spots), lobe=lobe)
+        pieces = quartered(pieces)
+    return targets(pieces, count=len(spots), lobe=lobe)
 
 
 class _Layout(Record):
