@@ -7,6 +7,7 @@ from lamphouse.light.first_bounce import first_light, missed
 from lamphouse.light.glow import solve
 from lamphouse.light.interior import first_reflection, make_interior
 from lamphouse.light.scene import Aperture, Baffle, Disc, Sheet
+from lamphouse.light.step_size import step_mm
 from lamphouse.light.views import make_views
 from lamphouse.record import replace
 from light.boxes import OPAL, box_of, lamp, plain_box, rectangle, scenes
@@ -88,6 +89,27 @@ def test_nothing_passes_a_baffle_that_fills_the_box(sheet, foot, head, place):
     near, far = solve(box).looks
     assert near.mean_cd_m2 > 0.0
     assert far.luminance_cd_m2.max() == 0.0
+
+
+def test_an_opening_over_a_baffle_beside_the_lamp():
+    """Against the same box on steps two fifths as long."""
+    box = plain_box(
+        outline=((0.0, 0.0), (66.0, 0.0), (66.0, 19.5), (0.0, 19.5)),
+        depth_mm=6.3,
+        apertures=(Aperture(name="A", shape=rectangle(42.0, 7.6, 49.3, 12.9), fill=OPAL),),
+        baffles=(
+            Baffle(
+                start_mm=(46.2, 0.0),
+                end_mm=(46.2, 19.5),
+                low_mm=1.6,
+                high_mm=6.3,
+                reflectance=0.85,
+            ),
+        ),
+        lamps=(lamp(45.56, 12.42, 0.6),),
+    )
+    usual, fine = (solve(box, step=step).looks[0] for step in (None, 0.4 * step_mm(box)))
+    assert usual.mean_cd_m2 == pytest.approx(fine.mean_cd_m2, rel=2.0 * PHYSICS)
 
 
 def test_a_lamp_in_the_open_keeps_the_answer_of_the_mesh():

@@ -199,7 +199,8 @@ def _spots_near(
 ) -> _Asked | None:
     """Find the spots of a glimpse near faces beside the lamp that lie before them.
 
-    Over a spot no smaller than the face itself the light evens out as in the mesh.
+    Over a spot no smaller than the face itself the light evens out as in the mesh. One that a
+    baffle passes under keeps the mesh's answer: its middle does not tell what is hidden of it.
     """
     onto, home = interior.onto[glimpse.cavity], interior.cavities[glimpse.cavity]
     own_plane = onto.pieces.face[by.piece] // home.cell_count == (0 if glimpse.faces_up else 1)
@@ -209,6 +210,7 @@ def _spots_near(
     height = float(home.mesh.height_mm[0 if glimpse.faces_up else -1])
     middle = squared(np.stack([*view.centre_mm.T, np.full(len(view.centre_mm), height)]))
     near = _near(middle, onto=onto, piece=piece, reach=SPOT_NEAR, area_mm2=view.area_mm2)
+    near = near[~_crossed(view.ring_mm[near], screens=interior.screens)]
     if not len(near):
         return None
     ring = view.ring_mm[near]
@@ -222,6 +224,18 @@ def _spots_near(
         plane=np.tile([[0.0], [0.0], [way], [-way * height]], len(near)),
     )
     return _Asked(view=number, glimpse=glimpse, spot=near, polygons=polygons)
+
+
+def _crossed(ring: Floats, *, screens: Screens) -> Bools:
+    """Tell which polygons (S, v, 2) the foot line of a screen passes through."""
+    crossed = np.zeros(len(ring), dtype=np.bool_)
+    for start, end in zip(screens.start_mm, screens.end_mm, strict=True):
+        way = (end - start) / np.hypot(*(end - start))
+        along, aside = (ring - start) @ way, (ring - start) @ (-way[1], way[0])
+        through = (aside.min(axis=1) < -TOUCH_MM) & (aside.max(axis=1) > TOUCH_MM)
+        beside = (along.max(axis=1) < TOUCH_MM) | (along.min(axis=1) > (end - start) @ way)
+        crossed |= through & ~beside
+    return crossed
 
 
 def _fewer_chords(ring: Floats, *, middle: Floats) -> Floats:
