@@ -162,6 +162,21 @@ def test_glow_says_what_stands_against_an_opening(call, saltmarsh):
     assert "tide board" not in out
 
 
+def test_the_stop_of_a_box_without_figures_is_told_with_the_glow(call):
+    call("new", "saltmarsh", "--from", "saltmarsh")
+    file = Path("saltmarsh/mended.yaml")
+    text = file.read_text(encoding="utf-8")
+    bow = "{points: [[-20 mm, -20 mm], [20 mm, 20 mm], [20 mm, -20 mm], [-20 mm, 20 mm]]}"
+    file.write_text(text.replace("rectangle 38 x 38 mm", bow), encoding="utf-8")
+    code, out, _ = call("glow", file)
+    assert code == 1
+    assert "the inside of box 'plotting box' crosses itself" in out
+    assert out.count("LIT009") == 1  # of the bay's windows, which never had a box
+    code, out, _ = call("glow", file, "--box", "tide box")
+    assert code == 0
+    assert "plotting box" not in out
+
+
 def test_glow_in_another_room_changes_only_what_the_room_adds(answered, saltmarsh):
     mended = saltmarsh / "mended.yaml"
     here, there = (

@@ -221,6 +221,9 @@ def test_a_look_without_a_box_is_noted_whatever_the_outlines():
     boxes = (small_box(), replace(small_box(), inside=bow))
     (finding,) = look_without_box(top, boxes=boxes)
     assert finding.message.startswith("1 opening of 'top', 'bare' first, wants")
+    assert len(look_without_box(top, boxes=boxes[1:])) == 1
+    over = panel(opening("over", upright(8, 5, 22, 15), look="lit"))
+    assert look_without_box(over, boxes=boxes[1:]) == ()
 
 
 def baffle(name, start, end, height_mm):

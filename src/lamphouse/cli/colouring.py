@@ -192,7 +192,7 @@ def _row(way: Mapping[str, Any]) -> tuple[str, ...]:
         way["words"],
         way["colour"],
         f"{way['difference']:.1f}",
-        f"{way['mean_cd_m2']:.3g} +-{way['bar_cd_m2']:.1g}",
+        f"{way['mean_cd_m2']:.3g} ±{way['bar_cd_m2']:.1g}",
         f"{way['current_mA']:.2g}",
         f"{way['plug_mA']:.2g}",
         ", ".join(way["to_buy"]) or "-",

@@ -165,7 +165,7 @@ def _rows(choice: Mapping[str, Any]) -> Iterator[tuple[str, ...]]:
             number,
             words,
             opening["opening"],
-            f"{opening['mean_cd_m2']:.3g} +-{opening['bar_cd_m2']:.1g}",
+            f"{opening['mean_cd_m2']:.3g} ±{opening['bar_cd_m2']:.1g}",
             f"{opening['evenness']:.0%}",
             f"{opening['hot_spot']:.0%}",
             opening["colour"] or "-",

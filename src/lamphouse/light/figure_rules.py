@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 
 from lamphouse.colour.film_spectra import is_known
 from lamphouse.design.lightbox import LightBox
-from lamphouse.design.panel import Panel
+from lamphouse.design.panel import Outline, Panel
 from lamphouse.findings import Severity, Told, rule
 from lamphouse.light.box_scene import RIM_ERROR_MM, Drawn, plates_of, windows_of
 from lamphouse.light.glow_words import counted, in_mm, in_percent, together
@@ -197,6 +197,15 @@ def weak_diffuser(drawn: Drawn) -> Iterable[Told]:
             )
 
 
+def _sound(box: LightBox) -> LightBox:
+    """Give a box whose outline is no outline the rectangle around it, for it does stand there."""
+    if not flaw_of(box.inside.corners):
+        return box
+    left, bottom, right, top = bounds_mm(box.inside.corners)
+    around = ((left, bottom, 0.0), (right, bottom, 0.0), (right, top, 0.0), (left, top, 0.0))
+    return replace(box, inside=Outline(corners=around, words=""))
+
+
 @rule("LIT009", Severity.NOTE, "A look is wanted where no light box stands")
 def look_without_box(panel: Panel, *, boxes: Sequence[LightBox]) -> Iterable[Told]:
     """Look for openings with a wanted look and no light box behind them.
@@ -232,8 +241,8 @@ def look_without_box(panel: Panel, *, boxes: Sequence[LightBox]) -> Iterable[Tol
     backed = {
         window.opening.name
         for box in boxes
-        if wanted and not flaw_of(box.inside.corners)
-        for window in windows_of(replace(panel, openings=wanted), box=box)
+        if wanted
+        for window in windows_of(replace(panel, openings=wanted), box=_sound(box))
     }
     bare = [opening for opening in wanted if opening.name not in backed]
     if bare:
