@@ -2,13 +2,13 @@
 
 from collections.abc import Iterable, Sequence
 
-from lamphouse.colour.film_spectra import is_known
+from lamphouse.colour.film_spectra import is_known, scatters
 from lamphouse.design.lightbox import LightBox
-from lamphouse.design.panel import Outline, Panel
+from lamphouse.design.panel import Layer, LayerKind, Outline, Panel
 from lamphouse.findings import Severity, Told, rule
 from lamphouse.light.box_scene import RIM_ERROR_MM, Drawn, plates_of, windows_of
 from lamphouse.light.glow_words import counted, in_mm, in_percent, together
-from lamphouse.light.layer_stack import is_coloured
+from lamphouse.light.layer_stack import fold, is_coloured
 from lamphouse.record import replace
 from lamphouse.shapes.clearing import free_parts
 from lamphouse.shapes.measure import bounds_mm
@@ -162,12 +162,13 @@ def weak_diffuser(drawn: Drawn) -> Iterable[Told]:
     """Look for lit openings whose layers hardly scatter.
 
     What it checks
-        The layers of an opening that scatter throw back at least a quarter of what they pass.
+        The layers of an opening that scatter throw back at least a quarter of what they pass, or
+        the parts table says where the light goes that they pass. So does an inner diffuser.
 
     Why it matters
         Such layers pass most of the light straight on: the mean luminance holds, but the LEDs show
         through as blurs. Evenness and hot spot are computed for light scattered every way, and
-        are the best that can come of it.
+        are the best that can come of it. What passes an inner diffuser is always taken so.
 
     Example
         ::
@@ -180,7 +181,8 @@ def weak_diffuser(drawn: Drawn) -> Iterable[Told]:
                       screen: {layers: [sanded clear sheet]}
 
     Mend
-        Take a denser diffuser, or a second sheet of the same.
+        Take a denser diffuser, or a second sheet of the same; or give the film's row in the parts
+        table a haze, such as ``60 % even; 30 % within 24 deg; 10 % straight``.
 
     Source
         From memory.
@@ -195,6 +197,18 @@ def weak_diffuser(drawn: Drawn) -> Iterable[Told]:
                 "come of it",
                 remedy="add 'opal film 70' as its first layer, or look at a sample",
             )
+    inner = drawn.box.inner_diffuser
+    if inner is None or not scatters(inner.film):
+        return
+    alone = fold((Layer(kind=LayerKind(inner.film.use), film=inner.film),))
+    if alone is not None and (alone.is_weak or alone.haze is not None):
+        yield Told(
+            where=drawn.box.where,
+            message=f"the inner diffuser of box '{drawn.box.name}', '{inner.film.name}', passes "
+            "much of the light straight on, and is taken as scattering it every way: evenness and "
+            "hot spot are the best that can come of it",
+            remedy="take 'opal film 70', or look at a sample",
+        )
 
 
 def _sound(box: LightBox) -> LightBox:
