@@ -1,6 +1,7 @@
 import pytest
 
-from lamphouse.design.lightbox import Baffle
+from lamphouse.catalogue.shelf import built_in
+from lamphouse.design.lightbox import Baffle, WallCoating
 from lamphouse.design.place import Room
 from lamphouse.design.whole import Look
 from lamphouse.light.box_glow import LedCurrent
@@ -287,3 +288,18 @@ def test_a_room_as_dark_as_the_mend_says_washes_nothing_out(share):
         0
     ].openings
     assert seen.mean_cd_m2 >= 3.0 * seen.room_cd_m2 * (1.0 - EXACT)
+
+
+@pytest.mark.parametrize(
+    ("name", "coat", "told"),
+    [
+        ("bare white styrene", "black paint", True),
+        ("bare white styrene", "white paint", False),
+        ("matt white paint", "black paint", False),
+    ],
+)
+def test_a_bare_box_with_dark_coats_on_its_panel_is_told(name, coat, told):
+    box = small_box()
+    coats = (WallCoating(coat=built_in().wall_coats[coat], count=2),)
+    found = judge(small_panel(), replace(box, finish=replace(box.finish, name=name), coats=coats))
+    assert ("LIT018" in codes(found[1])) is told

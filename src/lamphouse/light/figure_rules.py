@@ -5,8 +5,9 @@ from collections.abc import Iterable, Sequence
 from lamphouse.colour.film_spectra import is_known, scatters
 from lamphouse.design.lightbox import LightBox
 from lamphouse.design.panel import Layer, LayerKind, Outline, Panel
-from lamphouse.findings import Severity, Told, rule
+from lamphouse.findings import Severity, Told, rule, sets
 from lamphouse.light.box_scene import RIM_ERROR_MM, Drawn, plates_of, windows_of
+from lamphouse.light.glow_mends import WHITE
 from lamphouse.light.glow_words import counted, in_mm, in_percent, together
 from lamphouse.light.layer_stack import fold, is_coloured
 from lamphouse.record import replace
@@ -208,6 +209,48 @@ def weak_diffuser(drawn: Drawn) -> Iterable[Told]:
             "much of the light straight on, and is taken as scattering it every way: evenness and "
             "hot spot are the best that can come of it",
             remedy="take 'opal film 70', or look at a sample",
+        )
+
+
+@rule("LIT018", Severity.NOTE, "Coats darken the panel inside a bare light box")
+def darkened_inside(drawn: Drawn) -> Iterable[Told]:
+    """Look for light boxes left bare whose coats lie on the panel in them.
+
+    What it checks
+        Where coats that are not white keep light in round the openings, behind the panel, the
+        inside of the box is painted or lined, and the finish goes over them.
+
+    Why it matters
+        The glow counts the panel's rear face as finished like the rest of the inside. Left black
+        it takes a tenth to a quarter of the light.
+
+    Example
+        ::
+
+            sub_assemblies:
+              desk:
+                panels:
+                  top:
+                    boxes:
+                      screen box:
+                        finish: bare white styrene
+                        coats: [{coat: black paint, count: 3}]
+                        seams: taped
+
+    Mend
+        Paint the inside and, over the coats, the panel in it.
+
+    Source
+        The same boxes solved with a white and with a black panel inside.
+    """
+    dark = [one.coat.name for one in drawn.box.coats or () if "white" not in one.coat.name]
+    if dark and drawn.box.finish.is_bare:
+        yield Told(
+            where=drawn.box.where,
+            message=f"box '{drawn.box.name}' is left '{drawn.box.finish.name}', and '{dark[0]}' "
+            "lies round the openings behind the panel; the glow counts that as bare too",
+            remedy=f"paint it '{WHITE}' inside, there over '{dark[0]}'",
+            mend=sets("finish", WHITE),
         )
 
 
