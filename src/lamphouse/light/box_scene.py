@@ -15,6 +15,7 @@ from lamphouse.design.panel import Layer, LayerKind, Opening, Outline, Panel
 from lamphouse.light import scene
 from lamphouse.light.box_glow import LedCurrent
 from lamphouse.light.box_suite import connected, suite_of
+from lamphouse.light.crossed_baffles import parted
 from lamphouse.light.layer_stack import Stack, fold, paint_share
 from lamphouse.light.scene import Lamp, Suite
 from lamphouse.light.shared_walls import clear_space
@@ -272,6 +273,22 @@ def draw_box(
     )
 
 
+def baffles_of(box: LightBox, *, paint: float) -> tuple[tuple[int, scene.Baffle], ...]:
+    """Give the baffles of a box as the solver's, parted where they cross, with their numbers."""
+    return parted(
+        [
+            scene.Baffle(
+                start_mm=baffle.start_mm,
+                end_mm=baffle.end_mm,
+                low_mm=0.0,
+                high_mm=baffle.height_mm,
+                reflectance=paint,
+            )
+            for baffle in box.baffles
+        ]
+    )
+
+
 def _alone(
     panel: Panel,
     *,
@@ -306,16 +323,7 @@ def _alone(
             )
             for window in windows
         ),
-        baffles=tuple(
-            scene.Baffle(
-                start_mm=baffle.start_mm,
-                end_mm=baffle.end_mm,
-                low_mm=0.0,
-                high_mm=baffle.height_mm,
-                reflectance=paint,
-            )
-            for baffle in box.baffles
-        ),
+        baffles=tuple(piece for _, piece in baffles_of(box, paint=paint)),
         sheet=None
         if box.inner_diffuser is None
         else sheet_of(box.inner_diffuser, lamps=kinds_of(box)),

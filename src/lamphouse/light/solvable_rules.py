@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 
 from lamphouse.colour.film_spectra import scatters
 from lamphouse.findings import Finding, Severity, Told, rule
-from lamphouse.light.box_scene import Drawn, source_height_mm
+from lamphouse.light.box_scene import Drawn, baffles_of, source_height_mm
 from lamphouse.light.box_suite import THIN_MM
 from lamphouse.light.clearance import LEAST_MM, Near, too_near
 from lamphouse.light.glow_words import counted, in_mm, in_percent, in_share
@@ -108,7 +108,8 @@ def _lamp_words(name: str, *, drawn: Drawn) -> tuple[str, str]:
             f"{high}, and it is {in_mm(deep)} deep",
             f"deepen it to {in_mm(lamp.z_mm + LEAST_MM)} or more, or lower the LED",
         )
-    for baffle, screen in zip(drawn.box.baffles, drawn.scene.baffles, strict=True):
+    for number, screen in baffles_of(drawn.box, paint=0.0):
+        baffle = drawn.box.baffles[number]
         foot, is_low = (screen.start_mm, screen.end_mm), lamp.z_mm <= screen.high_mm
         if is_low and distance_mm((lamp.x_mm, lamp.y_mm), foot=foot) < LEAST_CLEARANCE_MM:
             return (
@@ -123,7 +124,8 @@ def _lamp_words(name: str, *, drawn: Drawn) -> tuple[str, str]:
 
 def _baffle_words(number: int, *, drawn: Drawn) -> tuple[str, str]:
     """Say what is wrong with a baffle, by the number the solver knows it by."""
-    baffle, deep = drawn.box.baffles[number - 1], drawn.box.depth_mm
+    owner, _ = baffles_of(drawn.box, paint=0.0)[number - 1]
+    baffle, deep = drawn.box.baffles[owner], drawn.box.depth_mm
     name = f"baffle '{baffle.name}'"
     if baffle.start_mm == baffle.end_mm:
         return f"{name} begins and ends in one place", "draw it from one place to another"
