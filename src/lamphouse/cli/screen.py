@@ -231,8 +231,13 @@ def _box_by_box(
 
 
 def _barred(band: Mapping[str, float], *, bar: float) -> str:
-    low, nominal, high = (_short(band[end]) for end in ("low", "nominal", "high"))
-    return f"{nominal} ±{_short(bar, digits=1)} ({low} to {high})"
+    low, high = (_short(band[end]) for end in ("low", "high"))
+    return f"{barred(band['nominal'], bar=bar)} ({low} to {high})"
+
+
+def barred(value: float, *, bar: float) -> str:
+    """Write a figure with its bar: ``51.7 ±0.2``."""
+    return f"{_short(value)} ±{_short(bar, digits=1)}"
 
 
 def _short(value: float, *, digits: int = 3) -> str:
