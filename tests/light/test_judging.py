@@ -90,9 +90,8 @@ def test_light_is_not_lost_or_made():
 
 
 def test_the_band_holds_the_circuit_and_a_factor_of_two_in_the_bins():
-    currents = (
-        LedCurrent(led="A", low_A=0.004, nominal_A=0.005, high_A=0.006),
-        LedCurrent(led="B", low_A=0.0045, nominal_A=0.005, high_A=0.0075),
+    currents = tuple(
+        LedCurrent(led=name, low_A=0.004, nominal_A=0.005, high_A=0.0075) for name in "AB"
     )
     (sure,) = judge(small_panel(), small_box())[0].openings
     (one,) = judge(small_panel(), small_box(), currents=currents)[0].openings
@@ -303,3 +302,25 @@ def test_a_bare_box_with_dark_coats_on_its_panel_is_told(name, coat, told):
     coats = (WallCoating(coat=built_in().wall_coats[coat], count=2),)
     found = judge(small_panel(), replace(box, finish=replace(box.finish, name=name), coats=coats))
     assert ("LIT018" in codes(found[1])) is told
+
+
+def test_the_band_weighs_each_led_s_worst_case_by_its_light():
+    """Luminance is linear in each LED's flux: the ends of the band are two boxes solved anew."""
+    spans = {"A": (0.0001, 0.0005, 0.009), "B": (0.004, 0.005, 0.006)}
+    found = []
+    for end in range(3):
+        currents = tuple(
+            LedCurrent(led=name, low_A=span[end], nominal_A=span[end], high_A=span[end])
+            for name, span in spans.items()
+        )
+        (one,) = judge(small_panel(), small_box(), currents=currents)[0].openings
+        found.append(one)
+    low, nominal, high = found
+    assert (nominal.low_cd_m2, nominal.high_cd_m2) != (low.low_cd_m2, high.high_cd_m2)
+    currents = tuple(
+        LedCurrent(led=name, low_A=span[0], nominal_A=span[1], high_A=span[2])
+        for name, span in spans.items()
+    )
+    (band,) = judge(small_panel(), small_box(), currents=currents)[0].openings
+    assert band.low_cd_m2 == pytest.approx(low.low_cd_m2, rel=PHYSICS)
+    assert band.high_cd_m2 == pytest.approx(high.high_cd_m2, rel=PHYSICS)
