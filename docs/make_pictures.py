@@ -14,6 +14,7 @@ from lamphouse.outputs import contents, pdf
 from lamphouse.plan import make
 from lamphouse.plan.bench_readings import with_readings
 from lamphouse.plan.boarded import boarded
+from lamphouse.plan.ordered import with_order
 from lamphouse.plan.sheeted import sheeted
 from lamphouse.project.read import read_text
 from lamphouse.project.starter import demo_pictures, demo_text
@@ -48,7 +49,7 @@ def main() -> None:
         own_pictures=demo_pictures("saltmarsh"),
     )
     plan = make.plan(reading.design, found=reading.findings)
-    plan = sheeted(with_readings(boarded(plan)))
+    plan = sheeted(with_order(with_readings(boarded(plan))))
     document = contents.document(plan)
     PICTURES.mkdir(exist_ok=True)
     with tempfile.TemporaryDirectory() as folder:

@@ -112,3 +112,14 @@ def test_a_box_held_by_both_or_by_neither_is_refused():
         )
         found = read_text(text, file="p").findings
         assert any(words in finding.message for finding in found), found
+
+
+def test_the_finish_is_counted_for_all_that_the_glow_counts_as_finished():
+    """Four walls, the back and, as large, the panel's rear face: two coats of 0.1 mm."""
+    walls, back = 2 * (38.0 + 28.0) * 14.0, 38.0 * 28.0
+    finished = 2 * 0.1 * 1.5 * (walls + 2 * back) / 1000.0  # half as much again stays in the pot
+    assert parts(SOUND)["matt white paint"].need == pytest.approx(finished)
+    coated = SOUND.replace(
+        "finish: matt white paint", "finish: matt white paint\n            coats: [black paint]"
+    )
+    assert parts(coated)["matt white paint"].need == pytest.approx(finished)

@@ -1,5 +1,7 @@
 """The maker's own steps in the order of work, and every rule of what comes before what."""
 
+from pathlib import Path
+
 import pytest
 
 from lamphouse.build.made_things import MadeThings
@@ -164,3 +166,21 @@ def test_steps_that_wait_for_one_another_have_no_order():
     edges = [StepEdge(before="a", after="b", why=""), StepEdge(before="b", after="a", why="")]
     with pytest.raises(ValueError, match="circle"):
         in_order(steps, edges=edges)
+
+
+@pytest.mark.parametrize(
+    ("coats", "verb", "said"),
+    [
+        ("[black paint]", "block light", "then matt white paint over it inside the boxes"),
+        ("[]", "inside", "and the rear of the panel in it: matt white paint"),
+    ],
+)
+def test_some_step_finishes_the_panel_s_rear_face_too(coats, verb, said):
+    sound = (Path(__file__).parents[1] / "rules" / "sound.yaml").read_text(encoding="utf-8")
+    text = sound.replace(
+        "finish: matt white paint", f"finish: matt white paint\n            coats: {coats}"
+    )
+    steps = work_order(MadeThings(design=read(text))).order.steps
+    titles = [step.title for step in steps if step.id.endswith(f"/{verb}")]
+    assert any(said in title for title in titles)
+    assert sum("matt white paint" in step.parts for step in steps) == (2 if "black" in coats else 1)

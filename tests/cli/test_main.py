@@ -162,6 +162,21 @@ def test_glow_says_what_stands_against_an_opening(call, saltmarsh):
     assert "tide board" not in out
 
 
+def test_the_stop_of_a_box_without_figures_is_told_with_the_glow(call):
+    call("new", "saltmarsh", "--from", "saltmarsh")
+    file = Path("saltmarsh/mended.yaml")
+    text = file.read_text(encoding="utf-8")
+    bow = "{points: [[-20 mm, -20 mm], [20 mm, 20 mm], [20 mm, -20 mm], [-20 mm, 20 mm]]}"
+    file.write_text(text.replace("rectangle 38 x 38 mm", bow), encoding="utf-8")
+    code, out, _ = call("glow", file)
+    assert code == 1
+    assert "the inside of box 'plotting box' crosses itself" in out
+    assert out.count("LIT009") == 1  # of the bay's windows, which never had a box
+    code, out, _ = call("glow", file, "--box", "tide box")
+    assert code == 0
+    assert "plotting box" not in out
+
+
 def test_glow_in_another_room_changes_only_what_the_room_adds(answered, saltmarsh):
     mended = saltmarsh / "mended.yaml"
     here, there = (
@@ -250,6 +265,32 @@ def test_stock_lists_tables_and_rows_with_their_origin(answered):
         rows = answered("stock", table)["result"]["rows"]
         assert rows
         assert all(row["origin"]["source"] and row["origin"]["day"] for row in rows)
+
+
+def test_stock_shows_a_beam_and_a_haze_as_they_are_typed(call):
+    """Written as text, read by the tables, shown, and read again from what is shown."""
+    call("new", "own", "--from", "night-studio")
+    beam, haze = (
+        "20 % at 0 deg; 100 % at 60 deg; 0 % at 80 deg",
+        ("55 % even; 35 % within 30 deg; 10 % straight"),
+    )
+    parts = Path("own/parts")
+    parts.mkdir()
+    origin = "own meter,measured,2026-11-25"
+    (parts / "film_types.csv").write_text(
+        "name,use,thickness,transmittance,reflectance,haze,source,kind,date\n"
+        f"my haze,diffuser,0.2 mm,70 %,20 %,{haze},{origin}\n"
+    )
+    (parts / "led_types.csv").write_text(
+        "name,package,size,colour,peak,white point,forward curve,spread,drift,max current,flux,"
+        "beam,beam points,source,kind,date\n"
+        "side white,0603,1.6 x 0.8 x 0.6 mm,white,,6500 K,2.6 V at 0.3 mA; 3 V at 20 mA,0.2 V,"
+        f"-3 mV/K,20 mA,1.2 lm at 5 mA,140 deg,{beam},{origin}\n"
+    )
+    for name, shown in (("film_types", haze), ("led_types", beam)):
+        code, out, _ = call("stock", name, "--project", "own")
+        assert code == 0
+        assert shown in out
 
 
 def test_stock_marks_typical_figures(call):

@@ -1,12 +1,14 @@
 """The command suggest as a shell sees it."""
 
 import json
+import re
 from pathlib import Path
 
 import jsonschema
 import pytest
 
 from lamphouse.cli import main
+from lamphouse.cli.suggesting import _evenness
 from lamphouse.outputs import answer
 
 
@@ -36,7 +38,8 @@ def test_it_shows_ranked_choices_with_their_price_and_the_proof(call):
     assert lines[2].strip().startswith("as drawn")
     assert lines[3].startswith("1  ")
     assert "beside the box as drawn:" in out
-    assert "proved: no fewer than" in out
+    assert re.search(r"proved: no fewer than \d LEDs will do in the box as drawn;", out)
+    assert re.search(r"\d \u00b1\d", out)
     assert lines[-1].endswith("--apply NUMBER")
 
 
@@ -83,3 +86,36 @@ def test_a_project_that_cannot_be_understood_gives_its_findings(call):
     code, out, _ = call("suggest", MENDED, "tide box")
     assert code == 2
     assert "PRJ004" in out
+
+
+def test_no_choice_is_deeper_than_there_is_room_for(call):
+    code, out, _ = call("suggest", MENDED, "tide box", "--deepest", "9 mm", "--json")
+    assert code == 0
+    result = json.loads(out)["result"]
+    depths = [choice["depth_mm"] for choice in result["choices"]]
+    assert depths
+    assert max(depths) == 9.0
+    assert all("9 mm deep" in one["words"] for one in result["choices"] if one["depth_mm"] == 9.0)
+    _, out, _ = call("suggest", MENDED, "tide box", "--deepest", "0.4 mm")
+    assert "nothing better than the box as drawn was found" in out
+
+
+@pytest.mark.parametrize(
+    ("share", "wanted", "said"),
+    [(0.6987, 0.7, "69.9%"), (0.7001, 0.7, "70%"), (0.69, 0.7, "69%"), (0.6987, None, "70%")],
+)
+def test_an_evenness_that_just_falls_short_does_not_look_enough(share, wanted, said):
+    assert _evenness({"evenness": share, "wanted_evenness": wanted}) == said
+
+
+def test_bright_choices_are_written_without_powers_of_ten(call):
+    text = MENDED.read_text(encoding="utf-8")
+    wanted = "amber board: {luminance: 20 to 100 cd/m2, evenness: 70 %"
+    assert wanted in text
+    MENDED.write_text(
+        text.replace(wanted, "amber board: {luminance: 2000 to 4000 cd/m2, evenness: 70 %"),
+        encoding="utf-8",
+    )
+    _, out, _ = call("suggest", MENDED, "tide box")
+    assert re.search(r" 1\d{3} \u00b1\d", out)
+    assert "e+0" not in out

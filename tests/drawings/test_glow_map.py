@@ -11,6 +11,7 @@ from lamphouse.drawings.drawing import Path, Pen, Text
 from lamphouse.drawings.glow_map import glow_map, levels
 from lamphouse.drawings.lettering import LEAST_MM, box_of
 from lamphouse.light.scene import Disc
+from lamphouse.record import replace
 from lamphouse.shapes.outline import circle
 
 ROOM_MM = (176.0, 90.0)
@@ -54,6 +55,9 @@ def test_the_wanted_evenness_is_drawn_heavy_and_said():
     drawing = drawn()
     assert contours(drawing, Pen.CUT)
     assert any("evenness 70% (heavy line)" in text.words for text in texts(drawing))
+    narrow = texts(drawn(room_mm=(78.0, 70.0)))
+    assert any("evenness 70% (heavy)" in text.words for text in narrow)
+    assert not any("\u2026" in text.words for text in narrow)
     even = drawn(hump(depth=0.05))
     assert not contours(even, Pen.CUT)
     assert not any("heavy" in text.words for text in texts(even))
@@ -148,3 +152,14 @@ def test_a_small_hole_has_one_figure():
 )
 def test_lines_get_finer_as_the_light_gets_even(low, high, chosen):
     assert levels(low, high=high) == chosen
+
+
+def test_what_a_look_wants_is_never_cut_and_stays_in_its_room():
+    picture = hump()
+    look = replace(opening_glow(picture).look, name="the dark corridor behind the engine room")
+    for width in (40.0, 60.0, 86.0):
+        drawing = drawn(picture, room_mm=(width, 70.0), look=look)
+        said = [text.words for text in texts(drawing) if text.height_mm == 2.0]
+        assert "evenness 70% (heavy" in " ".join(said)
+        assert not any("\u2026" in words for words in said)
+        assert drawing.height_mm <= 70.0 + 1e-9

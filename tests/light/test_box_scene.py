@@ -1,9 +1,10 @@
-from math import pi
+from math import acos, degrees, pi
 
 import numpy as np
 import pytest
 
-from lamphouse.design.lightbox import Seat
+from lamphouse.catalogue.light_spread import FilmHaze
+from lamphouse.design.lightbox import InnerDiffuser, Seat
 from lamphouse.light.box_glow import LedCurrent
 from lamphouse.light.box_scene import (
     RIM_ERROR_MM,
@@ -13,8 +14,12 @@ from lamphouse.light.box_scene import (
     shape_of,
     windows_of,
 )
+from lamphouse.light.figure_rules import weak_diffuser
 from lamphouse.light.glow import solve
 from lamphouse.light.scene import Disc, Patch, Rectangle
+from lamphouse.light.sightline_rules import led_in_sight
+from lamphouse.light.verify import Effort, verify
+from lamphouse.record import replace
 from lamphouse.shapes.outline import polygon, rounded_rectangle
 from light.boxes import scenes
 from light.designs import (
@@ -29,7 +34,7 @@ from light.designs import (
     round_outline,
     upright,
 )
-from tolerances import EXACT, TABLE
+from tolerances import EXACT, PHYSICS, TABLE
 
 LIT, SPOTS = 0.005, 0.007
 """What is asked of lit openings: the mean, and the root mean square over the cells."""
@@ -134,3 +139,86 @@ def test_openings_over_the_box_are_found_and_others_left_out():
         opening("far", round_outline(5.0, x_mm=60.0, y_mm=40.0), opal),
     )
     assert [window.opening.name for window in windows_of(top, box=box)] == ["over", "half"]
+
+
+def hazy(**shares):
+    return replace(film(0.7, 0.2), haze=FilmHaze(**shares))
+
+
+def by_points(step_deg, *, power):
+    """The cosine's own power, at points: what a goniometer would read of such an LED."""
+    angles = np.arange(0.0, 90.0 + step_deg / 2.0, step_deg)
+    shares = np.cos(np.radians(np.minimum(angles, 90.0))) ** power
+    return tuple(zip(angles.tolist(), np.maximum(shares, 0.0).tolist(), strict=True))
+
+
+def sighted(*films, kind=None, inner=None):
+    top = panel(opening("A", upright(8, 5, 22, 15), *films))
+    lit = led("W", 11.0, 9.0, kind=kind)
+    box = light_box(upright(0, 0, 30, 20), lit, depth_mm=9.0, inner=inner)
+    return draw_box(top, box=box, currents={})
+
+
+@pytest.mark.parametrize("power", [1.0, 6.0])
+def test_a_beam_by_its_points_lights_as_the_formula_they_were_read_off(power):
+    points = replace(
+        led_type(beam_deg=2.0 * degrees(acos(0.5 ** (1.0 / power)))),
+        beam_points=by_points(1.0, power=power),
+    )
+    plain = replace(points, beam_points=None)
+    (one,), (other,) = (
+        solve(sighted(film(0.6, 0.36), kind=kind).scene).looks for kind in (points, plain)
+    )
+    assert one.luminance_cd_m2 == pytest.approx(other.luminance_cd_m2, rel=PHYSICS)
+
+
+def test_the_lobe_of_a_film_is_half_as_strong_at_half_its_width():
+    drawn = sighted(hazy(even=0.5, lobe=0.4, straight=0.1, width_deg=24.0))
+    haze = drawn.scene.apertures[0].fill.haze
+    assert np.exp(-0.5 * (12.0 / haze.lobe_deg) ** 2) == pytest.approx(0.5, rel=EXACT)
+    assert (haze.diffuse, haze.lobe, haze.straight) == (0.5, 0.4, 0.1)
+
+
+def test_a_hazy_film_shows_its_led_and_the_walks_say_as_much():
+    pytest.importorskip("numba")
+    drawn = sighted(
+        hazy(even=0.5, lobe=0.5, straight=0.0, width_deg=40.0), film(0.9, 0.07, use="print")
+    )
+    even = sighted(film(0.7, 0.2), film(0.9, 0.07, use="print"))
+    (look,), (flat,) = solve(drawn.scene).looks, solve(even.scene).looks
+    assert look.luminance_cd_m2.max() / look.mean_cd_m2 > 1.1 * (
+        flat.luminance_cd_m2.max() / flat.mean_cd_m2
+    )
+    walked = verify(
+        drawn.scene, seed=3, effort=Effort(relative_error=0.003, most_walks=800_000)
+    ).openings[0]
+    allowed = 0.005 * walked.mean_cd_m2 + 3.0 * walked.mean_error_cd_m2
+    assert look.mean_cd_m2 == pytest.approx(walked.mean_cd_m2, abs=allowed)
+
+
+def test_two_films_that_scatter_scatter_evenly():
+    haze = hazy(even=0.5, lobe=0.4, straight=0.1, width_deg=24.0)
+    assert sighted(haze, film(0.6, 0.36)).scene.apertures[0].fill.haze is None
+
+
+def judged(drawn):
+    found = (*weak_diffuser(drawn), *led_in_sight(drawn))
+    return {finding.code: finding for finding in found}
+
+
+def test_the_led_behind_a_film_that_passes_light_straight_is_told_and_a_lobe_is_a_figure():
+    hidden = sighted(hazy(even=0.5, lobe=0.5, straight=0.0, width_deg=24.0))
+    assert judged(hidden) == {}
+    seen = judged(sighted(hazy(even=0.5, lobe=0.4, straight=0.1, width_deg=24.0)))
+    assert set(seen) == {"LIT016"}
+    assert "through the haze of 'A'" in seen["LIT016"].message
+    assert "as the first layer of 'A'" in seen["LIT016"].remedy
+    assert set(judged(sighted(film(0.85, 0.1)))) == {"LIT008"}
+
+
+def test_an_inner_diffuser_that_hardly_scatters_is_told():
+    weak = InnerDiffuser(film=film(0.85, 0.1), height_mm=5.0)
+    dense = InnerDiffuser(film=film(0.6, 0.36), height_mm=5.0)
+    told = judged(sighted(film(0.6, 0.36), inner=weak))
+    assert "the inner diffuser of box 'box', 'film'" in told["LIT008"].message
+    assert judged(sighted(film(0.6, 0.36), inner=dense)) == {}

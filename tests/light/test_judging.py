@@ -1,5 +1,7 @@
 import pytest
 
+from lamphouse.catalogue.shelf import built_in
+from lamphouse.design.lightbox import Baffle, WallCoating
 from lamphouse.design.place import Room
 from lamphouse.design.whole import Look
 from lamphouse.light.box_glow import LedCurrent
@@ -8,6 +10,7 @@ from lamphouse.light.judging import judge_box
 from lamphouse.record import replace
 from light.boxes import scenes
 from light.designs import (
+    SHEET,
     design_of,
     film,
     led,
@@ -87,9 +90,8 @@ def test_light_is_not_lost_or_made():
 
 
 def test_the_band_holds_the_circuit_and_a_factor_of_two_in_the_bins():
-    currents = (
-        LedCurrent(led="A", low_A=0.004, nominal_A=0.005, high_A=0.006),
-        LedCurrent(led="B", low_A=0.0045, nominal_A=0.005, high_A=0.0075),
+    currents = tuple(
+        LedCurrent(led=name, low_A=0.004, nominal_A=0.005, high_A=0.0075) for name in "AB"
     )
     (sure,) = judge(small_panel(), small_box())[0].openings
     (one,) = judge(small_panel(), small_box(), currents=currents)[0].openings
@@ -219,3 +221,106 @@ def test_a_look_without_a_box_is_noted_whatever_the_outlines():
     boxes = (small_box(), replace(small_box(), inside=bow))
     (finding,) = look_without_box(top, boxes=boxes)
     assert finding.message.startswith("1 opening of 'top', 'bare' first, wants")
+    assert len(look_without_box(top, boxes=boxes[1:])) == 1
+    over = panel(opening("over", upright(8, 5, 22, 15), look="lit"))
+    assert look_without_box(over, boxes=boxes[1:]) == ()
+
+
+def baffle(name, start, end, height_mm):
+    return Baffle(
+        name=name, where=where(name), start_mm=start, end_mm=end, height_mm=height_mm, sheet=SHEET
+    )
+
+
+@pytest.mark.parametrize(
+    ("changes", "said", "mend"),
+    [
+        (
+            {"baffles": (baffle("fin", (15.0, 5.0), (15.0, 5.0), 6.0),)},
+            "baffle 'fin' begins and ends in one place",
+            "draw it from one place to another",
+        ),
+        (
+            {"baffles": (baffle("fin", (15.0, 0.0), (15.0, 20.0), 12.0),)},
+            "baffle 'fin' is 12 mm high, and the box 10 mm deep",
+            "make it 10 mm high or lower",
+        ),
+        (
+            {"baffles": (baffle("fin", (15.0, 0.0), (15.0, 26.0), 6.0),)},
+            "baffle 'fin' does not stand inside it",
+            "end the baffle on the wall",
+        ),
+        (
+            {"baffles": (baffle("fin", (8.0, 0.0), (8.0, 20.0), 6.0),)},
+            "LED 'A' stands in baffle 'fin'",
+            "move it away by at least 1 mm",
+        ),
+        (
+            {"depth_mm": 0.5},
+            "the light of LED 'A' lies 0.6 mm above its back, and it is 0.5 mm deep",
+            "deepen it to 1.6 mm or more, or lower the LED",
+        ),
+    ],
+)
+def test_what_cannot_be_is_told_by_its_name_and_size(changes, said, mend):
+    glow, found = judge(small_panel(), replace(small_box(), **changes))
+    assert glow is None
+    told = [finding for finding in found if finding.code == "LIT002"]
+    assert any(finding.message.endswith(said) and finding.remedy == mend for finding in told)
+
+
+@pytest.mark.parametrize("share", [0.34, 0.41, 0.57, 0.93])
+def test_a_room_as_dark_as_the_mend_says_washes_nothing_out(share):
+    looks = (look(1.0, 1e6),)
+    top = small_panel(look="lit")
+    (one,) = judge(top, small_box(), looks=looks, room=ROOM)[0].openings
+    level = share * ROOM.room_light_lx * one.mean_cd_m2 / one.room_cd_m2
+    found = judge(top, small_box(), looks=looks, room=replace(ROOM, room_light_lx=level))[1]
+    (told,) = [finding.remedy for finding in found if finding.code == "LIT014"]
+    most = float(told.split("at most ")[1].split(" lx")[0])
+    darker = replace(ROOM, room_light_lx=most)
+    (seen,) = judge(top, small_box(), looks=looks, room=darker)[0].openings
+    assert seen.mean_cd_m2 >= 3.0 * seen.room_cd_m2 * (1.0 - EXACT)
+    amps = float(told.split("set ")[1].split(" mA")[0]) / 1e3
+    leds = tuple(replace(each, current_A=amps) for each in small_box().leds)
+    (seen,) = judge(top, small_box(*leds), looks=looks, room=replace(ROOM, room_light_lx=level))[
+        0
+    ].openings
+    assert seen.mean_cd_m2 >= 3.0 * seen.room_cd_m2 * (1.0 - EXACT)
+
+
+@pytest.mark.parametrize(
+    ("name", "coat", "told"),
+    [
+        ("bare white styrene", "black paint", True),
+        ("bare white styrene", "white paint", False),
+        ("matt white paint", "black paint", False),
+    ],
+)
+def test_a_bare_box_with_dark_coats_on_its_panel_is_told(name, coat, told):
+    box = small_box()
+    coats = (WallCoating(coat=built_in().wall_coats[coat], count=2),)
+    found = judge(small_panel(), replace(box, finish=replace(box.finish, name=name), coats=coats))
+    assert ("LIT018" in codes(found[1])) is told
+
+
+def test_the_band_weighs_each_led_s_worst_case_by_its_light():
+    """Luminance is linear in each LED's flux: the ends of the band are two boxes solved anew."""
+    spans = {"A": (0.0001, 0.0005, 0.009), "B": (0.004, 0.005, 0.006)}
+    found = []
+    for end in range(3):
+        currents = tuple(
+            LedCurrent(led=name, low_A=span[end], nominal_A=span[end], high_A=span[end])
+            for name, span in spans.items()
+        )
+        (one,) = judge(small_panel(), small_box(), currents=currents)[0].openings
+        found.append(one)
+    low, nominal, high = found
+    assert (nominal.low_cd_m2, nominal.high_cd_m2) != (low.low_cd_m2, high.high_cd_m2)
+    currents = tuple(
+        LedCurrent(led=name, low_A=span[0], nominal_A=span[1], high_A=span[2])
+        for name, span in spans.items()
+    )
+    (band,) = judge(small_panel(), small_box(), currents=currents)[0].openings
+    assert band.low_cd_m2 == pytest.approx(low.low_cd_m2, rel=PHYSICS)
+    assert band.high_cd_m2 == pytest.approx(high.high_cd_m2, rel=PHYSICS)

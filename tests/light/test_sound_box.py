@@ -62,6 +62,7 @@ NOTCHED = (
         ({"lamps": (lamp(31.0, 9.0, 0.6),)}, Kind.LAMP_PLACE),
         ({"lamps": (lamp(3.0, 9.0, 8.0),)}, Kind.LAMP_PLACE),
         ({"lamps": (lamp(0.01, 9.0, 2.0),)}, Kind.LAMP_PLACE),
+        ({"lamps": (lamp(10.0, 9.0, 2.0),), "baffles": (baffle(),)}, Kind.LAMP_PLACE),
         ({"lamps": (lamp(3.0, 9.0, 2.0, direction=(0.0, 0.0, 0.0)),)}, Kind.LAMP_BEAM),
         ({"lamps": (lamp(3.0, 9.0, 2.0, m=-1.0),)}, Kind.LAMP_BEAM),
         ({"lamps": (lamp(3.0, 9.0, 2.0, flux=-1.0),)}, Kind.LAMP_FLUX),
@@ -87,6 +88,12 @@ NOTCHED = (
 )
 def test_what_cannot_be_is_refused(changes, kind):
     assert kind in {fault.kind for fault in faults(plain_box(**changes))}
+
+
+def test_a_lamp_may_lie_over_or_under_a_baffle():
+    over = plain_box(lamps=(lamp(10.0, 9.0, 6.0),), baffles=(baffle(high_mm=5.0),))
+    under = plain_box(lamps=(lamp(10.0, 9.0, 0.6),), baffles=(baffle(low_mm=2.0),))
+    assert not (*faults(over), *faults(under))
 
 
 def test_a_beam_table_must_rise_and_shine():

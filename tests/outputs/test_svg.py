@@ -207,3 +207,19 @@ def test_a_thing_moved_is_the_same_picture_moved():
     a, b = pixels(here, dpi=127), pixels(there, dpi=127)
     # The renderer tells sixteen steps of coverage apart; one may fall the other way.
     assert np.abs(a[:, 50:] - b[:, :-50]).max() < 1.5 / 16
+
+
+def test_a_file_by_itself_keeps_its_lines_as_long_as_they_were_laid_out_for():
+    """Held to the font's own widths, and in another font where the shipped one is not."""
+    words = "walls and back styrene 1.0 mm, matt white paint"
+    one = drawing(Text(x_mm=2.0, y_mm=40.0, words=words, height_mm=2.0))
+    (text,) = ElementTree.fromstring(render(one, alone=True)).iter(f"{SVG}text")
+    font = TTFont(FOLDER / "LamphouseSans-Regular.otf")
+    cmap, widths = font.getBestCmap(), font["hmtx"]
+    units = sum(widths[cmap[ord(sign)]][0] for sign in words)
+    exact = units / font["head"].unitsPerEm * 2.0 / CAPITALS
+    assert exact <= float(text.get("textLength")) <= 1.03 * exact
+    assert text.get("lengthAdjust") == "spacingAndGlyphs"
+    assert text.get("font-family").split(", ")[-1] == "sans-serif"
+    (plain,) = ElementTree.fromstring(render(one)).iter(f"{SVG}text")
+    assert plain.get("textLength") is None

@@ -3,7 +3,9 @@
 import pytest
 
 from lamphouse.light import walkable
+from lamphouse.light.equal_boxes import at_datum
 from lamphouse.plan.second_opinion import second_opinions
+from lamphouse.record import replace
 from outputs.sample_plan import glow
 
 
@@ -53,3 +55,24 @@ def test_without_the_compiler_the_opinion_says_what_to_install(monkeypatch):
     assert not refused.reached
     assert "numba" in refused.refused
     assert "extra 'verify'" in refused.refused
+
+
+def test_boxes_that_are_alike_are_walked_through_once_and_keep_their_names():
+    pytest.importorskip("numba")
+    one = glow("chart table")
+    moved = at_datum(one.scene)
+    named = tuple(replace(each, name="other") for each in moved.apertures)
+    openings = tuple(replace(each, opening="other") for each in one.openings)
+    twin = replace(one, box="twin", scene=replace(moved, apertures=named), openings=openings)
+    told = []
+    first, second = second_opinions(
+        [one, twin],
+        seed=7,
+        tell=lambda done, _of, what: told.append((done, what)),
+        relative_error=0.004,
+        most_walks=800_000,
+    )
+    assert {done for done, _ in told} == {0}
+    assert [seen.opening for seen in second.found] == ["other"]
+    assert second.found[0].mean_cd_m2 == first.found[0].mean_cd_m2
+    assert first == opinion()

@@ -13,8 +13,6 @@ from lamphouse.design.lightbox import Build, LightBox, Seams
 from lamphouse.design.panel import Panel
 from lamphouse.design.place import SubAssembly
 
-BARE = ("bare ", "white card", "white foam board")
-"""How the names of finishes begin that are the sheet itself."""
 DARK = (
     "no light but at its openings; where a wall or seam glows, another coat or tape, with the lamp "
     "on"
@@ -86,13 +84,14 @@ class _Box:
         """Finish the inside, glue or fold, block light outside."""
         box, words = self.box, self.at.in_words
         finish = box.finish.name
-        if not finish.startswith(BARE):
+        if not box.finish.is_bare:
             laid = finish.startswith(LAID)
+            panel = "" if box.coats else ", and the rear of the panel in it"
             self.book.add(
                 self.at,
                 verb="inside",
                 kind=StepKind.FILM if laid else StepKind.PAINT,
-                title=f"Finish the inside of {words}: {finish}",
+                title=f"Finish the inside of {words}{panel}: {finish}",
                 items=self.item,
                 minutes=times.INSIDE_MIN,
                 rest_hours=0.0 if laid else times.INSIDE_H,

@@ -75,12 +75,12 @@ def _covered(area: PaintArea) -> float:
 
 
 def _of_box(box: LightBox, *, used_in: str) -> Iterator[Use]:
-    """Count the finish inside, and each coat once round the box and behind its panel."""
+    """Count the finish inside and behind the panel, and each coat round the box and there."""
     back = area_mm2(box.inside.corners)
     inside = length_mm(box.inside.corners) * box.depth_mm + back
     coats = box.coats or ()
     if box.finish.name not in {coating.coat.name for coating in coats}:
-        yield from _laid_on(box.finish.name, inside, coats=FINISH_COATS, used_in=used_in)
+        yield from _laid_on(box.finish.name, inside + back, coats=FINISH_COATS, used_in=used_in)
     for coating in coats:
         yield from _laid_on(coating.coat.name, inside + back, coats=coating.count, used_in=used_in)
 

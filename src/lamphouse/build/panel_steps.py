@@ -12,7 +12,7 @@ from lamphouse.build.made_things import (
 )
 from lamphouse.build.steps import StepKind
 from lamphouse.build.task_book import Level, Owner, TaskBook
-from lamphouse.circuit.phrases import counted
+from lamphouse.circuit.phrases import counted, listed
 from lamphouse.cutting.mask_plan import Mask, MaskPlan
 from lamphouse.design.panel import Layer, LayerKind, Panel
 from lamphouse.design.place import SubAssembly
@@ -102,18 +102,21 @@ class _Panel:
     def paint(self) -> None:
         """Block light behind, prime, then coats and masks in turn."""
         words = self.at.in_words
-        coats = [coat for box in boxes_of(self.panel, sub=self.sub) for coat in (box.coats or ())]
+        coated = [box for box in boxes_of(self.panel, sub=self.sub) if box.coats]
+        coats = [coat for box in coated for coat in box.coats or ()]
         if coats:
             most = max(coat.count for coat in coats)
+            over = tuple(dict.fromkeys(box.finish.name for box in coated if not box.finish.is_bare))
+            inside = f", then {listed(over)} over it inside the boxes" if over else ""
             self.book.add(
                 self.at,
                 verb="block light",
                 kind=StepKind.BLOCK_LIGHT,
-                title=f"Block light on the rear of {words}, round its openings",
+                title=f"Block light on the rear of {words}, round its openings{inside}",
                 items=self.item,
-                minutes=times.BLACK_MIN * most,
+                minutes=times.BLACK_MIN * (most + bool(over)),
                 rest_hours=times.BLACK_H,
-                parts=[coat.coat.name for coat in coats],
+                parts=[*(coat.coat.name for coat in coats), *over],
             )
         self.book.add(
             self.at,

@@ -15,6 +15,7 @@
 - ``cell_types``: cells and small batteries.
 - ``protection``: fuses, and what blocks a reversed supply.
 - ``dyes``: which part of the light a coloured film takes in, in words.
+- ``light_spread``: how light is spread by angle: the haze of a film, the beam of an LED by points.
 - ``measured_spectra``: spectra the maker measured.
 - ``photo_readings``: readings of a photograph taken through a film.
 - ``spectral_data``: published spectra: the standard observer, lights, LED illuminants.

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 
 from lamphouse.catalogue.cells import OutOfRange, Span, amount, one_of
 from lamphouse.catalogue.dyes import DyePart, dye
+from lamphouse.catalogue.light_spread import FilmHaze, film_haze
 from lamphouse.catalogue.measured_spectra import MeasuredSpectrum
 from lamphouse.catalogue.photo_readings import Rgb, photo_readings
 from lamphouse.catalogue.sheet_stock import SheetStock
@@ -11,6 +12,7 @@ from lamphouse.catalogue.tables import Column, Origin, Table
 from lamphouse.record import Record
 from lamphouse.units import Quantity, show
 
+DIFFUSER = "diffuser"
 FILM = "film"
 """Material of a film that pieces are cut from."""
 _ROUNDING = 1e-9
@@ -37,6 +39,8 @@ class FilmType(Record):
     """Its own readings, which stand in for its shares and its dye."""
     photo: tuple[Rgb, ...] | None = None
     """Red, green, blue of a photograph through 0, 1, 2 coats, which stand in likewise."""
+    haze: FilmHaze | None = None
+    """Where the light goes that a diffuser passes; None: not known, and taken as even."""
 
 
 def as_sheet(film: FilmType) -> SheetStock:
@@ -57,6 +61,9 @@ def _faults(film: FilmType) -> Iterable[OutOfRange]:
         problem = f"{passes} passed and {throws} thrown back are more light than comes in"
         left = show(1 - film.transmittance, Quantity.SHARE)
         yield OutOfRange(problem, remedy=f"write a reflectance of at most {left}")
+    if film.haze is not None and film.use != DIFFUSER:
+        problem = f"a haze is told of a {DIFFUSER}, and this is a {film.use}"
+        yield OutOfRange(problem, remedy=f"write {DIFFUSER} as its use, or leave its haze empty")
 
 
 _SHARE = Span(least=0, most=1, why="a share of the light lies between none and all of it")
@@ -68,7 +75,7 @@ FILM_TYPES = Table(
         Column(
             name="use",
             fields=("use",),
-            read=one_of("diffuser", "gel", "tint coat", "print", "decal"),
+            read=one_of(DIFFUSER, "gel", "tint coat", "print", "decal"),
         ),
         Column(
             name="thickness",
@@ -87,6 +94,7 @@ FILM_TYPES = Table(
         ),
         Column(name="dye", fields=("dye",), read=dye, may_be_missing=True),
         Column(name="photo", fields=("photo",), read=photo_readings, may_be_missing=True),
+        Column(name="haze", fields=("haze",), read=film_haze, may_be_missing=True),
     ),
     faults=_faults,
 )

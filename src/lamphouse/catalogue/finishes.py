@@ -7,6 +7,9 @@ from lamphouse.catalogue.tables import Column, Origin, Table
 from lamphouse.record import Record
 from lamphouse.units import Quantity
 
+_BARE = ("bare ", "white card", "white foam board")
+"""How the names of finishes begin that are the sheet itself."""
+
 
 class Finish(Record):
     """A surface seen from inside the box."""
@@ -22,6 +25,11 @@ class Finish(Record):
     """What makes its colour, a guess for the class; None: it is grey, or measured."""
     measured: MeasuredSpectrum | None = None
     """Its own readings, which stand in for its reflectance and its dye."""
+
+    @property
+    def is_bare(self) -> bool:
+        """Whether it is the sheet itself, with nothing laid on it."""
+        return self.name.startswith(_BARE)
 
 
 FINISHES = Table(

@@ -14,6 +14,7 @@ from lamphouse.catalogue.cells import (
     several,
     words,
 )
+from lamphouse.catalogue.light_spread import beam_points, half_width_deg
 from lamphouse.catalogue.measured_spectra import MeasuredSpectrum
 from lamphouse.catalogue.tables import Column, Origin, Table
 from lamphouse.record import Record
@@ -28,6 +29,9 @@ coloured LEDs, a violet LED with phosphor: the classes of [CIE-15]."""
 
 _SIZE_TOLERANCE_MM = 0.4
 """How far a chip LED's body may differ from the nominal size of its code."""
+
+_BEAM_TOLERANCE = 0.15
+"""How far the width of a beam may lie from that of its points, as a share."""
 
 
 class LedType(Record):
@@ -64,6 +68,9 @@ class LedType(Record):
     """How a white LED makes its light, one of ``PHOSPHORS``; None: ``blue``."""
     measured: MeasuredSpectrum | None = None
     """Its own spectrum, which stands in for peak and white point."""
+    beam_points: tuple[tuple[float, float], ...] | None = None
+    """Intensity by angle from the axis, ``(angle_deg, share)``, joined by straight lines; None: a
+    power of the cosine that halves at ``beam_deg``."""
 
 
 def _faults(led: LedType) -> Iterable[OutOfRange]:
@@ -84,6 +91,18 @@ def _faults(led: LedType) -> Iterable[OutOfRange]:
         remedy = "read the flux and its current again; mcd on a packet are not lumens"
         yield OutOfRange(problem, remedy=remedy)
     yield from _size_faults(led)
+    yield from _beam_faults(led)
+
+
+def _beam_faults(led: LedType) -> Iterable[OutOfRange]:
+    """Tell a beam by points that halves elsewhere than the row says."""
+    if led.beam_points is None:
+        return
+    found = half_width_deg(led.beam_points)
+    if abs(found - led.beam_deg) > _BEAM_TOLERANCE * led.beam_deg:
+        given, read = (show(angle, Quantity.ANGLE, digits=3) for angle in (led.beam_deg, found))
+        problem = f"a beam of {given} whose points halve within {read}"
+        yield OutOfRange(problem, remedy=f"write {read} as its beam, or read its points again")
 
 
 def _size_faults(led: LedType) -> Iterable[OutOfRange]:
@@ -214,6 +233,7 @@ LED_TYPES = Table(
             may_be_missing=True,
         ),
         Column(name="phosphor", fields=("phosphor",), read=one_of(*PHOSPHORS), may_be_missing=True),
+        Column(name="beam points", fields=("beam_points",), read=beam_points, may_be_missing=True),
     ),
     faults=_faults,
 )

@@ -187,12 +187,14 @@ def _told(result: Mapping[str, Any]) -> Iterator[str]:
 
 
 def _row(way: Mapping[str, Any]) -> tuple[str, ...]:
+    from lamphouse.cli import screen
+
     return (
         str(way["number"]),
         way["words"],
         way["colour"],
         f"{way['difference']:.1f}",
-        f"{way['mean_cd_m2']:.3g} +-{way['bar_cd_m2']:.1g}",
+        screen.barred(way["mean_cd_m2"], bar=way["bar_cd_m2"]),
         f"{way['current_mA']:.2g}",
         f"{way['plug_mA']:.2g}",
         ", ".join(way["to_buy"]) or "-",

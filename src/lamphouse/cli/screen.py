@@ -231,8 +231,13 @@ def _box_by_box(
 
 
 def _barred(band: Mapping[str, float], *, bar: float) -> str:
-    low, nominal, high = (_short(band[end]) for end in ("low", "nominal", "high"))
-    return f"{nominal} ±{_short(bar, digits=1)} ({low} to {high})"
+    low, high = (_short(band[end]) for end in ("low", "high"))
+    return f"{barred(band['nominal'], bar=bar)} ({low} to {high})"
+
+
+def barred(value: float, *, bar: float) -> str:
+    """Write a figure with its bar: ``51.7 ±0.2``."""
+    return f"{_short(value)} ±{_short(bar, digits=1)}"
 
 
 def _short(value: float, *, digits: int = 3) -> str:
@@ -263,7 +268,7 @@ def stock(result: Mapping[str, Any]) -> str:
     columns = [name for name in result["rows"][0] if name != "origin"]
     rows = [
         (
-            *(_cell(row[name], quantity=_quantity_of(name)) for name in columns),
+            *(_by_name(name, row[name]) for name in columns),
             row["origin"]["kind"],
             row["origin"]["source"],
         )
@@ -272,6 +277,20 @@ def stock(result: Mapping[str, Any]) -> str:
     typical = any(row["origin"]["kind"] == "typical" for row in result["rows"])
     advice = "\n\ntypical: of the class, not one part; measure yours" if typical else ""
     return table((*map(_heading, columns), "kind", "source"), rows) + advice
+
+
+def _by_name(name: str, value: Any) -> str:
+    """Write a cell as its column is typed in a parts file, where its value alone does not say."""
+    if value is not None and name == "beam_points":
+        return "; ".join(
+            f"{units.show(share, Quantity.SHARE)} at {at:g} deg" for at, share in value
+        )
+    if value is not None and name == "haze":
+        even, lobe, straight = (
+            units.show(value[part], Quantity.SHARE) for part in ("even", "lobe", "straight")
+        )
+        return f"{even} even; {lobe} within {value['width_deg']:g} deg; {straight} straight"
+    return _cell(value, quantity=_quantity_of(name))
 
 
 def _quantity_of(name: str) -> Quantity | None:

@@ -157,6 +157,8 @@ def _told(result: Mapping[str, Any]) -> Iterator[str]:
 
 def _rows(choice: Mapping[str, Any]) -> Iterator[tuple[str, ...]]:
     """Give one row for each opening; the choice's own cells stand in the first."""
+    from lamphouse.cli import screen
+
     number = str(choice["number"] or "")
     words = choice["words"] + ("" if choice["reaches"] else " (falls short)")
     current, each = f"{choice['plug_mA']:.2g}", f"{choice['cd_m2_per_mA']:.3g}"
@@ -165,8 +167,8 @@ def _rows(choice: Mapping[str, Any]) -> Iterator[tuple[str, ...]]:
             number,
             words,
             opening["opening"],
-            f"{opening['mean_cd_m2']:.3g} +-{opening['bar_cd_m2']:.1g}",
-            f"{opening['evenness']:.0%}",
+            screen.barred(opening["mean_cd_m2"], bar=opening["bar_cd_m2"]),
+            _evenness(opening),
             f"{opening['hot_spot']:.0%}",
             opening["colour"] or "-",
             _wanted(opening),
@@ -174,6 +176,13 @@ def _rows(choice: Mapping[str, Any]) -> Iterator[tuple[str, ...]]:
             each,
         )
         number = words = current = each = ""
+
+
+def _evenness(opening: Mapping[str, Any]) -> str:
+    """Write an evenness in whole percent, or finer where that would hide that it falls short."""
+    share, wanted = opening["evenness"], opening["wanted_evenness"] or 0.0
+    hides = share < wanted <= round(share, 2)
+    return f"{share:.1%}" if hides else f"{share:.0%}"
 
 
 def _wanted(opening: Mapping[str, Any]) -> str:

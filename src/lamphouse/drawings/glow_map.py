@@ -12,11 +12,12 @@ from math import ceil, floor, inf
 import numpy as np
 from numpy.typing import NDArray
 
+from lamphouse.design.whole import Look
 from lamphouse.drawings.clip import apart
 from lamphouse.drawings.contours import Line, lines_at, outside, thinned
 from lamphouse.drawings.drawing import Anchor, Drawing, Item, Path, Pen, Text
 from lamphouse.drawings.figures import rectangle
-from lamphouse.drawings.lettering import LEAST_MM, box_of, shortened, width_mm
+from lamphouse.drawings.lettering import LEAST_MM, box_of, lines_of, shortened, width_mm
 from lamphouse.drawings.moves import Box, drawing_of
 from lamphouse.light.box_glow import OpeningGlow
 from lamphouse.light.picture import Picture
@@ -113,7 +114,8 @@ def glow_map(
         Larger than the opening or smaller; by how much is written on it.
     """
     left, bottom, right, top = bounds_mm(opening.shape.corners)
-    below = _BELOW_MM + 3 * _STEP_MM
+    wanted = opening.look and _wanted(opening.look, is_drawn=True, room_mm=room_mm[0])
+    below = _BELOW_MM + (2 + len(wanted or ("",))) * _STEP_MM
     factor = min(room_mm[0] / (right - left), (room_mm[1] - below) / (top - bottom), LARGEST)
     sheet = _Sheet(picture=picture, factor=factor, left_mm=left, bottom_mm=bottom)
     outline = tuple((*sheet.place(x, y), bulge) for x, y, bulge in opening.shape.corners)
@@ -327,18 +329,35 @@ def _caption(
         f"mean {opening.mean_cd_m2:.3g} cd/m2 is 1.00; evenness {opening.evenness:.0%}, "
         f"hot spot {opening.hot_spot:.0%}"
     )
-    lines = [(f"{opening.opening}, drawn {factor:.2g} : 1", _NAME_MM), (figures, _WORDS_MM)]
-    look = opening.look
-    if look:
-        heavy = " (heavy line)" if look.evenness in traced else ""
-        wanted = f"{look.least_cd_m2:g} to {look.most_cd_m2:g} cd/m2, evenness {look.evenness:.0%}"
-        lines.append((f"wanted, {look.name}: {wanted}{heavy}", _WORDS_MM))
-    for number, (words, height) in enumerate(lines):
-        bold = number == 0
+    name = shortened(
+        f"{opening.opening}, drawn {factor:.2g} : 1", height_mm=_NAME_MM, room_mm=room_mm, bold=True
+    )
+    said = _said(figures, room_mm=room_mm)
+    if opening.look:
+        is_drawn = opening.look.evenness in traced
+        said += _wanted(opening.look, is_drawn=is_drawn, room_mm=room_mm)
+    lines = [(name, _NAME_MM), *((line, _WORDS_MM) for line in said)]
+    for number, (line, height) in enumerate(lines):
         yield Text(
             x_mm=0.0,
             y_mm=-_BELOW_MM - number * _STEP_MM,
-            words=shortened(words, height_mm=height, room_mm=room_mm, bold=bold),
+            words=line,
             height_mm=height,
-            bold=bold,
+            bold=number == 0,
         )
+
+
+def _wanted(look: Look, *, is_drawn: bool, room_mm: float) -> tuple[str, ...]:
+    """Say what a look wants, in one line where a shorter word for its line makes it one."""
+    words = (
+        f"wanted, {look.name}: {look.least_cd_m2:g} to {look.most_cd_m2:g} cd/m2, "
+        f"evenness {look.evenness:.0%}"
+    )
+    if not is_drawn:
+        return _said(words, room_mm=room_mm)
+    ways = [_said(f"{words} ({line})", room_mm=room_mm) for line in ("heavy line", "heavy")]
+    return min(ways, key=len)
+
+
+def _said(words: str, *, room_mm: float) -> tuple[str, ...]:
+    return lines_of(words, height_mm=_WORDS_MM, room_mm=room_mm)

@@ -258,7 +258,7 @@ def _made_of(cut: Cut) -> str:
     angles = ", ".join(f"{beam:g}" for beam in beams)
     parts = [
         f"panel {cut.panel.sheet.name}",
-        f"walls and back {cut.box.sheet.name}, {cut.box.finish.name}",
+        f"walls and back {cut.box.sheet.name}; inside, panel too, {cut.box.finish.name}",
     ]
     parts[1:1] = [f"{overlay.name} {overlay.sheet.name}" for overlay, *_ in cut.overlays]
     parts += [_hole_words(hole) for hole in cut.holes]

@@ -13,6 +13,7 @@ The solver
 - ``edge_integrals``: exchange between faces from integrals over their edges.
 - ``grid_sums``: the same for faces that lie in a grid.
 - ``viewers``: faces as they look about, and what may stand between them.
+- ``crossed_baffles``: baffles parted where they cross.
 - ``crossings``: which faces the foot line of a screen comes between.
 - ``sight``: what faces see of one another.
 - ``factors``: the exchange of all faces of a cavity.

@@ -6,14 +6,16 @@ more per current at a tenth of the rated current [MEMORY], well inside the sprea
 """
 
 from collections.abc import Mapping, Sequence
-from math import cos, log, radians
+from math import cos, log, radians, sqrt
 
 from lamphouse.catalogue.led_types import LedType
+from lamphouse.catalogue.light_spread import FilmHaze
 from lamphouse.design.lightbox import InnerDiffuser, Led, LightBox, Seat
 from lamphouse.design.panel import Layer, LayerKind, Opening, Outline, Panel
 from lamphouse.light import scene
 from lamphouse.light.box_glow import LedCurrent
 from lamphouse.light.box_suite import connected, suite_of
+from lamphouse.light.crossed_baffles import parted
 from lamphouse.light.layer_stack import Stack, fold, paint_share
 from lamphouse.light.scene import Lamp, Suite
 from lamphouse.light.shared_walls import clear_space
@@ -76,6 +78,14 @@ def beam_of(beam_deg: float) -> scene.CosinePower:
     return scene.CosinePower(m=log(0.5) / log(halved) if halved > 1e-12 else 0.0)
 
 
+def beam_by(led_type: LedType) -> scene.Beam:
+    """Give the beam of an LED: by its points where it has them, else by its width."""
+    if led_type.beam_points is None:
+        return beam_of(led_type.beam_deg)
+    angles, shares = zip(*led_type.beam_points, strict=True)
+    return scene.IntensityTable(angles_deg=angles, relative=shares)
+
+
 def flux_lm(led_type: LedType, *, current_A: float) -> float:
     """Flux of an LED at a current, in proportion to the flux of its row."""
     return led_type.flux_lm * current_A / led_type.flux_current_A
@@ -121,7 +131,7 @@ def lamp_of(led: Led, *, box: LightBox, ring: scene.Ring, current_A: float) -> s
         y_mm=y,
         z_mm=z,
         direction=axis,
-        beam=beam_of(led.led_type.beam_deg),
+        beam=beam_by(led.led_type),
         flux_lm=flux_lm(led.led_type, current_A=current_A),
     )
 
@@ -164,7 +174,19 @@ def fill_of(stack: Stack | None) -> scene.Diffuser | None:
     if stack is None:
         return None
     return scene.Diffuser(
-        transmittance=stack.transmittance, reflectance=min(stack.rear_reflectance, 1.0)
+        transmittance=stack.transmittance,
+        reflectance=min(stack.rear_reflectance, 1.0),
+        haze=None if stack.haze is None else _haze_of(stack.haze),
+    )
+
+
+def _haze_of(haze: FilmHaze) -> scene.Haze:
+    """Give a haze as the solver's: a Gaussian is ``2 sqrt(2 ln 2)`` deviations wide at its half."""
+    return scene.Haze(
+        diffuse=haze.even,
+        lobe=haze.lobe,
+        straight=haze.straight,
+        lobe_deg=haze.width_deg / (2.0 * sqrt(2.0 * log(2.0))),
     )
 
 
@@ -251,6 +273,22 @@ def draw_box(
     )
 
 
+def baffles_of(box: LightBox, *, paint: float) -> tuple[tuple[int, scene.Baffle], ...]:
+    """Give the baffles of a box as the solver's, parted where they cross, with their numbers."""
+    return parted(
+        [
+            scene.Baffle(
+                start_mm=baffle.start_mm,
+                end_mm=baffle.end_mm,
+                low_mm=0.0,
+                high_mm=baffle.height_mm,
+                reflectance=paint,
+            )
+            for baffle in box.baffles
+        ]
+    )
+
+
 def _alone(
     panel: Panel,
     *,
@@ -285,16 +323,7 @@ def _alone(
             )
             for window in windows
         ),
-        baffles=tuple(
-            scene.Baffle(
-                start_mm=baffle.start_mm,
-                end_mm=baffle.end_mm,
-                low_mm=0.0,
-                high_mm=baffle.height_mm,
-                reflectance=paint,
-            )
-            for baffle in box.baffles
-        ),
+        baffles=tuple(piece for _, piece in baffles_of(box, paint=paint)),
         sheet=None
         if box.inner_diffuser is None
         else sheet_of(box.inner_diffuser, lamps=kinds_of(box)),

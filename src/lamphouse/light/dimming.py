@@ -8,7 +8,7 @@ from lamphouse.design.lightbox import Led
 from lamphouse.design.panel import Layer, LayerKind
 from lamphouse.light import sound_suite
 from lamphouse.light.box_scene import draw_box
-from lamphouse.light.glow_words import counted, in_cd_m2, in_current, together
+from lamphouse.light.glow_words import counted, in_cd_m2, in_current, rounded_up, together
 from lamphouse.light.solved_box import Sight, SolvedBox, solve_box
 from lamphouse.record import replace
 
@@ -58,13 +58,17 @@ def wanted_factors(sights: Sequence[Sight]) -> tuple[float, float]:
     return max(low for low, _ in spans), min(high for _, high in spans)
 
 
-def new_currents(factor: float, *, solved: SolvedBox) -> str:
-    """Say the currents of a box times a factor: ``0.5 mA for W1 to W4 (now 1.4 mA)``."""
+def new_currents(factor: float, *, solved: SolvedBox, least: bool = False) -> str:
+    """Say the currents of a box times a factor: ``0.5 mA through W1 and W2 (now 1.4 mA)``.
+
+    As near as two digits come, or with ``least`` none below what the factor gives.
+    """
     alike: dict[str, list[str]] = {}
     now: dict[str, str] = {}
     for led in leds_of(solved):
         current = nominal_A(led, solved=solved)
-        words = in_current(current * factor)
+        wanted = current * factor
+        words = in_current(rounded_up(wanted) if least and wanted > 0.0 else wanted)
         alike.setdefault(words, []).append(led.name)
         now[words] = in_current(current)
     return together(

@@ -2,13 +2,14 @@
 
 from collections.abc import Iterable, Sequence
 
-from lamphouse.colour.film_spectra import is_known
+from lamphouse.colour.film_spectra import is_known, scatters
 from lamphouse.design.lightbox import LightBox
-from lamphouse.design.panel import Panel
-from lamphouse.findings import Severity, Told, rule
+from lamphouse.design.panel import Layer, LayerKind, Outline, Panel
+from lamphouse.findings import Severity, Told, rule, sets
 from lamphouse.light.box_scene import RIM_ERROR_MM, Drawn, plates_of, windows_of
+from lamphouse.light.glow_mends import WHITE
 from lamphouse.light.glow_words import counted, in_mm, in_percent, together
-from lamphouse.light.layer_stack import is_coloured
+from lamphouse.light.layer_stack import fold, is_coloured
 from lamphouse.record import replace
 from lamphouse.shapes.clearing import free_parts
 from lamphouse.shapes.measure import bounds_mm
@@ -162,12 +163,13 @@ def weak_diffuser(drawn: Drawn) -> Iterable[Told]:
     """Look for lit openings whose layers hardly scatter.
 
     What it checks
-        The layers of an opening that scatter throw back at least a quarter of what they pass.
+        The layers of an opening that scatter throw back at least a quarter of what they pass, or
+        the parts table says where the light goes that they pass. So does an inner diffuser.
 
     Why it matters
         Such layers pass most of the light straight on: the mean luminance holds, but the LEDs show
         through as blurs. Evenness and hot spot are computed for light scattered every way, and
-        are the best that can come of it.
+        are the best that can come of it. What passes an inner diffuser is always taken so.
 
     Example
         ::
@@ -180,7 +182,8 @@ def weak_diffuser(drawn: Drawn) -> Iterable[Told]:
                       screen: {layers: [sanded clear sheet]}
 
     Mend
-        Take a denser diffuser, or a second sheet of the same.
+        Take a denser diffuser, or a second sheet of the same; or give the film's row in the parts
+        table a haze, such as ``60 % even; 30 % within 24 deg; 10 % straight``.
 
     Source
         From memory.
@@ -195,6 +198,69 @@ def weak_diffuser(drawn: Drawn) -> Iterable[Told]:
                 "come of it",
                 remedy="add 'opal film 70' as its first layer, or look at a sample",
             )
+    inner = drawn.box.inner_diffuser
+    if inner is None or not scatters(inner.film):
+        return
+    alone = fold((Layer(kind=LayerKind(inner.film.use), film=inner.film),))
+    if alone is not None and (alone.is_weak or alone.haze is not None):
+        yield Told(
+            where=drawn.box.where,
+            message=f"the inner diffuser of box '{drawn.box.name}', '{inner.film.name}', passes "
+            "much of the light straight on, and is taken as scattering it every way: evenness and "
+            "hot spot are the best that can come of it",
+            remedy="take 'opal film 70', or look at a sample",
+        )
+
+
+@rule("LIT018", Severity.NOTE, "Coats darken the panel inside a bare light box")
+def darkened_inside(drawn: Drawn) -> Iterable[Told]:
+    """Look for light boxes left bare whose coats lie on the panel in them.
+
+    What it checks
+        Where coats that are not white keep light in round the openings, behind the panel, the
+        inside of the box is painted or lined, and the finish goes over them.
+
+    Why it matters
+        The glow counts the panel's rear face as finished like the rest of the inside. Left black
+        it takes a tenth to a quarter of the light.
+
+    Example
+        ::
+
+            sub_assemblies:
+              desk:
+                panels:
+                  top:
+                    boxes:
+                      screen box:
+                        finish: bare white styrene
+                        coats: [{coat: black paint, count: 3}]
+                        seams: taped
+
+    Mend
+        Paint the inside and, over the coats, the panel in it.
+
+    Source
+        The same boxes solved with a white and with a black panel inside.
+    """
+    dark = [one.coat.name for one in drawn.box.coats or () if "white" not in one.coat.name]
+    if dark and drawn.box.finish.is_bare:
+        yield Told(
+            where=drawn.box.where,
+            message=f"box '{drawn.box.name}' is left '{drawn.box.finish.name}', and '{dark[0]}' "
+            "lies round the openings behind the panel; the glow counts that as bare too",
+            remedy=f"paint it '{WHITE}' inside, there over '{dark[0]}'",
+            mend=sets("finish", WHITE),
+        )
+
+
+def _sound(box: LightBox) -> LightBox:
+    """Give a box whose outline is no outline the rectangle around it, for it does stand there."""
+    if not flaw_of(box.inside.corners):
+        return box
+    left, bottom, right, top = bounds_mm(box.inside.corners)
+    around = ((left, bottom, 0.0), (right, bottom, 0.0), (right, top, 0.0), (left, top, 0.0))
+    return replace(box, inside=Outline(corners=around, words=""))
 
 
 @rule("LIT009", Severity.NOTE, "A look is wanted where no light box stands")
@@ -232,8 +298,8 @@ def look_without_box(panel: Panel, *, boxes: Sequence[LightBox]) -> Iterable[Tol
     backed = {
         window.opening.name
         for box in boxes
-        if wanted and not flaw_of(box.inside.corners)
-        for window in windows_of(replace(panel, openings=wanted), box=box)
+        if wanted
+        for window in windows_of(replace(panel, openings=wanted), box=_sound(box))
     }
     bare = [opening for opening in wanted if opening.name not in backed]
     if bare:

@@ -1,6 +1,7 @@
 """Luminances, lengths and lists in a builder's words, for findings about the glow."""
 
 from collections.abc import Sequence
+from math import ceil, floor, log10
 
 from lamphouse.units import Quantity, show
 
@@ -18,6 +19,24 @@ def in_mm(length_mm: float) -> str:
 def in_current(current_A: float) -> str:
     """Write a current to two digits, as closely as a resistor sets it: ``1.4 mA``."""
     return show(current_A, Quantity.CURRENT, digits=2)
+
+
+def rounded_down(value: float, *, digits: int = 2) -> float:
+    """Cut a number above 0 to so many digits, for what must not be passed: 31.6 to ``31``."""
+    step = 10.0 ** (floor(log10(value)) - digits + 1)
+    return floor(value / step * (1.0 + 1e-12)) * step
+
+
+def rounded_up(value: float, *, digits: int = 2) -> float:
+    """Raise a number above 0 to so many digits, for what must be reached: 0.151 to ``0.16``."""
+    step = 10.0 ** (floor(log10(value)) - digits + 1)
+    return ceil(value / step * (1.0 - 1e-12)) * step
+
+
+def at_most_passing(share: float) -> str:
+    """Say what a paint may pass, with the density that keeps to it: ``0.044 (density 1.4)``."""
+    density = ceil(-10.0 * log10(share) - 1e-9) / 10.0
+    return f"{rounded_down(share):.2g} (a density of {density:.1f})"
 
 
 def in_percent(share: float) -> str:

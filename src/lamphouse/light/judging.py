@@ -17,6 +17,7 @@ from lamphouse.light.figure_rules import (
     clear_window,
     colour_through_colour,
     covered_opening,
+    darkened_inside,
     weak_diffuser,
 )
 from lamphouse.light.luminance_rules import look_at_luminance
@@ -122,6 +123,7 @@ def judge_box(
         *in_sight,
         *unsure,
         *weak_diffuser(drawn),
+        *darkened_inside(drawn),
         *look_at_evenness(solved),
         *look_at_luminance(solved, room=room),
         *look_at_colour(solved, room=room, own=own),

@@ -25,6 +25,7 @@ import numpy as np
 from lamphouse.catalogue.film_types import FilmType
 from lamphouse.catalogue.finishes import Finish
 from lamphouse.catalogue.led_types import LedType
+from lamphouse.catalogue.light_spread import FilmHaze
 from lamphouse.colour.film_spectra import (
     Film,
     film_spectrum,
@@ -58,6 +59,9 @@ class Stack:
     """Whether any layer scatters."""
     is_weak: bool = False
     """Whether the layers that scatter do so little that the lamps show as blurs."""
+    haze: FilmHaze | None = None
+    """Where the light goes that passes, where one layer scatters and is known to that; None: evenly
+    to all sides."""
     least_colour_share: float = 1.0
     most_colour_share: float = 1.0
     spectral: SpectralSheet | None = field(default=None, compare=False, repr=False)
@@ -205,12 +209,16 @@ def fold(
     if not films:
         return None
     whole = reduce(laid_on, map(_sheet, films))
-    scattering = [_sheet(film) for film in films if scatters(film)]
-    alone = reduce(laid_on, scattering) if scattering else None
+    scattering = [film for film in films if scatters(film)]
+    alone = reduce(laid_on, map(_sheet, scattering)) if scattering else None
+    haze = scattering[0].haze if len(scattering) == 1 else None
     least, most = _colour_share(films)
     grey = replace(
         whole,
-        is_weak=alone is not None and alone.rear_reflectance < WEAK_SHARE * alone.transmittance,
+        is_weak=alone is not None
+        and haze is None
+        and alone.rear_reflectance < WEAK_SHARE * alone.transmittance,
+        haze=haze,
         least_colour_share=least,
         most_colour_share=most,
     )

@@ -1,7 +1,6 @@
 """The rules of leaks: walls that glow, joints, holes, light from the next box, what is not said."""
 
 from collections.abc import Iterable, Sequence
-from math import log10
 
 from lamphouse.catalogue.sheet_light import SheetLight
 from lamphouse.catalogue.shelf import built_in
@@ -12,7 +11,7 @@ from lamphouse.design.place import Room
 from lamphouse.design.strand import Strand
 from lamphouse.findings import Finding, Severity, Told, rule, sets
 from lamphouse.light.box_glow import BoxGlow
-from lamphouse.light.glow_words import counted, in_cd_m2, in_mm, together
+from lamphouse.light.glow_words import at_most_passing, counted, in_cd_m2, in_mm, together
 from lamphouse.light.leaks import (
     BoxLeaks,
     Leak,
@@ -211,8 +210,7 @@ def leaking_holes(leaks: BoxLeaks) -> Iterable[Told]:
                 message=f"strand '{leak.item}' comes out through box '{leaks.box.name}', and the "
                 f"ring round it shows {seen(leak)} while it is unlit",
                 remedy="glue it in with black paint round it that passes at most "
-                f"{1.0 / leak.excess:.2g} (a density of {log10(leak.excess):.1f}), or lead it "
-                "past the box",
+                f"{at_most_passing(1.0 / leak.excess)}, or lead it past the box",
             )
     entries = [leak for leak in leaks.leaks if leak.kind is LeakKind.ENTRY and leak.is_seen]
     if entries:
@@ -223,8 +221,7 @@ def leaking_holes(leaks: BoxLeaks) -> Iterable[Told]:
             message=f"strand '{worst.item}'{more} of box '{leaks.box.name}' must come in through "
             f"its back or a wall, and the ring round it there shows {seen(worst)}",
             remedy="glue it in there with black paint round it that passes at most "
-            f"{1.0 / worst.excess:.2g} (a density of {log10(worst.excess):.1f}), or lead it past "
-            "the box",
+            f"{at_most_passing(1.0 / worst.excess)}, or lead it past the box",
         )
 
 

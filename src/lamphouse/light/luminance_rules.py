@@ -12,7 +12,7 @@ from lamphouse.light.box_glow import BoxGlow, OpeningGlow
 from lamphouse.light.box_scene import draw_box
 from lamphouse.light.dimming import dimmable, new_currents, ways_to_class
 from lamphouse.light.glow_mends import WHITE
-from lamphouse.light.glow_words import either, in_cd_m2, in_share
+from lamphouse.light.glow_words import either, in_cd_m2, in_share, rounded_down
 from lamphouse.light.mate_mends import limits_of
 from lamphouse.light.solved_box import Sight, SolvedBox
 from lamphouse.record import replace
@@ -114,11 +114,11 @@ def washed_out(solved: SolvedBox, *, room: Room | None) -> Iterable[Told]:
         if seen.look is None or seen.mean_cd_m2 <= 0.0 or high >= STANDS_OUT * seen.room_cd_m2:
             continue
         factor = STANDS_OUT * seen.room_cd_m2 / seen.mean_cd_m2
-        dim = show(room.room_light_lx / factor, Quantity.ILLUMINANCE, digits=2)
+        dim = show(rounded_down(room.room_light_lx / factor), Quantity.ILLUMINANCE, digits=2)
         ways = [f"show it in at most {dim}"]
         in_class = factor * seen.mean_cd_m2 <= seen.look.most_cd_m2
         if in_class and dimmable(solved)[0] <= factor <= dimmable(solved)[1]:
-            ways.insert(0, f"set {new_currents(factor, solved=solved)}")
+            ways.insert(0, f"set {new_currents(factor, solved=solved, least=True)}")
         yield Told(
             where=seen.where,
             message=f"opening '{seen.opening}' shows {in_cd_m2(seen.mean_cd_m2)}, and a room of "

@@ -102,6 +102,8 @@ def _out_of_sight(drawn: Drawn, *, lamp: Lamp, aperture: Aperture) -> Spot | Non
 
 def _mend(drawn: Drawn, *, window: Window, aperture: Aperture, seen: Sequence[Lamp]) -> str:
     ways = [f"close '{window.opening.name}' with 'opal film 70'"]
+    if window.stack is not None:
+        ways = [f"add 'opal film 70' as the first layer of '{window.opening.name}'"]
     if len(seen) == 1:
         place = _out_of_sight(drawn, lamp=seen[0], aperture=aperture)
         if place is not None:
@@ -114,8 +116,9 @@ def led_in_sight(drawn: Drawn) -> Iterable[Told]:
     """Look for LEDs that the eye meets through an opening without layers.
 
     What it checks
-        Through an opening that is not closed by a layer no LED is seen from within 45 degrees of
-        the panel's normal; baffles, an inner diffuser and the panel's thickness may hide it.
+        Through an opening that is not closed by a layer, or by one whose haze passes light straight
+        on, no LED is seen from within 45 degrees of the panel's normal; baffles, an inner diffuser
+        and the panel's thickness may hide it.
 
     Why it matters
         The bare chip is a thousand times brighter than the box around it.
@@ -139,7 +142,8 @@ def led_in_sight(drawn: Drawn) -> Iterable[Told]:
     """
     panel_mm = drawn.panel.sheet.thickness_mm
     for window, aperture in zip(drawn.windows, drawn.scene.apertures, strict=True):
-        if window.stack is not None:
+        stack = window.stack
+        if stack is not None and (stack.haze is None or stack.haze.straight == 0.0):
             continue
         seen = []
         for lamp in drawn.scene.lamps:
@@ -151,9 +155,9 @@ def led_in_sight(drawn: Drawn) -> Iterable[Told]:
             others = f" and {len(seen) - 1} more" if len(seen) > 1 else ""
             yield Told(
                 where=window.opening.where,
-                message=f"LED '{nearest.name}'{others} can be seen through the open "
-                f"'{window.opening.name}', from {angle:.0f} degrees off the normal; none should be "
-                f"from within {CONE_DEG:.0f}",
+                message=f"LED '{nearest.name}'{others} can be seen through "
+                f"{'the open ' if stack is None else 'the haze of '}'{window.opening.name}', from "
+                f"{angle:.0f} degrees off the normal; none should be from within {CONE_DEG:.0f}",
                 remedy=_mend(
                     drawn, window=window, aperture=aperture, seen=[lamp for _, lamp in seen]
                 ),

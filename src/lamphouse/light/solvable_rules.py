@@ -4,11 +4,12 @@ from collections.abc import Iterable, Sequence
 
 from lamphouse.colour.film_spectra import scatters
 from lamphouse.findings import Finding, Severity, Told, rule
-from lamphouse.light.box_scene import Drawn, source_height_mm
+from lamphouse.light.box_scene import Drawn, baffles_of, source_height_mm
 from lamphouse.light.box_suite import THIN_MM
 from lamphouse.light.clearance import LEAST_MM, Near, too_near
 from lamphouse.light.glow_words import counted, in_mm, in_percent, in_share
-from lamphouse.light.sound_box import Fault, Kind
+from lamphouse.light.sound_box import LEAST_CLEARANCE_MM, Fault, Kind
+from lamphouse.light.uprights import distance_mm
 
 
 @rule("LIT001", Severity.WARN, "A shiny light box has no computable glow")
@@ -84,9 +85,7 @@ def beyond_the_solver(drawn: Drawn, *, faults: Sequence[Fault]) -> Iterable[Told
             remedy="judge a sample by eye, and accept this",
         )
         return
-    tallest = max((source_height_mm(led.led_type) for led in drawn.box.leds), default=0.0)
-    told = (_in_words(fault, tallest_mm=tallest) for fault in faults)
-    for reason, remedy in dict.fromkeys(told):
+    for reason, remedy in dict.fromkeys(_in_words(fault, drawn=drawn) for fault in faults):
         yield Told(
             where=drawn.box.where,
             message=f"the glow of box '{name}' cannot be computed: {reason}",
@@ -99,12 +98,52 @@ def _span_words(fault: Fault) -> str:
     return f"{in_mm(fault.least)} to {in_mm(fault.most)}"
 
 
-def _in_words(fault: Fault, *, tallest_mm: float) -> tuple[str, str]:
+def _lamp_words(name: str, *, drawn: Drawn) -> tuple[str, str]:
+    """Say what the light of an LED stands in."""
+    lamp = next(lamp for lamp in drawn.scene.lamps if lamp.name == name)
+    deep = drawn.scene.depth_mm
+    if lamp.z_mm > deep - LEAST_CLEARANCE_MM:
+        high = f"the light of LED '{name}' lies {in_mm(lamp.z_mm)} above its back"
+        return (
+            f"{high}, and it is {in_mm(deep)} deep",
+            f"deepen it to {in_mm(lamp.z_mm + LEAST_MM)} or more, or lower the LED",
+        )
+    for number, screen in baffles_of(drawn.box, paint=0.0):
+        baffle = drawn.box.baffles[number]
+        foot, is_low = (screen.start_mm, screen.end_mm), lamp.z_mm <= screen.high_mm
+        if is_low and distance_mm((lamp.x_mm, lamp.y_mm), foot=foot) < LEAST_CLEARANCE_MM:
+            return (
+                f"LED '{name}' stands in baffle '{baffle.name}'",
+                f"move it away by at least {in_mm(LEAST_MM)}",
+            )
+    return (
+        f"LED '{name}' does not shine into the clear space of the box",
+        "move it inside, off the walls and below the diffuser",
+    )
+
+
+def _baffle_words(number: int, *, drawn: Drawn) -> tuple[str, str]:
+    """Say what is wrong with a baffle, by the number the solver knows it by."""
+    owner, _ = baffles_of(drawn.box, paint=0.0)[number - 1]
+    baffle, deep = drawn.box.baffles[owner], drawn.box.depth_mm
+    name = f"baffle '{baffle.name}'"
+    if baffle.start_mm == baffle.end_mm:
+        return f"{name} begins and ends in one place", "draw it from one place to another"
+    if baffle.height_mm > deep:
+        return (
+            f"{name} is {in_mm(baffle.height_mm)} high, and the box {in_mm(deep)} deep",
+            f"make it {in_mm(deep)} high or lower",
+        )
+    return f"{name} does not stand inside it", "end the baffle on the wall"
+
+
+def _in_words(fault: Fault, *, drawn: Drawn) -> tuple[str, str]:
     """Give a fault's reason and mend in the maker's words."""
     item, given = fault.item, fault.given
     match fault.kind:
         case Kind.DEPTH:
-            least = max(fault.least, tallest_mm + LEAST_MM)
+            tallest = max((source_height_mm(led.led_type) for led in drawn.box.leds), default=0.0)
+            least = max(fault.least, tallest + LEAST_MM)
             return (
                 f"it is {in_mm(given)} deep, and {_span_words(fault)} is allowed",
                 f"make it {in_mm(least if given < fault.least else fault.most)} deep",
@@ -135,10 +174,7 @@ def _in_words(fault: Fault, *, tallest_mm: float) -> tuple[str, str]:
                 "check the rows of its films: both shares together are at most 100 %",
             )
         case Kind.LAMP_PLACE:
-            return (
-                f"LED '{item}' does not shine into the clear space of the box",
-                "move it inside, off the walls and below the diffuser",
-            )
+            return _lamp_words(item, drawn=drawn)
         case Kind.OPENING_PLACE:
             return (
                 f"opening '{item}' reaches over a wall of it",
@@ -149,7 +185,7 @@ def _in_words(fault: Fault, *, tallest_mm: float) -> tuple[str, str]:
         case Kind.OPENINGS_OVERLAP:
             return f"openings {item} run into one another", "draw them as one outline"
         case Kind.BAFFLE:
-            return f"{item} does not stand inside it", "end the baffle on the wall, and lower it"
+            return _baffle_words(int(item.removeprefix("baffle ")), drawn=drawn)
         case Kind.SHEET:
             return (
                 f"its inner diffuser lies within {in_mm(fault.least)} of the back or the panel",

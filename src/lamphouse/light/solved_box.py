@@ -41,16 +41,36 @@ class SolvedBox(Record):
     """Every opening of the scene as the solver gives it, by grey sums."""
 
 
-def current_shares(currents: Sequence[LedCurrent], *, drawn: Drawn) -> tuple[float, float]:
-    """Bound the light of a box in its circuit's worst cases, over the nominal.
+def current_shares(
+    currents: Sequence[LedCurrent], *, drawn: Drawn, lamp_cd_m2: Sequence[float] = ()
+) -> tuple[float, float]:
+    """Bound the light of an opening in the circuit's worst cases, over the nominal.
 
-    The weakest and the strongest LED stand for all, so no opening can show less or more.
+    Parameters
+    ----------
+    currents
+        From the circuits; an LED that is not there keeps its current.
+    drawn
+        The box.
+    lamp_cd_m2
+        What each of its lamps adds to the opening, in their order. Where that is not known, as in
+        boxes that share openings, the weakest and the strongest LED stand for all.
     """
     own = {led.name for box in (drawn.box, *drawn.together) for led in box.leds}
-    lit = [current for current in currents if current.led in own and current.nominal_A > 0.0]
+    spans = {
+        current.led: (current.low_A / current.nominal_A, current.high_A / current.nominal_A)
+        for current in currents
+        if current.led in own and current.nominal_A > 0.0
+    }
+    whole = sum(lamp_cd_m2)
+    if whole > 0.0:
+        each = [spans.get(lamp.name, (1.0, 1.0)) for lamp in drawn.scene.lamps]
+        parts = list(zip(lamp_cd_m2, each, strict=True))
+        low, high = (sum(part * span[end] for part, span in parts) / whole for end in (0, 1))
+        return low, high
     return (
-        min((current.low_A / current.nominal_A for current in lit), default=1.0),
-        max((current.high_A / current.nominal_A for current in lit), default=1.0),
+        min((low for low, _ in spans.values()), default=1.0),
+        max((high for _, high in spans.values()), default=1.0),
     )
 
 
@@ -138,7 +158,6 @@ def solve_box(
     """
     solved = solve(drawn)
     named = {look.name: look for look in looks}
-    shares = current_shares(currents, drawn=drawn)
     room_lx = 0.0 if room is None else room.room_light_lx
     light = room_light("daylight" if room is None else room.light_colour).values
     faces = faces_of(drawn)
@@ -154,7 +173,7 @@ def solve_box(
             window,
             look=look,
             rectangular=isinstance(aperture.shape, Rectangle) and not aperture.shown,
-            shares=shares,
+            shares=current_shares(currents, drawn=drawn, lamp_cd_m2=look.lamp_cd_m2),
             room_cd_m2=added_cd_m2(float(photopic(light, face)), room_lx=room_lx),
             wanted=named.get(window.opening.look),
             colour=colour_of(

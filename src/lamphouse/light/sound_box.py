@@ -14,7 +14,7 @@ from lamphouse.light.box_mesh import rows_of
 from lamphouse.light.cover import area_of, ring_of
 from lamphouse.light.scene import Box, CosinePower, Diffuser, IntensityTable, Lamp, Ring
 from lamphouse.light.step_size import COARSEST, MOST_ROWS, step_mm
-from lamphouse.light.uprights import direction, inside
+from lamphouse.light.uprights import direction, distance_mm, inside
 from lamphouse.record import Record
 
 Floats = NDArray[np.float64]
@@ -203,6 +203,11 @@ def _lamp_faults(box: Box) -> Iterator[Fault]:
         gaps += list(_clearances_mm(np.array([[lamp.x_mm, lamp.y_mm]]), rings=rings))
         if box.sheet is not None:
             gaps.append(abs(lamp.z_mm - box.sheet.height_mm))
+        gaps += [
+            distance_mm((lamp.x_mm, lamp.y_mm), foot=(baffle.start_mm, baffle.end_mm))
+            for baffle in box.baffles
+            if baffle.low_mm <= lamp.z_mm <= baffle.high_mm
+        ]
         yield from _range(
             Kind.LAMP_PLACE, lamp.name, given=min(gaps), least=LEAST_CLEARANCE_MM, most=inf
         )

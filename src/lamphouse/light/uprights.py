@@ -152,10 +152,11 @@ def inside(points_mm: Floats, *, rings: Sequence[Ring]) -> Bools:
 
 
 def distance_mm(spot: Spot, *, foot: tuple[Spot, Spot]) -> float:
-    """Distance of a point from a foot line. [mm]."""
+    """Distance of a point from a foot line, which may be a point. [mm]."""
     (ax, ay), (bx, by) = foot
     ux, uy, x, y = bx - ax, by - ay, spot[0] - ax, spot[1] - ay
-    share = min(max((x * ux + y * uy) / (ux * ux + uy * uy), 0.0), 1.0)
+    square = ux * ux + uy * uy
+    share = min(max((x * ux + y * uy) / square, 0.0), 1.0) if square > 0.0 else 0.0
     return hypot(x - share * ux, y - share * uy)
 
 

@@ -88,6 +88,7 @@ def _pictures(plan: Plan, view: PanelView) -> list[tuple[str, str, bytes]]:
     for box in view.lit:
         drawings = [*maps_of(box), section_of(plan, box, panel=view.panel)]
         made += [
-            (f"{face} / {drawing.name}", "svg", render(drawing).encode()) for drawing in drawings
+            (f"{face} / {drawing.name}", "svg", render(drawing, alone=True).encode())
+            for drawing in drawings
         ]
     return made

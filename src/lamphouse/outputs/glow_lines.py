@@ -1,8 +1,9 @@
 """The figures of every lit opening, one record each, and what stands against what is wanted."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 
 from lamphouse.circuit.branch import Band
+from lamphouse.design.lightbox import LightBox
 from lamphouse.findings import Finding, Severity
 from lamphouse.light.box_glow import BoxGlow, OpeningGlow
 from lamphouse.plan.result import Plan
@@ -82,7 +83,7 @@ class Chosen(Record):
     glows: tuple[BoxGlow, ...]
     """Those whose glow could be computed."""
     findings: tuple[Finding, ...]
-    """About their light."""
+    """About their light, and the stops of boxes that have no figures."""
 
 
 def chosen(plan: Plan, *, box: str = "") -> Chosen:
@@ -100,10 +101,10 @@ def chosen(plan: Plan, *, box: str = "") -> Chosen:
     LookupError
         If there is no such box; the message names the boxes there are.
     """
-    light = [finding for finding in plan.findings if finding.code.startswith(_LIGHT)]
-    if not box:
-        return Chosen(glows=plan.glows, findings=tuple(light))
     boxes = [own for sub in plan.design.sub_assemblies for _, own in sub.boxes]
+    light = tuple(_about_light(plan, boxes=boxes))
+    if not box:
+        return Chosen(glows=plan.glows, findings=light)
     items = {own.where.item for own in boxes if own.name == box}
     if not items:
         there = ", ".join(dict.fromkeys(own.name for own in boxes)) or "none"
@@ -117,12 +118,23 @@ def chosen(plan: Plan, *, box: str = "") -> Chosen:
     }
     return Chosen(
         glows=glows,
-        findings=tuple(
-            finding
-            for finding in light
-            if any(f"{finding.where.item} / ".startswith(f"{item} / ") for item in items)
-        ),
+        findings=tuple(finding for finding in light if _is_of(finding, items=items)),
     )
+
+
+def _about_light(plan: Plan, *, boxes: Sequence[LightBox]) -> Iterator[Finding]:
+    """List what is found about light, and what else stops a box that could not be computed."""
+    computed = {glow.where.item for glow in plan.glows}
+    dark = {box.where.item for box in boxes} - computed
+    for finding in plan.findings:
+        stops = finding.severity is Severity.STOP and finding.stands
+        if finding.code.startswith(_LIGHT) or (stops and _is_of(finding, items=dark)):
+            yield finding
+
+
+def _is_of(finding: Finding, *, items: Collection[str]) -> bool:
+    """Tell whether a finding is about one of the items or about something in it."""
+    return any(f"{finding.where.item} / ".startswith(f"{item} / ") for item in items)
 
 
 def lines_of(

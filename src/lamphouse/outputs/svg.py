@@ -8,19 +8,22 @@ import re
 from collections.abc import Collection, Iterable, Iterator
 
 from lamphouse.drawings.drawing import Circle, Drawing, Item, Path, Pen, Text
+from lamphouse.drawings.lettering import width_mm
 from lamphouse.drawings.pens import ALL, COLOURS, STYLES, LineStyle
 from lamphouse.outputs.fonts import FONT
 from lamphouse.shapes.outline import STRAIGHT, Piece
 
 CAPITALS = 2048 / 2816
 """Height of the font's capitals over its size, from its own tables."""
+STAND_INS = "Inter, Helvetica, Arial, sans-serif"
+"""Fonts of like shape for where the shipped one is not, the nearest first."""
 _DECIMALS = 4
 """Of a millimetre: a tenth of a micrometre."""
 _NOT_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 """Signs that XML 1.0 does not allow."""
 
 
-def render(drawing: Drawing, *, pens: Collection[Pen] = ALL) -> str:
+def render(drawing: Drawing, *, pens: Collection[Pen] = ALL, alone: bool = False) -> str:
     """Write a drawing as one SVG document.
 
     Parameters
@@ -30,6 +33,9 @@ def render(drawing: Drawing, *, pens: Collection[Pen] = ALL) -> str:
     pens
         Which pens to show, each a group named after it; ``pens.CUTTER`` leaves sizes and words
         out.
+    alone
+        For a file that is opened by itself, where the shipped font is not: names others that stand
+        in for it, and holds every line of text to the length it was laid out for.
 
     Returns
     -------
@@ -47,7 +53,7 @@ def render(drawing: Drawing, *, pens: Collection[Pen] = ALL) -> str:
     for pen in Pen:
         items = [item for item in drawing.items if item.pen is pen] if pen in pens else []
         if items:
-            lines += _group(pen, (_element(item, left, top) for item in items))
+            lines += _group(pen, (_element(item, left, top, alone=alone) for item in items))
     return "\n".join([*lines, "</svg>", ""])
 
 
@@ -76,9 +82,9 @@ def _ink(ink: tuple[int, int, int]) -> str:
     return "#{:02x}{:02x}{:02x}".format(*ink)
 
 
-def _element(item: Item, left_mm: float, top_mm: float) -> str:
+def _element(item: Item, left_mm: float, top_mm: float, *, alone: bool) -> str:
     if isinstance(item, Text):
-        return _text(item, left_mm, top_mm)
+        return _text(item, left_mm, top_mm, alone=alone)
     fill = f' fill="{_ink(STYLES[item.pen].ink)}" stroke="none"' if item.filled else ""
     if isinstance(item, Circle):
         x, y = _place(item.x_mm, item.y_mm, left_mm, top_mm)
@@ -105,13 +111,18 @@ def path_data(path: Path, *, left_mm: float, top_mm: float) -> str:
     return "".join(steps) + ("Z" if path.closed else "")
 
 
-def _text(text: Text, left_mm: float, top_mm: float) -> str:
+def _text(text: Text, left_mm: float, top_mm: float, *, alone: bool) -> str:
     x, y = _place(text.x_mm, text.y_mm, left_mm, top_mm)
     style = STYLES[text.pen]
     turn = f' transform="rotate({_number(-text.turn_deg)} {x} {y})"' if text.turn_deg else ""
     weight = ' font-weight="bold"' if text.bold else ""
+    family, length = FONT, ""
+    if alone:
+        family = f"{FONT}, {STAND_INS}"
+        width = width_mm(text.words, height_mm=text.height_mm, bold=text.bold)
+        length = f' textLength="{_number(width)}" lengthAdjust="spacingAndGlyphs"'
     return (
-        f'<text x="{x}" y="{y}" font-family="{FONT}" '
+        f'<text x="{x}" y="{y}" font-family="{family}"{length} '
         f'font-size="{_number(text.height_mm / CAPITALS)}" text-anchor="{text.anchor}"'
         f'{weight} fill="{_ink(style.ink)}" stroke="none"{turn}>{_words(text.words)}</text>'
     )

@@ -3,10 +3,12 @@
 from collections.abc import Callable, Sequence
 
 from lamphouse.light.box_glow import BoxGlow, colour_factor
+from lamphouse.light.equal_boxes import at_datum
+from lamphouse.light.scene import Box
 from lamphouse.light.verify import Effort, OnRound, Opinion, Seen, verify
 from lamphouse.light.verify_suite import verify_suite
 from lamphouse.light.walkable import Refusal
-from lamphouse.record import Record
+from lamphouse.record import Record, replace
 
 RELATIVE_ERROR = 0.002
 """Standard error at which an opening is settled: below the solver's own bar."""
@@ -69,7 +71,8 @@ def second_opinions(
         One for each box.
     """
     effort = Effort(relative_error=relative_error, most_walks=most_walks)
-    opinions = []
+    opinions: list[SecondOpinion] = []
+    walked: dict[Box, Opinion] = {}
     for done, glow in enumerate(glows):
 
         def told(seen: tuple[Seen, ...], done: int = done, name: str = glow.box) -> bool:
@@ -77,17 +80,34 @@ def second_opinions(
             tell(done, len(glows), f"random walks in '{name}', so far within {error:.2%}")
             return True
 
-        answer = _asked(glow, seed=seed, effort=effort, on_round=told)
+        answer = _asked(glow, seed=seed, effort=effort, on_round=told, walked=walked)
         opinions.append(_opinion(glow, answer, seed=seed))
     return tuple(opinions)
 
 
-def _asked(glow: BoxGlow, *, seed: int, effort: Effort, on_round: OnRound) -> Opinion | Refusal:
-    """Walk in a box, or in those it shares openings with, of which only its own are asked about."""
-    if glow.suite is None:
-        return verify(glow.scene, seed=seed, effort=effort, on_round=on_round)
-    answer = verify_suite(glow.suite, seed=seed, effort=effort, on_round=on_round, only=glow.number)
-    return answer if isinstance(answer, Refusal) else answer[0]
+def _asked(
+    glow: BoxGlow, *, seed: int, effort: Effort, on_round: OnRound, walked: dict[Box, Opinion]
+) -> Opinion | Refusal:
+    """Walk in a box, or in those it shares openings with, of which only its own are asked about.
+
+    ``walked`` keeps the answers of boxes that stand alone: walks of one seed through a box that is
+    alike, wherever it stands, would only find the same again.
+    """
+    if glow.suite is not None:
+        shared = verify_suite(
+            glow.suite, seed=seed, effort=effort, on_round=on_round, only=glow.number
+        )
+        return shared if isinstance(shared, Refusal) else shared[0]
+    alike = at_datum(glow.scene)
+    if alike not in walked:
+        answer = verify(alike, seed=seed, effort=effort, on_round=on_round)
+        if isinstance(answer, Refusal):  # in the names and places of this box
+            return verify(glow.scene, seed=seed, effort=effort, on_round=on_round)
+        walked[alike] = answer
+    seen = zip(walked[alike].openings, glow.scene.apertures, strict=True)
+    return replace(
+        walked[alike], openings=tuple(replace(one, name=there.name) for one, there in seen)
+    )
 
 
 def _opinion(glow: BoxGlow, answer: Opinion | Refusal, *, seed: int) -> SecondOpinion:

@@ -392,8 +392,8 @@ def _proof_words(found: Found) -> str:
     enough = [len(layout.sites) for layout in found.layouts if layout.is_enough]
     if not enough:
         most = counted(proof.at_least - 1, "LED")
-        return f"proved: none of up to {most} will do; {grid}"
+        return f"proved: none of up to {most} will do in the box as drawn; {grid}"
     fewest = counted(min(enough), "LED")
     if proof.at_least >= min(enough):
-        return f"proved: no fewer than {fewest} will do; {grid}"
-    return f"not settled whether fewer than {fewest} will do; {grid}"
+        return f"proved: no fewer than {fewest} will do in the box as drawn; {grid}"
+    return f"not settled whether fewer than {fewest} will do in the box as drawn; {grid}"

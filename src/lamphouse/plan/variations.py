@@ -52,6 +52,8 @@ class Variation(Record):
 def variations(panel: Panel, *, box: LightBox, means: Means, thorough: bool) -> Iterator[Variation]:
     """List the box as drawn, then with one thing changed at a time.
 
+    Where there is no room for its depth, the box as deep as there is room for stands in for it.
+
     Parameters
     ----------
     panel, box
@@ -61,6 +63,9 @@ def variations(panel: Panel, *, box: LightBox, means: Means, thorough: bool) -> 
     thorough
         Whether to try every film and more depths.
     """
+    if means.deepest_mm is not None and means.deepest_mm < box.depth_mm:
+        yield from _shallower(panel, box=box, means=means, thorough=thorough)
+        return
     yield Variation(words="", panel=panel, box=box)
     factors = (*DEPTH_FACTORS, *MORE_DEPTH_FACTORS) if thorough else DEPTH_FACTORS
     most = means.deepest_mm or max(factors) * box.depth_mm
@@ -75,6 +80,25 @@ def variations(panel: Panel, *, box: LightBox, means: Means, thorough: bool) -> 
     yield from _with_inner(panel, box=box, means=means, thorough=thorough)
     yield from _with_films(panel, box=box, means=means, thorough=thorough)
     yield from _with_finish(panel, box=box, means=means)
+
+
+def _shallower(panel: Panel, *, box: LightBox, means: Means, thorough: bool) -> Iterator[Variation]:
+    """List what there is room for; nothing where there is hardly any."""
+    depth = floor((means.deepest_mm or 0.0) / SNAP_MM) * SNAP_MM
+    if depth <= 0.0:
+        return
+    inner, share = box.inner_diffuser, depth / box.depth_mm
+    lower = replace(
+        box,
+        depth_mm=depth,
+        inner_diffuser=inner and replace(inner, height_mm=snapped(inner.height_mm * share)),
+    )
+    for one in variations(panel, box=lower, means=means, thorough=thorough):
+        is_depth = one.box.depth_mm != depth
+        words = (
+            one.words if is_depth else ", ".join(filter(None, (f"{depth:g} mm deep", one.words)))
+        )
+        yield replace(one, words=words)
 
 
 def _diffusers(means: Means) -> list[FilmType]:

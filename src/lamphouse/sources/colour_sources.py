@@ -80,6 +80,11 @@ COLOUR_SOURCES: dict[str, Source] = {
         citation="Fresnel's equations at right angles: a face of index n throws back "
         "((n - 1) / (n + 1))^2, and two faces with all reflections between them 2 r / (1 + r).",
     ),
+    "HAZE-METER": Source(
+        citation="ASTM D1003: haze is the share of the light a sheet passes that it turns aside by "
+        "more than 2.5 degrees.",
+        note="From memory.",
+    ),
     "STOKES-PILE": Source(
         citation="G. G. Stokes, On the intensity of the light reflected from or transmitted "
         "through a pile of plates (1862): reflections between layers added up.",

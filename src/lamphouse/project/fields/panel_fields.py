@@ -226,7 +226,8 @@ class BoxFields(Section):
     depth: Depth = Field(description="Clear depth from the panel's rear face to the back.")
     sheet: SheetName = Field(description="Sheet of its walls, back and lid.")
     finish: Annotated[str, Words(example="matt white paint")] = Field(
-        description="What its inside is painted or lined with, as the catalogue names it."
+        description="What its inside is painted or lined with, the panel's rear face in it too, as "
+        "the catalogue names it."
     )
     leds: Named[LedFields] = Field({}, description="Its LEDs by name.")
     baffles: Named[BaffleFields] = Field({}, description="Walls inside it, by name.")
@@ -243,7 +244,7 @@ class BoxFields(Section):
     coats: Rows[Annotated[CoatFields, OrAlone(key="coat")]] = Field(
         [],
         description="What keeps light in, on walls, back and the panel's rear face round the "
-        "openings; [ ] for bare sheet. Left out, nothing is judged.",
+        "openings, there under the finish; [ ] for bare sheet. Left out, nothing is judged.",
     )
     seams: Annotated[Seams, Choice(of=Seams)] | None = Field(
         None,
