@@ -288,9 +288,11 @@ def lit(points_mm: Floats, *, at: Floats, screens: Screens) -> Bools:
         way = np.sign(reach)
         turn = x * (way * step[1]) - y * (way * step[0])
         along = y * (way * offset[..., 0]) - x * (way * offset[..., 1])
-        # Crossed where 0 < reach / turn < 1 and 0 <= along / turn <= 1, without dividing.
+        # Crossed where 0 < reach / turn < 1 and 0 <= along / turn <= 1, without dividing; neither
+        # end lies on the line, rounding included.
         reach = np.broadcast_to(way * reach, clear.shape)
         met = turn * (1.0 - GRAZE) > reach
+        met &= reach > turn * GRAZE
         met &= along >= 0.0
         met &= along <= turn
         rows = np.flatnonzero(met)
