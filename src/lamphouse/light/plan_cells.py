@@ -291,28 +291,52 @@ def cut_plan(box: Box, *, walls: Sequence[Segment], blocks: Blocks) -> PlanCells
     return PlanCells(
         corner_mm=corner,
         parent=parent,
-        beside=_beside(home[: len(plain)], total=len(home), blocks=blocks, rect=rect, walls=walls),
+        beside=_beside(corner, home=home, plain=len(plain), blocks=blocks, walls=walls),
     )
+
+
+def _on_side(corner: Floats, *, at: Floats, axis: int) -> tuple[Floats, Floats]:
+    """Give the middles of the edges of cells (C, v, 2) that lie on a line each, NaN where none."""
+    after = np.roll(corner, -1, axis=1)
+    length = np.abs(after - corner)[..., 1 - axis]
+    on = np.abs(corner[..., axis] - at[:, None]) < TOUCH_MM
+    on &= np.abs(after[..., axis] - at[:, None]) < TOUCH_MM
+    edge = np.argmax(np.where(on, length, 0.0), axis=1)
+    rows = np.arange(len(corner))
+    middle = (corner[rows, edge] + after[rows, edge]) / 2.0
+    middle[~(on & (length > TOUCH_MM)).any(axis=1)] = np.nan
+    return middle[:, 0], middle[:, 1]
 
 
 def _beside(
-    plain: Ints, *, total: int, blocks: Blocks, rect: Floats, walls: Sequence[Segment]
+    corner: Floats, *, home: Ints, plain: int, blocks: Blocks, walls: Sequence[Segment]
 ) -> Ints:
-    """Find the neighbours of uncut cells, none across a baffle."""
+    """Find the neighbours of cells in the grid that no wall cuts, none across a baffle.
+
+    The first cells are such themselves; the others are what slanted walls leave of a square.
+    """
+    rect = blocks.quarters()
     where = np.full(len(rect) + 1, -1)
-    where[plain] = np.arange(len(plain))
-    beside = np.full((total, 4), -1)
-    left, bottom, right, top = rect[plain].T
-    middle_x, middle_y = (left + right) / 2.0, (bottom + top) / 2.0
+    where[home[:plain]] = np.arange(plain)
+    beside = np.full((len(home), 4), -1)
+    left, bottom, right, top = rect[home].T
     # A hair beyond the middle of each side, and off it where the other side has a line there.
-    sides = (
-        (left, middle_y, -ASIDE_MM, ASIDE_MM),
-        (right, middle_y, ASIDE_MM, ASIDE_MM),
-        (middle_x, bottom, ASIDE_MM, -ASIDE_MM),
-        (middle_x, top, ASIDE_MM, ASIDE_MM),
-    )
-    for slot, (x, y, aside_x, aside_y) in enumerate(sides):
-        found = where[blocks.quarter_at(x + aside_x, y + aside_y)]
+    for slot, (at, axis, way) in enumerate(
+        ((left, 0, -1.0), (right, 0, 1.0), (bottom, 1, -1.0), (top, 1, 1.0))
+    ):
+        x, y = _on_side(corner, at=at, axis=axis)
+        aside = [ASIDE_MM, ASIDE_MM]
+        aside[axis] *= way
+        open_ = np.isfinite(x)
+        found = np.where(
+            open_,
+            where[
+                blocks.quarter_at(
+                    np.where(open_, x, 0.0) + aside[0], np.where(open_, y, 0.0) + aside[1]
+                )
+            ],
+            -1,
+        )
         for wall in walls:
             if wall.is_baffle and not wall.slants:
                 (ax, ay), (bx, by) = sorted((wall.start_mm, wall.end_mm))
@@ -324,5 +348,5 @@ def _beside(
                     -1,
                     found,
                 )
-        beside[: len(plain), slot] = found
+        beside[:, slot] = found
     return beside
