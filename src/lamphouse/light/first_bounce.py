@@ -34,8 +34,10 @@ BESIDE_WHOLLY, BESIDE = 0.35, 0.45
 """A lamp is beside a face that it lights when it lies before its plane by less than the face's
 diagonal times the second; nearer than the first, what the mesh misses counts in full."""
 
-LAMP_NEAR = 2.0
-"""Faces about a lamp beside a face are near when closer than their diagonal times this."""
+LAMP_NEAR, LAMP_NEAR_BAFFLES = 2.0, 3.0
+"""Faces about a lamp beside a face are near when closer than their diagonal times this; the second
+in a box with baffles or inner corners: past the edge of one beside the lamp a strip of a face is
+lit, and where it lies in the face tells which chamber its light goes to."""
 
 SPOT_NEAR = 3.0
 """A spot is near a face that is closer than the face's diagonal times this."""
@@ -83,7 +85,8 @@ def beside(interior: Interior, *, lamp: Lamp, stance: Stance) -> Beside | None:
     size2 = onto.size2_mm2
     ahead, facing = stance.ahead_mm[: len(size2)], stance.facing[: len(size2)]
     close = ahead * ahead < BESIDE**2 * size2
-    around = facing & (size2 * LAMP_NEAR**2 > stance.far2_mm2[: len(size2)])
+    reach = LAMP_NEAR_BAFFLES if len(interior.screens.low_mm) else LAMP_NEAR
+    around = facing & (size2 * reach**2 > stance.far2_mm2[: len(size2)])
     close &= around
     if not close.any():
         return None
