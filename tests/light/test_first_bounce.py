@@ -3,6 +3,7 @@ from math import pi
 import numpy as np
 import pytest
 
+from lamphouse.light import first_bounce, glints
 from lamphouse.light.first_bounce import first_light, missed
 from lamphouse.light.glow import solve
 from lamphouse.light.interior import first_reflection, make_interior
@@ -89,6 +90,28 @@ def test_nothing_passes_a_baffle_that_fills_the_box(sheet, foot, head, place):
     near, far = solve(box).looks
     assert near.mean_cd_m2 > 0.0
     assert far.luminance_cd_m2.max() == 0.0
+
+
+def test_all_light_that_a_slanted_baffle_throws_back_lands(monkeypatch):
+    """What comes off the faces beside the lamp falls on faces of the box, all of it."""
+    slanted = Baffle(
+        start_mm=(14.2, 0.0), end_mm=(15.5, 20.0), low_mm=0.0, high_mm=8.0, reflectance=0.8
+    )
+    box = plain_box(
+        outline=((0.0, 0.0), (40.0, 0.0), (40.0, 20.0), (0.0, 20.0)),
+        baffles=(slanted,),
+        lamps=(lamp(15.2, 2.0, 0.6),),
+    )
+    interior = make_interior(box)
+    seen = []
+    monkeypatch.setattr(
+        first_bounce,
+        "glints_of",
+        lambda *given, **named: seen.append(glints.glints_of(*given, **named)) or seen[-1],
+    )
+    missed(interior, lamp=box.lamps[0], views=())
+    landed = glints.landed_of(seen[0], onto=interior.faces[0], screens=interior.screens)
+    assert landed.sum() == pytest.approx(seen[0].sent.sum(), rel=1e-3)
 
 
 def test_an_opening_over_a_baffle_beside_the_lamp():

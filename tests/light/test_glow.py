@@ -16,6 +16,7 @@ SMALL_MM = 3.0
 ENERGY = 1e-4
 
 ALL = scenes("light_scenes.json") + scenes("stress.json")
+BAFFLED = scenes("fresh/baffled.json")
 
 
 def allowance(scene, opening, seen):
@@ -30,12 +31,12 @@ def allowance(scene, opening, seen):
 
 @pytest.fixture(scope="module")
 def glows():
-    return {scene["name"]: solve(box_of(scene)) for scene in ALL}
+    return {scene["name"]: solve(box_of(scene)) for scene in ALL + BAFFLED}
 
 
-@pytest.mark.parametrize("scene", ALL, ids=lambda scene: scene["name"])
+@pytest.mark.parametrize("scene", ALL + BAFFLED, ids=lambda scene: scene["name"])
 def test_luminances_are_those_of_the_references(scene, glows):
-    """tests/reference/light_scenes: a path tracer and a Monte Carlo, standard errors given."""
+    """tests/reference/light_scenes: a path tracer and Monte Carlos, standard errors given."""
     looks = glows[scene["name"]].looks
     for look, opening, seen in zip(
         looks, scene["apertures"], scene["reference"]["apertures"], strict=True
@@ -47,6 +48,8 @@ def test_luminances_are_those_of_the_references(scene, glows):
             grid = np.ravel(seen["grid_cd_m2"])
             error = np.ravel(seen["grid_se_cd_m2"]) / grid
             off = np.mean((look.luminance_cd_m2 / grid - 1.0) ** 2) - np.mean(error**2)
+            # The scatter of the mean square of the reference's own noise, twice.
+            off -= 2.0 * np.sqrt(2.0 / len(grid)) * np.mean(error**2)
             assert np.sqrt(max(off, 0.0)) < spread
 
 
@@ -54,7 +57,7 @@ def test_the_bar_holds_the_truth_in_95_of_100_openings(glows):
     """tests/reference/light_scenes; one standard error of the reference is granted."""
     held = [
         abs(look.mean_cd_m2 - seen["mean_cd_m2"]) <= look.bar_cd_m2 + seen["mean_se"]
-        for scene in ALL
+        for scene in ALL + BAFFLED
         for look, seen in zip(
             glows[scene["name"]].looks, scene["reference"]["apertures"], strict=True
         )

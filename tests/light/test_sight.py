@@ -3,7 +3,7 @@ import pytest
 import shapely
 
 from lamphouse.light.crossings import aimed, crossings
-from lamphouse.light.sight import visible
+from lamphouse.light.sight import lit, visible
 from lamphouse.light.viewers import RAYS, Screens, level_viewers, wall_viewers
 
 # The plain way: a geometry library crosses every ray with every foot line; the height at the
@@ -97,3 +97,23 @@ def test_pairs_that_do_not_face_each_other_are_not_looked_at():
     assert np.all(seen[~facing] == 1.0)
     assert np.array_equal(seen[facing], visible(one, other=other, screens=walls)[0, 0][facing])
     assert seen[facing].min() < 1.0
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_a_ray_that_begins_or_ends_on_a_wall_is_not_stopped_by_it(seed):
+    """Plane geometry, for walls at any slant: rounding decides nothing."""
+    rng = np.random.default_rng(seed)
+    start, end = rng.uniform(2.0, 30.0, (2, 40, 2))
+    walls = Screens(start_mm=start, end_mm=end, low_mm=np.zeros(40), high_mm=np.full(40, 8.0))
+    for number in range(40):
+        along = end[number] - start[number]
+        foot = start[number] + rng.uniform(0.05, 0.95, (60, 1)) * along
+        out = np.array([-along[1], along[0]]) / np.hypot(*along)
+        beside = (
+            foot + rng.uniform(0.1, 5.0, (60, 1)) * out + rng.uniform(-3.0, 3.0, (60, 1)) * along
+        )
+        on_wall = np.column_stack([foot, rng.uniform(0.5, 7.5, 60)])
+        off_wall = np.column_stack([beside, rng.uniform(0.5, 7.5, 60)])
+        own = walls.take([number])
+        assert lit(on_wall, at=off_wall, screens=own).all()
+        assert lit(off_wall, at=on_wall, screens=own).all()
