@@ -130,6 +130,26 @@ def test_half_of_the_rays_pass_a_screen_that_ends_midway():
     assert share == pytest.approx(0.5, abs=0.13)
 
 
+def test_cells_cut_by_a_slanted_baffle_have_neighbours_on_their_own_side():
+    """The line tells the side: the sign of the turn from its foot to a cell's middle."""
+    start, end = np.array([13.0, 0.0]), np.array([17.0, 20.0])
+    slanted = Baffle(
+        start_mm=(13.0, 0.0), end_mm=(17.0, 20.0), low_mm=0.0, high_mm=5.0, reflectance=0.8
+    )
+    mesh = meshed(plain_box(baffles=(slanted,)))
+    offset, way = mesh.centre_mm - start, end - start
+    side = np.sign(way[0] * offset[:, 1] - way[1] * offset[:, 0])
+    cut = np.ptp(mesh.corner_mm[..., 0], axis=1) * np.ptp(mesh.corner_mm[..., 1], axis=1)
+    cut = cut > 1.01 * mesh.area_mm2
+    assert cut.any()
+    assert (mesh.beside[cut] >= 0).any(axis=1).mean() > 0.9
+    cell, slot = np.nonzero(mesh.beside >= 0)
+    assert (side[cell] == side[mesh.beside[cell, slot]]).all()
+    apart = mesh.centre_mm[mesh.beside[cell, slot]] - mesh.centre_mm[cell]
+    sign = np.array([-1.0, 1.0, -1.0, 1.0])[slot]
+    assert (sign * apart[np.arange(len(cell)), slot // 2] > 0.0).all()
+
+
 @pytest.mark.parametrize(
     ("low", "high", "share"), [(0.0, 3.0, 1.0), (0.0, 8.0, 0.5), (5.5, 8.0, 1.0)]
 )
