@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from lamphouse.build.buying import Held, shopping
+from lamphouse.build.buying import Held, beyond, shopping
 from lamphouse.build.film_rows import FilmPiece, lay_in_rows
 from lamphouse.build.paint_uses import paint_ml
 from lamphouse.build.parts import PartLine
@@ -66,6 +66,24 @@ def test_currencies_are_never_added():
         prices=[price(), price("green 3 mm", pack=10, hundredths=99, currency="GBP")],
     )
     assert bill.totals == (("EUR", 500), ("GBP", 99))
+
+
+def test_what_one_bill_has_beyond_another_is_told_by_currency_and_by_name():
+    # 7 white ones and 1 spare are two packs of 5 at 2.50, 3 and theirs are one; 10 green ones and
+    # 1 spare are two packs of 10 at 0.99, 9 and theirs are one; red ones have no price.
+    def bill(white, green, red):
+        names = {"white 0603": white, "green 3 mm": green, "red 3 mm": red}
+        return shopping(
+            [line(name, need=need) for name, need in names.items()],
+            prices=[price(), price("green 3 mm", pack=10, hundredths=99, currency="GBP")],
+        )
+
+    drawn = bill(7.0, 9.0, 1.0)
+    more = beyond(bill(3.0, 10.0, 2.0), drawn=drawn)
+    assert (more.totals, more.unpriced) == ((("EUR", -250), ("GBP", 99)), ("red 3 mm",))
+    less = beyond(bill(8.0, 9.0, 0.0), drawn=drawn)
+    assert (less.totals, less.unpriced) == ((), ())
+    assert beyond(shopping([line()]), drawn=shopping([])).unpriced == ("white 0603",)
 
 
 def test_the_price_of_a_wire_serves_every_colour_unless_one_has_its_own():

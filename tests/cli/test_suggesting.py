@@ -38,9 +38,30 @@ def test_it_shows_ranked_choices_with_their_price_and_the_proof(call):
     assert lines[2].strip().startswith("as drawn")
     assert lines[3].startswith("1  ")
     assert "beside the box as drawn:" in out
+    assert "to buy beyond the model as drawn: no price in your list for 'resistor" in out
     assert re.search(r"proved: no fewer than \d LEDs will do in the box as drawn;", out)
     assert re.search(r"\d \u00b1\d", out)
     assert lines[-1].endswith("--apply NUMBER")
+
+
+def test_money_is_told_in_words_and_figures(call):
+    # Saltmarsh has 17 warm white LEDs and 2 spares: of 19 in the drawer none is missing, and the
+    # fourth LED of a choice opens a pack.
+    held = "{part: warm white 0603, count: 20}"
+    text = MENDED.read_text(encoding="utf-8")
+    assert held in text
+    MENDED.write_text(text.replace(held, held.replace("20", "19")), encoding="utf-8")
+    _, out, _ = call("suggest", MENDED, "tide box")
+    assert out.count("to buy beyond the model as drawn: 6.00 EUR more; no price") == 2
+    _, out, _ = call("suggest", MENDED, "tide box", "--json")
+    told = json.loads(out)
+    jsonschema.validate(told, answer.schema())
+    assert (told["result"]["drawn"]["to_buy"], told["result"]["drawn"]["cost"]) == ("", [])
+    for choice in told["result"]["choices"]:
+        packs = [{"currency": "EUR", "cost": 6.0}] if len(choice["leds"]) == 4 else []
+        assert choice["cost"] == packs
+        assert choice["to_buy"].startswith("6.00 EUR more" if packs else "no price in your list")
+        assert all(part in choice["to_buy"] for part in choice["unpriced"])
 
 
 def test_applying_writes_the_choice_and_the_check_agrees(call):

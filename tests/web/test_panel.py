@@ -161,6 +161,12 @@ def test_ways_to_light_a_box_are_compared_and_one_is_applied_and_taken_back(pane
     before = saltmarsh.read_text()
     page.locator("#panel-side").get_by_label("Light box").select_option("tide box")
     page.get_by_role("button", name="Find ways").click()
+    ways = page.locator("#panel-choices .way")
+    ways.last.wait_for()
+    drawn, *others = ways.all_text_contents()
+    assert "To buy" not in drawn
+    assert others
+    assert all("To buy" in one for one in others)
     page.get_by_role("button", name="Apply 1").click()
     page.locator("#panel-choices").wait_for(state="hidden")
     wait_for_text(saltmarsh, "# suggested:", page)

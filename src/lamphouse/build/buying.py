@@ -61,6 +61,15 @@ class Shopping(Record):
     """Parts to buy that have none."""
 
 
+class MoreToBuy(Record):
+    """What one bill has beyond another of the same model."""
+
+    totals: tuple[tuple[str, int], ...]
+    """Hundredths by currency, of the parts that have a price; below 0 where it costs less."""
+    unpriced: tuple[str, ...]
+    """Parts without a price of which more is to be bought."""
+
+
 def shopping(
     parts: Sequence[PartLine],
     *,
@@ -88,6 +97,28 @@ def shopping(
         totals=tuple(sorted(totals.items())),
         unpriced=sum(line.get > 0.0 and line.hundredths is None for line in lines),
     )
+
+
+def beyond(bill: Shopping, *, drawn: Shopping) -> MoreToBuy:
+    """Say what a bill has beyond that of the model as drawn, both by the same prices."""
+    totals = defaultdict(int, bill.totals)
+    for currency, hundredths in drawn.totals:
+        totals[currency] -= hundredths
+    before = {(one.line.kind, one.line.part, one.line.unit): one.get for one in drawn.lines}
+    return MoreToBuy(
+        totals=tuple(sorted((currency, total) for currency, total in totals.items() if total)),
+        unpriced=tuple(
+            one.line.part
+            for one in bill.lines
+            if one.hundredths is None
+            and one.get - before.get((one.line.kind, one.line.part, one.line.unit), 0.0) > _ALMOST
+        ),
+    )
+
+
+def money(hundredths: int, currency: str) -> str:
+    """Give a sum of money, not below 0, in words."""
+    return f"{hundredths // 100}.{hundredths % 100:02d} {currency}"
 
 
 def to_get(part: PartLine, *, drawer: float = 0.0) -> float:

@@ -203,5 +203,6 @@ def _choice_lines(choice: Mapping[str, Any]) -> Iterator[str]:
     yield f"{choice['number']}  {places} mm, {wanted} mA, {choice['depth_mm']:g} mm deep"
     if choice["price"]:
         yield f"   beside the box as drawn: {choice['price']}"
+    yield f"   to buy beyond the model as drawn: {choice['to_buy']}"
     if choice["freed_strings"]:
         yield f"   strings grouped anew: {', '.join(choice['freed_strings'])}"

@@ -143,3 +143,10 @@ class UpgradeResult(Record):
     """Layout the file has now."""
     steps: tuple[str, ...]
     """What was done, one sentence each."""
+
+
+class PartsTotal(Record):
+    """Cost in one currency, of the parts that have a price."""
+
+    currency: str
+    cost: float

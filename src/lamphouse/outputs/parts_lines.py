@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 from lamphouse.build.buying import BuyLine, Held, Shopping, drawn_from, shopping
 from lamphouse.design.prices import PartPrice
 from lamphouse.findings import Where
+from lamphouse.outputs.answer_records import PartsTotal
 from lamphouse.outputs.drawer_sheets import held_sheets, wanted_sheets
 from lamphouse.plan.result import Plan
 from lamphouse.record import Record, replace
@@ -37,13 +38,6 @@ class PartAnswer(Record):
     currency: str
     used_in: tuple[str, ...]
     note: str
-
-
-class PartsTotal(Record):
-    """Cost in one currency, of the parts that have a price."""
-
-    currency: str
-    cost: float
 
 
 class OffcutAnswer(Record):

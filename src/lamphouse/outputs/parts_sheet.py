@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterator
 from typing import Any
 
-from lamphouse.build.buying import BuyLine, Shopping, shopping
+from lamphouse.build.buying import BuyLine, Shopping, money, shopping
 from lamphouse.build.part_use import KINDS
 from lamphouse.cutting.sheet_layout import SheetLayout
 from lamphouse.outputs.front_sheets import counted
@@ -97,11 +97,6 @@ def _amount(value: float, unit: str) -> str:
     shown = str(math.ceil(value)) if unit in ("cm²", "ml") else f"{value:.3g}"
     unit = unit.removesuffix("s") if value == 1.0 else unit
     return f"{shown} {unit}".strip()
-
-
-def money(hundredths: int, currency: str) -> str:
-    """Give a sum of money."""
-    return f"{hundredths // 100}.{hundredths % 100:02d} {currency}"
 
 
 def _offcuts(layout: SheetLayout) -> Iterator[tuple[str, str]]:

@@ -1,5 +1,6 @@
 """The answer of ``suggest``: choices with their places, figures and prices, as records."""
 
+from lamphouse.outputs.answer_records import PartsTotal
 from lamphouse.plan import suggestion_words
 from lamphouse.plan.suggestion import Choice, Suggestion
 from lamphouse.record import Record
@@ -57,6 +58,12 @@ class ChoiceSummary(Record):
     """LEDs, films and paint that the box as drawn has not."""
     price: str
     """Beside the box as drawn, in words; empty for itself."""
+    to_buy: str
+    """Beyond the model as drawn, in words; empty for the box as drawn."""
+    cost: tuple[PartsTotal, ...]
+    """Of what is to be bought beyond the model as drawn; below 0 where less is."""
+    unpriced: tuple[str, ...]
+    """Parts of which more is to be bought, and that have no price."""
     freed_strings: tuple[str, ...]
     """Strings of the maker's that it takes apart; the circuit groups their LEDs anew."""
 
@@ -98,7 +105,7 @@ def result_of(suggestion: Suggestion, *, applied: int | None) -> SuggestResult:
 
 
 def _summary(choice: Choice, *, number: int) -> ChoiceSummary:
-    inner = choice.box.inner_diffuser
+    inner, more = choice.box.inner_diffuser, choice.to_buy
     return ChoiceSummary(
         number=number,
         words=choice.words,
@@ -136,5 +143,11 @@ def _summary(choice: Choice, *, number: int) -> ChoiceSummary:
         ),
         parts=choice.price.parts if choice.price else (),
         price=suggestion_words.price(choice.price) if choice.price else "",
+        to_buy=suggestion_words.to_buy(more) if more else "",
+        cost=tuple(
+            PartsTotal(currency=currency, cost=total / 100)
+            for currency, total in (more.totals if more else ())
+        ),
+        unpriced=more.unpriced if more else (),
         freed_strings=choice.freed,
     )

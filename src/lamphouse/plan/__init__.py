@@ -44,6 +44,7 @@ Suggestions
 - ``choice_fields``: the openings of a choice as fields to be painted.
 - ``suggestion_words``: a choice's reason and price in one line each.
 - ``variations``: what may be changed about a box besides its LEDs.
+- ``choice_bills``: what is to be bought for a choice, beyond the model as drawn.
 - ``choosing``: one choice, with its circuit designed and its glow solved.
 - ``led_floor``: where an LED with its wires can be glued.
 - ``led_rows``: LEDs at places as the rows a maker writes.

@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Mapping, Sequence
 
-from lamphouse.circuit.branch import StringDesign
+from lamphouse.circuit.branch import StringDesign, SubAssemblyCircuit
 from lamphouse.circuit.terminals import at_terminals
 from lamphouse.circuit.verdict import judge_sub_assembly
 from lamphouse.cutting.cutlist import cut_panel
@@ -86,8 +86,8 @@ def lit_sub(desk: Desk, *, panel: Panel, box: LightBox) -> tuple[SubAssembly, tu
 
 def judged(
     design: Design, *, sub: SubAssembly, panel: Panel, box: LightBox, lead_mm: float
-) -> tuple[tuple[StringDesign, ...], tuple[Finding, ...]]:
-    """Design the circuit of a sub-assembly and cut one of its boxes; give strings and findings."""
+) -> tuple[SubAssemblyCircuit | None, tuple[Finding, ...]]:
+    """Design the circuit of a sub-assembly and cut one of its boxes; give circuit and findings."""
     circuit, told = judge_sub_assembly(
         sub,
         supply=at_terminals(design.supply, subs=design.sub_assemblies),
@@ -105,7 +105,12 @@ def judged(
         drills=design.drills,
         lead_mm=lead_mm,
     )
-    return circuit.strings if circuit else (), (*told, *cut.findings)
+    return circuit, (*told, *cut.findings)
+
+
+def strings_of(circuit: SubAssemblyCircuit | None) -> tuple[StringDesign, ...]:
+    """Give the strings of a circuit; none where there is no circuit."""
+    return circuit.strings if circuit else ()
 
 
 def troubles(found: Sequence[Finding]) -> Counter[str]:
@@ -134,11 +139,11 @@ def choose(desk: Desk, *, words: str, panel: Panel, box: LightBox) -> tuple[Choi
     rows = rows_of(box.leds, stem=desk.stem, taken=desk.taken)
     lit = replace(box, leds=tuple(led for row in rows for led in row.leds()))
     sub, freed = lit_sub(desk, panel=panel, box=lit)
-    strings, found = judged(desk.design, sub=sub, panel=panel, box=lit, lead_mm=desk.lead_mm)
+    circuit, found = judged(desk.design, sub=sub, panel=panel, box=lit, lead_mm=desk.lead_mm)
     more = troubles(found) - desk.faults
-    choice = solved(desk, words=words, panel=panel, box=lit, strings=strings)
+    choice = solved(desk, words=words, panel=panel, box=lit, strings=strings_of(circuit))
     spoilt = "; ".join(f"{RULES[code].title} [{code}]" for code in more)
-    return choice and replace(choice, rows=rows, freed=freed), spoilt
+    return choice and replace(choice, rows=rows, freed=freed, circuit=circuit), spoilt
 
 
 def passages_of(drawn: Drawn) -> int:

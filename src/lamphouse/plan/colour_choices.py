@@ -27,7 +27,15 @@ from lamphouse.light.mate_mends import currents_of as currents_shown
 from lamphouse.light.opening_colour import is_as_wanted, missed
 from lamphouse.light.solved_box import solve_box
 from lamphouse.light.wishes import FluxSpan, Wish
-from lamphouse.plan.choosing import Desk, choose, currents_of, judged, passages_of, troubles
+from lamphouse.plan.choosing import (
+    Desk,
+    choose,
+    currents_of,
+    judged,
+    passages_of,
+    strings_of,
+    troubles,
+)
 from lamphouse.plan.led_floor import floor_of
 from lamphouse.plan.printed_opening import PrintPlace
 from lamphouse.plan.suggestion import Choice, Refusal, Request
@@ -304,7 +312,8 @@ def _desk(
     kind = box.leds[0].led_type
     panel = request.panel
     beside = tuple(one for name, one in sub.boxes if name == panel.name and one.name != box.name)
-    strings, told = judged(design, sub=sub, panel=panel, box=box, lead_mm=lead_mm)
+    circuit, told = judged(design, sub=sub, panel=panel, box=box, lead_mm=lead_mm)
+    strings = strings_of(circuit)
     drawn = draw_box(panel, box=box, currents=currents_of(strings, boxes=(box,)), beside=beside)
     return Desk(
         design=design,

@@ -34,6 +34,7 @@ from lamphouse.plan.choosing import (
     judged,
     passages_of,
     solved,
+    strings_of,
     troubles,
 )
 from lamphouse.plan.coloured_starts import Start, is_in_colour, starts
@@ -218,7 +219,7 @@ def _desk(design: Design, *, request: Request) -> Desk | Refusal:
             remedy="name a look of the project with --look, or write look: at the opening",
         )
     lead_mm = sub.pigtail.wire.outside_mm if sub.pigtail else LEAD_MM
-    strings, told = judged(design, sub=sub, panel=panel, box=box, lead_mm=lead_mm)
+    circuit, told = judged(design, sub=sub, panel=panel, box=box, lead_mm=lead_mm)
     return Desk(
         design=design,
         request=request,
@@ -232,7 +233,7 @@ def _desk(design: Design, *, request: Request) -> Desk | Refusal:
         taken=frozenset(one.name for one in sub.leds() if one not in box.leds),
         faults=troubles(told),
         beside=beside,
-        neighbours=currents_of(strings, boxes=beside),
+        neighbours=currents_of(strings_of(circuit), boxes=beside),
         passages=passages_of(trial),
     )
 
@@ -284,14 +285,20 @@ def _as_drawn(desk: Desk) -> Choice | None:
     request = desk.request
     if not request.box.leds:
         return None
-    strings, _ = judged(
+    circuit, _ = judged(
         desk.design,
         sub=request.sub,
         panel=request.panel,
         box=request.box,
         lead_mm=desk.lead_mm,
     )
-    return solved(desk, words="as drawn", panel=request.panel, box=request.box, strings=strings)
+    return solved(
+        desk,
+        words="as drawn",
+        panel=request.panel,
+        box=request.box,
+        strings=strings_of(circuit),
+    )
 
 
 def _light(desk: Desk, *, variation: Variation) -> UnitLight | None:

@@ -1,6 +1,8 @@
 """The records of a suggestion: what is asked for, the choices there are, and what each costs."""
 
+from lamphouse.build.buying import MoreToBuy
 from lamphouse.catalogue.led_types import LedType
+from lamphouse.circuit.branch import SubAssemblyCircuit
 from lamphouse.design.lightbox import LightBox
 from lamphouse.design.panel import Panel
 from lamphouse.design.place import SubAssembly
@@ -49,6 +51,10 @@ class Choice(Record):
     """Strings of the maker's that no longer fit its LEDs; the circuit groups these anew."""
     price: Price | None = None
     """None where there is no box as drawn to compare with."""
+    circuit: SubAssemblyCircuit | None = None
+    """Of its sub-assembly, as designed for it; not kept for the box as drawn."""
+    to_buy: MoreToBuy | None = None
+    """Beyond what the model as drawn asks for; None for the box as drawn."""
 
 
 class Suggestion(Record):
@@ -63,7 +69,7 @@ class Suggestion(Record):
     """The box as drawn; None when it has no LEDs yet."""
     choices: tuple[Choice, ...]
     """Best first: those that reach the look; then the fewest changes to the box, the fewest LEDs,
-    the most even."""
+    the most even; of equals, the cheapest."""
     proof: str
     """What is proved about the number of LEDs of the box as drawn; empty when nothing is."""
     left_out: tuple[str, ...]

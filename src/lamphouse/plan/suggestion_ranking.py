@@ -1,7 +1,9 @@
-"""Choices of a suggestion put in order, each with its price beside the box as drawn."""
+"""Choices of a suggestion put in order, each with what it costs beside the box as drawn."""
 
 from collections.abc import Iterator, Sequence
 
+from lamphouse.build.buying import MoreToBuy
+from lamphouse.plan.choice_bills import drawn_bill, more_to_buy
 from lamphouse.plan.choosing import Desk, evenness_of
 from lamphouse.plan.suggestion import Choice, Price
 from lamphouse.record import replace
@@ -66,7 +68,8 @@ def ranked(choices: Sequence[Choice], *, desk: Desk, drawn: Choice | None) -> It
     """Rank choices, and leave out those that another one beats in everything.
 
     First come those that reach the look; then those that change least about the box, need the
-    fewest LEDs, and are the most even.
+    fewest LEDs, and are the most even. Of those that are equal in all of it, the cheapest: with the
+    fewest parts without a price, then by what the others cost, where that is in one currency.
     """
     rivals = [*choices, drawn] if drawn else choices
 
@@ -89,11 +92,20 @@ def ranked(choices: Sequence[Choice], *, desk: Desk, drawn: Choice | None) -> It
             for other in rivals
         )
 
-    def order(choice: Choice) -> tuple[float, ...]:
-        reached, changes, leds, *_, evenness = costs(choice)
-        return reached, changes, leds, evenness
+    bill = drawn_bill(desk.design)
+    left = [
+        (choice, more_to_buy(choice, desk=desk, drawn=bill))
+        for choice in choices
+        if not is_beaten(choice)
+    ]
+    in_one_currency = len({currency for _, more in left for currency, _ in more.totals}) <= 1
 
-    left = sorted((choice for choice in choices if not is_beaten(choice)), key=order)
+    def order(one: tuple[Choice, MoreToBuy]) -> tuple[float, ...]:
+        choice, more = one
+        reached, changes, leds, *_, evenness = costs(choice)
+        paid = sum(total for _, total in more.totals) if in_one_currency else 0
+        return reached, changes, leds, evenness, len(more.unpriced), paid
+
     most = MOST_THOROUGH if desk.request.thorough else MOST_CHOICES
-    for choice in left[:most]:
-        yield replace(choice, price=_price(choice, desk=desk, drawn=drawn))
+    for choice, more in sorted(left, key=order)[:most]:
+        yield replace(choice, price=_price(choice, desk=desk, drawn=drawn), to_buy=more)

@@ -1,5 +1,6 @@
-"""A choice's reason and its price, in one line each."""
+"""A choice's reason, its price and what to buy for it, in one line each."""
 
+from lamphouse.build.buying import MoreToBuy, money
 from lamphouse.light.box_glow import OpeningGlow
 from lamphouse.light.glow_words import counted, in_cd_m2, in_mm, in_percent
 from lamphouse.plan.suggestion import Choice, Price
@@ -58,3 +59,14 @@ def price(priced: Price) -> str:
     if abs(priced.evenness) >= LEAST_EVENNESS:
         said.append(f"evenness {100.0 * priced.evenness:+.0f} points")
     return ", ".join(said) or "nothing"
+
+
+def to_buy(more: MoreToBuy) -> str:
+    """Say what is to be bought for a choice beyond the model as drawn."""
+    said = [
+        _more(hundredths, money(abs(hundredths), currency)) for currency, hundredths in more.totals
+    ]
+    if more.unpriced:
+        parts = ", ".join(f"'{part}'" for part in more.unpriced)
+        said.append(f"no price in your list for {parts}")
+    return "; ".join(said) or "nothing more"

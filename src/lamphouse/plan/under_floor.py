@@ -1,5 +1,7 @@
 """The loom in the chain: what hangs on it, and the resistance a changed sub-assembly sees in it."""
 
+from collections.abc import Mapping
+
 from lamphouse.circuit.laid_loom import lay_loom, member_of
 from lamphouse.circuit.loom_load import run_ohms
 from lamphouse.circuit.loom_runs import Member
@@ -30,9 +32,14 @@ def run_ohm_of(sub: SubAssembly, *, design: Design) -> float:
     Out and back; none where it has no run.
     """
     subs = tuple(sub if one.name == sub.name else one for one in design.sub_assemblies)
-    members = members_of(replace(design, sub_assemblies=subs))
+    return run_ohms_of(replace(design, sub_assemblies=subs)).get(sub.name, 0.0)
+
+
+def run_ohms_of(design: Design) -> Mapping[str, float]:
+    """Give the loom's resistance before each sub-assembly with a run, out and back. [ohm]."""
+    members = members_of(design)
     if design.loom is None or not members:
-        return 0.0
+        return {}
     around = obstacles_of(design.surroundings)
     loom = lay_loom(members, wishes=design.loom, room=design.room, around=around)
-    return run_ohms(loom, members=members).get(sub.name, 0.0) if loom else 0.0
+    return run_ohms(loom, members=members) if loom else {}
