@@ -17,6 +17,7 @@ from lamphouse.build.parts import parts_list
 from lamphouse.catalogue.film_types import FILM
 from lamphouse.circuit.branch import SubAssemblyCircuit
 from lamphouse.circuit.terminals import at_terminals
+from lamphouse.circuit.trial import Stock
 from lamphouse.circuit.verdict import judge_sub_assembly
 from lamphouse.cutting.cutlist import LEAD_MM, cut_panel
 from lamphouse.cutting.piece import Piece
@@ -25,7 +26,7 @@ from lamphouse.design.whole import Design
 from lamphouse.plan.choosing import Desk, lit_sub
 from lamphouse.plan.control_parts import control_parts
 from lamphouse.plan.programmed import control, loads_of
-from lamphouse.plan.resistor_stock import left_after, stock_of
+from lamphouse.plan.resistor_stock import Judged, in_turn
 from lamphouse.plan.suggestion import Choice
 from lamphouse.plan.time_lined import played_groups
 from lamphouse.plan.under_floor import run_ohms_of
@@ -96,11 +97,12 @@ def _bill(
 
 
 def _circuits(design: Design) -> Iterator[SubAssemblyCircuit]:
-    """Design the sub-assemblies in turn: each finds the resistors that those before it leave."""
+    """Design all sub-assemblies as drawn."""
     supply = at_terminals(design.supply, subs=design.sub_assemblies)
-    stock, ohms = stock_of(design), run_ohms_of(design)
-    for sub in design.sub_assemblies:
-        circuit, _ = judge_sub_assembly(
+    ohms = run_ohms_of(design)
+
+    def judge(sub: SubAssembly, stock: Stock) -> Judged:
+        return judge_sub_assembly(
             sub,
             supply=supply,
             habits=design.habits,
@@ -109,9 +111,8 @@ def _circuits(design: Design) -> Iterator[SubAssemblyCircuit]:
             run_ohm=ohms.get(sub.name, 0.0),
             drawer=stock,
         )
-        if circuit:
-            yield circuit
-            stock = left_after(stock, circuit=circuit, sub=sub)
+
+    return (circuit for circuit, _ in in_turn(design, judge=judge) if circuit)
 
 
 def _controls(design: Design, *, circuits: tuple[SubAssemblyCircuit, ...]) -> tuple[Use, ...]:

@@ -41,6 +41,8 @@ class Desk(Record):
     base: Floor
     """The back of the box; the same for every variation."""
     lead_mm: float
+    circuit: SubAssemblyCircuit | None
+    """Of the sub-assembly as drawn."""
     stem: str
     taken: frozenset[str]
     """Names of the sub-assembly's other LEDs."""

@@ -324,6 +324,7 @@ def _desk(
         span=FluxSpan(least_lm=0.0, most_lm=kind.flux_lm),
         base=floor_of(box, led=box.leds[0], drills=design.drills, lead_mm=lead_mm),
         lead_mm=lead_mm,
+        circuit=circuit,
         stem=box.leds[0].name.rstrip("0123456789") or "L",
         taken=frozenset(one.name for one in sub.leds() if one not in box.leds),
         faults=troubles(told),

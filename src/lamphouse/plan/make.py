@@ -44,7 +44,7 @@ from lamphouse.plan.ordered import order_findings
 from lamphouse.plan.placed import place_all
 from lamphouse.plan.printed_opening import places as places_of
 from lamphouse.plan.programmed import control, loads_of
-from lamphouse.plan.resistor_stock import left_after, stock_of
+from lamphouse.plan.resistor_stock import Judged, in_turn
 from lamphouse.plan.result import Plan
 from lamphouse.plan.shared_holes import holes_between
 from lamphouse.plan.spreading import spread_out
@@ -374,15 +374,18 @@ def _loaded(
 
 def _circuits(
     loom: Loom | None, *, ohms: Mapping[str, float], design: Design, kept: Kept
-) -> Iterator[tuple[SubAssemblyCircuit | None, tuple[Finding, ...]]]:
-    """Design the sub-assemblies in turn: each finds the resistors that those before it leave."""
-    stock = stock_of(design)
-    for sub in design.sub_assemblies:
-        run_ohm = ohms.get(sub.name, 0.0)
-        judged = _judge(sub, loom=loom, design=design, kept=kept, run_ohm=run_ohm, stock=stock)
-        yield judged
-        if judged[0]:
-            stock = left_after(stock, circuit=judged[0], sub=sub)
+) -> Iterator[Judged]:
+    return in_turn(
+        design,
+        judge=lambda sub, stock: _judge(
+            sub,
+            loom=loom,
+            design=design,
+            kept=kept,
+            run_ohm=ohms.get(sub.name, 0.0),
+            stock=stock,
+        ),
+    )
 
 
 def _judge(

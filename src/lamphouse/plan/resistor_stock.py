@@ -4,7 +4,7 @@ Those that the maker has fixed come first, all over the model. The others are gi
 of the file: a sub-assembly finds what those before it leave.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from lamphouse.circuit.branch import SubAssemblyCircuit
 from lamphouse.circuit.from_drawer import less, resistors_in
@@ -14,6 +14,10 @@ from lamphouse.circuit.terminals import at_terminals
 from lamphouse.circuit.trial import Stock
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.whole import Design
+from lamphouse.findings import Finding
+
+Judged = tuple[SubAssemblyCircuit | None, tuple[Finding, ...]]
+"""A circuit, None where none can be designed, and what is to be said of it."""
 
 
 def stock_of(design: Design) -> Stock:
@@ -30,6 +34,16 @@ def stock_of(design: Design) -> Stock:
 def left_after(stock: Stock, *, circuit: SubAssemblyCircuit, sub: SubAssembly) -> Stock:
     """Give what a sub-assembly leaves of a stock."""
     return less(stock, _chosen(circuit, sub=sub)) if stock else stock
+
+
+def in_turn(design: Design, *, judge: Callable[[SubAssembly, Stock], Judged]) -> Iterator[Judged]:
+    """Design the sub-assemblies in turn: each finds the resistors that those before it leave."""
+    stock = stock_of(design)
+    for sub in design.sub_assemblies:
+        judged = judge(sub, stock)
+        yield judged
+        if judged[0]:
+            stock = left_after(stock, circuit=judged[0], sub=sub)
 
 
 def stock_for(sub: SubAssembly, *, design: Design) -> Stock:

@@ -229,6 +229,7 @@ def _desk(design: Design, *, request: Request) -> Desk | Refusal:
         span=_span(led.led_type),
         base=floor_of(box, led=led, drills=design.drills, lead_mm=lead_mm),
         lead_mm=lead_mm,
+        circuit=circuit,
         stem=(box.leds[0].name.rstrip("0123456789") if box.leds else "") or "L",
         taken=frozenset(one.name for one in sub.leds() if one not in box.leds),
         faults=troubles(told),
@@ -285,19 +286,12 @@ def _as_drawn(desk: Desk) -> Choice | None:
     request = desk.request
     if not request.box.leds:
         return None
-    circuit, _ = judged(
-        desk.design,
-        sub=request.sub,
-        panel=request.panel,
-        box=request.box,
-        lead_mm=desk.lead_mm,
-    )
     return solved(
         desk,
         words="as drawn",
         panel=request.panel,
         box=request.box,
-        strings=strings_of(circuit),
+        strings=strings_of(desk.circuit),
     )
 
 
