@@ -8,13 +8,15 @@ from pydantic.fields import FieldInfo
 
 from lamphouse.catalogue.shelf import Shelf
 from lamphouse.design.whole import Design
-from lamphouse.project.fields.fixing_fields import FixingFields
-from lamphouse.project.fields.light_fields import LedFields
-from lamphouse.project.fields.panel_fields import (
+from lamphouse.project.fields.box_fields import (
     BaffleFields,
     BoxFields,
     CoatFields,
     InnerDiffuserFields,
+)
+from lamphouse.project.fields.fixing_fields import FixingFields
+from lamphouse.project.fields.light_fields import LedFields
+from lamphouse.project.fields.panel_fields import (
     LayerFields,
     OpeningFields,
     OverlayFields,

@@ -4,15 +4,7 @@ from collections.abc import Iterator
 
 from lamphouse.catalogue.sheet_stock import SheetStock
 from lamphouse.design.artwork import Print
-from lamphouse.design.lightbox import (
-    Baffle,
-    Fixing,
-    InnerDiffuser,
-    Led,
-    LightBox,
-    Passage,
-    WallCoating,
-)
+from lamphouse.design.lightbox import Led
 from lamphouse.design.panel import (
     Curve,
     CurveLayer,
@@ -26,13 +18,10 @@ from lamphouse.design.panel import (
 from lamphouse.design.place import Stand, SubAssembly
 from lamphouse.design.strand import Strand
 from lamphouse.design.supply import Board, Pigtail, StringWish
-from lamphouse.findings import Where
-from lamphouse.project import artwork_rules, reference_rules
+from lamphouse.project import artwork_rules, box_making, reference_rules
 from lamphouse.project.desk import Desk
 from lamphouse.project.fields.curve_fields import CurveFields
-from lamphouse.project.fields.light_fields import LedFields
 from lamphouse.project.fields.panel_fields import (
-    BoxFields,
     HoleFields,
     LayerFields,
     OverlayFields,
@@ -40,7 +29,7 @@ from lamphouse.project.fields.panel_fields import (
 )
 from lamphouse.project.fields.project_fields import SubAssemblyFields
 from lamphouse.project.naming import item_and_key
-from lamphouse.project.outlines import from_datum, placed, turned
+from lamphouse.project.outlines import from_datum, turned
 from lamphouse.project.painting import painted
 from lamphouse.project.panel_face import FLAT, Face, curve_of, inner_face
 from lamphouse.project.panel_shapes import PanelShapes
@@ -60,7 +49,12 @@ def build(desk: Desk, name: str, *, sources: tuple[Led, ...]) -> SubAssembly:
     faces = {key: face for key, (_, face, _) in made.items()}
     shapes = {key: shapes for key, (_, _, shapes) in made.items()}
     boxes = tuple(
-        (key, _box(desk, box, (*path, "panels", key, "boxes", box_name), name, shapes=shapes[key]))
+        (
+            key,
+            box_making.box(
+                desk, box, (*path, "panels", key, "boxes", box_name), name, shapes=shapes[key]
+            ),
+        )
         for key, panel in fields.panels.items()
         for box_name, box in panel.boxes.items()
     )
@@ -94,7 +88,7 @@ def build(desk: Desk, name: str, *, sources: tuple[Led, ...]) -> SubAssembly:
     lamps = [
         led
         for key, lamp in fields.lamps.items()
-        for led in _leds(desk, key, lamp, (*path, "lamps", key), name, shapes=bare)
+        for led in box_making.leds(desk, key, lamp, (*path, "lamps", key), name, shapes=bare)
     ]
     return SubAssembly(
         name=name,
@@ -174,137 +168,6 @@ def _pigtail(desk: Desk, fields: SubAssemblyFields, path: Path) -> Pigtail | Non
         plug=desk.row(desk.shelf.plugs, pigtail.plug, (*path, "pigtail", "plug")),
         wire=desk.row(desk.shelf.wires, pigtail.wire, (*path, "pigtail", "wire")),
         length_mm=pigtail.length,
-    )
-
-
-def _leds(
-    desk: Desk, name: str, fields: LedFields, path: Path, sub_assembly: str, *, shapes: PanelShapes
-) -> Iterator[Led]:
-    led_type = desk.row(desk.shelf.led_types, fields.led_type, (*path, "type"))
-    if fields.group:
-        desk.refer("groups", fields.group, (*path, "group"), names=desk.fields.groups)
-    for each, x_mm, y_mm in shapes.spread(name, fields, path):
-        where = desk.member(path, name=each, kind="LED", within=f"'{sub_assembly}'")
-        yield Led(
-            name=each,
-            where=where,
-            led_type=led_type,
-            x_mm=x_mm,
-            y_mm=y_mm,
-            current_A=fields.current,
-            seat=fields.seat,
-            height_mm=fields.height or 0.0,
-            turn_deg=fields.turn or 0.0,
-            group=fields.group,
-        )
-
-
-def _box(
-    desk: Desk, fields: BoxFields, path: Path, sub_assembly: str, *, shapes: PanelShapes
-) -> LightBox:
-    diffuser, where = fields.inner_diffuser, desk.where(path)
-    inside, own = shapes.made(fields.inside, (*path, "inside"))
-    x_mm, y_mm = fields.at or own or (0.0, 0.0)
-    return LightBox(
-        name=str(path[-1]),
-        where=where,
-        inside=placed(inside, words=fields.inside.words, x_mm=x_mm, y_mm=y_mm),
-        depth_mm=fields.depth,
-        sheet=desk.row(desk.shelf.sheet_stock, fields.sheet, (*path, "sheet")),
-        finish=desk.row(desk.shelf.finishes, fields.finish, (*path, "finish")),
-        leds=tuple(
-            led
-            for key, row in fields.leds.items()
-            for led in _leds(desk, key, row, (*path, "leds", key), sub_assembly, shapes=shapes)
-        ),
-        baffles=tuple(
-            Baffle(
-                name=key,
-                where=desk.where((*path, "baffles", key)),
-                start_mm=baffle.from_,
-                end_mm=baffle.to,
-                height_mm=baffle.height,
-                sheet=desk.row(
-                    desk.shelf.sheet_stock, baffle.sheet, (*path, "baffles", key, "sheet")
-                ),
-            )
-            for key, baffle in fields.baffles.items()
-        ),
-        passages=tuple(_passages(desk, fields, path)),
-        inner_diffuser=InnerDiffuser(
-            film=desk.row(desk.shelf.film_types, diffuser.film, (*path, "inner_diffuser", "film")),
-            height_mm=diffuser.height,
-        )
-        if diffuser
-        else None,
-        lid=fields.lid,
-        wire_exit_mm=fields.wire_exit,
-        coats=_coats(desk, fields, (*path, "coats")),
-        seams=fields.seams,
-        build=fields.build,
-        flange=fields.flange,
-        round_walls=fields.round_walls,
-        baffle_joint=fields.baffle_joint,
-        strand_exit=fields.strand_exit,
-        fixing=_fixing(fields, where=where),
-    )
-
-
-def _fixing(fields: BoxFields, *, where: Where) -> Fixing | None:
-    if fields.fixing is None:
-        return None
-    return Fixing(
-        where=where,
-        screw=fields.fixing.screw or "",
-        magnet_mm=fields.fixing.magnet,
-        blocks=fields.fixing.blocks,
-        count=fields.fixing.count,
-    )
-
-
-def _passages(desk: Desk, fields: BoxFields, path: Path) -> Iterator[Passage]:
-    _, sub_assembly, _, panel, _, box = path
-    subs = desk.fields.sub_assemblies
-    beside = subs[str(sub_assembly)].panels[str(panel)].boxes
-    homes = {
-        name: f"stands behind panel '{other_panel}' of '{other}'"
-        for other, each in subs.items()
-        for other_panel, one in each.panels.items()
-        for name in one.boxes
-    }
-    for key, row in fields.passages.items():
-        here = (*path, "passages", key)
-        if row.into not in beside or row.into == box:
-            desk.found += reference_rules.leads_to_no_neighbour(
-                desk.where(here),
-                into=row.into,
-                place="is the box it begins in"
-                if row.into == box
-                else homes.get(row.into, "is no box of this file"),
-                beside=[name for name in beside if name != box],
-            )
-        yield Passage(
-            name=key,
-            where=desk.where(here),
-            into=row.into,
-            start_mm=row.from_,
-            end_mm=row.to,
-            low_mm=row.low,
-            high_mm=row.high,
-            film=desk.row(desk.shelf.film_types, row.film, (*here, "film")) if row.film else None,
-        )
-
-
-def _coats(desk: Desk, fields: BoxFields, path: Path) -> tuple[WallCoating, ...] | None:
-    """Give the coats of a box; None when the maker has not said, which is not the same as none."""
-    if "coats" not in fields.model_fields_set:
-        return None
-    return tuple(
-        WallCoating(
-            coat=desk.row(desk.shelf.wall_coats, coat.coat, (*path, number, "coat")),
-            count=coat.count,
-        )
-        for number, coat in enumerate(fields.coats)
     )
 
 

@@ -12,7 +12,8 @@
 - ``blink_fields``: source groups, patterns, scenes.
 - ``fixing_fields``: screws and magnets of light boxes.
 - ``controller_fields``: what switches source groups.
-- ``panel_fields``: panels, openings, layers, light boxes, strands.
+- ``box_fields``: light boxes, what stands in them and what closes them.
+- ``panel_fields``: panels, openings, layers, overlays, strands.
 - ``print_fields``: print charts and their readings.
 - ``curve_fields``: cylinders and cones, their layers, lap and former.
 - ``cutting_fields``: gap, edge, kerf, locked pieces.

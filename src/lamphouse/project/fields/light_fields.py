@@ -91,6 +91,13 @@ Height = Annotated[
         example="6 mm",
     ),
 ]
+SmallHole = Measure(
+    quantity=Quantity.LENGTH,
+    least=0.1,
+    most=20.0,
+    why="the range of holes for wires and fibres",
+    example="0.55 mm",
+)
 GroupName = Annotated[str, Reference(example="green steady")]
 
 

@@ -9,8 +9,8 @@ from lamphouse.catalogue.spectral_data import ROOM_LIGHTS
 from lamphouse.design.place import Lie, Looks
 from lamphouse.design.surroundings import OutMove, OutWay, Side
 from lamphouse.project.fields.light_fields import Angle, FloorPosition
-from lamphouse.project.fields.panel_fields import ShapeText
 from lamphouse.project.fields.sections import Named, Rows, Section
+from lamphouse.project.fields.shape_words import ShapeText
 from lamphouse.project.fields.values import (
     NOT_UNDERSTOOD,
     OUT_OF_RANGE,

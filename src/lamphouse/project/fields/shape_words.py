@@ -1,12 +1,13 @@
 """Shapes in the maker's words: ``rectangle 48 x 30 mm``, ``like screen grown 2 mm``, or points."""
 
 import re
-from typing import Any, ClassVar
+from typing import Annotated, Any, ClassVar
 
 from pydantic import ValidationInfo
 
 from lamphouse.project.fields.shape_changes import EXAMPLE, Change, parted, read_changes
 from lamphouse.project.fields.values import (
+    APART,
     NOT_UNDERSTOOD,
     OUT_OF_RANGE,
     WRONG_KIND,
@@ -243,3 +244,15 @@ def _from_points(value: dict[str, Any], info: ValidationInfo) -> ShapeWish:
     made = ShapeWish(kind="points", words=f"outline of {len(points)} points", points=tuple(points))
     changes = [part for text in texts for part in re.split(r"\s*,\s*(?=[a-z])", text)]
     return replace(made, changes=read_changes(changes, scale=scale_of(info)))
+
+
+ShapeText = Annotated[ShapeWish, Shape()]
+
+
+def placed_or_like(
+    at: tuple[float, float] | None, shape: ShapeWish | None
+) -> tuple[float, float] | None:
+    """Ask for a place where a shape brings none of its own."""
+    if at is None and shape is not None and not shape.like:
+        refuse(APART, "nothing says where it lies", "add its middle, such as at: [34 mm, 26 mm]")
+    return at
