@@ -15,6 +15,8 @@ ARC_STEPS = 4
 """Chords in a quarter of the arc round an obstacle's corner."""
 TOUCH_MM = 0.01
 """A way may graze an obstacle by this much."""
+ROUND_MM = 0.02
+"""Chords of a round obstacle may leave it by this much; it is grown by as much again."""
 
 
 class Roundabout:
@@ -40,9 +42,12 @@ class Roundabout:
         import shapely
 
         solids = [solid_of(each) for each in obstacles]
+        plain = shapely.simplify(solids, ROUND_MM)
+        fewer = shapely.get_num_coordinates(plain) < shapely.get_num_coordinates(solids)
         # Chords lie within the arc they stand for: grown a little more, they keep clear of it.
         stretch = 1.0 / cos(pi / (4.0 * ARC_STEPS))
-        wide = shapely.union_all(shapely.buffer(solids, radius_mm * stretch, quad_segs=ARC_STEPS))
+        grown = radius_mm * stretch + ROUND_MM * fewer
+        wide = shapely.union_all(shapely.buffer(plain, grown, quad_segs=ARC_STEPS))
         self._bare = shapely.union_all(shapely.buffer(solids, clear_mm - TOUCH_MM, quad_segs=8))
         self._inner = shapely.buffer(wide, -TOUCH_MM)
         self._wide = wide
