@@ -9,7 +9,7 @@ from lamphouse.light.views import gather
 from light.boxes import box_of, lamp, plain_box, rectangle, scenes
 from tolerances import PHYSICS, SINGLE, TABLE
 
-SETTLED = 1e-6
+SETTLED = 1e-5
 
 
 def cube(*, paint, back=None):

@@ -8,7 +8,7 @@ of a face is shared with the neighbours.
 
 The balance is solved on two nested meshes at once. The coarse one, solved exactly, carries what is
 even over the box; one pass of the fine exchange carries the rest, so a handful of passes settle it
-to 1e-6, in time proportional to the square of the number of faces. Both answers come out, and
+to 1e-5, in time proportional to the square of the number of faces. Both answers come out, and
 their difference is the estimate of the error.
 """
 
@@ -26,7 +26,7 @@ Ints = NDArray[np.int64]
 
 Singles = NDArray[np.float32]
 
-SETTLED = 1e-6
+SETTLED = 1e-5
 """Largest change of a pass, relative to the largest illuminance, at which the balance stands."""
 
 SMALL = 64
