@@ -27,10 +27,10 @@ demo: $(VENV)/run.stamp ## read Saltmarsh, find its planted mistakes, write the 
 
 test: $(VENV)/dev.stamp tools scripts ## every test, lint and types
 	$(MAKE) lint
-	$(BIN)/python -m pytest --numprocesses auto --dist loadfile
+	$(BIN)/python -m pytest --numprocesses auto --dist loadfile --no-loadscope-reorder
 
 quick: $(VENV)/dev.stamp ## the tests without long searches and real kills
-	$(BIN)/python -m pytest --numprocesses auto --dist loadfile -m "not slow"
+	$(BIN)/python -m pytest --numprocesses auto --dist loadfile --no-loadscope-reorder -m "not slow"
 
 lint: $(VENV)/dev.stamp ## format, lint, strict types, import contract, generated pages up to date
 	$(BIN)/ruff format --check .

@@ -19,6 +19,19 @@ settings.load_profile("repeatable" if os.environ.get("CI") == "true" else "searc
 REFERENCE = Path(__file__).parent / "reference"
 
 
+def pytest_xdist_auto_num_workers() -> int:
+    """Take one worker more than there are cores: the page's tests wait about as long as they work.
+
+    A count of one's own, ``make test`` aside, is ``--numprocesses N``.
+    """
+    return (os.cpu_count() or 1) + 1
+
+
+def pytest_collection_modifyitems(items) -> None:
+    """Begin with the page: its files are the longest, and none should be left for the end."""
+    items.sort(key=lambda item: "web" not in item.path.parts)
+
+
 def need_tool(name: str) -> str:
     """Give the path of an outside program; skip without it, fail under CI."""
     found = shutil.which(name)

@@ -32,7 +32,7 @@ def stars(draw):
     return solid
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(solid=stars(), by=st.tuples(WAYS, WAYS))
 def test_a_sweep_covers_what_dense_sampling_passes_and_no_more(solid, by):
     swept = Footprint(solid).swept(by)._shape
@@ -77,7 +77,7 @@ def test_a_crowd_tells_each_meeting_once():
     assert Crowd(members).meetings([alone, strip]) == ((1, 0), (1, 1), (1, 2), (1, 3))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(solid=stars(), count=st.integers(1, 12))
 def test_bands_hold_the_whole_outline(solid, count):
     outline = polygon(solid.exterior.coords[:-1])
