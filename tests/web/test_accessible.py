@@ -28,6 +28,9 @@ VIEWS = {
     "bench": "bench",
 }
 
+LIGHTS_LX = {1440: (300, 1), 390: (1,)}
+"""By width of the page; a phone's colours are those of the wide page."""
+
 
 @pytest.fixture(scope="module")
 def axe():
@@ -58,17 +61,13 @@ def in_light(page, lux, path=""):
     page.wait_for_load_state("networkidle" if not path else "load")
 
 
-@pytest.mark.parametrize(
-    ("width", "lights_lx"),
-    [(1440, (300, 1)), (390, (1,))],  # a phone's colours are those of the wide page
-    ids=["1440", "390"],
-)
-def test_every_view_in_both_lights(serve, browse, saltmarsh, axe, width, lights_lx):
+@pytest.mark.parametrize("width", LIGHTS_LX)
+def test_every_view_in_both_lights(serve, browse, saltmarsh, axe, width):
     server = serve(saltmarsh)
     page = browse(server.entry, width=width, height=844, bypass_csp=True)
     ground = page.url.removesuffix("/table")
     wrong = {}
-    for lux in lights_lx:
+    for lux in LIGHTS_LX[width]:
         in_light(page, lux, server.address + "/")
         wrong[f"start at {lux} lx"] = violations(page, axe)
         for name, path in VIEWS.items():
