@@ -8,19 +8,19 @@ not aside, and keeps the mesh's answer.
 """
 
 from collections.abc import Sequence
-from math import sqrt
 
 import numpy as np
 from numpy.typing import NDArray
 
-from lamphouse.light.glints import AT_ONCE, Glints, among, glints_of, landed_of
+from lamphouse.light.beside import Beside, beside, closer_for
+from lamphouse.light.glints import Glints, among, glints_of, landed_of
 from lamphouse.light.interior import Interior, first_reflection
 from lamphouse.light.landing import Landing, Lit, light_on, summed
 from lamphouse.light.near_pieces import Closer
 from lamphouse.light.pieces import Targets, squared
 from lamphouse.light.polygons import Polygons
 from lamphouse.light.scene import Lamp
-from lamphouse.light.stance import Stance, seen, stance_of
+from lamphouse.light.stance import Stance, stance_of
 from lamphouse.light.uprights import TOUCH_MM, ring_area_centre
 from lamphouse.light.viewers import Screens
 from lamphouse.light.views import Glimpse, View
@@ -30,23 +30,8 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
-BESIDE_WHOLLY, BESIDE = 0.35, 0.45
-"""A lamp is beside a face that it lights when it lies before its plane by less than the face's
-diagonal times the second; nearer than the first, what the mesh misses counts in full."""
-
-LAMP_NEAR, LAMP_NEAR_BAFFLES = 2.0, 3.0
-"""Faces about a lamp beside a face are near when closer than their diagonal times this; the second
-in a box with baffles or inner corners: past the edge of one beside the lamp a strip of a face is
-lit, and where it lies in the face tells which chamber its light goes to."""
-
 SPOT_NEAR = 3.0
 """A spot is near a face that is closer than the face's diagonal times this."""
-
-SPOT_FINE = 0.4
-"""The longest diagonal of what a glint stands for, in distances to the nearest spot."""
-
-FINEST = 5
-"""Quarterings at most for the sake of spots."""
 
 FAINT = 1e-2
 """A face that sends less than this share of the light has no faces near it."""
@@ -57,78 +42,6 @@ first three times -2."""
 
 CHORDS = 8
 """Sides of a small hole."""
-
-
-class Beside(Record):
-    """What a lamp beside a face lights from near."""
-
-    face: Ints
-    """(F,) of its cavity."""
-    piece: Ints
-    """(Q,) their pieces."""
-    share: float
-    """How far what the mesh misses counts: figures change smoothly as a lamp leaves a wall."""
-
-
-def beside(interior: Interior, *, lamp: Lamp, stance: Stance) -> Beside | None:
-    """Find the faces of a lamp's cavity lit from near; None if it is beside none of them.
-
-    Parameters
-    ----------
-    interior, lamp
-        The box and the lamp.
-    stance
-        How the pieces of the faces stand to the lamp; others may follow them.
-    """
-    home = interior.home(lamp)
-    onto = interior.onto[home]
-    size2 = onto.size2_mm2
-    ahead, facing = stance.ahead_mm[: len(size2)], stance.facing[: len(size2)]
-    close = ahead * ahead < BESIDE**2 * size2
-    reach = LAMP_NEAR_BAFFLES if len(interior.screens.low_mm) else LAMP_NEAR
-    around = facing & (size2 * reach**2 > stance.far2_mm2[: len(size2)])
-    close &= around
-    if not close.any():
-        return None
-    (which,) = around.nonzero()
-    which = which[seen(onto, which=which, stance=stance)]
-    if not close[which].any():
-        return None
-    lit = np.zeros(onto.count, dtype=np.bool_)
-    lit[onto.pieces.face[which]] = True
-    lit &= interior.reflectance[interior.first[home] : interior.first[home + 1]] > 0.0
-    (piece,) = lit[onto.pieces.face].nonzero()
-    if not len(piece):
-        return None
-    nearest = sqrt(float((ahead[piece] ** 2 / size2[piece]).min()))
-    share = min(max((BESIDE - nearest) / (BESIDE - BESIDE_WHOLLY), 0.0), 1.0)
-    return Beside(face=lit.nonzero()[0], piece=piece, share=share)
-
-
-def _closer(onto: Targets, *, piece: Ints, spots_mm: Floats) -> Closer | None:
-    """Cut some pieces until they are small for their distance to the nearest spot before them."""
-    if not len(spots_mm):
-        return None
-    mine = np.zeros(len(onto.size2_mm2), dtype=np.bool_)
-    mine[piece] = True
-    normal = onto.plane[:3]
-
-    def large(middle: Floats, size2: Floats, number: Ints, depth: int) -> Bools:
-        found = np.zeros(len(size2), dtype=np.bool_)
-        if depth >= FINEST:
-            return found
-        (own,) = (number < len(mine)).nonzero()
-        own = own[mine[number[own]]]
-        step = max(1, AT_ONCE // (3 * len(spots_mm)))
-        for first in range(0, len(own), step):
-            part = own[first : first + step]
-            gap = spots_mm.T[:, None] - middle[:, part, None]
-            near = size2[part, None] > SPOT_FINE**2 * np.einsum("kqs,kqs->qs", gap, gap)
-            near &= np.einsum("kqs,kq->qs", gap, normal[:, number[part]]) > TOUCH_MM
-            found[part] = near.any(axis=1)
-        return found
-
-    return Closer(piece=piece, large=large)
 
 
 class _Bounce(Record):
@@ -334,7 +247,7 @@ def vicinity(
     if not asked:
         return Vicinity(by=by, asked=(), closer=None)
     spots = np.concatenate([each.polygons.middle_mm for each in asked])
-    closer = _closer(interior.onto[cavity], piece=by.piece, spots_mm=spots)
+    closer = closer_for(interior.onto[cavity], piece=by.piece, spots_mm=spots)
     return Vicinity(by=by, asked=asked, closer=closer)
 
 

@@ -20,6 +20,7 @@
 - ``part_sight``: what one picture tells of a part.
 - ``merged``: what several pictures tell, made one.
 - ``edge_pieces``: where an edge is best cut into pieces.
+- ``joints``: lines and circles of an edge, and where two of them meet.
 - ``fit``: edges as lines and arcs within a stated error.
 - ``round_holes``: which edges are round holes, and the drill each was made with.
 - ``traced``: the front door: a picture and its scale in, a traced part out.

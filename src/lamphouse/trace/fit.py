@@ -20,9 +20,17 @@ from lamphouse.trace.edge_pieces import (
     Points,
     best_cut,
 )
+from lamphouse.trace.joints import (
+    LEAST_PIECE_MM,
+    Circle,
+    Curve,
+    Line,
+    crossings,
+    joint_of,
+    nearest,
+    off_mm,
+)
 
-_LEAST_PIECE_MM = 1e-3
-"""Shorter pieces are none."""
 _ROUNDS = 3
 """Pieces and joints are found from one another this many times."""
 _LONGEST_ARC = 1.6
@@ -35,25 +43,6 @@ _SHARP = 0.4
 to half its depth when its half width is 0.674 blurs, for erf(0.674 / 2 ** 0.5) is a half."""
 _TOUCHING = 1000.0
 """How much more a touch counts than all points together."""
-
-
-class Line(Record):
-    """A straight line without ends."""
-
-    x_mm: float
-    y_mm: float
-    along: tuple[float, float]
-
-
-class Circle(Record):
-    """A circle, of which an arc is used."""
-
-    x_mm: float
-    y_mm: float
-    radius_mm: float
-
-
-Curve = Line | Circle
 
 
 class Fitted(Record):
@@ -157,7 +146,7 @@ def fit_outline(points: Points, *, tolerance_mm: float, blur_mm: float) -> Fitte
             for i in range(len(free))
         ]
         joints = [
-            _joint(
+            joint_of(
                 curves[i - 1],
                 curves[i],
                 near=points[marks[i]],
@@ -198,7 +187,7 @@ def _distances(runs: list[Points], curves: list[Curve]) -> NDArray[np.float64]:
     found = []
     for index, run in enumerate(runs):
         near = (curves[index], curves[index - 1], curves[(index + 1) % len(curves)])
-        every = np.stack([_off(run, curve) for curve in near])
+        every = np.stack([off_mm(run, curve) for curve in near])
         found.append(every[np.abs(every).argmin(axis=0), np.arange(len(run))])
     return np.concatenate(found)
 
@@ -226,7 +215,7 @@ def _without_blurred(
             continue
         after = (index + 1) % len(runs)
         one, two = (_curve(inner[i], tolerance_mm=tolerance_mm) for i in (index - 1, after))
-        for spot in _crossings(one, two):
+        for spot in crossings(one, two):
             far = np.hypot(*(points - spot).T)
             if np.hypot(*(run - spot).T).min() < blur_mm:
                 kept = [mark for i, mark in enumerate(marks) if i not in (index, after)]
@@ -246,7 +235,7 @@ def _with_rounded(
     found = []
     for index, mark in enumerate(marks):
         before, after = curves[index - 1], curves[index]
-        crossed = _crossings(before, after)
+        crossed = crossings(before, after)
         if not (isinstance(before, Line) and isinstance(after, Line) and crossed):
             found.append(mark)
             continue
@@ -276,7 +265,7 @@ def _inner(run: Points, blur_mm: float) -> Points:
 def _curve(inner: Points, *, tolerance_mm: float) -> Curve:
     """Fit the better of line and circle."""
     line = fit_line(inner)
-    off = _off(inner, line)
+    off = off_mm(inner, line)
     if len(inner) < 6:
         return line
     circle, away = fit_circle(inner)
@@ -288,7 +277,7 @@ def _curve(inner: Points, *, tolerance_mm: float) -> Curve:
 
 def _fillet(inner: Points, before: Line, after: Line) -> Circle | None:
     """Fit the circle that touches two lines; None when it would not reach as far as the points."""
-    crossed = _crossings(before, after)
+    crossed = crossings(before, after)
     if not crossed:
         return None
     corner = crossed[0]
@@ -327,16 +316,16 @@ def _touching(
         round_ = None
         if isinstance(before, Line) and isinstance(after, Line):
             round_ = _fillet(inner, before, after)
-        is_better = round_ and _misfit(_off(inner, round_)) < _misfit(_off(inner, curve))
+        is_better = round_ and _misfit(off_mm(inner, round_)) < _misfit(off_mm(inner, curve))
         return round_ if round_ and is_better else curve
     middle = np.array((curve.x_mm, curve.y_mm))
     least = np.cos(np.radians(_SMOOTH_DEG)) * curve.radius_mm
     smooth = [
         line
         for line in neighbours
-        if isinstance(line, Line) and abs(_off(middle[None], line)[0]) > least
+        if isinstance(line, Line) and abs(off_mm(middle[None], line)[0]) > least
     ]
-    free = _misfit(_off(inner, curve))
+    free = _misfit(off_mm(inner, curve))
     for beside in (smooth, smooth[:1], smooth[1:]):
         if not beside:
             continue
@@ -346,89 +335,8 @@ def _touching(
     return curve
 
 
-def _off(points: Points, curve: Curve) -> NDArray[np.float64]:
-    """Give the distance of points from a curve; of a line, positive to its left."""
-    way = points - (curve.x_mm, curve.y_mm)
-    if isinstance(curve, Line):
-        return curve.along[0] * way[:, 1] - curve.along[1] * way[:, 0]
-    return curve.radius_mm - np.hypot(way[:, 0], way[:, 1])
-
-
 def _start(line: Line) -> NDArray[np.float64]:
     return np.array((line.x_mm, line.y_mm))
-
-
-def _nearest(curve: Curve, spot: NDArray[np.float64]) -> NDArray[np.float64]:
-    middle = np.array((curve.x_mm, curve.y_mm))
-    if isinstance(curve, Line):
-        along = np.array(curve.along)
-        return np.asarray(middle + along * np.dot(spot - middle, along))
-    way = spot - middle
-    return np.asarray(middle + way * (curve.radius_mm / max(float(np.hypot(*way)), 1e-12)))
-
-
-def _joint(
-    before: Curve,
-    after: Curve,
-    *,
-    near: NDArray[np.float64],
-    slack: float,
-    sizes: tuple[int, int],
-) -> NDArray[np.float64]:
-    """Find where two neighbours meet: their crossing nearest to the break, else between them.
-
-    The longer one is better known, and gives way less.
-    """
-    share = sizes[0] / sum(sizes)
-    between = share * _nearest(before, near) + (1.0 - share) * _nearest(after, near)
-    crossings = _crossings(before, after)
-    if crossings:
-        best = min(crossings, key=lambda spot: float(np.hypot(*(spot - near))))
-        if np.hypot(*(best - near)) <= slack:
-            return best
-    return np.asarray(between)
-
-
-def _crossings(one: Curve, two: Curve) -> list[NDArray[np.float64]]:
-    if isinstance(one, Line) and isinstance(two, Line):
-        (ax, ay), (bx, by) = one.along, two.along
-        cross = ax * by - ay * bx
-        if abs(cross) < 0.02:
-            return []
-        far = ((two.x_mm - one.x_mm) * by - (two.y_mm - one.y_mm) * bx) / cross
-        return [np.array((one.x_mm + far * ax, one.y_mm + far * ay))]
-    if isinstance(one, Circle) and isinstance(two, Circle):
-        return _of_circles(one, two)
-    line, circle = (one, two) if isinstance(one, Line) else (two, one)
-    return _of_line(line, circle) if isinstance(line, Line) and isinstance(circle, Circle) else []
-
-
-def _of_line(line: Line, circle: Circle) -> list[NDArray[np.float64]]:
-    middle = np.array((circle.x_mm, circle.y_mm))
-    foot = _nearest(line, middle)
-    apart = float(np.hypot(*(foot - middle)))
-    if abs(apart - circle.radius_mm) < _LEAST_PIECE_MM:
-        return [foot]
-    rest = circle.radius_mm**2 - apart**2
-    if rest < 0.0:
-        return []
-    step = np.sqrt(rest) * np.array(line.along)
-    return [foot - step, foot + step]
-
-
-def _of_circles(one: Circle, two: Circle) -> list[NDArray[np.float64]]:
-    first = np.array((one.x_mm, one.y_mm))
-    way = np.array((two.x_mm, two.y_mm)) - first
-    apart = float(np.hypot(*way))
-    if apart < 1e-9:
-        return []
-    along = (apart**2 + one.radius_mm**2 - two.radius_mm**2) / (2.0 * apart)
-    rest = one.radius_mm**2 - along**2
-    if rest < 0.0:
-        return []
-    unit = way / apart
-    side = np.sqrt(rest) * np.array((-unit[1], unit[0]))
-    return [first + along * unit + side, first + along * unit - side]
 
 
 def _corners(curves: list[Curve], joints: list[NDArray[np.float64]], runs: list[Points]) -> Corners:
@@ -436,14 +344,14 @@ def _corners(curves: list[Curve], joints: list[NDArray[np.float64]], runs: list[
     corners = []
     for index, (curve, run) in enumerate(zip(curves, runs, strict=True)):
         start, end = joints[index], joints[(index + 1) % len(joints)]
-        if len(joints) > 1 and np.hypot(*(end - start)) < _LEAST_PIECE_MM:
+        if len(joints) > 1 and np.hypot(*(end - start)) < LEAST_PIECE_MM:
             continue
         bulge = 0.0
-        via = _nearest(curve, run[len(run) // 2])
+        via = nearest(curve, run[len(run) // 2])
         apart = min(np.hypot(*(via - start)), np.hypot(*(via - end)))
-        if isinstance(curve, Circle) and apart > _LEAST_PIECE_MM and _spot(start) != _spot(end):
+        if isinstance(curve, Circle) and apart > LEAST_PIECE_MM and _spot(start) != _spot(end):
             bulge = bulge_through(_spot(start), via=_spot(via), end=_spot(end))
-            if _arc_mm(start, end, bulge) > _LONGEST_ARC * _length(run) + _LEAST_PIECE_MM:
+            if _arc_mm(start, end, bulge) > _LONGEST_ARC * _length(run) + LEAST_PIECE_MM:
                 bulge = 0.0  # the wrong way round: blur at a corner was taken for an arc
         corners.append((float(start[0]), float(start[1]), bulge))
     return tuple(corners)
