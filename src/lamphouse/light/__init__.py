@@ -32,7 +32,7 @@ The solver
 - ``step_size``: how finely a box is cut.
 - ``interior``: the faces of a box, their paint and exchange.
 - ``glints``: small lit pieces, and what of their light lands close by.
-- ``beside``: the faces right beside a lamp, and how finely they are cut.
+- ``beside_lamp``: the faces right beside a lamp, and how finely they are cut.
 - ``first_bounce``: the first reflection off faces right beside a lamp.
 - ``cavity``: the balance of light that settles.
 - ``haze``: diffusers that do not spread light evenly.

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from lamphouse.light.beside import Beside, beside, closer_for
+from lamphouse.light.beside_lamp import Beside, beside, closer_for
 from lamphouse.light.glints import Glints, among, glints_of, landed_of
 from lamphouse.light.interior import Interior, first_reflection
 from lamphouse.light.landing import Landing, Lit, light_on, summed
