@@ -14,6 +14,7 @@ from lamphouse.build.steps import StepKind
 from lamphouse.build.task_book import Level, Owner, TaskBook
 from lamphouse.circuit.phrases import counted, listed
 from lamphouse.cutting.mask_plan import Mask, MaskPlan
+from lamphouse.design.box_faces import PANEL, finish_of
 from lamphouse.design.panel import Layer, LayerKind, Panel
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.strand import Head, Strand
@@ -106,7 +107,8 @@ class _Panel:
         coats = [coat for box in coated for coat in box.coats or ()]
         if coats:
             most = max(coat.count for coat in coats)
-            over = tuple(dict.fromkeys(box.finish.name for box in coated if not box.finish.is_bare))
+            behind = (finish_of(box, PANEL) for box in coated)
+            over = tuple(dict.fromkeys(finish.name for finish in behind if not finish.is_bare))
             inside = f", then {listed(over)} over it inside the boxes" if over else ""
             self.book.add(
                 self.at,

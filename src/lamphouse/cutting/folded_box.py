@@ -15,6 +15,7 @@ from lamphouse.cutting.seats import baffle_foot, seat_mark, standing_baffles
 from lamphouse.cutting.wall_holes import patch_of, wall_of
 from lamphouse.cutting.wall_piece import bottom_wall, notch_of
 from lamphouse.cutting.wrapped_wall import bending_grain
+from lamphouse.design.box_faces import BACK, finish_of, finished_walls, in_words
 from lamphouse.design.lightbox import Flange, Led, Lid, Seat
 from lamphouse.design.panel import Outline
 from lamphouse.findings import Finding
@@ -101,16 +102,21 @@ def _piece(frame: Frame, *, made: BoxDevelopment, outline: Corners) -> Piece:
 def _notes(frame: Frame, *, made: BoxDevelopment) -> tuple[str, ...]:
     box = frame.box
     width, height = size_mm(frame.inside)
+    faces = list(finished_walls(box))
+    if made.base is not None:
+        faces.insert(0, (BACK, finish_of(box, BACK)))
     notes = [
         "score the lines from outside to half the thickness; fold towards this face",
         f"glue the flaps outside the walls; inside it measures {sides_mm(width, height_mm=height)}",
-        f"inside: {box.finish.name}; outside: black",
+        f"inside: {in_words(box, faces=faces)}; outside: black",
     ]
     notes += [
         f"{made.facets[one.hinge.parent].name} to {one.name}: fold back, scored on this face"
         for one in made.facets
         if one.hinge and one.hinge.angle_rad < 0.0 and not one.name.startswith("flange")
     ]
+    if len({finish for _, finish in faces}) > 1:
+        notes.append("paint it flat, one paint after the other, the rest masked along the folds")
     if made.strips and box.flange is Flange.OUTSIDE:
         notes.append("flanges: fold back, scored on this face; glue this face to the panel")
     elif made.strips:

@@ -10,6 +10,7 @@ from itertools import pairwise
 from math import cos, radians, sin
 
 from lamphouse.cutting.wall_holes import WallHole
+from lamphouse.design.box_faces import in_words
 from lamphouse.design.lightbox import Led, LightBox, Seat
 from lamphouse.design.panel import Opening, Panel
 from lamphouse.drawings.drawing import Anchor, Drawing, Item, Path, Pen, Text
@@ -258,7 +259,7 @@ def _made_of(cut: Cut) -> str:
     angles = ", ".join(f"{beam:g}" for beam in beams)
     parts = [
         f"panel {cut.panel.sheet.name}",
-        f"walls and back {cut.box.sheet.name}; inside, panel too, {cut.box.finish.name}",
+        f"walls and back {cut.box.sheet.name}; inside, panel too, {in_words(cut.box)}",
     ]
     parts[1:1] = [f"{overlay.name} {overlay.sheet.name}" for overlay, *_ in cut.overlays]
     parts += [_hole_words(hole) for hole in cut.holes]

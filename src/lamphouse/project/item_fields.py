@@ -7,6 +7,7 @@ from typing import Any
 from pydantic.fields import FieldInfo
 
 from lamphouse.catalogue.shelf import Shelf
+from lamphouse.design.box_faces import BACK, PANEL, WALLS
 from lamphouse.design.whole import Design
 from lamphouse.project.fields.box_fields import (
     BaffleFields,
@@ -160,6 +161,8 @@ def form_of(tree: Tree, *, path: Path, scale: float) -> Form:
             lists.append(_list(field, given.get(key), here, scale=scale, is_there=key in given))
         elif key in NESTED and isinstance(given.get(key), dict):
             fields += _of_section(SECTIONS[key], given[key], here, scale=scale, before=key)
+        elif key == "faces":
+            fields += _faces(field, given.get(key), here, scale=scale)
         elif _is_plain(field, key):
             fields += _shown(field, key, given.get(key), here, scale=scale)
     return Form(path=path, fields=tuple(fields), lists=tuple(lists))
@@ -178,6 +181,16 @@ def _of_section(
         if _is_plain(field, key):
             label = f"{_label(before)} {_label(key)}".strip()
             yield from _shown(field, key, given.get(key), (*path, key), scale=scale, label=label)
+
+
+def _faces(
+    field: FieldInfo, given: object, path: tuple[str | int, ...], *, scale: float
+) -> Iterator[ShownField]:
+    """Give a field for the finish of every face of a box that any box has or the file names."""
+    own = given if isinstance(given, dict) else {}
+    for face in dict.fromkeys((BACK, PANEL, WALLS, *own)):
+        label = f"{face} finish"
+        yield from _shown(field, "finish", own.get(face), (*path, face), scale=scale, label=label)
 
 
 def _list(
