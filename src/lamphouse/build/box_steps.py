@@ -135,7 +135,7 @@ class _Box:
             + (", each masked from the other" if in_one else ""),
             items=(*self.item, *(one.where.item for one in box.baffles if one.finish)),
             minutes=times.INSIDE_MIN * len(names),
-            rest_hours=times.INSIDE_H * len(wet),
+            rest_hours=times.INSIDE_H * (len(wet) if in_one else min(len(wet), 1)),
             parts=names,
         )
 

@@ -107,9 +107,14 @@ class _Panel:
         coats = [coat for box in coated for coat in box.coats or ()]
         if coats:
             most = max(coat.count for coat in coats)
-            behind = (finish_of(box, PANEL) for box in coated)
-            over = tuple(dict.fromkeys(finish.name for finish in behind if not finish.is_bare))
-            inside = f", then {listed(over)} over it inside the boxes" if over else ""
+            over: dict[str, list[str]] = {}
+            for box in coated:
+                if not finish_of(box, PANEL).is_bare:
+                    over.setdefault(finish_of(box, PANEL).name, []).append(box.name)
+            inside = f", then {listed(tuple(over))} over it inside the boxes" if over else ""
+            if len(over) > 1:
+                each = [f"{paint} inside {listed(names)}" for paint, names in over.items()]
+                inside = f", then over it {listed(each)}"
             self.book.add(
                 self.at,
                 verb="block light",
