@@ -58,8 +58,8 @@ def test_over_coats_the_panel_is_painted_with_its_own_finish_and_with_it_alone()
             "Finish the rear of the panel in the screen box of the desk: matt black paint",
         ),
         (
-            "{walls: matt black paint}",
-            "Finish the inside of the screen box of the desk: white card, but walls matt black paint",
+            "{walls: aluminium foil}",
+            "Finish the inside of the screen box of the desk: white card, but walls aluminium foil",
         ),
     ],
 )

@@ -128,8 +128,9 @@ def test_the_finish_is_counted_for_all_that_the_glow_counts_as_finished():
 MIXED = SOUND.replace(
     "finish: matt white paint",
     "finish: matt white paint\n            faces: {back: matt black paint, "
-    "wall 2: bare white styrene, panel: matt mid grey paint}\n            baffles: {middle: {from: [34 mm, 20 mm], to: "
-    "[34 mm, 30 mm], height: 8 mm, sheet: styrene 0.5 mm, finish: matt black paint}}",
+    "wall 2: bare white styrene, panel: matt mid grey paint}\n            baffles: {middle: {"
+    "from: [34 mm, 20 mm], to: [34 mm, 30 mm], height: 8 mm, sheet: styrene 0.5 mm, "
+    "finish: matt black paint}}",
 )
 
 

@@ -65,10 +65,10 @@ def baffle_finish(box: LightBox, baffle: Baffle) -> Finish:
     return baffle.finish or box.finish
 
 
-def finish_beside(box: LightBox, spot: Spot) -> Finish:
-    """Give the finish of the wall that lies nearest to a spot in the panel plane."""
-    ring = wall_ring(box) if box.faces else ()
-    return finish_of(box, wall_name(nearest_side(spot, ring=ring).index) if ring else WALLS)
+def wall_beside(box: LightBox, spot: Spot) -> str:
+    """Name the wall that lies nearest to a spot in the panel plane; ``walls`` without numbers."""
+    ring = wall_ring(box)
+    return wall_name(nearest_side(spot, ring=ring).index) if ring else WALLS
 
 
 def edge_finishes(box: LightBox, *, ring: Sequence[Spot]) -> tuple[Finish, ...]:

@@ -2,7 +2,8 @@
 
 Cut sheets are hatched, thin ones filled [ISO128]; what does not lie in the cut is dashed. From
 each LED in the cut run the two rays along which it shines half as brightly as along its axis, up
-to the first thing they meet; a ray that misses the opening's edges says where the light goes.
+to the first thing they meet; a ray that misses the opening's edges says where the light goes. Faces
+with another finish than the rest have a line along them.
 """
 
 from collections.abc import Iterator, Sequence
@@ -10,7 +11,6 @@ from itertools import pairwise
 from math import cos, radians, sin
 
 from lamphouse.cutting.wall_holes import WallHole
-from lamphouse.design.box_faces import in_words
 from lamphouse.design.lightbox import Led, LightBox, Seat
 from lamphouse.design.panel import Opening, Panel
 from lamphouse.drawings.drawing import Anchor, Drawing, Item, Path, Pen, Text
@@ -18,6 +18,7 @@ from lamphouse.drawings.figures import rectangle, segment
 from lamphouse.drawings.lettering import LEAST_MM, lines_of, shortened, width_mm
 from lamphouse.drawings.moves import drawing_of
 from lamphouse.drawings.section_cut import MARGIN_MM, SIDE_MM, Cut, spans_of
+from lamphouse.drawings.section_paint import inside_words, paint_of
 from lamphouse.drawings.section_plane import (
     Crossing,
     Span,
@@ -85,7 +86,7 @@ def section(
     )
     cut = next(cut for cut in cuts if cut.fits(room_mm) or cut.drawn == SCALES[-1])
     return drawing_of(
-        (*sheets_of(cut), *_lamps(cut), *_sizes(cut), *_words(cut, room_mm[0])),
+        (*sheets_of(cut), *paint_of(cut), *_lamps(cut), *_sizes(cut), *_words(cut, room_mm[0])),
         name=f"{box.name} section",
     )
 
@@ -259,7 +260,7 @@ def _made_of(cut: Cut) -> str:
     angles = ", ".join(f"{beam:g}" for beam in beams)
     parts = [
         f"panel {cut.panel.sheet.name}",
-        f"walls and back {cut.box.sheet.name}; inside, panel too, {in_words(cut.box)}",
+        f"walls and back {cut.box.sheet.name}; {inside_words(cut)}",
     ]
     parts[1:1] = [f"{overlay.name} {overlay.sheet.name}" for overlay, *_ in cut.overlays]
     parts += [_hole_words(hole) for hole in cut.holes]

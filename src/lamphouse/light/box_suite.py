@@ -8,7 +8,7 @@ neighbour is drawn up to the wall it shares.
 from collections.abc import Callable, Mapping, Sequence
 from math import dist
 
-from lamphouse.design.box_faces import finish_beside
+from lamphouse.design.box_faces import finish_of, wall_beside
 from lamphouse.design.lightbox import LightBox
 from lamphouse.light import scene
 from lamphouse.light.shared_walls import Fit, look_at_passages, middle
@@ -149,7 +149,7 @@ def suite_of(
             continue
         if dist(shift, shifts[fit.passage.into]) > SAME_MM:
             return None
-        paint = finish_beside(named[name], middle(*fit.near_mm)).reflectance
+        paint = finish_of(named[name], wall_beside(named[name], middle(*fit.near_mm))).reflectance
         rooms.append(_moved(_hole(fit, paint=paint), by=shift))
         backs.append(backs[first] + fit.passage.low_mm)
         hole = len(rooms) - 1
