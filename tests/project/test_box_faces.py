@@ -173,6 +173,7 @@ def test_the_form_shows_the_faces_that_any_box_has_and_those_of_the_file():
     ]
     assert fields["back"].label == "back finish"
     assert fields["back"].names == "finishes"
+    assert fields["panel"].default == "matt white paint"
     baffle = form_of(read().tree, path=(*BOX, "baffles", "middle"), scale=24.0)
     assert {field.label: field.value for field in baffle.fields}["finish"] == "matt black paint"
 
