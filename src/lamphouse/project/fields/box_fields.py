@@ -99,6 +99,7 @@ class BoxFields(Section):
         {},
         description="Finishes of single faces in its place: of back, panel (its rear face in the "
         "box), walls, or one wall as its piece is called, such as wall 2.",
+        examples=[{"back": "matt black paint"}],
     )
     leds: Named[LedFields] = Field({}, description="Its LEDs by name.")
     baffles: Named[BaffleFields] = Field({}, description="Walls inside it, by name.")
