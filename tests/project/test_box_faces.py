@@ -3,7 +3,14 @@
 import pytest
 
 from lamphouse.catalogue.shelf import built_in
-from lamphouse.design.box_faces import finish_of, in_words, repainted, repainted_faces
+from lamphouse.design.box_faces import (
+    finish_of,
+    in_words,
+    repainted,
+    repainted_faces,
+    wall_beside,
+    wall_ring,
+)
 from lamphouse.findings import Finding, Severity, sets
 from lamphouse.plan import make
 from lamphouse.plan.asking import asked
@@ -14,6 +21,8 @@ from lamphouse.project.applying import applied
 from lamphouse.project.item_fields import form_of
 from lamphouse.project.mending import mended
 from lamphouse.project.read import read_text
+from lamphouse.project.reshaping import corner_added, corner_moved, corner_removed
+from lamphouse.project.wall_numbers import walls_followed
 from lamphouse.project.write import set_value
 from lamphouse.record import replace
 from lamphouse.web.edits import Edits, edited
@@ -253,3 +262,43 @@ def test_one_dark_face_changes_the_plan_though_nothing_else_does():
         means.append(glow.openings[0].mean_cd_m2)
     assert means[:3] == means[3:]
     assert len(set(means)) == len(texts)
+
+
+POINTS = "{points: [[-15 mm, -10 mm], [15 mm, -10 mm], [15 mm, 10 mm], [-15 mm, 10 mm]]}"
+AS_POINTS = TEXT.replace("rectangle 30 x 20 mm", POINTS)
+INSIDE = (*BOX, "inside")
+
+
+def finishes_by_place(text):
+    """Give the finish that lies at the middle of each old wall of the rectangle."""
+    box = box_of(text)
+    spots = {"down": (34, 16), "right": (49, 26), "up": (34, 36), "left": (19, 26)}
+    return {side: finish_of(box, wall_beside(box, spot)).name for side, spot in spots.items()}
+
+
+@pytest.mark.parametrize("own", [1, 2, 3, 4])
+@pytest.mark.parametrize("before", [1, 2, 3, 4])
+def test_a_corner_more_leaves_each_finish_on_its_wall(own, before):
+    text = AS_POINTS.replace("wall 2: matt light", f"wall {own}: matt light")
+    spots = {1: (7, -10), 2: (15, 4), 3: (-7, 10), 4: (-15, -4)}
+    at = spots[before]
+    straight = corner_added(text, path=INSIDE, before=before, at_mm=at)
+    assert walls_followed(straight, before=text, path=INSIDE) == straight  # no wall more
+    out = (at[0] * 1.2, at[1] * 1.2) if before in (1, 3) else (at[0] * 1.2, at[1])
+    bent = corner_moved(straight, path=INSIDE, corner=before, to_mm=out)
+    bent = walls_followed(bent, before=straight, path=INSIDE)
+    assert len(wall_ring(box_of(bent))) == 5
+    assert finishes_by_place(bent) == finishes_by_place(text)
+    parted = sum(one.face.startswith("wall") for one in box_of(bent).faces)
+    assert parted == (2 if own == before else 1)
+    assert "# dark on purpose" in bent
+    back = corner_removed(bent, path=INSIDE, corner=before)
+    back = walls_followed(back, before=bent, path=INSIDE)
+    assert finishes_by_place(back) == finishes_by_place(text)
+
+
+def test_numbers_are_left_where_no_wall_comes_or_goes():
+    moved = corner_moved(AS_POINTS, path=INSIDE, corner=2, to_mm=(9.0, 12.0))
+    assert walls_followed(moved, before=AS_POINTS, path=INSIDE) == moved
+    opening = (*BOX[:4], "openings", "screen", "shape")
+    assert walls_followed(TEXT, before=AS_POINTS, path=opening) == TEXT
