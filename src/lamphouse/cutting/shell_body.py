@@ -158,7 +158,7 @@ def _body(part: str, frame: Frame, *, features: Sequence[_Feature]) -> Body:
 
 
 def _paint_notes(part: str, frame: Frame) -> Iterator[str]:
-    """Say what each face of a body is painted with, and which wall has which number."""
+    """Say what each face of a body is painted with, and where walls painted otherwise are."""
     box, has_lid = frame.box, frame.box.lid is Lid.OVER
     faces = [
         (face, finish)
@@ -168,7 +168,7 @@ def _paint_notes(part: str, frame: Frame) -> Iterator[str]:
     yield f"inside: {in_words(box, faces=faces)}; outside: black"
     if len({finish for _, finish in faces}) > 1:
         yield "mask what is painted already before the next paint"
-    named = {face for face, _ in faces}
+    named = {face for face, finish in faces if finish != box.finish}
     for index, wall in enumerate(frame.walls):
         if wall_name(index) in named:
             ends = (f"[{in_mm(x)}, {in_mm(y)}]" for x, y in (wall.start, wall.end))

@@ -8,6 +8,7 @@ from lamphouse.design.box_faces import (
     WALLS,
     baffle_finish,
     finish_of,
+    finishes_in,
     in_words,
     wall_beside,
 )
@@ -15,7 +16,7 @@ from lamphouse.drawings.drawing import Anchor, Item, Path, Pen, Text
 from lamphouse.drawings.figures import segment
 from lamphouse.drawings.lettering import LEAST_MM
 from lamphouse.drawings.section_cut import Cut, spans_of
-from lamphouse.drawings.section_plane import Crossing, baffle_crossing
+from lamphouse.drawings.section_plane import Crossing, edge_crossing
 
 _OFF_MM = 0.8
 """From a face to the line along it, on the drawing."""
@@ -25,9 +26,10 @@ _WORDS_OFF_MM = 1.6
 def inside_words(cut: Cut) -> str:
     """Say what the inside is finished with, and what the lines along faces are."""
     words = in_words(cut.box)
-    if not any(paint_of(cut)):
+    if len(finishes_in(cut.box)) == 1:
         return f"inside, panel too, {words}"
-    return f"inside: {words}; lines along faces: not {cut.box.finish.name}"
+    marked = f"; lines along faces: not {cut.box.finish.name}" if any(paint_of(cut)) else ""
+    return f"inside: {words}{marked}"
 
 
 def paint_of(cut: Cut) -> Iterator[Item]:
@@ -43,8 +45,8 @@ def paint_of(cut: Cut) -> Iterator[Item]:
                 yield _line(cut, (first, depth - off), (last, depth - off))
         for wall, inward in ((left, 1.0), (right, -1.0)):
             yield from _wall(cut, wall, inward=inward)
-    for baffle, solved in zip(box.baffles, cut.scene.baffles, strict=False):
-        cross = baffle_crossing(cut.plane, solved)
+    for baffle in box.baffles:
+        cross = edge_crossing(cut.plane, (baffle.start_mm, baffle.end_mm))
         if cross and baffle_finish(box, baffle) != box.finish:
             half = cross.slant * baffle.sheet.thickness_mm / 2.0 + off
             for u in (cross.u_mm - half, cross.u_mm + half):
