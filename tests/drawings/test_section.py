@@ -112,6 +112,14 @@ def test_rays_end_at_an_inner_sheet_and_at_a_baffle():
     assert max(stopped) == pytest.approx(22.0, rel=PHYSICS)
 
 
+def test_slanted_baffles_that_cross_are_each_cut_once():
+    (baffle,) = full_box().baffles
+    spots = (((12.0, 12.0), (36.0, 28.0)), ((12.0, 28.0), (36.0, 13.0)))
+    crossed = tuple(replace(baffle, start_mm=start, end_mm=end) for start, end in spots)
+    drawing = drawn(light_box(baffles=crossed))
+    assert drawing.items != drawn(light_box(baffles=crossed[:1])).items
+
+
 def test_leds_off_the_cut_are_dashed_and_have_no_rays():
     hidden = paths(drawn(full_box()), Pen.HIDDEN)
     assert len(hidden) == 1

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 
 from lamphouse.catalogue.finishes import Finish
 from lamphouse.colour.film_spectra import scatters
-from lamphouse.design.box_faces import finished_faces
+from lamphouse.design.box_faces import finished_faces, finishes_in
 from lamphouse.findings import Finding, Severity, Told, rule
 from lamphouse.light.box_scene import Drawn, baffles_of, source_height_mm
 from lamphouse.light.box_suite import THIN_MM
@@ -178,8 +178,10 @@ def _in_words(fault: Fault, *, drawn: Drawn) -> tuple[str, str]:
                 "give it fewer corners and baffles, in line and of one height, or divide it",
             )
         case Kind.REFLECTANCE:
+            alike = len(finishes_in(drawn.box)) == 1
+            which = "its finish" if alike else f"the finish of its {item.partition(' ')[0]}"
             return (
-                f"its finish throws back {in_share(given)}, above {in_share(fault.most)}",
+                f"{which} throws back {in_share(given)}, above {in_share(fault.most)}",
                 "check the finish: the best white paint throws back about 97 %",
             )
         case Kind.DIFFUSER:
