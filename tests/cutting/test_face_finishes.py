@@ -7,6 +7,7 @@ from lamphouse.catalogue.shelf import built_in
 from lamphouse.design.box_faces import face_names, finish_of
 from lamphouse.design.lightbox import Blocks, Build, FaceFinish, Fixing, Flange, Lid, RoundWalls
 from lamphouse.record import replace
+from lamphouse.shapes.measure import size_mm
 from lamphouse.shapes.outline import circle
 
 BLACK = built_in().finishes["matt black paint"]
@@ -87,6 +88,12 @@ def test_a_folded_box_says_all_its_faces_and_how_to_mask_them():
     (piece,) = (one for one in made(box).pieces if one.name.endswith("folded box"))
     assert said(piece) == "matt white paint, but back and wall 3 matt black paint"
     assert any("masked along the folds" in note for note in piece.notes)
+    marks = {mark.words: size_mm(mark.corners) for mark in piece.glued}
+    assert set(marks) == {"back: matt black paint", "wall 3: matt black paint"}
+    back, wall = marks["back: matt black paint"], marks["wall 3: matt black paint"]
+    # a millimetre within the edges, give or take the sheet's thickness at both folds
+    assert back == pytest.approx((20.0 - 2.0, 16.0 - 2.0), abs=1.0)
+    assert wall == pytest.approx((20.0 - 2.0, 10.0 - 2.0), abs=1.0)
     plain = s.box(build=Build.FOLDED, thickness_mm=0.5)
     (piece,) = (one for one in made(plain).pieces if one.name.endswith("folded box"))
     assert not any("masked" in note for note in piece.notes)
