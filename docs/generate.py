@@ -183,9 +183,9 @@ def takes(field: Mapping[str, Any]) -> str:
         f"[{title_of(name)}](#{title_of(name).lower().replace(' ', '-')})"
         for name in dict.fromkeys(section_names(field))
     ]
-    if "patternProperties" in field:
+    if "patternProperties" in field and sections_in:
         return f"names, each with a {' or '.join(sections_in)}"
-    words = [f"`{word}`" for word in field.get("examples") or field.get("enum", [])]
+    words = [f"`{as_written(word)}`" for word in field.get("examples") or field.get("enum", [])]
     kinds = field.get("type", [])
     plain = [kinds] if isinstance(kinds, str) else [kind for kind in kinds if kind != "null"]
     if "array" in plain and sections_in:
@@ -193,6 +193,13 @@ def takes(field: Mapping[str, Any]) -> str:
     if not words and not sections_in:
         words = ["a whole number" if "integer" in plain else "text"]
     return ", ".join([*sections_in, *words])
+
+
+def as_written(example: object) -> str:
+    """Give an example as the file would hold it."""
+    if not isinstance(example, dict):
+        return str(example)
+    return f"{{{', '.join(f'{key}: {value}' for key, value in example.items())}}}"
 
 
 def default(key: str, field: Mapping[str, object], required: list[str]) -> str:

@@ -67,7 +67,8 @@ class MendEdit(Record):
     """One value of the maker's file that a mend sets."""
 
     key: str
-    """Below the item; ``from 0`` parts keys and numbers by blanks. Empty for the item itself."""
+    """Below the item; ``from 0`` parts keys and numbers by blanks, ``faces 'wall 2'`` holds a key
+    with a blank. Empty for the item itself."""
     value: str | None
     """As the maker would write it; None takes the key out."""
     item: str = ""

@@ -123,3 +123,31 @@ def test_the_finish_is_counted_for_all_that_the_glow_counts_as_finished():
         "finish: matt white paint", "finish: matt white paint\n            coats: [black paint]"
     )
     assert parts(coated)["matt white paint"].need == pytest.approx(finished)
+
+
+MIXED = SOUND.replace(
+    "finish: matt white paint",
+    "finish: matt white paint\n            faces: {back: matt black paint, "
+    "wall 2: bare white styrene, panel: matt mid grey paint}\n            baffles: {middle: {"
+    "from: [34 mm, 20 mm], to: [34 mm, 30 mm], height: 8 mm, sheet: styrene 0.5 mm, "
+    "finish: matt black paint}}",
+)
+
+
+def test_each_face_is_counted_once_with_its_own_paint():
+    """Two coats of 0.1 mm and half as much again; bare sheet takes none, a baffle has two faces."""
+    listed, wet = parts(MIXED), 2 * 0.1 * 1.5 / 1000.0
+    assert listed["matt black paint"].need == pytest.approx(wet * (38.0 * 28.0 + 2 * 10.0 * 8.0))
+    assert listed["matt mid grey paint"].need == pytest.approx(wet * 38.0 * 28.0)
+    three = (2 * (38.0 + 28.0) - 28.0) * 14.0
+    assert listed["matt white paint"].need == pytest.approx(wet * three)
+    assert "bare white styrene" not in listed
+
+
+def test_a_finish_on_no_face_is_not_bought():
+    text = SOUND.replace(
+        "finish: matt white paint",
+        "finish: matt white paint\n            faces: {back: white card, panel: white card, "
+        "walls: white card}",
+    )
+    assert "matt white paint" not in parts(text)

@@ -7,7 +7,8 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
-from lamphouse.cutting.ring import drop_straight_corners, ring_of_walls
+from lamphouse.cutting.ring import ring_of_walls
+from lamphouse.shapes.measure import drop_straight_corners
 from tolerances import EXACT
 
 SHAPES = {

@@ -202,6 +202,14 @@ def test_it_fits_its_page_at_a_standard_scale_and_names_stand_apart(box):
     assert any(isinstance(item, Path) for item in label.drawing.items)
 
 
+def test_the_notes_of_printed_bodies_stand_below_as_they_have_no_drawing_of_their_own():
+    label, made = draw(s.box(build=Build.PRINTED, lid=Lid.OVER))
+    text = " ".join(item.words for item in label.drawing.items if isinstance(item, Text))
+    assert len(made.bodies) == 2
+    for body in made.bodies:
+        assert f"{body.name.rpartition(' / ')[2]}: {'; '.join(body.notes)}" in text
+
+
 @pytest.mark.parametrize("flange", [Flange.OUTSIDE, Flange.INSIDE])
 def test_the_flange_of_a_folded_box_is_drawn_with_its_walls_and_named(flange):
     bare, _ = draw(s.box(build=Build.FOLDED, thickness_mm=0.5, flange=Flange.NONE))

@@ -7,6 +7,7 @@ import pytest
 from drawings.sample_glow import (
     NOWHERE,
     OPAL,
+    PAINT,
     SHEET,
     full_box,
     led,
@@ -17,7 +18,7 @@ from drawings.sample_glow import (
     upright,
 )
 from lamphouse.cutting.wall_holes import WallHole
-from lamphouse.design.lightbox import Lid
+from lamphouse.design.lightbox import FaceFinish, Lid
 from lamphouse.design.panel import Opening, Panel
 from lamphouse.drawings.drawing import Path, Pen, Text
 from lamphouse.drawings.hatching import hatched
@@ -111,6 +112,14 @@ def test_rays_end_at_an_inner_sheet_and_at_a_baffle():
     assert max(stopped) == pytest.approx(22.0, rel=PHYSICS)
 
 
+def test_slanted_baffles_that_cross_are_each_cut_once():
+    (baffle,) = full_box().baffles
+    spots = (((12.0, 12.0), (36.0, 28.0)), ((12.0, 28.0), (36.0, 13.0)))
+    crossed = tuple(replace(baffle, start_mm=start, end_mm=end) for start, end in spots)
+    drawing = drawn(light_box(baffles=crossed))
+    assert drawing.items != drawn(light_box(baffles=crossed[:1])).items
+
+
 def test_leds_off_the_cut_are_dashed_and_have_no_rays():
     hidden = paths(drawn(full_box()), Pen.HIDDEN)
     assert len(hidden) == 1
@@ -137,6 +146,55 @@ def test_openings_and_materials_are_named():
     said = " ".join(words(drawn(light_box())))
     for name in ("screen: opal film 60", "W1", "styrene 1.0 mm", "matt white paint", "120 degrees"):
         assert name in said
+
+
+BLACK = replace(PAINT, name="matt black paint", reflectance=0.05)
+
+
+def lines_along(box):
+    """Give the lines along faces as ends in mm of the box, from left to right and from below."""
+    plain = {path.corners for path in paths(drawn(replace(box, faces=())), Pen.MARK)}
+    new = [path for path in paths(drawn(box), Pen.MARK) if path.corners not in plain]
+    return sorted(
+        tuple((round(x / DRAWN, 4), round(y / DRAWN, 4)) for x, y, _ in path.corners)
+        for path in new
+    )
+
+
+def faces(*names):
+    return tuple(FaceFinish(face=name, finish=BLACK) for name in names)
+
+
+@pytest.mark.parametrize(
+    ("face", "lines"),
+    [
+        ("back", [((10.4, 0.4), (49.6, 0.4))]),
+        # the opening takes 14 to 46 mm of the panel
+        ("panel", [((10.4, 9.6), (14.0, 9.6)), ((46.0, 9.6), (49.6, 9.6))]),
+        ("wall 2", [((49.6, 0.4), (49.6, 9.6))]),
+        ("wall 4", [((10.4, 0.4), (10.4, 9.6))]),
+        ("walls", [((10.4, 0.4), (10.4, 9.6)), ((49.6, 0.4), (49.6, 9.6))]),
+        ("wall 1", []),
+    ],
+)
+def test_a_face_with_another_finish_has_a_line_along_it(face, lines):
+    """The cut runs along x: walls 2 and 4 of the rectangle lie right and left, 1 and 3 along it."""
+    box = light_box(faces=faces(face))
+    assert lines_along(box) == lines
+    said = " ".join(words(drawn(box)))
+    assert f"inside: matt white paint, but {face} matt black paint" in said
+    assert ("lines along faces: not matt white paint" in said) == bool(lines)
+    assert (face in words(drawn(box))) == (face in ("wall 2", "wall 4"))
+
+
+def test_a_baffle_with_another_finish_has_a_line_on_both_sides():
+    (baffle,) = full_box().baffles
+    plain = replace(full_box(), baffles=(replace(baffle, finish=PAINT),))
+    dark = replace(full_box(), baffles=(replace(baffle, finish=BLACK),))
+    new = {path.corners for path in paths(drawn(dark), Pen.MARK)}
+    new -= {path.corners for path in paths(drawn(plain), Pen.MARK)}
+    across = sorted(round(corners[0][0] / DRAWN, 4) for corners in new)
+    assert across == [29.1, 30.9]  # half a millimetre of sheet, and 0.8 mm on the drawing
 
 
 def test_a_lid_lies_over_back_and_walls():

@@ -5,7 +5,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from lamphouse.design.lightbox import Passage
+from lamphouse.catalogue.shelf import built_in
+from lamphouse.design.lightbox import FaceFinish, Passage
 from lamphouse.plan import make
 from lamphouse.plan.live_panel import Draft, LivePanel, Unknown
 from lamphouse.plan.pictured import pictured
@@ -75,6 +76,24 @@ def test_moved_leds_glow_as_the_plan_of_the_moved_file_says(plan):
     agree(fields, anew, box="plotting box")
     # again, from what is kept by now
     agree(list(live.fields(Draft(leds=places))), anew, box="plotting box")
+
+
+def test_a_box_with_dark_faces_follows_the_pointer_as_the_plan_does(plan):
+    black = built_in().finishes["matt black paint"]
+    faces = tuple(FaceFinish(face=face, finish=black) for face in ("back", "wall 2"))
+
+    def painted(sub):
+        boxes = tuple((panel, replace(box, faces=faces)) for panel, box in sub.boxes)
+        return replace(sub, boxes=boxes)
+
+    places = {"P1": (36.5, 70.0)}
+    dark = wall_with(plan, change=painted)
+    live = LivePanel(dark, sub_assembly="instrument wall", panel="wall")
+    fields = list(live.fields(Draft(leds=places)))
+    anew = wall_with(plan, change=lambda sub: with_leds(painted(sub), places))
+    agree(fields, anew, box="plotting box")
+    white = next(one for one in plan.glows if one.box == "plotting box")
+    assert fields[0].mean_cd_m2 < 0.8 * white.openings[0].mean_cd_m2
 
 
 def test_a_moved_opening_glows_as_the_plan_of_the_moved_file_says(plan):

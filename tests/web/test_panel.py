@@ -128,6 +128,19 @@ def test_a_field_that_is_refused_says_why_and_keeps_what_was_typed(panel, saltma
     assert saltmarsh.read_text() == before
 
 
+def test_a_face_of_a_box_is_finished_in_its_form(panel, saltmarsh):
+    page = panel()
+    cell = page.locator("#panel-figures tr", has_text="screen").locator("td").nth(0)
+    before = cell.text_content()
+    page.get_by_label("Item").select_option("box:screen box")
+    field = page.locator("#panel-form").get_by_label("back finish")
+    field.fill("matt black paint")
+    field.press("Enter")
+    wait_for_text(saltmarsh, r"faces:\s+\{?back: matt black paint", page)
+    expect(cell).not_to_have_text(before, timeout=60_000)
+    assert float(cell.text_content().split()[0]) < 0.8 * float(before.split()[0])
+
+
 def test_layers_are_added_ordered_and_taken_away_in_place(panel, saltmarsh):
     page = panel()
     page.get_by_label("Item").select_option("opening:screen")

@@ -9,6 +9,7 @@ from lamphouse.build.made_things import MadeThings, strands_of, through
 from lamphouse.build.steps import StepKind
 from lamphouse.build.task_book import Level, Owner, TaskBook
 from lamphouse.circuit.phrases import counted
+from lamphouse.design.box_faces import PANEL, finished_faces, in_words
 from lamphouse.design.lightbox import Build, LightBox, Seams
 from lamphouse.design.panel import Panel
 from lamphouse.design.place import SubAssembly
@@ -83,20 +84,7 @@ class _Box:
     def put_together(self) -> None:
         """Finish the inside, glue or fold, block light outside."""
         box, words = self.box, self.at.in_words
-        finish = box.finish.name
-        if not box.finish.is_bare:
-            laid = finish.startswith(LAID)
-            panel = "" if box.coats else ", and the rear of the panel in it"
-            self.book.add(
-                self.at,
-                verb="inside",
-                kind=StepKind.FILM if laid else StepKind.PAINT,
-                title=f"Finish the inside of {words}{panel}: {finish}",
-                items=self.item,
-                minutes=times.INSIDE_MIN,
-                rest_hours=0.0 if laid else times.INSIDE_H,
-                parts=[finish],
-            )
+        self._paint_inside()
         folded = box.build is Build.FOLDED
         joints = sum(piece.count for piece in self.pieces) + len(box.baffles) or 5
         if box.build is not Build.PRINTED or box.baffles:
@@ -123,6 +111,33 @@ class _Box:
                 rest_hours=times.BLACK_H,
                 parts=[one.coat.name for one in coats],
             )
+
+    def _paint_inside(self) -> None:
+        """Finish the faces inside, each with its own; over coats the panel has its own step."""
+        box, words = self.box, self.at.in_words
+        faces = [one for one in finished_faces(box) if one[0] != PANEL or not box.coats]
+        painted = [(face, finish) for face, finish in faces if not finish.is_bare]
+        if not painted:
+            return
+        names = list(dict.fromkeys(finish.name for _, finish in painted))
+        wet = [name for name in names if not name.startswith(LAID)]
+        what, named = f"the inside of {words}", [face for face, _ in painted]
+        if named == [PANEL]:
+            what, faces = f"the rear of the panel in {words}", painted
+        elif PANEL in named:
+            what += ", and the rear of the panel in it"
+        in_one = box.build is not Build.PIECES and len(names) > 1
+        self.book.add(
+            self.at,
+            verb="inside",
+            kind=StepKind.PAINT if wet else StepKind.FILM,
+            title=f"Finish {what}: {in_words(box, faces=faces)}"
+            + (", each masked from the other" if in_one else ""),
+            items=(*self.item, *(one.where.item for one in box.baffles if one.finish)),
+            minutes=times.INSIDE_MIN * len(names),
+            rest_hours=times.INSIDE_H * (len(wet) if in_one else min(len(wet), 1)),
+            parts=names,
+        )
 
     def equip(self) -> None:
         """Glue the walls to the panel, LEDs into their seats, the inner diffuser across."""

@@ -7,8 +7,19 @@ show.
 
 from collections import defaultdict
 from collections.abc import Iterator
+from math import dist
 
 from lamphouse.build.part_use import Use
+from lamphouse.catalogue.finishes import Finish
+from lamphouse.design.box_faces import (
+    BACK,
+    PANEL,
+    WALLS,
+    baffle_finish,
+    finish_of,
+    wall_name,
+    wall_ring,
+)
 from lamphouse.design.lightbox import LightBox
 from lamphouse.design.masks import Masks, PaintArea
 from lamphouse.design.panel import Outline, Panel
@@ -74,13 +85,37 @@ def _covered(area: PaintArea) -> float:
     return outer - sum(area_mm2(outline.corners) for outline in area.inner)
 
 
+def faces_mm2(box: LightBox) -> Iterator[tuple[Finish, float]]:
+    """Give each face inside a box once with its finish and area, baffles on both sides. [mm2].
+
+    The panel's rear face counts whole, its openings too: one paints past them.
+    """
+    floor = area_mm2(box.inside.corners)
+    yield finish_of(box, BACK), floor
+    yield finish_of(box, PANEL), floor
+    ring = wall_ring(box)
+    for index, start in enumerate(ring):
+        side_mm = dist(start, ring[(index + 1) % len(ring)])
+        yield finish_of(box, wall_name(index)), side_mm * box.depth_mm
+    if not ring:
+        yield finish_of(box, WALLS), length_mm(box.inside.corners) * box.depth_mm
+    for baffle in box.baffles:
+        side_mm2 = dist(baffle.start_mm, baffle.end_mm) * baffle.height_mm
+        yield baffle_finish(box, baffle), 2.0 * side_mm2
+
+
 def _of_box(box: LightBox, *, used_in: str) -> Iterator[Use]:
-    """Count the finish inside and behind the panel, and each coat round the box and there."""
+    """Count each finish inside and behind the panel, and each coat round the box and there."""
     back = area_mm2(box.inside.corners)
     inside = length_mm(box.inside.corners) * box.depth_mm + back
     coats = box.coats or ()
-    if box.finish.name not in {coating.coat.name for coating in coats}:
-        yield from _laid_on(box.finish.name, inside + back, coats=FINISH_COATS, used_in=used_in)
+    counted = {coating.coat.name for coating in coats}
+    areas: dict[str, float] = defaultdict(float)
+    for finish, face_mm2 in faces_mm2(box):
+        areas[finish.name] += face_mm2
+    for name, finished_mm2 in areas.items():
+        if name not in counted:
+            yield from _laid_on(name, finished_mm2, coats=FINISH_COATS, used_in=used_in)
     for coating in coats:
         yield from _laid_on(coating.coat.name, inside + back, coats=coating.count, used_in=used_in)
 

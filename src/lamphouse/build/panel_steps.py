@@ -14,6 +14,7 @@ from lamphouse.build.steps import StepKind
 from lamphouse.build.task_book import Level, Owner, TaskBook
 from lamphouse.circuit.phrases import counted, listed
 from lamphouse.cutting.mask_plan import Mask, MaskPlan
+from lamphouse.design.box_faces import PANEL, finish_of
 from lamphouse.design.panel import Layer, LayerKind, Panel
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.strand import Head, Strand
@@ -106,8 +107,14 @@ class _Panel:
         coats = [coat for box in coated for coat in box.coats or ()]
         if coats:
             most = max(coat.count for coat in coats)
-            over = tuple(dict.fromkeys(box.finish.name for box in coated if not box.finish.is_bare))
-            inside = f", then {listed(over)} over it inside the boxes" if over else ""
+            over: dict[str, list[str]] = {}
+            for box in coated:
+                if not finish_of(box, PANEL).is_bare:
+                    over.setdefault(finish_of(box, PANEL).name, []).append(box.name)
+            inside = f", then {listed(tuple(over))} over it inside the boxes" if over else ""
+            if len(over) > 1:
+                each = [f"{paint} inside {listed(names)}" for paint, names in over.items()]
+                inside = f", then over it {listed(each)}"
             self.book.add(
                 self.at,
                 verb="block light",

@@ -19,6 +19,7 @@ from lamphouse.cutting.piece import Piece
 from lamphouse.cutting.seats import package_corners, standing_baffles, wire_hole_mm, wire_spots
 from lamphouse.cutting.wall_bevels import bevel_words
 from lamphouse.cutting.wall_holes import Patch, Side, patch_of, taken_on, wall_of
+from lamphouse.design.box_faces import baffle_finish
 from lamphouse.design.lightbox import BaffleJoint, Build, Lid, Seat
 from lamphouse.design.panel import Outline
 from lamphouse.record import Record, replace
@@ -287,7 +288,7 @@ def _baffle_piece(frame: Frame, *, stretch: Stretch, baffling: Baffling) -> Piec
     outline = baffle_outline(frame, stretch=stretch, baffling=baffling)
     left, bottom, _, _ = bounds_mm(outline)
     thick = baffle.sheet.thickness_mm
-    notes = [f"stands on the back; both faces: {box.finish.name}"]
+    notes = [f"stands on the back; both faces: {baffle_finish(box, baffle).name}"]
     notes += bevel_words(
         "left",
         longer_mm=stretch.first.near_mm - stretch.first.far_mm,

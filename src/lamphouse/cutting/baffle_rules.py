@@ -6,12 +6,11 @@ from itertools import combinations
 from lamphouse.cutting.baffle_ends import Stretch, stretches_of
 from lamphouse.cutting.baffle_joints import Crossing, crossings_of
 from lamphouse.cutting.mends import at_mm, in_mm, move_apart
-from lamphouse.cutting.ring import drop_straight_corners
 from lamphouse.cutting.seats import standing_baffles
 from lamphouse.design.lightbox import LightBox
 from lamphouse.findings import Finding, Severity, Told, rule, sets
 from lamphouse.shapes.flatten import flatten
-from lamphouse.shapes.measure import anticlockwise
+from lamphouse.shapes.measure import anticlockwise, drop_straight_corners
 from lamphouse.shapes.outline import Corners, polygon
 from lamphouse.shapes.spacing import overlap_mm2
 

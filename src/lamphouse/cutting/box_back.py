@@ -8,6 +8,7 @@ from lamphouse.cutting.frame import Frame, numbered, tidy, wire_aims
 from lamphouse.cutting.mends import sides_mm
 from lamphouse.cutting.piece import Piece
 from lamphouse.cutting.seats import baffle_foot, seat_mark, standing_baffles
+from lamphouse.design.box_faces import BACK, finish_of
 from lamphouse.design.lightbox import Blocks, Lid, Seat
 from lamphouse.design.panel import Outline
 from lamphouse.design.strand import Strand
@@ -103,7 +104,7 @@ def _moved(outline: Outline, left: float, bottom: float) -> Outline:
 
 def _back_notes(frame: Frame, *, over: bool, places: Sequence[FixPlace]) -> tuple[str, ...]:
     box = frame.box
-    notes = [f"inside: {box.finish.name}; outside: black"]
+    notes = [f"inside: {finish_of(box, BACK).name}; outside: black"]
     if over:
         notes.append("stands between the walls: sand until it slides in")
     elif places:

@@ -215,7 +215,8 @@ def block_pieces(frame: Frame, *, places: Sequence[FixPlace]) -> list[Piece]:
     glue = f"glue {holed + plain} on one another, then {where} against the wall, flush with its "
     glue += "back edge" if where == "outside" or frame.box.lid is not Lid.OVER else "inner back"
     names = ", ".join(str(place.wall + 1) for place in places)
-    notes = [glue, f"one block each at wall {names}; paint it like the box"]
+    like = "its wall" if where == "inside" and frame.box.faces else "the box"
+    notes = [glue, f"one block each at wall {names}; paint it like {like}"]
     if fixing.magnet_mm:
         across = fixing.magnet_mm[0] + MAGNET_PLAY_MM
         wanted, purpose = across, f"pocket for a magnet {in_mm(fixing.magnet_mm[0])} across"

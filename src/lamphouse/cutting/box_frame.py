@@ -7,14 +7,15 @@ from lamphouse.cutting.box_rules import curved_wall, sharp_wrap, unbuildable_wal
 from lamphouse.cutting.frame import Frame
 from lamphouse.cutting.layout import Flawed
 from lamphouse.cutting.opening_rules import unsound_outline
-from lamphouse.cutting.ring import Wall, drop_straight_corners, ring_of_walls
+from lamphouse.cutting.ring import Wall, ring_of_walls
 from lamphouse.cutting.wall_holes import WallHole
-from lamphouse.design.lightbox import Build, LightBox, RoundWalls
+from lamphouse.design.box_faces import stands_straight
+from lamphouse.design.lightbox import Build, LightBox
 from lamphouse.design.strand import Strand
 from lamphouse.findings import Finding
 from lamphouse.record import replace
 from lamphouse.shapes.flatten import flatten
-from lamphouse.shapes.measure import anticlockwise
+from lamphouse.shapes.measure import anticlockwise, drop_straight_corners
 from lamphouse.shapes.offset import offset
 from lamphouse.shapes.outline import Corners, polygon
 from lamphouse.shapes.soundness import flaw_of
@@ -37,8 +38,7 @@ def as_built(box: LightBox) -> LightBox:
     corners = box.inside.corners
     if not is_round(corners) or flaw_of(corners):
         return box
-    flat = box.round_walls is RoundWalls.FLAT and box.build is not Build.PRINTED
-    if not flat and box.build is not Build.FOLDED:
+    if not stands_straight(box):
         return box
     spots = straight_around(corners)
     return replace(box, inside=replace(box.inside, corners=polygon(spots), diameter_mm=None))

@@ -15,6 +15,7 @@ from lamphouse.cutting.seats import baffle_foot, seat_mark, standing_baffles
 from lamphouse.cutting.wall_holes import patch_of, wall_of
 from lamphouse.cutting.wall_piece import bottom_wall, notch_of
 from lamphouse.cutting.wrapped_wall import bending_grain
+from lamphouse.design.box_faces import BACK, finish_of, finished_walls, in_words, wall_name
 from lamphouse.design.lightbox import Flange, Led, Lid, Seat
 from lamphouse.design.panel import Outline
 from lamphouse.findings import Finding
@@ -22,9 +23,13 @@ from lamphouse.record import replace
 from lamphouse.shapes.clearing import free_parts
 from lamphouse.shapes.joining import joined
 from lamphouse.shapes.measure import bounds_mm, size_mm
+from lamphouse.shapes.offset import offset
 from lamphouse.shapes.outline import Corners, Spot, polygon
 from lamphouse.shapes.sides import nearest_side
 from lamphouse.shapes.transform import move
+
+_WITHIN_MM = 1.0
+"""From the edges of a face to the line that marks it."""
 
 
 def folded_pieces(frame: Frame, *, baffling: Baffling) -> tuple[list[Piece], tuple[Finding, ...]]:
@@ -91,26 +96,43 @@ def _piece(frame: Frame, *, made: BoxDevelopment, outline: Corners) -> Piece:
         seats=tuple(seats),
         folds=tuple(_fold(one, left=left, bottom=bottom) for one in made.facets if one.hinge),
         glued=tuple(
-            Outline(corners=placed(foot), words=name) for foot, name in _feet(frame, made=made)
+            Outline(corners=placed(foot), words=name)
+            for foot, name in (*_feet(frame, made=made), *_painted(frame, made=made))
         ),
         grain=bending_grain(box.sheet),
         notes=_notes(frame, made=made),
     )
 
 
+def _painted(frame: Frame, *, made: BoxDevelopment) -> Iterator[tuple[Corners, str]]:
+    """Mark the faces whose finish is not that of the box, a little within their edges."""
+    box = frame.box
+    faces = {wall_name(index) for index in range(len(frame.walls))} | {BACK}
+    for facet in made.facets:
+        if facet.name in faces and finish_of(box, facet.name) != box.finish:
+            for region in offset(facet.corners, by_mm=-_WITHIN_MM):
+                yield region.outside, f"{facet.name}: {finish_of(box, facet.name).name}"
+
+
 def _notes(frame: Frame, *, made: BoxDevelopment) -> tuple[str, ...]:
     box = frame.box
     width, height = size_mm(frame.inside)
+    faces = list(finished_walls(box))
+    if made.base is not None:
+        faces.insert(0, (BACK, finish_of(box, BACK)))
     notes = [
         "score the lines from outside to half the thickness; fold towards this face",
         f"glue the flaps outside the walls; inside it measures {sides_mm(width, height_mm=height)}",
-        f"inside: {box.finish.name}; outside: black",
+        f"inside: {in_words(box, faces=faces)}; outside: black",
     ]
     notes += [
         f"{made.facets[one.hinge.parent].name} to {one.name}: fold back, scored on this face"
         for one in made.facets
         if one.hinge and one.hinge.angle_rad < 0.0 and not one.name.startswith("flange")
     ]
+    if len({finish for _, finish in faces}) > 1:
+        notes.append("paint it flat, one paint after the other, the rest masked along the folds")
+        notes.append(f"faces with a line along their edges: not {box.finish.name}")
     if made.strips and box.flange is Flange.OUTSIDE:
         notes.append("flanges: fold back, scored on this face; glue this face to the panel")
     elif made.strips:

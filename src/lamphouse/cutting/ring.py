@@ -21,14 +21,11 @@ from collections.abc import Sequence
 from math import atan2, degrees, hypot, pi, radians, sin, tan
 
 from lamphouse.record import Record
-from lamphouse.shapes.measure import turns_rad
+from lamphouse.shapes.measure import STRAIGHT_ON_RAD, turns_rad
 from lamphouse.shapes.outline import Spot, polygon
 
 SAME_LENGTH_MM = 1e-6
 """Walls whose lengths differ less are equally long."""
-
-STRAIGHT_ON_RAD = 1e-6
-"""A corner that turns less is no corner."""
 
 SHARPEST_RAD = radians(160.0)
 """Walls meeting more sharply than 20 degrees would end in a feather edge [PRACTICE]."""
@@ -87,14 +84,6 @@ class Corner(Record):
 
     before: tuple[float, float]
     after: tuple[float, float]
-
-
-def drop_straight_corners(spots: Sequence[Spot]) -> tuple[Spot, ...]:
-    """Leave out the corners at which a polygon goes straight on."""
-    turns = turns_rad(polygon(spots))
-    return tuple(
-        spot for spot, angle in zip(spots, turns, strict=True) if abs(angle) > STRAIGHT_ON_RAD
-    )
 
 
 def too_sharp(turn_rad: float) -> bool:

@@ -28,6 +28,7 @@ from lamphouse.cutting.shell_mesh import Point, crowded_edges, faults_of, mesh_o
 from lamphouse.cutting.shell_rules import look_at_printed
 from lamphouse.cutting.wall_holes import patch_of, wall_of
 from lamphouse.cutting.wall_piece import notch_of
+from lamphouse.design.box_faces import BACK, PANEL, finished_faces, in_words, wall_name
 from lamphouse.design.lightbox import Led, Lid, Seat
 from lamphouse.findings import Finding
 from lamphouse.record import Record, replace
@@ -151,9 +152,27 @@ def _body(part: str, frame: Frame, *, features: Sequence[_Feature]) -> Body:
     side = "back" if part == "lid" or frame.box.lid is Lid.BACK else "rear edge"
     notes = (
         f"print with the {side} down, walls {in_mm(thick)} thick, solid",
-        f"inside: {frame.box.finish.name}; outside: black",
+        *_paint_notes(part, frame),
     )
     return Body(name=f"{frame.name} / {part}", layers=tuple(layers), notes=notes)
+
+
+def _paint_notes(part: str, frame: Frame) -> Iterator[str]:
+    """Say what each face of a body is painted with, and where walls painted otherwise are."""
+    box, has_lid = frame.box, frame.box.lid is Lid.OVER
+    faces = [
+        (face, finish)
+        for face, finish in finished_faces(box)
+        if face != PANEL and (not has_lid or (face == BACK) == (part == "lid"))
+    ]
+    yield f"inside: {in_words(box, faces=faces)}; outside: black"
+    if len({finish for _, finish in faces}) > 1:
+        yield "mask what is painted already before the next paint"
+    named = {face for face, finish in faces if finish != box.finish}
+    for index, wall in enumerate(frame.walls):
+        if wall_name(index) in named:
+            ends = (f"[{in_mm(x)}, {in_mm(y)}]" for x, y in (wall.start, wall.end))
+            yield f"{wall_name(index)}: from {' to '.join(ends)} behind the panel"
 
 
 def _baffles(frame: Frame, *, baffling: Baffling, on_lid: bool) -> Iterator[_Feature]:

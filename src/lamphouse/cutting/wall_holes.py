@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 from math import atan2, sin
 
 from lamphouse.catalogue.film_types import FilmType
-from lamphouse.cutting.ring import Wall, drop_straight_corners, ring_of_walls
+from lamphouse.cutting.ring import Wall, ring_of_walls
 from lamphouse.cutting.seats import (
     LEDGE_MM,
     package_corners,
@@ -23,7 +23,7 @@ from lamphouse.cutting.seats import (
 from lamphouse.design.lightbox import Led, Lid, LightBox, Seat
 from lamphouse.findings import Where
 from lamphouse.record import Record
-from lamphouse.shapes.measure import anticlockwise, bounds_mm
+from lamphouse.shapes.measure import anticlockwise, bounds_mm, drop_straight_corners
 from lamphouse.shapes.outline import Spot
 from lamphouse.shapes.sides import nearest_side
 

@@ -21,6 +21,7 @@ from lamphouse.cutting.ring import Wall, ring_of_walls
 from lamphouse.cutting.seats import LEDGE_MM, package_corners, seat_mark
 from lamphouse.cutting.wall_bevels import bevel_words
 from lamphouse.cutting.wall_holes import Patch, Side, WallHole, patch_of, taken_on, wall_of
+from lamphouse.design.box_faces import finish_of, wall_name
 from lamphouse.design.lightbox import Led, Seat
 from lamphouse.design.panel import Outline
 from lamphouse.findings import Finding
@@ -228,6 +229,7 @@ def wall_piece(
             outline = _notched(wall.length_mm, height_mm=frame.wall_mm, left_mm=notch[1], cut=cut)
             words = f"{words} with a notch {in_mm(cut[0])} wide and {in_mm(cut[1])} high"
             notes.append("notch for the wires at the back edge: fill it black round them")
+    part = wall_name(index)
     feet = [
         Outline(
             corners=_on_piece(frame, patch=patch, wall=wall),
@@ -237,14 +239,14 @@ def wall_piece(
     ]
     slots = wall_slots(frame, baffling=baffling, index=index)
     piece = replace(
-        frame.piece(f"wall {index + 1}", outline=outline, words=words),
+        frame.piece(part, outline=outline, words=words),
         holes=numbered(
             frame,
             aims=[aim for led, x, y in seated for aim in wire_aims(frame, led=led, x_mm=x, y_mm=y)],
         ),
         seats=tuple(seat_mark(led, x_mm=x, y_mm=y) for led, x, y in seated),
         glued=(*_ledge_marks(frame, index=index, baffling=baffling), *feet),
-        notes=(*notes, f"inside: {box.finish.name}; outside: black"),
+        notes=(*notes, f"inside: {finish_of(box, part).name}; outside: black"),
     )
     if through:
         piece = _pierced(piece, holes=through)

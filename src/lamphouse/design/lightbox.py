@@ -52,6 +52,8 @@ class Baffle(Record):
     end_mm: tuple[float, float]
     height_mm: float
     sheet: SheetStock
+    finish: Finish | None = None
+    """Of both its faces; None: that of the box."""
 
 
 class InnerDiffuser(Record):
@@ -162,6 +164,14 @@ class WallCoating(Record):
     count: int = 1
 
 
+class FaceFinish(Record):
+    """What a face inside a box is finished with in place of the box's own finish."""
+
+    face: str
+    """``back``, ``panel``, ``walls``, or a single wall as its piece is called: ``wall 2``."""
+    finish: Finish
+
+
 class LightBox(Record):
     """The closed space behind a panel: a prism over ``inside``, ``depth_mm`` deep."""
 
@@ -174,6 +184,7 @@ class LightBox(Record):
     sheet: SheetStock
     """Walls, back and lid."""
     finish: Finish
+    """Of what has none of its own; :mod:`lamphouse.design.box_faces` tells which face has which."""
     leds: tuple[Led, ...]
     baffles: tuple[Baffle, ...] = ()
     passages: tuple[Passage, ...] = ()
@@ -193,5 +204,7 @@ class LightBox(Record):
     baffle_joint: BaffleJoint = BaffleJoint.GLUED
     fixing: Fixing | None = None
     """None: glued."""
+    faces: tuple[FaceFinish, ...] = ()
+    """Faces with a finish of their own."""
     strand_exit: StrandExit | None = None
     """None: the maker drills where it suits."""

@@ -30,6 +30,7 @@
 - ``section_plane``: where a light box is cut, and what the cut meets.
 - ``section_cut``: the box with its cut, and how large it is drawn.
 - ``section_sheets``: the sheets of a section.
+- ``section_paint``: its faces that are finished otherwise than the rest.
 - ``section``: the section through a light box.
 - ``marker_card``: the card that photographs of parts are scaled by.
 - ``symbols``: circuit symbols of IEC 60617.

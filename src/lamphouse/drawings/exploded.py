@@ -14,7 +14,7 @@ from lamphouse.design.lightbox import Build, Led, Lid, LightBox, Seat
 from lamphouse.design.panel import Panel
 from lamphouse.drawings.drawing import Anchor, Circle, Drawing, Item, Pen, Text
 from lamphouse.drawings.figures import segment
-from lamphouse.drawings.lettering import shortened, width_mm
+from lamphouse.drawings.lettering import lines_of, shortened, width_mm
 from lamphouse.drawings.moves import drawing_of
 from lamphouse.drawings.page import Labelled
 from lamphouse.drawings.paper import upright
@@ -83,7 +83,8 @@ def exploded(made: BoxPieces, *, box: LightBox, panel: Panel, paper: str) -> Lab
     left, bottom, right, top = _around(seen)
     names = [width_mm(part, height_mm=_NAME_MM) for part in _named(_spots(seen))]
     column = min(max(names), _LONGEST_MM) + _AWAY_MM + 2.0
-    room = (wide - 2.0 * column, high - 12.0)
+    notes = tuple(_notes(made, room_mm=wide))
+    room = (wide - 2.0 * column, high - 12.0 - len(notes) * _STEP_MM)
     scale = next(
         (
             step
@@ -94,7 +95,7 @@ def exploded(made: BoxPieces, *, box: LightBox, panel: Panel, paper: str) -> Lab
     )
     name = f"{made.sub_assembly} / {made.panel} / {made.box} assembly"
     return Labelled(
-        drawing=_drawn(seen, scale=scale, name=name),
+        drawing=_drawn(seen, scale=scale, name=name, notes=notes),
         part=f"{made.sub_assembly} / {made.panel} / {made.box}",
         piece="assembly",
         face="isometric, pulled apart",
@@ -330,7 +331,17 @@ def _around(seen: Sequence[tuple[str, Sight]]) -> tuple[float, float, float, flo
     return min(across), min(up), max(across), max(up)
 
 
-def _drawn(seen: Sequence[tuple[str, Sight]], *, scale: float, name: str) -> Drawing:
+def _notes(made: BoxPieces, *, room_mm: float) -> Iterator[str]:
+    """Give the notes of printed bodies, which have no other drawing, in lines."""
+    for body in made.bodies:
+        start = f"{body.name.rpartition(' / ')[2]}: " if len(made.bodies) > 1 else ""
+        words = start + "; ".join(body.notes)
+        yield from lines_of(words, height_mm=_NAME_MM, room_mm=room_mm)
+
+
+def _drawn(
+    seen: Sequence[tuple[str, Sight]], *, scale: float, name: str, notes: Sequence[str]
+) -> Drawing:
     items: list[Item] = []
     for part, sight in seen:
         pen = Pen.MARK if part.startswith("LED") else Pen.CUT
@@ -338,6 +349,17 @@ def _drawn(seen: Sequence[tuple[str, Sight]], *, scale: float, name: str) -> Dra
             items.append(segment(pen, start=(ax * scale, ay * scale), end=(bx * scale, by * scale)))
     box = tuple(side * scale for side in _around(seen))
     items += _names(seen, scale=scale, box=(box[0], box[1], box[2], box[3]))
+    low = min(box[1], *(item.y_mm for item in items if isinstance(item, Text))) - _AWAY_MM
+    for number, line in enumerate(notes):
+        items.append(
+            Text(
+                x_mm=(box[0] + box[2]) / 2.0,
+                y_mm=low - number * _STEP_MM,
+                words=line,
+                height_mm=_NAME_MM,
+                anchor=Anchor.MIDDLE,
+            )
+        )
     return drawing_of(items, name=name)
 
 

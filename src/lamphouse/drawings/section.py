@@ -2,7 +2,8 @@
 
 Cut sheets are hatched, thin ones filled [ISO128]; what does not lie in the cut is dashed. From
 each LED in the cut run the two rays along which it shines half as brightly as along its axis, up
-to the first thing they meet; a ray that misses the opening's edges says where the light goes.
+to the first thing they meet; a ray that misses the opening's edges says where the light goes. Faces
+with another finish than the rest have a line along them.
 """
 
 from collections.abc import Iterator, Sequence
@@ -17,6 +18,7 @@ from lamphouse.drawings.figures import rectangle, segment
 from lamphouse.drawings.lettering import LEAST_MM, lines_of, shortened, width_mm
 from lamphouse.drawings.moves import drawing_of
 from lamphouse.drawings.section_cut import MARGIN_MM, SIDE_MM, Cut, spans_of
+from lamphouse.drawings.section_paint import inside_words, paint_of
 from lamphouse.drawings.section_plane import (
     Crossing,
     Span,
@@ -84,7 +86,7 @@ def section(
     )
     cut = next(cut for cut in cuts if cut.fits(room_mm) or cut.drawn == SCALES[-1])
     return drawing_of(
-        (*sheets_of(cut), *_lamps(cut), *_sizes(cut), *_words(cut, room_mm[0])),
+        (*sheets_of(cut), *paint_of(cut), *_lamps(cut), *_sizes(cut), *_words(cut, room_mm[0])),
         name=f"{box.name} section",
     )
 
@@ -258,7 +260,7 @@ def _made_of(cut: Cut) -> str:
     angles = ", ".join(f"{beam:g}" for beam in beams)
     parts = [
         f"panel {cut.panel.sheet.name}",
-        f"walls and back {cut.box.sheet.name}; inside, panel too, {cut.box.finish.name}",
+        f"walls and back {cut.box.sheet.name}; {inside_words(cut)}",
     ]
     parts[1:1] = [f"{overlay.name} {overlay.sheet.name}" for overlay, *_ in cut.overlays]
     parts += [_hole_words(hole) for hole in cut.holes]

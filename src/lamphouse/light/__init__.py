@@ -80,6 +80,7 @@ The judgement
 - ``sound_suite``: what is refused of them, and their answer.
 - ``layer_stack``: the layers of an opening folded into one sheet.
 - ``opening_colour``: the colour of an opening, at each wavelength.
+- ``painted_faces``: faces painted alike or not, and their mean.
 - ``room_light``: what the room's light adds to an opening.
 - ``solved_box``: a solved box with the figures the rules look at.
 - ``clearance``: how near LEDs lie to diffusers and walls.

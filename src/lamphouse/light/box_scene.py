@@ -5,11 +5,13 @@ seams. The light of an LED is taken as proportional to its current; typical part
 more per current at a tenth of the rated current [MEMORY], well inside the spread of bins.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from math import cos, log, radians, sqrt
 
+from lamphouse.catalogue.finishes import Finish
 from lamphouse.catalogue.led_types import LedType
 from lamphouse.catalogue.light_spread import FilmHaze
+from lamphouse.design.box_faces import BACK, PANEL, baffle_finish, edge_finishes, finish_of
 from lamphouse.design.lightbox import InnerDiffuser, Led, LightBox, Seat
 from lamphouse.design.panel import Layer, LayerKind, Opening, Outline, Panel
 from lamphouse.light import scene
@@ -238,7 +240,7 @@ def draw_box(
     panel
         The panel before it, flat; its outlines sound.
     box
-        With a sound outline. Its back, walls, baffles and the panel's inner face all have its
+        With a sound outline. Its back, walls, baffles and the panel's inner face each have their
         finish, taken as matt.
     currents
         By LED; an LED that is not there burns at the current the maker wants.
@@ -273,8 +275,13 @@ def draw_box(
     )
 
 
-def baffles_of(box: LightBox, *, paint: float) -> tuple[tuple[int, scene.Baffle], ...]:
-    """Give the baffles of a box as the solver's, parted where they cross, with their numbers."""
+def baffles_of(
+    box: LightBox, *, paint: Callable[[Finish], float]
+) -> tuple[tuple[int, scene.Baffle], ...]:
+    """Give the baffles of a box as the solver's, parted where they cross, with their numbers.
+
+    ``paint`` gives the reflectance of a finish.
+    """
     return parted(
         [
             scene.Baffle(
@@ -282,7 +289,7 @@ def baffles_of(box: LightBox, *, paint: float) -> tuple[tuple[int, scene.Baffle]
                 end_mm=baffle.end_mm,
                 low_mm=0.0,
                 high_mm=baffle.height_mm,
-                reflectance=paint,
+                reflectance=paint(baffle_finish(box, baffle)),
             )
             for baffle in box.baffles
         ]
@@ -298,13 +305,18 @@ def _alone(
 ) -> scene.Box:
     """Draw a light box by itself."""
     ring = clear_space(box)
-    paint = paint_share(box.finish, lamps=kinds_of(box))
+    lamps = kinds_of(box)
+
+    def paint(finish: Finish) -> float:
+        return paint_share(finish, lamps=lamps)
+
+    walls = tuple(map(paint, edge_finishes(box, ring=ring)))
     return scene.Box(
         outline=ring,
         depth_mm=box.depth_mm,
-        back_reflectance=paint,
-        panel_reflectance=paint,
-        wall_reflectances=(paint,),
+        back_reflectance=paint(finish_of(box, BACK)),
+        panel_reflectance=paint(finish_of(box, PANEL)),
+        wall_reflectances=walls if len(set(walls)) > 1 else walls[:1],
         lamps=tuple(
             lamp_of(
                 led,
@@ -324,7 +336,5 @@ def _alone(
             for window in windows
         ),
         baffles=tuple(piece for _, piece in baffles_of(box, paint=paint)),
-        sheet=None
-        if box.inner_diffuser is None
-        else sheet_of(box.inner_diffuser, lamps=kinds_of(box)),
+        sheet=None if box.inner_diffuser is None else sheet_of(box.inner_diffuser, lamps=lamps),
     )

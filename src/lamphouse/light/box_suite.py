@@ -1,16 +1,17 @@
 """Boxes behind one panel that share openings, put together as the solver's suite.
 
-The hole through a wall is a small box of its own, painted like the box that names the passage; a
-film lies over its end there. Where walls touch, or nearly so, there is no such box: the neighbour
-is drawn up to the wall it shares.
+The hole through a wall is a small box of its own, painted like that wall of the box that names the
+passage; a film lies over its end there. Where walls touch, or nearly so, there is no such box: the
+neighbour is drawn up to the wall it shares.
 """
 
 from collections.abc import Callable, Mapping, Sequence
 from math import dist
 
+from lamphouse.design.box_faces import finish_of, wall_beside
 from lamphouse.design.lightbox import LightBox
 from lamphouse.light import scene
-from lamphouse.light.shared_walls import Fit, look_at_passages
+from lamphouse.light.shared_walls import Fit, look_at_passages, middle
 from lamphouse.record import replace
 
 Spot = scene.Spot
@@ -148,7 +149,8 @@ def suite_of(
             continue
         if dist(shift, shifts[fit.passage.into]) > SAME_MM:
             return None
-        rooms.append(_moved(_hole(fit, paint=named[name].finish.reflectance), by=shift))
+        paint = finish_of(named[name], wall_beside(named[name], middle(*fit.near_mm))).reflectance
+        rooms.append(_moved(_hole(fit, paint=paint), by=shift))
         backs.append(backs[first] + fit.passage.low_mm)
         hole = len(rooms) - 1
         passages.append(_passage(fit, boxes=(first, hole), ends=fit.near_mm, shift=shift))

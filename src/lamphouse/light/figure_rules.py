@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 
 from lamphouse.colour.film_spectra import is_known, scatters
+from lamphouse.design.box_faces import PANEL, finish_of
 from lamphouse.design.lightbox import LightBox
 from lamphouse.design.panel import Layer, LayerKind, Outline, Panel
 from lamphouse.findings import Severity, Told, rule, sets
@@ -221,8 +222,8 @@ def darkened_inside(drawn: Drawn) -> Iterable[Told]:
         inside of the box is painted or lined, and the finish goes over them.
 
     Why it matters
-        The glow counts the panel's rear face as finished like the rest of the inside. Left black
-        it takes a tenth to a quarter of the light.
+        The glow counts the panel's rear face as finished as the file says. Left black it takes a
+        tenth to a quarter of the light.
 
     Example
         ::
@@ -244,13 +245,17 @@ def darkened_inside(drawn: Drawn) -> Iterable[Told]:
         The same boxes solved with a white and with a black panel inside.
     """
     dark = [one.coat.name for one in drawn.box.coats or () if "white" not in one.coat.name]
-    if dark and drawn.box.finish.is_bare:
+    behind = finish_of(drawn.box, PANEL)
+    if dark and behind.is_bare:
+        own = any(one.face == PANEL for one in drawn.box.faces)
+        inside = f"paint the panel in it '{WHITE}'," if own else f"paint it '{WHITE}' inside, there"
         yield Told(
             where=drawn.box.where,
-            message=f"box '{drawn.box.name}' is left '{drawn.box.finish.name}', and '{dark[0]}' "
-            "lies round the openings behind the panel; the glow counts that as bare too",
-            remedy=f"paint it '{WHITE}' inside, there over '{dark[0]}'",
-            mend=sets("finish", WHITE),
+            message=f"{'the panel in ' if own else ''}box '{drawn.box.name}' is left "
+            f"'{behind.name}', and '{dark[0]}' lies round the openings behind the panel; the glow "
+            "counts that as bare too",
+            remedy=f"{inside} over '{dark[0]}'",
+            mend=sets(f"faces {PANEL}" if own else "finish", WHITE),
         )
 
 

@@ -7,14 +7,23 @@ about twenty boxes are solved for one opening.
 from collections.abc import Iterator
 from math import ceil, floor
 
+from lamphouse.catalogue.finishes import Finish
 from lamphouse.catalogue.shelf import built_in
+from lamphouse.design.box_faces import finished_faces, finishes_in, repainted
 from lamphouse.design.lightbox import InnerDiffuser, Led, LightBox, Seat
 from lamphouse.findings import MendEdit, sets
 from lamphouse.light import front, sound_suite
 from lamphouse.light.box_glow import LedCurrent
 from lamphouse.light.box_scene import Drawn, draw_box, shape_of
 from lamphouse.light.clearance import too_near
-from lamphouse.light.glow_words import counted, in_cd_m2, in_current, in_mm, in_percent
+from lamphouse.light.glow_words import (
+    counted,
+    in_cd_m2,
+    in_current,
+    in_mm,
+    in_percent,
+    together,
+)
 from lamphouse.light.scene import Rectangle
 from lamphouse.light.solved_box import Sight, SolvedBox
 from lamphouse.light.step_size import step_mm
@@ -210,14 +219,48 @@ def diffused(solved: SolvedBox, *, aim: Aim) -> Offer | None:
 
 
 def whiter(solved: SolvedBox, *, aim: Aim) -> Offer | None:
-    """Try matt white paint where the finish is darker."""
+    """Try matt white paint on all faces and baffles whose finish is darker."""
     drawn, white = solved.drawn, built_in().finishes[WHITE]
-    if drawn.box.finish.reflectance >= white.reflectance:
+    if not is_darker(drawn.box, than=white):
         return None
-    box = replace(drawn.box, finish=white)
+    box = brightened(drawn.box, finish=white)
     changed = draw_box(drawn.panel, box=box, currents=_currents(solved), beside=drawn.beside)
-    mend = sets("finish", WHITE, item=drawn.box.where.item)
-    return _proved(changed, aim=aim, words=f"paint it '{WHITE}'", mend=mend)
+    mend = _painting(box, before=drawn.box)
+    words = painted_words(drawn.box, finish=white)
+    return _proved(changed, aim=aim, words=words, mend=mend)
+
+
+def _painting(box: LightBox, *, before: LightBox) -> tuple[MendEdit, ...]:
+    """Give a change of finishes as values of the file."""
+    item = box.where.item
+    mend = () if box.finish == before.finish else sets("finish", box.finish.name, item=item)
+    for new, old in zip(box.faces, before.faces, strict=True):
+        if new != old:
+            mend += sets(f"faces '{new.face}'", new.finish.name, item=item)
+    for baffle, was in zip(box.baffles, before.baffles, strict=True):
+        if baffle.finish and baffle.finish != was.finish:
+            mend += sets("finish", baffle.finish.name, item=baffle.where.item)
+    return mend
+
+
+def is_darker(box: LightBox, *, than: Finish) -> bool:
+    """Tell whether any face or baffle inside a box throws back less than a finish."""
+    return any(finish.reflectance < than.reflectance for finish in finishes_in(box))
+
+
+def brightened(box: LightBox, *, finish: Finish) -> LightBox:
+    """Give a box with a finish on all faces and baffles that are darker."""
+    return repainted(
+        box, finish=finish, instead_of=lambda old: old.reflectance < finish.reflectance
+    )
+
+
+def painted_words(box: LightBox, *, finish: Finish) -> str:
+    """Say what to paint: all of it, or the faces whose finish is darker."""
+    faces = list(finished_faces(box))
+    darker = [face for face, one in faces if one.reflectance < finish.reflectance]
+    what = "it" if len(darker) == len(faces) else together(darker)
+    return f"paint {what} '{finish.name}'"
 
 
 def ways_to_even(solved: SolvedBox, *, sight: Sight, evenness: float) -> tuple[Offer, ...]:

@@ -11,11 +11,10 @@ from lamphouse.light import sound_suite
 from lamphouse.light.box_glow import BoxGlow, OpeningGlow
 from lamphouse.light.box_scene import draw_box
 from lamphouse.light.dimming import dimmable, new_currents, ways_to_class
-from lamphouse.light.glow_mends import WHITE
+from lamphouse.light.glow_mends import WHITE, brightened, is_darker, painted_words
 from lamphouse.light.glow_words import either, in_cd_m2, in_share, rounded_down
 from lamphouse.light.mate_mends import limits_of
 from lamphouse.light.solved_box import Sight, SolvedBox
-from lamphouse.record import replace
 from lamphouse.units import Quantity, show
 
 STANDS_OUT = 3.0
@@ -237,17 +236,18 @@ def light_left_over(solved: SolvedBox) -> Iterable[Told]:
         return
     remedy = "make the box smaller, or use fewer LEDs: the openings are small for its walls"
     white = built_in().finishes[WHITE]
-    if energy.escaped_lm > 0.0 and drawn.box.finish.reflectance < white.reflectance:
+    if energy.escaped_lm > 0.0 and is_darker(drawn.box, than=white):
         currents = {current.led: current for current in solved.currents}
         changed = draw_box(
             drawn.panel,
-            box=replace(drawn.box, finish=white),
+            box=brightened(drawn.box, finish=white),
             currents=currents,
             beside=drawn.beside,
         )
         if not sound_suite.faults(changed):
             gained = sound_suite.solve(changed).energy.escaped_lm / energy.escaped_lm
-            remedy = f"paint it '{WHITE}': {gained:.1f} times the light comes out"
+            what = painted_words(drawn.box, finish=white)
+            remedy = f"{what}: {gained:.1f} times the light comes out"
     yield Told(
         where=drawn.box.where,
         message=f"{in_share(share)} of the light of box "

@@ -1,7 +1,8 @@
 """The colour of an opening: its lamps, paint and layers at each wavelength, before an eye.
 
 What is left out: films in passages between boxes count as grey; of an inner diffuser the light
-takes the colour once; where boxes are solved together, the share of direct light is a sphere's.
+takes the colour once; of faces painted unlike, their mean by area colours it; where boxes are
+solved together, the share of direct light is a sphere's.
 """
 
 from collections import Counter
@@ -21,7 +22,7 @@ from lamphouse.colour.chain import (
 )
 from lamphouse.colour.colour_words import name_of, surface_name
 from lamphouse.colour.difference import difference
-from lamphouse.colour.film_spectra import film_spectrum, finish_spectrum, is_known
+from lamphouse.colour.film_spectra import film_spectrum, is_known
 from lamphouse.colour.lamp_spectra import lamp_spectrum
 from lamphouse.colour.layers import SpectralSheet
 from lamphouse.colour.observer import (
@@ -41,6 +42,7 @@ from lamphouse.light.box_glow import OpeningColour
 from lamphouse.light.box_scene import Drawn, Window
 from lamphouse.light.cover import area_of
 from lamphouse.light.layer_stack import is_coloured
+from lamphouse.light.painted_faces import mean_grey, mean_paint
 from lamphouse.light.room_light import inside_mm2
 from lamphouse.light.sound_suite import solved_one
 from lamphouse.record import replace
@@ -114,7 +116,7 @@ def _by_lamp(drawn: Drawn, *, look: front.Look) -> Iterator[tuple[LedType, float
     whole = sum(lamp.flux_lm for lamp in lamps) or 1.0
     for led, lamp in zip(leds, lamps, strict=True):
         each = look.mean_cd_m2 * lamp.flux_lm / whole
-        yield led.led_type, each, each * (1.0 - drawn.scene.back_reflectance)
+        yield led.led_type, each, each * (1.0 - mean_grey(drawn.box, scene=drawn.scene))
 
 
 def parts_of(
@@ -135,7 +137,7 @@ def parts_of(
     sums: dict[LedType, tuple[float, float]] = {}
     if apart and sum(apart.values()) > 0.0:
         share = look.mean_cd_m2 / sum(apart.values())
-        direct = 1.0 - drawn.scene.back_reflectance
+        direct = 1.0 - mean_grey(drawn.box, scene=drawn.scene)
         sums = {kind: (share * each, share * each * direct) for kind, each in apart.items()}
     else:
         for kind, each, straight in _by_lamp(drawn, look=look):
@@ -175,7 +177,7 @@ def own_and_others(
     halves = [kinds_apart(drawn, lit=lit) for lit in ({drawn.number}, away)]
     whole = sum(means[index] for half in halves for means in half.values())
     share = look.mean_cd_m2 / whole if whole > 0.0 else 0.0
-    direct = 1.0 - drawn.scene.back_reflectance
+    direct = 1.0 - mean_grey(drawn.box, scene=drawn.scene)
     own, others = (
         _parts(
             drawn,
@@ -205,11 +207,13 @@ def way_of(drawn: Drawn, *, window: Window, sheet: SpectralSheet | None = None) 
     own = sheet or (CLEAR if stack is None or stack.spectral is None else stack.spectral)
     open_mm2 = sum(area_of(aperture.shape) for aperture in scene.apertures)
     open_share = min(open_mm2 / inside_mm2(drawn), 1.0)
-    paint = finish_spectrum(drawn.box.finish)
+    paint = mean_paint(drawn.box, scene=drawn.scene)
     grey_back = 0.0 if stack is None else stack.rear_reflectance
     gain = cavity_gain(paint, back=own.rear_reflectance, open_share=open_share)
     grey = cavity_gain(
-        np.array(scene.back_reflectance), back=np.array(grey_back), open_share=open_share
+        np.array(mean_grey(drawn.box, scene=drawn.scene)),
+        back=np.array(grey_back),
+        open_share=open_share,
     )
     return Way(
         passed=own.transmittance,

@@ -5,12 +5,12 @@ from typing import TypeVar
 
 import numpy as np
 
-from lamphouse.colour.film_spectra import finish_spectrum
 from lamphouse.colour.layers import seen_from_face
 from lamphouse.colour.observer import photopic, room_light
 from lamphouse.colour.spectrum import GRID_NM, Array, fixed
 from lamphouse.light.box_scene import Drawn
 from lamphouse.light.cover import area_of
+from lamphouse.light.painted_faces import mean_paint
 from lamphouse.light.uprights import direction, segments
 
 DARK = fixed(np.zeros_like(GRID_NM))
@@ -38,7 +38,8 @@ def mouth_reflectance(paint: Share, *, mouth_mm2: float, walls_mm2: float) -> Sh
 def faces_of(drawn: Drawn) -> Array:
     """Give the reflectance of the face of each opening of a box, with what comes back from inside.
 
-    The panel's thickness, gloss, and an inner diffuser play no part.
+    The panel's thickness, gloss, and an inner diffuser play no part; of faces painted unlike, the
+    mean by area counts, wherever they lie.
 
     Returns
     -------
@@ -50,11 +51,10 @@ def faces_of(drawn: Drawn) -> Array:
     areas = [area_of(aperture.shape) for aperture in box.apertures]
     sheets = [None if window.stack is None else window.stack.spectral for window in drawn.windows]
     backs = [DARK if sheet is None else sheet.rear_reflectance for sheet in sheets]
-    paint = finish_spectrum(drawn.box.finish)
-    thrown = paint * (inside - sum(areas))
+    thrown = mean_paint(drawn.box, scene=drawn.scene) * (inside - sum(areas))
     for area, back in zip(areas, backs, strict=True):
         thrown = thrown + area * back
-    faces = np.zeros((len(areas), len(paint)))
+    faces = np.zeros((len(areas), len(GRID_NM)))
     for row, (sheet, area, back) in enumerate(zip(sheets, areas, backs, strict=True)):
         walls = inside - area
         mean = (thrown - area * back) / walls

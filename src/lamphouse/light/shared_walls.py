@@ -89,7 +89,8 @@ def _length(side: Side, *, ring: scene.Ring) -> float:
     return dist(ring[side.index], ring[(side.index + 1) % len(ring)])
 
 
-def _middle(one: scene.Spot, other: scene.Spot) -> scene.Spot:
+def middle(one: scene.Spot, other: scene.Spot) -> scene.Spot:
+    """Give the point halfway between two."""
     return ((one[0] + other[0]) / 2.0, (one[1] + other[1]) / 2.0)
 
 
@@ -150,7 +151,7 @@ def fitted(passage: Passage, *, box: LightBox, other: LightBox) -> Fit | Misfit:
     """
     ring, far = clear_space(box), clear_space(other)
     ends = (passage.start_mm, passage.end_mm)
-    side = nearest_side(_middle(*ends), ring=ring)
+    side = nearest_side(middle(*ends), ring=ring)
     nx, ny = side.normal
     ax, ay = ring[side.index]
     off = max(abs((x - ax) * nx + (y - ay) * ny) for x, y in ends)

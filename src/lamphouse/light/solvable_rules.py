@@ -2,12 +2,14 @@
 
 from collections.abc import Iterable, Sequence
 
+from lamphouse.catalogue.finishes import Finish
 from lamphouse.colour.film_spectra import scatters
+from lamphouse.design.box_faces import finished_faces, finishes_in
 from lamphouse.findings import Finding, Severity, Told, rule
 from lamphouse.light.box_scene import Drawn, baffles_of, source_height_mm
 from lamphouse.light.box_suite import THIN_MM
 from lamphouse.light.clearance import LEAST_MM, Near, too_near
-from lamphouse.light.glow_words import counted, in_mm, in_percent, in_share
+from lamphouse.light.glow_words import counted, in_mm, in_percent, in_share, together
 from lamphouse.light.sound_box import LEAST_CLEARANCE_MM, Fault, Kind
 from lamphouse.light.uprights import distance_mm
 
@@ -17,7 +19,7 @@ def shiny_finish(drawn: Drawn) -> Iterable[Told]:
     """Look for light boxes painted or lined with a shiny finish.
 
     What it checks
-        The finish of a light box is matt.
+        The finish of a light box is matt, that of each of its faces and baffles too.
 
     Why it matters
         Shiny walls throw images of the LEDs about, which show as spots from one side and not from
@@ -39,14 +41,26 @@ def shiny_finish(drawn: Drawn) -> Iterable[Told]:
     Source
         Limit of the model: diffuse faces.
     """
-    finish = drawn.box.finish
-    if finish.shine == "shiny":
-        yield Told(
-            where=drawn.box.where,
-            message=f"box '{drawn.box.name}' is finished with '{finish.name}', which mirrors its "
-            "LEDs; the glow is computed for matt walls only, so it has no figure",
-            remedy="paint it 'matt white paint' (80 %), or judge a sample by eye and accept this",
-        )
+    box = drawn.box
+    shiny = [(face, one) for face, one in finished_faces(box) if one.shine == "shiny"]
+    if not shiny:
+        return
+    names = dict.fromkeys(finish.name for _, finish in shiny)
+    finishes = " and ".join(f"'{name}'" for name in names)
+    wholly = len({finish for _, finish in finished_faces(box)}) == 1
+    which = "it" if wholly else together([face for face, _ in shiny])
+    yield Told(
+        where=box.where,
+        message=f"box '{box.name}' is finished with {finishes}"
+        f"{'' if wholly else f' at {which}'}, which mirrors its LEDs; the glow is computed for "
+        "matt walls only, so it has no figure",
+        remedy=f"paint {which} 'matt white paint' (80 %), or judge a sample by eye and accept this",
+    )
+
+
+def _unpainted(_: Finish) -> float:
+    """Stand in for the paint of baffles where only their places matter."""
+    return 0.0
 
 
 @rule("LIT002", Severity.WARN, "The glow of a light box cannot be computed")
@@ -108,7 +122,7 @@ def _lamp_words(name: str, *, drawn: Drawn) -> tuple[str, str]:
             f"{high}, and it is {in_mm(deep)} deep",
             f"deepen it to {in_mm(lamp.z_mm + LEAST_MM)} or more, or lower the LED",
         )
-    for number, screen in baffles_of(drawn.box, paint=0.0):
+    for number, screen in baffles_of(drawn.box, paint=_unpainted):
         baffle = drawn.box.baffles[number]
         foot, is_low = (screen.start_mm, screen.end_mm), lamp.z_mm <= screen.high_mm
         if is_low and distance_mm((lamp.x_mm, lamp.y_mm), foot=foot) < LEAST_CLEARANCE_MM:
@@ -124,7 +138,7 @@ def _lamp_words(name: str, *, drawn: Drawn) -> tuple[str, str]:
 
 def _baffle_words(number: int, *, drawn: Drawn) -> tuple[str, str]:
     """Say what is wrong with a baffle, by the number the solver knows it by."""
-    owner, _ = baffles_of(drawn.box, paint=0.0)[number - 1]
+    owner, _ = baffles_of(drawn.box, paint=_unpainted)[number - 1]
     baffle, deep = drawn.box.baffles[owner], drawn.box.depth_mm
     name = f"baffle '{baffle.name}'"
     if baffle.start_mm == baffle.end_mm:
@@ -164,8 +178,10 @@ def _in_words(fault: Fault, *, drawn: Drawn) -> tuple[str, str]:
                 "give it fewer corners and baffles, in line and of one height, or divide it",
             )
         case Kind.REFLECTANCE:
+            alike = len(finishes_in(drawn.box)) == 1
+            which = "its finish" if alike else f"the finish of its {item.partition(' ')[0]}"
             return (
-                f"its finish throws back {in_share(given)}, above {in_share(fault.most)}",
+                f"{which} throws back {in_share(given)}, above {in_share(fault.most)}",
                 "check the finish: the best white paint throws back about 97 %",
             )
         case Kind.DIFFUSER:

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from functools import lru_cache
 
 from lamphouse.colour.film_spectra import scatters
+from lamphouse.design.box_faces import finishes_in
 from lamphouse.light import glow, sound_box
 from lamphouse.light.box_mesh import rows_of
 from lamphouse.light.box_scene import Drawn
@@ -56,7 +57,7 @@ def faults(drawn: Drawn) -> tuple[Fault, ...]:
         return (Fault(kind=Kind.RING, item=others, given=1, least=0, most=0),)
     found = list(_lampless(drawn.scene))
     for number, (one, box) in enumerate(zip(drawn.together, drawn.suite.boxes, strict=False)):
-        shiny = one.finish.shine == "shiny"
+        shiny = any(finish.shine == "shiny" for finish in finishes_in(one))
         clear = one.inner_diffuser is not None and not scatters(one.inner_diffuser.film)
         if number != drawn.number and (shiny or clear or _lampless(box)):
             found.append(Fault(kind=Kind.NEIGHBOUR, item=one.name, given=1, least=0, most=0))

@@ -1,5 +1,6 @@
 """The answer of ``suggest``: choices with their places, figures and prices, as records."""
 
+from lamphouse.design.box_faces import in_words
 from lamphouse.outputs.answer_records import PartsTotal
 from lamphouse.plan import suggestion_words
 from lamphouse.plan.suggestion import Choice, Suggestion
@@ -46,6 +47,7 @@ class ChoiceSummary(Record):
     leds: tuple[PlacedLed, ...]
     depth_mm: float
     finish: str
+    """Of its inside, and of faces that have another."""
     inner_diffuser: str
     """Its film; empty without one."""
     strings: int
@@ -121,7 +123,7 @@ def _summary(choice: Choice, *, number: int) -> ChoiceSummary:
             for led in choice.box.leds
         ),
         depth_mm=choice.box.depth_mm,
-        finish=choice.box.finish.name,
+        finish=in_words(choice.box),
         inner_diffuser=inner.film.name if inner else "",
         strings=choice.strings,
         plug_mA=choice.current_A * 1e3,

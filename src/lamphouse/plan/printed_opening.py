@@ -11,7 +11,7 @@ from lamphouse.catalogue.film_types import FilmType
 from lamphouse.catalogue.led_types import LedType
 from lamphouse.colour.artwork_look import Backlit, StackLayer
 from lamphouse.colour.chain import cavity_gain
-from lamphouse.colour.film_spectra import film_spectrum, finish_spectrum
+from lamphouse.colour.film_spectra import film_spectrum
 from lamphouse.colour.inks import INKJET, LASER, InkSet
 from lamphouse.colour.lamp_spectra import lamp_spectrum
 from lamphouse.colour.layers import SpectralSheet, pile
@@ -26,6 +26,7 @@ from lamphouse.design.place import Room, SubAssembly
 from lamphouse.design.whole import Design
 from lamphouse.light.box_glow import BoxGlow, OpeningGlow
 from lamphouse.light.cover import area_of
+from lamphouse.light.painted_faces import mean_paint
 from lamphouse.light.scene import Box
 from lamphouse.light.uprights import direction, segments
 from lamphouse.record import Record, replace
@@ -150,7 +151,7 @@ def _sheets(layers: Sequence[Layer]) -> list[SpectralSheet]:
 
 def off_the_box(light: Array, *, place: PrintPlace) -> Array:
     """Give what a box makes of the colour of a light."""
-    paint = finish_spectrum(place.box.finish)
+    paint = mean_paint(place.box, scene=place.glow.scene)
     stack = _sheets(place.opening.layers)
     back = pile(stack).rear_reflectance if stack else np.zeros_like(light)
     made = light * cavity_gain(paint, back=back, open_share=_open_share(place.glow.scene))

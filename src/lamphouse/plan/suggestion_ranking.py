@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from lamphouse.build.buying import MoreToBuy
+from lamphouse.design.box_faces import finished_faces, finishes_in
 from lamphouse.plan.choice_bills import drawn_bill, more_to_buy
 from lamphouse.plan.choosing import Desk, evenness_of
 from lamphouse.plan.suggestion import Choice, Price
@@ -34,8 +35,8 @@ def _new_parts(choice: Choice, *, desk: Desk) -> tuple[str, ...]:
     if inner and inner != inner_before:
         after.append(inner.film.name)
         before -= {inner.film.name}
-    if choice.box.finish != request.box.finish:
-        after.append(choice.box.finish.name)
+    before |= {finish.name for finish in finishes_in(request.box)}
+    after += [finish.name for finish in finishes_in(choice.box)]
     before |= {led.led_type.name for led in request.box.leds}
     after = [*(led.led_type.name for led in choice.box.leds), *after]
     return tuple(dict.fromkeys(name for name in after if name not in before))
@@ -47,7 +48,7 @@ def _changes(choice: Choice, *, desk: Desk) -> int:
     return sum(
         (
             box.depth_mm != before.depth_mm,
-            box.finish != before.finish,
+            tuple(finished_faces(box)) != tuple(finished_faces(before)),
             box.inner_diffuser != before.inner_diffuser,
             _changed_films(choice, desk=desk),
             {led.led_type for led in box.leds} != {led.led_type for led in before.leds},

@@ -6,6 +6,7 @@ from math import floor
 from lamphouse.catalogue.film_types import FilmType
 from lamphouse.catalogue.finishes import Finish
 from lamphouse.catalogue.led_types import LedType
+from lamphouse.design.box_faces import finishes_in, repainted, repainted_faces
 from lamphouse.design.lightbox import InnerDiffuser, LightBox
 from lamphouse.design.panel import Layer, LayerKind, Opening, Panel
 from lamphouse.light.gluing_grid import SNAP_MM, snapped
@@ -181,5 +182,14 @@ def _with_films(
 def _with_finish(panel: Panel, *, box: LightBox, means: Means) -> Iterator[Variation]:
     matt = [finish for finish in means.finishes.values() if finish.shine == "matt"]
     best = max(matt, key=lambda finish: finish.reflectance, default=box.finish)
-    if best.reflectance >= box.finish.reflectance + BRIGHTER:
-        yield Variation(words=f"'{best.name}' inside", panel=panel, box=replace(box, finish=best))
+
+    def is_darker(old: Finish) -> bool:
+        return best.reflectance >= old.reflectance + BRIGHTER
+
+    if any(map(is_darker, finishes_in(box))):
+        painted = repainted(box, finish=best, instead_of=is_darker)
+        faces = repainted_faces(painted, before=box)
+        inside = "" if painted.finish == box.finish else "inside"
+        on = f"on {', '.join(faces)}{' too' if inside else ''}" if faces else ""
+        words = f"'{best.name}' {', '.join(filter(None, (inside, on)))}"
+        yield Variation(words=words, panel=panel, box=painted)

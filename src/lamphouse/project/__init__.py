@@ -38,6 +38,7 @@
 - ``trace_written``: a traced outline and its holes written into a panel.
 - ``applying``: a suggestion written into the file, with its reason.
 - ``item_moving``: items of a panel moved, alone, as a row, or out of it.
+- ``wall_numbers``: finishes of single walls when corners come and go.
 - ``reshaping``: sides and corners of shapes moved, corners added and removed.
 - ``panel_items``: what stands on a panel, each item with its place in the file.
 - ``mending``: a finding's mend made, where it is a value.

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 
 from lamphouse.design.artwork import Printer
-from lamphouse.design.lightbox import InnerDiffuser
+from lamphouse.design.lightbox import InnerDiffuser, LightBox
 from lamphouse.design.panel import Layer, LayerKind, Opening, Panel
 from lamphouse.plan.led_rows import LedRow
 from lamphouse.plan.suggestion import Choice, Request
@@ -77,8 +77,23 @@ def _with_box(text: str, *, box: Path, request: Request, choice: Choice) -> str:
         text = set_value(text, (*box, "depth"), _mm(after.depth_mm))
     if after.finish != before.finish:
         text = set_value(text, (*box, "finish"), after.finish.name)
+    text = _with_faces(text, box=box, before=before, after=after)
     if after.inner_diffuser != before.inner_diffuser:
         text = _with_inner(text, path=(*box, "inner_diffuser"), inner=after.inner_diffuser)
+    return text
+
+
+def _with_faces(text: str, *, box: Path, before: LightBox, after: LightBox) -> str:
+    """Write the finishes of faces and baffles that are others than before."""
+    was = {one.face: one.finish for one in before.faces}
+    for one in after.faces:
+        if was.get(one.face) != one.finish:
+            text = set_value(text, (*box, "faces", one.face), one.finish.name)
+    old = {one.name: one.finish for one in before.baffles}
+    for baffle in after.baffles:
+        if baffle.finish and old.get(baffle.name) != baffle.finish:
+            path = (*box, "baffles", baffle.name, "finish")
+            text = set_value(text, path, baffle.finish.name)
     return text
 
 

@@ -2,8 +2,10 @@
 
 from collections.abc import Iterator
 
+from lamphouse.design.box_faces import face_names
 from lamphouse.design.lightbox import (
     Baffle,
+    FaceFinish,
     Fixing,
     InnerDiffuser,
     Led,
@@ -19,6 +21,7 @@ from lamphouse.project.fields.light_fields import LedFields
 from lamphouse.project.outlines import placed
 from lamphouse.project.panel_shapes import PanelShapes
 from lamphouse.project.tree import Path
+from lamphouse.shapes.soundness import flaw_of
 
 
 def leds(
@@ -51,7 +54,7 @@ def box(
     diffuser, where = fields.inner_diffuser, desk.where(path)
     inside, own = shapes.made(fields.inside, (*path, "inside"))
     x_mm, y_mm = fields.at or own or (0.0, 0.0)
-    return LightBox(
+    made = LightBox(
         name=str(path[-1]),
         where=where,
         inside=placed(inside, words=fields.inside.words, x_mm=x_mm, y_mm=y_mm),
@@ -73,6 +76,11 @@ def box(
                 sheet=desk.row(
                     desk.shelf.sheet_stock, baffle.sheet, (*path, "baffles", key, "sheet")
                 ),
+                finish=desk.row(
+                    desk.shelf.finishes, baffle.finish, (*path, "baffles", key, "finish")
+                )
+                if baffle.finish
+                else None,
             )
             for key, baffle in fields.baffles.items()
         ),
@@ -93,7 +101,30 @@ def box(
         baffle_joint=fields.baffle_joint,
         strand_exit=fields.strand_exit,
         fixing=_fixing(fields, where=where),
+        faces=tuple(
+            FaceFinish(
+                face=face, finish=desk.row(desk.shelf.finishes, name, (*path, "faces", face))
+            )
+            for face, name in fields.faces.items()
+        ),
     )
+    _check_faces(desk, made, path)
+    return made
+
+
+def _check_faces(desk: Desk, box: LightBox, path: Path) -> None:
+    """Tell of finishes for faces the box has not; of an unsound inside nothing is said here."""
+    if not box.faces or flaw_of(box.inside.corners):
+        return
+    names = face_names(box)
+    for one in box.faces:
+        if one.face not in names:
+            desk.found += reference_rules.no_such_face(
+                desk.tree.where((*path, "faces", one.face), item=box.where.item),
+                box=box,
+                face=one.face,
+                names=names,
+            )
 
 
 def _fixing(fields: BoxFields, *, where: Where) -> Fixing | None:

@@ -7,6 +7,7 @@ from typing import Any
 from pydantic.fields import FieldInfo
 
 from lamphouse.catalogue.shelf import Shelf
+from lamphouse.design.box_faces import BACK, PANEL, WALLS
 from lamphouse.design.whole import Design
 from lamphouse.project.fields.box_fields import (
     BaffleFields,
@@ -26,7 +27,7 @@ from lamphouse.project.fields.panel_fields import (
 from lamphouse.project.fields.sections import Section
 from lamphouse.project.fields.values import Choice, Count, Measure, Place
 from lamphouse.project.tree import Path, Tree, plain
-from lamphouse.record import Record
+from lamphouse.record import Record, replace
 from lamphouse.units import Quantity, UnitError, parse, show, show_both
 
 SECTIONS: Mapping[str, type[Section]] = MappingProxyType(
@@ -160,6 +161,8 @@ def form_of(tree: Tree, *, path: Path, scale: float) -> Form:
             lists.append(_list(field, given.get(key), here, scale=scale, is_there=key in given))
         elif key in NESTED and isinstance(given.get(key), dict):
             fields += _of_section(SECTIONS[key], given[key], here, scale=scale, before=key)
+        elif key == "faces":
+            fields += _faces(field, given, here, scale=scale)
         elif _is_plain(field, key):
             fields += _shown(field, key, given.get(key), here, scale=scale)
     return Form(path=path, fields=tuple(fields), lists=tuple(lists))
@@ -178,6 +181,21 @@ def _of_section(
         if _is_plain(field, key):
             label = f"{_label(before)} {_label(key)}".strip()
             yield from _shown(field, key, given.get(key), (*path, key), scale=scale, label=label)
+
+
+def _faces(
+    field: FieldInfo, given: Mapping[str, Any], path: tuple[str | int, ...], *, scale: float
+) -> Iterator[ShownField]:
+    """Give a field for the finish of every face that any box has, and of those the file names."""
+    faces = given.get(str(path[-1]))
+    own = faces if isinstance(faces, dict) else {}
+    for face in dict.fromkeys((BACK, PANEL, WALLS, *own)):
+        usual = given.get("finish")
+        if face not in (BACK, PANEL, WALLS):
+            usual = own.get(WALLS, usual)
+        words = f"{face} finish"
+        for one in _shown(field, "finish", own.get(face), (*path, face), scale=scale, label=words):
+            yield replace(one, default=_text(usual))
 
 
 def _list(

@@ -1,6 +1,7 @@
 """A finding's mend made in the maker's file, where the mend is a value."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from shlex import split
 
 from lamphouse.findings import Finding, MendEdit
 from lamphouse.project.naming import ALONE, GROUPED, SPOKEN, is_row, item_and_key, row_names
@@ -51,7 +52,7 @@ def _made(text: str, edit: MendEdit, *, item: str) -> str:
     if tree is None or path is None:
         lost = f"the file has no '{item}'"
         raise ChangeError(lost)
-    steps = tuple(int(step) if step.isdigit() else step for step in edit.key.split())
+    steps = tuple(int(step) if step.isdigit() else step for step in split(edit.key))
     whole: Path = (*path, *steps)
     if edit.value is None:
         return text if tree.find(whole) is None else remove_item(text, whole)

@@ -3,6 +3,8 @@
 from collections.abc import Iterable, Sequence
 
 from lamphouse.catalogue.shelf import nearest
+from lamphouse.design.box_faces import BACK, PANEL, WALLS
+from lamphouse.design.lightbox import LightBox
 from lamphouse.findings import Severity, Told, Where, rule
 from lamphouse.units import Quantity, show
 
@@ -242,6 +244,54 @@ def leads_to_no_neighbour(
         f"{known}",
         remedy=_did_you_mean(into, beside, "draw both boxes behind one panel")
         + ", or take the passage out",
+    )
+
+
+@rule("PRJ052", Severity.STOP, "A finish for a face the box does not have", can_be_accepted=False)
+def no_such_face(where: Where, *, box: LightBox, face: str, names: Sequence[str]) -> Iterable[Told]:
+    """Refuse a finish for a face that is no face of the light box.
+
+    What it checks
+        The keys under ``faces`` are ``back``, ``panel``, ``walls``, or a wall by the number its
+        piece has on the templates. A wall that is one strip or one printed body round a round
+        inside has no numbers.
+
+    Why it matters
+        A finish of a wall that is not there would be neither painted nor counted.
+
+    Example
+        ::
+
+            sub_assemblies:
+              desk:
+                panels:
+                  top:
+                    boxes:
+                      screen box: {faces: {wall 9: matt black paint}}
+
+    Mend
+        Name one of the faces the finding lists; of a baffle, write ``finish`` at the baffle.
+
+    Source
+        Design rule of this project.
+    """
+    walls = [name for name in names if name not in (BACK, PANEL, WALLS)]
+    what = (
+        f"the inside has {len(walls)} walls, numbered anticlockwise as the templates call them"
+        if walls
+        else "its round wall is one piece, so single walls have no numbers"
+    )
+    listed = f"{', '.join(names[:3])}, {walls[0]} to {walls[-1]}" if walls else ", ".join(names)
+    baffles = [one.name for one in box.baffles]
+    remedy = (
+        f"write finish: at baffle '{face.removeprefix('baffle ')}'"
+        if face.removeprefix("baffle ") in baffles
+        else _did_you_mean(face, names, "write walls" if not walls else f"write one of: {listed}")
+    )
+    yield Told(
+        where=where,
+        message=f"faces: box '{box.name}' has no face '{face[:60]}'; {what}; there are: {listed}",
+        remedy=remedy,
     )
 
 

@@ -5,9 +5,19 @@ between arc and chord: its area is ``r^2 (sweep - sin sweep) / 2`` and its first
 arc's centre is ``chord^3 / 12`` towards the arc's middle.
 """
 
+from collections.abc import Sequence
 from math import atan2, cos, hypot, pi, sin
 
-from lamphouse.shapes.outline import STRAIGHT, Corners, Piece, Spot, arcs, backwards, corner_pairs
+from lamphouse.shapes.outline import (
+    STRAIGHT,
+    Corners,
+    Piece,
+    Spot,
+    arcs,
+    backwards,
+    corner_pairs,
+    polygon,
+)
 
 Bounds = tuple[float, float, float, float]
 """``(left_mm, bottom_mm, right_mm, top_mm)``."""
@@ -19,6 +29,9 @@ _QUARTERS = tuple(
 
 SHALLOW_RAD = 1e-2
 """Below this sweep ``sweep - sin sweep`` is taken from its series."""
+
+STRAIGHT_ON_RAD = 1e-6
+"""A corner that turns less is no corner."""
 
 
 def _segment_area(piece: Piece) -> float:
@@ -129,3 +142,11 @@ def turns_rad(corners: Corners) -> tuple[float, ...]:
         out_x, out_y = after[0] - here[0], after[1] - here[1]
         turns.append(atan2(in_x * out_y - in_y * out_x, in_x * out_x + in_y * out_y))
     return tuple(turns)
+
+
+def drop_straight_corners(spots: Sequence[Spot]) -> tuple[Spot, ...]:
+    """Leave out the corners at which a polygon goes straight on."""
+    turns = turns_rad(polygon(spots))
+    return tuple(
+        spot for spot, angle in zip(spots, turns, strict=True) if abs(angle) > STRAIGHT_ON_RAD
+    )

@@ -22,7 +22,7 @@ class Side(Record):
     """Unit vector to the left of the side: inwards when the ring runs anticlockwise."""
 
 
-def nearest_side(spot: Spot, *, ring: Sequence[Spot]) -> Side:
+def nearest_side(spot: Spot, *, ring: Sequence[Spot], way: Spot | None = None) -> Side:
     """Find the side of a ring nearest to a point; the first of several as near.
 
     Parameters
@@ -31,11 +31,13 @@ def nearest_side(spot: Spot, *, ring: Sequence[Spot]) -> Side:
         Inside or outside. [mm].
     ring
         Corners in order, the last joined to the first; sides without length are passed over. [mm].
+    way
+        Sides that do not run, in part, in this direction are passed over too. None: none are.
 
     Raises
     ------
     ValueError
-        If no side has a length.
+        If no side is left.
     """
     sides = []
     for index, (ax, ay) in enumerate(ring):
@@ -44,6 +46,8 @@ def nearest_side(spot: Spot, *, ring: Sequence[Spot]) -> Side:
         if not length:
             continue
         ux, uy = (bx - ax) / length, (by - ay) / length
+        if way is not None and ux * way[0] + uy * way[1] <= 0.0:
+            continue
         along = (spot[0] - ax) * ux + (spot[1] - ay) * uy
         held = min(max(along, 0.0), length)
         foot = (ax + held * ux, ay + held * uy)

@@ -40,6 +40,9 @@ class BaffleFields(Section):
     to: Position = Field(description="Where it ends: right, up.")
     height: Depth = Field(description="Its height above the back.")
     sheet: SheetName = Field(description="Sheet it is cut from.")
+    finish: Annotated[str, Words(example="matt black paint")] | None = Field(
+        None, description="What both its faces are painted or lined with; left out, as the box."
+    )
 
 
 class PassageFields(Section):
@@ -91,6 +94,12 @@ class BoxFields(Section):
     finish: Annotated[str, Words(example="matt white paint")] = Field(
         description="What its inside is painted or lined with, the panel's rear face in it too, as "
         "the catalogue names it."
+    )
+    faces: Named[Annotated[str, Words(example="matt black paint")]] = Field(
+        {},
+        description="Finishes of single faces in its place: of back, panel (its rear face in the "
+        "box), walls, or one wall as its piece is called, such as wall 2.",
+        examples=[{"back": "matt black paint"}],
     )
     leds: Named[LedFields] = Field({}, description="Its LEDs by name.")
     baffles: Named[BaffleFields] = Field({}, description="Walls inside it, by name.")

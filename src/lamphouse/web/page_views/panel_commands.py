@@ -8,7 +8,7 @@ from pydantic import BaseModel, ConfigDict, Field
 from starlette.requests import Request
 from starlette.responses import Response
 
-from lamphouse.project import item_moving, reshaping
+from lamphouse.project import item_moving, reshaping, wall_numbers
 from lamphouse.project.write import ChangeError, remove_item
 from lamphouse.web.answering import answered
 from lamphouse.web.reading_bodies import understood
@@ -151,12 +151,14 @@ def _made(
 
 
 def _cornered(text: str, command: Corner) -> str:
-    path = tuple(command.path)
+    path, before = tuple(command.path), text
     if command.do == "move corner":
-        return reshaping.corner_moved(text, path=path, corner=command.corner, to_mm=command.to)
-    if command.do == "add corner":
-        return reshaping.corner_added(text, path=path, before=command.corner, at_mm=command.to)
-    return reshaping.corner_removed(text, path=path, corner=command.corner)
+        text = reshaping.corner_moved(text, path=path, corner=command.corner, to_mm=command.to)
+    elif command.do == "add corner":
+        text = reshaping.corner_added(text, path=path, before=command.corner, at_mm=command.to)
+    else:
+        text = reshaping.corner_removed(text, path=path, corner=command.corner)
+    return wall_numbers.walls_followed(text, before=before, path=path)
 
 
 def _last_first(paths: Sequence[list[str | int]]) -> list[list[str | int]]:
