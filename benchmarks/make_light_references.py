@@ -43,6 +43,7 @@ DRAWN = {
     "corners": draw_light_scenes.corners,
     "pairs": draw_light_scenes.pairs,
     "baffled": draw_light_scenes.baffled,
+    "hung": draw_light_scenes.hung,
 }
 
 
