@@ -9,7 +9,7 @@ from lamphouse.drawings.drawing import Item, Pen
 from lamphouse.drawings.figures import rectangle
 from lamphouse.drawings.hatching import hatched
 from lamphouse.drawings.section_cut import MARGIN_MM, Cut, spans_of
-from lamphouse.drawings.section_plane import Crossing, Span, baffle_crossing, edge_crossing
+from lamphouse.drawings.section_plane import Crossing, Span, edge_crossing
 
 _LEAST_FILM_MM = 0.4
 """A thinner film is drawn as thick as this, to be seen."""
@@ -34,12 +34,13 @@ def sheets_of(cut: Cut) -> Iterator[Item]:
             low = cut.box.inner_diffuser.height_mm
             film = cut.sheet(inner, (low, low + cut.box.inner_diffuser.film.thickness_mm))
             yield from hatched(film, pen=Pen.MARK)
-    for baffle, solved in zip(cut.box.baffles, cut.scene.baffles, strict=True):
-        cross = baffle_crossing(cut.plane, solved)
+    for baffle in cut.box.baffles:
+        cross = edge_crossing(cut.plane, (baffle.start_mm, baffle.end_mm))
         if cross:
             half = cross.slant * baffle.sheet.thickness_mm / 2.0
             span = (cross.u_mm - half, cross.u_mm + half)
-            yield from hatched(cut.sheet(span, (0.0, baffle.height_mm)))
+            heights = baffle.span_mm(depth_mm=cut.box.depth_mm)
+            yield from hatched(cut.sheet(span, heights))
     yield from _off_the_cut(cut)
     yield from _face(cut, cut.panel, heights=(cut.box.depth_mm, cut.head_mm), falls=True)
     for opening in cut.panel.openings:

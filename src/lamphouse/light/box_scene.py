@@ -275,16 +275,17 @@ def draw_box(
 
 def baffles_of(box: LightBox, *, paint: float) -> tuple[tuple[int, scene.Baffle], ...]:
     """Give the baffles of a box as the solver's, parted where they cross, with their numbers."""
+    spans = [baffle.span_mm(depth_mm=box.depth_mm) for baffle in box.baffles]
     return parted(
         [
             scene.Baffle(
                 start_mm=baffle.start_mm,
                 end_mm=baffle.end_mm,
-                low_mm=0.0,
-                high_mm=baffle.height_mm,
+                low_mm=low,
+                high_mm=high,
                 reflectance=paint,
             )
-            for baffle in box.baffles
+            for baffle, (low, high) in zip(box.baffles, spans, strict=True)
         ]
     )
 

@@ -1,6 +1,7 @@
 """How near the light of each LED lies to diffusers, walls and baffles."""
 
 from collections.abc import Iterator
+from math import hypot
 
 from lamphouse.design.lightbox import Led, LightBox, Seat
 from lamphouse.light.box_scene import Drawn
@@ -49,7 +50,10 @@ def too_near(drawn: Drawn) -> Iterator[Near]:
             foot = (wall.start_mm, wall.end_mm)
             if lamp.z_mm > wall.high_mm or (own and distance_mm(own, foot=foot) < TOUCH_MM):
                 continue
-            gaps.append(("a baffle" if wall.is_baffle else "a wall", distance_mm(place, foot=foot)))
+            gap = distance_mm(place, foot=foot)
+            if wall.is_baffle:
+                gap = hypot(gap, max(wall.low_mm - lamp.z_mm, 0.0))
+            gaps.append(("a baffle" if wall.is_baffle else "a wall", gap))
         what, gap = min(gaps, key=lambda each: each[1])
         if LEAST_CLEARANCE_MM <= gap < LEAST_MM - TOUCH_MM:
             yield Near(led=led, what=what, gap_mm=gap)
