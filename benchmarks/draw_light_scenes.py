@@ -2,8 +2,9 @@
 
 ``corners`` are boxes whose lamps stand half a millimetre or so from walls, with small holes close
 by; ``baffled`` are rooms with standing, hanging and short baffles, most with a lamp beside one;
-``hung`` are rooms parted from the panel down, lamps and openings right beside the baffle. The same
-seed draws the same boxes. Records have the layout of tests/reference/light_scenes/.
+``hung`` are rooms parted from the panel down, lamps and openings right beside the baffle; ``slits``
+are rooms that a narrow slit alone joins. The same seed draws the same boxes. Records have the
+layout of tests/reference/light_scenes/.
 """
 
 import numpy as np
@@ -343,3 +344,42 @@ def hung(*, seed=SEED + 3, count=12):
     """Draw rooms with a baffle that hangs from the panel."""
     lot = np.random.default_rng(seed)
     return [hung_scene(lot, number=number) for number in range(1, count + 1)]
+
+
+def slit_scene(lot, *, number):
+    """Draw two rooms, one of them lit, and a narrow slit over or under the baffle between them."""
+    wide, high = round(lot.uniform(24.0, 36.0), 1), round(lot.uniform(14.0, 22.0), 1)
+    depth, paint = round(lot.uniform(7.0, 12.0), 1), round(lot.uniform(0.7, 0.85), 2)
+    gap = (0.25, 0.5, 1.0, 1.5)[number % 4]
+    slant = round(lot.uniform(2.0, 4.0), 1) if number > 4 else 0.0
+    x = round(wide * lot.uniform(0.4, 0.5), 1)
+    hangs = number % 2 == 0
+    foot = LineString([(x, 0.0), (x + slant, high)])
+    boxed = {"leds": []}
+    lit(boxed, lot, x=wide * lot.uniform(0.75, 0.9), y=high * lot.uniform(0.3, 0.7))
+    return {
+        "name": f"s{number:02d}_{'under' if hangs else 'over'}_{gap:g}",
+        "note": "a slit joins a lit room and a dark one",
+        "outline_mm": [[0, 0], [wide, 0], [wide, high], [0, high]],
+        "holes_mm": [],
+        "depth_mm": depth,
+        "reflectance": {"back": paint, "walls": paint, "panel_inside": paint},
+        "leds": boxed["leds"],
+        "apertures": hung_openings(lot, high=high * 0.7, foot=foot),
+        "baffles": [
+            {
+                "from_mm": [x, 0.0],
+                "to_mm": [round(x + slant, 2), high],
+                "z0_mm": gap if hangs else 0.0,
+                "z1_mm": depth if hangs else round(depth - gap, 2),
+                "reflectance": paint,
+            }
+        ],
+        "inner_sheet": None,
+    }
+
+
+def slits(*, seed=SEED + 4, count=8):
+    """Draw rooms that a narrow slit over or under a baffle joins."""
+    lot = np.random.default_rng(seed)
+    return [slit_scene(lot, number=number) for number in range(1, count + 1)]

@@ -44,6 +44,7 @@ DRAWN = {
     "pairs": draw_light_scenes.pairs,
     "baffled": draw_light_scenes.baffled,
     "hung": draw_light_scenes.hung,
+    "slits": draw_light_scenes.slits,
 }
 
 

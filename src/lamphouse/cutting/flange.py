@@ -151,8 +151,7 @@ def _in_the_way(frame: Frame) -> list[Corners]:
         taken += [
             baffle_foot(baffle)
             for baffle in sound_baffles(box)
-            if baffle.hangs
-            or baffle.height_mm > box.depth_mm - box.sheet.thickness_mm - _SAME_MM
+            if baffle.hangs or baffle.height_mm > box.depth_mm - box.sheet.thickness_mm - _SAME_MM
         ]
     return taken
 

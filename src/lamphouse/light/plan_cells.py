@@ -1,7 +1,8 @@
 """The plan of a box cut into convex cells: a grid, halved once, and cut along slanted walls.
 
-Grid lines pass through the corners of walls along the grid, the ends of baffles, and, where there
-is room, the rims of openings. Fine cells and the coarse ones they were halved from are nested.
+Grid lines pass through the corners of walls along the grid, the ends of baffles, beside narrow
+slits and, where there is room, the rims of openings. Fine cells and the coarse ones they were
+halved from are nested.
 """
 
 from collections.abc import Iterable, Sequence
@@ -13,6 +14,7 @@ from numpy.typing import NDArray
 
 from lamphouse.light.plan_blocks import Blocks, join
 from lamphouse.light.scene import Box, Ring, Spot
+from lamphouse.light.slits import lines_beside
 from lamphouse.light.uprights import (
     TOUCH_MM,
     Segment,
@@ -136,7 +138,8 @@ def plan_blocks(
         Openings; no block reaches over a rim that a grid line runs along.
     """
     across, up = grid_lines(box, step_mm=step_mm, wanted=wanted)
-    lines = [(wall.start_mm, wall.end_mm) for wall in segments(box)]
+    beside = lines_beside(box, step_mm=step_mm)
+    lines = [(wall.start_mm, wall.end_mm) for wall in (*segments(box), *beside)]
     lines += [pair for ring in rims for pair in zip(ring, (*ring[1:], ring[0]), strict=True)]
     ends = [(end, REACH * min(gap, step_mm)) for end, gap in free_ends(box)]
     return join(across, up=up, step_mm=step_mm, lines=lines, ends=ends)
@@ -152,6 +155,11 @@ def grid_lines(
     spots += [
         (min(max(x, low[0]), high[0]), min(max(y, low[1]), high[1]))
         for x, y in _beside_gaps(box, step=step_mm)
+    ]
+    spots += [
+        (min(max(x, low[0]), high[0]), min(max(y, low[1]), high[1]))
+        for line in lines_beside(box, step_mm=step_mm)
+        for x, y in (line.start_mm, line.end_mm)
     ]
     across, up = (
         divide(
