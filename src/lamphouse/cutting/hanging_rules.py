@@ -63,8 +63,8 @@ def hangs_over_opening(layout: Layout, *, boxes: Sequence[LightBox]) -> Iterable
                             sheet: styrene 0.5 mm
 
     Mend
-        Move the baffle as the message says: the least move square to it that leaves room for its
-        glue beside everything.
+        Move the baffle as the message says: the least move to the side, or up or down, that leaves
+        room for its glue beside everything.
 
     Source
         Geometry; the half millimetre for glue is common practice, no source.
@@ -108,7 +108,7 @@ def _ends(moved: Baffle) -> tuple[MendEdit, ...]:
 
 
 def _moved_off(baffle: Baffle, *, box: LightBox, spots: Sequence[Spot]) -> Baffle | None:
-    """Move a baffle square to itself by the least that clears every spot, within its box."""
+    """Move a baffle to the side or up by the least that clears every spot, within its box."""
     enclosure = Enclosure(box.inside.corners)
     half = baffle.sheet.thickness_mm / 2.0
     for moved in _beside(baffle, spots=spots):
@@ -122,19 +122,21 @@ def _moved_off(baffle: Baffle, *, box: LightBox, spots: Sequence[Spot]) -> Baffl
 
 def _beside(baffle: Baffle, *, spots: Sequence[Spot]) -> Iterator[Baffle]:
     """Give the baffle beside each of the spots, on both sides, the nearest place first."""
-    (ax, ay), (bx, by) = baffle.start_mm, baffle.end_mm
+    (ax, ay), (bx, by_y) = baffle.start_mm, baffle.end_mm
     long = dist(baffle.start_mm, baffle.end_mm)
-    normal = ((ay - by) / long, (bx - ax) / long)
+    normal = ((ay - by_y) / long, (bx - ax) / long)
     reach = baffle.sheet.thickness_mm / 2.0 + BEAD_MM
     shifts = set()
     for spot in spots:
         off = [(x - ax) * normal[0] + (y - ay) * normal[1] for x, y in flatten(spot.corners)]
         shifts |= {max(off) + reach, min(off) - reach}
+    # To the side or up: ends on walls along the axes stay on them.
+    axis = 0 if abs(normal[0]) >= abs(normal[1]) else 1
     for shift in sorted(shifts, key=lambda one: (abs(one), one)):
+        by = shift / normal[axis]
+        dx, dy = (by, 0.0) if axis == 0 else (0.0, by)
         yield replace(
-            baffle,
-            start_mm=_rounded(ax + shift * normal[0], ay + shift * normal[1]),
-            end_mm=_rounded(bx + shift * normal[0], by + shift * normal[1]),
+            baffle, start_mm=_rounded(ax + dx, ay + dy), end_mm=_rounded(bx + dx, by_y + dy)
         )
 
 

@@ -195,7 +195,9 @@ def make_mesh(
     levels = {low_mm, high_mm}
     for wall in walls:
         levels.update(level for level in (wall.low_mm, wall.high_mm) if low_mm < level < high_mm)
-    levels |= levels_beside(walls, low_mm=low_mm, high_mm=high_mm, step_mm=layer_step_mm)
+    levels |= levels_beside(
+        walls, low_mm=low_mm, high_mm=high_mm, depth_mm=box.depth_mm, step_mm=layer_step_mm
+    )
     whole = any(wall.port >= 0 for wall in walls)
     height = _layers(sorted(levels), step=layer_step_mm, whole=whole)
     return Mesh(

@@ -3,7 +3,9 @@
 What passes a slit goes from a strip of one face, about as wide as the slit, to a strip of another.
 Within a larger cell or layer both what is seen and how it is seen change so much that the product
 of their means lets too much through: 17 percent at a slit of half a millimetre in a box 9 mm deep.
-So grid lines run beside the baffle, layers grow away from the slit, and the grid lies along it.
+So grid lines run beside the baffle, layers grow away from the slit, and the grid lies along it. A
+slit under an inner sheet is left as it is: what passes there is little beside what the sheet sends
+to both sides.
 """
 
 from collections.abc import Iterator, Sequence
@@ -19,7 +21,7 @@ NARROW = 0.25
 ASIDE = (1.0, 3.0)
 """Widths of a slit at which lines of the plan run beside its baffle, on both sides."""
 
-APART = (2.0, 4.0, 8.0)
+APART = (1.5, 2.0, 3.0, 4.0, 6.0, 8.0)
 """Widths of a slit at which layers end, from the face that it lies along."""
 
 DOUBT, DOUBT_THIN = 0.011, 0.001
@@ -37,14 +39,18 @@ def narrow_slits(box: Box) -> tuple[tuple[Segment, float], ...]:
         (wall, gap)
         for wall in baffles
         for low, high in pairwise(levels)
-        for gap, _, _ in _slits(wall, low_mm=low, high_mm=high)
+        for gap, _, _ in _slits(wall, low_mm=low, high_mm=high, depth_mm=box.depth_mm)
     )
 
 
-def _slits(wall: Segment, *, low_mm: float, high_mm: float) -> Iterator[tuple[float, float, float]]:
+def _slits(
+    wall: Segment, *, low_mm: float, high_mm: float, depth_mm: float
+) -> Iterator[tuple[float, float, float]]:
     """Give width, face and way from it of the narrow slits of a baffle in a slice of the box."""
     if wall.low_mm < high_mm - TOUCH_MM and wall.high_mm > low_mm + TOUCH_MM:
         below, above = wall.low_mm - low_mm, high_mm - wall.high_mm
+        if high_mm < depth_mm - TOUCH_MM:
+            above = 0.0
         for gap, face, way in ((below, low_mm, 1.0), (above, high_mm, -1.0)):
             if TOUCH_MM < gap < NARROW * (high_mm - low_mm):
                 yield gap, face, way
@@ -81,9 +87,9 @@ def _shifted(wall: Segment, *, by_mm: float) -> Segment:
 
 
 def levels_beside(
-    walls: Sequence[Segment], *, low_mm: float, high_mm: float, step_mm: float
+    walls: Sequence[Segment], *, low_mm: float, high_mm: float, depth_mm: float, step_mm: float
 ) -> set[float]:
-    """Give levels that layers of a slice end at beside narrow slits, each twice as far as the last.
+    """Give levels that layers of a slice end at beside narrow slits, ever farther away.
 
     Parameters
     ----------
@@ -91,6 +97,8 @@ def levels_beside(
         Those that reach into the slice.
     low_mm, high_mm
         The slice.
+    depth_mm
+        Of the box.
     step_mm
         Greatest coarse step in height.
     """
@@ -98,7 +106,7 @@ def levels_beside(
         face + way * share * gap
         for wall in walls
         if wall.is_baffle
-        for gap, face, way in _slits(wall, low_mm=low_mm, high_mm=high_mm)
+        for gap, face, way in _slits(wall, low_mm=low_mm, high_mm=high_mm, depth_mm=depth_mm)
         for share in APART
         if share * gap < step_mm
     }
