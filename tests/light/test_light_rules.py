@@ -261,6 +261,10 @@ def test_a_baffle_an_inner_diffuser_or_its_own_back_hides_an_led():
         sheet=SHEET,
     )
     assert angle(replace(box, baffles=(wall,)), aside, panel_mm=1.0) is None
+    # One that hangs hides it too where it comes down to the line of sight, and not above.
+    for high, hidden in ((8.0, True), (2.0, False)):
+        hung = replace(wall, seat=Seat.PANEL, height_mm=high)
+        assert (angle(replace(box, baffles=(hung,)), aside, panel_mm=1.0) is None) == hidden
     sheet = InnerDiffuser(film=OPAL, height_mm=5.0)
     assert angle(replace(box, inner_diffuser=sheet), aside, panel_mm=1.0) is None
     down = small_box(led("W", 20.0, 10.0, seat=Seat.PANEL))
