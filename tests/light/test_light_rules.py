@@ -6,6 +6,7 @@ import pytest
 from lamphouse.design.lightbox import Baffle, InnerDiffuser, Seat
 from lamphouse.design.whole import Look
 from lamphouse.light.box_scene import draw_box
+from lamphouse.light.clearance import room_for_sheet_mm
 from lamphouse.light.judging import judge_box
 from lamphouse.light.luminance_rules import mismatched
 from lamphouse.light.sightline_rules import least_angle_deg
@@ -312,3 +313,27 @@ def test_a_closed_opening_shows_no_led():
 def test_a_millimetre_is_the_least_clearance(lamp, changes, near):
     found = judge(small_panel(), small_box(lamp, **changes))[1]
     assert ("LIT003" in codes(found)) is near
+
+
+@pytest.mark.parametrize(
+    ("stands", "hangs", "height"),
+    [(4.0, 2.0, 5.0), (6.0, 2.0, 6.0), (4.0, 6.0, None), (0.0, 6.0, 3.8), (6.0, 4.0, None)],
+)
+def test_an_inner_diffuser_is_offered_where_baffles_leave_room(stands, hangs, height):
+    walls = tuple(
+        Baffle(
+            name=f"b{seat}",
+            where=where(f"b{seat}"),
+            start_mm=(23.0, 0.0),
+            end_mm=(23.0, 20.0),
+            height_mm=high,
+            sheet=SHEET,
+            seat=seat,
+        )
+        for seat, high in ((Seat.BACK, stands), (Seat.PANEL, hangs))
+        if high
+    )
+    box = replace(small_box(led("W", 20.0, 10.0), depth_mm=10.0), baffles=walls)
+    found = room_for_sheet_mm(box, thickness_mm=0.2, half_mm=5.0)
+    # Above 4 mm of a stander, below what hangs 6 mm down from 10 mm, less the film.
+    assert found == (None if height is None else pytest.approx(height))

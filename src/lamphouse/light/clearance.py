@@ -1,4 +1,4 @@
-"""How near the light of each LED lies to diffusers, walls and baffles."""
+"""How near the light of each LED lies to diffusers, walls and baffles; room for a diffuser."""
 
 from collections.abc import Iterator
 from math import hypot
@@ -22,6 +22,29 @@ class Near(Record):
     led: Led
     what: str
     gap_mm: float
+
+
+def room_for_sheet_mm(box: LightBox, *, thickness_mm: float, half_mm: float) -> float | None:
+    """Give the height nearest to half the depth at which an inner diffuser clears the baffles.
+
+    Parameters
+    ----------
+    box
+        Baffles that stand end below it, those that hang above it.
+    thickness_mm
+        Of its film.
+    half_mm
+        Half the depth, rounded as the caller likes.
+
+    Returns
+    -------
+    float or None
+        Above the back; None where baffles leave no such height.
+    """
+    spans = [(one.hangs, one.span_mm(depth_mm=box.depth_mm)) for one in box.baffles]
+    low = max((span[1] for hangs, span in spans if not hangs), default=0.0)
+    high = min((span[0] for hangs, span in spans if hangs), default=box.depth_mm) - thickness_mm
+    return min(max(half_mm, low), high) if low <= high else None
 
 
 def _sheet_gap(led: Led, *, lamp: Lamp, box: LightBox) -> tuple[str, float] | None:
