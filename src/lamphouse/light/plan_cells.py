@@ -37,6 +37,9 @@ REACH = 1.0
 WANTED_ROOM = 0.4
 """A grid line through the rim of an opening stays this many steps clear of other lines."""
 
+SLIVER_MM = 0.05
+"""Lines beside slits keep so far from others."""
+
 ASIDE_MM = 1e3 * TOUCH_MM
 """How far beside a line the next cell is looked for."""
 
@@ -156,14 +159,16 @@ def grid_lines(
         (min(max(x, low[0]), high[0]), min(max(y, low[1]), high[1]))
         for x, y in _beside_gaps(box, step=step_mm)
     ]
-    spots += [
-        (min(max(x, low[0]), high[0]), min(max(y, low[1]), high[1]))
-        for line in lines_beside(box, step_mm=step_mm)
-        for x, y in (line.start_mm, line.end_mm)
-    ]
+    fixed = [[low[axis], high[axis], *(spot[axis] for spot in spots)] for axis in range(2)]
+    for line in lines_beside(box, step_mm=step_mm):
+        axis = 0 if abs(line.start_mm[0] - line.end_mm[0]) < TOUCH_MM else 1
+        place = line.start_mm[axis]
+        apart = min(abs(place - other) for other in fixed[axis])
+        if low[axis] < place < high[axis] and apart > SLIVER_MM:
+            fixed[axis].append(place)
     across, up = (
         divide(
-            [low[axis], high[axis], *(spot[axis] for spot in spots)],
+            fixed[axis],
             wanted=[spot[axis] for spot in wanted],
             step=step_mm,
         )
