@@ -141,7 +141,8 @@ class BoxFields(Section):
     )
     baffle_joint: Annotated[BaffleJoint, Choice(of=BaffleJoint)] = Field(
         BaffleJoint.GLUED,
-        description="Whether baffles have tabs that go through the back and the walls.",
+        description="Whether baffles have tabs that go through the walls and, of those that stand, "
+        "through the back.",
     )
     strand_exit: Annotated[StrandExit, Choice(of=StrandExit)] | None = Field(
         None,
