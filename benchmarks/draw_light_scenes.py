@@ -1,8 +1,10 @@
 """Draw light boxes by lot, from a seed, for ``make_light_references.py``.
 
 ``corners`` are boxes whose lamps stand half a millimetre or so from walls, with small holes close
-by; ``baffled`` are rooms with standing, hanging and short baffles, most with a lamp beside one. The
-same seed draws the same boxes. Records have the layout of tests/reference/light_scenes/.
+by; ``baffled`` are rooms with standing, hanging and short baffles, most with a lamp beside one;
+``hung`` are rooms parted from the panel down, lamps and openings right beside the baffle; ``slits``
+are rooms that a narrow slit alone joins. The same seed draws the same boxes. Records have the
+layout of tests/reference/light_scenes/.
 """
 
 import numpy as np
@@ -274,3 +276,110 @@ def baffled(*, seed=SEED + 2, count=20):
     """Draw rooms with baffles."""
     lot = np.random.default_rng(seed)
     return [baffled_scene(lot, number=number) for number in range(1, count + 1)]
+
+
+def hung_baffle(lot, *, wide, high, depth, paint):
+    """Draw a baffle that hangs from the panel across a room; every other one slants."""
+    x, slant = wide * lot.uniform(0.4, 0.6), float(lot.choice([0.0, lot.uniform(-6.0, 6.0)]))
+    return {
+        "from_mm": [round(x, 2), 0.0],
+        "to_mm": [round(x + slant, 2), high],
+        "z0_mm": round(depth * lot.uniform(0.3, 0.75), 1),
+        "z1_mm": depth,
+        "reflectance": paint,
+    }
+
+
+def hung_openings(lot, *, high, foot):
+    """Draw two openings, one on each side of a baffle and half a millimetre or so from its foot."""
+    openings = []
+    for name, side in (("left", -1.0), ("right", 1.0)):
+        across, gap = lot.uniform(3.0, 8.0), lot.uniform(0.3, 1.0)
+        low = high * lot.uniform(0.1, 0.4)
+        top = min(low + lot.uniform(4.0, 9.0), high - 0.5)
+        near = [foot.intersection(LineString([(-99, y), (999, y)])).x for y in (low, top)]
+        rim = (min(near) if side < 0.0 else max(near)) + side * gap
+        edges = rounded([*sorted((rim, rim + side * across)), low, top], digits=2)
+        rect = [edges[0], edges[2], edges[1], edges[3]]
+        openings.append({"name": name, "shape": "rect", "rect_mm": rect, **OPAL})
+    return openings
+
+
+def hung_scene(lot, *, number):
+    """Draw a room with a hanging baffle; a lamp below it or beside it, on the back or the panel."""
+    wide, high = round(lot.uniform(24.0, 50.0), 1), round(lot.uniform(14.0, 26.0), 1)
+    depth, paint = round(lot.uniform(6.0, 14.0), 1), round(lot.uniform(0.6, 0.9), 2)
+    baffle = hung_baffle(lot, wide=wide, high=high, depth=depth, paint=paint)
+    foot = LineString([baffle["from_mm"], baffle["to_mm"]])
+    spot = foot.interpolate(lot.uniform(0.2, 0.8), normalized=True)
+    boxed, beside = {"leds": []}, number % 3
+    aside = float(lot.choice([-1.0, 1.0])) * lot.uniform(0.5, 2.5)
+    lit(boxed, lot, x=spot.x + (aside if beside else 0.0), y=spot.y)
+    if beside == 2:
+        lamp = boxed["leds"][0]
+        lamp["pos_mm"][2], lamp["dir"] = round(depth - 0.6, 2), [0.0, 0.0, -1.0]
+        lamp["pos_mm"][1] = round(high * 0.8, 2)
+        at = foot.intersection(LineString([(-99, high * 0.8), (999, high * 0.8)]))
+        lamp["pos_mm"][0] = round(at.x + aside, 2)
+    if number % 2:
+        lit(boxed, lot, x=wide * lot.uniform(0.1, 0.3), y=high * lot.uniform(0.3, 0.7))
+    z = round(baffle["z0_mm"] * lot.uniform(0.5, 0.95), 1)
+    sheet = {"z_mm": z, "tau": 0.6, "rho": 0.3} if number % 4 == 0 else None
+    lamps = [lamp for lamp in boxed["leds"] if sheet is None or abs(lamp["pos_mm"][2] - z) > 0.5]
+    return {
+        "name": f"h{number:02d}_{('below', 'beside', 'panel')[beside]}",
+        "note": "a baffle hangs from the panel, openings right beside it",
+        "outline_mm": [[0, 0], [wide, 0], [wide, high], [0, high]],
+        "holes_mm": [],
+        "depth_mm": depth,
+        "reflectance": {"back": paint, "walls": paint, "panel_inside": paint},
+        "leds": lamps,
+        "apertures": hung_openings(lot, high=high * 0.7, foot=foot),
+        "baffles": [baffle],
+        "inner_sheet": sheet,
+    }
+
+
+def hung(*, seed=SEED + 3, count=12):
+    """Draw rooms with a baffle that hangs from the panel."""
+    lot = np.random.default_rng(seed)
+    return [hung_scene(lot, number=number) for number in range(1, count + 1)]
+
+
+def slit_scene(lot, *, number):
+    """Draw two rooms, one of them lit, and a narrow slit over or under the baffle between them."""
+    wide, high = round(lot.uniform(24.0, 36.0), 1), round(lot.uniform(14.0, 22.0), 1)
+    depth, paint = round(lot.uniform(7.0, 12.0), 1), round(lot.uniform(0.7, 0.85), 2)
+    gap = (0.25, 0.5, 1.0, 1.5)[number % 4]
+    slant = round(lot.uniform(2.0, 4.0), 1) if number > 4 else 0.0
+    x = round(wide * lot.uniform(0.4, 0.5), 1)
+    hangs = number % 2 == 0
+    foot = LineString([(x, 0.0), (x + slant, high)])
+    boxed = {"leds": []}
+    lit(boxed, lot, x=wide * lot.uniform(0.75, 0.9), y=high * lot.uniform(0.3, 0.7))
+    return {
+        "name": f"s{number:02d}_{'under' if hangs else 'over'}_{gap:g}",
+        "note": "a slit joins a lit room and a dark one",
+        "outline_mm": [[0, 0], [wide, 0], [wide, high], [0, high]],
+        "holes_mm": [],
+        "depth_mm": depth,
+        "reflectance": {"back": paint, "walls": paint, "panel_inside": paint},
+        "leds": boxed["leds"],
+        "apertures": hung_openings(lot, high=high * 0.7, foot=foot),
+        "baffles": [
+            {
+                "from_mm": [x, 0.0],
+                "to_mm": [round(x + slant, 2), high],
+                "z0_mm": gap if hangs else 0.0,
+                "z1_mm": depth if hangs else round(depth - gap, 2),
+                "reflectance": paint,
+            }
+        ],
+        "inner_sheet": None,
+    }
+
+
+def slits(*, seed=SEED + 4, count=8):
+    """Draw rooms that a narrow slit over or under a baffle joins."""
+    lot = np.random.default_rng(seed)
+    return [slit_scene(lot, number=number) for number in range(1, count + 1)]

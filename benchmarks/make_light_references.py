@@ -43,6 +43,8 @@ DRAWN = {
     "corners": draw_light_scenes.corners,
     "pairs": draw_light_scenes.pairs,
     "baffled": draw_light_scenes.baffled,
+    "hung": draw_light_scenes.hung,
+    "slits": draw_light_scenes.slits,
 }
 
 

@@ -120,6 +120,70 @@ def test_names_that_meet_stay_apart():
     assert "instrument wall/wall/wall/cut" in names
 
 
+HANGING = """\
+lamphouse: 1
+name: Hanging
+scale: 1:24
+room: {size: 300 x 200 x 150 mm}
+supply: {kind: plug-in supply, voltage: 12 V, max_current: 500 mA}
+sub_assemblies:
+  desk:
+    pigtail: {plug: 2-pin 1.25 mm, wire: 30 AWG insulated, length: 160 mm}
+    panels:
+      top:
+        outline: rectangle 84 x 52 mm
+        sheet: styrene 1.0 mm
+        openings:
+          left: {shape: rectangle 14 x 14 mm, at: [26 mm, 26 mm], layers: [opal film 60]}
+          right: {shape: rectangle 14 x 14 mm, at: [44 mm, 26 mm], layers: [opal film 60]}
+        boxes:
+          pair:
+            inside: rectangle 40 x 24 mm
+            at: [35 mm, 26 mm]
+            depth: 12 mm
+            sheet: styrene 1.0 mm
+            finish: matt white paint
+            coats: [black paint]
+            build: flat pieces
+            leds: {A: {type: white 0603, at: [26 mm, 26 mm], current: 1 mA}}
+            baffles:
+              curtain:
+                {from: [35 mm, 14 mm], to: [35 mm, 38 mm], height: 7 mm, seat: panel,
+                 sheet: styrene 0.5 mm}
+"""
+
+
+def hanging(old="", new=""):
+    return ordered(make.plan(read(HANGING.replace(old, new) if old else HANGING))).order
+
+
+@pytest.mark.parametrize("build", ["flat pieces", "folded", "printed"])
+def test_a_baffle_hangs_before_the_box_goes_over_it(build):
+    order = hanging("build: flat pieces", f"build: {build}")
+    hung, shut = (
+        "desk/pair/hang",
+        "desk/pair/mount" if build == "flat pieces" else "desk/pair/close",
+    )
+    for before in ("desk/pair/inside", "desk/top/block light", "desk/top/films"):
+        assert place(order, before) < place(order, hung)
+    assert place(order, hung) < place(order, shut)
+    assert any(item.endswith("curtain") for item in order.step(hung).items)
+    assemblies = [step for step in order.steps if step.id == "desk/pair/assemble"]
+    assert not any(item.endswith("curtain") for step in assemblies for item in step.items)
+
+
+def test_with_tabs_it_goes_on_between_the_walls():
+    order = hanging("build: flat pieces", "baffle_joint: tabs")
+    assert "desk/pair/hang" not in [step.id for step in order.steps]
+    for name in ("desk/pair/assemble", "desk/pair/mount"):
+        assert any(item.endswith("curtain") for item in order.step(name).items)
+
+
+def test_its_sheet_is_on_the_parts_list_of_a_printed_box_too():
+    plan = make.plan(read(HANGING.replace("build: flat pieces", "build: printed")))
+    assert any(line.part == "styrene 0.5 mm" for line in plan.parts)
+
+
 def test_every_rule_finds_something_in_some_model():
     # A rule that never fires guards nothing.
     silent = {rule.name: rule for rule in EDGE_RULES}
@@ -139,6 +203,7 @@ def test_every_rule_finds_something_in_some_model():
     # In Night Studio the ceiling lies over the mixing desk.
     night = ordered(make.plan(read(demo_text("night-studio", "mended.yaml")))).order
     whys |= {edge.why for edge in night.edges}
+    whys |= {edge.why for edge in hanging().edges}
     silent = {name: rule for name, rule in silent.items() if rule.why not in whys}
     assert sorted(silent) == []
     assert place(night, "mixing desk/install") < place(night, "ceiling/install")

@@ -10,7 +10,7 @@ from lamphouse.catalogue.sheet_stock import SheetStock
 from lamphouse.catalogue.shelf import built_in
 from lamphouse.catalogue.tables import Origin, OriginKind
 from lamphouse.cutting.cutlist import cut_panel
-from lamphouse.design.lightbox import Baffle, InnerDiffuser, Led, LightBox
+from lamphouse.design.lightbox import Baffle, InnerDiffuser, Led, LightBox, Seat
 from lamphouse.design.panel import Curve, CurveLayer, Opening, Outline, Panel
 from lamphouse.design.strand import Strand
 from lamphouse.findings import Where
@@ -142,7 +142,7 @@ def diffuser(height_mm):
     return InnerDiffuser(film=film(), height_mm=height_mm)
 
 
-def baffle(name, start, end, *, height_mm=6.0, thickness_mm=0.5):
+def baffle(name, start, end, *, height_mm=6.0, thickness_mm=0.5, seat=Seat.BACK):
     return Baffle(
         name=name,
         where=where(f"sample / plate / box / {name}"),
@@ -150,6 +150,7 @@ def baffle(name, start, end, *, height_mm=6.0, thickness_mm=0.5):
         end_mm=end,
         height_mm=height_mm,
         sheet=sheet(thickness_mm),
+        seat=seat,
     )
 
 

@@ -18,7 +18,7 @@ from drawings.sample_glow import (
     upright,
 )
 from lamphouse.cutting.wall_holes import WallHole
-from lamphouse.design.lightbox import FaceFinish, Lid
+from lamphouse.design.lightbox import FaceFinish, Lid, Seat
 from lamphouse.design.panel import Opening, Panel
 from lamphouse.drawings.drawing import Path, Pen, Text
 from lamphouse.drawings.hatching import hatched
@@ -118,6 +118,30 @@ def test_slanted_baffles_that_cross_are_each_cut_once():
     crossed = tuple(replace(baffle, start_mm=start, end_mm=end) for start, end in spots)
     drawing = drawn(light_box(baffles=crossed))
     assert drawing.items != drawn(light_box(baffles=crossed[:1])).items
+
+
+def test_a_baffle_that_hangs_is_cut_from_its_edge_to_the_panel_and_stops_rays_there_alone():
+    hung = replace(
+        full_box().baffles[0], start_mm=(22.0, 10.0), end_mm=(22.0, 25.0), seat=Seat.PANEL
+    )
+    box = replace(full_box(), baffles=(hung,), inner_diffuser=None)
+    solid = [
+        (left, right, low, high)
+        for path in paths(drawn(box), Pen.CUT)
+        for xs, ys in [zip(*((x / DRAWN, y / DRAWN) for x, y, *_ in path.corners), strict=True)]
+        for left, right, low, high in [(min(xs), max(xs), min(ys), max(ys))]
+    ]
+    half = hung.sheet.thickness_mm / 2.0
+    wanted = (22.0 - half, 22.0 + half, box.depth_mm - hung.height_mm, box.depth_mm)
+    assert any(one == pytest.approx(wanted, abs=1e-6) for one in solid)
+    right = [
+        ray.corners[1][0] / DRAWN
+        for ray in paths(drawn(box), Pen.CENTRE)
+        if ray.corners[0][0] == pytest.approx(18.0 * DRAWN)
+    ]
+    # From 0.6 mm up a ray of 60 degrees passes 4 mm aside at 2.9 mm, below the edge at 6 mm.
+    assert box.depth_mm - hung.height_mm > 0.6 + 4.0 / tan(radians(60.0))
+    assert max(right) > 22.0 + EXACT
 
 
 def test_leds_off_the_cut_are_dashed_and_have_no_rays():

@@ -5,6 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from lamphouse.design.lightbox import Baffle as DrawnBaffle
+from lamphouse.design.lightbox import Seat
 from lamphouse.light.box_scene import draw_box
 from lamphouse.light.crossed_baffles import parted
 from lamphouse.light.glow import solve
@@ -61,7 +62,12 @@ def length(one):
     return ((ax - bx) ** 2 + (ay - by) ** 2) ** 0.5
 
 
-def test_crossed_baffles_have_a_bar_of_use_that_holds_the_walks():
+@pytest.mark.parametrize(
+    ("heights_mm", "seat"),
+    [((9.0, 9.0), Seat.BACK), ((9.0, 9.0), Seat.PANEL), ((6.0, 4.0), Seat.PANEL)],
+    ids=["standing", "one hangs", "one above the other"],
+)
+def test_crossed_baffles_have_a_bar_of_use_that_holds_the_walks(heights_mm, seat):
     pytest.importorskip("numba")
     box = light_box(upright(0, 0, 50, 36), led("L", 10.0, 8.0), depth_mm=14.0, paint=0.8)
     feet = (((10.0, 14.0), (40.0, 22.0)), ((20.0, 6.0), (31.0, 32.0)))
@@ -71,8 +77,9 @@ def test_crossed_baffles_have_a_bar_of_use_that_holds_the_walks():
             where=where(f"b{number}"),
             start_mm=start,
             end_mm=end,
-            height_mm=9.0,
+            height_mm=heights_mm[number],
             sheet=SHEET,
+            seat=seat if number else Seat.BACK,
         )
         for number, (start, end) in enumerate(feet)
     )

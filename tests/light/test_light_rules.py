@@ -6,6 +6,7 @@ import pytest
 from lamphouse.design.lightbox import Baffle, InnerDiffuser, Seat
 from lamphouse.design.whole import Look
 from lamphouse.light.box_scene import draw_box
+from lamphouse.light.clearance import room_for_sheet_mm
 from lamphouse.light.judging import judge_box
 from lamphouse.light.luminance_rules import mismatched
 from lamphouse.light.sightline_rules import least_angle_deg
@@ -261,6 +262,10 @@ def test_a_baffle_an_inner_diffuser_or_its_own_back_hides_an_led():
         sheet=SHEET,
     )
     assert angle(replace(box, baffles=(wall,)), aside, panel_mm=1.0) is None
+    # One that hangs hides it too where it comes down to the line of sight, and not above.
+    for high, hidden in ((8.0, True), (2.0, False)):
+        hung = replace(wall, seat=Seat.PANEL, height_mm=high)
+        assert (angle(replace(box, baffles=(hung,)), aside, panel_mm=1.0) is None) == hidden
     sheet = InnerDiffuser(film=OPAL, height_mm=5.0)
     assert angle(replace(box, inner_diffuser=sheet), aside, panel_mm=1.0) is None
     down = small_box(led("W", 20.0, 10.0, seat=Seat.PANEL))
@@ -308,3 +313,27 @@ def test_a_closed_opening_shows_no_led():
 def test_a_millimetre_is_the_least_clearance(lamp, changes, near):
     found = judge(small_panel(), small_box(lamp, **changes))[1]
     assert ("LIT003" in codes(found)) is near
+
+
+@pytest.mark.parametrize(
+    ("stands", "hangs", "height"),
+    [(4.0, 2.0, 5.0), (6.0, 2.0, 6.0), (4.0, 6.0, None), (0.0, 6.0, 3.8), (6.0, 4.0, None)],
+)
+def test_an_inner_diffuser_is_offered_where_baffles_leave_room(stands, hangs, height):
+    walls = tuple(
+        Baffle(
+            name=f"b{seat}",
+            where=where(f"b{seat}"),
+            start_mm=(23.0, 0.0),
+            end_mm=(23.0, 20.0),
+            height_mm=high,
+            sheet=SHEET,
+            seat=seat,
+        )
+        for seat, high in ((Seat.BACK, stands), (Seat.PANEL, hangs))
+        if high
+    )
+    box = replace(small_box(led("W", 20.0, 10.0), depth_mm=10.0), baffles=walls)
+    found = room_for_sheet_mm(box, thickness_mm=0.2, half_mm=5.0)
+    # Above 4 mm of a stander, below what hangs 6 mm down from 10 mm, less the film.
+    assert found == (None if height is None else pytest.approx(height))

@@ -6,12 +6,14 @@ import numpy as np
 import pytest
 
 from lamphouse.catalogue.shelf import built_in
-from lamphouse.design.lightbox import FaceFinish, Passage
+from lamphouse.design.lightbox import Baffle, FaceFinish, Passage, Seat
+from lamphouse.findings import Where
 from lamphouse.plan import make
 from lamphouse.plan.live_panel import Draft, LivePanel, Unknown
 from lamphouse.plan.pictured import pictured
 from lamphouse.project.read import read_project
 from lamphouse.record import replace
+from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.transform import move
 
 SAME = 1e-5
@@ -119,6 +121,42 @@ def test_a_moved_opening_glows_as_the_plan_of_the_moved_file_says(plan):
     board = next(one for one in live.panel.openings if one.name == "tide board")
     draft = Draft(openings={"tide board": move(board.outline.corners, x_mm=1.5)})
     agree(list(live.fields(draft)), wall_with(plan, change=shifted), box="tide box")
+
+
+def with_curtain(sub, x_mm):
+    """Hang a baffle in the tide box, this far right of its left wall."""
+
+    def hung(box):
+        left, bottom, _, top = bounds_mm(box.inside.corners)
+        curtain = Baffle(
+            name="curtain",
+            where=Where(item="curtain"),
+            start_mm=(left + x_mm, bottom),
+            end_mm=(left + x_mm, top),
+            height_mm=box.depth_mm / 2.0,
+            sheet=box.sheet,
+            seat=Seat.PANEL,
+        )
+        return replace(box, baffles=(curtain,))
+
+    boxes = tuple((panel, hung(box) if box.name == "tide box" else box) for panel, box in sub.boxes)
+    return replace(sub, boxes=boxes)
+
+
+def test_a_hanging_baffle_that_is_dragged_keeps_hanging(plan):
+    first, then = (
+        wall_with(plan, change=lambda sub, x_mm=x_mm: with_curtain(sub, x_mm))
+        for x_mm in (3.0, 4.5)
+    )
+    live = LivePanel(first, sub_assembly="instrument wall", panel="wall")
+    (moved,) = [
+        box.baffles[0]
+        for sub in then.design.sub_assemblies
+        for _, box in sub.boxes
+        if box.name == "tide box"
+    ]
+    draft = Draft(baffles={("tide box", "curtain"): (moved.start_mm, moved.end_mm)})
+    agree(list(live.fields(draft)), then, box="tide box")
 
 
 def test_as_planned_is_what_the_plan_has(plan):

@@ -7,8 +7,8 @@ import pytest
 
 from lamphouse.cutting.cutlist import LEAD_MM
 from lamphouse.cutting.led_rules import led_outside, wires_cramped
-from lamphouse.design.lightbox import Seat
-from lamphouse.findings import Severity
+from lamphouse.design.lightbox import Baffle, Seat
+from lamphouse.findings import Severity, Where
 from lamphouse.light.box_scene import draw_box
 from lamphouse.light.clearance import too_near
 from lamphouse.plan.asking import asked
@@ -20,6 +20,7 @@ from lamphouse.project.applying import applied
 from lamphouse.project.read import read_text
 from lamphouse.project.starter import demo_pictures
 from lamphouse.record import replace
+from lamphouse.shapes.measure import bounds_mm
 from tolerances import EXACT
 
 SALTMARSH = Path("src/lamphouse/project/scenarios/saltmarsh")
@@ -222,3 +223,28 @@ def test_every_place_of_the_floor_is_one_the_rules_of_cutting_accept(reading, na
         assert wires_cramped(seated, drills=drills, lead_mm=LEAD_MM) == ()
         near = too_near(draw_box(request.panel, box=seated, currents={}))
         assert [one for one in near if one.what == "a wall"] == []
+
+
+@pytest.mark.parametrize("low_mm", [3.0, 1.0])
+def test_leds_are_glued_below_a_baffle_that_hangs_where_it_leaves_room(reading, low_mm):
+    request = asked(reading.design, shelf=reading.shelf, box="tide box")
+    box, drills = request.box, reading.design.drills
+    left, bottom, right, top = bounds_mm(box.inside.corners)
+    across = round(left + right) / 2.0
+    curtain = Baffle(
+        name="curtain",
+        where=Where(item="curtain"),
+        start_mm=(across, bottom),
+        end_mm=(across, top),
+        height_mm=box.depth_mm - low_mm,
+        sheet=box.sheet,
+        seat=Seat.PANEL,
+    )
+    base = floor_of(
+        replace(box, baffles=(curtain,)), led=box.leds[0], drills=drills, lead_mm=LEAD_MM
+    )
+    # A 0603 is 0.6 mm high or less, and its light wants a millimetre.
+    below = any(
+        across in base.free_row(half / 2.0) for half in range(int(bottom * 2), int(top * 2))
+    )
+    assert below == (low_mm >= box.leds[0].led_type.package_mm[2] + 1.0)

@@ -423,3 +423,36 @@ def test_any_value_anywhere_ends_in_a_reading(data):
     lines[number] = f"{key}: {new}"
     reading = read_text("\n".join(lines), file="p.yaml")
     assert reading.design or reading.in_the_way
+
+
+BOX = """\
+        boxes:
+          b:
+            inside: rectangle 40 x 24 mm
+            at: [35 mm, 26 mm]
+            depth: 12 mm
+            sheet: styrene 1.0 mm
+            finish: matt white paint
+            baffles:
+              c: {from: [35 mm, 14 mm], to: [35 mm, 38 mm], height: 7 mm, SEATsheet: styrene 0.5 mm}
+        strands:
+"""
+
+
+@pytest.mark.parametrize(
+    ("seat", "hangs", "span"), [("", False, (0.0, 7.0)), ("seat: panel, ", True, (5.0, 12.0))]
+)
+def test_the_seat_of_a_baffle_says_from_where_its_height_counts(seat, hangs, span):
+    reading = read(small("        strands:\n", BOX.replace("SEAT", seat)))
+    assert not reading.findings
+    ((_, box),) = reading.design.sub_assemblies[0].boxes
+    (baffle,) = box.baffles
+    assert baffle.hangs == hangs
+    assert baffle.span_mm(depth_mm=box.depth_mm) == span
+
+
+def test_a_baffle_on_a_wall_is_refused_with_words():
+    found = only(small("        strands:\n", BOX.replace("SEAT", "seat: wall, ")), "PRJ023")
+    assert "wall to wall" in found.message
+    assert found.where.item == "desk / top / b / c"
+    assert "back, panel" in found.remedy

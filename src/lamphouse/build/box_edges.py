@@ -2,10 +2,15 @@
 
 from collections.abc import Iterator
 
+from lamphouse.build.model_uses import FILM_MARGIN_MM
 from lamphouse.build.panel_edges import ON_FACE, SHAPED
 from lamphouse.build.step_edges import Pair, Site, because
 from lamphouse.build.task_book import Level, Owner
+from lamphouse.cutting.seats import baffle_foot, hanging_baffles
 from lamphouse.design.lightbox import Build, LightBox, Seat
+from lamphouse.design.panel import Panel
+from lamphouse.shapes.soundness import flaw_of
+from lamphouse.shapes.spacing import gap_mm
 
 SHUT = ("mount", "close")
 
@@ -15,6 +20,27 @@ def _boxes(site: Site) -> Iterator[tuple[Owner, Owner]]:
     for at in site.book.owners(Level.BOX):
         panel = Owner(level=Level.PANEL, sub_assembly=at.sub_assembly, name=at.panel)
         yield at, panel
+
+
+def _has_films_beside(panel: Panel, *, box: LightBox) -> bool:
+    """Tell whether films of a panel reach to the foot of a baffle that hangs."""
+    return any(
+        gap_mm(baffle_foot(baffle), other=opening.outline.corners) < FILM_MARGIN_MM
+        for baffle in hanging_baffles(box)
+        for opening in panel.openings
+        if opening.layers and not flaw_of(opening.outline.corners)
+    )
+
+
+def _panel(site: Site, at: Owner) -> Panel:
+    """Find the panel before a box."""
+    return next(
+        panel
+        for sub in site.made.design.sub_assemblies
+        if sub.name == at.sub_assembly
+        for panel in sub.panels
+        if panel.name == at.panel
+    )
 
 
 def _designed(site: Site) -> dict[tuple[str, str, str], LightBox]:
@@ -70,6 +96,29 @@ def face_before_mounted(site: Site) -> Iterator[Pair]:
     """Paint a panel that still lies flat."""
     for at, panel in _boxes(site):
         yield site.book.of(panel, *SHAPED, *ON_FACE), site.book.of(at, *SHUT)
+
+
+@because(
+    "a baffle that hangs is painted before it is glued to a finished panel, and a box that is put "
+    "over it leaves no room for a hand"
+)
+def hung_before_mounted(site: Site) -> Iterator[Pair]:
+    """Hang baffles while the rear of the panel lies free."""
+    for at, panel in _boxes(site):
+        hung = site.book.of(at, "hang")
+        yield site.book.of(at, "cut", "inside"), hung
+        yield site.book.of(panel, *SHAPED, *ON_FACE, "block light"), hung
+        yield hung, site.book.of(at, *SHUT)
+
+
+@because("a film is laid flat over its opening and a little beyond, where no baffle stands yet")
+def films_before_hung(site: Site) -> Iterator[Pair]:
+    """Lay the films of openings that end near the foot of a baffle before it is there."""
+    designed = _designed(site)
+    for at, panel in _boxes(site):
+        box = designed[at.sub_assembly, at.panel, at.name]
+        if _has_films_beside(_panel(site, at), box=box):
+            yield site.book.of(panel, "films"), site.book.of(at, "hang")
 
 
 @because("walls stand before they are glued to the panel")

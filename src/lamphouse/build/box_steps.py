@@ -1,7 +1,8 @@
 """The steps of a light box: cut, painted inside, put together, LEDs set, closed, seen in the dark.
 
 A box of flat pieces has its walls glued behind the panel first; its back with the LEDs closes it. A
-folded or printed one is closed when it is glued on as a whole.
+folded or printed one is closed when it is glued on as a whole. Baffles that hang are glued to the
+panel before; those with tabs are glued between the walls instead, and go on with them.
 """
 
 from lamphouse.build import step_times as times
@@ -10,7 +11,7 @@ from lamphouse.build.steps import StepKind
 from lamphouse.build.task_book import Level, Owner, TaskBook
 from lamphouse.circuit.phrases import counted
 from lamphouse.design.box_faces import PANEL, finished_faces, in_words
-from lamphouse.design.lightbox import Build, LightBox, Seams
+from lamphouse.design.lightbox import BaffleJoint, Build, LightBox, Seams
 from lamphouse.design.panel import Panel
 from lamphouse.design.place import SubAssembly
 
@@ -53,6 +54,8 @@ class _Box:
         self.item = (box.where.item,)
         self.leds = tuple(led.where.item for led in box.leds)
         self.strands = through(box, strands=strands_of(panel, sub=sub))
+        self.hung = tuple(baffle.where.item for baffle in box.baffles if baffle.hangs)
+        self.tabbed = box.build is Build.PIECES and box.baffle_joint is BaffleJoint.TABS
 
     def shape(self) -> None:
         """Cut and drill, or print."""
@@ -64,7 +67,7 @@ class _Box:
             self.at,
             verb="cut",
             kind=StepKind.CUT,
-            title=f"Print and clean {words}" if printed else f"Cut the pieces of {words}",
+            title=self._printed() if printed else f"Cut the pieces of {words}",
             items=self.item,
             minutes=times.PRINT_BODY_MIN if printed else minutes,
             rest_hours=times.PRINTER_H if printed else 0.0,
@@ -81,20 +84,26 @@ class _Box:
                 minutes=times.DRILL_SET_MIN + times.HOLE_MIN * holes,
             )
 
+    def _printed(self) -> str:
+        """Say what is printed, and what is cut beside it."""
+        more = ", and cut the baffles that hang in it" if self.hung else ""
+        return f"Print and clean {self.at.in_words}{more}"
+
     def put_together(self) -> None:
         """Finish the inside, glue or fold, block light outside."""
         box, words = self.box, self.at.in_words
         self._paint_inside()
         folded = box.build is Build.FOLDED
         joints = sum(piece.count for piece in self.pieces) + len(box.baffles) or 5
-        if box.build is not Build.PRINTED or box.baffles:
+        glued = [one.where.item for one in box.baffles if self.tabbed or not one.hangs]
+        if box.build is not Build.PRINTED or glued:
             folds = sum(len(piece.folds) for piece in self.pieces)
             self.book.add(
                 self.at,
                 verb="assemble",
                 kind=StepKind.BEND if folded else StepKind.GLUE,
                 title=f"Fold and glue {words}" if folded else f"Glue the walls of {words}",
-                items=(*self.item, *(baffle.where.item for baffle in box.baffles)),
+                items=(*self.item, *glued),
                 minutes=times.FOLD_MIN * folds + times.JOINT_MIN * joints,
                 rest_hours=times.GLUE_H,
             )
@@ -140,15 +149,26 @@ class _Box:
         )
 
     def equip(self) -> None:
-        """Glue the walls to the panel, LEDs into their seats, the inner diffuser across."""
+        """Glue baffles and walls to the panel, LEDs into their seats, the inner diffuser across."""
         box, words = self.box, self.at.in_words
+        if self.hung and not self.tabbed:
+            count = counted(len(self.hung), "baffle")
+            self.book.add(
+                self.at,
+                verb="hang",
+                kind=StepKind.GLUE,
+                title=f"Glue {count} of {words} to the rear of the panel, over the marks",
+                items=(*self.item, *self.hung),
+                minutes=times.JOINT_MIN * len(self.hung),
+                rest_hours=times.GLUE_H,
+            )
         if box.build is Build.PIECES:
             self.book.add(
                 self.at,
                 verb="mount",
                 kind=StepKind.GLUE,
                 title=f"Glue the walls of {words} behind the panel, its back still off",
-                items=self.item,
+                items=(*self.item, *(self.hung if self.tabbed else ())),
                 minutes=2 * times.JOINT_MIN,
                 rest_hours=times.GLUE_H,
             )

@@ -40,6 +40,7 @@
 - ``hole_rules``: what is said about drilled holes.
 - ``box_rules``: what is said about the walls of a light box.
 - ``baffle_rules``: what is said about baffles among themselves.
+- ``hanging_rules``: what is said about baffles that hang over openings.
 - ``fixing_rules``: what is said about screws and magnets.
 - ``fold_rules``: what is said about folding a light box.
 - ``shell_rules``: what is said about printing one.

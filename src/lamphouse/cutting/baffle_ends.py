@@ -17,6 +17,7 @@ from lamphouse.design.lightbox import Baffle
 from lamphouse.record import Record, replace
 from lamphouse.shapes.outline import Spot
 from lamphouse.shapes.sides import nearest_side
+from lamphouse.shapes.soundness import SAME_MM
 
 SQUARE = 0.1
 """Least sine of the angle between a baffle and what it ends at; flatter ones end free."""
@@ -49,6 +50,9 @@ class Stretch(Record):
     """A baffle between its ends."""
 
     baffle: Baffle
+    low_mm: float
+    high_mm: float
+    """Above the back."""
     way: Spot
     """Unit vector from start to end."""
     first: End
@@ -69,6 +73,11 @@ class Stretch(Record):
         """Length to cut, before its ends are bevelled."""
         return self.to_mm - self.from_mm
 
+    def shared_mm(self, other: "Stretch") -> tuple[float, float] | None:
+        """Give the heights it has in common with another baffle; None where one is above."""
+        low, high = max(self.low_mm, other.low_mm), min(self.high_mm, other.high_mm)
+        return (low, high) if high > low + SAME_MM else None
+
     def spot(self, along_mm: float, *, off_mm: float = 0.0) -> Spot:
         """Give a point of its line, or beside it, to the near side where off is positive."""
         (x, y), (dx, dy) = self.baffle.start_mm, self.way
@@ -86,23 +95,34 @@ class Stretch(Record):
         )
 
 
-def stretches_of(standing: Sequence[Baffle], *, ring: Sequence[Spot]) -> tuple[Stretch, ...]:
-    """Find where all standing baffles of a box end.
+def stretches_of(
+    baffles: Sequence[Baffle], *, ring: Sequence[Spot], depth_mm: float
+) -> tuple[Stretch, ...]:
+    """Find where all baffles of a box so deep end.
 
     Where two end at one another in a corner, the earlier runs through and the later stops at it.
+    Those that lie one above the other do not meet.
     """
     return tuple(
         stretch_of(
             baffle,
             ring=ring,
+            depth_mm=depth_mm,
             others=[
                 other
-                for place, other in enumerate(standing)
-                if place < number or (place > number and not _share_a_corner(baffle, other))
+                for place, other in enumerate(baffles)
+                if (place < number or (place > number and not _share_a_corner(baffle, other)))
+                and _share_heights(baffle, other, depth_mm=depth_mm)
             ],
         )
-        for number, baffle in enumerate(standing)
+        for number, baffle in enumerate(baffles)
     )
+
+
+def _share_heights(first: Baffle, other: Baffle, *, depth_mm: float) -> bool:
+    """Tell whether two baffles have a height in common."""
+    spans = [one.span_mm(depth_mm=depth_mm) for one in (first, other)]
+    return max(low for low, _ in spans) < min(high for _, high in spans) - SAME_MM
 
 
 def _share_a_corner(first: Baffle, other: Baffle) -> bool:
@@ -129,8 +149,10 @@ class _Face(Record):
     words: str
 
 
-def stretch_of(baffle: Baffle, *, ring: Sequence[Spot], others: Sequence[Baffle] = ()) -> Stretch:
-    """Find where a standing baffle ends.
+def stretch_of(
+    baffle: Baffle, *, ring: Sequence[Spot], depth_mm: float, others: Sequence[Baffle] = ()
+) -> Stretch:
+    """Find where a baffle ends.
 
     Parameters
     ----------
@@ -138,8 +160,10 @@ def stretch_of(baffle: Baffle, *, ring: Sequence[Spot], others: Sequence[Baffle]
         With a length.
     ring
         Corners of the inside, anticlockwise.
+    depth_mm
+        Of the box.
     others
-        Standing baffles it may end at.
+        Baffles it may end at.
     """
     length = dist(baffle.start_mm, baffle.end_mm)
     (ax, ay), (bx, by) = baffle.start_mm, baffle.end_mm
@@ -148,7 +172,8 @@ def stretch_of(baffle: Baffle, *, ring: Sequence[Spot], others: Sequence[Baffle]
         _end(baffle, way=way, along=along, faces=_faces(spot, ring=ring, others=others))
         for along, spot in ((0.0, baffle.start_mm), (length, baffle.end_mm))
     ]
-    return Stretch(baffle=baffle, way=way, first=ends[0], last=ends[1])
+    low, high = baffle.span_mm(depth_mm=depth_mm)
+    return Stretch(baffle=baffle, low_mm=low, high_mm=high, way=way, first=ends[0], last=ends[1])
 
 
 def _faces(spot: Spot, *, ring: Sequence[Spot], others: Sequence[Baffle]) -> Iterator[_Face]:

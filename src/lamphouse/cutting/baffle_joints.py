@@ -1,10 +1,13 @@
-"""Baffles cut to stand in their box: halved where they cross, tabs into back and walls.
+"""Baffles cut to stand in their box or hang in it: halved where they cross, with tabs.
 
 Terminology
 -----------
 half-lap
-    Where two baffles cross, each is slotted half the height of the lower one: the earlier of the
-    project file from above, the later from below. So all go in from above, in their order.
+    Where two baffles cross, each is slotted over half of the height they share, one from above, the
+    other from below. Of two that stand, the earlier of the project file is slotted from above: all
+    go in from above, in their order. Of two that hang it is slotted from below, for they go on the
+    panel in their order. Where one stands and one hangs, the one that hangs is slotted from below,
+    and they slide into one another as the box is closed.
 tab
     A tongue on a baffle's edge that goes through a slot in the back or in a wall.
 """
@@ -16,7 +19,7 @@ from lamphouse.cutting.baffle_ends import Stretch, stretches_of
 from lamphouse.cutting.frame import Frame, tidy
 from lamphouse.cutting.mends import in_mm, sides_mm
 from lamphouse.cutting.piece import Piece
-from lamphouse.cutting.seats import package_corners, standing_baffles, wire_hole_mm, wire_spots
+from lamphouse.cutting.seats import package_corners, sound_baffles, wire_hole_mm, wire_spots
 from lamphouse.cutting.wall_bevels import bevel_words
 from lamphouse.cutting.wall_holes import Patch, Side, patch_of, taken_on, wall_of
 from lamphouse.design.box_faces import baffle_finish
@@ -46,12 +49,14 @@ _FLAT_CROSSING = 0.342
 class Crossing(Record):
     """Two baffles that cross."""
 
-    earlier: str
-    later: str
+    under: str
+    """Slotted from above."""
+    over: str
+    """Slotted from below."""
     at_mm: tuple[float, float]
-    """Along the earlier and along the later one."""
+    """Along the first and along the second one."""
     width_mm: tuple[float, float]
-    """Of the slot in the earlier and in the later one."""
+    """Of the slot in the first and in the second one."""
     lap_mm: float
     """Height above the back at which the two slots meet."""
 
@@ -82,9 +87,10 @@ NO_BAFFLES = Baffling(stretches=(), crossings=(), tabs=())
 
 
 def baffling_of(frame: Frame) -> Baffling:
-    """Cut the standing baffles of a box to their ends, and join them."""
-    stretches = stretches_of(standing_baffles(frame.box), ring=frame.spots)
-    crossings = crossings_of(stretches)
+    """Cut the baffles of a box to their ends, and join them."""
+    box = frame.box
+    stretches = stretches_of(sound_baffles(box), ring=frame.spots, depth_mm=box.depth_mm)
+    crossings = crossings_of(stretches, build=box.build)
     tabs: tuple[Tab, ...] = ()
     if frame.box.baffle_joint is BaffleJoint.TABS and frame.box.build is Build.PIECES:
         tabs = tuple(
@@ -98,40 +104,57 @@ def baffling_of(frame: Frame) -> Baffling:
     return Baffling(stretches=stretches, crossings=crossings, tabs=tabs)
 
 
-def crossings_of(stretches: Sequence[Stretch]) -> tuple[Crossing, ...]:
-    """Find the baffles that cross at more than 20 degrees, within both."""
+def crossings_of(
+    stretches: Sequence[Stretch], *, build: Build = Build.PIECES
+) -> tuple[Crossing, ...]:
+    """Find the baffles that cross at more than 20 degrees, within both, at one height.
+
+    Those that stand in a printed box are part of it and stay whole: one that hangs takes all of the
+    slot, and crosses only what leaves a thickness of its sheet above.
+    """
     found = []
     for number, later in enumerate(stretches):
         for earlier in stretches[:number]:
-            crossing = _crossing(earlier, later=later)
+            crossing = _crossing(*_slotted(earlier, later), whole=build is Build.PRINTED)
             if crossing:
                 found.append(crossing)
     return tuple(found)
 
 
-def _crossing(earlier: Stretch, *, later: Stretch) -> Crossing | None:
-    (ax, ay), (bx, by) = earlier.way, later.way
+def _slotted(earlier: Stretch, later: Stretch) -> tuple[Stretch, Stretch]:
+    """Put the one that is slotted from above before the other."""
+    return (later, earlier) if earlier.baffle.hangs else (earlier, later)
+
+
+def _crossing(under: Stretch, over: Stretch, *, whole: bool) -> Crossing | None:
+    shared = under.shared_mm(over)
+    (ax, ay), (bx, by) = under.way, over.way
     sine, cosine = ax * by - ay * bx, abs(ax * bx + ay * by)
-    if abs(sine) < _FLAT_CROSSING:
+    if abs(sine) < _FLAT_CROSSING or shared is None:
         return None
-    x = later.baffle.start_mm[0] - earlier.baffle.start_mm[0]
-    y = later.baffle.start_mm[1] - earlier.baffle.start_mm[1]
+    lap = sum(shared) / 2.0
+    if whole and over.baffle.hangs and not under.baffle.hangs:
+        lap = shared[1]
+        if over.high_mm - lap < over.baffle.sheet.thickness_mm:
+            return None
+    x = over.baffle.start_mm[0] - under.baffle.start_mm[0]
+    y = over.baffle.start_mm[1] - under.baffle.start_mm[1]
     at = ((x * by - y * bx) / sine, (x * ay - y * ax) / sine)
-    thick = (earlier.baffle.sheet.thickness_mm, later.baffle.sheet.thickness_mm)
+    thick = (under.baffle.sheet.thickness_mm, over.baffle.sheet.thickness_mm)
     width = tuple(
         (other + own * cosine) / abs(sine) + PLAY_MM for own, other in (thick, thick[::-1])
     )
     if not all(
         one.from_mm + wide / 2.0 < place < one.to_mm - wide / 2.0
-        for one, place, wide in zip((earlier, later), at, width, strict=True)
+        for one, place, wide in zip((under, over), at, width, strict=True)
     ):
         return None
     return Crossing(
-        earlier=earlier.baffle.name,
-        later=later.baffle.name,
+        under=under.baffle.name,
+        over=over.baffle.name,
         at_mm=at,
         width_mm=(width[0], width[1]),
-        lap_mm=min(earlier.baffle.height_mm, later.baffle.height_mm) / 2.0,
+        lap_mm=lap,
     )
 
 
@@ -164,13 +187,15 @@ def _turned(corners: Corners, *, way: Spot, about: Spot) -> Corners:
 
 def _back_tabs(frame: Frame, *, stretch: Stretch, crossings: Sequence[Crossing]) -> Iterator[Tab]:
     """Find places for one or two tabs through the back, clear of slots, LEDs and wires."""
+    if stretch.baffle.hangs:
+        return
     thick = frame.box.sheet.thickness_mm
     long = max(3.0 * thick, LEAST_TAB_MM)
     low, high = stretch.from_mm + thick, stretch.to_mm - thick
     taken = [
         (at - width / 2.0 - thick, at + width / 2.0 + thick)
         for one in crossings
-        for name, at, width in zip((one.earlier, one.later), one.at_mm, one.width_mm, strict=True)
+        for name, at, width in zip((one.under, one.over), one.at_mm, one.width_mm, strict=True)
         if name == stretch.baffle.name
     ]
     around = list(_on_the_back(frame))
@@ -196,7 +221,7 @@ def _back_tabs(frame: Frame, *, stretch: Stretch, crossings: Sequence[Crossing])
 
 def _wall_tabs(frame: Frame, *, stretch: Stretch) -> Iterator[Tab]:
     """Give the middle third of each end that meets a wall squarely a tab through it."""
-    third = stretch.baffle.height_mm / 3.0
+    third, low = stretch.baffle.height_mm / 3.0, stretch.low_mm
     if third < LEAST_TAB_MM / 2.0:
         return
     for last, end in ((False, stretch.first), (True, stretch.last)):
@@ -204,8 +229,8 @@ def _wall_tabs(frame: Frame, *, stretch: Stretch) -> Iterator[Tab]:
             continue
         tab = Tab(
             baffle=stretch.baffle.name,
-            from_mm=third,
-            to_mm=2.0 * third,
+            from_mm=low + third,
+            to_mm=low + 2.0 * third,
             wall=end.wall,
             last=last,
         )
@@ -288,7 +313,8 @@ def _baffle_piece(frame: Frame, *, stretch: Stretch, baffling: Baffling) -> Piec
     outline = baffle_outline(frame, stretch=stretch, baffling=baffling)
     left, bottom, _, _ = bounds_mm(outline)
     thick = baffle.sheet.thickness_mm
-    notes = [f"stands on the back; both faces: {baffle_finish(box, baffle).name}"]
+    glued = "glued to the rear of the panel" if baffle.hangs else "stands on the back"
+    notes = [f"{glued}; both faces: {baffle_finish(box, baffle).name}"]
     notes += bevel_words(
         "left",
         longer_mm=stretch.first.near_mm - stretch.first.far_mm,
@@ -302,13 +328,17 @@ def _baffle_piece(frame: Frame, *, stretch: Stretch, baffling: Baffling) -> Piec
         faces=("far", "near"),
     )
     notes += list(_crossing_notes(baffle.name, baffling=baffling))
+    if baffle.hangs and any(led.seat is Seat.PANEL for led in box.leds):
+        notes.append("wires of LEDs on the panel pass below it")
+    if tabs and baffle.hangs:
+        notes.append("glue it between the walls as they are put together, its edge with theirs")
     if tabs:
         notes.append("tabs go through their slots: glue, and fill black from outside")
     start = frame.piece(
         f"baffle {baffle.name}",
         outline=move(outline, x_mm=-left, y_mm=-bottom),
         words=f"{sides_mm(stretch.length_mm, height_mm=baffle.height_mm)} over all"
-        if tabs or any(baffle.name in (one.earlier, one.later) for one in baffling.crossings)
+        if tabs or any(baffle.name in (one.under, one.over) for one in baffling.crossings)
         else f"rectangle {sides_mm(stretch.length_mm, height_mm=baffle.height_mm)}",
     )
     return replace(start, where=baffle.where, sheet=baffle.sheet, notes=tuple(notes))
@@ -316,33 +346,37 @@ def _baffle_piece(frame: Frame, *, stretch: Stretch, baffling: Baffling) -> Piec
 
 def _crossing_notes(name: str, *, baffling: Baffling) -> Iterator[str]:
     for one in baffling.crossings:
-        if name == one.earlier:
-            yield f"slot from above for baffle {one.later}, {in_mm(one.width_mm[0])} wide"
-        elif name == one.later:
-            yield f"slot from below over baffle {one.earlier}, {in_mm(one.width_mm[1])} wide"
+        if name == one.under:
+            yield f"slot from above for baffle {one.over}, {in_mm(one.width_mm[0])} wide"
+        elif name == one.over:
+            yield f"slot from below over baffle {one.under}, {in_mm(one.width_mm[1])} wide"
 
 
 def baffle_outline(frame: Frame, *, stretch: Stretch, baffling: Baffling) -> Corners:
-    """Draw a baffle seen from its near side, its start to the left, the back's inner face at 0."""
+    """Draw a baffle seen from its near side, its start to the left, the back's inner face at 0.
+
+    One that a slot cuts through has no sound outline.
+    """
     crossings = baffling.crossings
     tabs = [tab for tab in baffling.tabs if tab.baffle == stretch.baffle.name]
-    name, high, origin = stretch.baffle.name, stretch.baffle.height_mm, stretch.from_mm
+    name, origin = stretch.baffle.name, stretch.from_mm
+    foot, high = stretch.low_mm, stretch.high_mm
     deep = frame.box.sheet.thickness_mm
     length = stretch.length_mm
     below = [(tab.from_mm, tab.to_mm, -deep) for tab in tabs if tab.wall is None]
     above = []
     for one in crossings:
-        if name == one.earlier:
+        if name == one.under and one.lap_mm < high:
             at, wide = one.at_mm[0], one.width_mm[0]
             above.append((at - wide / 2.0, at + wide / 2.0, one.lap_mm))
-        elif name == one.later:
+        elif name == one.over:
             at, wide = one.at_mm[1], one.width_mm[1]
             below.append((at - wide / 2.0, at + wide / 2.0, one.lap_mm))
-    spots: list[Spot] = [(0.0, 0.0)]
+    spots: list[Spot] = [(0.0, foot)]
     for start, end, level in _joined(below, deepest=max):
         left, right = start - origin, end - origin
-        spots += [(left, 0.0), (left, level), (right, level), (right, 0.0)]
-    spots.append((length, 0.0))
+        spots += [(left, foot), (left, level), (right, level), (right, foot)]
+    spots.append((length, foot))
     for tab in tabs:
         if tab.wall is not None and tab.last:
             out = length + frame.walls[tab.wall].thickness_mm / stretch.last.slant

@@ -6,7 +6,7 @@ from itertools import combinations
 from lamphouse.cutting.baffle_ends import Stretch, stretches_of
 from lamphouse.cutting.baffle_joints import Crossing, crossings_of
 from lamphouse.cutting.mends import at_mm, in_mm, move_apart
-from lamphouse.cutting.seats import standing_baffles
+from lamphouse.cutting.seats import sound_baffles
 from lamphouse.design.lightbox import LightBox
 from lamphouse.findings import Finding, Severity, Told, rule, sets
 from lamphouse.shapes.flatten import flatten
@@ -84,8 +84,9 @@ def baffles_overlap(
     """Look for baffles that lie on one another or cross too flat to be halved.
 
     What it checks
-        Two baffles that share a place cross at 20 degrees or more, within the length of both; there
-        they are halved.
+        Two baffles that share a place and a height cross at 20 degrees or more, within the length
+        of both; there they are halved. In a printed box, whose standing baffles stay whole, one
+        that hangs keeps a thickness of sheet above what it crosses.
 
     Why it matters
         Two pieces do not fit into one place, and a slot for a flat crossing leaves two strips.
@@ -126,11 +127,12 @@ def baffles_overlap(
     Source
         Geometry; the 20 degrees are common practice, no source.
     """
-    halved = {(one.earlier, one.later) for one in crossings}
+    halved = {frozenset((one.under, one.over)) for one in crossings}
     for earlier, later in combinations(stretches, 2):
         first, second = earlier.baffle.name, later.baffle.name
-        shared = overlap_mm2(_foot(earlier), other=_foot(later))
-        if (first, second) not in halved and shared > OVERLAP_MM2:
+        if earlier.shared_mm(later) is None or {first, second} in halved:
+            continue
+        if overlap_mm2(_foot(earlier), other=_foot(later)) > OVERLAP_MM2:
             yield Told(
                 where=later.baffle.where,
                 message=f"baffles '{first}' and '{second}' of box '{box.name}' stand in one "
@@ -161,8 +163,9 @@ def look_at_baffles(box: LightBox) -> tuple[Finding, ...]:
     """Run every rule of the baffles of a box whose inside is sound."""
     chords = flatten(anticlockwise(box.inside.corners), error_mm=ROUND_ERROR_MM)
     ring = drop_straight_corners(chords)
-    stretches = stretches_of(standing_baffles(box), ring=ring)
+    stretches = stretches_of(sound_baffles(box), ring=ring, depth_mm=box.depth_mm)
+    crossings = crossings_of(stretches, build=box.build)
     return (
         *baffle_misses(box, stretches=stretches),
-        *baffles_overlap(box, stretches=stretches, crossings=crossings_of(stretches)),
+        *baffles_overlap(box, stretches=stretches, crossings=crossings),
     )

@@ -22,8 +22,8 @@ from lamphouse.cutting.piece import Piece
 from lamphouse.cutting.seats import (
     LEDGE_MM,
     baffle_foot,
+    baffles_below,
     package_corners,
-    standing_baffles,
     wire_hole_mm,
     wire_spots,
 )
@@ -179,7 +179,7 @@ def _inside_things(frame: Frame, *, high_mm: float) -> Iterator[Corners]:
         hole = wire_hole_mm(led.led_type, lead_mm=frame.lead_mm)
         for x, y in wire_spots(led, x_mm=led.x_mm, y_mm=led.y_mm, hole_mm=hole):
             yield circle(hole, x_mm=x, y_mm=y)
-    for baffle in standing_baffles(frame.box):
+    for baffle in baffles_below(frame.box, level_mm=high_mm):
         yield baffle_foot(baffle)
 
 

@@ -169,12 +169,12 @@ def upright_wall(
 
 
 def upright_baffle(part: str, *, piece: str, stretch: Stretch, datum: Spot) -> Standing:
-    """Stand a baffle on the back, seen from its near side.
+    """Stand a baffle on the back or hang it from the panel, seen from its near side.
 
     Parameters
     ----------
     datum
-        Of the piece: right of where the baffle begins, and above the back; not above 0.
+        Of the piece: right of where the baffle begins, and above the back.
     """
     half = stretch.baffle.sheet.thickness_mm / 2.0
     x, y = stretch.spot(stretch.from_mm + datum[0], off_mm=half)

@@ -7,6 +7,7 @@ from lamphouse.cutting.behind_rules import look_behind_panel, outside_of
 from lamphouse.cutting.box_frame import as_built
 from lamphouse.cutting.curve_rules import laid_flat, look_at_curve
 from lamphouse.cutting.former import former_pieces
+from lamphouse.cutting.hanging_rules import look_at_hanging
 from lamphouse.cutting.inside_rules import look_into_box
 from lamphouse.cutting.lamination import layer_pieces
 from lamphouse.cutting.layout import lay_out_panel
@@ -86,6 +87,7 @@ def cut_panel(
         *(laid_flat(drawn) if is_cone else drawn),
         *look_at_curve(layout),
         *look_behind_panel(layout, boxes=boxes),
+        *look_at_hanging(layout, boxes=() if is_cone else boxes),
         *look_at_passages(passages, boxes=boxes, lead_mm=lead_mm),
     ]
     if panel.curve:

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from math import atan2, cos, degrees, dist, radians, sin, tan
 
 from lamphouse.cutting.frame import Frame
-from lamphouse.cutting.seats import baffle_foot, package_corners, standing_baffles
+from lamphouse.cutting.seats import baffle_foot, package_corners, sound_baffles
 from lamphouse.cutting.wall_holes import patch_of, wall_of
 from lamphouse.design.lightbox import Flange, Seat
 from lamphouse.record import Record
@@ -150,8 +150,8 @@ def _in_the_way(frame: Frame) -> list[Corners]:
         ]
         taken += [
             baffle_foot(baffle)
-            for baffle in standing_baffles(box)
-            if baffle.height_mm > box.depth_mm - box.sheet.thickness_mm - _SAME_MM
+            for baffle in sound_baffles(box)
+            if baffle.hangs or baffle.height_mm > box.depth_mm - box.sheet.thickness_mm - _SAME_MM
         ]
     return taken
 

@@ -139,7 +139,7 @@ def _through_film(frame: Frame, *, baffling: Baffling) -> Iterator[Corners]:
         return
     low, high = diffuser.height_mm, diffuser.height_mm + diffuser.film.thickness_mm
     for stretch in baffling.stretches:
-        if stretch.baffle.height_mm > low + ROUNDING_MM:
+        if stretch.high_mm > low + ROUNDING_MM and stretch.low_mm < high - ROUNDING_MM:
             yield from _grown(polygon(stretch.plan))
     for led in frame.box.leds:
         if led.seat is Seat.WALL:

@@ -8,8 +8,8 @@ from lamphouse.cutting.baffle_rules import look_at_baffles
 from lamphouse.cutting.drill import ROUNDING_MM
 from lamphouse.cutting.led_rules import led_outside, led_overlap, led_too_tall, wires_cramped
 from lamphouse.cutting.mends import in_mm
-from lamphouse.cutting.seats import baffle_foot, standing_baffles
-from lamphouse.design.lightbox import LightBox
+from lamphouse.cutting.seats import baffle_foot, sound_baffles
+from lamphouse.design.lightbox import Baffle, LightBox
 from lamphouse.findings import Finding, Severity, Told, rule, sets
 from lamphouse.shapes.soundness import flaw_of
 from lamphouse.shapes.spacing import Enclosure
@@ -20,8 +20,9 @@ def baffle_outside(box: LightBox) -> Iterable[Told]:
     """Look for baffles that have no length, leave the box or reach through its top.
 
     What it checks
-        Each baffle has a length and a height, runs inside the box from end to end, and is
-        no higher than the inner diffuser or the panel.
+        Each baffle has a length and a height and runs inside the box from end to end. One that
+        stands is no higher than the inner diffuser or the panel; one that hangs ends above the
+        inner diffuser or the back.
 
     Why it matters
         It cannot be glued in, or holds the box open.
@@ -52,14 +53,14 @@ def baffle_outside(box: LightBox) -> Iterable[Told]:
                             sheet: styrene 0.5 mm
 
     Mend
-        End the baffle on the wall, or lower it, as the message says.
+        End the baffle on the wall, or make it lower, as the message says.
 
     Source
         Geometry.
     """
-    standing = standing_baffles(box)
+    sound = sound_baffles(box)
     for baffle in box.baffles:
-        if baffle not in standing:
+        if baffle not in sound:
             yield Told(
                 where=baffle.where,
                 message=f"baffle '{baffle.name}' is {in_mm(dist(baffle.start_mm, baffle.end_mm))} "
@@ -67,10 +68,8 @@ def baffle_outside(box: LightBox) -> Iterable[Told]:
                 remedy="give it two different ends and a height above 0 mm",
             )
     enclosure = Enclosure(box.inside.corners)
-    top, over = box.depth_mm, "the panel"
-    if box.inner_diffuser:
-        top, over = box.inner_diffuser.height_mm, "the inner diffuser"
-    for baffle in standing:
+    for baffle in sound:
+        most, why = _room_for(baffle, box=box)
         margin = enclosure.margin_mm(baffle_foot(baffle))
         # A foot that meets a slanted wall square sticks out by up to half its thickness.
         if margin < -(baffle.sheet.thickness_mm / 2.0 + ROUNDING_MM):
@@ -80,14 +79,30 @@ def baffle_outside(box: LightBox) -> Iterable[Told]:
                 f"box '{box.name}'",
                 remedy=f"end it on the wall, {in_mm(-margin)} earlier",
             )
-        elif baffle.height_mm > top + ROUNDING_MM:
+        elif baffle.height_mm > most + ROUNDING_MM:
             yield Told(
                 where=baffle.where,
-                message=f"baffle '{baffle.name}' is {in_mm(baffle.height_mm)} high, and {over} "
-                f"lies {in_mm(top)} above the back",
-                remedy=f"make it at most {in_mm(top)} high",
-                mend=sets("height", in_mm(top)),
+                message=f"baffle '{baffle.name}' is {in_mm(baffle.height_mm)} high, and {why}",
+                remedy=f"make it at most {in_mm(most)} high",
+                mend=sets("height", in_mm(most)),
             )
+
+
+def _room_for(baffle: Baffle, *, box: LightBox) -> tuple[float, str]:
+    """Give how high a baffle may be, and what lies there."""
+    inner = box.inner_diffuser
+    if baffle.hangs:
+        if inner is None:
+            return box.depth_mm, f"the back lies {in_mm(box.depth_mm)} below the panel"
+        top = inner.height_mm + inner.film.thickness_mm
+        return box.depth_mm - top, (
+            f"it hangs from the panel; the inner diffuser reaches to {in_mm(top)} above the back, "
+            f"which leaves {in_mm(box.depth_mm - top)}"
+        )
+    top, over = box.depth_mm, "the panel"
+    if inner:
+        top, over = inner.height_mm, "the inner diffuser"
+    return top, f"{over} lies {in_mm(top)} above the back"
 
 
 @rule("CUT024", Severity.STOP, "The inner diffuser does not lie in its light box")

@@ -1,7 +1,7 @@
 """The rules of LEDs in a light box: on their face, apart, low enough, with room for wires."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from math import dist
+from math import dist, inf
 
 from lamphouse.catalogue.drills import Drill
 from lamphouse.cutting.drill import ROUNDING_MM, nearest_drill
@@ -10,13 +10,14 @@ from lamphouse.cutting.seats import (
     LEDGE_MM,
     baffle_foot,
     package_corners,
+    sound_baffles,
     standing_baffles,
     wire_hole_mm,
     wire_spots,
 )
 from lamphouse.design.lightbox import Led, Lid, LightBox, Seat
 from lamphouse.findings import Severity, Told, Where, rule, sets
-from lamphouse.record import Record
+from lamphouse.record import Record, replace
 from lamphouse.shapes.measure import anticlockwise
 from lamphouse.shapes.outline import Corners, Spot, circle, rectangle
 from lamphouse.shapes.sides import nearest_side
@@ -28,13 +29,15 @@ ELBOW_MM = 0.5
 
 
 class Foot(Record):
-    """What stands on one face of a box: an LED or a baffle."""
+    """What takes up room at one face of a box: an LED or a baffle."""
 
     name: str
     where: Where
     corners: Corners
     fixed: bool
     """Whether it is a baffle."""
+    span_mm: tuple[float, float] = (-inf, inf)
+    """Its lower and upper edge above the back; everywhere for what lies in the face."""
 
 
 def _sides(box: LightBox) -> tuple[Spot, ...]:
@@ -57,7 +60,14 @@ def _led_foot(led: Led, *, x_mm: float, y_mm: float) -> Foot:
 
 def _flat_feet(box: LightBox, *, seat: Seat) -> list[Foot]:
     """Give the feet of the LEDs on the back or under the panel."""
-    return [_led_foot(led, x_mm=led.x_mm, y_mm=led.y_mm) for led in box.leds if led.seat is seat]
+    feet = []
+    for led in box.leds:
+        if led.seat is seat:
+            high = led.led_type.package_mm[2]
+            span = (0.0, high) if seat is Seat.BACK else (box.depth_mm - high, box.depth_mm)
+            foot = _led_foot(led, x_mm=led.x_mm, y_mm=led.y_mm)
+            feet.append(replace(foot, span_mm=span))
+    return feet
 
 
 def _wall_feet(box: LightBox) -> dict[int, list[Foot]]:
@@ -143,8 +153,8 @@ def led_overlap(box: LightBox) -> Iterable[Told]:
     """Look for LEDs that share a place with another LED or a baffle.
 
     What it checks
-        No two packages on one face of a light box touch, and none touches the foot of a
-        baffle.
+        No two packages on one face of a light box touch, and none touches a baffle, be it one
+        that stands or one that hangs.
 
     Why it matters
         Only one of them can be glued there.
@@ -183,16 +193,18 @@ def led_overlap(box: LightBox) -> Iterable[Told]:
             where=baffle.where,
             corners=baffle_foot(baffle),
             fixed=True,
+            span_mm=baffle.span_mm(depth_mm=box.depth_mm),
         )
-        for baffle in standing_baffles(box)
+        for baffle in sound_baffles(box)
     ]
-    groups = [baffles + _flat_feet(box, seat=Seat.BACK), _flat_feet(box, seat=Seat.PANEL)]
+    groups = [baffles + _flat_feet(box, seat=seat) for seat in (Seat.BACK, Seat.PANEL)]
     groups.extend(_wall_feet(box).values())
     for feet in groups:
         told: set[int] = set()
         for pair in close_pairs([foot.corners for foot in feet], nearer_than_mm=ROUNDING_MM):
             foot, other = feet[pair.later], feet[pair.earlier]
-            if foot.fixed or pair.later in told:
+            apart = max(foot.span_mm[0], other.span_mm[0]) >= min(foot.span_mm[1], other.span_mm[1])
+            if foot.fixed or apart or pair.later in told:
                 continue
             told.add(pair.later)
             yield Told(

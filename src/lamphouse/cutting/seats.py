@@ -78,7 +78,7 @@ def seat_mark(led: Led, *, x_mm: float, y_mm: float) -> SeatMark:
     )
 
 
-def standing_baffles(box: LightBox) -> tuple[Baffle, ...]:
+def sound_baffles(box: LightBox) -> tuple[Baffle, ...]:
     """Give the baffles of a box that have a length and a height."""
     return tuple(
         baffle
@@ -87,8 +87,27 @@ def standing_baffles(box: LightBox) -> tuple[Baffle, ...]:
     )
 
 
+def standing_baffles(box: LightBox) -> tuple[Baffle, ...]:
+    """Give those that stand on the back."""
+    return tuple(baffle for baffle in sound_baffles(box) if not baffle.hangs)
+
+
+def hanging_baffles(box: LightBox) -> tuple[Baffle, ...]:
+    """Give those that hang from the panel."""
+    return tuple(baffle for baffle in sound_baffles(box) if baffle.hangs)
+
+
+def baffles_below(box: LightBox, *, level_mm: float) -> tuple[Baffle, ...]:
+    """Give the baffles that reach below a level above the back: all that stand, some that hang."""
+    return tuple(
+        baffle
+        for baffle in sound_baffles(box)
+        if baffle.span_mm(depth_mm=box.depth_mm)[0] < level_mm
+    )
+
+
 def baffle_foot(baffle: Baffle) -> Corners:
-    """Give the foot of a standing baffle in the panel plane."""
+    """Give the foot of a baffle in the panel plane, on the back or on the panel."""
     (ax, ay), (bx, by) = baffle.start_mm, baffle.end_mm
     x, y = (ax + bx) / 2.0, (ay + by) / 2.0
     length = dist(baffle.start_mm, baffle.end_mm)

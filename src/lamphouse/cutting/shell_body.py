@@ -19,8 +19,8 @@ from lamphouse.cutting.mends import in_mm
 from lamphouse.cutting.piece import Body, BodyLayer
 from lamphouse.cutting.seats import (
     baffle_foot,
+    baffles_below,
     package_corners,
-    standing_baffles,
     wire_hole_mm,
     wire_spots,
 )
@@ -76,9 +76,9 @@ def shell_bodies(
 ) -> tuple[tuple[Body, ...], tuple[Finding, ...]]:
     """Make the bodies of a printed box, and say what the printer should mind.
 
-    Its baffles are part of the shell and have no joints of their own; with a lid, those that meet
-    no wall stand on the lid. Every body is proved closed; where two parts only touch along a line,
-    they are welded by a bead first.
+    Baffles that stand in it are part of the shell and have no joints of their own; with a lid,
+    those that meet no wall stand on the lid. One that hangs is a piece of its own. Every body is
+    proved closed; where two parts only touch along a line, they are welded by a bead first.
     """
     parts = {"shell": list(_shell(frame, baffling=baffling))}
     if frame.box.lid is Lid.OVER:
@@ -177,10 +177,15 @@ def _paint_notes(part: str, frame: Frame) -> Iterator[str]:
 
 def _baffles(frame: Frame, *, baffling: Baffling, on_lid: bool) -> Iterator[_Feature]:
     """Give the baffles of the shell, or those that stand on its lid because they meet no wall."""
+    printed = {one.baffle.name for one in baffling.stretches if not one.baffle.hangs}
+    joined = [{one.under, one.over} for one in baffling.crossings]
     for stretch in baffling.stretches:
         baffle = stretch.baffle
-        crosses = any(baffle.name in (one.earlier, one.later) for one in baffling.crossings)
-        meets = any(end.wall is not None or end.baffle for end in (stretch.first, stretch.last))
+        if baffle.hangs:
+            continue
+        crosses = any(baffle.name in pair and pair <= printed for pair in joined)
+        ends = (stretch.first, stretch.last)
+        meets = any(end.wall is not None or end.baffle in printed for end in ends)
         if on_lid == (frame.box.lid is Lid.OVER and not crosses and not meets):
             foot = baffle_foot(baffle)
             yield _Feature(low_mm=0.0, high_mm=baffle.height_mm, step=(True, foot), rank=4)
@@ -356,7 +361,7 @@ def _lid(frame: Frame, *, baffling: Baffling) -> Iterator[_Feature]:
 
 def _beside_lip(frame: Frame) -> Iterator[Corners]:
     """Give what the lip makes way for: baffles, LEDs on walls and on the back, the wires."""
-    for baffle in standing_baffles(frame.box):
+    for baffle in baffles_below(frame.box, level_mm=LIP_MM):
         for region in offset(baffle_foot(baffle), by_mm=LIP_PLAY_MM):
             yield region.outside
     for led in frame.box.leds:

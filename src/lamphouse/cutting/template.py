@@ -11,7 +11,7 @@ from lamphouse.cutting.mends import in_mm
 from lamphouse.cutting.neighbours import neighbours
 from lamphouse.cutting.opening_rules import look_at_openings
 from lamphouse.cutting.piece import Piece
-from lamphouse.cutting.seats import package_corners
+from lamphouse.cutting.seats import baffle_foot, hanging_baffles, package_corners
 from lamphouse.design.lightbox import LightBox, Seat
 from lamphouse.design.panel import Opening, Outline, Panel
 from lamphouse.design.strand import Strand
@@ -37,9 +37,9 @@ def look_at_panel(
 
 
 def stands_behind(boxes: Sequence[LightBox]) -> tuple[Outline, ...]:
-    """Give the edges of the boxes behind a panel and of their LEDs, in the panel plane.
+    """Give the edges of the boxes behind a panel, of their LEDs, and of what hangs from it.
 
-    LEDs on a box's walls face sideways; they are drawn on their walls alone.
+    In the panel plane. LEDs on a box's walls face sideways; they are drawn on their walls alone.
     """
     edges = []
     for box in boxes:
@@ -54,6 +54,10 @@ def stands_behind(boxes: Sequence[LightBox]) -> tuple[Outline, ...]:
             for led in box.leds
             if led.seat is not Seat.WALL
         )
+        edges.extend(
+            Outline(corners=baffle_foot(baffle), words=f"baffle {baffle.name}")
+            for baffle in hanging_baffles(box)
+        )
     return tuple(edges)
 
 
@@ -64,6 +68,16 @@ def _layer_note(opening: Opening) -> str:
         for layer in opening.layers
     ]
     return f"behind {opening.name}, lamp to eye: {', '.join(layers)}"
+
+
+def _hung_notes(boxes: Sequence[LightBox]) -> tuple[str, ...]:
+    """Say which baffles are glued to the panel itself."""
+    return tuple(
+        f"baffle {baffle.name} of box {box.name} is glued to the rear, over its outline"
+        for box in boxes
+        if not flaw_of(box.inside.corners)
+        for baffle in hanging_baffles(box)
+    )
 
 
 def _traced_note(panel: Panel) -> tuple[str, ...]:
@@ -129,6 +143,7 @@ def panel_piece(
         notes=(
             *_traced_note(panel),
             *(_layer_note(opening) for opening in panel.openings if opening.layers),
+            *_hung_notes(boxes),
             *(f"overlay {one.name} goes on the front, over its outline" for one in panel.overlays),
         ),
     )

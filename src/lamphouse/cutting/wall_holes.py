@@ -16,7 +16,7 @@ from lamphouse.cutting.ring import Wall, ring_of_walls
 from lamphouse.cutting.seats import (
     LEDGE_MM,
     package_corners,
-    standing_baffles,
+    sound_baffles,
     wire_hole_mm,
     wire_spots,
 )
@@ -151,7 +151,8 @@ def taken_on(side: Side, *, lead_mm: float) -> Iterator[Patch]:
             high_mm=inner.height_mm + inner.film.thickness_mm,
         )
     (ax, ay), (bx, by) = side.wall.start, side.wall.end
-    for baffle in standing_baffles(box):
+    for baffle in sound_baffles(box):
+        low, high = baffle.span_mm(depth_mm=box.depth_mm)
         (cx, cy), (dx, dy) = baffle.start_mm, baffle.end_mm
         slant = abs(sin(atan2(by - ay, bx - ax) - atan2(dy - cy, dx - cx)))
         half = baffle.sheet.thickness_mm / 2.0 / max(slant, _SQUARE)
@@ -162,8 +163,8 @@ def taken_on(side: Side, *, lead_mm: float) -> Iterator[Patch]:
                     words=f"the end of baffle '{baffle.name}'",
                     from_mm=beside.along_mm - half,
                     to_mm=beside.along_mm + half,
-                    low_mm=0.0,
-                    high_mm=baffle.height_mm,
+                    low_mm=low,
+                    high_mm=high,
                 )
 
 

@@ -300,7 +300,8 @@ def _through_ledge(
     (ax, ay), (bx, by) = wall.start, wall.end
     dx, dy = (bx - ax) / wall.side_mm, (by - ay) / wall.side_mm
     for stretch in baffling.stretches:
-        if stretch.baffle.height_mm <= low_mm + ROUNDING_MM:
+        above = stretch.low_mm >= low_mm + LEDGE_MM - ROUNDING_MM
+        if above or stretch.high_mm <= low_mm + ROUNDING_MM:
             continue
         plan = [
             ((x - ax) * dx + (y - ay) * dy, (y - ay) * dx - (x - ax) * dy) for x, y in stretch.plan

@@ -186,6 +186,7 @@ def box_pieces(
     if box.build is Build.PRINTED:
         bodies, told = shell_bodies(frame, baffling=baffling)
         found += (*told, *exit_of(frame, baffling=baffling)[2])
+        pieces += baffle_pieces(frame, baffling=_hanging(baffling))
     elif box.build is Build.FOLDED:
         pieces, told = folded_pieces(frame, baffling=baffling)
         flanges = flange_plans(frame)
@@ -224,6 +225,12 @@ def box_pieces(
         bodies=bodies,
     )
     return made, found
+
+
+def _hanging(baffling: Baffling) -> Baffling:
+    """Keep the baffles that are pieces of their own in a printed box."""
+    kept = tuple(one for one in baffling.stretches if one.baffle.hangs)
+    return replace(baffling, stretches=kept)
 
 
 def _inner(frame: Frame, *, baffling: Baffling) -> list[Piece]:

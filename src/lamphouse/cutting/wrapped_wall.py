@@ -17,6 +17,7 @@ from itertools import accumulate
 from math import cos, dist, sin
 
 from lamphouse.catalogue.sheet_stock import SheetStock
+from lamphouse.cutting.baffle_ends import Stretch
 from lamphouse.cutting.baffle_joints import Baffling
 from lamphouse.cutting.drill import ROUNDING_MM
 from lamphouse.cutting.frame import Frame, numbered, rectangle_words, strip, tidy, wire_aims
@@ -126,14 +127,14 @@ def neutral_of(frame: Frame) -> Round:
     return round_of(frame.inside, off_mm=frame.box.sheet.thickness_mm / 2.0)
 
 
-def _baffle_ends(baffling: Baffling, *, line: Round) -> Iterator[tuple[str, float, float, float]]:
-    """Give name, from and to along the neutral line, and height of each baffle's end."""
+def _baffle_ends(baffling: Baffling, *, line: Round) -> Iterator[tuple[Stretch, float, float]]:
+    """Give each end of a baffle at the wall, from and to along the neutral line."""
     for stretch in baffling.stretches:
         for end in (stretch.first, stretch.last):
             if end.wall is not None:
                 at = line.along_mm(end.meets_at)
                 half = stretch.baffle.sheet.thickness_mm / 2.0 / end.slant
-                yield stretch.baffle.name, at - half, at + half, stretch.baffle.height_mm
+                yield stretch, at - half, at + half
 
 
 def wrapped_pieces(frame: Frame, *, baffling: Baffling) -> tuple[list[Piece], bool]:
@@ -149,13 +150,13 @@ def wrapped_pieces(frame: Frame, *, baffling: Baffling) -> tuple[list[Piece], bo
     feet = [
         Outline(
             corners=move(
-                strip(end - start, height_mm=high),
+                strip(end - start, height_mm=one.high_mm - one.low_mm),
                 x_mm=line.length_mm - end,
-                y_mm=frame.under_mm,
+                y_mm=frame.under_mm + one.low_mm,
             ),
-            words=f"baffle {name}",
+            words=f"baffle {one.baffle.name}",
         )
-        for name, start, end, high in _baffle_ends(baffling, line=line)
+        for one, start, end in _baffle_ends(baffling, line=line)
     ]
     taken = [package_corners(led, x_mm=x, y_mm=y) for led, x, y in seated]
     taken += [foot.corners for foot in feet]
@@ -250,8 +251,8 @@ def _ledges(frame: Frame, *, baffling: Baffling) -> list[Piece]:
     high, low = min(LEDGE_MM, diffuser.height_mm), diffuser.height_mm - LEDGE_MM
     gaps = sorted(
         (start - LEDGE_PLAY_MM, end + LEDGE_PLAY_MM)
-        for _, start, end, tall in _baffle_ends(baffling, line=line)
-        if tall > low + ROUNDING_MM
+        for one, start, end in _baffle_ends(baffling, line=line)
+        if one.high_mm > low + ROUNDING_MM and one.low_mm < low + LEDGE_MM - ROUNDING_MM
     )
     stops = [0.0, *(at for gap in gaps for at in gap), line.length_mm]
     parts = list(zip(stops[::2], stops[1::2], strict=True))

@@ -17,7 +17,7 @@ from lamphouse.record import Record
 
 
 class Seat(StrEnum):
-    """The face of the box an LED is glued to."""
+    """The face of the box an LED or a baffle is glued to."""
 
     BACK = "back"
     WALL = "wall"
@@ -44,16 +44,30 @@ class Led(Record):
 
 
 class Baffle(Record):
-    """A wall inside the box that stands on its back."""
+    """A wall inside the box that stands on its back, or hangs from the rear of its panel."""
 
     name: str
     where: Where
     start_mm: tuple[float, float]
     end_mm: tuple[float, float]
     height_mm: float
+    """From the face it is glued to."""
     sheet: SheetStock
     finish: Finish | None = None
     """Of both its faces; None: that of the box."""
+    seat: Seat = Seat.BACK
+    """The back or the panel."""
+
+    @property
+    def hangs(self) -> bool:
+        """Whether it is glued to the rear of the panel, with room for light below it."""
+        return self.seat is Seat.PANEL
+
+    def span_mm(self, *, depth_mm: float) -> tuple[float, float]:
+        """Give its lower and its upper edge above the back of a box so deep. [mm]."""
+        if self.hangs:
+            return depth_mm - self.height_mm, depth_mm
+        return 0.0, self.height_mm
 
 
 class InnerDiffuser(Record):

@@ -153,9 +153,11 @@ def _layers(made: BoxPieces, *, box: LightBox, panel: Panel) -> Iterator[_Layer]
     if standing["block"]:
         corners = [plate.corner_mm[2] for plate in standing["block"]]
         yield _Layer(plates=standing["block"], low_mm=min(corners) - thick, high_mm=max(corners))
-    if standing["baffle"]:
-        high = max(baffle.height_mm for baffle in box.baffles)
-        yield _Layer(plates=standing["baffle"], low_mm=-thick, high_mm=high)
+    hung = {f"baffle {baffle.name}" for baffle in box.baffles if baffle.hangs}
+    on_back = tuple(plate for plate in standing["baffle"] if plate.part not in hung)
+    if on_back:
+        high = max(baffle.height_mm for baffle in box.baffles if not baffle.hangs)
+        yield _Layer(plates=on_back, low_mm=-thick, high_mm=high)
     on_walls = tuple(
         plate for led in box.leds if led.seat is Seat.WALL for plate in (_led(led, box=box),)
     )
@@ -170,6 +172,10 @@ def _layers(made: BoxPieces, *, box: LightBox, panel: Panel) -> Iterator[_Layer]
         low = box.inner_diffuser.height_mm
         high = low + box.inner_diffuser.film.thickness_mm
         yield _Layer(plates=standing["inner"], low_mm=low, high_mm=high)
+    hanging = tuple(plate for plate in standing["baffle"] if plate.part in hung)
+    if hanging:
+        low = box.depth_mm - max(baffle.height_mm for baffle in box.baffles if baffle.hangs)
+        yield _Layer(plates=hanging, low_mm=low, high_mm=box.depth_mm)
     if not panel.curve:
         yield from _faces(box, panel=panel)
 

@@ -39,7 +39,8 @@ def sheets_of(cut: Cut) -> Iterator[Item]:
         if cross:
             half = cross.slant * baffle.sheet.thickness_mm / 2.0
             span = (cross.u_mm - half, cross.u_mm + half)
-            yield from hatched(cut.sheet(span, (0.0, baffle.height_mm)))
+            heights = baffle.span_mm(depth_mm=cut.box.depth_mm)
+            yield from hatched(cut.sheet(span, heights))
     yield from _off_the_cut(cut)
     yield from _face(cut, cut.panel, heights=(cut.box.depth_mm, cut.head_mm), falls=True)
     for opening in cut.panel.openings:

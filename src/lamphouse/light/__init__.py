@@ -14,6 +14,7 @@ The solver
 - ``grid_sums``: the same for faces that lie in a grid.
 - ``viewers``: faces as they look about, and what may stand between them.
 - ``crossed_baffles``: baffles parted where they cross.
+- ``slits``: narrow slits over and under baffles, and the mesh beside them.
 - ``crossings``: which faces the foot line of a screen comes between.
 - ``sight``: what faces see of one another.
 - ``factors``: the exchange of all faces of a cavity.

@@ -282,16 +282,17 @@ def baffles_of(
 
     ``paint`` gives the reflectance of a finish.
     """
+    spans = [baffle.span_mm(depth_mm=box.depth_mm) for baffle in box.baffles]
     return parted(
         [
             scene.Baffle(
                 start_mm=baffle.start_mm,
                 end_mm=baffle.end_mm,
-                low_mm=0.0,
-                high_mm=baffle.height_mm,
+                low_mm=low,
+                high_mm=high,
                 reflectance=paint(baffle_finish(box, baffle)),
             )
-            for baffle in box.baffles
+            for baffle, (low, high) in zip(box.baffles, spans, strict=True)
         ]
     )
 

@@ -1,6 +1,7 @@
-"""How near the light of each LED lies to diffusers, walls and baffles."""
+"""How near the light of each LED lies to diffusers, walls and baffles; room for a diffuser."""
 
 from collections.abc import Iterator
+from math import hypot
 
 from lamphouse.design.lightbox import Led, LightBox, Seat
 from lamphouse.light.box_scene import Drawn
@@ -21,6 +22,29 @@ class Near(Record):
     led: Led
     what: str
     gap_mm: float
+
+
+def room_for_sheet_mm(box: LightBox, *, thickness_mm: float, half_mm: float) -> float | None:
+    """Give the height nearest to half the depth at which an inner diffuser clears the baffles.
+
+    Parameters
+    ----------
+    box
+        Baffles that stand end below it, those that hang above it.
+    thickness_mm
+        Of its film.
+    half_mm
+        Half the depth, rounded as the caller likes.
+
+    Returns
+    -------
+    float or None
+        Above the back; None where baffles leave no such height.
+    """
+    spans = [(one.hangs, one.span_mm(depth_mm=box.depth_mm)) for one in box.baffles]
+    low = max((span[1] for hangs, span in spans if not hangs), default=0.0)
+    high = min((span[0] for hangs, span in spans if hangs), default=box.depth_mm) - thickness_mm
+    return min(max(half_mm, low), high) if low <= high else None
 
 
 def _sheet_gap(led: Led, *, lamp: Lamp, box: LightBox) -> tuple[str, float] | None:
@@ -49,7 +73,10 @@ def too_near(drawn: Drawn) -> Iterator[Near]:
             foot = (wall.start_mm, wall.end_mm)
             if lamp.z_mm > wall.high_mm or (own and distance_mm(own, foot=foot) < TOUCH_MM):
                 continue
-            gaps.append(("a baffle" if wall.is_baffle else "a wall", distance_mm(place, foot=foot)))
+            gap = distance_mm(place, foot=foot)
+            if wall.is_baffle:
+                gap = hypot(gap, max(wall.low_mm - lamp.z_mm, 0.0))
+            gaps.append(("a baffle" if wall.is_baffle else "a wall", gap))
         what, gap = min(gaps, key=lambda each: each[1])
         if LEAST_CLEARANCE_MM <= gap < LEAST_MM - TOUCH_MM:
             yield Near(led=led, what=what, gap_mm=gap)

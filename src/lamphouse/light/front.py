@@ -127,7 +127,7 @@ def _leaving_lm(view: View, *, mean_cd_m2: float) -> float | None:
     )
 
 
-def judged(view: View, *, fine: Floats, coarse: Floats, closure: float) -> Look:
+def judged(view: View, *, fine: Floats, coarse: Floats, interior: Interior) -> Look:
     """Judge an opening by its spots' luminances on both meshes. [lm/mm2 sr].
 
     The figure is extrapolated from both meshes.
@@ -136,7 +136,7 @@ def judged(view: View, *, fine: Floats, coarse: Floats, closure: float) -> Look:
     spots = LX_PER_LM_MM2 * np.maximum(fine + STEP_WEIGHT * step, 0.0)
     area = view.area_mm2
     mean = float(spots @ area / area.sum())
-    floor = BAR_FLOOR + BAR_CLOSURE * closure
+    floor = BAR_FLOOR + BAR_CLOSURE * interior.closure + interior.doubt
     mean_step = LX_PER_LM_MM2 * float(step @ area / area.sum())
     return Look(
         name=view.aperture.name,

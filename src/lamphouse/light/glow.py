@@ -92,7 +92,7 @@ def solve(box: Box, *, step: float | None = None) -> Glow:
     looks = []
     for view in make_views(interior, small_mm=SMALL_HOLE * fine_step):
         fine, coarse, direct = luminances(view, interior=interior, lamps=box.lamps, field=field)
-        look = judged(view, fine=fine @ flux, coarse=coarse @ flux, closure=interior.closure)
+        look = judged(view, fine=fine @ flux, coarse=coarse @ flux, interior=interior)
         looks.append(by_lamp(look, fine=fine, coarse=coarse, direct=direct, flux_lm=flux))
     return Glow(
         looks=tuple(looks),

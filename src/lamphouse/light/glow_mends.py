@@ -15,7 +15,7 @@ from lamphouse.findings import MendEdit, sets
 from lamphouse.light import front, sound_suite
 from lamphouse.light.box_glow import LedCurrent
 from lamphouse.light.box_scene import Drawn, draw_box, shape_of
-from lamphouse.light.clearance import too_near
+from lamphouse.light.clearance import room_for_sheet_mm, too_near
 from lamphouse.light.glow_words import (
     counted,
     in_cd_m2,
@@ -195,11 +195,15 @@ def regrouped(solved: SolvedBox, *, aim: Aim) -> Offer | None:
 
 
 def diffused(solved: SolvedBox, *, aim: Aim) -> Offer | None:
-    """Find an inner diffuser from the catalogue, at half depth, that is even enough."""
+    """Find an inner diffuser from the catalogue, about half deep, that is even enough."""
     drawn = solved.drawn
     if drawn.box.inner_diffuser is not None:
         return None
-    height = round(drawn.box.depth_mm / 2.0, 1)
+    thick = max(built_in().film_types[name].thickness_mm for name in INNER_FILMS)
+    half = round(drawn.box.depth_mm / 2.0, 1)
+    height = room_for_sheet_mm(drawn.box, thickness_mm=thick, half_mm=half)
+    if height is None:
+        return None
 
     def under(name: str) -> Drawn:
         inner = InnerDiffuser(film=built_in().film_types[name], height_mm=height)

@@ -34,6 +34,7 @@ from lamphouse.light.pieces import (
 from lamphouse.light.polygons import Polygons, faces_of
 from lamphouse.light.scene import Aperture, Box, Lamp
 from lamphouse.light.sight import PlanSight, Sight, plan_sight, visible
+from lamphouse.light.slits import doubt_of
 from lamphouse.light.step_size import screens_of, step_mm
 from lamphouse.light.turning import Way, straight_shape, straightened
 from lamphouse.light.uprights import TOUCH_MM, ring_area_centre
@@ -92,6 +93,8 @@ class Interior(Record):
     """What its faces see in plan."""
     closure: float
     """Largest defect of a row of the exchange before it was evened out, relative."""
+    doubt: float = 0.0
+    """What figures may be off by for narrow slits, relative."""
 
     @property
     def screens(self) -> Screens:
@@ -331,9 +334,10 @@ def make_interior(box: Box, *, step: float | None = None) -> Interior:
         evened(face_areas(cavity), table=table)
         for cavity, table in zip(cavities, tables, strict=True)
     ]
-    return _assembled(
+    whole = _assembled(
         box, cavities=tuple(cavities), tables=tables, plan=plan, closure=max(closures)
     )
+    return replace(whole, doubt=doubt_of(box, step_mm=fine))
 
 
 def _per_span(span: Floats) -> Floats:

@@ -239,5 +239,5 @@ def looks(
             )
             for mesh in (0, 1)
         )
-        judgements.append(judged(view, fine=fine, coarse=coarse, closure=live.interior.closure))
+        judgements.append(judged(view, fine=fine, coarse=coarse, interior=live.interior))
     return tuple(judgements)

@@ -24,6 +24,7 @@ from lamphouse.light.distinct import distinct
 from lamphouse.light.plan_blocks import Blocks
 from lamphouse.light.plan_cells import cut_plan, divide, halve, plan_blocks, wall_spots
 from lamphouse.light.scene import Box, Ring, Spot
+from lamphouse.light.slits import levels_beside
 from lamphouse.light.turning import LEVEL, Way, laid_back
 from lamphouse.light.uprights import TOUCH_MM, Segment, ring_area_centre, segments
 from lamphouse.record import Record, replace
@@ -194,6 +195,9 @@ def make_mesh(
     levels = {low_mm, high_mm}
     for wall in walls:
         levels.update(level for level in (wall.low_mm, wall.high_mm) if low_mm < level < high_mm)
+    levels |= levels_beside(
+        walls, low_mm=low_mm, high_mm=high_mm, depth_mm=box.depth_mm, step_mm=layer_step_mm
+    )
     whole = any(wall.port >= 0 for wall in walls)
     height = _layers(sorted(levels), step=layer_step_mm, whole=whole)
     return Mesh(

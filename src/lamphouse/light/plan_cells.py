@@ -1,7 +1,8 @@
 """The plan of a box cut into convex cells: a grid, halved once, and cut along slanted walls.
 
-Grid lines pass through the corners of walls along the grid, the ends of baffles, and, where there
-is room, the rims of openings. Fine cells and the coarse ones they were halved from are nested.
+Grid lines pass through the corners of walls along the grid, the ends of baffles, beside narrow
+slits and, where there is room, the rims of openings. Fine cells and the coarse ones they were
+halved from are nested.
 """
 
 from collections.abc import Iterable, Sequence
@@ -13,6 +14,7 @@ from numpy.typing import NDArray
 
 from lamphouse.light.plan_blocks import Blocks, join
 from lamphouse.light.scene import Box, Ring, Spot
+from lamphouse.light.slits import lines_beside
 from lamphouse.light.uprights import (
     TOUCH_MM,
     Segment,
@@ -34,6 +36,9 @@ REACH = 1.0
 
 WANTED_ROOM = 0.4
 """A grid line through the rim of an opening stays this many steps clear of other lines."""
+
+SLIVER_MM = 0.05
+"""Lines beside slits keep so far from others."""
 
 ASIDE_MM = 1e3 * TOUCH_MM
 """How far beside a line the next cell is looked for."""
@@ -136,7 +141,8 @@ def plan_blocks(
         Openings; no block reaches over a rim that a grid line runs along.
     """
     across, up = grid_lines(box, step_mm=step_mm, wanted=wanted)
-    lines = [(wall.start_mm, wall.end_mm) for wall in segments(box)]
+    beside = lines_beside(box, step_mm=step_mm)
+    lines = [(wall.start_mm, wall.end_mm) for wall in (*segments(box), *beside)]
     lines += [pair for ring in rims for pair in zip(ring, (*ring[1:], ring[0]), strict=True)]
     ends = [(end, REACH * min(gap, step_mm)) for end, gap in free_ends(box)]
     return join(across, up=up, step_mm=step_mm, lines=lines, ends=ends)
@@ -153,9 +159,16 @@ def grid_lines(
         (min(max(x, low[0]), high[0]), min(max(y, low[1]), high[1]))
         for x, y in _beside_gaps(box, step=step_mm)
     ]
+    fixed = [[low[axis], high[axis], *(spot[axis] for spot in spots)] for axis in range(2)]
+    for line in lines_beside(box, step_mm=step_mm):
+        axis = 0 if abs(line.start_mm[0] - line.end_mm[0]) < TOUCH_MM else 1
+        place = line.start_mm[axis]
+        apart = min(abs(place - other) for other in fixed[axis])
+        if low[axis] < place < high[axis] and apart > SLIVER_MM:
+            fixed[axis].append(place)
     across, up = (
         divide(
-            [low[axis], high[axis], *(spot[axis] for spot in spots)],
+            fixed[axis],
             wanted=[spot[axis] for spot in wanted],
             step=step_mm,
         )

@@ -96,6 +96,7 @@ def _out_of_sight(drawn: Drawn, *, lamp: Lamp, aperture: Aperture) -> Spot | Non
     clear = inside(np.array([place]), rings=(drawn.scene.outline,))[0] and all(
         distance_mm(place, foot=(wall.start_mm, wall.end_mm)) >= LEAST_MM
         for wall in segments(drawn.scene)
+        if wall.low_mm <= lamp.z_mm
     )
     return place if clear else None
 

@@ -124,8 +124,9 @@ def _lamp_words(name: str, *, drawn: Drawn) -> tuple[str, str]:
         )
     for number, screen in baffles_of(drawn.box, paint=_unpainted):
         baffle = drawn.box.baffles[number]
-        foot, is_low = (screen.start_mm, screen.end_mm), lamp.z_mm <= screen.high_mm
-        if is_low and distance_mm((lamp.x_mm, lamp.y_mm), foot=foot) < LEAST_CLEARANCE_MM:
+        foot = (screen.start_mm, screen.end_mm)
+        beside = screen.low_mm <= lamp.z_mm <= screen.high_mm
+        if beside and distance_mm((lamp.x_mm, lamp.y_mm), foot=foot) < LEAST_CLEARANCE_MM:
             return (
                 f"LED '{name}' stands in baffle '{baffle.name}'",
                 f"move it away by at least {in_mm(LEAST_MM)}",

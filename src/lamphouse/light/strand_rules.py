@@ -14,7 +14,7 @@ from lamphouse.design.strand import Strand
 from lamphouse.findings import Severity, Told, rule
 from lamphouse.light import sound_suite
 from lamphouse.light.box_scene import Drawn, draw_box
-from lamphouse.light.clearance import too_near
+from lamphouse.light.clearance import room_for_sheet_mm, too_near
 from lamphouse.light.glow import Glow
 from lamphouse.light.glow_mends import SEARCH_STEP
 from lamphouse.light.glow_words import either, in_mm, in_share
@@ -235,9 +235,12 @@ def ways_to_light(
         return True
 
     if drawn.box.inner_diffuser is None:
-        height = round(drawn.box.depth_mm / 2.0, 1)
+        half = round(drawn.box.depth_mm / 2.0, 1)
         for name in INNER_FILMS:
             film = built_in().film_types[name]
+            height = room_for_sheet_mm(drawn.box, thickness_mm=film.thickness_mm, half_mm=half)
+            if height is None:
+                break
             inner = InnerDiffuser(film=film, height_mm=height)
             if is_mended(replace(drawn.box, inner_diffuser=inner)):
                 ways.append(f"lay '{name}' across the box {in_mm(height)} above its back")

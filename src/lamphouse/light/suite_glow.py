@@ -211,7 +211,7 @@ def _looks(
                 far = _out(there, chambers=chambers, states=states, links=links, coarse=coarse)
                 value += (rows @ far)[:, 0]
             spots.append(value)
-        look = judged(view, fine=spots[0], coarse=spots[1], closure=chamber.interior.closure)
+        look = judged(view, fine=spots[0], coarse=spots[1], interior=chamber.interior)
         looks.append(_doubted(look, alone=alone))
     return tuple(looks)
 

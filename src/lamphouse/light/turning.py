@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from lamphouse.light.cover import ring_of
 from lamphouse.light.scene import Box, Disc, Patch, Ring, Shape, Spot
+from lamphouse.light.slits import narrow_slits
 from lamphouse.light.uprights import segments
 from lamphouse.record import replace
 
@@ -28,10 +29,14 @@ WORTH = 1.01
 
 
 def best_way(box: Box) -> Way:
-    """Find the direction along or across which most of the length of walls and baffles runs."""
+    """Find the direction along or across which most of the length of walls and baffles runs.
+
+    Where light passes narrow slits, that of their baffles alone: beside them the grid must be fine.
+    """
     length: defaultdict[int, float] = defaultdict(float)
     angles = {0: 0.0}
-    for wall in segments(box):
+    slit = [wall for wall, _ in narrow_slits(box)]
+    for wall in slit or segments(box):
         (ax, ay), (bx, by) = wall.start_mm, wall.end_mm
         angle = atan2(by - ay, bx - ax) % QUARTER
         alike = round(angle / SAME_RAD) % round(QUARTER / SAME_RAD)

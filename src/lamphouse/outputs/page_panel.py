@@ -183,6 +183,8 @@ def _box(box: LightBox) -> dict[str, Any]:
                 "from_mm": list(baffle.start_mm),
                 "to_mm": list(baffle.end_mm),
                 "thickness_mm": baffle.sheet.thickness_mm,
+                "height_mm": baffle.height_mm,
+                "hangs": baffle.hangs,
             }
             for baffle in box.baffles
         ],

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from lamphouse.catalogue.drills import Drill
 from lamphouse.cutting.drill import nearest_drill
 from lamphouse.cutting.led_rules import ELBOW_MM
-from lamphouse.cutting.seats import is_dome, standing_baffles, wire_hole_mm, wire_spots
+from lamphouse.cutting.seats import baffles_below, is_dome, wire_hole_mm, wire_spots
 from lamphouse.design.lightbox import Led, Lid, LightBox
 from lamphouse.light.clearance import LEAST_MM
 from lamphouse.light.gluing_grid import SNAP_MM, Floor
@@ -88,7 +88,7 @@ def floor_of(box: LightBox, *, led: Led, drills: Sequence[Drill], lead_mm: float
     rounds = seat_rounds(led, hole_mm=max(hole, wanted), has_holes=box.lid is not Lid.OVER)
     ring = flatten(box.inside.corners)
     edge = np.array(ring)
-    baffles = standing_baffles(box)
+    baffles = baffles_below(box, level_mm=led.led_type.package_mm[2] + LEAST_MM)
     starts = np.concatenate([edge, np.array([b.start_mm for b in baffles]).reshape(-1, 2)])
     ends = np.concatenate(
         [np.roll(edge, -1, axis=0), np.array([b.end_mm for b in baffles]).reshape(-1, 2)]

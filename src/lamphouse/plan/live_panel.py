@@ -211,7 +211,7 @@ class LivePanel:
         for one, view, picture, (fine, coarse) in zip(
             kept.canvases, solved.views, pictures, spots, strict=True
         ):
-            look = judged(view, fine=fine, coarse=coarse, closure=solved.interior.closure)
+            look = judged(view, fine=fine, coarse=coarse, interior=solved.interior)
             yield _field(
                 look,
                 factor=kept.factor[look.name],

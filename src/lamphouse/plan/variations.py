@@ -9,6 +9,7 @@ from lamphouse.catalogue.led_types import LedType
 from lamphouse.design.box_faces import finishes_in, repainted, repainted_faces
 from lamphouse.design.lightbox import InnerDiffuser, LightBox
 from lamphouse.design.panel import Layer, LayerKind, Opening, Panel
+from lamphouse.light.clearance import room_for_sheet_mm
 from lamphouse.light.gluing_grid import SNAP_MM, snapped
 from lamphouse.record import Record, replace
 from lamphouse.shapes.measure import bounds_mm
@@ -115,10 +116,13 @@ def _with_inner(
         bare = replace(box, inner_diffuser=None)
         yield Variation(words="without its inner diffuser", panel=panel, box=bare)
         return
-    height = snapped(box.depth_mm / 2.0)
+    half = snapped(box.depth_mm / 2.0)
     useful = [film for film in _diffusers(means) if film.reflectance >= LEAST_INNER_REFLECTANCE]
     useful.sort(key=lambda film: (film.name not in means.in_hand, -film.transmittance))
     for film in useful if thorough else useful[:1]:
+        height = room_for_sheet_mm(box, thickness_mm=film.thickness_mm, half_mm=half)
+        if height is None:
+            continue
         inner = InnerDiffuser(film=film, height_mm=height)
         yield Variation(
             words=f"'{film.name}' inside, {height:g} mm above the back",

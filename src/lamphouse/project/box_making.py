@@ -11,6 +11,7 @@ from lamphouse.design.lightbox import (
     Led,
     LightBox,
     Passage,
+    Seat,
     WallCoating,
 )
 from lamphouse.findings import Where
@@ -73,6 +74,7 @@ def box(
                 start_mm=baffle.from_,
                 end_mm=baffle.to,
                 height_mm=baffle.height,
+                seat=Seat(baffle.seat),
                 sheet=desk.row(
                     desk.shelf.sheet_stock, baffle.sheet, (*path, "baffles", key, "sheet")
                 ),

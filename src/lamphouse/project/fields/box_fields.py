@@ -11,6 +11,7 @@ from lamphouse.design.lightbox import (
     Lid,
     RoundWalls,
     Seams,
+    Seat,
     StrandExit,
 )
 from lamphouse.project.fields.curve_fields import SheetName
@@ -34,11 +35,23 @@ Depth = Annotated[
 
 
 class BaffleFields(Section):
-    """A wall inside a light box that stands on its back."""
+    """A wall inside a light box that stands on its back, or hangs from its panel."""
 
     from_: Position = Field(alias="from", description="Where it begins: right, up.")
     to: Position = Field(description="Where it ends: right, up.")
-    height: Depth = Field(description="Its height above the back.")
+    height: Depth = Field(description="Its height from the face it is glued to.")
+    seat: Annotated[
+        str,
+        Choice(
+            of=(str(Seat.BACK), str(Seat.PANEL)),
+            never=(str(Seat.WALL),),
+            never_why="a baffle runs from wall to wall and is glued to the back or to the panel",
+        ),
+    ] = Field(
+        str(Seat.BACK),
+        description="The face it is glued to: back, or panel for one that hangs from the panel's "
+        "rear, so that light passes below it.",
+    )
     sheet: SheetName = Field(description="Sheet it is cut from.")
     finish: Annotated[str, Words(example="matt black paint")] | None = Field(
         None, description="What both its faces are painted or lined with; left out, as the box."
@@ -137,7 +150,8 @@ class BoxFields(Section):
     )
     baffle_joint: Annotated[BaffleJoint, Choice(of=BaffleJoint)] = Field(
         BaffleJoint.GLUED,
-        description="Whether baffles have tabs that go through the back and the walls.",
+        description="Whether baffles have tabs that go through the walls and, of those that stand, "
+        "through the back.",
     )
     strand_exit: Annotated[StrandExit, Choice(of=StrandExit)] | None = Field(
         None,

@@ -233,10 +233,13 @@ export class Stage {
   baffle(box, baffle) {
     const { start, end } = this.draft.baffles[baffle.name] ?? { start: baffle.from_mm, end: baffle.to_mm };
     const line = { x1: start[0], y1: -start[1], x2: end[0], y2: -end[1] };
-    return this.item("baffle", baffle.name, `baffle ${baffle.name} in ${box.name}, from ${place(start)} to ${place(end)}`, [
+    const how = baffle.hangs ? ` hanging ${baffle.height_mm} mm down` : "";
+    const made = this.item("baffle", baffle.name, `baffle ${baffle.name} in ${box.name}${how}, from ${place(start)} to ${place(end)}`, [
       svg("line", { class: "hit wide", ...line }),
       svg("line", { class: "line", ...line }),
     ]);
+    made.classList.toggle("hangs", baffle.hangs);
+    return made;
   }
 
   /**
