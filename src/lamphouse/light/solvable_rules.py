@@ -4,10 +4,11 @@ from collections.abc import Iterable, Sequence
 
 from lamphouse.colour.film_spectra import scatters
 from lamphouse.findings import Finding, Severity, Told, rule
-from lamphouse.light.box_scene import Drawn, baffles_of, source_height_mm
+from lamphouse.light.box_scene import Drawn, baffles_of
 from lamphouse.light.box_suite import THIN_MM
 from lamphouse.light.clearance import LEAST_MM, Near, too_near
 from lamphouse.light.glow_words import counted, in_mm, in_percent, in_share
+from lamphouse.light.seated_leds import source_of
 from lamphouse.light.sound_box import LEAST_CLEARANCE_MM, Fault, Kind
 from lamphouse.light.uprights import distance_mm
 
@@ -142,7 +143,7 @@ def _in_words(fault: Fault, *, drawn: Drawn) -> tuple[str, str]:
     item, given = fault.item, fault.given
     match fault.kind:
         case Kind.DEPTH:
-            tallest = max((source_height_mm(led.led_type) for led in drawn.box.leds), default=0.0)
+            tallest = max((source_of(led)[2] for led in drawn.box.leds), default=0.0)
             least = max(fault.least, tallest + LEAST_MM)
             return (
                 f"it is {in_mm(given)} deep, and {_span_words(fault)} is allowed",
