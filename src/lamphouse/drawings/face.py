@@ -291,7 +291,8 @@ def _seats(piece: Piece, flip: Flip) -> Iterator[Named]:
     for mark in piece.seats:
         x, y = _flipped(mark.x_mm, mark.y_mm, flip)
         rim = max(mark.length_mm, mark.width_mm) / 2
-        yield Named(words=mark.led, x_mm=x, y_mm=y, rim_mm=rim, reach_mm=rim)
+        words = f"{mark.led}, {mark.tilt_deg:g} deg" if mark.tilt_deg else mark.led
+        yield Named(words=words, x_mm=x, y_mm=y, rim_mm=rim, reach_mm=rim)
 
 
 def _names(piece: Piece, ground: Ground, flip: Flip) -> Iterator[Item]:

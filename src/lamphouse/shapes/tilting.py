@@ -8,6 +8,7 @@ it covers with its underside lies over the spot. A round one stands on two legs 
 plane at the spot, bent away from the body as far as ``LEGS_MM``.
 """
 
+from collections.abc import Sequence
 from math import cos, radians, sin
 
 from lamphouse.record import Record
@@ -56,6 +57,12 @@ class Tilted(Record):
         raised = (length * abs(self.along[2]) + width * abs(self.across[2])) / 2.0
         return self.spot(off_mm=high)[2] + raised
 
+    @property
+    def bend_mm(self) -> Point:
+        """Where the legs of a round one are bent: right over the spot they come out at."""
+        legs = LEGS_MM if self.axis[:2] != (0.0, 0.0) else 0.0
+        return self.spot(off_mm=-legs)
+
     def underside(self) -> tuple[Point, ...]:
         """List the corners of its underside, of a round one points around it."""
         length, width, _ = self.package_mm
@@ -76,18 +83,41 @@ class Tilted(Record):
 
         Of a round one as a polygon.
         """
-        _, _, high = self.package_mm
-        spots = [(x, y) for x, y, _ in self.underside()]
+        spots = list(self.seen([(x, y) for x, y, _ in self.corners()], cap_at=self.cap_mm[:2]))
+        if self.is_round:
+            spots.append((0.0, 0.0))
+        return polygon(hull_of(spots))
+
+    @property
+    def cap_mm(self) -> Point:
+        """Middle of the ball of a round one; of another the middle of its top."""
+        high = self.package_mm[2]
+        return self.spot(off_mm=high - (_radius(self.package_mm) if self.is_round else 0.0))
+
+    def corners(self) -> tuple[Point, ...]:
+        """List its corners, of a round one those of its underside."""
+        under = self.underside()
+        if self.is_round:
+            return under
+        rise = [self.package_mm[2] * part for part in self.axis]
+        return (*under, *((x + rise[0], y + rise[1], z + rise[2]) for x, y, z in under))
+
+    def seen(self, corners: Sequence[Spot], *, cap_at: Spot) -> tuple[Spot, ...]:
+        """Give its outline on a picture, lengths true: the least convex one round all of it.
+
+        Parameters
+        ----------
+        corners
+            Its corners on the picture.
+        cap_at
+            There the middle of its cap.
+        """
+        spots = list(corners)
         if self.is_round:
             radius = _radius(self.package_mm)
-            x, y, _ = self.spot(off_mm=high - radius)
             turns = [radians(360.0 * number / _AROUND) for number in range(_AROUND)]
-            spots += [(x + radius * cos(turn), y + radius * sin(turn)) for turn in turns]
-            spots.append((0.0, 0.0))
-        else:
-            dx, dy = (high * part for part in self.axis[:2])
-            spots += [(x + dx, y + dy) for x, y in spots]
-        return polygon(_hull(spots))
+            spots += [(cap_at[0] + radius * cos(a), cap_at[1] + radius * sin(a)) for a in turns]
+        return tuple(hull_of(spots))
 
 
 class Wedge(Record):
@@ -103,6 +133,17 @@ class Wedge(Record):
     """Of its thick edge."""
     wide_mm: float
     """Along its edges."""
+    towards_deg: float
+    """Where its thin edge lies."""
+
+    def corners(self) -> tuple[Point, ...]:
+        """List its corners in the plane's frame, from the middle of its foot. [mm]."""
+        (ux, uy), half = _way(self.towards_deg), self.foot_mm / 2.0
+        return tuple(
+            (along * ux - across * uy, along * uy + across * ux, off)
+            for across in (-self.wide_mm / 2.0, self.wide_mm / 2.0)
+            for along, off in ((-half, 0.0), (half, 0.0), (-half, self.high_mm))
+        )
 
 
 def _radius(package_mm: tuple[float, float, float]) -> float:
@@ -172,6 +213,7 @@ def wedge_of(
         foot_mm=slope * cos(tilt),
         high_mm=slope * sin(tilt),
         wide_mm=length * abs(b) + width * abs(a),
+        towards_deg=towards_deg,
     )
 
 
@@ -182,7 +224,7 @@ def _way(angle_deg: float) -> Spot:
     return ((x, y), (-y, x), (-x, -y), (y, -x))[int(quarters) % 4]
 
 
-def _hull(spots: list[Spot]) -> list[Spot]:
+def hull_of(spots: Sequence[Spot]) -> list[Spot]:
     """Give the corners of the least convex outline round points, anticlockwise."""
     order = sorted(set(spots))
     halves: list[list[Spot]] = []
