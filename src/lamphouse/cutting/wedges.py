@@ -52,7 +52,8 @@ def alike(leds: Iterable[Led]) -> tuple[tuple[Led, ...], ...]:
     groups: dict[tuple[object, ...], list[Led]] = {}
     for led in leds:
         if led.tilt_deg:
-            groups.setdefault((led.seat, led.tilt_deg, way_of(led), held_by(led)), []).append(led)
+            leans = led.led_type.name, led.seat, led.tilt_deg, way_of(led), held_by(led)
+            groups.setdefault(leans, []).append(led)
     return tuple(tuple(group) for group in groups.values())
 
 
@@ -75,6 +76,21 @@ def tilt_notes(leds: Iterable[Led], *, arrows: bool = True) -> tuple[str, ...]:
         Whether their seats are marked on it with arrows.
     """
     return tuple(_note(group, arrows=arrows) for group in alike(leds))
+
+
+def tilt_words(leds: Iterable[Led]) -> tuple[str, ...]:
+    """Say in an order of work how LEDs lean: ``L1 on a wedge of 30 deg leaning to the right``."""
+    return tuple(
+        f"{named(group)} {_short(group[0])} leaning {way_of(group[0])}" for group in alike(leds)
+    )
+
+
+def _short(led: Led) -> str:
+    if is_dome(led.led_type):
+        return f"with legs bent by {led.tilt_deg:g} deg"
+    if led.tilt_deg > STEEPEST_FILED_DEG:
+        return f"on an upright strip at {led.tilt_deg:g} deg"
+    return f"on a wedge of {led.tilt_deg:g} deg"
 
 
 def _note(leds: Sequence[Led], *, arrows: bool) -> str:

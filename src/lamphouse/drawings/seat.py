@@ -10,9 +10,9 @@ from lamphouse.record import replace
 _PLUS_MM = 0.5
 """Half the size of the plus sign."""
 _PLUS_GAP_MM = 0.8
-_ARROW_MM = 2.2
+_ARROW_MM = 3.2
 """What the arrow of a tilted LED reaches past the middle of its seat, beyond its package."""
-_HEAD_MM = 1.0
+_HEAD_MM = 1.6
 
 
 def seat(mark: SeatMark) -> tuple[Path, ...]:
