@@ -217,7 +217,8 @@ def led_near(drawn: Drawn, *, near: Sequence[Near]) -> Iterable[Told]:
 
     What it checks
         The light of each LED lies at least 1 mm from the panel or inner diffuser, and from every
-        wall and baffle but the one it is glued to.
+        wall and baffle but the one it is glued to. A tilted LED under the panel lies as far from
+        the openings beside it.
 
     Why it matters
         So near, the chip shows as a spot of its own shape, and its body and solder throw shadows;
