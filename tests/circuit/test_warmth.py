@@ -133,6 +133,29 @@ def test_more_current_is_warmer_and_a_metal_sheet_cooler(make):
     assert heat.softens_degC is None
 
 
+def test_the_wedge_of_a_tilted_chip_stands_in_the_way_of_its_heat(make):
+    """A slab of half the wedge's thick edge in series with the sheet: Fourier's law."""
+    flat, sub, circuit = warmed(make, 3, current_A=0.015)
+    ((_, made),) = sub.boxes
+    leant = replace(
+        made,
+        leds=tuple(replace(led, tilt_deg=30.0, towards_deg=90.0) for led in made.leds),
+    )
+    heat = box_heat(leant, sub=sub, circuit=circuit, habits=make.habits(), heats=HEATS)
+    length, width, _ = made.leds[0].led_type.package_mm
+    slab = width * 0.5 / 2.0 * 1e-3 / (0.16 * length * width * 1e-6)
+    over = [
+        one.seat_degC.high - one.air_rise_K.high - make.habits().warmest_degC
+        for one in (flat, heat)
+    ]
+    each_W = heat.power_W / 3
+    wires = 2.0 * wire_fin_W_K(copper_m=0.127e-3, outside_m=0.14e-3)
+    plate = each_W / over[0] - wires
+    assert over[1] == pytest.approx(each_W / (wires + 1.0 / (1.0 / plate + slab)), rel=EXACT)
+    assert over[1] > over[0]
+    assert heat.air_rise_K == flat.air_rise_K
+
+
 def test_a_box_without_wired_leds_or_without_space_has_no_answer(make):
     _, sub, circuit = warmed(make, 3, current_A=0.010)
     ((_, made),) = sub.boxes

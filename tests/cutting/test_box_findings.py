@@ -46,6 +46,16 @@ def test_sound_box_has_no_finding():
         ("CUT022", s.box(depth_mm=4, leds=(s.led("A", 30, 20, kind="white 3 mm"),)), "5.3 mm high"),
         ("CUT022", s.box(leds=(s.led("A", 30, 20, kind="white 3 mm"),),
                          inner_diffuser=s.diffuser(5)), "inner diffuser"),
+        # 3 mm of leg at 30 degrees, 3.4 mm to the middle of the cap and its 1.9 mm.
+        ("CUT022", s.box(depth_mm=7, leds=(s.led("A", 30, 20, kind="white 3 mm",
+                                                 tilt_deg=30.0, towards_deg=0.0),)),
+         "tilted by 30 deg, is 7.44 mm high"),
+        # Half of 0.8 mm up the slope, 0.6 mm over by the sine: 0.4 cos + 0.6 sin = 0.65 mm.
+        ("CUT020", s.box(leds=(s.led("A", 30, 27.5, tilt_deg=30.0, towards_deg=90.0),)),
+         "0.15 mm beyond"),
+        ("CUT021", s.box(leds=(s.led("A", 30, 20, tilt_deg=60.0, towards_deg=0.0),
+                               s.led("B", 31.7, 20, tilt_deg=60.0, towards_deg=180.0))),
+         "one place"),
         ("CUT023", s.box(baffles=(s.baffle("b", (30, 14), (30, 34)),)), "6 mm beyond"),
         ("CUT023", s.box(baffles=(s.baffle("b", (30, 14), (30, 14)),)), "0 mm long"),
         ("CUT023", s.box(baffles=(s.baffle("b", (30, 12), (30, 28), height_mm=11),)), "11 mm high"),

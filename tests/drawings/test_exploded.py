@@ -10,12 +10,13 @@ from hypothesis import strategies as st
 from cutting import samples as s
 from lamphouse.cutting.box_frame import as_built
 from lamphouse.design.lightbox import BaffleJoint, Build, Flange, Lid, RoundWalls, Seat
-from lamphouse.drawings.drawing import Circle, Path, Text
+from lamphouse.drawings.drawing import Circle, Path, Pen, Text
 from lamphouse.drawings.exploded import SCALES, exploded
 from lamphouse.drawings.paper import upright
 from lamphouse.drawings.solids import Plate, depth_of, faces_of, projected
 from lamphouse.shapes import outline
 from lamphouse.shapes.sightlines import seen_of
+from lamphouse.shapes.tilting import tilted, wedge_of
 from tolerances import EXACT
 
 RIM = 1e-4
@@ -225,3 +226,26 @@ def test_the_flange_of_a_folded_box_is_drawn_with_its_walls_and_named(flange):
 
 def test_the_same_box_gives_the_same_drawing():
     assert draw(FULL)[0] == draw(FULL)[0]
+
+
+@pytest.mark.parametrize("tilt", [30.0, 89.0, 90.0])
+def test_a_tilted_led_stands_on_its_wedge(tilt):
+    """Its lines span what the corners of its package and wedge span, as the picture shows them."""
+    one = s.led("A", 30, 20, tilt_deg=tilt, towards_deg=90.0)
+    wide = s.opening("wide", s.box_shape(48, 32, x=30, y=20))
+    label, _ = draw(s.box(s.box_shape(50, 34, x=30, y=20), leds=(one,)), panel=s.panel(wide))
+    scale = float(label.drawn.split(":")[0]) / float(label.drawn.split(":")[1])
+    lines = [
+        item.corners
+        for item in label.drawing.items
+        if isinstance(item, Path) and item.pen is Pen.MARK
+    ]
+    package = one.led_type.package_mm
+    body = tilted(package, is_round=False, turn_deg=0.0, tilt_deg=tilt, towards_deg=90.0)
+    wedge = wedge_of(package, turn_deg=0.0, tilt_deg=tilt, towards_deg=90.0)
+    foot = wedge.corners() if tilt < 90.0 else ()
+    spots = [projected(corner) for corner in (*body.corners(), *foot)]
+    for axis in (0, 1):
+        drawn = [corner[axis] / scale for line in lines for corner in line]
+        meant = [spot[axis] for spot in spots]
+        assert max(drawn) - min(drawn) == pytest.approx(max(meant) - min(meant), abs=1e-6)

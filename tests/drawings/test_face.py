@@ -157,6 +157,28 @@ def test_plus_lies_at_the_left_end_and_turns_with_the_package():
     assert plus(180.0) == pytest.approx((0.6, 0.0), abs=EXACT)
 
 
+@pytest.mark.parametrize("towards_deg", [0.0, 130.0])
+def test_a_tilted_led_has_its_angle_and_an_arrow_its_way(towards_deg):
+    mark = replace(BACK.seats[0], tilt_deg=30.0, towards_deg=towards_deg, on_wedge=True)
+    drawing = draw(replace(BACK, seats=(mark,), holes=()))
+    heads = [
+        item
+        for item in drawing.items
+        if isinstance(item, Path)
+        and item.filled
+        and item.pen is Pen.MARK
+        and len(item.corners) == 3
+    ]
+    ((x, y, _), *_) = heads[0].corners
+    assert len(heads) == 1
+    way = math.degrees(math.atan2(y - mark.y_mm, x - mark.x_mm))
+    assert way == pytest.approx(towards_deg, abs=EXACT)
+    assert f"{mark.led} 30 deg" in {text.words for text in texts(drawing)}
+    assert not any(
+        "deg" in text.words for text in texts(draw(replace(BACK, seats=(BACK.seats[0],))))
+    )
+
+
 def test_openings_are_named_in_or_beside_them():
     said = {text.words for text in texts(draw(WALL))}
     assert {"plotting display", "Ø32 mm", "tide board", "60 x 15 mm"} <= said

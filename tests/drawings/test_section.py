@@ -9,6 +9,7 @@ from drawings.sample_glow import (
     OPAL,
     PAINT,
     SHEET,
+    WHITE,
     full_box,
     led,
     light_box,
@@ -345,3 +346,51 @@ def test_overlays_lie_on_the_panel_and_on_one_another():
     assert "frame styrene" in said
     (name,) = [item for item in drawing.items if isinstance(item, Text) and "screen:" in item.words]
     assert name.y_mm > 13.0 * DRAWN
+
+
+def test_a_tilted_led_turns_the_cut_its_way_and_its_rays_lean():
+    """A row along x whose beams lean 30 degrees up: rays at 30 degrees off its axis each side."""
+    row = tuple(
+        replace(one, tilt_deg=30.0, towards_deg=90.0, led_type=replace(WHITE, beam_deg=60.0))
+        for one in light_box().leds
+    )
+    box = light_box(leds=row)
+    plane = plane_of(solved(box))
+    assert (plane.along, plane.level_mm) == ("y", 30.0)
+    drawing = drawn(box)
+    lamp = solved(box).lamps[1]
+    rays = [
+        [(x / DRAWN, y / DRAWN) for x, y, _ in ray.corners] for ray in paths(drawing, Pen.CENTRE)
+    ]
+    assert all(start == pytest.approx((lamp.y_mm, lamp.z_mm)) for start, _ in rays)
+    slopes = sorted((y - b) / (x - a) if abs(x - a) > 1e-6 else 0.0 for (a, b), (x, y) in rays)
+    # One straight up, one 60 degrees from it: tan 30.
+    assert slopes == pytest.approx([0.0, tan(radians(30.0))], rel=PHYSICS)
+
+
+def test_a_tilted_chip_and_its_wedge_are_drawn_as_they_lie():
+    one = replace(led("W", 30.0, 20.0), tilt_deg=30.0, towards_deg=0.0)
+    shapes = [
+        [(x / DRAWN, y / DRAWN) for x, y, _ in path.corners]
+        for path in paths(drawn(light_box(leds=(one,))), Pen.CUT)
+        if path.closed and not path.filled and all(20 < x / DRAWN < 40 for x, *_ in path.corners)
+    ]
+    wedge, package = shapes
+    cos30, half = 3.0**0.5 / 2.0, 0.8
+    low, thin = 30.0 - half * cos30, 30.0 + half * cos30
+    meant = [(low, 0.0), (low, 0.8), (thin, 0.0)]
+    assert sorted(wedge) == [pytest.approx(spot, abs=EXACT) for spot in meant]
+    assert max(y for _, y in package) == pytest.approx(0.8 + 0.6 * cos30, rel=EXACT)
+    assert min(y for _, y in package) == pytest.approx(0.0, abs=EXACT)
+
+
+def test_a_tilted_dome_is_drawn_on_its_bent_legs():
+    dome = replace(WHITE, package="3 mm", package_mm=(3.8, 3.8, 5.3))
+    one = replace(led("D", 30.0, 20.0), led_type=dome, tilt_deg=90.0, towards_deg=0.0)
+    lines = [
+        [(x / DRAWN, y / DRAWN) for x, y, _ in path.corners]
+        for path in paths(drawn(light_box(leds=(one,))), Pen.CUT)
+        if not path.closed and len(path.corners) == 3
+    ]
+    # Up by its radius, so that the body lies on the back, then 3 mm level.
+    assert lines == [[pytest.approx(at) for at in ((30.0, 0.0), (30.0, 1.9), (33.0, 1.9))]]

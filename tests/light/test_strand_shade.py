@@ -154,7 +154,7 @@ def test_a_clear_post_takes_less_than_a_dark_one_and_nothing_of_an_even_sky():
 
 def test_the_face_of_an_LED_on_a_wall_lies_along_the_wall():
     drawn, _ = drawn_case(CASES["LED on the wall"])
-    spots = face_spots(drawn.box.leds[0], lamp=drawn.scene.lamps[0])
+    spots = face_spots(drawn.box.leds[0], lamp=drawn.scene.lamps[0], drawn=drawn)
     assert np.ptp(spots[:, 0]) == pytest.approx(0.0, abs=EXACT)
     assert np.ptp(spots[:, 1]) == pytest.approx(1.6 * 7 / 8, abs=EXACT)
 

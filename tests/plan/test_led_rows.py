@@ -3,9 +3,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from lamphouse.catalogue.shelf import built_in
-from lamphouse.design.lightbox import Led
+from lamphouse.design.lightbox import Led, Seat
 from lamphouse.findings import Where
 from lamphouse.plan.led_rows import rows_of
+from lamphouse.record import replace
 from tolerances import EXACT
 
 KIND = built_in().led_types["white 0603"]
@@ -45,6 +46,20 @@ def written(places, **options):
 )
 def test_leds_are_written_in_few_rows(places, rows):
     assert written(places) == rows
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"tilt_deg": 30.0, "towards_deg": 90.0},
+        {"seat": Seat.WALL, "height_mm": 4.0},
+        {"turn_deg": 90.0},
+    ],
+)
+def test_leds_that_sit_otherwise_are_rows_of_their_own(change):
+    leds = [led(5, 5), led(9, 5), replace(led(13, 5), **change)]
+    written = [one for row in rows_of(leds, stem="W", taken=frozenset()) for one in row.leds()]
+    assert [replace(one, name="?") for one in written] == leds
 
 
 def test_names_that_others_have_are_left_to_them():

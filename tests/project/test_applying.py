@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from lamphouse.design.lightbox import InnerDiffuser
+from lamphouse.design.lightbox import InnerDiffuser, Seat
 from lamphouse.design.panel import Layer, LayerKind
 from lamphouse.plan.asking import asked
 from lamphouse.plan.led_rows import rows_of
@@ -64,6 +64,24 @@ def test_only_the_leds_change_and_the_reason_stands_above_them(reading):
     assert "at: [20 mm, 26 mm], count: 2, step: [28 mm, 0 mm], current: 0.7 mA" in new[1]
     assert len(new) == 2
     assert text.splitlines()[text.splitlines().index(new[0]) + 1].strip() == "leds:"
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"tilt_deg": 30.0, "towards_deg": 90.0},
+        {"seat": Seat.WALL, "height_mm": 4.0, "tilt_deg": 12.5, "towards_deg": -45.0},
+    ],
+)
+def test_how_leds_sit_and_lean_is_written_with_them(reading, change):
+    request, choice = chosen(reading, places=[(20, 26), (48, 26)], freed=("S1", "S2"))
+    leds = tuple(replace(led, **change) for led in choice.box.leds)
+    rows = rows_of(leds, stem="N", taken=frozenset())
+    choice = replace(choice, box=replace(choice.box, leds=leds), rows=rows)
+    found = box_of(applied(TEXT, request=request, choice=choice, reason="leaning")).leds
+    assert [led.name for led in found] == ["N1", "N2"]
+    for led in found:
+        assert {key: getattr(led, key) for key in change} == change
 
 
 def test_a_newer_reason_takes_the_place_of_the_older(reading):

@@ -172,6 +172,67 @@ def test_a_fault_is_told_once_with_its_mend(old, new, code, words):
     )
 
 
+TILTED = """        boxes:
+          box:
+            inside: rectangle 30 x 20 mm
+            at: [34 mm, 26 mm]
+            depth: 12 mm
+            sheet: styrene 1.0 mm
+            finish: matt white paint
+            leds:
+              T: {type: white 0603, at: [34 mm, 26 mm], current: 1 mA, LEAN}
+"""
+
+
+def leaning(words):
+    text = small("        strands:\n", TILTED.replace("LEAN", words) + "        strands:\n")
+    return read(text)
+
+
+def test_a_tilt_is_read_for_every_led_of_a_row():
+    reading = leaning("count: 2, step: [4 mm, 0 mm], tilt: 30 deg, towards: -90 deg")
+    leds = [led for _, box in reading.design.sub_assemblies[0].boxes for led in box.leds]
+    assert [(led.tilt_deg, led.towards_deg) for led in leds] == [(30.0, -90.0)] * 2
+    assert all(led.tilt_deg == 0.0 for led in reading.design.sub_assemblies[0].lamps)
+
+
+@pytest.mark.parametrize(
+    ("words", "code", "told"),
+    [
+        ("tilt: 30 deg", "PRJ028", "add towards"),
+        ("towards: 30 deg", "PRJ028", "add tilt"),
+        ("tilt: 95 deg, towards: 0 deg", "PRJ023", "90 deg"),
+        ("tilt: -5 deg, towards: 0 deg", "PRJ023", "0 deg"),
+        ("tilt: nan deg, towards: 0 deg", "PRJ022", "nan"),
+        ("tilt: 30, towards: 0 deg", "PRJ022", "30 deg"),
+        ("tilt: 30 mm, towards: 0 deg", "PRJ022", "length"),
+        ("tilt: 30 deg, towards: up", "PRJ022", "up"),
+        ("tilt: 30 deg, towards: 999 deg", "PRJ023", "360"),
+        ("tilt: 30 deg, toward: 0 deg", "PRJ020", "write towards"),
+    ],
+)
+def test_a_tilt_that_says_nothing_is_told(words, code, told):
+    stops = [one for one in leaning(words).findings if one.severity is Severity.STOP]
+    found = next(one for one in stops if one.code == code)
+    assert told in f"{found.message}; {found.remedy}"
+    assert found.where.line == line_of(
+        small("        strands:\n", TILTED + "        strands:\n"), "T: {type"
+    )
+    assert len(stops) == 1 or code == "PRJ020"
+
+
+def test_a_lamp_without_a_box_has_no_seat_to_lean_on():
+    text = small(LAMP, LAMP.replace("at:", "tilt: 30 deg, towards: 0 deg, at:"))
+    found = only_stop(text, "PRJ028")
+    assert "outside a light box" in found.message
+    assert found.where.item == "desk / lamp"
+
+
+def test_a_source_of_strands_has_no_tilt():
+    text = small("current: 5 mA}", "current: 5 mA, tilt: 30 deg}")
+    assert "tilt" in only_stop(text, "PRJ020").message
+
+
 def only_stop(text, code):
     stops = [one for one in read(text).findings if one.severity is Severity.STOP]
     assert [one.code for one in stops] == [code], [str(one) for one in stops]

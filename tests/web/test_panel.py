@@ -141,6 +141,40 @@ def test_a_face_of_a_box_is_finished_in_its_form(panel, saltmarsh):
     assert float(cell.text_content().split()[0]) < 0.8 * float(before.split()[0])
 
 
+def test_an_led_is_tilted_in_the_form_and_shows_where_it_leans(panel, saltmarsh):
+    page = panel()
+    page.get_by_label("Item").select_option("LED:W1")
+    field = page.locator("#panel-form").get_by_label("tilt")
+    field.fill("30 deg")
+    field.press("Enter")
+    wait_for_text(saltmarsh, r"tilt: 30 deg, towards: 0 deg", page)
+    page.locator('#panel-stage [data-id="LED:W1"] .lean').wait_for()
+    towards = page.locator("#panel-form").get_by_label("towards")
+    expect(towards).to_have_value("0 deg")
+    towards.fill("90 deg")
+    towards.press("Enter")
+    wait_for_text(saltmarsh, r"tilt: 30 deg, towards: 90 deg", page)
+    before = figure(page)
+    drag(page, "LED:W1", by_px=(60, -80))
+    for _ in range(400):
+        if figure(page) != before:
+            break
+        page.wait_for_timeout(50)
+    assert figure(page) != before
+    page.keyboard.press("Escape")
+    page.mouse.up()
+    page.keyboard.up("Alt")
+    field = page.locator("#panel-form").get_by_label("tilt")
+    field.fill("")
+    field.press("Enter")
+    for _ in range(400):
+        if "towards" not in saltmarsh.read_text():
+            break
+        page.wait_for_timeout(50)
+    assert "tilt:" not in saltmarsh.read_text()
+    assert "towards:" not in saltmarsh.read_text()
+
+
 def test_layers_are_added_ordered_and_taken_away_in_place(panel, saltmarsh):
     page = panel()
     page.get_by_label("Item").select_option("opening:screen")

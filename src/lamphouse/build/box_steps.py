@@ -10,6 +10,7 @@ from lamphouse.build.made_things import MadeThings, strands_of, through
 from lamphouse.build.steps import StepKind
 from lamphouse.build.task_book import Level, Owner, TaskBook
 from lamphouse.circuit.phrases import counted
+from lamphouse.cutting.wedges import tilt_words
 from lamphouse.design.box_faces import PANEL, finished_faces, in_words
 from lamphouse.design.lightbox import BaffleJoint, Build, LightBox, Seams
 from lamphouse.design.panel import Panel
@@ -177,9 +178,11 @@ class _Box:
                 self.at,
                 verb="set LEDs",
                 kind=StepKind.GLUE,
-                title=f"Glue {counted(len(box.leds), 'LED')} into {words}, leads out",
+                title=f"Glue {counted(len(box.leds), 'LED')} into {words}, leads out"
+                + "".join(f"; {tilt}" for tilt in tilt_words(box.leds)),
                 items=(*self.item, *self.leds),
-                minutes=times.SET_LED_MIN * len(box.leds),
+                minutes=times.SET_LED_MIN * len(box.leds)
+                + times.TILT_LED_MIN * sum(led.tilt_deg > 0.0 for led in box.leds),
                 rest_hours=times.LED_GLUE_H,
             )
         if box.inner_diffuser:

@@ -1,5 +1,6 @@
 """What a model is built from: every use of a part, read off its pieces, circuits and loom."""
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from math import dist, prod
 
@@ -12,6 +13,7 @@ from lamphouse.circuit.branch import SubAssemblyCircuit
 from lamphouse.circuit.loom_runs import Loom, Socket
 from lamphouse.circuit.wire_colours import WORDS
 from lamphouse.cutting.piece import Piece
+from lamphouse.cutting.wedges import held_by
 from lamphouse.design.lightbox import Build
 from lamphouse.design.panel import Layer, LayerKind, Opening, Outline
 from lamphouse.design.place import SubAssembly
@@ -90,6 +92,18 @@ def _of_sub_assembly(sub: SubAssembly) -> Iterator[Use]:
             used_in=sub.name,
             note=units.both_codes(led.led_type.package)
             + ("; one batch, bought together" if white else ""),
+        )
+    held = Counter(
+        (led.led_type, held_by(led)) for _, box in sub.boxes for led in box.leds if led.tilt_deg
+    )
+    for (led_type, by), count in held.items():
+        yield Use(
+            kind="led",
+            part=led_type.name,
+            amount=0,
+            unit="pieces",
+            used_in=sub.name,
+            note=f"{count} tilted by {by}",
         )
     for panel in sub.panels:
         for opening in panel.openings:

@@ -33,6 +33,8 @@ SEAM_MIN = 10.0
 """The seams of a box taped or filled."""
 LED_TEST_MIN, LEADS_MIN, SET_LED_MIN, SLEEVE_MIN = 0.5, 4.0, 2.0, 0.5
 """For each LED: tested, its leads soldered on, glued down, its sleeves slid on."""
+TILT_LED_MIN = 5.0
+"""For each tilted LED more: its wedge filed, or its legs bent."""
 BOARD_SET_MIN, PART_MIN, PLUG_MIN, JOIN_MIN = 15.0, 3.0, 10.0, 3.0
 """A board cut and begun, each part soldered to it, a plug, each lead joined."""
 READING_MIN, LOOK_MIN = 1.0, 5.0

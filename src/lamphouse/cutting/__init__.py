@@ -30,6 +30,7 @@
 - ``wall_holes``: passages as holes in the walls of two boxes, and what else is on those walls.
 - ``wall_room``: room for a passage on its walls, and where it would fit.
 - ``seats``: seats of LEDs, holes for their wires, feet of baffles.
+- ``wedges``: what the maker is told of LEDs that lean.
 - ``kerf``: pieces as a tool with a kerf must follow them.
 - ``kerf_rules``: what is said about the kerf.
 - ``mask_plan``: which masks are cut for each coat of paint, and in which order.

@@ -8,6 +8,7 @@ from lamphouse.cutting.frame import Frame, numbered, tidy, wire_aims
 from lamphouse.cutting.mends import sides_mm
 from lamphouse.cutting.piece import Piece
 from lamphouse.cutting.seats import baffle_foot, seat_mark, standing_baffles
+from lamphouse.cutting.wedges import tilt_notes
 from lamphouse.design.box_faces import BACK, finish_of
 from lamphouse.design.lightbox import Blocks, Lid, Seat
 from lamphouse.design.panel import Outline
@@ -63,7 +64,7 @@ def back_piece(frame: Frame, *, baffling: Baffling, places: Sequence[FixPlace]) 
         holes=numbered(frame, aims=aims),
         seats=tuple(seat_mark(led, x_mm=x, y_mm=y) for led, x, y in seats),
         glued=tuple(_moved(one, left, bottom) for one in _feet(frame, places=places, over=over)),
-        notes=_back_notes(frame, over=over, places=places),
+        notes=(*_back_notes(frame, over=over, places=places), *tilt_notes(seated)),
     )
 
 

@@ -23,7 +23,7 @@ from lamphouse.cutting.seats import (
     LEDGE_MM,
     baffle_foot,
     baffles_below,
-    package_corners,
+    from_front,
     wire_hole_mm,
     wire_spots,
 )
@@ -175,7 +175,7 @@ def _inside_things(frame: Frame, *, high_mm: float) -> Iterator[Corners]:
     for led in frame.box.leds:
         if led.seat is Seat.PANEL or (led.seat is Seat.WALL and led.height_mm > high_mm + 2.0):
             continue
-        yield package_corners(led, x_mm=led.x_mm, y_mm=led.y_mm)
+        yield from_front(led)
         hole = wire_hole_mm(led.led_type, lead_mm=frame.lead_mm)
         for x, y in wire_spots(led, x_mm=led.x_mm, y_mm=led.y_mm, hole_mm=hole):
             yield circle(hole, x_mm=x, y_mm=y)

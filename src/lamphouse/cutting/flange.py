@@ -13,7 +13,7 @@ from lamphouse.cutting.seats import baffle_foot, package_corners, sound_baffles
 from lamphouse.cutting.wall_holes import patch_of, wall_of
 from lamphouse.design.lightbox import Flange, Seat
 from lamphouse.record import Record
-from lamphouse.shapes.measure import turns_rad
+from lamphouse.shapes.measure import bounds_mm, turns_rad
 from lamphouse.shapes.outline import Corners, Spot, polygon
 from lamphouse.shapes.sides import nearest_side
 from lamphouse.shapes.spacing import Enclosure, overlap_mm2
@@ -166,7 +166,11 @@ def _edge_is_taken(frame: Frame, *, index: int) -> bool:
         if wall_of(hole, spots=frame.spots) == index
     ]
     tops += [
-        led.height_mm + max(led.led_type.package_mm[:2]) / 2.0
+        led.height_mm
+        + max(
+            *(side / 2.0 for side in led.led_type.package_mm[:2]),
+            bounds_mm(package_corners(led, x_mm=0.0, y_mm=0.0))[3],
+        )
         for led in box.leds
         if led.seat is Seat.WALL
         and nearest_side((led.x_mm, led.y_mm), ring=frame.spots).index == index

@@ -14,6 +14,7 @@ from lamphouse.cutting.piece import Fold, Piece
 from lamphouse.cutting.seats import baffle_foot, seat_mark, standing_baffles
 from lamphouse.cutting.wall_holes import patch_of, wall_of
 from lamphouse.cutting.wall_piece import bottom_wall, notch_of
+from lamphouse.cutting.wedges import tilt_notes
 from lamphouse.cutting.wrapped_wall import bending_grain
 from lamphouse.design.box_faces import BACK, finish_of, finished_walls, in_words, wall_name
 from lamphouse.design.lightbox import Flange, Led, Lid, Seat
@@ -100,7 +101,7 @@ def _piece(frame: Frame, *, made: BoxDevelopment, outline: Corners) -> Piece:
             for foot, name in (*_feet(frame, made=made), *_painted(frame, made=made))
         ),
         grain=bending_grain(box.sheet),
-        notes=_notes(frame, made=made),
+        notes=(*_notes(frame, made=made), *tilt_notes(led for led, _ in _seated(frame, made=made))),
     )
 
 
@@ -198,7 +199,11 @@ def _seated(frame: Frame, *, made: BoxDevelopment) -> Iterator[tuple[Led, Spot]]
             wall = frame.walls[made.base]
             turn = degrees(atan2(wall.end[1] - wall.start[1], wall.end[0] - wall.start[0]))
             # The back is seen half a turn round, against its wall's side.
-            turned = replace(led, turn_deg=(led.turn_deg + 180.0 - turn) % 360.0)
+            turned = replace(
+                led,
+                turn_deg=(led.turn_deg + 180.0 - turn) % 360.0,
+                towards_deg=(led.towards_deg + 180.0 - turn) % 360.0,
+            )
             yield turned, _on_back(frame, made, (led.x_mm, led.y_mm))
 
 

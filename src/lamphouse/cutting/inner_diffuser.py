@@ -19,7 +19,7 @@ from lamphouse.cutting.drill import (
 from lamphouse.cutting.frame import Frame, numbered, tidy, words_of
 from lamphouse.cutting.mends import in_mm
 from lamphouse.cutting.piece import Piece
-from lamphouse.cutting.seats import package_corners
+from lamphouse.cutting.seats import body_of, package_corners
 from lamphouse.cutting.standing import Standing
 from lamphouse.cutting.wall_piece import notch_of
 from lamphouse.design.lightbox import Led, Seat
@@ -161,8 +161,10 @@ def _led_notch(frame: Frame, *, led: Led) -> Corners:
     """Cut round the package of an LED on a wall."""
     side = nearest_side((led.x_mm, led.y_mm), ring=frame.spots)
     left, _, right, _ = bounds_mm(package_corners(led, x_mm=0.0, y_mm=0.0))
-    wide, deep = right - left + 2.0 * FIT_MM, led.led_type.package_mm[2] + FIT_MM
-    return _at_wall(frame, index=side.index, along_mm=side.along_mm, wide_mm=wide, deep_mm=deep)
+    wide, deep = right - left + 2.0 * FIT_MM, body_of(led).top_mm + FIT_MM
+    # Seen from inside, along runs to the left.
+    along = side.along_mm - (left + right) / 2.0
+    return _at_wall(frame, index=side.index, along_mm=along, wide_mm=wide, deep_mm=deep)
 
 
 def _wire_notch(frame: Frame, *, baffling: Baffling) -> Corners | None:

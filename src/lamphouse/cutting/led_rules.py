@@ -9,6 +9,7 @@ from lamphouse.cutting.mends import bring_inside, in_mm, move_apart
 from lamphouse.cutting.seats import (
     LEDGE_MM,
     baffle_foot,
+    body_of,
     package_corners,
     sound_baffles,
     standing_baffles,
@@ -70,6 +71,11 @@ def _flat_feet(box: LightBox, *, seat: Seat) -> list[Foot]:
     return feet
 
 
+def _from_behind(led: Led) -> Led:
+    """Turn an LED on a wall as it is seen through its wall, where the side runs to the right."""
+    return replace(led, turn_deg=-led.turn_deg, towards_deg=180.0 - led.towards_deg)
+
+
 def _wall_feet(box: LightBox) -> dict[int, list[Foot]]:
     """Give the feet of the LEDs on walls by side, x along the side and y above the back."""
     sides = _sides(box)
@@ -77,7 +83,7 @@ def _wall_feet(box: LightBox) -> dict[int, list[Foot]]:
     for led in box.leds:
         if led.seat is Seat.WALL and sides:
             side = nearest_side((led.x_mm, led.y_mm), ring=sides)
-            foot = _led_foot(led, x_mm=side.along_mm, y_mm=led.height_mm)
+            foot = _led_foot(_from_behind(led), x_mm=side.along_mm, y_mm=led.height_mm)
             feet.setdefault(side.index, []).append(foot)
     return feet
 
@@ -220,7 +226,8 @@ def led_too_tall(box: LightBox) -> Iterable[Told]:
 
     What it checks
         An LED on the back is lower than the inner diffuser, or than the panel where there
-        is none; an LED under the panel is lower than the box is deep.
+        is none; an LED under the panel is lower than the box is deep. Of a tilted LED the
+        raised corner counts.
 
     Why it matters
         The box would not close, or the diffuser would lie on the LED and show it as a hot
@@ -255,7 +262,7 @@ def led_too_tall(box: LightBox) -> Iterable[Told]:
         Geometry.
     """
     for led in box.leds:
-        height = led.led_type.package_mm[2]
+        height = body_of(led).top_mm
         free, over = box.depth_mm, "the panel"
         if led.seat is Seat.WALL:
             continue
@@ -265,10 +272,11 @@ def led_too_tall(box: LightBox) -> Iterable[Told]:
             free, over = box.inner_diffuser.height_mm, "the inner diffuser"
         if height > free + ROUNDING_MM:
             mend = "raise the diffuser" if over == "the inner diffuser" else "deepen the box"
+            leaning = f", tilted by {led.tilt_deg:g} deg," if led.tilt_deg else ""
             yield Told(
                 where=led.where,
-                message=f"'{led.led_type.name}' is {in_mm(height)} high and has {in_mm(free)} "
-                f"up to {over}",
+                message=f"'{led.led_type.name}'{leaning} is {in_mm(height)} high and has "
+                f"{in_mm(free)} up to {over}",
                 remedy=f"{mend} to more than {in_mm(height)}, or use a flatter LED",
             )
 

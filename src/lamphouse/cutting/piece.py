@@ -41,6 +41,12 @@ class SeatMark(Record):
     length_mm: float
     width_mm: float
     """Package as seen from the lit side; the anode is at the left end at turn 0."""
+    tilt_deg: float = 0.0
+    """How far its beam leans; on the template an arrow shows where to."""
+    towards_deg: float = 0.0
+    """Anticlockwise from the right."""
+    on_wedge: bool = False
+    """Whether it leans on a wedge, whose foot is then what is marked."""
 
 
 class Fold(Record):

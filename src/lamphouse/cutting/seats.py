@@ -1,13 +1,14 @@
 """The seats of LEDs, the holes for their wires, and the feet of baffles."""
 
-from math import atan2, cos, degrees, dist, radians, sin
+from math import atan2, cos, degrees, dist, hypot, radians, sin
 
 from lamphouse.catalogue.led_types import LedType
 from lamphouse.cutting.piece import SeatMark
-from lamphouse.design.lightbox import Baffle, Led, LightBox
-from lamphouse.shapes.outline import Corners, Spot, circle, rectangle
+from lamphouse.design.lightbox import Baffle, Led, LightBox, Seat
+from lamphouse.shapes.outline import Corners, Spot, circle, polygon, rectangle
 from lamphouse.shapes.soundness import SAME_MM
-from lamphouse.shapes.transform import turn
+from lamphouse.shapes.tilting import Tilted, Wedge, tilted, wedge_of
+from lamphouse.shapes.transform import move, turn
 
 LEDGE_MM = 2.0
 """Height of the strips round the walls on which an inner diffuser lies [PRACTICE]."""
@@ -17,6 +18,9 @@ WIRE_GAP_MM = 0.5
 
 WIRE_PLAY_MM = 0.2
 """Added to a wire's outside for its hole [PRACTICE]."""
+
+LEAST_FOOT_MM = 0.2
+"""A wedge with a narrower foot cannot be set by a mark [PRACTICE]."""
 
 DOME_PITCH_MM = 2.54
 """Distance of the two leads of a dome LED [TYPICAL]."""
@@ -30,13 +34,60 @@ def is_dome(led_type: LedType) -> bool:
     return led_type.package.endswith("mm")
 
 
+def body_of(led: Led) -> Tilted:
+    """Give an LED's body as it stands on its face."""
+    return tilted(
+        led.led_type.package_mm,
+        is_round=is_dome(led.led_type),
+        turn_deg=led.turn_deg,
+        tilt_deg=led.tilt_deg,
+        towards_deg=led.towards_deg,
+    )
+
+
 def package_corners(led: Led, *, x_mm: float, y_mm: float) -> Corners:
-    """Give the outline of an LED's package on the face it is glued to."""
+    """Give the outline of what an LED takes up on the face it is glued to.
+
+    Of a tilted one that is its package and its wedge or legs, seen square to the face.
+    """
     length, width, _ = led.led_type.package_mm
+    if led.tilt_deg:
+        return move(body_of(led).covers(), x_mm=x_mm, y_mm=y_mm)
     if is_dome(led.led_type):
         return circle(max(length, width), x_mm=x_mm, y_mm=y_mm)
     upright = rectangle(length, height_mm=width, x_mm=x_mm, y_mm=y_mm)
     return turn(upright, angle_deg=led.turn_deg, about=(x_mm, y_mm))
+
+
+def foot_corners(led: Led, *, x_mm: float, y_mm: float) -> Corners | None:
+    """Give what of an LED is glued to its face: its package, or the foot of its wedge.
+
+    None where that is next to nothing: of one on bent legs, or tilted nearly square to its seat.
+    """
+    if not led.tilt_deg:
+        return package_corners(led, x_mm=x_mm, y_mm=y_mm)
+    if is_dome(led.led_type) or wedge_under(led).foot_mm < LEAST_FOOT_MM:
+        return None
+    spots = (spot[:2] for spot in body_of(led).underside())
+    return move(polygon(spots), x_mm=x_mm, y_mm=y_mm)
+
+
+def from_front(led: Led) -> Corners:
+    """Give what an LED may take up of its box in the panel plane."""
+    if led.seat is Seat.WALL and led.tilt_deg:
+        reach = max(body_of(led).top_mm, hypot(*led.led_type.package_mm[:2]) / 2.0)
+        return circle(2.0 * reach, x_mm=led.x_mm, y_mm=led.y_mm)
+    return package_corners(led, x_mm=led.x_mm, y_mm=led.y_mm)
+
+
+def wedge_under(led: Led) -> Wedge:
+    """Give the wedge that a tilted chip lies on."""
+    return wedge_of(
+        led.led_type.package_mm,
+        turn_deg=led.turn_deg,
+        tilt_deg=led.tilt_deg,
+        towards_deg=led.towards_deg,
+    )
 
 
 def wire_hole_mm(led_type: LedType, *, lead_mm: float) -> float:
@@ -55,13 +106,21 @@ def wire_hole_mm(led_type: LedType, *, lead_mm: float) -> float:
 def wire_spots(led: Led, *, x_mm: float, y_mm: float, hole_mm: float) -> tuple[Spot, Spot]:
     """Place the holes for the two wires of an LED, the anode's first.
 
-    A chip's wires leave at its ends, a dome's leads through holes under its body.
+    A chip's wires leave at its ends, beside what a tilted one covers; a dome's leads through holes
+    under its body.
     """
-    reach = led.led_type.package_mm[0] / 2.0 + WIRE_GAP_MM + hole_mm / 2.0
+    way = cos(radians(led.turn_deg)), sin(radians(led.turn_deg))
+    ends = [led.led_type.package_mm[0] / 2.0] * 2
+    if led.tilt_deg:
+        along = [x * way[0] + y * way[1] for x, y, _ in body_of(led).covers()]
+        ends = [-min(along), max(along)]
+    first, second = (end + WIRE_GAP_MM + hole_mm / 2.0 for end in ends)
     if is_dome(led.led_type):
-        reach = DOME_PITCH_MM / 2.0
-    across, up = reach * cos(radians(led.turn_deg)), reach * sin(radians(led.turn_deg))
-    return (x_mm - across, y_mm - up), (x_mm + across, y_mm + up)
+        first = second = DOME_PITCH_MM / 2.0
+    return (
+        (x_mm - first * way[0], y_mm - first * way[1]),
+        (x_mm + second * way[0], y_mm + second * way[1]),
+    )
 
 
 def seat_mark(led: Led, *, x_mm: float, y_mm: float) -> SeatMark:
@@ -75,6 +134,9 @@ def seat_mark(led: Led, *, x_mm: float, y_mm: float) -> SeatMark:
         turn_deg=led.turn_deg,
         length_mm=length,
         width_mm=width,
+        tilt_deg=led.tilt_deg,
+        towards_deg=led.towards_deg,
+        on_wedge=bool(led.tilt_deg) and not is_dome(led.led_type),
     )
 
 

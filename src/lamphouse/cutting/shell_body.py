@@ -20,7 +20,8 @@ from lamphouse.cutting.piece import Body, BodyLayer
 from lamphouse.cutting.seats import (
     baffle_foot,
     baffles_below,
-    package_corners,
+    foot_corners,
+    from_front,
     wire_hole_mm,
     wire_spots,
 )
@@ -28,8 +29,9 @@ from lamphouse.cutting.shell_mesh import Point, crowded_edges, faults_of, mesh_o
 from lamphouse.cutting.shell_rules import look_at_printed
 from lamphouse.cutting.wall_holes import patch_of, wall_of
 from lamphouse.cutting.wall_piece import notch_of
+from lamphouse.cutting.wedges import tilt_notes
 from lamphouse.design.box_faces import BACK, PANEL, finished_faces, in_words, wall_name
-from lamphouse.design.lightbox import Led, Lid, Seat
+from lamphouse.design.lightbox import Led, Lid, LightBox, Seat
 from lamphouse.findings import Finding
 from lamphouse.record import Record, replace
 from lamphouse.shapes.carving import Step, carved
@@ -153,6 +155,7 @@ def _body(part: str, frame: Frame, *, features: Sequence[_Feature]) -> Body:
     notes = (
         f"print with the {side} down, walls {in_mm(thick)} thick, solid",
         *_paint_notes(part, frame),
+        *tilt_notes(_seated_on(part, box=frame.box), arrows=False),
     )
     return Body(name=f"{frame.name} / {part}", layers=tuple(layers), notes=notes)
 
@@ -173,6 +176,14 @@ def _paint_notes(part: str, frame: Frame) -> Iterator[str]:
         if wall_name(index) in named:
             ends = (f"[{in_mm(x)}, {in_mm(y)}]" for x, y in (wall.start, wall.end))
             yield f"{wall_name(index)}: from {' to '.join(ends)} behind the panel"
+
+
+def _seated_on(part: str, *, box: LightBox) -> Iterator[Led]:
+    """List the LEDs that sit on the lid, or on the shell."""
+    has_lid = box.lid is Lid.OVER
+    for led in box.leds:
+        if led.seat is not Seat.PANEL and (part == "lid") == (has_lid and led.seat is Seat.BACK):
+            yield led
 
 
 def _baffles(frame: Frame, *, baffling: Baffling, on_lid: bool) -> Iterator[_Feature]:
@@ -231,8 +242,8 @@ def _seats(frame: Frame) -> Iterator[_Feature]:
     for led in frame.box.leds:
         if led.seat is not Seat.BACK:
             continue
-        package = package_corners(led, x_mm=led.x_mm, y_mm=led.y_mm)
-        for region in offset(package, by_mm=SEAT_PLAY_MM):
+        foot = foot_corners(led, x_mm=led.x_mm, y_mm=led.y_mm)
+        for region in offset(foot, by_mm=SEAT_PLAY_MM) if foot else ():
             yield _Feature(low_mm=-deep, high_mm=0.0, step=(False, region.outside), rank=5)
         hole = wire_hole_mm(led.led_type, lead_mm=frame.lead_mm)
         for x, y in wire_spots(led, x_mm=led.x_mm, y_mm=led.y_mm, hole_mm=hole):
@@ -320,15 +331,16 @@ def _wall_seat(frame: Frame, led: Led) -> Iterator[_Feature]:
     thick = frame.box.sheet.thickness_mm
     place = _place(frame, (led.x_mm, led.y_mm))
     # Seen from inside, along runs to the left.
-    left, bottom, right, top = bounds_mm(package_corners(led, x_mm=0.0, y_mm=0.0))
-    play = SEAT_PLAY_MM
-    seat = place.cut(
-        -right - play, -left + play, inward=_REACH_MM, outward=min(SEAT_MM, thick / 3.0)
-    )
-    low, high = led.height_mm + bottom - play, led.height_mm + top + play
-    yield _Feature(
-        low_mm=max(low, 0.0), high_mm=min(high, frame.box.depth_mm), step=(False, seat), rank=5
-    )
+    glued, play = foot_corners(led, x_mm=0.0, y_mm=0.0), SEAT_PLAY_MM
+    if glued:
+        left, bottom, right, top = bounds_mm(glued)
+        seat = place.cut(
+            -right - play, -left + play, inward=_REACH_MM, outward=min(SEAT_MM, thick / 3.0)
+        )
+        low, high = led.height_mm + bottom - play, led.height_mm + top + play
+        yield _Feature(
+            low_mm=max(low, 0.0), high_mm=min(high, frame.box.depth_mm), step=(False, seat), rank=5
+        )
     hole = wire_hole_mm(led.led_type, lead_mm=frame.lead_mm)
     for x, y in wire_spots(led, x_mm=0.0, y_mm=0.0, hole_mm=hole):
         across = place.cut(
@@ -366,8 +378,7 @@ def _beside_lip(frame: Frame) -> Iterator[Corners]:
             yield region.outside
     for led in frame.box.leds:
         if led.seat is not Seat.PANEL:
-            package = package_corners(led, x_mm=led.x_mm, y_mm=led.y_mm)
-            for region in offset(package, by_mm=1.0):
+            for region in offset(from_front(led), by_mm=1.0):
                 yield region.outside
     if frame.box.wire_exit_mm > 0.0:
         place = exit_cut(frame)

@@ -12,6 +12,7 @@ from lamphouse.cutting.neighbours import neighbours
 from lamphouse.cutting.opening_rules import look_at_openings
 from lamphouse.cutting.piece import Piece
 from lamphouse.cutting.seats import baffle_foot, hanging_baffles, package_corners
+from lamphouse.cutting.wedges import tilt_notes
 from lamphouse.design.lightbox import LightBox, Seat
 from lamphouse.design.panel import Opening, Outline, Panel
 from lamphouse.design.strand import Strand
@@ -145,5 +146,8 @@ def panel_piece(
             *(_layer_note(opening) for opening in panel.openings if opening.layers),
             *_hung_notes(boxes),
             *(f"overlay {one.name} goes on the front, over its outline" for one in panel.overlays),
+            *tilt_notes(
+                (led for box in boxes for led in box.leds if led.seat is Seat.PANEL), arrows=False
+            ),
         ),
     )

@@ -21,6 +21,7 @@ from lamphouse.cutting.ring import Wall, ring_of_walls
 from lamphouse.cutting.seats import LEDGE_MM, package_corners, seat_mark
 from lamphouse.cutting.wall_bevels import bevel_words
 from lamphouse.cutting.wall_holes import Patch, Side, WallHole, patch_of, taken_on, wall_of
+from lamphouse.cutting.wedges import tilt_notes
 from lamphouse.design.box_faces import finish_of, wall_name
 from lamphouse.design.lightbox import Led, Seat
 from lamphouse.design.panel import Outline
@@ -246,7 +247,11 @@ def wall_piece(
         ),
         seats=tuple(seat_mark(led, x_mm=x, y_mm=y) for led, x, y in seated),
         glued=(*_ledge_marks(frame, index=index, baffling=baffling), *feet),
-        notes=(*notes, f"inside: {finish_of(box, part).name}; outside: black"),
+        notes=(
+            *notes,
+            f"inside: {finish_of(box, part).name}; outside: black",
+            *tilt_notes(led for led, _, _ in seated),
+        ),
     )
     if through:
         piece = _pierced(piece, holes=through)

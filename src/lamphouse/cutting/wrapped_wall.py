@@ -24,6 +24,7 @@ from lamphouse.cutting.frame import Frame, numbered, rectangle_words, strip, tid
 from lamphouse.cutting.mends import in_mm
 from lamphouse.cutting.piece import Piece
 from lamphouse.cutting.seats import LEDGE_MM, package_corners, seat_mark
+from lamphouse.cutting.wedges import tilt_notes
 from lamphouse.design.box_faces import WALLS, finish_of
 from lamphouse.design.lightbox import Seat
 from lamphouse.design.panel import Outline
@@ -190,7 +191,11 @@ def wrapped_pieces(frame: Frame, *, baffling: Baffling) -> tuple[list[Piece], bo
         seats=tuple(seat_mark(led, x_mm=x, y_mm=y) for led, x, y in seated),
         glued=(*marks, *feet),
         grain=bending_grain(box.sheet),
-        notes=(*notes, f"inside: {finish_of(box, WALLS).name}; outside: black"),
+        notes=(
+            *notes,
+            f"inside: {finish_of(box, WALLS).name}; outside: black",
+            *tilt_notes(led for led, _, _ in seated),
+        ),
     )
     return [wall, *_ledges(frame, baffling=baffling)], left is not None
 

@@ -39,6 +39,11 @@ class Led(Record):
     """Height of its centre above the back when it sits on a wall."""
     turn_deg: float = 0.0
     """Anticlockwise turn of the package in its seat; at 0 the anode lies to the left."""
+    tilt_deg: float = 0.0
+    """How far its beam leans from the square to its seat, 0 to 90."""
+    towards_deg: float = 0.0
+    """The way it leans, anticlockwise from the right as ``turn_deg``; on a wall 90 is towards the
+    panel."""
     group: str = ""
     """Source group it blinks with; empty when it burns steadily."""
 

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from lamphouse.cutting.behind_rules import outside_of
 from lamphouse.cutting.piece import BoxPieces, Piece
-from lamphouse.cutting.seats import package_corners
+from lamphouse.cutting.seats import LEAST_FOOT_MM, package_corners, wedge_under
 from lamphouse.cutting.standing import Standing
 from lamphouse.design.lightbox import Build, Led, Lid, LightBox, Seat
 from lamphouse.design.panel import Panel
@@ -19,12 +19,12 @@ from lamphouse.drawings.moves import drawing_of
 from lamphouse.drawings.page import Labelled
 from lamphouse.drawings.paper import upright
 from lamphouse.drawings.solids import Plate, faces_of, shifted
-from lamphouse.record import Record
+from lamphouse.light.seated_leds import SeatFrame, body_of, frame_of
+from lamphouse.record import Record, replace
 from lamphouse.shapes.carving import carved
 from lamphouse.shapes.flatten import flatten
 from lamphouse.shapes.measure import anticlockwise, bounds_mm, size_mm
 from lamphouse.shapes.outline import Corners, Spot, backwards, rectangle
-from lamphouse.shapes.sides import nearest_side
 from lamphouse.shapes.sightlines import Sight, seen_of
 
 SCALES = (5.0, 2.0, 1.0, 0.5, 0.2, 0.1, 0.05, 0.02, 0.01)
@@ -137,8 +137,8 @@ def _layers(made: BoxPieces, *, box: LightBox, panel: Panel) -> Iterator[_Layer]
     if standing["lid"]:
         yield _Layer(plates=standing["lid"], low_mm=-under - thick, high_mm=-under)
     yield from (layer for layer in bodies if layer.high_mm <= 0.0 and box.lid is Lid.OVER)
-    lit = tuple(_led(led, box=box) for led in box.leds if led.seat is Seat.BACK)
-    tall = max((led.led_type.package_mm[2] for led in box.leds), default=0.0)
+    lit = tuple(one for led in box.leds if led.seat is Seat.BACK for one in _led(led, box=box))
+    tall = max((body_of(led).top_mm for led in box.leds), default=0.0)
     back = [
         *standing["back"],
         *(
@@ -158,9 +158,7 @@ def _layers(made: BoxPieces, *, box: LightBox, panel: Panel) -> Iterator[_Layer]
     if on_back:
         high = max(baffle.height_mm for baffle in box.baffles if not baffle.hangs)
         yield _Layer(plates=on_back, low_mm=-thick, high_mm=high)
-    on_walls = tuple(
-        plate for led in box.leds if led.seat is Seat.WALL for plate in (_led(led, box=box),)
-    )
+    on_walls = tuple(one for led in box.leds if led.seat is Seat.WALL for one in _led(led, box=box))
     upright_ones = (
         *standing["wall"],
         *standing["ledge"],
@@ -256,31 +254,40 @@ def _bodies(made: BoxPieces, *, box: LightBox) -> Iterator[_Layer]:
     yield _Layer(plates=(walls, *flanges), low_mm=0.0, high_mm=box.depth_mm)
 
 
-def _led(led: Led, *, box: LightBox) -> Plate:
-    """Give an LED's package on its seat."""
-    high = led.led_type.package_mm[2]
-    outline = package_corners(led, x_mm=0.0, y_mm=0.0)
-    if led.seat is Seat.WALL:
-        ring = flatten(anticlockwise(box.inside.corners), error_mm=_ARC_ERROR_MM)
-        side = nearest_side((led.x_mm, led.y_mm), ring=ring)
-        across, up = side.normal
-        far = -_SPREAD * _size(box)
-        x, y = side.foot
-        return Plate(
-            part=f"LED {led.name}",
-            rings=_rings(outline),
-            corner_mm=(x + (high + far) * across, y + (high + far) * up, led.height_mm),
-            right=(-up, across, 0.0),
-            up=(0.0, 0.0, 1.0),
-            thickness_mm=high,
-        )
+def _led(led: Led, *, box: LightBox) -> tuple[Plate, ...]:
+    """Give an LED's package on its seat, a tilted chip's with its wedge."""
+    ring = flatten(anticlockwise(box.inside.corners), error_mm=_ARC_ERROR_MM)
+    frame, body = frame_of(led, box=box, ring=ring), body_of(led)
+    spread = -_SPREAD * _size(box) if led.seat is Seat.WALL else 0.0
+    flat = replace(led, turn_deg=0.0, tilt_deg=0.0)
+    package = Plate(
+        part=f"LED {led.name}",
+        rings=_rings(package_corners(flat, x_mm=0.0, y_mm=0.0)),
+        corner_mm=frame.placed(body.spot(off_mm=led.led_type.package_mm[2])),
+        right=frame.turned(body.along),
+        up=frame.turned(body.across),
+        thickness_mm=led.led_type.package_mm[2],
+    )
+    plates = [package]
+    if led.tilt_deg and not body.is_round and wedge_under(led).foot_mm >= LEAST_FOOT_MM:
+        plates.append(_wedge(led, frame=frame))
+    x, y, z = frame.off
+    return tuple(shifted(one, by_mm=(spread * x, spread * y, spread * z)) for one in plates)
+
+
+def _wedge(led: Led, *, frame: SeatFrame) -> Plate:
+    """Give the wedge under a tilted chip, standing on its foot."""
+    wedge = wedge_under(led)
+    corners = wedge.corners()
+    low, thin, _ = corners[:3]
+    foot = wedge.foot_mm
     return Plate(
         part=f"LED {led.name}",
-        rings=_rings(outline),
-        corner_mm=(led.x_mm, led.y_mm, high),
-        right=_RIGHT,
-        up=_UP,
-        thickness_mm=high,
+        rings=(((0.0, 0.0), (foot, 0.0), (0.0, wedge.high_mm)),),
+        corner_mm=frame.placed(low),
+        right=frame.turned(((thin[0] - low[0]) / foot, (thin[1] - low[1]) / foot, 0.0)),
+        up=frame.off,
+        thickness_mm=wedge.wide_mm,
     )
 
 

@@ -46,6 +46,8 @@ _NOTE_LEAST_MM = 60.0
 """Notes run at least this wide, however small the piece."""
 _CLEAR_MM = 1.0
 """Between words and the size above them."""
+_LEAN_ROOM_MM = 3.0
+"""Past the seat of a tilted LED, for its arrow."""
 _GRAIN_MM = 8.0
 """Length of the grain arrow."""
 _PASSABLE = frozenset({Pen.CUT, Pen.HIDDEN, Pen.DATUM})
@@ -97,9 +99,7 @@ def _drawn(piece: Piece, *, notes: tuple[str, ...], mirror: bool) -> tuple[Drawi
     for number, item in enumerate(crosses):
         ground.add([item], owner=number // 2)
     names = list(_names(piece, ground, flip))
-    seats = [
-        item for named in _seats(piece, flip) for item in ground.label(named, height_mm=LEAST_MM)
-    ]
+    seats = [item for ways in _seats(piece, flip) for item in _first(ground, ways)]
     numbers = [ground.label(named, height_mm=LEAST_MM) for named in _numbers(piece, flip)]
     labels = (*names, *seats, *(item for label in numbers for item in label))
     name = f"{piece.name} back" if mirror else piece.name
@@ -286,12 +286,23 @@ def _numbers(piece: Piece, flip: Flip) -> Iterator[Named]:
         )
 
 
-def _seats(piece: Piece, flip: Flip) -> Iterator[Named]:
-    """Name the LEDs beside their seats."""
+def _first(ground: Ground, ways: Sequence[Named]) -> tuple[Item, ...]:
+    """Set a label in the first of several ways that there is room for."""
+    labels = (ground.label(named, height_mm=LEAST_MM) for named in ways)
+    return next((label for label in labels if label), ())
+
+
+def _seats(piece: Piece, flip: Flip) -> Iterator[tuple[Named, ...]]:
+    """Name the LEDs beside their seats, tilted ones with their angle where there is room."""
     for mark in piece.seats:
         x, y = _flipped(mark.x_mm, mark.y_mm, flip)
         rim = max(mark.length_mm, mark.width_mm) / 2
-        yield Named(words=mark.led, x_mm=x, y_mm=y, rim_mm=rim, reach_mm=rim)
+        leaning = (f"{mark.led} {mark.tilt_deg:g} deg",) if mark.tilt_deg else ()
+        yield tuple(
+            Named(words=words, x_mm=x, y_mm=y, rim_mm=rim, reach_mm=reach)
+            for reach in (rim, rim + _LEAN_ROOM_MM)[: 2 if leaning else 1]
+            for words in (*leaning, mark.led)
+        )
 
 
 def _names(piece: Piece, ground: Ground, flip: Flip) -> Iterator[Item]:

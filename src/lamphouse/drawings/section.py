@@ -6,7 +6,7 @@ to the first thing they meet; a ray that misses the opening's edges says where t
 with another finish than the rest have a line along them.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
 from math import cos, radians, sin
 
@@ -29,6 +29,8 @@ from lamphouse.drawings.section_plane import (
 from lamphouse.drawings.section_sheets import hole_at, sheets_of
 from lamphouse.drawings.sizes import AWAY_MM, level, size_text, upright
 from lamphouse.light import scene
+from lamphouse.light.seated_leds import body_of, frame_of
+from lamphouse.shapes.tilting import hull_of, wedge_of
 
 SCALES = (20.0, 10.0, 5.0, 2.0, 1.0, 0.5, 0.2, 0.1)
 """Drawn over true size: the steps of [ISO5455]."""
@@ -95,8 +97,11 @@ def _lamps(cut: Cut) -> Iterator[Item]:
     for led, lamp in zip(cut.box.leds, cut.scene.lamps, strict=True):
         cut_through = cut.plane.meets((lamp.x_mm, lamp.y_mm))
         pen = Pen.CUT if cut_through else Pen.HIDDEN
-        left, bottom, right, top = cut.sheet(*_body(cut, led, lamp))
-        yield rectangle(pen, left=left, bottom=bottom, right=right, top=top)
+        if led.tilt_deg:
+            yield from _leaning(cut, led, pen=pen)
+        else:
+            left, bottom, right, top = cut.sheet(*_body(cut, led, lamp))
+            yield rectangle(pen, left=left, bottom=bottom, right=right, top=top)
         if cut_through:
             yield from _rays(cut, led, lamp)
             yield _name(cut, led, lamp)
@@ -104,7 +109,7 @@ def _lamps(cut: Cut) -> Iterator[Item]:
 
 def _name(cut: Cut, led: Led, lamp: scene.Lamp) -> Text:
     """Write an LED's name on the far side of the sheet it is glued to."""
-    u, _ = cut.plane.turned((lamp.x_mm, lamp.y_mm))
+    u, _ = cut.plane.turned(_seat_spot(led, lamp))
     anchor = Anchor.MIDDLE
     if led.seat is Seat.BACK:
         x, y = cut.place(u, cut.foot_mm)
@@ -118,6 +123,38 @@ def _name(cut: Cut, led: Led, lamp: scene.Lamp) -> Text:
         x, y = x + (-1.0 if is_left else 1.0), y - LEAST_MM / 2.0
         anchor = Anchor.END if is_left else Anchor.START
     return Text(x_mm=x, y_mm=y, words=led.name, height_mm=LEAST_MM, anchor=anchor, bold=True)
+
+
+def _seat_spot(led: Led, lamp: scene.Lamp) -> tuple[float, float]:
+    """Give where an LED is glued, of one on a wall where its light lies."""
+    return (lamp.x_mm, lamp.y_mm) if led.seat is Seat.WALL else (led.x_mm, led.y_mm)
+
+
+def _leaning(cut: Cut, led: Led, *, pen: Pen) -> Iterator[Path]:
+    """Draw the outline of a tilted LED and of what holds it: its wedge, or its legs."""
+    body, frame = body_of(led), frame_of(led, box=cut.box, ring=cut.scene.outline)
+
+    def seen(spot: tuple[float, float, float]) -> tuple[float, float]:
+        x, y, z = frame.placed(spot)
+        return cut.plane.turned((x, y))[0], z
+
+    def closed(spots: Iterable[tuple[float, float]]) -> Path:
+        corners = tuple((*cut.place(u, z), 0.0) for u, z in spots)
+        return Path(pen=pen, corners=corners, closed=True)
+
+    if body.is_round:
+        legs = (cut.place(*seen(spot)) for spot in ((0.0, 0.0, 0.0), body.bend_mm, body.foot_mm))
+        yield Path(pen=pen, corners=tuple((x, y, 0.0) for x, y in legs))
+    else:
+        wedge = wedge_of(
+            led.led_type.package_mm,
+            turn_deg=led.turn_deg,
+            tilt_deg=led.tilt_deg,
+            towards_deg=led.towards_deg,
+        )
+        yield closed(hull_of([seen(spot) for spot in wedge.corners()]))
+    corners = [seen(spot) for spot in body.corners()]
+    yield closed(body.seen(corners, cap_at=seen(body.cap_mm)))
 
 
 def _body(cut: Cut, led: Led, lamp: scene.Lamp) -> tuple[Span, Span]:
@@ -204,7 +241,7 @@ def _sizes(cut: Cut) -> Iterator[Item]:
 def _rows(cut: Cut) -> list[float]:
     """Give the places along the cut of the LEDs in it that do not sit on a wall."""
     places = {
-        round(cut.plane.turned((lamp.x_mm, lamp.y_mm))[0], 6)
+        round(cut.plane.turned(_seat_spot(led, lamp))[0], 6)
         for led, lamp in zip(cut.box.leds, cut.scene.lamps, strict=True)
         if led.seat is not Seat.WALL and cut.plane.meets((lamp.x_mm, lamp.y_mm))
     }

@@ -22,6 +22,9 @@ SAME_PLANE_MM = 0.6
 _OFF_CORNERS_MM = 1e-6
 """The cut is moved by so little that it runs through no corner."""
 
+_LEVEL = 1e-6
+"""Sine of the angle within which a beam counts as level or as square to the panel."""
+
 Span = tuple[float, float]
 
 
@@ -60,7 +63,8 @@ class Crossing(Record):
 def plane_of(box: Box) -> Plane:
     """Choose the cut that goes through most LEDs: along the row they stand in.
 
-    A box without an LED of its own is cut through its middle, the long way.
+    A box without an LED of its own is cut through its middle, the long way. LEDs that are tilted
+    turn the cut the way their beams lean, so that the lean is seen.
     """
     across, up = ([spot[axis] for spot in box.outline] for axis in (0, 1))
     xs = [lamp.x_mm for lamp in box.lamps] or [(min(across) + max(across)) / 2.0]
@@ -68,6 +72,10 @@ def plane_of(box: Box) -> Plane:
     size = (max(across) - min(across), max(up) - min(up))
     spread = (max(xs) - min(xs), max(ys) - min(ys))
     along_x = spread[0] > spread[1] or (spread[0] == spread[1] and size[0] >= size[1])
+    leaning = [lamp.direction for lamp in box.lamps if _leans(lamp.direction)]
+    lean = [round(sum(abs(way[axis]) for way in leaning), 6) for axis in (0, 1)]
+    if lean[0] != lean[1]:
+        along_x = lean[0] > lean[1]
     levels = ys if along_x else xs
     middle = sum((min(up), max(up)) if along_x else (min(across), max(across))) / 2.0
     best = min(
@@ -79,6 +87,12 @@ def plane_of(box: Box) -> Plane:
         ),
     )
     return Plane(along="x" if along_x else "y", level_mm=best)
+
+
+def _leans(way: tuple[float, float, float]) -> bool:
+    """Tell whether a way is neither square to the panel nor level."""
+    x, y, z = way
+    return abs(z) > _LEVEL * hypot(x, y, z) and hypot(x, y) > _LEVEL * hypot(x, y, z)
 
 
 def clear_spans(plane: Plane, box: Box) -> list[tuple[Crossing, Crossing]]:

@@ -1,8 +1,9 @@
 """A light box and the panel before it, drawn as the solver's box.
 
-What is left out: thickness of baffles and films, bodies and solder of LEDs, wires, strands, and the
-seams. The light of an LED is taken as proportional to its current; typical parts give up to a fifth
-more per current at a tenth of the rated current [MEMORY], well inside the spread of bins.
+What is left out: thickness of baffles and films, bodies and solder of LEDs, the wedges under tilted
+ones, wires, strands, and the seams. The light of an LED is taken as proportional to its current;
+typical parts give up to a fifth more per current at a tenth of the rated current [MEMORY], well
+inside the spread of bins.
 """
 
 from collections.abc import Callable, Mapping, Sequence
@@ -12,7 +13,7 @@ from lamphouse.catalogue.finishes import Finish
 from lamphouse.catalogue.led_types import LedType
 from lamphouse.catalogue.light_spread import FilmHaze
 from lamphouse.design.box_faces import BACK, PANEL, baffle_finish, edge_finishes, finish_of
-from lamphouse.design.lightbox import InnerDiffuser, Led, LightBox, Seat
+from lamphouse.design.lightbox import InnerDiffuser, Led, LightBox
 from lamphouse.design.panel import Layer, LayerKind, Opening, Outline, Panel
 from lamphouse.light import scene
 from lamphouse.light.box_glow import LedCurrent
@@ -20,13 +21,13 @@ from lamphouse.light.box_suite import connected, suite_of
 from lamphouse.light.crossed_baffles import parted
 from lamphouse.light.layer_stack import Stack, fold, paint_share
 from lamphouse.light.scene import Lamp, Suite
+from lamphouse.light.seated_leds import body_of, frame_of, source_of
 from lamphouse.light.shared_walls import clear_space
 from lamphouse.record import Record
 from lamphouse.shapes.clearing import Plate, free_parts
 from lamphouse.shapes.flatten import flatten
 from lamphouse.shapes.measure import anticlockwise, area_mm2, bounds_mm, centroid_mm
 from lamphouse.shapes.outline import circle_of
-from lamphouse.shapes.sides import nearest_side
 from lamphouse.shapes.soundness import flaw_of
 from lamphouse.shapes.spacing import overlap_mm2
 
@@ -93,14 +94,8 @@ def flux_lm(led_type: LedType, *, current_A: float) -> float:
     return led_type.flux_lm * current_A / led_type.flux_current_A
 
 
-def source_height_mm(led_type: LedType) -> float:
-    """Height of the light above the seat: the top of a chip, the middle of a dome's cap."""
-    _, width, height = led_type.package_mm
-    return height - width / 2.0 if led_type.package.endswith("mm") else height
-
-
 def place_of(led: Led, *, box: LightBox, ring: scene.Ring) -> tuple[Direction, Direction]:
-    """Place the light of an LED, and the axis of its beam: square to its seat.
+    """Place the light of an LED, and the axis of its beam: square to its seat, or tilted from it.
 
     Parameters
     ----------
@@ -114,14 +109,8 @@ def place_of(led: Led, *, box: LightBox, ring: scene.Ring) -> tuple[Direction, D
     tuple
         Place in the box and direction, each ``(x, y, z)``.
     """
-    height = source_height_mm(led.led_type)
-    if led.seat is Seat.WALL:
-        side = nearest_side((led.x_mm, led.y_mm), ring=ring)
-        (x, y), (across, up) = side.foot, side.normal
-        return (x + height * across, y + height * up, led.height_mm), (across, up, 0.0)
-    if led.seat is Seat.PANEL:
-        return (led.x_mm, led.y_mm, box.depth_mm - height), (0.0, 0.0, -1.0)
-    return (led.x_mm, led.y_mm, height), (0.0, 0.0, 1.0)
+    frame = frame_of(led, box=box, ring=ring)
+    return frame.placed(source_of(led)), frame.turned(body_of(led).axis)
 
 
 def lamp_of(led: Led, *, box: LightBox, ring: scene.Ring, current_A: float) -> scene.Lamp:

@@ -3,11 +3,14 @@
 from collections.abc import Iterator
 from math import hypot
 
+import numpy as np
+
 from lamphouse.design.lightbox import Led, LightBox, Seat
 from lamphouse.light.box_scene import Drawn
+from lamphouse.light.cover import ring_of
 from lamphouse.light.scene import Lamp
 from lamphouse.light.sound_box import LEAST_CLEARANCE_MM
-from lamphouse.light.uprights import TOUCH_MM, distance_mm, segments
+from lamphouse.light.uprights import TOUCH_MM, distance_mm, inside, segments
 from lamphouse.record import Record
 from lamphouse.shapes.sides import nearest_side
 
@@ -56,16 +59,29 @@ def _sheet_gap(led: Led, *, lamp: Lamp, box: LightBox) -> tuple[str, float] | No
     return "the panel", box.depth_mm - lamp.z_mm
 
 
+def _opening_gaps(led: Led, *, lamp: Lamp, drawn: Drawn) -> Iterator[tuple[str, float]]:
+    """Gaps from a tilted LED under the panel to the openings that it lights from beside."""
+    if led.seat is not Seat.PANEL or not led.tilt_deg:
+        return
+    spot, under = (lamp.x_mm, lamp.y_mm), drawn.scene.depth_mm - lamp.z_mm
+    for aperture in drawn.scene.apertures:
+        ring = ring_of(aperture.shape)
+        is_inside = bool(inside(np.array([spot]), rings=(ring,))[0])
+        aside = 0.0 if is_inside else nearest_side(spot, ring=ring).gap_mm
+        yield f"opening '{aperture.name}'", hypot(aside, under)
+
+
 def too_near(drawn: Drawn) -> Iterator[Near]:
     """List the LEDs nearer than 1 mm to a diffuser, the panel, a wall or a baffle.
 
-    The wall an LED is glued to does not count; neither does an LED that reaches through something,
-    which no solver takes at all.
+    The face an LED is glued to does not count, but an opening beside a tilted one under the panel
+    does. An LED that reaches through something is left out: no solver takes it at all.
     """
     walls = segments(drawn.scene)
     for led, lamp in zip(drawn.box.leds, drawn.scene.lamps, strict=True):
         place = (lamp.x_mm, lamp.y_mm)
         gaps = [gap for gap in (_sheet_gap(led, lamp=lamp, box=drawn.box),) if gap is not None]
+        gaps.extend(_opening_gaps(led, lamp=lamp, drawn=drawn))
         own = None
         if led.seat is Seat.WALL:
             own = nearest_side((led.x_mm, led.y_mm), ring=drawn.scene.outline).foot

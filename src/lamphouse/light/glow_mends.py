@@ -165,11 +165,12 @@ def _in_grid(box: LightBox, *, columns: int, rows: int, room: Rectangle) -> tupl
 def regrouped(solved: SolvedBox, *, aim: Aim) -> Offer | None:
     """Find the fewest LEDs in an even grid over a rectangular box that are even enough.
 
-    They share the light of the LEDs there are; offered where these are of one type on the back.
+    They share the light of the LEDs there are; offered where these are of one type on the back,
+    square to it or all tilted alike.
     """
     drawn = solved.drawn
     box, room = drawn.box, shape_of(drawn.box.inside)
-    alike = len({(led.led_type, led.seat) for led in box.leds}) == 1
+    alike = len({(led.led_type, led.seat, led.tilt_deg, led.towards_deg) for led in box.leds}) == 1
     if not alike or box.leds[0].seat is not Seat.BACK or not isinstance(room, Rectangle):
         return None
     width, height = room.right_mm - room.left_mm, room.top_mm - room.bottom_mm

@@ -6,12 +6,14 @@ from math import atan, degrees, radians, tan
 import numpy as np
 from numpy.typing import NDArray
 
+from lamphouse.design.lightbox import Seat
 from lamphouse.findings import Severity, Told, rule
 from lamphouse.light.box_scene import Drawn, Window
 from lamphouse.light.clearance import LEAST_MM
 from lamphouse.light.cover import ring_of
 from lamphouse.light.glow_words import either, in_mm
 from lamphouse.light.scene import Aperture, Lamp, Spot
+from lamphouse.light.seated_leds import source_of
 from lamphouse.light.sight import lit
 from lamphouse.light.step_size import screens_of
 from lamphouse.light.uprights import distance_mm, inside, segments
@@ -101,6 +103,15 @@ def _out_of_sight(drawn: Drawn, *, lamp: Lamp, aperture: Aperture) -> Spot | Non
     return place if clear else None
 
 
+def _meant_for(drawn: Drawn, *, lamp: Lamp, light_at: Spot) -> Spot:
+    """Give the place of an LED whose light is to lie at a spot: a tilted one's lies beside it."""
+    led = drawn.box.leds[drawn.scene.lamps.index(lamp)]
+    if led.seat is Seat.WALL or not led.tilt_deg:
+        return light_at
+    x, y, _ = source_of(led)
+    return round(light_at[0] - x, 1), round(light_at[1] - y, 1)
+
+
 def _mend(drawn: Drawn, *, window: Window, aperture: Aperture, seen: Sequence[Lamp]) -> str:
     ways = [f"close '{window.opening.name}' with 'opal film 70'"]
     if window.stack is not None:
@@ -108,7 +119,8 @@ def _mend(drawn: Drawn, *, window: Window, aperture: Aperture, seen: Sequence[La
     if len(seen) == 1:
         place = _out_of_sight(drawn, lamp=seen[0], aperture=aperture)
         if place is not None:
-            ways.append(f"move the LED to [{in_mm(place[0])}, {in_mm(place[1])}]")
+            x, y = _meant_for(drawn, lamp=seen[0], light_at=place)
+            ways.append(f"move the LED to [{in_mm(x)}, {in_mm(y)}]")
     return either(ways)
 
 

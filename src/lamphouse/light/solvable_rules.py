@@ -6,10 +6,11 @@ from lamphouse.catalogue.finishes import Finish
 from lamphouse.colour.film_spectra import scatters
 from lamphouse.design.box_faces import finished_faces, finishes_in
 from lamphouse.findings import Finding, Severity, Told, rule
-from lamphouse.light.box_scene import Drawn, baffles_of, source_height_mm
+from lamphouse.light.box_scene import Drawn, baffles_of
 from lamphouse.light.box_suite import THIN_MM
 from lamphouse.light.clearance import LEAST_MM, Near, too_near
 from lamphouse.light.glow_words import counted, in_mm, in_percent, in_share, together
+from lamphouse.light.seated_leds import source_of
 from lamphouse.light.sound_box import LEAST_CLEARANCE_MM, Fault, Kind
 from lamphouse.light.uprights import distance_mm
 
@@ -157,7 +158,7 @@ def _in_words(fault: Fault, *, drawn: Drawn) -> tuple[str, str]:
     item, given = fault.item, fault.given
     match fault.kind:
         case Kind.DEPTH:
-            tallest = max((source_height_mm(led.led_type) for led in drawn.box.leds), default=0.0)
+            tallest = max((source_of(led)[2] for led in drawn.box.leds), default=0.0)
             least = max(fault.least, tallest + LEAST_MM)
             return (
                 f"it is {in_mm(given)} deep, and {_span_words(fault)} is allowed",
@@ -233,7 +234,8 @@ def led_near(drawn: Drawn, *, near: Sequence[Near]) -> Iterable[Told]:
 
     What it checks
         The light of each LED lies at least 1 mm from the panel or inner diffuser, and from every
-        wall and baffle but the one it is glued to.
+        wall and baffle but the one it is glued to. A tilted LED under the panel lies as far from
+        the openings beside it.
 
     Why it matters
         So near, the chip shows as a spot of its own shape, and its body and solder throw shadows;

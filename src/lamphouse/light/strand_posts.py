@@ -1,15 +1,16 @@
 """Strands that run through a light box, as upright posts: what they hide in plan and of the sky."""
 
 from collections.abc import Sequence
-from math import cos, pi, radians, sin
+from math import pi
 
 import numpy as np
 from numpy.typing import NDArray
 
-from lamphouse.design.lightbox import Led, Seat
+from lamphouse.design.lightbox import Led
 from lamphouse.design.strand import Strand
 from lamphouse.light.box_scene import Drawn
 from lamphouse.light.scene import Lamp
+from lamphouse.light.seated_leds import body_of, frame_of
 from lamphouse.light.uprights import inside
 from lamphouse.record import Record
 from lamphouse.shapes.sides import nearest_side
@@ -55,21 +56,17 @@ def posts_in(drawn: Drawn, *, strands: Sequence[Strand]) -> tuple[Strand, ...]:
     )
 
 
-def face_spots(led: Led, *, lamp: Lamp) -> Floats:
-    """Middles of equal parts of an LED's lit face in plan, (K, 2). [mm]."""
+def face_spots(led: Led, *, lamp: Lamp, drawn: Drawn) -> Floats:
+    """Middles of equal parts of an LED's lit face as seen from above, (K, 2). [mm]."""
     length, width, _ = led.led_type.package_mm
-    turn_rad = radians(led.turn_deg)
-    if led.seat is Seat.WALL:
-        # Seen from above the face is a line along the wall.
-        width, length = 0.0, abs(length * cos(turn_rad)) + abs(width * sin(turn_rad))
-        turn_rad = float(np.arctan2(lamp.direction[0], -lamp.direction[1]))
+    body, frame = body_of(led), frame_of(led, box=drawn.box, ring=drawn.scene.outline)
     along, across = (
         size * ((np.arange(parts) + 0.5) / parts - 0.5)
         for size, parts in zip((length, width), FACE_PARTS, strict=True)
     )
-    u, v = (grid.ravel() for grid in np.meshgrid(along, across))
-    cosine, sine = cos(turn_rad), sin(turn_rad)
-    return np.column_stack([lamp.x_mm + cosine * u - sine * v, lamp.y_mm + sine * u + cosine * v])
+    u, v = (grid.ravel()[:, None] for grid in np.meshgrid(along, across))
+    ways = np.array([frame.turned(body.along), frame.turned(body.across)])[:, :2]
+    return np.asarray([lamp.x_mm, lamp.y_mm] + u * ways[0] + v * ways[1])
 
 
 def hidden_share(points_mm: Floats, *, behind: Floats, post: Post) -> Floats:

@@ -19,6 +19,7 @@ from lamphouse.light.glow import Glow
 from lamphouse.light.glow_mends import SEARCH_STEP
 from lamphouse.light.glow_words import either, in_mm, in_share
 from lamphouse.light.leaks import NEAR_MM
+from lamphouse.light.seated_leds import body_of
 from lamphouse.light.solved_box import SolvedBox
 from lamphouse.light.step_size import step_mm
 from lamphouse.light.strand_posts import Post, post_of, posts_in
@@ -29,7 +30,7 @@ from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.outline import Corners, Spot, circle, rectangle
 from lamphouse.shapes.sides import nearest_side
 from lamphouse.shapes.spacing import gap_mm
-from lamphouse.shapes.transform import turn
+from lamphouse.shapes.transform import move, turn
 
 PLAY_MM = 0.5
 """Sheet left between a strand's hole and an opening, an LED or the outside of a wall [PRACTICE]."""
@@ -372,10 +373,12 @@ def strand_in_opening(drawn: Drawn, *, strands: Sequence[Strand]) -> Iterable[To
 
 
 def seat_of(led: Led) -> Corners:
-    """Give an LED's package in plan."""
-    length, width, height = led.led_type.package_mm
+    """Give an LED's package in plan; of one on a wall what it may reach."""
+    length, width, _ = led.led_type.package_mm
     if led.seat is Seat.WALL:
-        return circle(2.0 * height, x_mm=led.x_mm, y_mm=led.y_mm)
+        return circle(2.0 * body_of(led).top_mm, x_mm=led.x_mm, y_mm=led.y_mm)
+    if led.tilt_deg:
+        return move(body_of(led).covers(), x_mm=led.x_mm, y_mm=led.y_mm)
     if led.led_type.package.endswith("mm"):
         return circle(max(length, width), x_mm=led.x_mm, y_mm=led.y_mm)
     upright = rectangle(length, height_mm=width, x_mm=led.x_mm, y_mm=led.y_mm)

@@ -148,9 +148,9 @@ def _sources(shown: Shown) -> list[tuple[Lamp, Floats]]:
     scene = shown.drawn.scene
     floor = 0.0 if scene.sheet is None else scene.sheet.height_mm
     return [
-        (lamp, face_spots(led, lamp=lamp))
+        (lamp, face_spots(led, lamp=lamp, drawn=shown.drawn))
         for led, lamp in zip(shown.drawn.box.leds, scene.lamps, strict=True)
-        if lamp.z_mm > floor and led.seat is not Seat.PANEL
+        if lamp.z_mm > floor and (led.seat is not Seat.PANEL or led.tilt_deg)
     ]
 
 

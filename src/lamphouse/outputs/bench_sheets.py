@@ -205,7 +205,7 @@ def _leds(sub: SubAssembly, strings: Sequence[StringDesign]) -> Iterator[dict[st
         yield {
             "name": led.name,
             "kind": led.led_type.name,
-            "place": place,
+            "place": f"{place}, tilted {led.tilt_deg:g}°" if led.tilt_deg else place,
             "string": in_string.get(led.name, ""),
         }
 

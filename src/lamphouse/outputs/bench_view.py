@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from lamphouse import units
 from lamphouse.circuit.loom_runs import Run, Socket
+from lamphouse.cutting.wedges import tilt_words
 from lamphouse.design.lightbox import Led
 from lamphouse.design.place import SubAssembly
 from lamphouse.fibres.strand_table import StrandRow
@@ -139,7 +140,11 @@ def _led(led: Led, *, sub: SubAssembly) -> BenchFlag:
         flag=led.name,
         kind="LED",
         sub_assembly=sub.name,
-        lines=(("what it is", led.led_type.name), ("wanted current", current)),
+        lines=(
+            ("what it is", led.led_type.name),
+            ("wanted current", current),
+            *(("tilted", words) for words in tilt_words((led,))),
+        ),
     )
 
 

@@ -62,7 +62,7 @@ def leds(plan: Plan) -> Table:
     """List every LED with its place, its current and the string it is in."""
     head = (
         *("sub_assembly", "led", "type", "colour", "package", "box", "x_mm", "y_mm"),
-        *("wanted_mA", "string", "group"),
+        *("wanted_mA", "string", "group", "tilt_deg", "towards_deg"),
     )
     strings = {
         (circuit.sub_assembly, led.name): string.name
@@ -236,6 +236,8 @@ def _leds(sub: SubAssembly, strings: Mapping[tuple[str, str], str]) -> Iterator[
             led.current_A * 1e3,
             strings.get((sub.name, led.name), ""),
             led.group,
+            led.tilt_deg,
+            led.towards_deg,
         )
 
 

@@ -13,7 +13,7 @@ import numpy as np
 from lamphouse.colour.artwork_look import eye
 from lamphouse.colour.display import SRGB, linear_of
 from lamphouse.colour.observer import room_light, under
-from lamphouse.design.lightbox import LightBox
+from lamphouse.design.lightbox import Led, LightBox
 from lamphouse.design.panel import Outline, Panel
 from lamphouse.design.place import Room, SubAssembly
 from lamphouse.design.whole import Design
@@ -21,6 +21,7 @@ from lamphouse.drawings.drawing import Drawing, Path, Pen
 from lamphouse.drawings.face import draw
 from lamphouse.light.box_glow import BoxGlow, OpeningGlow
 from lamphouse.light.gluing_grid import SNAP_MM
+from lamphouse.light.seated_leds import body_of, frame_of
 from lamphouse.outputs.artwork_pictures import sheet as artwork_sheet
 from lamphouse.outputs.artwork_tile import tile_of
 from lamphouse.outputs.glow_picture import FACE_REFLECTANCE
@@ -31,7 +32,9 @@ from lamphouse.plan.artworked import ArtworkStudy, studies
 from lamphouse.plan.pictured import Pictured, pictured
 from lamphouse.plan.result import Plan
 from lamphouse.record import Record
-from lamphouse.shapes.measure import bounds_mm
+from lamphouse.shapes.flatten import flatten
+from lamphouse.shapes.measure import anticlockwise, bounds_mm
+from lamphouse.shapes.soundness import flaw_of
 from lamphouse.units import Quantity, show
 
 WHITE = (0.9505, 1.0, 1.089)
@@ -173,6 +176,8 @@ def _box(box: LightBox) -> dict[str, Any]:
                 "size_mm": list(led.led_type.package_mm[:2]),
                 "turn_deg": led.turn_deg,
                 "seat": str(led.seat),
+                "tilt_deg": led.tilt_deg,
+                "leans": _leans(led, box=box),
                 "current_mA": 1e3 * led.current_A,
             }
             for led in box.leds
@@ -189,6 +194,18 @@ def _box(box: LightBox) -> dict[str, Any]:
             for baffle in box.baffles
         ],
     }
+
+
+def _leans(led: Led, *, box: LightBox) -> list[float]:
+    """Give the way a tilted LED's beam runs as seen from the front, as long as the beam is level.
+
+    Nothing for one that is not tilted.
+    """
+    if not led.tilt_deg or flaw_of(box.inside.corners):
+        return []
+    ring = flatten(anticlockwise(box.inside.corners))
+    axis = frame_of(led, box=box, ring=ring).turned(body_of(led).axis)
+    return list(axis[:2])
 
 
 def panel_glow(plan: Plan, *, sub_assembly: str, panel: str) -> dict[str, Any]:

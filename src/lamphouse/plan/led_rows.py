@@ -33,12 +33,18 @@ class LedRow(Record):
             )
 
 
+def _sits(led: Led) -> tuple[object, ...]:
+    """Give what the LEDs of a row share."""
+    lean = led.tilt_deg, led.towards_deg
+    return led.current_A, led.seat, led.height_mm, led.turn_deg, *lean
+
+
 def _step(leds: Sequence[Led]) -> Spot | None:
-    """Give the step from each to the next; None when it or the current changes."""
+    """Give the step from each to the next; None when it, the current or how they sit changes."""
     steps = {(round(b.x_mm - a.x_mm, 6), round(b.y_mm - a.y_mm, 6)) for a, b in pairwise(leds)} or {
         (0.0, 0.0)
     }
-    if len(steps) > 1 or len({led.current_A for led in leds}) > 1:
+    if len(steps) > 1 or len({_sits(led) for led in leds}) > 1:
         return None
     return steps.pop()
 

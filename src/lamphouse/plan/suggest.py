@@ -262,6 +262,12 @@ def _led_to_place(request: Request) -> Led | Refusal:
             reason=f"the LEDs of '{box.name}' sit on its {first.seat}",
             remedy="suggestions place LEDs on the back; take seat out to have one",
         )
+    if any(led.tilt_deg for led in box.leds):
+        return Refusal(
+            reason=f"LEDs of '{box.name}' are tilted",
+            remedy="suggestions place LEDs square to the back; take tilt and towards out to have "
+            "one",
+        )
     return replace(first, led_type=request.led_type or first.led_type, x_mm=x, y_mm=y)
 
 

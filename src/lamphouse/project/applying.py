@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 
 from lamphouse.design.artwork import Printer
-from lamphouse.design.lightbox import InnerDiffuser, LightBox
+from lamphouse.design.lightbox import InnerDiffuser, LightBox, Seat
 from lamphouse.design.panel import Layer, LayerKind, Opening, Panel
 from lamphouse.plan.led_rows import LedRow
 from lamphouse.plan.suggestion import Choice, Request
@@ -146,8 +146,14 @@ def _written_row(row: LedRow) -> dict[str, Value]:
     if row.count > 1:
         fields |= {"count": str(row.count), "step": [_mm(step) for step in row.step_mm]}
     fields["current"] = show(led.current_A, Quantity.CURRENT)
+    if led.seat is not Seat.BACK:
+        fields["seat"] = str(led.seat)
+    if led.seat is Seat.WALL:
+        fields["height"] = _mm(led.height_mm)
     if led.turn_deg:
         fields["turn"] = f"{led.turn_deg:g} deg"
+    if led.tilt_deg:
+        fields |= {"tilt": f"{led.tilt_deg:g} deg", "towards": f"{led.towards_deg:g} deg"}
     if led.group:
         fields["group"] = led.group
     return fields

@@ -44,6 +44,8 @@ def leds(
             seat=fields.seat,
             height_mm=fields.height or 0.0,
             turn_deg=fields.turn or 0.0,
+            tilt_deg=fields.tilt or 0.0,
+            towards_deg=fields.towards or 0.0,
             group=fields.group,
         )
 

@@ -65,6 +65,20 @@ ALONE = MappingProxyType({"layers": "film", "coats": "coat"})
 """What one text stands for in a list."""
 
 
+TOGETHER = MappingProxyType({"tilt": ("towards", "0 deg"), "towards": ("tilt", "30 deg")})
+"""Keys of which one is nothing without the other, with what the other then begins as."""
+
+
+class Companion(Record):
+    """The key that comes and goes with a field."""
+
+    path: tuple[str | int, ...]
+    value: str
+    """What it begins as."""
+    stands: bool
+    """Whether the file has it."""
+
+
 class ShownField(Record):
     """One field of a form."""
 
@@ -84,6 +98,7 @@ class ShownField(Record):
     """Which names it takes, a key of :func:`names_of`."""
     alone_path: tuple[str | int, ...] = ()
     """Set in place of ``path`` while the item is one text that stands for its keys."""
+    also: Companion | None = None
 
 
 class ShownList(Record):
@@ -164,8 +179,18 @@ def form_of(tree: Tree, *, path: Path, scale: float) -> Form:
         elif key == "faces":
             fields += _faces(field, given, here, scale=scale)
         elif _is_plain(field, key):
-            fields += _shown(field, key, given.get(key), here, scale=scale)
+            made = _shown(field, key, given.get(key), here, scale=scale)
+            fields += (replace(one, also=_companion(key, given, path=path)) for one in made)
     return Form(path=path, fields=tuple(fields), lists=tuple(lists))
+
+
+def _companion(
+    key: str, given: Mapping[str, Any], *, path: tuple[str | int, ...]
+) -> Companion | None:
+    if key not in TOGETHER:
+        return None
+    other, value = TOGETHER[key]
+    return Companion(path=(*path, other), value=value, stands=other in given)
 
 
 def _of_section(

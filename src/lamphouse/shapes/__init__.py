@@ -6,6 +6,7 @@
 - ``chords``: outlines as rings and polygons of the polygon library.
 - ``clearing``: what of an outline stays free under plates on it.
 - ``transform``: outlines moved and turned.
+- ``tilting``: a small body that leans on a plane, and the wedge under it.
 - ``warping``: outlines carried through a smooth map, as few lines and arcs.
 - ``bend``: walls bent to a cylinder or a cone, laid flat.
 - ``sides``: the side of a ring nearest to a point.

@@ -2,7 +2,7 @@
 
 from typing import Annotated
 
-from pydantic import Field, ValidationInfo, field_validator
+from pydantic import AfterValidator, Field, ValidationInfo, field_validator
 
 from lamphouse.design.lightbox import Seat
 from lamphouse.project.fields.sections import Section
@@ -59,6 +59,16 @@ Angle = Annotated[
         most=360.0,
         why="a full turn either way",
         example="90 deg",
+    ),
+]
+Tilt = Annotated[
+    float,
+    Measure(
+        quantity=Quantity.ANGLE,
+        least=0.0,
+        most=90.0,
+        why="from square to the seat to along it",
+        example="30 deg",
     ),
 ]
 RingSize = Annotated[
@@ -200,7 +210,36 @@ class LedFields(RowSection):
     turn: Angle | None = Field(
         None, description="Anticlockwise turn in its seat; without one the anode lies left."
     )
+    tilt: Tilt | None = Field(
+        None, description="How far its beam leans from the square to its seat; it needs towards."
+    )
+    towards: Angle | None = Field(
+        None,
+        validate_default=True,
+        description="The way its beam leans. On back or panel anticlockwise from the right, seen "
+        "from the front; on a wall seen from inside the box, 0 deg to the right and 90 deg towards "
+        "the panel.",
+    )
     group: GroupName = Field("", description="Source group it blinks with; steady without one.")
+
+    @field_validator("towards")
+    @classmethod
+    def _leans_some_way(cls, towards: float | None, info: ValidationInfo) -> float | None:
+        if "tilt" not in info.data:
+            return towards
+        if info.data["tilt"] is not None and towards is None:
+            refuse(
+                APART,
+                "an LED that is tilted needs the way it leans",
+                "add towards, such as towards: 90 deg, or remove tilt",
+            )
+        if info.data["tilt"] is None and towards is not None:
+            refuse(
+                APART,
+                "only an LED that is tilted leans some way",
+                "add tilt, such as tilt: 30 deg, or remove towards",
+            )
+        return towards
 
     @field_validator("height")
     @classmethod
@@ -211,3 +250,17 @@ class LedFields(RowSection):
         if not on_wall and height is not None and "seat" in info.data:
             refuse(APART, "only an LED on a wall has a height", "add seat: wall, or remove height")
         return height
+
+
+def lamp_alone(fields: LedFields) -> LedFields:
+    """Refuse a tilt of an LED that shines without a box: it has no seat to lean on."""
+    if fields.tilt is not None:
+        refuse(
+            APART,
+            "an LED outside a light box has no seat to lean on",
+            "remove tilt and towards, or give the LED to a light box",
+        )
+    return fields
+
+
+Lamp = Annotated[LedFields, AfterValidator(lamp_alone)]

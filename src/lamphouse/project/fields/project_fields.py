@@ -12,7 +12,7 @@ from lamphouse.project.fields.built_fields import BuiltFields
 from lamphouse.project.fields.controller_fields import ControllerFields
 from lamphouse.project.fields.curve_fields import SheetName
 from lamphouse.project.fields.cutting_fields import CuttingFields
-from lamphouse.project.fields.light_fields import LedFields
+from lamphouse.project.fields.light_fields import Lamp
 from lamphouse.project.fields.loom_fields import LoomFields
 from lamphouse.project.fields.panel_fields import PanelFields
 from lamphouse.project.fields.print_fields import ChartFields
@@ -142,7 +142,7 @@ class SubAssemblyFields(Section):
         description="Whether each of its strings is set by a trim knob at the bench, as long as "
         "no resistor is given for it.",
     )
-    lamps: Named[LedFields] = Field(
+    lamps: Named[Lamp] = Field(
         {}, description="LEDs that shine into the room without a box, by name."
     )
 

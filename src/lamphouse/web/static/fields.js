@@ -13,9 +13,22 @@ export async function sendField(field) {
   const label = `${field.dataset.label ?? path.at(-1)}: ${field.value}`.slice(0, 180);
   const kind = field.dataset.edit ?? (field.value === "" && was ? "remove" : "set");
   const one = kind === "remove" ? { do: "remove", path } : { do: "set", path, value: field.value, was };
-  const outcome = await edit(label, [one]);
+  const outcome = await edit(label, [one, ...companion(field, kind)]);
   if (outcome.ok) field.dataset.was = field.value;
   tell(field, outcome.ok ? "" : outcome.answer.message);
+}
+
+/**
+ * What comes and goes with a field that is nothing without another one.
+ * @param {HTMLInputElement | HTMLSelectElement} field
+ * @param {string} kind what is done with the field
+ * @returns {import("./edits.js").Edit[]}
+ */
+function companion(field, kind) {
+  const also = JSON.parse(field.dataset.also ?? "null");
+  if (also && kind === "set" && !also.stands) return [{ do: "set", path: also.path, value: also.value }];
+  if (also && kind === "remove" && also.stands) return [{ do: "remove", path: also.path }];
+  return [];
 }
 
 /**

@@ -5,7 +5,7 @@ import { bounds, middle, nearestCorner, shiftOf } from "./panel_geometry.js";
 /** @typedef {import("./panel_geometry.js").Corner} Corner */
 /** @typedef {import("./panel_geometry.js").Spot} Spot */
 /** @typedef {{d: string, corners: Corner[], words: string, diameter_mm: number | null}} Outline */
-/** @typedef {{name: string, at_mm: Spot, type: string, size_mm: Spot, turn_deg: number, seat: string, current_mA: number}} Led */
+/** @typedef {{name: string, at_mm: Spot, type: string, size_mm: Spot, turn_deg: number, seat: string, tilt_deg: number, leans: number[], current_mA: number}} Led */
 /** @typedef {{name: string, from_mm: Spot, to_mm: Spot, thickness_mm: number, height_mm: number, hangs: boolean}} Baffle */
 /** @typedef {{name: string, at_mm: Spot, diameter_mm: number, group: string}} Strand */
 /** @typedef {{name: string, outline: Outline, depth_mm: number, leds: Led[], baffles: Baffle[]}} Box */

@@ -15,6 +15,7 @@ import { WHOLE, handlesOf, idOf, isDrafted, noDraft, outlineOf, place, spotOf } 
 
 const SVG = "http://www.w3.org/2000/svg";
 const HIT_PX = 12;
+const LEAN_PX = 44; // arrow of an LED that lies along the panel
 const SIGNS = /** @type {Record<string, string>} */ ({ stop: "■", warn: "▲", note: "●" });
 
 /**
@@ -207,11 +208,12 @@ export class Stage {
     const [x, y] = this.draft.leds[led.name] ?? led.at_mm;
     const [length, width] = led.size_mm;
     const turn = `translate(${x} ${-y}) rotate(${-led.turn_deg})`;
-    return this.item("LED", led.name, `LED ${led.name}, ${led.type}, ${place([x, y])}, ${Number(led.current_mA.toPrecision(3))} mA`, [
+    return this.item("LED", led.name, `LED ${led.name}, ${led.type}, ${place([x, y])}, ${Number(led.current_mA.toPrecision(3))} mA${led.tilt_deg ? `, tilted ${Number(led.tilt_deg.toPrecision(3))} deg` : ""}`, [
       svg("circle", { class: "hit", cx: x, cy: -y, r: HIT_PX / this.port.scale }),
       svg("rect", { class: "body", transform: turn, x: -length / 2, y: -width / 2, width: length, height: width }),
       svg("line", { class: "anode", transform: turn, x1: -length / 2, y1: -width / 2, x2: -length / 2, y2: width / 2 }),
       svg("path", { class: "rays", d: rays([x, y], 7 / this.port.scale, 11 / this.port.scale) }),
+      ...(led.leans.length ? [svg("path", { class: "lean", d: arrow([x, y], led.leans, LEAN_PX / this.port.scale) })] : []),
       this.named(led.name, [x, y]),
     ]);
   }
@@ -349,4 +351,17 @@ function rays([x, y], from, to) {
       return `M${x + from * c} ${-y - from * s}L${x + to * c} ${-y - to * s}`;
     })
     .join("");
+}
+
+/**
+ * An arrow that shows where the beam of a tilted LED leans.
+ * @param {Spot} at
+ * @param {number[]} way as long as the beam is level
+ * @param {number} reach
+ */
+function arrow([x, y], [across, up], reach) {
+  const [dx, dy] = [across * reach, up * reach];
+  const tip = `${x + dx} ${-y - dy}`;
+  const barb = (/** @type {number} */ side) => `${x + 0.7 * dx - side * 0.2 * dy} ${-y - 0.7 * dy - side * 0.2 * dx}`;
+  return `M${x} ${-y}L${tip}M${barb(1)}L${tip}L${barb(-1)}`;
 }
