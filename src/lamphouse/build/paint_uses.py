@@ -75,12 +75,20 @@ def _covered(area: PaintArea) -> float:
 
 
 def _of_box(box: LightBox, *, used_in: str) -> Iterator[Use]:
-    """Count the finish inside and behind the panel, and each coat round the box and there."""
+    """Count the finish inside and behind the panel, and each coat round the box and there.
+
+    Pillars are painted all round; under their feet, on back and panel, nothing is.
+    """
     back = area_mm2(box.inside.corners)
+    back -= sum(area_mm2(pillar.outline.corners) for pillar in box.pillars)
     inside = length_mm(box.inside.corners) * box.depth_mm + back
     coats = box.coats or ()
     if box.finish.name not in {coating.coat.name for coating in coats}:
         yield from _laid_on(box.finish.name, inside + back, coats=FINISH_COATS, used_in=used_in)
+    for pillar in box.pillars:
+        around = length_mm(pillar.outline.corners) * box.depth_mm
+        finish = pillar.finish or box.finish
+        yield from _laid_on(finish.name, around, coats=FINISH_COATS, used_in=used_in)
     for coating in coats:
         yield from _laid_on(coating.coat.name, inside + back, coats=coating.count, used_in=used_in)
 

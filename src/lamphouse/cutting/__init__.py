@@ -39,6 +39,9 @@
 - ``opening_rules``: what is said about outlines and openings.
 - ``hole_rules``: what is said about drilled holes.
 - ``box_rules``: what is said about the walls of a light box.
+- ``pillar_feet``: where pillars stand, and the strands that run in them.
+- ``pillar_pieces``: pillars as slices of sheet, or as a rod or bar.
+- ``pillar_rules``: what is said about pillars.
 - ``baffle_rules``: what is said about baffles among themselves.
 - ``fixing_rules``: what is said about screws and magnets.
 - ``fold_rules``: what is said about folding a light box.

@@ -16,6 +16,7 @@ from lamphouse.cutting.baffle_ends import Stretch, stretches_of
 from lamphouse.cutting.frame import Frame, tidy
 from lamphouse.cutting.mends import in_mm, sides_mm
 from lamphouse.cutting.piece import Piece
+from lamphouse.cutting.pillar_feet import sound_pillars
 from lamphouse.cutting.seats import package_corners, standing_baffles, wire_hole_mm, wire_spots
 from lamphouse.cutting.wall_bevels import bevel_words
 from lamphouse.cutting.wall_holes import Patch, Side, patch_of, taken_on, wall_of
@@ -82,7 +83,9 @@ NO_BAFFLES = Baffling(stretches=(), crossings=(), tabs=())
 
 def baffling_of(frame: Frame) -> Baffling:
     """Cut the standing baffles of a box to their ends, and join them."""
-    stretches = stretches_of(standing_baffles(frame.box), ring=frame.spots)
+    stretches = stretches_of(
+        standing_baffles(frame.box), ring=frame.spots, pillars=sound_pillars(frame.box)
+    )
     crossings = crossings_of(stretches)
     tabs: tuple[Tab, ...] = ()
     if frame.box.baffle_joint is BaffleJoint.TABS and frame.box.build is Build.PIECES:

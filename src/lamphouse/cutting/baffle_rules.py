@@ -6,6 +6,7 @@ from itertools import combinations
 from lamphouse.cutting.baffle_ends import Stretch, stretches_of
 from lamphouse.cutting.baffle_joints import Crossing, crossings_of
 from lamphouse.cutting.mends import at_mm, in_mm, move_apart
+from lamphouse.cutting.pillar_feet import sound_pillars
 from lamphouse.cutting.ring import drop_straight_corners
 from lamphouse.cutting.seats import standing_baffles
 from lamphouse.design.lightbox import LightBox
@@ -162,7 +163,7 @@ def look_at_baffles(box: LightBox) -> tuple[Finding, ...]:
     """Run every rule of the baffles of a box whose inside is sound."""
     chords = flatten(anticlockwise(box.inside.corners), error_mm=ROUND_ERROR_MM)
     ring = drop_straight_corners(chords)
-    stretches = stretches_of(standing_baffles(box), ring=ring)
+    stretches = stretches_of(standing_baffles(box), ring=ring, pillars=sound_pillars(box))
     return (
         *baffle_misses(box, stretches=stretches),
         *baffles_overlap(box, stretches=stretches, crossings=crossings_of(stretches)),

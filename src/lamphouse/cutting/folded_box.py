@@ -11,6 +11,7 @@ from lamphouse.cutting.fold_rules import cannot_fold, folds_badly, no_flange
 from lamphouse.cutting.frame import Frame, numbered, tidy, wire_aims, words_of
 from lamphouse.cutting.mends import sides_mm
 from lamphouse.cutting.piece import Fold, Piece
+from lamphouse.cutting.pillar_feet import marks_of
 from lamphouse.cutting.seats import baffle_foot, seat_mark, standing_baffles
 from lamphouse.cutting.wall_holes import patch_of, wall_of
 from lamphouse.cutting.wall_piece import bottom_wall, notch_of
@@ -227,4 +228,4 @@ def _feet(frame: Frame, *, made: BoxDevelopment) -> list[tuple[Corners, str]]:
     return [
         (_flat_shape(frame, made, baffle_foot(baffle)), f"baffle {baffle.name}")
         for baffle in standing_baffles(frame.box)
-    ]
+    ] + [(_flat_shape(frame, made, mark.corners), mark.words) for mark in marks_of(frame.box)]

@@ -6,6 +6,7 @@ from math import dist
 from lamphouse.catalogue.drills import Drill
 from lamphouse.cutting.drill import ROUNDING_MM, nearest_drill
 from lamphouse.cutting.mends import bring_inside, in_mm, move_apart
+from lamphouse.cutting.pillar_feet import sound_pillars
 from lamphouse.cutting.seats import (
     LEDGE_MM,
     baffle_foot,
@@ -28,13 +29,13 @@ ELBOW_MM = 0.5
 
 
 class Foot(Record):
-    """What stands on one face of a box: an LED or a baffle."""
+    """What stands on one face of a box: an LED, a baffle or a pillar."""
 
     name: str
     where: Where
     corners: Corners
     fixed: bool
-    """Whether it is a baffle."""
+    """Whether it is a baffle or a pillar."""
 
 
 def _sides(box: LightBox) -> tuple[Spot, ...]:
@@ -58,6 +59,19 @@ def _led_foot(led: Led, *, x_mm: float, y_mm: float) -> Foot:
 def _flat_feet(box: LightBox, *, seat: Seat) -> list[Foot]:
     """Give the feet of the LEDs on the back or under the panel."""
     return [_led_foot(led, x_mm=led.x_mm, y_mm=led.y_mm) for led in box.leds if led.seat is seat]
+
+
+def _pillar_feet(box: LightBox) -> list[Foot]:
+    """Give the feet of the pillars, on the back and under the panel alike."""
+    return [
+        Foot(
+            name=f"pillar '{pillar.name}'",
+            where=pillar.where,
+            corners=pillar.outline.corners,
+            fixed=True,
+        )
+        for pillar in sound_pillars(box)
+    ]
 
 
 def _wall_feet(box: LightBox) -> dict[int, list[Foot]]:
@@ -186,7 +200,11 @@ def led_overlap(box: LightBox) -> Iterable[Told]:
         )
         for baffle in standing_baffles(box)
     ]
-    groups = [baffles + _flat_feet(box, seat=Seat.BACK), _flat_feet(box, seat=Seat.PANEL)]
+    pillars = _pillar_feet(box)
+    groups = [
+        pillars + baffles + _flat_feet(box, seat=Seat.BACK),
+        pillars + _flat_feet(box, seat=Seat.PANEL),
+    ]
     groups.extend(_wall_feet(box).values())
     for feet in groups:
         told: set[int] = set()
@@ -303,7 +321,7 @@ def wires_cramped(box: LightBox, *, drills: Sequence[Drill], lead_mm: float) -> 
     if box.lid is Lid.OVER or not drills:
         return
     seated = [led for led in box.leds if led.seat is Seat.BACK]
-    bodies = [*_flat_feet(box, seat=Seat.BACK)]
+    bodies = [*_pillar_feet(box), *_flat_feet(box, seat=Seat.BACK)]
     bodies.extend(
         Foot(name="", where=baffle.where, corners=baffle_foot(baffle), fixed=True)
         for baffle in standing_baffles(box)
@@ -329,12 +347,12 @@ def wires_cramped(box: LightBox, *, drills: Sequence[Drill], lead_mm: float) -> 
         if pair.later >= len(bodies) and foot.where != other.where:
             cramped.add(foot.where.item)
     outside = {finding.where.item for finding in (*led_outside(box), *led_overlap(box))}
+    things = ", a baffle, a pillar" if box.pillars else ", a baffle"
     for led in seated:
         if led.where.item in cramped - outside:
             yield Told(
                 where=led.where,
-                message=f"the wire holes of LED '{led.name}' fall on a wall, a baffle or a "
-                "neighbour",
+                message=f"the wire holes of LED '{led.name}' fall on a wall{things} or a neighbour",
                 remedy=f"turn it: write turn: {(led.turn_deg + 90.0) % 180.0:g} deg, or move it",
                 mend=sets("turn", f"{(led.turn_deg + 90.0) % 180.0:g} deg"),
             )

@@ -11,6 +11,7 @@ from lamphouse.cutting.mends import in_mm
 from lamphouse.cutting.neighbours import neighbours
 from lamphouse.cutting.opening_rules import look_at_openings
 from lamphouse.cutting.piece import Piece
+from lamphouse.cutting.pillar_feet import marks_of
 from lamphouse.cutting.seats import package_corners
 from lamphouse.design.lightbox import LightBox, Seat
 from lamphouse.design.panel import Opening, Outline, Panel
@@ -37,7 +38,7 @@ def look_at_panel(
 
 
 def stands_behind(boxes: Sequence[LightBox]) -> tuple[Outline, ...]:
-    """Give the edges of the boxes behind a panel and of their LEDs, in the panel plane.
+    """Give the edges of the boxes behind a panel, of their LEDs and pillars, in the panel plane.
 
     LEDs on a box's walls face sideways; they are drawn on their walls alone.
     """
@@ -54,6 +55,7 @@ def stands_behind(boxes: Sequence[LightBox]) -> tuple[Outline, ...]:
             for led in box.leds
             if led.seat is not Seat.WALL
         )
+        edges.extend(marks_of(box))
     return tuple(edges)
 
 

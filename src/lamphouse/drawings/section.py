@@ -262,11 +262,21 @@ def _made_of(cut: Cut) -> str:
     ]
     parts[1:1] = [f"{overlay.name} {overlay.sheet.name}" for overlay, *_ in cut.overlays]
     parts += [_hole_words(hole) for hole in cut.holes]
+    parts += _pillar_words(cut)
     if cut.box.inner_diffuser:
         parts.append(f"inner diffuser {cut.box.inner_diffuser.film.name}")
     if beams:
         parts.append(f"chain lines: half of the peak, {angles} degrees apart")
     return "; ".join(parts)
+
+
+def _pillar_words(cut: Cut) -> list[str]:
+    """Say which pillars the cut goes through, and of what they are made."""
+    return [
+        f"pillar {pillar.name} {pillar.sheet.name if pillar.sheet else pillar.outline.words}"
+        for pillar in cut.box.pillars
+        if spans_of(pillar.outline, plane=cut.plane)
+    ]
 
 
 def _hole_words(hole: WallHole) -> str:

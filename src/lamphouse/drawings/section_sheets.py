@@ -1,4 +1,4 @@
-"""The sheets of a section: walls, back, baffles, panel, overlays, and the films between them."""
+"""The sheets of a section: walls, back, baffles, pillars, panel, overlays and the films between."""
 
 from collections.abc import Iterator
 
@@ -10,6 +10,7 @@ from lamphouse.drawings.figures import rectangle
 from lamphouse.drawings.hatching import hatched
 from lamphouse.drawings.section_cut import MARGIN_MM, Cut, spans_of
 from lamphouse.drawings.section_plane import Crossing, Span, baffle_crossing, edge_crossing
+from lamphouse.light.box_scene import baffles_of
 
 _LEAST_FILM_MM = 0.4
 """A thinner film is drawn as thick as this, to be seen."""
@@ -21,7 +22,7 @@ def sheets_of(cut: Cut) -> Iterator[Item]:
     """Draw everything flat that the cut goes through."""
     depth, wall = cut.box.depth_mm, cut.wall_mm
     over = cut.box.lid is Lid.OVER
-    for left, right in cut.spans:
+    for left, right in cut.between_walls:
         inner = (left.u_mm, right.u_mm)
         wide = (left.u_mm - left.slant * wall, right.u_mm + right.slant * wall)
         foot = -wall if over else 0.0
@@ -30,11 +31,17 @@ def sheets_of(cut: Cut) -> Iterator[Item]:
         yield from hatched(cut.sheet(inner if over else wide, (-wall, 0.0)), falls=True)
         if over:
             yield from hatched(cut.sheet(wide, (-2.0 * wall, -wall)))
-        if cut.box.inner_diffuser:
-            low = cut.box.inner_diffuser.height_mm
-            film = cut.sheet(inner, (low, low + cut.box.inner_diffuser.film.thickness_mm))
+    if cut.box.inner_diffuser:
+        low = cut.box.inner_diffuser.height_mm
+        for left, right in cut.spans:
+            high = low + cut.box.inner_diffuser.film.thickness_mm
+            film = cut.sheet((left.u_mm, right.u_mm), (low, high))
             yield from hatched(film, pen=Pen.MARK)
-    for baffle, solved in zip(cut.box.baffles, cut.scene.baffles, strict=True):
+    for pillar in cut.box.pillars:
+        for span in spans_of(pillar.outline, plane=cut.plane):
+            yield from hatched(cut.sheet(span, (0.0, depth)))
+    for number, solved in baffles_of(cut.box, paint=0.0):
+        baffle = cut.box.baffles[number]
         cross = baffle_crossing(cut.plane, solved)
         if cross:
             half = cross.slant * baffle.sheet.thickness_mm / 2.0

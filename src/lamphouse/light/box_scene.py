@@ -17,6 +17,7 @@ from lamphouse.light.box_glow import LedCurrent
 from lamphouse.light.box_suite import connected, suite_of
 from lamphouse.light.crossed_baffles import parted
 from lamphouse.light.layer_stack import Stack, fold, paint_share
+from lamphouse.light.pillar_scene import ended, paints_of, rings_of_pillars
 from lamphouse.light.scene import Lamp, Suite
 from lamphouse.light.shared_walls import clear_space
 from lamphouse.record import Record
@@ -275,14 +276,18 @@ def draw_box(
 
 def baffles_of(box: LightBox, *, paint: float) -> tuple[tuple[int, scene.Baffle], ...]:
     """Give the baffles of a box as the solver's, parted where they cross, with their numbers."""
+    pillars = rings_of_pillars(box)
     return parted(
         [
-            scene.Baffle(
-                start_mm=baffle.start_mm,
-                end_mm=baffle.end_mm,
-                low_mm=0.0,
-                high_mm=baffle.height_mm,
-                reflectance=paint,
+            ended(
+                scene.Baffle(
+                    start_mm=baffle.start_mm,
+                    end_mm=baffle.end_mm,
+                    low_mm=0.0,
+                    high_mm=baffle.height_mm,
+                    reflectance=paint,
+                ),
+                pillars=pillars,
             )
             for baffle in box.baffles
         ]
@@ -297,14 +302,17 @@ def _alone(
     currents: Mapping[str, LedCurrent],
 ) -> scene.Box:
     """Draw a light box by itself."""
-    ring = clear_space(box)
+    ring, pillars = clear_space(box), rings_of_pillars(box)
     paint = paint_share(box.finish, lamps=kinds_of(box))
     return scene.Box(
         outline=ring,
         depth_mm=box.depth_mm,
         back_reflectance=paint,
         panel_reflectance=paint,
-        wall_reflectances=(paint,),
+        wall_reflectances=paints_of(
+            box, walls=(paint,), rings=(ring, *pillars), lamps=kinds_of(box)
+        ),
+        holes=pillars,
         lamps=tuple(
             lamp_of(
                 led,

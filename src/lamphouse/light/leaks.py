@@ -142,7 +142,8 @@ def openings_lx(glow: BoxGlow) -> float | None:
 
 def _painted(scene: Box) -> tuple[float, float]:
     """Painted area, and the part of it that takes light up. [mm2]."""
-    floor = abs(direction(scene.outline)) / 2.0
+    feet = sum(abs(direction(ring)) for ring in scene.holes)
+    floor = (abs(direction(scene.outline)) - feet) / 2.0
     panel = max(floor - sum(area_of(aperture.shape) for aperture in scene.apertures), 0.0)
     faces = [(floor, scene.back_reflectance), (panel, scene.panel_reflectance)]
     faces += [

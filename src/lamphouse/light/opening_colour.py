@@ -21,7 +21,7 @@ from lamphouse.colour.chain import (
 )
 from lamphouse.colour.colour_words import name_of, surface_name
 from lamphouse.colour.difference import difference
-from lamphouse.colour.film_spectra import film_spectrum, finish_spectrum, is_known
+from lamphouse.colour.film_spectra import film_spectrum, is_known
 from lamphouse.colour.lamp_spectra import lamp_spectrum
 from lamphouse.colour.layers import SpectralSheet
 from lamphouse.colour.observer import (
@@ -41,7 +41,7 @@ from lamphouse.light.box_glow import OpeningColour
 from lamphouse.light.box_scene import Drawn, Window
 from lamphouse.light.cover import area_of
 from lamphouse.light.layer_stack import is_coloured
-from lamphouse.light.room_light import inside_mm2
+from lamphouse.light.room_light import inside_mm2, mean_grey, mean_paint
 from lamphouse.light.sound_suite import solved_one
 from lamphouse.record import replace
 
@@ -205,12 +205,10 @@ def way_of(drawn: Drawn, *, window: Window, sheet: SpectralSheet | None = None) 
     own = sheet or (CLEAR if stack is None or stack.spectral is None else stack.spectral)
     open_mm2 = sum(area_of(aperture.shape) for aperture in scene.apertures)
     open_share = min(open_mm2 / inside_mm2(drawn), 1.0)
-    paint = finish_spectrum(drawn.box.finish)
+    paint = mean_paint(drawn)
     grey_back = 0.0 if stack is None else stack.rear_reflectance
     gain = cavity_gain(paint, back=own.rear_reflectance, open_share=open_share)
-    grey = cavity_gain(
-        np.array(scene.back_reflectance), back=np.array(grey_back), open_share=open_share
-    )
+    grey = cavity_gain(np.array(mean_grey(drawn)), back=np.array(grey_back), open_share=open_share)
     return Way(
         passed=own.transmittance,
         grey_passed=1.0 if stack is None else stack.transmittance,

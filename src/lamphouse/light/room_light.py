@@ -11,6 +11,7 @@ from lamphouse.colour.observer import photopic, room_light
 from lamphouse.colour.spectrum import GRID_NM, Array, fixed
 from lamphouse.light.box_scene import Drawn
 from lamphouse.light.cover import area_of
+from lamphouse.light.pillar_scene import around_mm, finish_of
 from lamphouse.light.uprights import direction, segments
 
 DARK = fixed(np.zeros_like(GRID_NM))
@@ -50,11 +51,10 @@ def faces_of(drawn: Drawn) -> Array:
     areas = [area_of(aperture.shape) for aperture in box.apertures]
     sheets = [None if window.stack is None else window.stack.spectral for window in drawn.windows]
     backs = [DARK if sheet is None else sheet.rear_reflectance for sheet in sheets]
-    paint = finish_spectrum(drawn.box.finish)
-    thrown = paint * (inside - sum(areas))
+    thrown = mean_paint(drawn) * inside - finish_spectrum(drawn.box.finish) * sum(areas)
     for area, back in zip(areas, backs, strict=True):
         thrown = thrown + area * back
-    faces = np.zeros((len(areas), len(paint)))
+    faces = np.zeros((len(areas), len(thrown)))
     for row, (sheet, area, back) in enumerate(zip(sheets, areas, backs, strict=True)):
         walls = inside - area
         mean = (thrown - area * back) / walls
@@ -63,10 +63,33 @@ def faces_of(drawn: Drawn) -> Array:
     return faces
 
 
+def mean_paint(drawn: Drawn) -> Array:
+    """Give the mean reflectance of a box's faces, as if painted where its openings are too."""
+    paint, inside = finish_spectrum(drawn.box.finish), inside_mm2(drawn)
+    mean = paint
+    for pillar, ring in zip(drawn.box.pillars, drawn.scene.holes, strict=True):
+        share = around_mm(ring) * drawn.scene.depth_mm / inside
+        mean = mean + share * (finish_spectrum(finish_of(pillar, box=drawn.box)) - paint)
+    return mean
+
+
+def mean_grey(drawn: Drawn) -> float:
+    """Give the same by grey sums."""
+    box, inside = drawn.scene, inside_mm2(drawn)
+    mean = box.back_reflectance
+    if box.holes:
+        mean += sum(
+            (wall.reflectance - box.back_reflectance) * wall.length_mm * box.depth_mm / inside
+            for wall in segments(box)
+            if not wall.is_baffle
+        )
+    return mean
+
+
 def inside_mm2(drawn: Drawn) -> float:
-    """Give the area of all faces of a box, openings included."""
+    """Give the area of all faces of a box, openings included, and pillars all round."""
     box = drawn.scene
-    floor = abs(direction(box.outline)) / 2.0
+    floor = (abs(direction(box.outline)) - sum(abs(direction(one)) for one in box.holes)) / 2.0
     around = sum(wall.length_mm for wall in segments(box) if not wall.is_baffle) * box.depth_mm
     return 2.0 * floor + around
 

@@ -2,14 +2,19 @@
 
 from collections.abc import Iterable, Sequence
 
+import numpy as np
+
 from lamphouse.colour.film_spectra import scatters
 from lamphouse.findings import Finding, Severity, Told, rule
 from lamphouse.light.box_scene import Drawn, baffles_of, source_height_mm
 from lamphouse.light.box_suite import THIN_MM
 from lamphouse.light.clearance import LEAST_MM, Near, too_near
 from lamphouse.light.glow_words import counted, in_mm, in_percent, in_share
+from lamphouse.light.scene import Ring, Spot
 from lamphouse.light.sound_box import LEAST_CLEARANCE_MM, Fault, Kind
-from lamphouse.light.uprights import distance_mm
+from lamphouse.light.uprights import distance_mm, inside
+from lamphouse.shapes.sides import nearest_side
+from lamphouse.shapes.spacing import overlap_mm2
 
 
 @rule("LIT001", Severity.WARN, "A shiny light box has no computable glow")
@@ -17,7 +22,7 @@ def shiny_finish(drawn: Drawn) -> Iterable[Told]:
     """Look for light boxes painted or lined with a shiny finish.
 
     What it checks
-        The finish of a light box is matt.
+        The finish of a light box, and of each pillar in it, is matt.
 
     Why it matters
         Shiny walls throw images of the LEDs about, which show as spots from one side and not from
@@ -47,6 +52,17 @@ def shiny_finish(drawn: Drawn) -> Iterable[Told]:
             "LEDs; the glow is computed for matt walls only, so it has no figure",
             remedy="paint it 'matt white paint' (80 %), or judge a sample by eye and accept this",
         )
+        return
+    for pillar in drawn.box.pillars:
+        if pillar.finish is not None and pillar.finish.shine == "shiny":
+            yield Told(
+                where=pillar.where,
+                message=f"pillar '{pillar.name}' is finished with '{pillar.finish.name}', which "
+                f"mirrors the LEDs of box '{drawn.box.name}'; the glow is computed for matt faces "
+                "only, so it has no figure",
+                remedy="paint it 'matt white paint' (80 %), or judge a sample by eye and accept "
+                "this",
+            )
 
 
 @rule("LIT002", Severity.WARN, "The glow of a light box cannot be computed")
@@ -116,10 +132,39 @@ def _lamp_words(name: str, *, drawn: Drawn) -> tuple[str, str]:
                 f"LED '{name}' stands in baffle '{baffle.name}'",
                 f"move it away by at least {in_mm(LEAST_MM)}",
             )
+    for pillar, ring in zip(drawn.box.pillars, drawn.scene.holes, strict=True):
+        if _gap_mm((lamp.x_mm, lamp.y_mm), ring=ring) < LEAST_CLEARANCE_MM:
+            return (
+                f"LED '{name}' stands in pillar '{pillar.name}'",
+                f"move it away by at least {in_mm(LEAST_MM)}",
+            )
     return (
         f"LED '{name}' does not shine into the clear space of the box",
         "move it inside, off the walls and below the diffuser",
     )
+
+
+def _gap_mm(spot: Spot, *, ring: Ring) -> float:
+    """Distance of a place from a ring, 0 inside."""
+    return (
+        0.0 if inside(np.array([spot]), rings=(ring,))[0] else nearest_side(spot, ring=ring).gap_mm
+    )
+
+
+def _pillar_of(item: str, *, drawn: Drawn) -> str:
+    """Name a pillar by the number the solver knows it by."""
+    return f"pillar '{drawn.box.pillars[int(item.removeprefix('pillar ')) - 1].name}'"
+
+
+def _over_pillar(name: str, *, drawn: Drawn) -> str:
+    """Name the pillars an opening lies over."""
+    opening = next(one.opening for one in drawn.windows if one.opening.name == name)
+    over = [
+        f"pillar '{pillar.name}'"
+        for pillar in drawn.box.pillars
+        if overlap_mm2(pillar.outline.corners, other=opening.outline.corners) > 0.0
+    ]
+    return " and ".join(over) or "a pillar"
 
 
 def _baffle_words(number: int, *, drawn: Drawn) -> tuple[str, str]:
@@ -179,6 +224,25 @@ def _in_words(fault: Fault, *, drawn: Drawn) -> tuple[str, str]:
             return (
                 f"opening '{item}' reaches over a wall of it",
                 "widen the box, or move it under the opening",
+            )
+        case Kind.OPENING_PILLAR:
+            return (
+                f"opening '{item}' lies over {_over_pillar(item, drawn=drawn)}",
+                "move the pillar out from under it",
+            )
+        case Kind.PILLAR:
+            return (
+                f"{_pillar_of(item, drawn=drawn)} does not stand clear of its walls",
+                "move it inside, or draw the inside of the box round it",
+            )
+        case Kind.PILLARS_MEET:
+            one, other = (_pillar_of(number, drawn=drawn) for number in item.split(", "))
+            return f"{one} and {other} run into one another", "move them apart, or draw one"
+        case Kind.BAFFLE_PILLAR:
+            owner, _ = baffles_of(drawn.box, paint=0.0)[int(item.removeprefix("baffle ")) - 1]
+            return (
+                f"baffle '{drawn.box.baffles[owner].name}' runs through a pillar",
+                "end it on the pillar, and draw a second one on its other side",
             )
         case Kind.OPENING_SIZE:
             return f"opening '{item}' is too small to see", "make it at least 0.1 mm wide"

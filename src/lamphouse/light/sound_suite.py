@@ -8,6 +8,7 @@ from lamphouse.light import glow, sound_box
 from lamphouse.light.box_mesh import rows_of
 from lamphouse.light.box_scene import Drawn
 from lamphouse.light.equal_boxes import solve_alike
+from lamphouse.light.pillar_scene import own_finishes
 from lamphouse.light.scene import Box, Suite
 from lamphouse.light.sound_box import Fault, Kind
 from lamphouse.light.step_size import MOST_ROWS, step_mm
@@ -56,7 +57,7 @@ def faults(drawn: Drawn) -> tuple[Fault, ...]:
         return (Fault(kind=Kind.RING, item=others, given=1, least=0, most=0),)
     found = list(_lampless(drawn.scene))
     for number, (one, box) in enumerate(zip(drawn.together, drawn.suite.boxes, strict=False)):
-        shiny = one.finish.shine == "shiny"
+        shiny = "shiny" in {each.shine for each in (one.finish, *own_finishes(one))}
         clear = one.inner_diffuser is not None and not scatters(one.inner_diffuser.film)
         if number != drawn.number and (shiny or clear or _lampless(box)):
             found.append(Fault(kind=Kind.NEIGHBOUR, item=one.name, given=1, least=0, most=0))
