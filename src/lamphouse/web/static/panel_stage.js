@@ -161,6 +161,7 @@ export class Stage {
     this.layers.boxes.replaceChildren(outline, ...boxes);
     this.layers.openings.replaceChildren(...openings, ...overlays);
     this.layers.inner.replaceChildren(
+      ...shown.boxes.flatMap((box) => box.pillars.map(({ name }) => this.outlined("pillar", name, `pillar ${name} in ${box.name}`))),
       ...shown.boxes.flatMap((box) => box.baffles.map((one) => this.baffle(box, one))),
       ...shown.boxes.flatMap((box) => box.leds.map((one) => this.led(one))),
       ...shown.strands.map((one) => this.strand(one)),
