@@ -41,7 +41,7 @@ WAYS = 24
 STEP_MM = 0.5
 HALVINGS = 5
 MOST_MENDS = 5
-"""Pillars under openings for which a move is looked for, in one box."""
+"""Pillars under openings that are told one by one, in one box."""
 
 
 @rule("CUT090", Severity.STOP, "A pillar does not stand free in its light box")
@@ -252,26 +252,37 @@ def pillar_in_sight(box: LightBox, *, openings: Sequence[tuple[str, Corners]]) -
     Source
         Geometry; the room left round it is common practice, no source.
     """
-    told = 0
-    for pillar in sound_pillars(box):
-        over = [
-            name
-            for name, corners in openings
-            if overlap_mm2(pillar.outline.corners, other=corners) > OVERLAP_MM2
-        ]
-        if not over:
-            continue
-        told += 1
-        way = _way_out(pillar, box=box, openings=openings) if told <= MOST_MENDS else None
+    under = [
+        (pillar, name)
+        for pillar in sound_pillars(box)
+        for name in (_first_over(pillar, openings=openings),)
+        if name is not None
+    ]
+    more = len(under) - MOST_MENDS
+    for number, (pillar, name) in enumerate(under[:MOST_MENDS], start=1):
+        way = _way_out(pillar, box=box, openings=openings)
+        others = f"; so do {more} more" if more > 0 and number == MOST_MENDS else ""
         yield Told(
             where=pillar.where,
             message=f"pillar '{pillar.name}' of box '{box.name}' stands under opening "
-            f"'{over[0]}', where it shows as a dark shape",
+            f"'{name}', where it shows as a dark shape{others}",
             remedy=f"move it {way_words(way[0], y_mm=way[1])}"
             if way
             else "make it thinner, or move it out from under the opening and this box's other "
             "things",
         )
+
+
+def _first_over(pillar: Pillar, *, openings: Sequence[tuple[str, Corners]]) -> str | None:
+    """Name the first opening that lies over a pillar."""
+    return next(
+        (
+            name
+            for name, corners in openings
+            if overlap_mm2(pillar.outline.corners, other=corners) > OVERLAP_MM2
+        ),
+        None,
+    )
 
 
 def _way_out(

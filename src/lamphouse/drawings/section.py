@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from math import cos, radians, sin
 
+from lamphouse.cutting.pillar_feet import ring_of, sound_pillars
 from lamphouse.cutting.wall_holes import WallHole
 from lamphouse.design.lightbox import Led, LightBox, Seat
 from lamphouse.design.panel import Opening, Panel
@@ -27,6 +28,7 @@ from lamphouse.drawings.section_plane import (
 from lamphouse.drawings.section_sheets import hole_at, sheets_of
 from lamphouse.drawings.sizes import AWAY_MM, level, size_text, upright
 from lamphouse.light import scene
+from lamphouse.record import replace
 
 SCALES = (20.0, 10.0, 5.0, 2.0, 1.0, 0.5, 0.2, 0.1)
 """Drawn over true size: the steps of [ISO5455]."""
@@ -69,7 +71,8 @@ def section(
         The panel above, the back below.
     """
     plane = plane_of(solved)
-    spans = clear_spans(plane, solved)
+    pillars = tuple(ring_of(pillar) for pillar in sound_pillars(box))
+    spans = clear_spans(plane, replace(solved, holes=pillars))
     cuts = (
         Cut(
             box=box,

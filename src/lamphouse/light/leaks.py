@@ -350,7 +350,9 @@ def find_leaks(
     panel_mm = sum(sheet.thickness_mm for sheet in sheets)
     rear_mm = box.sheet.thickness_mm * (2.0 if box.lid is Lid.OVER else 1.0)
     for strand in strands:
-        if inside(np.array([[strand.x_mm, strand.y_mm]]), rings=(glow.scene.outline,))[0]:
+        if inside(
+            np.array([[strand.x_mm, strand.y_mm]]), rings=(glow.scene.outline, *glow.scene.holes)
+        )[0]:
             leaks += [
                 viewer.strand(kind, strand=strand, depth_mm=depth, face=material, lux=lux)
                 for kind, depth, material, lux in (

@@ -17,6 +17,7 @@ from lamphouse.light.shared_walls import SNAP_MM, WALL_ERROR_MM
 from lamphouse.record import replace
 from lamphouse.shapes.flatten import flatten
 from lamphouse.shapes.measure import anticlockwise, centroid_mm, length_mm
+from lamphouse.shapes.soundness import flaw_of
 from lamphouse.shapes.stopping import stopped_mm
 
 
@@ -29,11 +30,10 @@ def ring_of_pillar(pillar: Pillar) -> scene.Ring:
     """Give a pillar as the solver's ring, anticlockwise, as long as its outline."""
     corners = anticlockwise(pillar.outline.corners)
     ring = flatten(corners, error_mm=WALL_ERROR_MM)
-    around = around_mm(ring)
-    if not any(bulge for _, _, bulge in corners) or around <= 0.0:
+    if flaw_of(corners) or not any(bulge for _, _, bulge in corners):
         return ring
     x, y = centroid_mm(corners)
-    grown = length_mm(corners) / around
+    grown = length_mm(corners) / around_mm(ring)
     return tuple((x + grown * (a - x), y + grown * (b - y)) for a, b in ring)
 
 
