@@ -5,12 +5,15 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from lamphouse.design.lightbox import Passage
+from lamphouse.design.lightbox import Passage, Pillar
+from lamphouse.design.panel import Outline
+from lamphouse.findings import Where
 from lamphouse.plan import make
 from lamphouse.plan.live_panel import Draft, LivePanel, Unknown
 from lamphouse.plan.pictured import pictured
 from lamphouse.project.read import read_project
 from lamphouse.record import replace
+from lamphouse.shapes.outline import circle
 from lamphouse.shapes.transform import move
 
 SAME = 1e-5
@@ -100,6 +103,37 @@ def test_a_moved_opening_glows_as_the_plan_of_the_moved_file_says(plan):
     board = next(one for one in live.panel.openings if one.name == "tide board")
     draft = Draft(openings={"tide board": move(board.outline.corners, x_mm=1.5)})
     agree(list(live.fields(draft)), wall_with(plan, change=shifted), box="tide box")
+
+
+def with_pillar(plan, *, x_mm):
+    post = Pillar(
+        name="post",
+        where=Where(item="post"),
+        outline=Outline(corners=circle(1.6, x_mm=x_mm, y_mm=71.0), words="", diameter_mm=1.6),
+    )
+
+    def pillared(sub):
+        boxes = tuple(
+            (panel, replace(box, pillars=(post,)) if box.name == "tide box" else box)
+            for panel, box in sub.boxes
+        )
+        return replace(sub, boxes=boxes)
+
+    return wall_with(plan, change=pillared)
+
+
+def test_a_moved_pillar_glows_as_the_plan_of_the_moved_file_says(plan):
+    live = LivePanel(with_pillar(plan, x_mm=100.0), sub_assembly="instrument wall", panel="wall")
+    draft = Draft(pillars={("tide box", "post"): circle(1.6, x_mm=118.0, y_mm=71.0)})
+    agree(list(live.fields(draft)), with_pillar(plan, x_mm=118.0), box="tide box")
+
+
+def test_no_led_is_dragged_into_a_pillar(plan):
+    live = LivePanel(with_pillar(plan, x_mm=100.0), sub_assembly="instrument wall", panel="wall")
+    box = next(one for one in live.boxes if one.name == "tide box")
+    (found,) = live.fields(Draft(leds={box.leds[0].name: (100.0, 71.0)}))
+    assert isinstance(found, Unknown)
+    assert "lamp not in the clear space" in found.why
 
 
 def test_as_planned_is_what_the_plan_has(plan):
