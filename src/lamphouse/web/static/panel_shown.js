@@ -109,16 +109,16 @@ export function endsOf(shown, draft, { name, box }) {
  * The corners of an item; null for one without an outline.
  * @param {Shown} shown
  * @param {Draft} draft
- * @param {{kind: string, name: string}} item
+ * @param {{kind: string, name: string, box?: string}} item
  * @returns {Corner[] | null}
  */
-export function outlineOf(shown, draft, { kind, name }) {
+export function outlineOf(shown, draft, { kind, name, box }) {
   const kept = (/** @type {{name: string, outline: Outline}[]} */ among) => among.find((one) => one.name === name)?.outline.corners ?? null;
   if (kind === "panel") return draft.outline ?? shown.outline.corners;
   if (kind === "opening") return draft.openings[name] ?? kept(shown.openings);
   if (kind === "box") return draft.insides[name] ?? kept(shown.boxes);
   if (kind === "overlay") return kept(shown.overlays);
-  if (kind === "pillar") return draft.pillars[name]?.corners ?? kept(shown.boxes.flatMap((box) => box.pillars));
+  if (kind === "pillar") return draft.pillars[name]?.corners ?? kept(shown.boxes.filter((one) => !box || one.name === box).flatMap((one) => one.pillars));
   return null;
 }
 
