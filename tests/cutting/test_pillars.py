@@ -18,7 +18,7 @@ from lamphouse.design.lightbox import Build, Lid, Pillar, Seat
 from lamphouse.record import replace
 from lamphouse.shapes import outline
 from lamphouse.shapes.flatten import flatten
-from lamphouse.shapes.measure import area_mm2
+from lamphouse.shapes.measure import area_mm2, bounds_mm
 from lamphouse.shapes.transform import move, turn
 from tolerances import EXACT
 
@@ -155,6 +155,30 @@ def test_a_tube_takes_the_strands_inside_it_through_back_slices_and_panel():
     assert (hole.purpose, hole.x_mm, hole.y_mm) == ("T", pytest.approx(2.2), pytest.approx(2.1))
     assert [one.purpose for one in piece_of(made, "back").holes] == ["T"]
     assert [one.purpose for one in piece_of(made, "inner diffuser").holes] == ["F"]
+
+
+@pytest.mark.parametrize("lid", Lid)
+def test_on_a_folded_box_its_foot_is_as_large_and_its_strand_in_its_middle(lid):
+    made, cut = built(
+        pillar(ROUND, sheet=s.sheet()),
+        strands=(s.strand("T", 30, 12),),
+        build=Build.FOLDED,
+        lid=lid,
+        thickness_mm=0.5,
+    )
+    assert not cut.findings
+    marked = [one for one in made.pieces if any(mark.words == "pillar post" for mark in one.glued)]
+    (base,) = marked
+    (foot,) = [mark for mark in base.glued if mark.words == "pillar post"]
+    assert area_mm2(foot.corners) == pytest.approx(4.0 * pi, rel=EXACT)
+    (hole,) = [one for one in base.holes if one.purpose == "T"]
+    (left, low, right, high) = bounds_mm(foot.corners)
+    assert (hole.x_mm, hole.y_mm) == pytest.approx(((left + right) / 2, (low + high) / 2))
+    # As far from the middle of the back as in the box: 8 mm below it.
+    inside = [mark for mark in base.glued if mark.words == "inner faces of the walls"]
+    for around in inside:
+        _, foot_mm, _, head_mm = bounds_mm(around.corners)
+        assert abs(hole.y_mm - (foot_mm + head_mm) / 2) == pytest.approx(8.0)
 
 
 def test_blocks_inside_keep_off_it():

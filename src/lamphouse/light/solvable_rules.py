@@ -204,9 +204,12 @@ def _in_words(fault: Fault, *, drawn: Drawn) -> tuple[str, str]:
                 "deepen it, or divide it into several boxes",
             )
         case Kind.DETAIL:
+            pillars = ", pillars" if drawn.box.pillars else ""
+            fewer = "pillars, corners" if drawn.box.pillars else "corners"
+            parts = f"{given:.0f} parts of {fault.most:.0f}"
             return (
-                f"corners, baffles and openings cut it into {given:.0f} parts of {fault.most:.0f}",
-                "give it fewer corners and baffles, in line and of one height, or divide it",
+                f"corners{pillars}, baffles and openings cut it into {parts}",
+                f"give it fewer {fewer} and baffles, in line and of one height, or divide it",
             )
         case Kind.REFLECTANCE:
             return (
