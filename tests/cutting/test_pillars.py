@@ -93,8 +93,10 @@ def test_a_rod_is_as_long_as_the_box_is_deep_and_no_piece():
     made, cut = built(pillar(ROUND), depth_mm=12.5)
     assert not cut.findings
     assert not [one for one in made.pieces if "pillar" in one.name]
-    (bar,) = bars_of(s.box(WIDE, pillars=(pillar(ROUND),), depth_mm=12.5))
-    assert (bar.words, bar.length_mm) == ("round rod 4 mm", 12.5)
+    box = s.box(WIDE, pillars=(pillar(ROUND),), depth_mm=12.5)
+    for strand, words in ((s.strand("T", 30, 12), "tube"), (s.strand("T", 20, 12), "rod")):
+        (bar,) = bars_of(box, strands=[strand])
+        assert (bar.words, bar.length_mm) == (f"round {words} 4 mm", 12.5)
 
 
 @pytest.mark.parametrize("lid", Lid)

@@ -94,7 +94,7 @@ class _Box:
         if not count:
             return
         slices = sum(piece.count for piece in self.slices)
-        bars = [bar.words for bar in bars_of(self.box)]
+        bars = [bar.words for bar in bars_of(self.box, strands=self.strands)]
         finishes = dict.fromkeys((one.finish or self.box.finish) for one in self.pillars)
         painted = [one.name for one in finishes if not one.is_bare]
         paint = f"; paint: {listed(painted)}" if painted else ""

@@ -96,8 +96,9 @@ def _of_sub_assembly(sub: SubAssembly) -> Iterator[Use]:
         for opening in panel.openings:
             for layer in opening.layers:
                 yield _layer(layer, opening=opening, used_in=sub.name)
-    for _, box in sub.boxes:
-        for bar in bars_of(box):
+    for panel_name, box in sub.boxes:
+        strands = [strand for behind, strand in sub.strands if behind == panel_name]
+        for bar in bars_of(box, strands=strands):
             yield Use(
                 kind="bar",
                 part=bar.words,

@@ -4,7 +4,7 @@ A stack has as many slices as the depth holds thicknesses, and one more where th
 even: the last one is filed down. In a printed box a pillar without a sheet is part of the body.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from math import ceil, dist
 
 from lamphouse.cutting.drill import Aim, drill_for_strand, nearest_drill, wanted_hole_mm
@@ -27,7 +27,7 @@ SQUARE_MM = 1e-6
 
 
 class Bar(Record):
-    """A rod or bar bought by the length, and how much of it a pillar takes."""
+    """A rod, bar or tube bought by the length, and how much of it a pillar takes."""
 
     words: str
     length_mm: float
@@ -71,11 +71,21 @@ def bar_words(corners: Corners) -> str | None:
     return f"flat bar {sides_mm(wide, height_mm=high)}"
 
 
-def bars_of(box: LightBox) -> Iterator[Bar]:
-    """List what is bought by the length for the pillars of a box."""
+def bars_of(box: LightBox, *, strands: Sequence[Strand]) -> Iterator[Bar]:
+    """List what is bought by the length for the pillars of a box: a tube where a strand runs in it.
+
+    Parameters
+    ----------
+    box
+        The box.
+    strands
+        Those that come out of the panel before it.
+    """
     for pillar in sound_pillars(box):
         words = bar_words(pillar.outline.corners)
         if pillar.sheet is None and words and not is_printed(pillar, box=box):
+            if any(runs_in(strand, pillar=pillar) for strand in strands):
+                words = words.replace(" rod ", " tube ").replace(" bar ", " tube ")
             yield Bar(words=words, length_mm=box.depth_mm)
 
 
