@@ -469,7 +469,10 @@ def look_at_pillars(
     """
     if not box.pillars or flaw_of(box.inside.corners):
         return ()
-    openings = [(spot.label, spot.corners) for spot in layout.openings]
+    curve = layout.panel.curve
+    # Laid flat, the openings of a cone lie elsewhere than its boxes.
+    is_cone = curve is not None and curve.slope_deg != 0.0
+    openings = [] if is_cone else [(spot.label, spot.corners) for spot in layout.openings]
     return (
         *_unsound(box),
         *pillar_outside(box),
