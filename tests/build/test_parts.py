@@ -1,5 +1,6 @@
 """The parts list against counts made by hand from the sound project."""
 
+import re
 from pathlib import Path
 
 import pytest
@@ -75,6 +76,33 @@ def test_resistors_come_by_value():
     text = SOUND.replace("current: 0.5 mA", "current: 9 mA")
     values = [part for part, line in parts(text).items() if line.kind == "resistor"]
     assert values == ["resistor 680R", "resistor 1k8"]  # by value, not as text
+
+
+def pillared(words):
+    return SOUND.replace(
+        "          screen box:\n",
+        f"          screen box:\n            pillars: {{post: {{{words}}}}}\n",
+    )
+
+
+def test_rods_of_pillars_are_counted_by_their_length():
+    text = pillared("shape: round 2 mm, at: [23 mm, 14 mm], count: 2, step: [24 mm, 0 mm]")
+    (depth,) = {float(found) for found in re.findall(r"depth: ([0-9.]+) mm", SOUND)}
+    line = parts(text)["round rod 2 mm"]
+    assert (line.kind, line.unit, line.need) == ("bar", "m", pytest.approx(2 * depth / 1000))
+
+
+def test_paint_covers_pillars_all_round_and_not_their_feet():
+    """Two coats 0.1 mm wet and half as much again: 0.3 mm over every face [PRACTICE]."""
+    (depth,) = {float(found) for found in re.findall(r"depth: ([0-9.]+) mm", SOUND)}
+    before = parts(SOUND)["matt white paint"].need
+    words = "shape: rectangle 3 x 2 mm, at: [23 mm, 14 mm]"
+    white = parts(pillared(words))["matt white paint"].need
+    around, feet = 10.0 * depth, 2 * 6.0
+    assert white - before == pytest.approx(0.3e-3 * (around - feet))
+    both = parts(pillared(f"{words}, finish: matt black paint"))
+    assert both["matt white paint"].need - before == pytest.approx(-0.3e-3 * feet)
+    assert both["matt black paint"].need == pytest.approx(0.3e-3 * around)
 
 
 def test_the_film_of_a_passage_is_counted():

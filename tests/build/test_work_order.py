@@ -36,6 +36,33 @@ PANEL = next(s.id.rpartition("/")[0] for s in BASE.steps if s.id.endswith("/prim
 SUB = PANEL.partition("/")[0]
 
 
+PILLARED = demo_text("saltmarsh", "mended.yaml").replace(
+    "            fixing: {screw: M2, count: 2} ",
+    "            pillars: {post: {shape: round 3 mm, at: [8 mm, 9 mm], finish: matt black paint}}\n"
+    "            fixing: {screw: M2, count: 2} ",
+    1,
+)
+
+
+def test_pillars_are_made_painted_and_set_before_leds_and_before_the_box_closes():
+    order = work_order(MadeThings(design=read(PILLARED))).order
+    steps = ("cut", "inside", "block light", "pillars", "set LEDs", "close")
+    places = [place(order, f"chart table/screen box/{verb}") for verb in steps]
+    assert places == sorted(places)
+    made = order.step("chart table/screen box/make pillars")
+    assert place(order, made.id) < places[3]
+    assert made.title.endswith("16 mm high; paint: matt black paint")
+    assert "round rod 3 mm" in made.parts
+
+
+def test_a_printed_pillar_has_no_step_of_its_own():
+    text = PILLARED.replace(
+        "            fixing: {screw: M2, count: 2} ", "            build: printed "
+    )
+    order = work_order(MadeThings(design=read(text))).order
+    assert not [step.id for step in order.steps if "pillar" in step.id]
+
+
 def test_an_own_step_stands_where_the_maker_wants_it():
     extra = (
         f"steps:\n  weather: {{in: {SUB}, kind: paint, minutes: 40 min, rest: 12 h, "
@@ -204,6 +231,7 @@ def test_every_rule_finds_something_in_some_model():
     night = ordered(make.plan(read(demo_text("night-studio", "mended.yaml")))).order
     whys |= {edge.why for edge in night.edges}
     whys |= {edge.why for edge in hanging().edges}
+    whys |= {edge.why for edge in work_order(MadeThings(design=read(PILLARED))).order.edges}
     silent = {name: rule for name, rule in silent.items() if rule.why not in whys}
     assert sorted(silent) == []
     assert place(night, "mixing desk/install") < place(night, "ceiling/install")

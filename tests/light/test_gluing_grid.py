@@ -2,7 +2,15 @@ from math import hypot
 
 import pytest
 
-from lamphouse.light.gluing_grid import SNAP_MM, Floor, candidates, even_rows, even_starts, snapped
+from lamphouse.light.gluing_grid import (
+    SNAP_MM,
+    Floor,
+    candidates,
+    even_rows,
+    even_starts,
+    nearest_free,
+    snapped,
+)
 from tolerances import EXACT
 
 
@@ -26,6 +34,20 @@ def floor_of(left, bottom, right, top, *, margin=2.0, pitch=4.0, hole=None):
 @pytest.mark.parametrize(("given", "wanted"), [(3.2, 3.0), (3.3, 3.5), (-0.2, 0.0), (7.25, 7.5)])
 def test_places_are_marked_in_half_millimetres(given, wanted):
     assert snapped(given) == wanted
+
+
+@pytest.mark.parametrize(
+    "spot", [(25.0, 20.0), (25.3, 11.0), (12.0, 7.1), (0.0, 0.0), (50.2, 30.1)]
+)
+def test_the_nearest_free_place_is_the_nearest_of_all(spot):
+    base = floor_of(10.0, 5.0, 66.0, 43.0, hole=(20.0, 10.0, 30.0, 30.0))
+    rows = [SNAP_MM * step for step in range(10, 87)]
+    every = [hypot(x - spot[0], y - spot[1]) for y in rows for x in base.free_row(y)]
+    found = nearest_free(base, spot=spot)
+    assert base.is_free(found)
+    assert hypot(found[0] - spot[0], found[1] - spot[1]) == pytest.approx(min(every), abs=EXACT)
+    nowhere = floor_of(0.0, 0.0, 3.0, 3.0)
+    assert nearest_free(nowhere, spot=spot) == spot
 
 
 @pytest.mark.parametrize("most", [1, 7, 40, 90])

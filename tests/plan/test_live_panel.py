@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from lamphouse.catalogue.shelf import built_in
-from lamphouse.design.lightbox import Baffle, FaceFinish, Passage, Seat
+from lamphouse.design.lightbox import Baffle, FaceFinish, Passage, Pillar, Seat
+from lamphouse.design.panel import Outline
 from lamphouse.findings import Where
 from lamphouse.plan import make
 from lamphouse.plan.live_panel import Draft, LivePanel, Unknown
@@ -14,6 +15,7 @@ from lamphouse.plan.pictured import pictured
 from lamphouse.project.read import read_project
 from lamphouse.record import replace
 from lamphouse.shapes.measure import bounds_mm
+from lamphouse.shapes.outline import circle
 from lamphouse.shapes.transform import move
 
 SAME = 1e-5
@@ -186,6 +188,37 @@ def test_a_hanging_baffle_that_is_dragged_keeps_hanging(plan):
     ]
     draft = Draft(baffles={("tide box", "curtain"): (moved.start_mm, moved.end_mm)})
     agree(list(live.fields(draft)), then, box="tide box")
+
+
+def with_pillar(plan, *, x_mm):
+    post = Pillar(
+        name="post",
+        where=Where(item="post"),
+        outline=Outline(corners=circle(1.6, x_mm=x_mm, y_mm=71.0), words="", diameter_mm=1.6),
+    )
+
+    def pillared(sub):
+        boxes = tuple(
+            (panel, replace(box, pillars=(post,)) if box.name == "tide box" else box)
+            for panel, box in sub.boxes
+        )
+        return replace(sub, boxes=boxes)
+
+    return wall_with(plan, change=pillared)
+
+
+def test_a_moved_pillar_glows_as_the_plan_of_the_moved_file_says(plan):
+    live = LivePanel(with_pillar(plan, x_mm=100.0), sub_assembly="instrument wall", panel="wall")
+    draft = Draft(pillars={("tide box", "post"): circle(1.6, x_mm=118.0, y_mm=71.0)})
+    agree(list(live.fields(draft)), with_pillar(plan, x_mm=118.0), box="tide box")
+
+
+def test_no_led_is_dragged_into_a_pillar(plan):
+    live = LivePanel(with_pillar(plan, x_mm=100.0), sub_assembly="instrument wall", panel="wall")
+    box = next(one for one in live.boxes if one.name == "tide box")
+    (found,) = live.fields(Draft(leds={box.leds[0].name: (100.0, 71.0)}))
+    assert isinstance(found, Unknown)
+    assert "lamp not in the clear space" in found.why
 
 
 def test_as_planned_is_what_the_plan_has(plan):

@@ -1,16 +1,21 @@
 """Suggestions for Saltmarsh: what is promised is what the plan shows after it is written."""
 
 from importlib.util import find_spec
+from math import hypot
 from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from lamphouse.cutting.cutlist import LEAD_MM
 from lamphouse.cutting.led_rules import led_outside, wires_cramped
-from lamphouse.design.lightbox import Baffle, Seat
+from lamphouse.design.lightbox import Baffle, Pillar, Seat
+from lamphouse.design.panel import Outline
 from lamphouse.findings import Severity, Where
 from lamphouse.light.box_scene import draw_box
 from lamphouse.light.clearance import too_near
+from lamphouse.light.gluing_grid import SNAP_MM
 from lamphouse.plan.asking import asked
 from lamphouse.plan.led_floor import floor_of
 from lamphouse.plan.make import plan
@@ -21,6 +26,7 @@ from lamphouse.project.read import read_text
 from lamphouse.project.starter import demo_pictures
 from lamphouse.record import replace
 from lamphouse.shapes.measure import bounds_mm
+from lamphouse.shapes.outline import circle
 from tolerances import EXACT
 
 SALTMARSH = Path("src/lamphouse/project/scenarios/saltmarsh")
@@ -46,6 +52,29 @@ def made(reading):
 def ask(reading, **words):
     request = asked(reading.design, shelf=reading.shelf, **words)
     return request, suggest(reading.design, request=request)
+
+
+@given(x=st.floats(10.0, 56.0), y=st.floats(10.0, 42.0), across=st.floats(0.6, 9.0))
+@settings(deadline=None, max_examples=8)
+def test_no_site_for_an_led_lies_near_a_pillar(reading, x, y, across):
+    box = next(box for sub in reading.design.sub_assemblies for _, box in sub.boxes)
+    post = Pillar(
+        name="post",
+        where=box.where,
+        outline=Outline(corners=circle(across, x_mm=x, y_mm=y), words=""),
+    )
+    asked_of = {"led": box.leds[0], "drills": (), "lead_mm": LEAD_MM}
+    bare = floor_of(box, **asked_of)
+    held = floor_of(replace(box, pillars=(post,)), **asked_of)
+    length, width, _ = box.leds[0].led_type.package_mm
+    room = across / 2.0 + hypot(length, width) / 2.0
+    for up in range(14, 90, 5):
+        here, there = bare.free_row(up * SNAP_MM), held.free_row(up * SNAP_MM)
+        assert there <= here
+        assert all(hypot(one - x, up * SNAP_MM - y) >= room for one in there)
+        # Those far away stay free: nothing but the pillar takes places.
+        far = {one for one in here if hypot(one - x, up * SNAP_MM - y) > room + 4.0}
+        assert far <= there
 
 
 @pytest.mark.parametrize("name", BOXES)

@@ -54,6 +54,17 @@ def test_a_moved_box_carries_its_leds():
     assert bounds_mm(box.inside.corners)[0] == pytest.approx(8.0)
 
 
+def test_a_moved_box_carries_its_pillars_rows_and_single_ones():
+    row = "{shape: round 2 mm, at: [8 mm, 9 mm], count: 2, step: [9 mm, 0 mm]}"
+    posts = f"            pillars: {{a: {row}}}"
+    text = TEXT.replace("            leds:\n", f"{posts}\n            leds:\n", 1)
+    text = moved(text, path=(*TOP, "boxes", "screen box"), by_mm=(2.0, 1.0), scale=24.0)
+    _, _, box = top_of(text)
+    assert [pillar.name for pillar in box.pillars] == ["a1", "a2"]
+    lefts = [bounds_mm(pillar.outline.corners)[:2] for pillar in box.pillars]
+    assert lefts == [pytest.approx((9.0, 9.0)), pytest.approx((18.0, 9.0))]
+
+
 def test_full_size_places_and_inches_are_moved_by_what_they_mean():
     text = TEXT.replace(
         "at: [34 mm, 26 mm]\n            layers", "at: [816 mm real, 1 in]\n            layers"

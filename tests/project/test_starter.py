@@ -26,7 +26,7 @@ def test_its_comments_hold_true():
     # Every key shown behind a comment sign is taken by the reader when the sign goes.
     text = starter_text()
     for line in re.findall(
-        r"^ +# (?:match|turn|inner_diffuser|baffles|grain): .*$", text, re.MULTILINE
+        r"^ +# (?:match|turn|inner_diffuser|baffles|pillars|grain): .*$", text, re.MULTILINE
     ):
         live = text.replace(line, line.replace("# ", "", 1))
         assert codes(live) == [], line

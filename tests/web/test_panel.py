@@ -203,6 +203,35 @@ def test_items_are_drawn_reshaped_and_removed(panel, saltmarsh):
     assert "opening 1" not in saltmarsh.read_text()
 
 
+def test_a_pillar_is_drawn_dragged_with_its_light_and_typed(panel, saltmarsh):
+    text = saltmarsh.read_text()
+    post = "pillars: {post: {shape: round 3 mm, at: [20 mm, 9 mm]}}"
+    saltmarsh.write_text(
+        text.replace(
+            "            seams: taped\n", f"            seams: taped\n            {post}\n", 1
+        )
+    )
+    page = panel()
+    before = pixels(page)
+    drag(page, "pillar:post", by_px=(40, 0))
+    for _ in range(400):
+        if pixels(page) != before:
+            break
+        page.wait_for_timeout(50)
+    assert pixels(page) != before
+    page.mouse.up()
+    page.keyboard.up("Alt")
+    wait_for_text(saltmarsh, r"post: \{shape: round 3 mm, at: \[2[1-9][0-9.]* mm, 9 mm\]\}", page)
+    page.get_by_role("button", name="pillar", exact=True).click()
+    page.locator("#panel-stage").press("Enter")
+    wait_for_text(saltmarsh, r"pillar 1: \{shape: round 4 mm, at: \[", page)
+    page.locator('#panel-stage [data-id="pillar:pillar 1"].picked').wait_for()
+    field = page.locator("#panel-form").get_by_label("finish", exact=True)
+    field.fill("matt black paint")
+    field.press("Enter")
+    wait_for_text(saltmarsh, r"pillar 1: \{.*finish: matt black paint", page)
+
+
 def test_ways_to_light_a_box_are_compared_and_one_is_applied_and_taken_back(panel, saltmarsh):
     page = panel("instrument wall", "wall")
     before = saltmarsh.read_text()

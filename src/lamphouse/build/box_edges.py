@@ -69,6 +69,33 @@ def inside_before_assembled(site: Site) -> Iterator[Pair]:
         yield site.book.of(at, "inside"), site.book.of(at, "assemble", *SHUT, "set LEDs")
 
 
+@because("a pillar is cut, stacked and painted all round while it lies in the hand")
+def pillars_made_first(site: Site) -> Iterator[Pair]:
+    """Make pillars before they stand."""
+    for at, _ in _boxes(site):
+        yield site.book.of(at, "drill"), site.book.of(at, "make pillars")
+        yield site.book.of(at, "make pillars"), site.book.of(at, "pillars")
+
+
+@because("a pillar is glued on a finished back, which one cannot paint round it afterwards")
+def back_before_pillars(site: Site) -> Iterator[Pair]:
+    """Finish the back before pillars stand on it; a folded or printed one is open to the panel."""
+    designed = _designed(site)
+    for at, _ in _boxes(site):
+        box = designed[at.sub_assembly, at.panel, at.name]
+        assembled = () if box.build is Build.PIECES else site.book.of(at, "assemble")
+        first = (*site.book.of(at, "cut", "drill", "inside", "block light"), *assembled)
+        yield first, site.book.of(at, "pillars")
+
+
+@because("pillars show where LEDs may sit, and glue on them drips on no LED")
+def pillars_before_leds(site: Site) -> Iterator[Pair]:
+    """Set pillars before LEDs and before anything closes."""
+    for at, _ in _boxes(site):
+        then = site.book.of(at, "set LEDs", "close")
+        yield site.book.of(at, "pillars"), then
+
+
 @because("joints are covered too when the box stands as one")
 def assembled_before_blocked(site: Site) -> Iterator[Pair]:
     """Block light over the joints."""

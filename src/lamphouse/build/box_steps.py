@@ -9,12 +9,14 @@ from lamphouse.build import step_times as times
 from lamphouse.build.made_things import MadeThings, strands_of, through
 from lamphouse.build.steps import StepKind
 from lamphouse.build.task_book import Level, Owner, TaskBook
-from lamphouse.circuit.phrases import counted
+from lamphouse.circuit.phrases import counted, listed
+from lamphouse.cutting.pillar_pieces import bars_of, is_printed
 from lamphouse.cutting.wedges import tilt_words
-from lamphouse.design.box_faces import PANEL, finished_faces, in_words
+from lamphouse.design.box_faces import PANEL, finished_faces, in_words, pillar_finish
 from lamphouse.design.lightbox import BaffleJoint, Build, LightBox, Seams
 from lamphouse.design.panel import Panel
 from lamphouse.design.place import SubAssembly
+from lamphouse.units import Quantity, show
 
 DARK = (
     "no light but at its openings; where a wall or seam glows, another coat or tape, with the lamp "
@@ -31,6 +33,7 @@ def box_steps(
     at = Owner(level=Level.BOX, sub_assembly=sub.name, name=box.name, panel=panel.name)
     writer = _Box(book, at, box, panel=panel, sub=sub, made=made)
     writer.shape()
+    writer.raise_pillars()
     writer.put_together()
     writer.equip()
     writer.close()
@@ -51,7 +54,11 @@ class _Box:
     ) -> None:
         self.book, self.at, self.box, self.panel, self.sub = book, at, box, panel, sub
         pieces = made.box_pieces(box, panel=panel.name, sub=sub)
-        self.pieces = pieces.pieces if pieces else ()
+        of_pillars = {pillar.where for pillar in box.pillars}
+        every = pieces.pieces if pieces else ()
+        self.pieces = tuple(piece for piece in every if piece.where not in of_pillars)
+        self.slices = tuple(piece for piece in every if piece.where in of_pillars)
+        self.pillars = tuple(one for one in box.pillars if not is_printed(one, box=box))
         self.item = (box.where.item,)
         self.leds = tuple(led.where.item for led in box.leds)
         self.strands = through(box, strands=strands_of(panel, sub=sub))
@@ -74,7 +81,8 @@ class _Box:
             rest_hours=times.PRINTER_H if printed else 0.0,
             parts=[piece.sheet.name for piece in self.pieces] or [self.box.sheet.name],
         )
-        holes = sum(len(piece.holes) * piece.count for piece in self.pieces)
+        every = (*self.pieces, *self.slices)
+        holes = sum(len(piece.holes) * piece.count for piece in every)
         if holes:
             self.book.add(
                 self.at,
@@ -89,6 +97,43 @@ class _Box:
         """Say what is printed, and what is cut beside it."""
         more = ", and cut the baffles that hang in it" if self.hung else ""
         return f"Print and clean {self.at.in_words}{more}"
+
+    def raise_pillars(self) -> None:
+        """Make the pillars, and glue them on the back."""
+        count, words = len(self.pillars), self.at.in_words
+        if not count:
+            return
+        slices = sum(piece.count for piece in self.slices)
+        bars = [bar.words for bar in bars_of(self.box, strands=self.strands)]
+        finishes = dict.fromkeys(pillar_finish(self.box, one) for one in self.pillars)
+        painted = [one.name for one in finishes if not one.is_bare]
+        paint = f"; paint: {listed(painted)}" if painted else ""
+        deep = show(self.box.depth_mm, Quantity.LENGTH)
+        items = (*self.item, *(one.where.item for one in self.pillars))
+        self.book.add(
+            self.at,
+            verb="make pillars",
+            kind=StepKind.GLUE,
+            title=f"Make {counted(count, 'pillar')} of {words}, {deep} high{paint}",
+            items=items,
+            minutes=times.SLICE_MIN * slices
+            + times.BAR_MIN * len(bars)
+            + times.INSIDE_MIN * len(painted),
+            rest_hours=max(
+                times.GLUE_H if slices > len(self.slices) else 0.0,
+                times.INSIDE_H if painted else 0.0,
+            ),
+            parts=[*(piece.sheet.name for piece in self.slices), *bars, *painted],
+        )
+        self.book.add(
+            self.at,
+            verb="pillars",
+            kind=StepKind.GLUE,
+            title=f"Glue {counted(count, 'pillar')} on the back of {words}, upright",
+            items=items,
+            minutes=times.JOINT_MIN * count,
+            rest_hours=times.GLUE_H,
+        )
 
     def put_together(self) -> None:
         """Finish the inside, glue or fold, block light outside."""
@@ -123,9 +168,14 @@ class _Box:
             )
 
     def _paint_inside(self) -> None:
-        """Finish the faces inside, each with its own; over coats the panel has its own step."""
+        """Finish the faces inside, each with its own; over coats the panel has a step of its own.
+
+        So have pillars that are made apart.
+        """
         box, words = self.box, self.at.in_words
-        faces = [one for one in finished_faces(box) if one[0] != PANEL or not box.coats]
+        apart = {f"pillar {one.name}" for one in self.pillars}
+        apart |= {PANEL} if box.coats else set()
+        faces = [one for one in finished_faces(box) if one[0] not in apart]
         painted = [(face, finish) for face, finish in faces if not finish.is_bare]
         if not painted:
             return

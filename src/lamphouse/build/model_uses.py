@@ -13,6 +13,7 @@ from lamphouse.circuit.branch import SubAssemblyCircuit
 from lamphouse.circuit.loom_runs import Loom, Socket
 from lamphouse.circuit.wire_colours import WORDS
 from lamphouse.cutting.piece import Piece
+from lamphouse.cutting.pillar_pieces import bars_of
 from lamphouse.cutting.wedges import held_by
 from lamphouse.design.lightbox import Build
 from lamphouse.design.panel import Layer, LayerKind, Opening, Outline
@@ -109,7 +110,17 @@ def _of_sub_assembly(sub: SubAssembly) -> Iterator[Use]:
         for opening in panel.openings:
             for layer in opening.layers:
                 yield _layer(layer, opening=opening, used_in=sub.name)
-    for _, box in sub.boxes:
+    for panel_name, box in sub.boxes:
+        strands = [strand for behind, strand in sub.strands if behind == panel_name]
+        for bar in bars_of(box, strands=strands):
+            yield Use(
+                kind="bar",
+                part=bar.words,
+                amount=bar.length_mm / 1000,
+                unit="m",
+                used_in=sub.name,
+                note="pillars of light boxes, cut square",
+            )
         for passage in box.passages:
             if passage.film:
                 sides = dist(passage.start_mm, passage.end_mm), passage.high_mm - passage.low_mm

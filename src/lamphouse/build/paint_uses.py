@@ -17,6 +17,7 @@ from lamphouse.design.box_faces import (
     WALLS,
     baffle_finish,
     finish_of,
+    pillar_finish,
     wall_name,
     wall_ring,
 )
@@ -90,7 +91,7 @@ def faces_mm2(box: LightBox) -> Iterator[tuple[Finish, float]]:
 
     The panel's rear face counts whole, its openings too: one paints past them.
     """
-    floor = area_mm2(box.inside.corners)
+    floor = floor_mm2(box)
     yield finish_of(box, BACK), floor
     yield finish_of(box, PANEL), floor
     ring = wall_ring(box)
@@ -102,11 +103,19 @@ def faces_mm2(box: LightBox) -> Iterator[tuple[Finish, float]]:
     for baffle in box.baffles:
         side_mm2 = dist(baffle.start_mm, baffle.end_mm) * baffle.height_mm
         yield baffle_finish(box, baffle), 2.0 * side_mm2
+    for pillar in box.pillars:
+        yield pillar_finish(box, pillar), length_mm(pillar.outline.corners) * box.depth_mm
+
+
+def floor_mm2(box: LightBox) -> float:
+    """Give the area of the back in a box, without what its pillars stand on. [mm2]."""
+    feet = sum(area_mm2(pillar.outline.corners) for pillar in box.pillars)
+    return max(area_mm2(box.inside.corners) - feet, 0.0)
 
 
 def _of_box(box: LightBox, *, used_in: str) -> Iterator[Use]:
     """Count each finish inside and behind the panel, and each coat round the box and there."""
-    back = area_mm2(box.inside.corners)
+    back = floor_mm2(box)
     inside = length_mm(box.inside.corners) * box.depth_mm + back
     coats = box.coats or ()
     counted = {coating.coat.name for coating in coats}

@@ -3,7 +3,7 @@
 from lamphouse.record import Record
 
 KINDS = (
-    *("sheet", "film", "paint", "led", "resistor", "knob", "supply", "cell", "fuse"),
+    *("sheet", "bar", "film", "paint", "led", "resistor", "knob", "supply", "cell", "fuse"),
     *("controller", "transistor", "capacitor"),
     *("board", "plug", "wire", "sleeve", "fibre", "tube", "screw", "magnet", "drill"),
 )

@@ -27,6 +27,8 @@ INSIDE_MIN, BLACK_MIN, TINT_MIN, CLEAR_MIN = 10.0, 8.0, 10.0, 10.0
 """The inside of a box; a coat against light; a tint coat; a clear coat."""
 FILM_MIN, DECAL_MIN, PRINT_MIN = 5.0, 10.0, 5.0
 """A film cut and laid, a decal, a film printed."""
+SLICE_MIN, BAR_MIN = 3.0, 5.0
+"""A slice of a pillar cut and glued on the one before it; a rod or bar cut square to its length."""
 JOINT_MIN = 3.0
 """A piece of a box glued on."""
 SEAM_MIN = 10.0

@@ -1,4 +1,4 @@
-"""Where baffles end: at a wall, at the face of another baffle, or free in the box.
+"""Where baffles end: at a wall, at the face of another baffle, at a pillar, or free in the box.
 
 Terminology
 -----------
@@ -12,12 +12,14 @@ along
 from collections.abc import Iterator, Sequence
 from math import dist
 
+from lamphouse.cutting.pillar_feet import ring_of
 from lamphouse.cutting.wall_holes import ENDS_AT_MM
-from lamphouse.design.lightbox import Baffle
+from lamphouse.design.lightbox import Baffle, Pillar
 from lamphouse.record import Record, replace
 from lamphouse.shapes.outline import Spot
 from lamphouse.shapes.sides import nearest_side
 from lamphouse.shapes.soundness import SAME_MM
+from lamphouse.shapes.stopping import stopped_mm, through
 
 SQUARE = 0.1
 """Least sine of the angle between a baffle and what it ends at; flatter ones end free."""
@@ -36,6 +38,8 @@ class End(Record):
     """Number of the side it meets, from 0."""
     baffle: str = ""
     """Name of the baffle it meets."""
+    pillar: str = ""
+    """Name of the pillar it meets."""
     miss_mm: float = 0.0
     """Distance to what it stops short of; 0 where it meets something or stands free."""
     missed: str = ""
@@ -96,7 +100,11 @@ class Stretch(Record):
 
 
 def stretches_of(
-    baffles: Sequence[Baffle], *, ring: Sequence[Spot], depth_mm: float
+    baffles: Sequence[Baffle],
+    *,
+    ring: Sequence[Spot],
+    depth_mm: float,
+    pillars: Sequence[Pillar] = (),
 ) -> tuple[Stretch, ...]:
     """Find where all baffles of a box so deep end.
 
@@ -114,6 +122,7 @@ def stretches_of(
                 if (place < number or (place > number and not _share_a_corner(baffle, other)))
                 and _share_heights(baffle, other, depth_mm=depth_mm)
             ],
+            pillars=pillars,
         )
         for number, baffle in enumerate(baffles)
     )
@@ -150,7 +159,12 @@ class _Face(Record):
 
 
 def stretch_of(
-    baffle: Baffle, *, ring: Sequence[Spot], depth_mm: float, others: Sequence[Baffle] = ()
+    baffle: Baffle,
+    *,
+    ring: Sequence[Spot],
+    depth_mm: float,
+    others: Sequence[Baffle] = (),
+    pillars: Sequence[Pillar] = (),
 ) -> Stretch:
     """Find where a baffle ends.
 
@@ -164,6 +178,8 @@ def stretch_of(
         Of the box.
     others
         Baffles it may end at.
+    pillars
+        Sound ones it may end at.
     """
     length = dist(baffle.start_mm, baffle.end_mm)
     (ax, ay), (bx, by) = baffle.start_mm, baffle.end_mm
@@ -172,8 +188,62 @@ def stretch_of(
         _end(baffle, way=way, along=along, faces=_faces(spot, ring=ring, others=others))
         for along, spot in ((0.0, baffle.start_mm), (length, baffle.end_mm))
     ]
+    for last in (False, True):
+        ends[last] = _at_pillar(baffle, way=way, last=last, end=ends[last], pillars=pillars)
     low, high = baffle.span_mm(depth_mm=depth_mm)
     return Stretch(baffle=baffle, low_mm=low, high_mm=high, way=way, first=ends[0], last=ends[1])
+
+
+def _at_pillar(
+    baffle: Baffle, *, way: Spot, last: bool, end: End, pillars: Sequence[Pillar]
+) -> End:
+    """Cut an end at the first pillar it runs into, or tell which one it stops short of.
+
+    Each face is cut where it meets the pillar; where the pillar stands out between the faces, both
+    are cut back to it.
+    """
+    if end.wall is not None or end.baffle:
+        return end
+    (ax, ay), length = baffle.start_mm, dist(baffle.start_mm, baffle.end_mm)
+    half = baffle.sheet.thickness_mm / 2.0
+
+    def line(off_mm: float) -> tuple[Spot, Spot]:
+        spots = [
+            (ax + along * way[0] + off_mm * way[1], ay + along * way[1] - off_mm * way[0])
+            for along in (0.0, length)
+        ]
+        return (spots[0], spots[1]) if last else (spots[1], spots[0])
+
+    found: tuple[float, Pillar] | None = None
+    for pillar in pillars:
+        start, stop = line(0.0)
+        along = stopped_mm(start, end=stop, ring=ring_of(pillar), within_mm=MISSES_MM)
+        if along is not None and (found is None or along < found[0]):
+            found = along, pillar
+    if found is None:
+        return end
+    middle, pillar = found
+
+    def place(run_mm: float) -> float:
+        return run_mm if last else length - run_mm
+
+    if middle - length > ENDS_AT_MM:
+        x, y = ax + place(middle) * way[0], ay + place(middle) * way[1]
+        words = f"pillar '{pillar.name}'"
+        miss = middle - length
+        return replace(end, miss_mm=miss, missed=words, meets_at=(x, y))
+    runs = [
+        met[0] if (met := through(line(off)[0], end=line(off)[1], ring=ring_of(pillar))) else middle
+        for off in (half, -half)
+    ]
+    over = max(sum(runs) / 2.0 - middle, 0.0)
+    near, far = (place(run - over) for run in runs)
+    return End(
+        near_mm=near,
+        far_mm=far,
+        pillar=pillar.name,
+        meets_at=(ax + place(middle) * way[0], ay + place(middle) * way[1]),
+    )
 
 
 def _faces(spot: Spot, *, ring: Sequence[Spot], others: Sequence[Baffle]) -> Iterator[_Face]:

@@ -19,7 +19,13 @@ from lamphouse.cutting.baffle_ends import Stretch, stretches_of
 from lamphouse.cutting.frame import Frame, tidy
 from lamphouse.cutting.mends import in_mm, sides_mm
 from lamphouse.cutting.piece import Piece
-from lamphouse.cutting.seats import package_corners, sound_baffles, wire_hole_mm, wire_spots
+from lamphouse.cutting.pillar_feet import sound_pillars
+from lamphouse.cutting.seats import (
+    package_corners,
+    sound_baffles,
+    wire_hole_mm,
+    wire_spots,
+)
 from lamphouse.cutting.wall_bevels import bevel_words
 from lamphouse.cutting.wall_holes import Patch, Side, patch_of, taken_on, wall_of
 from lamphouse.design.box_faces import baffle_finish
@@ -89,7 +95,9 @@ NO_BAFFLES = Baffling(stretches=(), crossings=(), tabs=())
 def baffling_of(frame: Frame) -> Baffling:
     """Cut the baffles of a box to their ends, and join them."""
     box = frame.box
-    stretches = stretches_of(sound_baffles(box), ring=frame.spots, depth_mm=box.depth_mm)
+    stretches = stretches_of(
+        sound_baffles(box), ring=frame.spots, depth_mm=box.depth_mm, pillars=sound_pillars(box)
+    )
     crossings = crossings_of(stretches, build=box.build)
     tabs: tuple[Tab, ...] = ()
     if frame.box.baffle_joint is BaffleJoint.TABS and frame.box.build is Build.PIECES:

@@ -6,6 +6,7 @@ from itertools import combinations
 from lamphouse.cutting.baffle_ends import Stretch, stretches_of
 from lamphouse.cutting.baffle_joints import Crossing, crossings_of
 from lamphouse.cutting.mends import at_mm, in_mm, move_apart
+from lamphouse.cutting.pillar_feet import sound_pillars
 from lamphouse.cutting.seats import sound_baffles
 from lamphouse.design.lightbox import LightBox
 from lamphouse.findings import Finding, Severity, Told, rule, sets
@@ -163,7 +164,9 @@ def look_at_baffles(box: LightBox) -> tuple[Finding, ...]:
     """Run every rule of the baffles of a box whose inside is sound."""
     chords = flatten(anticlockwise(box.inside.corners), error_mm=ROUND_ERROR_MM)
     ring = drop_straight_corners(chords)
-    stretches = stretches_of(sound_baffles(box), ring=ring, depth_mm=box.depth_mm)
+    stretches = stretches_of(
+        sound_baffles(box), ring=ring, depth_mm=box.depth_mm, pillars=sound_pillars(box)
+    )
     crossings = crossings_of(stretches, build=box.build)
     return (
         *baffle_misses(box, stretches=stretches),

@@ -7,6 +7,8 @@ from lamphouse.cutting.box_fixing import MAGNET_PLAY_MM, FixPlace, through_aims
 from lamphouse.cutting.frame import Frame, numbered, tidy, wire_aims
 from lamphouse.cutting.mends import sides_mm
 from lamphouse.cutting.piece import Piece
+from lamphouse.cutting.pillar_feet import marks_of
+from lamphouse.cutting.pillar_pieces import strand_aims
 from lamphouse.cutting.seats import baffle_foot, seat_mark, standing_baffles
 from lamphouse.cutting.wedges import tilt_notes
 from lamphouse.design.box_faces import BACK, finish_of
@@ -42,6 +44,7 @@ def back_piece(frame: Frame, *, baffling: Baffling, places: Sequence[FixPlace]) 
     aims = [
         aim for led, x, y in seats if not over for aim in wire_aims(frame, led=led, x_mm=x, y_mm=y)
     ]
+    aims += strand_aims(frame, left=left, bottom=bottom)
     held = not over or (box.fixing and box.fixing.blocks is Blocks.INSIDE)
     if held:
         aims += through_aims(frame, places=places, left=left, bottom=bottom)
@@ -75,6 +78,7 @@ def _feet(frame: Frame, *, places: Sequence[FixPlace], over: bool) -> list[Outli
         Outline(corners=baffle_foot(baffle), words=f"baffle {baffle.name}")
         for baffle in standing_baffles(frame.box)
     ]
+    feet += marks_of(frame.box)
     if not over:
         feet.insert(0, Outline(corners=frame.inside, words="inner faces of the walls"))
         feet += _magnets(frame, places=places)
@@ -148,7 +152,13 @@ def lid_piece(frame: Frame, *, places: Sequence[FixPlace]) -> Piece:
     )
     return replace(
         start,
-        holes=numbered(frame, aims=through_aims(frame, places=places, left=left, bottom=bottom)),
+        holes=numbered(
+            frame,
+            aims=[
+                *through_aims(frame, places=places, left=left, bottom=bottom),
+                *strand_aims(frame, left=left, bottom=bottom),
+            ],
+        ),
         glued=tuple(_moved(one, left, bottom) for one in _magnets(frame, places=places)),
         notes=(
             "lies over back and walls: do not glue",

@@ -19,6 +19,7 @@ from lamphouse.cutting.drill import Aim, nearest_drill
 from lamphouse.cutting.frame import Frame, numbered, rectangle_words, strip
 from lamphouse.cutting.mends import in_mm
 from lamphouse.cutting.piece import Piece
+from lamphouse.cutting.pillar_feet import sound_pillars
 from lamphouse.cutting.seats import (
     LEDGE_MM,
     baffle_foot,
@@ -181,6 +182,8 @@ def _inside_things(frame: Frame, *, high_mm: float) -> Iterator[Corners]:
             yield circle(hole, x_mm=x, y_mm=y)
     for baffle in baffles_below(frame.box, level_mm=high_mm):
         yield baffle_foot(baffle)
+    for pillar in sound_pillars(frame.box):
+        yield pillar.outline.corners
 
 
 def through_aims(

@@ -7,6 +7,7 @@ from lamphouse.cutting.box_rules import curved_wall, sharp_wrap, unbuildable_wal
 from lamphouse.cutting.frame import Frame
 from lamphouse.cutting.layout import Flawed
 from lamphouse.cutting.opening_rules import unsound_outline
+from lamphouse.cutting.pillar_feet import parted_strands
 from lamphouse.cutting.ring import Wall, ring_of_walls
 from lamphouse.cutting.wall_holes import WallHole
 from lamphouse.design.box_faces import stands_straight
@@ -80,6 +81,7 @@ def frame_of(
         refused = unbuildable_wall(box, spots=spots, walls=walls, regions=regions)
         if refused:
             return None, refused
+    free, piped = parted_strands(strands, box=box)
     frame = Frame(
         box=box,
         sub_assembly=sub_assembly,
@@ -91,6 +93,7 @@ def frame_of(
         drills=tuple(drills),
         lead_mm=lead_mm,
         passages=tuple(passages) if walls else (),
-        strands=tuple(strands),
+        strands=free,
+        piped=piped,
     )
     return frame, found

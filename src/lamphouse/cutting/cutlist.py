@@ -13,6 +13,7 @@ from lamphouse.cutting.lamination import layer_pieces
 from lamphouse.cutting.layout import lay_out_panel
 from lamphouse.cutting.overlay_rules import fibre_of, look_at_overlays
 from lamphouse.cutting.piece import BoxPieces, Piece
+from lamphouse.cutting.pillar_rules import look_at_pillars
 from lamphouse.cutting.template import look_at_panel, panel_piece
 from lamphouse.cutting.wall_hole_rules import look_at_passages
 from lamphouse.cutting.wall_holes import Through
@@ -98,13 +99,14 @@ def cut_panel(
     built: list[BoxPieces] = []
     feet = {box.name: _foot(box) for box in boxes}
     for box in boxes:
+        running = _running_through(box, strands=strands)
         made, in_the_way = box_pieces(
             box,
             panel=panel.name,
             sub_assembly=sub_assembly,
             drills=drills,
             lead_mm=lead_mm,
-            strands=_running_through(box, strands=strands),
+            strands=running,
             passages=[half for one in passages for half in one.halves if half.box == box.name],
             around=[foot for name, foot in feet.items() if foot and name != box.name],
             within=layout.edge if layout.has_edge else None,
@@ -114,6 +116,7 @@ def cut_panel(
             ],
         )
         found.extend((*in_the_way, *look_into_box(box, drills=drills, lead_mm=lead_mm)))
+        found.extend(look_at_pillars(box, layout=layout, strands=running))
         if made:
             built.append(made)
             feet[box.name] = made.foot

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from math import atan2, cos, degrees, dist, radians, sin, tan
 
 from lamphouse.cutting.frame import Frame
+from lamphouse.cutting.pillar_feet import sound_pillars
 from lamphouse.cutting.seats import baffle_foot, package_corners, sound_baffles
 from lamphouse.cutting.wall_holes import patch_of, wall_of
 from lamphouse.design.lightbox import Flange, Seat
@@ -153,6 +154,7 @@ def _in_the_way(frame: Frame) -> list[Corners]:
             for baffle in sound_baffles(box)
             if baffle.hangs or baffle.height_mm > box.depth_mm - box.sheet.thickness_mm - _SAME_MM
         ]
+        taken += [pillar.outline.corners for pillar in sound_pillars(box)]
     return taken
 
 

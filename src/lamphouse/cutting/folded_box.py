@@ -11,6 +11,8 @@ from lamphouse.cutting.fold_rules import cannot_fold, folds_badly, no_flange
 from lamphouse.cutting.frame import Frame, numbered, tidy, wire_aims, words_of
 from lamphouse.cutting.mends import sides_mm
 from lamphouse.cutting.piece import Fold, Piece
+from lamphouse.cutting.pillar_feet import marks_of
+from lamphouse.cutting.pillar_pieces import strand_aims
 from lamphouse.cutting.seats import baffle_foot, seat_mark, standing_baffles
 from lamphouse.cutting.wall_holes import patch_of, wall_of
 from lamphouse.cutting.wall_piece import bottom_wall, notch_of
@@ -84,6 +86,9 @@ def _piece(frame: Frame, *, made: BoxDevelopment, outline: Corners) -> Piece:
     for led, (x, y) in _seated(frame, made=made):
         seats.append(seat_mark(led, x_mm=x - left, y_mm=y - bottom))
         aims += wire_aims(frame, led=led, x_mm=x - left, y_mm=y - bottom)
+    for aim in strand_aims(frame) if made.base is not None else ():
+        x, y = _on_back(frame, made, (aim.x_mm, aim.y_mm))
+        aims.append(replace(aim, x_mm=x - left, y_mm=y - bottom))
     start = frame.piece(
         "folded box",
         outline=placed(outline),
@@ -185,7 +190,8 @@ def _on_back(frame: Frame, made: BoxDevelopment, spot: Spot) -> Spot:
 
 
 def _flat_shape(frame: Frame, made: BoxDevelopment, corners: Corners) -> Corners:
-    return polygon(_on_back(frame, made, (x, y)) for x, y, _ in corners)
+    """Lay an outline of the back flat: turned, so that arcs stay what they are."""
+    return tuple((*_on_back(frame, made, (x, y)), bulge) for x, y, bulge in corners)
 
 
 def _seated(frame: Frame, *, made: BoxDevelopment) -> Iterator[tuple[Led, Spot]]:
@@ -254,4 +260,4 @@ def _feet(frame: Frame, *, made: BoxDevelopment) -> list[tuple[Corners, str]]:
     return [
         (_flat_shape(frame, made, baffle_foot(baffle)), f"baffle {baffle.name}")
         for baffle in standing_baffles(frame.box)
-    ]
+    ] + [(_flat_shape(frame, made, mark.corners), mark.words) for mark in marks_of(frame.box)]

@@ -40,7 +40,9 @@ class Frame(Record):
     passages: tuple[WallHole, ...] = ()
     """Holes in the box's walls."""
     strands: tuple[Strand, ...] = ()
-    """Those that run through the box to the panel."""
+    """Those that run free through the box to the panel."""
+    piped: tuple[Strand, ...] = ()
+    """Those that run to the panel in its pillars."""
     panel_edge: Corners = ()
     """Outline of the panel; empty where anything may reach anywhere."""
     panel_things: tuple[Corners, ...] = ()

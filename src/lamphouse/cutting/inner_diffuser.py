@@ -1,7 +1,8 @@
 """The inner diffuser of a light box as a piece of film, cut round what passes through it.
 
 It lies on the ledges, a fit gap away from the walls. Baffles that reach above it, LEDs on the walls
-beside it, and the wires of LEDs on the panel stand in notches; strands pass through holes.
+beside it, and the wires of LEDs on the panel stand in notches; strands and pillars pass through
+holes.
 """
 
 from collections.abc import Iterator
@@ -19,6 +20,7 @@ from lamphouse.cutting.drill import (
 from lamphouse.cutting.frame import Frame, numbered, tidy, words_of
 from lamphouse.cutting.mends import in_mm
 from lamphouse.cutting.piece import Piece
+from lamphouse.cutting.pillar_feet import sound_pillars
 from lamphouse.cutting.seats import body_of, package_corners
 from lamphouse.cutting.standing import Standing
 from lamphouse.cutting.wall_piece import notch_of
@@ -146,6 +148,8 @@ def _through_film(frame: Frame, *, baffling: Baffling) -> Iterator[Corners]:
             _, bottom, _, top = bounds_mm(package_corners(led, x_mm=0.0, y_mm=0.0))
             if led.height_mm + bottom < high + FIT_MM and led.height_mm + top > low - FIT_MM:
                 yield _led_notch(frame, led=led)
+    for pillar in sound_pillars(frame.box):
+        yield from _grown(pillar.outline.corners)
     wires = _wire_notch(frame, baffling=baffling)
     if wires:
         yield wires

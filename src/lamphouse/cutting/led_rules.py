@@ -6,6 +6,7 @@ from math import dist, inf
 from lamphouse.catalogue.drills import Drill
 from lamphouse.cutting.drill import ROUNDING_MM, nearest_drill
 from lamphouse.cutting.mends import bring_inside, in_mm, move_apart
+from lamphouse.cutting.pillar_feet import sound_pillars
 from lamphouse.cutting.seats import (
     LEDGE_MM,
     baffle_foot,
@@ -30,13 +31,13 @@ ELBOW_MM = 0.5
 
 
 class Foot(Record):
-    """What takes up room at one face of a box: an LED or a baffle."""
+    """What takes up room at one face of a box: an LED, a baffle or a pillar."""
 
     name: str
     where: Where
     corners: Corners
     fixed: bool
-    """Whether it is a baffle."""
+    """Whether it is a baffle or a pillar."""
     span_mm: tuple[float, float] = (-inf, inf)
     """Its lower and upper edge above the back; everywhere for what lies in the face."""
 
@@ -74,6 +75,19 @@ def _flat_feet(box: LightBox, *, seat: Seat) -> list[Foot]:
 def _from_behind(led: Led) -> Led:
     """Turn an LED on a wall as it is seen through its wall, where the side runs to the right."""
     return replace(led, turn_deg=-led.turn_deg, towards_deg=180.0 - led.towards_deg)
+
+
+def _pillar_feet(box: LightBox) -> list[Foot]:
+    """Give the feet of the pillars, on the back and under the panel alike."""
+    return [
+        Foot(
+            name=f"pillar '{pillar.name}'",
+            where=pillar.where,
+            corners=pillar.outline.corners,
+            fixed=True,
+        )
+        for pillar in sound_pillars(box)
+    ]
 
 
 def _wall_feet(box: LightBox) -> dict[int, list[Foot]]:
@@ -203,7 +217,8 @@ def led_overlap(box: LightBox) -> Iterable[Told]:
         )
         for baffle in sound_baffles(box)
     ]
-    groups = [baffles + _flat_feet(box, seat=seat) for seat in (Seat.BACK, Seat.PANEL)]
+    standing = _pillar_feet(box) + baffles
+    groups = [standing + _flat_feet(box, seat=seat) for seat in (Seat.BACK, Seat.PANEL)]
     groups.extend(_wall_feet(box).values())
     for feet in groups:
         told: set[int] = set()
@@ -323,7 +338,7 @@ def wires_cramped(box: LightBox, *, drills: Sequence[Drill], lead_mm: float) -> 
     if box.lid is Lid.OVER or not drills:
         return
     seated = [led for led in box.leds if led.seat is Seat.BACK]
-    bodies = [*_flat_feet(box, seat=Seat.BACK)]
+    bodies = [*_pillar_feet(box), *_flat_feet(box, seat=Seat.BACK)]
     bodies.extend(
         Foot(name="", where=baffle.where, corners=baffle_foot(baffle), fixed=True)
         for baffle in standing_baffles(box)
@@ -349,12 +364,12 @@ def wires_cramped(box: LightBox, *, drills: Sequence[Drill], lead_mm: float) -> 
         if pair.later >= len(bodies) and foot.where != other.where:
             cramped.add(foot.where.item)
     outside = {finding.where.item for finding in (*led_outside(box), *led_overlap(box))}
+    things = ", a baffle, a pillar" if box.pillars else ", a baffle"
     for led in seated:
         if led.where.item in cramped - outside:
             yield Told(
                 where=led.where,
-                message=f"the wire holes of LED '{led.name}' fall on a wall, a baffle or a "
-                "neighbour",
+                message=f"the wire holes of LED '{led.name}' fall on a wall{things} or a neighbour",
                 remedy=f"turn it: write turn: {(led.turn_deg + 90.0) % 180.0:g} deg, or move it",
                 mend=sets("turn", f"{(led.turn_deg + 90.0) % 180.0:g} deg"),
             )

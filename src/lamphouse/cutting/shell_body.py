@@ -17,6 +17,8 @@ from lamphouse.cutting.baffle_joints import NO_BAFFLES, Baffling
 from lamphouse.cutting.frame import Frame
 from lamphouse.cutting.mends import in_mm
 from lamphouse.cutting.piece import Body, BodyLayer
+from lamphouse.cutting.pillar_feet import sound_pillars
+from lamphouse.cutting.pillar_pieces import is_printed, strand_aims
 from lamphouse.cutting.seats import (
     baffle_foot,
     baffles_below,
@@ -35,7 +37,7 @@ from lamphouse.design.lightbox import Led, Lid, LightBox, Seat
 from lamphouse.findings import Finding
 from lamphouse.record import Record, replace
 from lamphouse.shapes.carving import Step, carved
-from lamphouse.shapes.measure import bounds_mm
+from lamphouse.shapes.measure import anticlockwise, bounds_mm
 from lamphouse.shapes.offset import offset
 from lamphouse.shapes.outline import Corners, Spot, circle, polygon, rectangle
 from lamphouse.shapes.sides import nearest_side
@@ -163,10 +165,12 @@ def _body(part: str, frame: Frame, *, features: Sequence[_Feature]) -> Body:
 def _paint_notes(part: str, frame: Frame) -> Iterator[str]:
     """Say what each face of a body is painted with, and where walls painted otherwise are."""
     box, has_lid = frame.box, frame.box.lid is Lid.OVER
+    apart = {PANEL}
+    apart |= {f"pillar {one.name}" for one in box.pillars if not is_printed(one, box=box)}
     faces = [
         (face, finish)
         for face, finish in finished_faces(box)
-        if face != PANEL and (not has_lid or (face == BACK) == (part == "lid"))
+        if face not in apart and (not has_lid or (face == BACK) == (part == "lid"))
     ]
     yield f"inside: {in_words(box, faces=faces)}; outside: black"
     if len({finish for _, finish in faces}) > 1:
@@ -196,10 +200,22 @@ def _baffles(frame: Frame, *, baffling: Baffling, on_lid: bool) -> Iterator[_Fea
             continue
         crosses = any(baffle.name in pair and pair <= printed for pair in joined)
         ends = (stretch.first, stretch.last)
-        meets = any(end.wall is not None or end.baffle in printed for end in ends)
+        meets = any(end.wall is not None or end.baffle in printed or end.pillar for end in ends)
         if on_lid == (frame.box.lid is Lid.OVER and not crosses and not meets):
             foot = baffle_foot(baffle)
             yield _Feature(low_mm=0.0, high_mm=baffle.height_mm, step=(True, foot), rank=4)
+
+
+def _pillars(frame: Frame) -> Iterator[_Feature]:
+    """Give the pillars printed on the back or the lid, with the ways of strands in them."""
+    for pillar in sound_pillars(frame.box):
+        if is_printed(pillar, box=frame.box):
+            step = (True, anticlockwise(pillar.outline.corners))
+            yield _Feature(low_mm=0.0, high_mm=frame.box.depth_mm, step=step, rank=4)
+    thick = frame.box.sheet.thickness_mm
+    for aim in strand_aims(frame):
+        way = circle(aim.drill.diameter_mm, x_mm=aim.x_mm, y_mm=aim.y_mm)
+        yield _Feature(low_mm=-thick, high_mm=frame.box.depth_mm, step=(False, way), rank=6)
 
 
 def _shell(frame: Frame, *, baffling: Baffling) -> Iterator[_Feature]:
@@ -209,6 +225,8 @@ def _shell(frame: Frame, *, baffling: Baffling) -> Iterator[_Feature]:
     yield _Feature(low_mm=0.0, high_mm=box.depth_mm, step=(False, frame.inside), rank=1)
     yield from _ledge(frame)
     yield from _baffles(frame, baffling=baffling, on_lid=False)
+    if box.lid is Lid.BACK:
+        yield from _pillars(frame)
     if box.lid is Lid.BACK:
         yield _Feature(low_mm=-thick, high_mm=0.0, step=(True, frame.outside), rank=0)
         yield from _seats(frame)
@@ -357,6 +375,7 @@ def _lid(frame: Frame, *, baffling: Baffling) -> Iterator[_Feature]:
     yield _Feature(low_mm=-thick, high_mm=0.0, step=(True, frame.outside), rank=0)
     yield from _seats(frame)
     yield from _baffles(frame, baffling=baffling, on_lid=True)
+    yield from _pillars(frame)
     outer = offset(frame.inside, by_mm=-LIP_PLAY_MM)
     inner = offset(frame.inside, by_mm=-LIP_PLAY_MM - LIP_WIDE_MM)
     if len(outer) != 1 or len(inner) != 1:
@@ -372,7 +391,11 @@ def _lid(frame: Frame, *, baffling: Baffling) -> Iterator[_Feature]:
 
 
 def _beside_lip(frame: Frame) -> Iterator[Corners]:
-    """Give what the lip makes way for: baffles, LEDs on walls and on the back, the wires."""
+    """Give what the lip makes way for: pillars, baffles, LEDs on walls and back, the wires."""
+    for pillar in sound_pillars(frame.box):
+        if not is_printed(pillar, box=frame.box):
+            for region in offset(anticlockwise(pillar.outline.corners), by_mm=LIP_PLAY_MM):
+                yield region.outside
     for baffle in baffles_below(frame.box, level_mm=LIP_MM):
         for region in offset(baffle_foot(baffle), by_mm=LIP_PLAY_MM):
             yield region.outside

@@ -8,6 +8,7 @@ from lamphouse.cutting.drill import ROUNDING_MM
 from lamphouse.cutting.frame import Frame, strip, tidy
 from lamphouse.cutting.mends import in_mm
 from lamphouse.cutting.piece import Piece
+from lamphouse.cutting.pillar_feet import sound_pillars
 from lamphouse.cutting.seats import (
     baffle_foot,
     baffles_below,
@@ -86,6 +87,8 @@ def _on_back(frame: Frame, *, baffling: Baffling) -> Iterator[Corners]:
                 yield circle(hole, x_mm=x, y_mm=y)
     for baffle in baffles_below(frame.box, level_mm=ROUNDING_MM):
         yield baffle_foot(baffle)
+    for pillar in sound_pillars(frame.box):
+        yield pillar.outline.corners
     for slot in back_slots(baffling):
         yield slot.corners
 

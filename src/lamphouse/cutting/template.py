@@ -11,6 +11,7 @@ from lamphouse.cutting.mends import in_mm
 from lamphouse.cutting.neighbours import neighbours
 from lamphouse.cutting.opening_rules import look_at_openings
 from lamphouse.cutting.piece import Piece
+from lamphouse.cutting.pillar_feet import marks_of
 from lamphouse.cutting.seats import baffle_foot, hanging_baffles, package_corners
 from lamphouse.cutting.wedges import tilt_notes
 from lamphouse.design.lightbox import LightBox, Seat
@@ -38,7 +39,7 @@ def look_at_panel(
 
 
 def stands_behind(boxes: Sequence[LightBox]) -> tuple[Outline, ...]:
-    """Give the edges of the boxes behind a panel, of their LEDs, and of what hangs from it.
+    """Give the edges of boxes behind a panel, of their LEDs and pillars, and of what hangs from it.
 
     In the panel plane. LEDs on a box's walls face sideways; they are drawn on their walls alone.
     """
@@ -59,6 +60,7 @@ def stands_behind(boxes: Sequence[LightBox]) -> tuple[Outline, ...]:
             Outline(corners=baffle_foot(baffle), words=f"baffle {baffle.name}")
             for baffle in hanging_baffles(box)
         )
+        edges.extend(marks_of(box))
     return tuple(edges)
 
 

@@ -40,6 +40,7 @@ from lamphouse.cutting.frame import Frame, rectangle_words, strip
 from lamphouse.cutting.inner_diffuser import diffuser_pieces
 from lamphouse.cutting.mends import in_mm
 from lamphouse.cutting.piece import Body, BoxPieces, Piece
+from lamphouse.cutting.pillar_pieces import pillar_pieces
 from lamphouse.cutting.seats import LEDGE_MM
 from lamphouse.cutting.shell_body import shell_bodies
 from lamphouse.cutting.strand_exit import back_with_exit, exit_of, wall_with_exit
@@ -210,6 +211,7 @@ def box_pieces(
         pieces += _inner(frame, baffling=baffling)
         pieces += block_pieces(frame, places=places)
     pieces += diffuser_pieces(frame, baffling=baffling)
+    pieces += pillar_pieces(frame)
     width, height = size_mm(foot)
     sheets = 2 if box.lid is Lid.OVER else 1
     made = BoxPieces(

@@ -4,7 +4,7 @@ Terminology
 -----------
 face
     ``back``, ``panel`` (its rear face inside the box), ``walls`` for all of them, and ``wall 1``
-    on: the walls as their pieces are called. Baffles are named by themselves.
+    on: the walls as their pieces are called. Baffles and pillars are named by themselves.
 wall
     A flat piece on one straight side of the inside, numbered anticlockwise along the outline.
     Where round walls are one strip, or a printed body, no wall has a number.
@@ -13,7 +13,7 @@ wall
 from collections.abc import Callable, Iterator, Sequence
 
 from lamphouse.catalogue.finishes import Finish
-from lamphouse.design.lightbox import Baffle, Build, FaceFinish, LightBox, RoundWalls
+from lamphouse.design.lightbox import Baffle, Build, FaceFinish, LightBox, Pillar, RoundWalls
 from lamphouse.record import replace
 from lamphouse.shapes.measure import anticlockwise, drop_straight_corners
 from lamphouse.shapes.outline import Spot, polygon
@@ -65,6 +65,11 @@ def baffle_finish(box: LightBox, baffle: Baffle) -> Finish:
     return baffle.finish or box.finish
 
 
+def pillar_finish(box: LightBox, pillar: Pillar) -> Finish:
+    """Give the finish of a pillar all round."""
+    return pillar.finish or box.finish
+
+
 def wall_beside(box: LightBox, spot: Spot) -> str:
     """Name the wall that lies nearest to a spot in the panel plane; ``walls`` without numbers."""
     ring = wall_ring(box)
@@ -105,6 +110,8 @@ def finished_faces(box: LightBox) -> Iterator[tuple[str, Finish]]:
     yield PANEL, finish_of(box, PANEL)
     for baffle in box.baffles:
         yield f"baffle {baffle.name}", baffle_finish(box, baffle)
+    for pillar in box.pillars:
+        yield f"pillar {pillar.name}", pillar_finish(box, pillar)
 
 
 def finished_walls(box: LightBox) -> Iterator[tuple[str, Finish]]:
@@ -143,7 +150,7 @@ def in_words(box: LightBox, *, faces: Sequence[tuple[str, Finish]] | None = None
 
 
 def repainted(box: LightBox, *, finish: Finish, instead_of: Callable[[Finish], bool]) -> LightBox:
-    """Give a box with a finish on every face and baffle whose finish it takes the place of."""
+    """Give a box with a finish on every face, baffle and pillar whose own it takes the place of."""
 
     def over(old: Finish) -> Finish:
         return finish if instead_of(old) else old
@@ -153,6 +160,7 @@ def repainted(box: LightBox, *, finish: Finish, instead_of: Callable[[Finish], b
         finish=over(box.finish) if box.finish in finishes_in(box) else box.finish,
         faces=tuple(FaceFinish(face=one.face, finish=over(one.finish)) for one in box.faces),
         baffles=tuple(replace(one, finish=one.finish and over(one.finish)) for one in box.baffles),
+        pillars=tuple(replace(one, finish=one.finish and over(one.finish)) for one in box.pillars),
     )
 
 
@@ -160,9 +168,11 @@ def repainted_faces(box: LightBox, *, before: LightBox) -> tuple[str, ...]:
     """List the faces, named by the maker, whose finish is another than before."""
     was = {one.face: one.finish for one in before.faces}
     old = {one.name: one.finish for one in before.baffles}
+    stood = {one.name: one.finish for one in before.pillars}
     return (
         *(one.face for one in box.faces if was.get(one.face) != one.finish),
         *(f"baffle {one.name}" for one in box.baffles if old.get(one.name) != one.finish),
+        *(f"pillar {one.name}" for one in box.pillars if stood.get(one.name) != one.finish),
     )
 
 

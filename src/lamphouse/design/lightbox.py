@@ -1,4 +1,4 @@
-"""Light boxes: the closed space behind a panel, its LEDs, baffles, passages and inner diffuser.
+"""Light boxes: the closed space behind a panel, and what stands in it or leads out of it.
 
 Positions are in the panel plane (seen from the front), so that an LED lies over its opening;
 heights are measured from the inner face of the back towards the panel.
@@ -73,6 +73,19 @@ class Baffle(Record):
         if self.hangs:
             return depth_mm - self.height_mm, depth_mm
         return 0.0, self.height_mm
+
+
+class Pillar(Record):
+    """What stands through the inside from the back to the panel: a post, a column, a tube."""
+
+    name: str
+    where: Where
+    outline: Outline
+    """In the panel plane, in its place."""
+    sheet: SheetStock | None = None
+    """What its slices are cut from; None: a rod or bar bought by the length."""
+    finish: Finish | None = None
+    """None: that of its box."""
 
 
 class InnerDiffuser(Record):
@@ -207,6 +220,7 @@ class LightBox(Record):
     leds: tuple[Led, ...]
     baffles: tuple[Baffle, ...] = ()
     passages: tuple[Passage, ...] = ()
+    pillars: tuple[Pillar, ...] = ()
     inner_diffuser: InnerDiffuser | None = None
     lid: Lid = Lid.BACK
     wire_exit_mm: float = 2.0

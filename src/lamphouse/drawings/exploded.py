@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from lamphouse.cutting.behind_rules import outside_of
 from lamphouse.cutting.piece import BoxPieces, Piece
+from lamphouse.cutting.pillar_feet import marks_of
 from lamphouse.cutting.seats import LEAST_FOOT_MM, package_corners, wedge_under
 from lamphouse.cutting.standing import Standing
 from lamphouse.design.lightbox import Build, Led, Lid, LightBox, Seat
@@ -158,6 +159,12 @@ def _layers(made: BoxPieces, *, box: LightBox, panel: Panel) -> Iterator[_Layer]
     if on_back:
         high = max(baffle.height_mm for baffle in box.baffles if not baffle.hangs)
         yield _Layer(plates=on_back, low_mm=-thick, high_mm=high)
+    pillars = tuple(
+        _level(mark.words, mark.corners, top_mm=box.depth_mm, thickness_mm=box.depth_mm)
+        for mark in marks_of(box)
+    )
+    if pillars:
+        yield _Layer(plates=pillars, low_mm=0.0, high_mm=box.depth_mm)
     on_walls = tuple(one for led in box.leds if led.seat is Seat.WALL for one in _led(led, box=box))
     upright_ones = (
         *standing["wall"],

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
 from math import cos, radians, sin
 
+from lamphouse.cutting.pillar_feet import ring_of, sound_pillars
 from lamphouse.cutting.wall_holes import WallHole
 from lamphouse.design.lightbox import Led, LightBox, Seat
 from lamphouse.design.panel import Opening, Panel
@@ -30,6 +31,7 @@ from lamphouse.drawings.section_sheets import hole_at, sheets_of
 from lamphouse.drawings.sizes import AWAY_MM, level, size_text, upright
 from lamphouse.light import scene
 from lamphouse.light.seated_leds import body_of, frame_of
+from lamphouse.record import replace
 from lamphouse.shapes.tilting import hull_of, wedge_of
 
 SCALES = (20.0, 10.0, 5.0, 2.0, 1.0, 0.5, 0.2, 0.1)
@@ -73,7 +75,8 @@ def section(
         The panel above, the back below.
     """
     plane = plane_of(solved)
-    spans = clear_spans(plane, solved)
+    pillars = tuple(ring_of(pillar) for pillar in sound_pillars(box))
+    spans = clear_spans(plane, replace(solved, holes=pillars))
     cuts = (
         Cut(
             box=box,
@@ -301,11 +304,21 @@ def _made_of(cut: Cut) -> str:
     ]
     parts[1:1] = [f"{overlay.name} {overlay.sheet.name}" for overlay, *_ in cut.overlays]
     parts += [_hole_words(hole) for hole in cut.holes]
+    parts += _pillar_words(cut)
     if cut.box.inner_diffuser:
         parts.append(f"inner diffuser {cut.box.inner_diffuser.film.name}")
     if beams:
         parts.append(f"chain lines: half of the peak, {angles} degrees apart")
     return "; ".join(parts)
+
+
+def _pillar_words(cut: Cut) -> list[str]:
+    """Say which pillars the cut goes through, and of what they are made."""
+    return [
+        f"pillar {pillar.name} {pillar.sheet.name if pillar.sheet else pillar.outline.words}"
+        for pillar in cut.box.pillars
+        if spans_of(pillar.outline, plane=cut.plane)
+    ]
 
 
 def _hole_words(hole: WallHole) -> str:

@@ -6,10 +6,10 @@ from lamphouse.cutting.wall_holes import WallHole
 from lamphouse.design.lightbox import Lid, LightBox
 from lamphouse.design.panel import Outline, Panel
 from lamphouse.drawings.moves import Box
-from lamphouse.drawings.section_plane import Crossing, Plane, Span, spans_in
+from lamphouse.drawings.section_plane import Crossing, Plane, Span, clear_spans, spans_in
 from lamphouse.drawings.sizes import AWAY_MM
 from lamphouse.light import scene
-from lamphouse.record import Record
+from lamphouse.record import Record, replace
 from lamphouse.shapes.flatten import flatten
 
 MARGIN_MM = 5.0
@@ -37,6 +37,11 @@ class Cut(Record):
     def wall_mm(self) -> float:
         """Thickness of walls, back and lid."""
         return self.box.sheet.thickness_mm
+
+    @property
+    def between_walls(self) -> list[tuple[Crossing, Crossing]]:
+        """Stretches of the cut from wall to wall, with the pillars in them."""
+        return clear_spans(self.plane, replace(self.scene, holes=()))
 
     @property
     def outer(self) -> Span:

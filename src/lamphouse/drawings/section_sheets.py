@@ -1,4 +1,4 @@
-"""The sheets of a section: walls, back, baffles, panel, overlays, and the films between them."""
+"""The sheets of a section: walls, back, baffles, pillars, panel, overlays and the films between."""
 
 from collections.abc import Iterator
 
@@ -21,7 +21,7 @@ def sheets_of(cut: Cut) -> Iterator[Item]:
     """Draw everything flat that the cut goes through."""
     depth, wall = cut.box.depth_mm, cut.wall_mm
     over = cut.box.lid is Lid.OVER
-    for left, right in cut.spans:
+    for left, right in cut.between_walls:
         inner = (left.u_mm, right.u_mm)
         wide = (left.u_mm - left.slant * wall, right.u_mm + right.slant * wall)
         foot = -wall if over else 0.0
@@ -30,10 +30,15 @@ def sheets_of(cut: Cut) -> Iterator[Item]:
         yield from hatched(cut.sheet(inner if over else wide, (-wall, 0.0)), falls=True)
         if over:
             yield from hatched(cut.sheet(wide, (-2.0 * wall, -wall)))
-        if cut.box.inner_diffuser:
-            low = cut.box.inner_diffuser.height_mm
-            film = cut.sheet(inner, (low, low + cut.box.inner_diffuser.film.thickness_mm))
+    if cut.box.inner_diffuser:
+        low = cut.box.inner_diffuser.height_mm
+        for left, right in cut.spans:
+            high = low + cut.box.inner_diffuser.film.thickness_mm
+            film = cut.sheet((left.u_mm, right.u_mm), (low, high))
             yield from hatched(film, pen=Pen.MARK)
+    for pillar in cut.box.pillars:
+        for span in spans_of(pillar.outline, plane=cut.plane):
+            yield from hatched(cut.sheet(span, (0.0, depth)))
     for baffle in cut.box.baffles:
         cross = edge_crossing(cut.plane, (baffle.start_mm, baffle.end_mm))
         if cross:

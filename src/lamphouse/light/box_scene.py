@@ -12,7 +12,14 @@ from math import cos, log, radians, sqrt
 from lamphouse.catalogue.finishes import Finish
 from lamphouse.catalogue.led_types import LedType
 from lamphouse.catalogue.light_spread import FilmHaze
-from lamphouse.design.box_faces import BACK, PANEL, baffle_finish, edge_finishes, finish_of
+from lamphouse.design.box_faces import (
+    BACK,
+    PANEL,
+    baffle_finish,
+    edge_finishes,
+    finish_of,
+    pillar_finish,
+)
 from lamphouse.design.lightbox import InnerDiffuser, Led, LightBox
 from lamphouse.design.panel import Layer, LayerKind, Opening, Outline, Panel
 from lamphouse.light import scene
@@ -20,6 +27,7 @@ from lamphouse.light.box_glow import LedCurrent
 from lamphouse.light.box_suite import connected, suite_of
 from lamphouse.light.crossed_baffles import parted
 from lamphouse.light.layer_stack import Stack, fold, paint_share
+from lamphouse.light.pillar_scene import ended, rings_of_pillars
 from lamphouse.light.scene import Lamp, Suite
 from lamphouse.light.seated_leds import body_of, frame_of, source_of
 from lamphouse.light.shared_walls import clear_space
@@ -272,14 +280,18 @@ def baffles_of(
     ``paint`` gives the reflectance of a finish.
     """
     spans = [baffle.span_mm(depth_mm=box.depth_mm) for baffle in box.baffles]
+    pillars = rings_of_pillars(box)
     return parted(
         [
-            scene.Baffle(
-                start_mm=baffle.start_mm,
-                end_mm=baffle.end_mm,
-                low_mm=low,
-                high_mm=high,
-                reflectance=paint(baffle_finish(box, baffle)),
+            ended(
+                scene.Baffle(
+                    start_mm=baffle.start_mm,
+                    end_mm=baffle.end_mm,
+                    low_mm=low,
+                    high_mm=high,
+                    reflectance=paint(baffle_finish(box, baffle)),
+                ),
+                pillars=pillars,
             )
             for baffle, (low, high) in zip(box.baffles, spans, strict=True)
         ]
@@ -294,19 +306,22 @@ def _alone(
     currents: Mapping[str, LedCurrent],
 ) -> scene.Box:
     """Draw a light box by itself."""
-    ring = clear_space(box)
+    ring, pillars = clear_space(box), rings_of_pillars(box)
     lamps = kinds_of(box)
 
     def paint(finish: Finish) -> float:
         return paint_share(finish, lamps=lamps)
 
     walls = tuple(map(paint, edge_finishes(box, ring=ring)))
+    for pillar, own in zip(box.pillars, pillars, strict=True):
+        walls += (paint(pillar_finish(box, pillar)),) * len(own)
     return scene.Box(
         outline=ring,
         depth_mm=box.depth_mm,
         back_reflectance=paint(finish_of(box, BACK)),
         panel_reflectance=paint(finish_of(box, PANEL)),
         wall_reflectances=walls if len(set(walls)) > 1 else walls[:1],
+        holes=pillars,
         lamps=tuple(
             lamp_of(
                 led,

@@ -1,6 +1,9 @@
-"""How near the light of each LED lies to diffusers, walls and baffles; room for a diffuser."""
+"""How near the light of each LED lies to diffusers, walls and what stands in the box.
 
-from collections.abc import Iterator
+Room for an inner diffuser, too.
+"""
+
+from collections.abc import Iterator, Mapping
 from math import hypot
 
 import numpy as np
@@ -8,9 +11,9 @@ import numpy as np
 from lamphouse.design.lightbox import Led, LightBox, Seat
 from lamphouse.light.box_scene import Drawn
 from lamphouse.light.cover import ring_of
-from lamphouse.light.scene import Lamp
+from lamphouse.light.scene import Lamp, Spot
 from lamphouse.light.sound_box import LEAST_CLEARANCE_MM
-from lamphouse.light.uprights import TOUCH_MM, distance_mm, inside, segments
+from lamphouse.light.uprights import TOUCH_MM, Segment, distance_mm, inside, segments
 from lamphouse.record import Record
 from lamphouse.shapes.sides import nearest_side
 
@@ -71,13 +74,26 @@ def _opening_gaps(led: Led, *, lamp: Lamp, drawn: Drawn) -> Iterator[tuple[str, 
         yield f"opening '{aperture.name}'", hypot(aside, under)
 
 
+def _words(wall: Segment, *, pillars: Mapping[Spot, str]) -> str:
+    """Name what an LED stands near to; pillars by the corners they have."""
+    if wall.is_baffle:
+        return "a baffle"
+    name = pillars.get(wall.start_mm)
+    return "a wall" if name is None else f"pillar '{name}'"
+
+
 def too_near(drawn: Drawn) -> Iterator[Near]:
-    """List the LEDs nearer than 1 mm to a diffuser, the panel, a wall or a baffle.
+    """List the LEDs nearer than 1 mm to a diffuser, the panel, a wall, a baffle or a pillar.
 
     The face an LED is glued to does not count, but an opening beside a tilted one under the panel
     does. An LED that reaches through something is left out: no solver takes it at all.
     """
     walls = segments(drawn.scene)
+    pillars = {
+        end: pillar.name
+        for pillar, ring in zip(drawn.box.pillars, drawn.scene.holes, strict=True)
+        for end in ring
+    }
     for led, lamp in zip(drawn.box.leds, drawn.scene.lamps, strict=True):
         place = (lamp.x_mm, lamp.y_mm)
         gaps = [gap for gap in (_sheet_gap(led, lamp=lamp, box=drawn.box),) if gap is not None]
@@ -92,7 +108,7 @@ def too_near(drawn: Drawn) -> Iterator[Near]:
             gap = distance_mm(place, foot=foot)
             if wall.is_baffle:
                 gap = hypot(gap, max(wall.low_mm - lamp.z_mm, 0.0))
-            gaps.append(("a baffle" if wall.is_baffle else "a wall", gap))
+            gaps.append((_words(wall, pillars=pillars), gap))
         what, gap = min(gaps, key=lambda each: each[1])
         if LEAST_CLEARANCE_MM <= gap < LEAST_MM - TOUCH_MM:
             yield Near(led=led, what=what, gap_mm=gap)

@@ -5,7 +5,9 @@ about twenty boxes are solved for one opening.
 """
 
 from collections.abc import Iterator
-from math import ceil, floor
+from math import ceil, floor, hypot
+
+import numpy as np
 
 from lamphouse.catalogue.finishes import Finish
 from lamphouse.catalogue.shelf import built_in
@@ -27,7 +29,9 @@ from lamphouse.light.glow_words import (
 from lamphouse.light.scene import Rectangle
 from lamphouse.light.solved_box import Sight, SolvedBox
 from lamphouse.light.step_size import step_mm
+from lamphouse.light.uprights import inside
 from lamphouse.record import Record, replace
+from lamphouse.shapes.sides import nearest_side
 
 SEARCH_STEP = 2.0
 """Step of the search over that of the answer."""
@@ -162,6 +166,18 @@ def _in_grid(box: LightBox, *, columns: int, rows: int, room: Rectangle) -> tupl
     )
 
 
+def _off_pillars(leds: tuple[Led, ...], *, drawn: Drawn) -> bool:
+    """Tell whether no package comes near a pillar, however it is turned."""
+    rings = drawn.scene.holes
+    return all(
+        nearest_side(place, ring=ring).gap_mm > hypot(*led.led_type.package_mm[:2]) / 2.0
+        and not inside(np.array([place]), rings=(ring,))[0]
+        for led in leds
+        for place in ((led.x_mm, led.y_mm),)
+        for ring in rings
+    )
+
+
 def regrouped(solved: SolvedBox, *, aim: Aim) -> Offer | None:
     """Find the fewest LEDs in an even grid over a rectangular box that are even enough.
 
@@ -177,6 +193,8 @@ def regrouped(solved: SolvedBox, *, aim: Aim) -> Offer | None:
     grids = _grids(len(box.leds), width_mm=width, height_mm=height)
     for _, (columns, rows) in zip(range(MOST_GRIDS), grids, strict=False):
         leds = _in_grid(box, columns=columns, rows=rows, room=room)
+        if not _off_pillars(leds, drawn=drawn):
+            continue
         changed = draw_box(
             drawn.panel, box=replace(box, leds=leds), currents={}, beside=drawn.beside
         )

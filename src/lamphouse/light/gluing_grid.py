@@ -51,6 +51,21 @@ class Floor(Record):
         return snapped((left + right) / 2.0), snapped((bottom + top) / 2.0)
 
 
+def nearest_free(base: Floor, *, spot: Spot) -> Spot:
+    """Give the place on the grid nearest to a spot where one LED fits; the spot when none does."""
+    _, bottom, _, top = base.bounds
+    rows = [row * SNAP_MM for row in range(ceil(bottom / SNAP_MM), floor(top / SNAP_MM) + 1)]
+    best: tuple[float, Spot] | None = None
+    for y in sorted(rows, key=lambda row: abs(row - spot[1])):
+        if best is not None and abs(y - spot[1]) >= best[0]:
+            break
+        for x in base.free_row(y):
+            far = hypot(x - spot[0], y - spot[1])
+            if best is None or (far, (x, y)) < best:
+                best = far, (x, y)
+    return spot if best is None else best[1]
+
+
 def _lines(low: float, high: float, *, middle: float, pitch: float) -> list[float]:
     """Lines a pitch apart, one of them in the middle."""
     first, last = ceil((low - middle) / pitch), floor((high - middle) / pitch)

@@ -75,6 +75,7 @@ def judge_box(
     faces = (panel, *panel.overlays)
     outlines = (
         box.inside,
+        *(pillar.outline for pillar in box.pillars),
         *(overlay.outline for overlay in panel.overlays),
         *(opening.outline for face in faces for opening in face.openings),
     )

@@ -142,7 +142,8 @@ def openings_lx(glow: BoxGlow) -> float | None:
 
 def _painted(scene: Box) -> tuple[float, float]:
     """Painted area, and the part of it that takes light up. [mm2]."""
-    floor = abs(direction(scene.outline)) / 2.0
+    feet = sum(abs(direction(ring)) for ring in scene.holes)
+    floor = (abs(direction(scene.outline)) - feet) / 2.0
     panel = max(floor - sum(area_of(aperture.shape) for aperture in scene.apertures), 0.0)
     faces = [(floor, scene.back_reflectance), (panel, scene.panel_reflectance)]
     faces += [
@@ -349,7 +350,9 @@ def find_leaks(
     panel_mm = sum(sheet.thickness_mm for sheet in sheets)
     rear_mm = box.sheet.thickness_mm * (2.0 if box.lid is Lid.OVER else 1.0)
     for strand in strands:
-        if inside(np.array([[strand.x_mm, strand.y_mm]]), rings=(glow.scene.outline,))[0]:
+        if inside(
+            np.array([[strand.x_mm, strand.y_mm]]), rings=(glow.scene.outline, *glow.scene.holes)
+        )[0]:
             leaks += [
                 viewer.strand(kind, strand=strand, depth_mm=depth, face=material, lux=lux)
                 for kind, depth, material, lux in (

@@ -18,18 +18,28 @@ from lamphouse.design.box_faces import (
     edge_finishes,
     finish_of,
     finishes_in,
+    pillar_finish,
 )
 from lamphouse.design.lightbox import LightBox
 from lamphouse.light.box_scene import baffles_of, kinds_of
 from lamphouse.light.cover import area_of
 from lamphouse.light.layer_stack import paint_share
+from lamphouse.light.pillar_scene import around_mm
 from lamphouse.light.scene import Box
 from lamphouse.light.uprights import direction
 
 
+def floor_mm2(scene: Box) -> float:
+    """Give the area of the inside in plan, less that of its pillars. [mm2]."""
+    return (abs(direction(scene.outline)) - sum(abs(direction(one)) for one in scene.holes)) / 2.0
+
+
 def painted_mm2(box: LightBox, *, scene: Box) -> tuple[tuple[Finish, float], ...]:
-    """List painted faces with finish and area: no openings, baffles on both sides. [mm2]."""
-    floor = abs(direction(scene.outline)) / 2.0
+    """List painted faces with finish and area: no openings, baffles on both sides. [mm2].
+
+    Under the feet of pillars nothing is painted.
+    """
+    floor = floor_mm2(scene)
     panel = max(floor - sum(area_of(aperture.shape) for aperture in scene.apertures), 0.0)
     ends = zip(scene.outline, (*scene.outline[1:], scene.outline[0]), strict=True)
     walls = zip(edge_finishes(box, ring=scene.outline), ends, strict=True)
@@ -44,6 +54,10 @@ def painted_mm2(box: LightBox, *, scene: Box) -> tuple[tuple[Finish, float], ...
                 2.0 * dist(part.start_mm, part.end_mm) * (part.high_mm - part.low_mm),
             )
             for number, part in baffles
+        ),
+        *(
+            (pillar_finish(box, pillar), around_mm(ring) * scene.depth_mm)
+            for pillar, ring in zip(box.pillars, scene.holes, strict=True)
         ),
     )
 

@@ -43,6 +43,9 @@ SLIVER_MM = 0.05
 ASIDE_MM = 1e3 * TOUCH_MM
 """How far beside a line the next cell is looked for."""
 
+ALONG = 1e-9
+"""Sine of the angle to the grid below which a line runs along it."""
+
 SMOOTH = cos(radians(35.0))
 """A corner that turns less than 35 degrees is part of a rounded outline: no grid line."""
 
@@ -181,12 +184,29 @@ def _crossing(rect: Floats, *, segment: Segment, extend_mm: float) -> Bools:
     """Tell which upright rectangles (left, bottom, right, top) a segment passes through."""
     (ax, ay), (bx, by) = segment.start_mm, segment.end_mm
     length = segment.length_mm
-    ux, uy = (bx - ax) / length, (by - ay) / length
-    x = np.sort(np.stack([(rect[:, 0] - ax) / ux, (rect[:, 2] - ax) / ux]), axis=0)
-    y = np.sort(np.stack([(rect[:, 1] - ay) / uy, (rect[:, 3] - ay) / uy]), axis=0)
+    x = _passed(rect[:, 0] - ax, rect[:, 2] - ax, way=(bx - ax) / length)
+    y = _passed(rect[:, 1] - ay, rect[:, 3] - ay, way=(by - ay) / length)
     enter = np.maximum(np.maximum(x[0], y[0]), -extend_mm)
     leave = np.minimum(np.minimum(x[1], y[1]), length + extend_mm)
     return np.asarray(leave - enter > 1e3 * TOUCH_MM)
+
+
+def _passed(low: Floats, high: Floats, *, way: float) -> Floats:
+    """Give where a line enters and leaves strips (N,), along the line, (2, N)."""
+    if abs(way) > ALONG:
+        return np.sort(np.stack([low / way, high / way]), axis=0)
+    between = (low < -TOUCH_MM) & (high > TOUCH_MM)
+    return np.stack([np.where(between, -np.inf, np.inf), np.where(between, np.inf, -np.inf)])
+
+
+def _off_the_grid(wall: Segment, *, blocks: Blocks) -> bool:
+    """Tell whether a wall runs along the grid, but on none of its lines.
+
+    So do chords of round pillars, whose corners are too gentle for lines of their own.
+    """
+    (ax, ay), (bx, by) = wall.start_mm, wall.end_mm
+    place, lines = (ax, blocks.across_mm) if abs(bx - ax) < abs(by - ay) else (ay, blocks.up_mm)
+    return bool(np.abs(np.asarray(lines) - place).min() > TOUCH_MM)
 
 
 def _split(piece: Floats, *, segment: Segment) -> list[Floats]:
@@ -250,7 +270,7 @@ def cut_plan(box: Box, *, walls: Sequence[Segment], blocks: Blocks) -> PlanCells
     across = blocks.across_mm
     rect, coarse_rect = blocks.quarters(), blocks.rect_mm
     rings = (box.outline, *box.holes)
-    slanted = [wall for wall in walls if wall.slants]
+    slanted = [wall for wall in walls if wall.slants or _off_the_grid(wall, blocks=blocks)]
     coarse = np.arange(len(rect)) // 4
     cut = np.zeros((len(slanted), len(rect)), dtype=np.bool_)
     coarse_cut = np.zeros((len(slanted), len(coarse_rect)), dtype=np.bool_)

@@ -10,8 +10,8 @@ from lamphouse.colour.observer import photopic, room_light
 from lamphouse.colour.spectrum import GRID_NM, Array, fixed
 from lamphouse.light.box_scene import Drawn
 from lamphouse.light.cover import area_of
-from lamphouse.light.painted_faces import mean_paint
-from lamphouse.light.uprights import direction, segments
+from lamphouse.light.painted_faces import floor_mm2, mean_paint
+from lamphouse.light.uprights import segments
 
 DARK = fixed(np.zeros_like(GRID_NM))
 """What an open hole throws back."""
@@ -64,11 +64,10 @@ def faces_of(drawn: Drawn) -> Array:
 
 
 def inside_mm2(drawn: Drawn) -> float:
-    """Give the area of all faces of a box, openings included."""
+    """Give the area of all faces of a box, openings included, and pillars all round."""
     box = drawn.scene
-    floor = abs(direction(box.outline)) / 2.0
     around = sum(wall.length_mm for wall in segments(box) if not wall.is_baffle) * box.depth_mm
-    return 2.0 * floor + around
+    return 2.0 * floor_mm2(box) + around
 
 
 def face_reflectances(drawn: Drawn, *, light: Array | None = None) -> tuple[float, ...]:

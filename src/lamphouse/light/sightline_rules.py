@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from lamphouse.design.lightbox import Seat
 from lamphouse.findings import Severity, Told, rule
+from lamphouse.light.arrays import rings_of
 from lamphouse.light.box_scene import Drawn, Window
 from lamphouse.light.clearance import LEAST_MM
 from lamphouse.light.cover import ring_of
@@ -95,7 +96,7 @@ def _out_of_sight(drawn: Drawn, *, lamp: Lamp, aperture: Aperture) -> Spot | Non
         round(rim[0] + way * reach * away[0], 1),
         round(rim[1] + way * reach * away[1], 1),
     )
-    clear = inside(np.array([place]), rings=(drawn.scene.outline,))[0] and all(
+    clear = inside(np.array([place]), rings=rings_of(drawn.scene))[0] and all(
         distance_mm(place, foot=(wall.start_mm, wall.end_mm)) >= LEAST_MM
         for wall in segments(drawn.scene)
         if wall.low_mm <= lamp.z_mm

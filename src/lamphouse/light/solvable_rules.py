@@ -2,6 +2,8 @@
 
 from collections.abc import Iterable, Sequence
 
+import numpy as np
+
 from lamphouse.catalogue.finishes import Finish
 from lamphouse.colour.film_spectra import scatters
 from lamphouse.design.box_faces import finished_faces, finishes_in
@@ -10,9 +12,12 @@ from lamphouse.light.box_scene import Drawn, baffles_of
 from lamphouse.light.box_suite import THIN_MM
 from lamphouse.light.clearance import LEAST_MM, Near, too_near
 from lamphouse.light.glow_words import counted, in_mm, in_percent, in_share, together
+from lamphouse.light.scene import Ring, Spot
 from lamphouse.light.seated_leds import source_of
 from lamphouse.light.sound_box import LEAST_CLEARANCE_MM, Fault, Kind
-from lamphouse.light.uprights import distance_mm
+from lamphouse.light.uprights import distance_mm, inside
+from lamphouse.shapes.sides import nearest_side
+from lamphouse.shapes.spacing import overlap_mm2
 
 
 @rule("LIT001", Severity.WARN, "A shiny light box has no computable glow")
@@ -20,7 +25,7 @@ def shiny_finish(drawn: Drawn) -> Iterable[Told]:
     """Look for light boxes painted or lined with a shiny finish.
 
     What it checks
-        The finish of a light box is matt, that of each of its faces and baffles too.
+        The finish of a light box is matt, that of each of its faces, baffles and pillars too.
 
     Why it matters
         Shiny walls throw images of the LEDs about, which show as spots from one side and not from
@@ -132,10 +137,39 @@ def _lamp_words(name: str, *, drawn: Drawn) -> tuple[str, str]:
                 f"LED '{name}' stands in baffle '{baffle.name}'",
                 f"move it away by at least {in_mm(LEAST_MM)}",
             )
+    for pillar, ring in zip(drawn.box.pillars, drawn.scene.holes, strict=True):
+        if _gap_mm((lamp.x_mm, lamp.y_mm), ring=ring) < LEAST_CLEARANCE_MM:
+            return (
+                f"LED '{name}' stands in pillar '{pillar.name}'",
+                f"move it away by at least {in_mm(LEAST_MM)}",
+            )
     return (
         f"LED '{name}' does not shine into the clear space of the box",
         "move it inside, off the walls and below the diffuser",
     )
+
+
+def _gap_mm(spot: Spot, *, ring: Ring) -> float:
+    """Distance of a place from a ring, 0 inside."""
+    return (
+        0.0 if inside(np.array([spot]), rings=(ring,))[0] else nearest_side(spot, ring=ring).gap_mm
+    )
+
+
+def _pillar_of(item: str, *, drawn: Drawn) -> str:
+    """Name a pillar by the number the solver knows it by."""
+    return f"pillar '{drawn.box.pillars[int(item.removeprefix('pillar ')) - 1].name}'"
+
+
+def _over_pillar(name: str, *, drawn: Drawn) -> str:
+    """Name the pillars an opening lies over."""
+    opening = next(one.opening for one in drawn.windows if one.opening.name == name)
+    over = [
+        f"pillar '{pillar.name}'"
+        for pillar in drawn.box.pillars
+        if overlap_mm2(pillar.outline.corners, other=opening.outline.corners) > 0.0
+    ]
+    return " and ".join(over) or "a pillar"
 
 
 def _baffle_words(number: int, *, drawn: Drawn) -> tuple[str, str]:
@@ -175,9 +209,12 @@ def _in_words(fault: Fault, *, drawn: Drawn) -> tuple[str, str]:
                 "deepen it, or divide it into several boxes",
             )
         case Kind.DETAIL:
+            pillars = ", pillars" if drawn.box.pillars else ""
+            fewer = "pillars, corners" if drawn.box.pillars else "corners"
+            parts = f"{given:.0f} parts of {fault.most:.0f}"
             return (
-                f"corners, baffles and openings cut it into {given:.0f} parts of {fault.most:.0f}",
-                "give it fewer corners and baffles, in line and of one height, or divide it",
+                f"corners{pillars}, baffles and openings cut it into {parts}",
+                f"give it fewer {fewer} and baffles, in line and of one height, or divide it",
             )
         case Kind.REFLECTANCE:
             alike = len(finishes_in(drawn.box)) == 1
@@ -197,6 +234,26 @@ def _in_words(fault: Fault, *, drawn: Drawn) -> tuple[str, str]:
             return (
                 f"opening '{item}' reaches over a wall of it",
                 "widen the box, or move it under the opening",
+            )
+        case Kind.OPENING_PILLAR:
+            return (
+                f"opening '{item}' lies over {_over_pillar(item, drawn=drawn)}",
+                "move the pillar out from under it",
+            )
+        case Kind.PILLAR:
+            return (
+                f"{_pillar_of(item, drawn=drawn)} does not stand clear of its walls",
+                "move it inside, or draw the inside of the box round it",
+            )
+        case Kind.PILLARS_MEET:
+            one, other = (_pillar_of(number, drawn=drawn) for number in item.split(", "))
+            return f"{one} and {other} run into one another", "move them apart, or draw one"
+        case Kind.BAFFLE_PILLAR:
+            number = int(item.removeprefix("baffle "))
+            owner, _ = baffles_of(drawn.box, paint=_unpainted)[number - 1]
+            return (
+                f"baffle '{drawn.box.baffles[owner].name}' runs through a pillar",
+                "end it on the pillar, and draw a second one on its other side",
             )
         case Kind.OPENING_SIZE:
             return f"opening '{item}' is too small to see", "make it at least 0.1 mm wide"

@@ -14,10 +14,11 @@ from lamphouse.light.box_mesh import rows_of
 from lamphouse.light.cover import area_of, ring_of
 from lamphouse.light.scene import Box, CosinePower, Diffuser, IntensityTable, Lamp, Ring
 from lamphouse.light.step_size import COARSEST, MOST_ROWS, step_mm
-from lamphouse.light.uprights import direction, distance_mm, inside
+from lamphouse.light.uprights import TOUCH_MM, direction, distance_mm, inside
 from lamphouse.record import Record
 
 Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
 
 LEAST_DEPTH_MM, MOST_DEPTH_MM = 0.5, 400.0
 MOST_WIDTH_MM = 1000.0
@@ -39,6 +40,7 @@ class Kind(StrEnum):
     TOO_FLAT = "too wide for its depth"
     OUTLINE = "outline crosses itself or encloses nothing"
     PILLAR = "pillar not inside the outline"
+    PILLARS_MEET = "pillars run into one another"
     DETAIL = "too much detail"
     REFLECTANCE = "reflectance"
     DIFFUSER = "transmittance and reflectance"
@@ -50,7 +52,9 @@ class Kind(StrEnum):
     OPENING_PLACE = "opening reaches over a wall"
     OPENING_SIZE = "opening too small"
     OPENINGS_OVERLAP = "openings overlap"
+    OPENING_PILLAR = "opening reaches over a pillar"
     BAFFLE = "baffle"
+    BAFFLE_PILLAR = "baffle runs through a pillar"
     SHEET = "inner sheet"
     COUNT = "too many"
     RING = "boxes in a ring"
@@ -117,6 +121,51 @@ def _clearances_mm(points: Floats, *, rings: Sequence[Ring]) -> Floats:
             gap = points - a - share[:, None] * step
             least = np.minimum(least, np.hypot(gap[:, 0], gap[:, 1]))
     return np.where(inside(points, rings=rings), least, -least)
+
+
+def _cross(one: Ring, *, other: Ring, closed: bool = True) -> bool:
+    """Whether an edge of one ring crosses an edge of another, ends that only touch left out.
+
+    ``closed`` tells whether the last corner of the first joins its first one.
+    """
+    first, second = np.array(one), np.array(other)
+    first_end, second_end = np.roll(first, -1, axis=0), np.roll(second, -1, axis=0)
+    if not closed:
+        first, first_end = first[:-1], first_end[:-1]
+
+    def sides(start: Floats, end: Floats, points: Floats) -> Floats:
+        step = end - start
+        off = points[None] - start[:, None]
+        length = np.hypot(step[:, 0], step[:, 1])[:, None]
+        return np.asarray((step[:, :1] * off[..., 1] - step[:, 1:] * off[..., 0]) / length)
+
+    def apart(one_side: Floats, other_side: Floats) -> Bools:
+        split = (one_side > TOUCH_MM) & (other_side < -TOUCH_MM)
+        return np.asarray(split | ((one_side < -TOUCH_MM) & (other_side > TOUCH_MM)))
+
+    of_second = apart(sides(first, first_end, second), sides(first, first_end, second_end))
+    of_first = apart(sides(second, second_end, first), sides(second, second_end, first_end))
+    return bool((of_second & of_first.T).any())
+
+
+def _pillar_faults(box: Box) -> Iterator[Fault]:
+    """Look for pillars that do not stand free inside, and for those that share a place."""
+    for number, hole in enumerate(box.holes, start=1):
+        gap = float(_clearances_mm(np.array(hole), rings=(box.outline,)).min())
+        if _cross(hole, other=box.outline):
+            gap = min(gap, -inf)
+        yield from _range(Kind.PILLAR, f"pillar {number}", given=gap, least=1e-3, most=inf)
+        for other, before in enumerate(box.holes[: number - 1], start=1):
+            # Negated: outside one another is what is wanted of two pillars.
+            gaps = [
+                -float(_clearances_mm(np.array(one), rings=(two,)).max())
+                for one, two in ((hole, before), (before, hole))
+            ]
+            if min(gaps) < 1e-3 or _cross(hole, other=before):
+                item = f"{other}, {number}"
+                yield Fault(
+                    kind=Kind.PILLARS_MEET, item=item, given=min(gaps), least=1e-3, most=inf
+                )
 
 
 def _shape_faults(box: Box) -> Iterator[Fault]:
@@ -221,6 +270,20 @@ def _over(ring: Floats, *, other: Floats) -> bool:
     return bool(inside(points, rings=(tuple(map(tuple, other)),)).any())
 
 
+def _share_a_place(pillar: Ring, *, opening: Floats) -> bool:
+    """Whether an opening lies over a pillar, wholly or in part; their edges may touch."""
+    corners = np.array(pillar)
+    if (corners.min(axis=0) >= opening.max(axis=0) - TOUCH_MM).any():
+        return False
+    if (corners.max(axis=0) <= opening.min(axis=0) + TOUCH_MM).any():
+        return False
+    return (
+        _cross(tuple(map(tuple, opening)), other=pillar)
+        or _over(corners, other=opening)
+        or _over(opening, other=corners)
+    )
+
+
 def _opening_faults(box: Box) -> Iterator[Fault]:
     walls = (box.outline, *box.holes)
     rings = [np.array(ring_of(aperture.shape)) for aperture in box.apertures]
@@ -233,6 +296,11 @@ def _opening_faults(box: Box) -> Iterator[Fault]:
             most=inf,
         )
         points = np.concatenate([ring, (ring + np.roll(ring, -1, axis=0)) / 2.0])
+        if any(_share_a_place(hole, opening=ring) for hole in box.holes):
+            yield Fault(
+                kind=Kind.OPENING_PILLAR, item=aperture.name, given=-inf, least=-1e-6, most=inf
+            )
+            continue
         gap = float(_clearances_mm(points, rings=walls).min())
         if gap >= 0.0 and any(_over(np.array(wall), other=ring) for wall in walls):
             gap = -inf
@@ -277,6 +345,10 @@ def _inner_faults(box: Box) -> Iterator[Fault]:
         )
         yield from _range(Kind.BAFFLE, name, given=baffle.low_mm, least=0.0, most=box.depth_mm)
         along = np.linspace(0.001, 0.999, 33)[:, None]
+        foot = (baffle.start_mm, baffle.end_mm)
+        if length > 0.0 and any(_cross(foot, other=hole, closed=False) for hole in box.holes):
+            yield Fault(kind=Kind.BAFFLE_PILLAR, item=name, given=-inf, least=1e-6, most=inf)
+            continue
         gap = _clearances_mm(ends[0] + along * (ends[1] - ends[0]), rings=rings)
         yield from _range(Kind.BAFFLE, name, given=float(gap.min()), least=1e-6, most=inf)
     if box.sheet is not None:
@@ -284,11 +356,7 @@ def _inner_faults(box: Box) -> Iterator[Fault]:
         yield from _range(
             Kind.SHEET, "inner sheet", given=room, least=LEAST_DEPTH_MM, most=MOST_DEPTH_MM
         )
-    for number, hole in enumerate(box.holes, start=1):
-        gap = _clearances_mm(np.array(hole), rings=(box.outline,))
-        yield from _range(
-            Kind.PILLAR, f"pillar {number}", given=float(gap.min()), least=1e-3, most=inf
-        )
+    yield from _pillar_faults(box)
 
 
 def _size_faults(box: Box) -> Iterator[Fault]:

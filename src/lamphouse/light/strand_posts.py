@@ -45,12 +45,12 @@ def post_of(strand: Strand) -> Post:
 
 
 def posts_in(drawn: Drawn, *, strands: Sequence[Strand]) -> tuple[Strand, ...]:
-    """List the strands that run through a box, wholly or along its wall."""
+    """List the strands that run through a box, wholly or along its wall, and not in a pillar."""
     ring = drawn.scene.outline
     return tuple(
         strand
         for strand in strands
-        if inside(np.array([[strand.x_mm, strand.y_mm]]), rings=(ring,))[0]
+        if inside(np.array([[strand.x_mm, strand.y_mm]]), rings=(ring, *drawn.scene.holes))[0]
         or nearest_side((strand.x_mm, strand.y_mm), ring=ring).gap_mm
         < strand.fibre.diameter_mm / 2.0
     )

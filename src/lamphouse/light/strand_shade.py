@@ -108,10 +108,11 @@ def lit_sheet(drawn: Drawn, *, step: float | None = None) -> Shown | None:
     Returns
     -------
     Shown or None
-        None where there is no inner diffuser, or the space under it cannot be solved alone.
+        None where there is no inner diffuser, the space under it cannot be solved alone, or
+        pillars stand in it: the sheet would lie over them.
     """
     sheet = drawn.scene.sheet
-    if sheet is None:
+    if sheet is None or drawn.scene.holes:
         return None
     lower = replace(
         drawn.scene,

@@ -126,6 +126,7 @@ def _free_names(design: Design, *, sub: SubAssembly, panel: Panel) -> dict[str, 
         "opening": _free("opening", {one.name for one in panel.openings}),
         "LED": _free("L", {led.name for led in sub.leds()}),
         "baffle": _free("baffle", {baffle.name for box in boxes for baffle in box.baffles}),
+        "pillar": _free("pillar", {pillar.name for box in boxes for pillar in box.pillars}),
         "strand": _free("F", strands),
         "box": _free("box", {box.name for box in boxes}),
     }
@@ -192,6 +193,9 @@ def _box(box: LightBox) -> dict[str, Any]:
                 "hangs": baffle.hangs,
             }
             for baffle in box.baffles
+        ],
+        "pillars": [
+            {"name": pillar.name, "outline": _outline(pillar.outline)} for pillar in box.pillars
         ],
     }
 

@@ -12,6 +12,7 @@ from lamphouse.plan.result import Plan
 
 HEADINGS = {
     "sheet": "Sheet",
+    "bar": "Rods and bars",
     "film": "Film",
     "paint": "Paint",
     "led": "LEDs",

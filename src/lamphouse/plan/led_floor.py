@@ -87,12 +87,12 @@ def floor_of(box: LightBox, *, led: Led, drills: Sequence[Drill], lead_mm: float
     # Under a lid the wires run along the back; without one each goes through a hole of its own.
     rounds = seat_rounds(led, hole_mm=max(hole, wanted), has_holes=box.lid is not Lid.OVER)
     ring = flatten(box.inside.corners)
-    edge = np.array(ring)
+    pillars = tuple(flatten(pillar.outline.corners) for pillar in box.pillars)
+    edge = np.concatenate([np.array(one) for one in (ring, *pillars)])
+    after = np.concatenate([np.roll(np.array(one), -1, axis=0) for one in (ring, *pillars)])
     baffles = baffles_below(box, level_mm=led.led_type.package_mm[2] + LEAST_MM)
     starts = np.concatenate([edge, np.array([b.start_mm for b in baffles]).reshape(-1, 2)])
-    ends = np.concatenate(
-        [np.roll(edge, -1, axis=0), np.array([b.end_mm for b in baffles]).reshape(-1, 2)]
-    )
+    ends = np.concatenate([after, np.array([b.end_mm for b in baffles]).reshape(-1, 2)])
     thick = np.array([0.0] * len(edge) + [b.sheet.thickness_mm / 2.0 for b in baffles])
     left, bottom, right, top = bounds_mm(box.inside.corners)
     across = np.arange(ceil(left / SNAP_MM), floor(right / SNAP_MM) + 1) * SNAP_MM
@@ -105,7 +105,7 @@ def floor_of(box: LightBox, *, led: Led, drills: Sequence[Drill], lead_mm: float
         points = np.stack([parts_x, np.tile(y + above, len(across))])
         clear = (_gaps2_mm2(points, starts=starts.T, ends=ends.T) >= least2).all(axis=0)
         free = clear.reshape(len(across), -1).all(axis=1)
-        free &= inside(np.column_stack([across, np.full(len(across), y)]), rings=(ring,))
+        free &= inside(np.column_stack([across, np.full(len(across), y)]), rings=(ring, *pillars))
         return frozenset(across[free].tolist())
 
     reach = max(hypot(part.x_mm, part.y_mm) + part.radius_mm for part in rounds)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from lamphouse.design.lightbox import Baffle, LightBox
+from lamphouse.design.lightbox import Baffle, LightBox, Pillar
 from lamphouse.design.panel import Outline, Panel
 from lamphouse.light import live, sound_suite
 from lamphouse.light.box_glow import BoxGlow, LedCurrent, colour_factor
@@ -56,11 +56,13 @@ class Draft(Record):
     """Of light boxes, by name."""
     baffles: Mapping[tuple[str, str], tuple[Spot, Spot]] = field(default_factory=dict)
     """Ends, by box and baffle."""
+    pillars: Mapping[tuple[str, str], Corners] = field(default_factory=dict)
+    """By box and pillar."""
 
     @property
     def is_led_alone(self) -> bool:
         """Whether nothing but LEDs is moved."""
-        return not (self.openings or self.insides or self.baffles)
+        return not (self.openings or self.insides or self.baffles or self.pillars)
 
 
 class OpeningField(Record):
@@ -160,7 +162,11 @@ class LivePanel:
         flaw = next(
             (
                 f"'{name}' {flaw.words}"
-                for name, corners in (*draft.openings.items(), *draft.insides.items())
+                for name, corners in (
+                    *draft.openings.items(),
+                    *draft.insides.items(),
+                    *((name, corners) for (_, name), corners in draft.pillars.items()),
+                )
                 if (flaw := flaw_of(corners))
             ),
             "",
@@ -395,8 +401,15 @@ def _changed(box: LightBox, *, draft: Draft) -> LightBox:
         ends = draft.baffles.get((box.name, baffle.name))
         return replace(baffle, start_mm=ends[0], end_mm=ends[1]) if ends else baffle
 
+    def put(pillar: Pillar) -> Pillar:
+        corners = draft.pillars.get((box.name, pillar.name))
+        outline = _outline(corners, words=pillar.outline.words) if corners else pillar.outline
+        return replace(pillar, outline=outline)
+
     made = replace(
-        _with_places(box, leds=draft.leds), baffles=tuple(stood(one) for one in box.baffles)
+        _with_places(box, leds=draft.leds),
+        baffles=tuple(stood(one) for one in box.baffles),
+        pillars=tuple(put(one) for one in box.pillars),
     )
     inside = draft.insides.get(box.name)
     return replace(made, inside=_outline(inside, words=box.inside.words)) if inside else made

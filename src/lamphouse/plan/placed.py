@@ -79,7 +79,9 @@ def floor_of(design: Design) -> FloorBuild:
 
 def _bare(sub: SubAssembly) -> SubAssembly:
     """Leave out what takes up no space, so that a change of it judges nothing anew."""
-    boxes = tuple((panel, replace(box, leds=(), baffles=())) for panel, box in sub.boxes)
+    boxes = tuple(
+        (panel, replace(box, leds=(), baffles=(), pillars=())) for panel, box in sub.boxes
+    )
     return replace(
         sub, boxes=boxes, strands=(), masks=(), lamps=(), strings=(), board=None, pigtail=None
     )

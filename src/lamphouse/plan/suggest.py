@@ -13,6 +13,7 @@ from lamphouse.design.lightbox import Led, LightBox, Seat
 from lamphouse.design.whole import Design, Look
 from lamphouse.light.box_scene import Drawn, draw_box, flux_lm
 from lamphouse.light.glow_words import counted
+from lamphouse.light.gluing_grid import nearest_free
 from lamphouse.light.lamp_currents import own_fluxes
 from lamphouse.light.placing import (
     SURE,
@@ -204,9 +205,15 @@ def _desk(design: Design, *, request: Request) -> Desk | Refusal:
     led = _led_to_place(request)
     if isinstance(led, Refusal):
         return led
-    if any(flaw_of(one.corners) for one in (box.inside, *(o.outline for o in panel.openings))):
+    over, within = (one.outline for one in panel.openings), (one.outline for one in box.pillars)
+    if any(flaw_of(one.corners) for one in (box.inside, *over, *within)):
         reason = "an outline of the box or its panel is not sound"
         return Refusal(reason=reason, remedy="mend first what check says")
+    lead_mm = sub.pigtail.wire.outside_mm if sub.pigtail else LEAD_MM
+    base = floor_of(box, led=led, drills=design.drills, lead_mm=lead_mm)
+    if box.pillars or box.baffles:
+        x, y = nearest_free(base, spot=(led.x_mm, led.y_mm))
+        led = replace(led, x_mm=x, y_mm=y)
     beside = tuple(one for name, one in sub.boxes if name == panel.name and one.name != box.name)
     trial = draw_box(panel, box=replace(box, leds=(led,)), currents={}, beside=beside)
     for finding in refusals(trial, faults=faults(trial)):
@@ -218,7 +225,6 @@ def _desk(design: Design, *, request: Request) -> Desk | Refusal:
             "scatters light",
             remedy="name a look of the project with --look, or write look: at the opening",
         )
-    lead_mm = sub.pigtail.wire.outside_mm if sub.pigtail else LEAD_MM
     circuit, told = judged(design, sub=sub, panel=panel, box=box, lead_mm=lead_mm)
     return Desk(
         design=design,
@@ -227,7 +233,7 @@ def _desk(design: Design, *, request: Request) -> Desk | Refusal:
         wishes=tuple(wish for wish, _ in pairs),
         looks=tuple(look for _, look in pairs),
         span=_span(led.led_type),
-        base=floor_of(box, led=led, drills=design.drills, lead_mm=lead_mm),
+        base=base,
         lead_mm=lead_mm,
         circuit=circuit,
         stem=(box.leds[0].name.rstrip("0123456789") if box.leds else "") or "L",

@@ -19,6 +19,7 @@
 - ``panel_face``: the face places are put on: flat, bent to a cylinder, or to a cone.
 - ``desk``: where checked fields become records: the shelf, what was found, what is named.
 - ``box_making``: light boxes and their LEDs from checked fields.
+- ``pillar_making``: pillars of light boxes from checked fields.
 - ``sub_assembly``: sub-assemblies from checked fields.
 - ``time_line``: source groups and scenes from checked fields.
 - ``room_record``: the room and what stands round the sub-assemblies, from checked fields.

@@ -21,6 +21,7 @@ from lamphouse.project.fields.box_fields import BoxFields
 from lamphouse.project.fields.light_fields import LedFields
 from lamphouse.project.outlines import placed
 from lamphouse.project.panel_shapes import PanelShapes
+from lamphouse.project.pillar_making import pillars
 from lamphouse.project.tree import Path
 from lamphouse.shapes.soundness import flaw_of
 
@@ -89,6 +90,15 @@ def box(
             for key, baffle in fields.baffles.items()
         ),
         passages=tuple(_passages(desk, fields, path)),
+        pillars=tuple(
+            pillars(
+                desk,
+                fields.pillars,
+                (*path, "pillars"),
+                within=f"box '{path[-1]}' of '{sub_assembly}'",
+                shapes=shapes,
+            )
+        ),
         inner_diffuser=InnerDiffuser(
             film=desk.row(desk.shelf.film_types, diffuser.film, (*path, "inner_diffuser", "film")),
             height_mm=diffuser.height,

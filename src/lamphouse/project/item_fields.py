@@ -24,6 +24,7 @@ from lamphouse.project.fields.panel_fields import (
     PanelFields,
     StrandFields,
 )
+from lamphouse.project.fields.pillar_fields import PillarFields
 from lamphouse.project.fields.sections import Section
 from lamphouse.project.fields.values import Choice, Count, Measure, Place
 from lamphouse.project.tree import Path, Tree, plain
@@ -38,6 +39,7 @@ SECTIONS: Mapping[str, type[Section]] = MappingProxyType(
         "boxes": BoxFields,
         "leds": LedFields,
         "baffles": BaffleFields,
+        "pillars": PillarFields,
         "strands": StrandFields,
         "layers": LayerFields,
         "coats": CoatFields,

@@ -18,7 +18,7 @@ Spot = tuple[float, float]
 
 PLACES = ("at", "from", "to")
 """Keys of an item that hold its places."""
-INSIDE = ("leds", "baffles", "passages")
+INSIDE = ("leds", "baffles", "passages", "pillars")
 """What a light box carries along."""
 PATTERNS = ("ring", "along", "rows", "row_step", "staggered", "to")
 """Keys of a row whose members do not simply stand one step apart."""

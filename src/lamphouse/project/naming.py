@@ -15,6 +15,7 @@ GROUPED = frozenset(
         "leds",
         "baffles",
         "passages",
+        "pillars",
         "strands",
         "strings",
         "lamps",

@@ -9,7 +9,7 @@ from lamphouse.record import Record
 from lamphouse.units import Quantity, UnitError, parse
 from lamphouse.units.digits import whole_number
 
-SHAPES = {"openings": "shape", "boxes": "inside", "overlays": "outline"}
+SHAPES = {"openings": "shape", "boxes": "inside", "overlays": "outline", "pillars": "shape"}
 """Key of an item's shape, by the group it stands in."""
 KINDS = {
     "openings": "opening",
@@ -18,7 +18,10 @@ KINDS = {
     "baffles": "baffle",
     "strands": "strand",
     "overlays": "overlay",
+    "pillars": "pillar",
 }
+IN_BOXES = ("leds", "baffles", "pillars")
+"""What stands in a light box and is shown."""
 MOST_MEMBERS = 500
 
 
@@ -99,7 +102,7 @@ def _group(
         here: Path = (*path, group, key)
         yield from _members(key, value, here, group, scale=scale)
         if group == "boxes":
-            for inner in ("leds", "baffles"):
+            for inner in IN_BOXES:
                 yield from _group(value, here, inner, scale=scale)
 
 
@@ -118,10 +121,10 @@ def _members(
             shape=kind_of(value.get(shape_key, "")) if shape_key else "",
             shape_key=shape_key,
             along=str(value.get("along") or ""),
-            is_turned=bool(value.get("turn")) and group == "openings",
+            is_turned=bool(value.get("turn")) and group in ("openings", "pillars"),
             keys=tuple(value),
             points_mm=_points(value.get(shape_key), scale=scale) if shape_key else (),
-            box=str(path[5]) if group in ("leds", "baffles") else "",
+            box=str(path[5]) if group in IN_BOXES else "",
         )
 
 

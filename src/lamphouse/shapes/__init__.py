@@ -17,6 +17,7 @@
 - ``plates``: plates with cut-outs measured against one another.
 - ``circles_around``: the circle around equal circles.
 - ``joining``: outlines that touch joined to one.
+- ``stopping``: where a straight way runs into a ring.
 - ``carving``: shapes added and cut away in turn.
 - ``slabs``: a stack of shapes in common triangles.
 - ``tangents``: smooth outlines, and straight sides round them.

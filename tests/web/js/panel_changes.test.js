@@ -5,12 +5,14 @@ import { test } from "node:test";
 
 import { addCornerCommand, moveCommand, removeCommand, reshapeCommand, strayOf, takeOutCommand } from "../../../src/lamphouse/web/static/panel_commands.js";
 import { draftOf } from "../../../src/lamphouse/web/static/panel_draft.js";
+import { messageOf } from "../../../src/lamphouse/web/static/panel_live.js";
 import { nearestPiece } from "../../../src/lamphouse/web/static/panel_geometry.js";
 import { WHOLE, handlesOf, isDrafted, membersOf, middleOf, noDraft } from "../../../src/lamphouse/web/static/panel_shown.js";
 
 const alone = { member: 0, of: 1, shape: "", shape_key: "", along: "", is_turned: false, box: "", keys: [], points_mm: [] };
 const box = { ...alone, kind: "box", name: "b", path: ["boxes", "b"], shape: "rectangle", shape_key: "inside" };
 const baffle = { ...alone, kind: "baffle", name: "f", path: ["boxes", "b", "baffles", "f"], box: "b" };
+const pillar = { ...alone, kind: "pillar", name: "p", path: ["boxes", "b", "pillars", "p"], shape: "rectangle", shape_key: "shape", box: "b" };
 const row = [1, 2].map((member) => ({ ...alone, kind: "LED", name: `W${member}`, path: ["boxes", "b", "leds", "W"], member, of: 2, box: "b" }));
 // a triangle that the file writes about its own middle, and that stands 10 mm right and 20 mm up
 const opening = { ...alone, kind: "opening", name: "o", path: ["openings", "o"], shape: "points", shape_key: "shape", points_mm: [[-1, -1], [1, -1], [-1, 1]] };
@@ -27,6 +29,7 @@ const shown = {
       outline: { corners: [[0, 0, 0], [10, 0, 0], [10, 8, 0], [0, 8, 0]] },
       leds: [{ name: "W1", at_mm: [2, 4] }, { name: "W2", at_mm: [6, 4] }],
       baffles: [{ name: "f", from_mm: [4, 1], to_mm: [4, 7] }],
+      pillars: [{ name: "p", outline: { corners: [[7, 1, 0], [9, 1, 0], [9, 3, 0], [7, 3, 0]] } }],
     },
   ],
 };
@@ -36,7 +39,17 @@ test("a light box takes along what stands in it", () => {
   assert.deepEqual(draft.insides.b[2], [11, 8.5, 0]);
   assert.deepEqual(draft.leds, { W1: [3, 4.5], W2: [7, 4.5] });
   assert.deepEqual(draft.baffles.f, { box: "b", start: [5, 1.5], end: [5, 7.5] });
+  assert.deepEqual(draft.pillars.p, { box: "b", corners: [[8, 1.5, 0], [10, 1.5, 0], [10, 3.5, 0], [8, 3.5, 0]] });
   assert.deepEqual(middleOf(shown, draft, box), [6, 4.5]);
+});
+
+test("a pillar is dragged, reshaped and told to the server with its box", () => {
+  const draft = draftOf(shown, pillar, WHOLE, [5, 5]); // its middle is at 8 mm, 2 mm
+  assert.deepEqual(draft.pillars.p.corners[0], [4, 4, 0]);
+  assert.deepEqual(strayOf(shown, draft, pillar, WHOLE), { now: [5, 5], by: [-3, 3] });
+  assert.deepEqual(messageOf(draft, { seq: 1, sub: "s", panel: "t" }).pillars, [{ name: "p", ...draft.pillars.p }]);
+  const { size, path } = reshapeCommand(shown, pillar, 2, [10, 5]);
+  assert.deepEqual([size, path], [[3, 4], [...pillar.path, "shape"]]);
 });
 
 test("a corner of a light box is dragged, the one across from it stays", () => {

@@ -12,6 +12,7 @@
 - ``blink_fields``: source groups, patterns, scenes.
 - ``fixing_fields``: screws and magnets of light boxes.
 - ``controller_fields``: what switches source groups.
+- ``pillar_fields``: what stands through light boxes from back to panel.
 - ``box_fields``: light boxes, what stands in them and what closes them.
 - ``panel_fields``: panels, openings, layers, overlays, strands.
 - ``print_fields``: print charts and their readings.

@@ -17,6 +17,7 @@ from lamphouse.design.lightbox import (
 from lamphouse.project.fields.curve_fields import SheetName
 from lamphouse.project.fields.fixing_fields import FixingFields
 from lamphouse.project.fields.light_fields import Height, LedFields, Position, SmallHole
+from lamphouse.project.fields.pillar_fields import PillarFields
 from lamphouse.project.fields.sections import Maybe, Named, OrAlone, Rows, Section
 from lamphouse.project.fields.shape_words import ShapeText, placed_or_like
 from lamphouse.project.fields.values import Choice, Count, Measure, Reference, Words
@@ -118,6 +119,9 @@ class BoxFields(Section):
     baffles: Named[BaffleFields] = Field({}, description="Walls inside it, by name.")
     passages: Named[PassageFields] = Field(
         {}, description="Openings in its walls into boxes beside it, by name."
+    )
+    pillars: Named[PillarFields] = Field(
+        {}, description="What stands through it from back to panel, by name: posts, columns, tubes."
     )
     inner_diffuser: Maybe[InnerDiffuserFields] = Field(
         None, description="A sheet between LEDs and panel."

@@ -49,6 +49,14 @@ class Baffle(_Message):
     end: Spot
 
 
+class Pillar(_Message):
+    """Where a pillar is dragged to, or how it is reshaped."""
+
+    box: Name
+    name: Name
+    corners: Corners
+
+
 class Dragged(_Message):
     """What the page says while something is dragged."""
 
@@ -59,6 +67,7 @@ class Dragged(_Message):
     openings: Annotated[dict[Name, Corners], Field(max_length=600)] = {}
     insides: Annotated[dict[Name, Corners], Field(max_length=50)] = {}
     baffles: Annotated[list[Baffle], Field(max_length=50)] = []
+    pillars: Annotated[list[Pillar], Field(max_length=50)] = []
 
     def draft(self) -> "Draft":
         """Give the places as the plan's front door takes them."""
@@ -69,6 +78,7 @@ class Dragged(_Message):
             openings={name: tuple(corners) for name, corners in self.openings.items()},
             insides={name: tuple(corners) for name, corners in self.insides.items()},
             baffles={(one.box, one.name): (one.start, one.end) for one in self.baffles},
+            pillars={(one.box, one.name): tuple(one.corners) for one in self.pillars},
         )
 
 

@@ -10,6 +10,7 @@ import { bounds, rounded } from "./panel_geometry.js";
 const SIZE_MM = 10;
 const BOX_ROUND_MM = 4;
 const DEPTH_MM = 12;
+const PILLAR_MM = 4;
 
 /**
  * What a tool adds at a place.
@@ -43,6 +44,7 @@ export function additionOf(tool, { shown, at, points }) {
   const box = boxAt(shown, at);
   if (!box) return "There is no light box here; add one first.";
   if (tool === "led") return added(box, "leds", free.LED, { type: usual.led_type, at: place(at), current: usual.current }, "LED");
+  if (tool === "pillar") return added(box, "pillars", free.pillar, { shape: `round ${PILLAR_MM} mm`, at: place(at) }, "pillar");
   if (tool === "baffle") {
     const [x, y] = points[0] ?? [at[0], at[1] - SIZE_MM / 2];
     const to = points[0] ? at : /** @type {Spot} */ ([at[0], at[1] + SIZE_MM / 2]);

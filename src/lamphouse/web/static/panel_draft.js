@@ -29,6 +29,7 @@ export function draftOf(shown, item, handle, to) {
   else if (item.kind === "strand") draft.strands[item.name] = to;
   else if (item.kind === "opening" && corners) draft.openings[item.name] = moved(corners, by);
   else if (item.kind === "baffle") moveBaffle(draft, shown, item, by);
+  else if (item.kind === "pillar" && corners) draft.pillars[item.name] = { box: item.box, corners: moved(corners, by) };
   else if (item.kind === "box" && corners) moveBox(draft, shown, item, corners, by);
   return draft;
 }
@@ -59,6 +60,7 @@ function moveBox(draft, shown, item, corners, by) {
   const box = shown.boxes.find((one) => one.name === item.name);
   for (const led of box?.leds ?? []) draft.leds[led.name] = [led.at_mm[0] + by[0], led.at_mm[1] + by[1]];
   for (const baffle of box?.baffles ?? []) moveBaffle(draft, shown, { name: baffle.name, box: item.name }, by);
+  for (const { name, outline } of box?.pillars ?? []) draft.pillars[name] = { box: item.name, corners: moved(outline.corners, by) };
 }
 
 /**
@@ -80,6 +82,7 @@ function reshape(draft, shown, item, handle, to) {
   if (item.kind === "panel") draft.outline = changed;
   else if (item.kind === "opening") draft.openings[item.name] = changed;
   else if (item.kind === "box") draft.insides[item.name] = changed;
+  else if (item.kind === "pillar") draft.pillars[item.name] = { box: item.box, corners: changed };
 }
 
 /**

@@ -14,8 +14,9 @@ import { decode } from "./panel_field.js";
 export function messageOf(draft, { seq, sub, panel }) {
   const { leds, openings, insides } = draft;
   const baffles = Object.entries(draft.baffles).map(([name, one]) => ({ name, ...one }));
-  if (![leds, openings, insides].some((one) => Object.keys(one).length) && !baffles.length) return null;
-  return { seq, sub, panel, leds, openings, insides, baffles };
+  const pillars = Object.entries(draft.pillars).map(([name, one]) => ({ name, ...one }));
+  if (![leds, openings, insides].some((one) => Object.keys(one).length) && !baffles.length && !pillars.length) return null;
+  return { seq, sub, panel, leds, openings, insides, baffles, pillars };
 }
 
 export class Live {

@@ -8,11 +8,11 @@ import { bounds, middle, nearestCorner, shiftOf } from "./panel_geometry.js";
 /** @typedef {{name: string, at_mm: Spot, type: string, size_mm: Spot, turn_deg: number, seat: string, tilt_deg: number, leans: number[], current_mA: number}} Led */
 /** @typedef {{name: string, from_mm: Spot, to_mm: Spot, thickness_mm: number, height_mm: number, hangs: boolean}} Baffle */
 /** @typedef {{name: string, at_mm: Spot, diameter_mm: number, group: string}} Strand */
-/** @typedef {{name: string, outline: Outline, depth_mm: number, leds: Led[], baffles: Baffle[]}} Box */
+/** @typedef {{name: string, outline: Outline, depth_mm: number, leds: Led[], baffles: Baffle[], pillars: {name: string, outline: Outline}[]}} Box */
 /**
  * A thing that can be picked. Of a row that the file writes in one line, each member is an item.
  * @typedef {object} Item
- * @property {string} kind panel, opening, overlay, box, LED, baffle or strand
+ * @property {string} kind panel, opening, overlay, box, LED, baffle, pillar or strand
  * @property {string} name
  * @property {(string | number)[]} path where it stands in the file
  * @property {number} member which of its row it is, from 1; 0 outside a row
@@ -59,6 +59,7 @@ import { bounds, middle, nearestCorner, shiftOf } from "./panel_geometry.js";
  * @property {Record<string, Corner[]>} openings
  * @property {Record<string, Corner[]>} insides of light boxes
  * @property {Record<string, {box: string, start: Spot, end: Spot}>} baffles
+ * @property {Record<string, {box: string, corners: Corner[]}>} pillars
  * @property {Corner[] | null} outline of the panel
  */
 
@@ -67,12 +68,12 @@ export const WHOLE = -1;
 
 /** @returns {Draft} */
 export function noDraft() {
-  return { leds: {}, strands: {}, openings: {}, insides: {}, baffles: {}, outline: null };
+  return { leds: {}, strands: {}, openings: {}, insides: {}, baffles: {}, pillars: {}, outline: null };
 }
 
 /** @param {Draft} draft */
-export function isDrafted({ leds, strands, openings, insides, baffles, outline }) {
-  return outline !== null || [leds, strands, openings, insides, baffles].some((one) => Object.keys(one).length > 0);
+export function isDrafted({ leds, strands, openings, insides, baffles, pillars, outline }) {
+  return outline !== null || [leds, strands, openings, insides, baffles, pillars].some((one) => Object.keys(one).length > 0);
 }
 
 /**
@@ -108,15 +109,16 @@ export function endsOf(shown, draft, { name, box }) {
  * The corners of an item; null for one without an outline.
  * @param {Shown} shown
  * @param {Draft} draft
- * @param {{kind: string, name: string}} item
+ * @param {{kind: string, name: string, box?: string}} item
  * @returns {Corner[] | null}
  */
-export function outlineOf(shown, draft, { kind, name }) {
+export function outlineOf(shown, draft, { kind, name, box }) {
   const kept = (/** @type {{name: string, outline: Outline}[]} */ among) => among.find((one) => one.name === name)?.outline.corners ?? null;
   if (kind === "panel") return draft.outline ?? shown.outline.corners;
   if (kind === "opening") return draft.openings[name] ?? kept(shown.openings);
   if (kind === "box") return draft.insides[name] ?? kept(shown.boxes);
   if (kind === "overlay") return kept(shown.overlays);
+  if (kind === "pillar") return draft.pillars[name]?.corners ?? kept(shown.boxes.filter((one) => !box || one.name === box).flatMap((one) => one.pillars));
   return null;
 }
 

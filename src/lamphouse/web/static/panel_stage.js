@@ -162,6 +162,7 @@ export class Stage {
     this.layers.boxes.replaceChildren(outline, ...boxes);
     this.layers.openings.replaceChildren(...openings, ...overlays);
     this.layers.inner.replaceChildren(
+      ...shown.boxes.flatMap((box) => box.pillars.map(({ name }) => this.outlined("pillar", name, `pillar ${name} in ${box.name}`, box.name))),
       ...shown.boxes.flatMap((box) => box.baffles.map((one) => this.baffle(box, one))),
       ...shown.boxes.flatMap((box) => box.leds.map((one) => this.led(one))),
       ...shown.strands.map((one) => this.strand(one)),
@@ -196,9 +197,10 @@ export class Stage {
    * @param {string} kind
    * @param {string} name
    * @param {string} words
+   * @param {string} [box] that it stands in
    */
-  outlined(kind, name, words) {
-    const corners = this.shown && outlineOf(this.shown, this.draft, { kind, name });
+  outlined(kind, name, words, box) {
+    const corners = this.shown && outlineOf(this.shown, this.draft, { kind, name, box });
     const d = corners ? pathOf(corners) : "";
     return this.item(kind, name, words, [svg("path", { class: "hit", d }), svg("path", { class: "line", d })]);
   }

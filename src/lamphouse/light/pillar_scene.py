@@ -1,0 +1,60 @@
+"""Pillars of a light box as the solver's: rings that its inside leaves out.
+
+A round pillar comes as chords, as near as round walls; the ring is as long as the pillar is round,
+so that it takes up and shades, on the whole, as much light as the pillar does: the mean width of a
+convex outline is its length over pi (Cauchy).
+"""
+
+from collections.abc import Sequence
+from math import dist
+
+from lamphouse.design.lightbox import LightBox, Pillar
+from lamphouse.light import scene
+from lamphouse.light.shared_walls import SNAP_MM, WALL_ERROR_MM
+from lamphouse.record import replace
+from lamphouse.shapes.flatten import flatten
+from lamphouse.shapes.measure import anticlockwise, centroid_mm, length_mm
+from lamphouse.shapes.soundness import flaw_of
+from lamphouse.shapes.stopping import stopped_mm
+
+
+def around_mm(ring: scene.Ring) -> float:
+    """Give the length of a ring. [mm]."""
+    return sum(dist(a, b) for a, b in zip(ring, (*ring[1:], ring[0]), strict=True))
+
+
+def ring_of_pillar(pillar: Pillar) -> scene.Ring:
+    """Give a pillar as the solver's ring, anticlockwise, as long as its outline."""
+    corners = anticlockwise(pillar.outline.corners)
+    ring = flatten(corners, error_mm=WALL_ERROR_MM)
+    if flaw_of(corners) or not any(bulge for _, _, bulge in corners):
+        return ring
+    x, y = centroid_mm(corners)
+    grown = length_mm(corners) / around_mm(ring)
+    return tuple((x + grown * (a - x), y + grown * (b - y)) for a, b in ring)
+
+
+def rings_of_pillars(box: LightBox) -> tuple[scene.Ring, ...]:
+    """Give all pillars of a box, in its order."""
+    return tuple(ring_of_pillar(pillar) for pillar in box.pillars)
+
+
+def ended(baffle: scene.Baffle, *, pillars: Sequence[scene.Ring]) -> scene.Baffle:
+    """End a baffle on the pillars it runs into at either end; what runs through one stays."""
+    start, end = baffle.start_mm, baffle.end_mm
+    if start == end:
+        return baffle
+    return replace(
+        baffle,
+        start_mm=_met(end, start, pillars=pillars),
+        end_mm=_met(start, end, pillars=pillars),
+    )
+
+
+def _met(start: scene.Spot, end: scene.Spot, *, pillars: Sequence[scene.Ring]) -> scene.Spot:
+    found = (stopped_mm(start, end=end, ring=ring, within_mm=SNAP_MM) for ring in pillars)
+    along = min((one for one in found if one is not None), default=None)
+    if along is None:
+        return end
+    share = along / dist(start, end)
+    return start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1])
