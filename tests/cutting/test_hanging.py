@@ -64,7 +64,8 @@ def test_crossing_baffles_share_no_place_and_halve_the_height_they_share(
         (DEEP_MM - h, DEEP_MM) if one else (0.0, h) for h, one in zip(high, hanging, strict=True)
     ]
     # A cut in the very plane of an edge would find the edge itself.
-    edges = np.array([edge for span in spans for edge in span])
+    levels = sorted(edge for span in spans for edge in span)
+    edges = np.array([*levels, (levels[1] + levels[2]) / 2.0])
     cuts = [z for z in np.linspace(0.01, DEEP_MM - 0.01, 23) if abs(edges - z).min() > 1e-3]
     area, *names = worst_overlap(made, cuts)
     assert area < NOTHING_MM2, names
