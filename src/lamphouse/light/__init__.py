@@ -33,6 +33,7 @@ The solver
 - ``step_size``: how finely a box is cut.
 - ``interior``: the faces of a box, their paint and exchange.
 - ``glints``: small lit pieces, and what of their light lands close by.
+- ``rims``: the panel cut along the rims of openings.
 - ``beside_lamp``: the faces right beside a lamp, and how finely they are cut.
 - ``first_bounce``: the first reflection off faces right beside a lamp.
 - ``cavity``: the balance of light that settles.

@@ -1,10 +1,14 @@
-"""Which faces a lamp lights from so near that their mesh is too coarse for its light."""
+"""Which faces a lamp lights in a patch so small that their mesh is too coarse for its light.
+
+A lamp close before a face does so, and a narrow beam wherever it lands.
+"""
 
 from math import sqrt
 
 import numpy as np
 from numpy.typing import NDArray
 
+from lamphouse.light.emitter import spot_slope
 from lamphouse.light.glints import AT_ONCE
 from lamphouse.light.interior import Interior
 from lamphouse.light.near_pieces import Closer
@@ -26,6 +30,13 @@ LAMP_NEAR, LAMP_NEAR_BAFFLES = 2.0, 3.0
 """Faces about a lamp beside a face are near when closer than their diagonal times this; the second
 in a box with baffles or inner corners: past the edge of one beside the lamp a strip of a face is
 lit, and where it lies in the face tells which chamber its light goes to."""
+
+NARROW = 0.45
+"""A beam is narrow whose spot is half as wide as this share of its distance, or less; that of a
+Lambertian lamp is 0.64."""
+
+SPOT = 0.78
+"""Half the width of a narrow beam's spot counts by this as the distance of a lamp from a face."""
 
 SPOT_FINE = 0.4
 """The longest diagonal of what a glint stands for, in distances to the nearest spot."""
@@ -59,10 +70,14 @@ def beside(interior: Interior, *, lamp: Lamp, stance: Stance) -> Beside | None:
     onto = interior.onto[home]
     size2 = onto.size2_mm2
     ahead, facing = stance.ahead_mm[: len(size2)], stance.facing[: len(size2)]
-    close = ahead * ahead < BESIDE**2 * size2
+    patch2 = ahead * ahead
     reach = LAMP_NEAR_BAFFLES if len(interior.screens.low_mm) else LAMP_NEAR
     around = facing & (size2 * reach**2 > stance.far2_mm2[: len(size2)])
-    close &= around
+    spot = _spot(stance, size2=size2)
+    if spot is not None and (small := facing & (spot < size2 * BESIDE**2)).any():
+        np.minimum(patch2, spot, out=patch2, where=small)
+        around |= facing & np.isfinite(spot)
+    close = around & (patch2 < BESIDE**2 * size2)
     if not close.any():
         return None
     (which,) = around.nonzero()
@@ -75,9 +90,23 @@ def beside(interior: Interior, *, lamp: Lamp, stance: Stance) -> Beside | None:
     (piece,) = lit[onto.pieces.face].nonzero()
     if not len(piece):
         return None
-    nearest = sqrt(float((ahead[piece] ** 2 / size2[piece]).min()))
+    nearest = sqrt(float((patch2[piece] / size2[piece]).min()))
     share = min(max((BESIDE - nearest) / (BESIDE - BESIDE_WHOLLY), 0.0), 1.0)
     return Beside(face=lit.nonzero()[0], piece=piece, share=share)
+
+
+def _spot(stance: Stance, *, size2: Floats) -> Floats | None:
+    """Square of the size of a narrow beam's spot on the pieces it reaches, else inf, (Q,). [mm2].
+
+    It compares with that of how far a lamp lies before a face. None for other beams.
+    """
+    slope = spot_slope(stance.lamp.beam)
+    if slope > NARROW:
+        return None
+    far2, along = stance.far2_mm2[: len(size2)], stance.along_mm[: len(size2)]
+    aside = np.sqrt(np.maximum(far2 - along * along, 0.0))
+    within = (along > 0.0) & (aside < 2.0 * slope * along + 0.5 * np.sqrt(size2))
+    return np.where(within, (SPOT * slope) ** 2 * far2, np.inf)
 
 
 def closer_for(onto: Targets, *, piece: Ints, spots_mm: Floats) -> Closer | None:

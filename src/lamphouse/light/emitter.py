@@ -12,6 +12,9 @@ from lamphouse.light.viewers import Screens
 
 Floats = NDArray[np.float64]
 
+STEPS = 400
+"""Angles at which a table is looked at for the width of its spot."""
+
 
 def intensity(beam: Beam, *, cosine: Floats) -> Floats:
     """Give the intensity of a beam of 1 lm. [cd/lm].
@@ -49,6 +52,19 @@ def fineness(beam: Beam) -> float:
     if isinstance(beam, CosinePower):
         return min(1.0, 2.0 / sqrt(beam.m + 3.0))
     return 0.5
+
+
+def spot_slope(beam: Beam) -> float:
+    """Half the width of the spot that a beam lights on a plane square to it, over its distance.
+
+    There the illuminance, ``I cos^3`` of the angle from the axis, has fallen to half its peak.
+    """
+    if isinstance(beam, CosinePower):
+        return float(np.tan(np.arccos(0.5 ** (1.0 / (beam.m + 3.0)))))
+    angle = np.linspace(0.0, min(beam_edge_rad(beam), pi / 2.0), STEPS, endpoint=False)
+    shown = np.interp(angle, np.radians(beam.angles_deg), beam.relative) * np.cos(angle) ** 3
+    (bright,) = np.nonzero(shown >= 0.5 * shown.max())
+    return float(np.tan(angle[bright[-1]]))
 
 
 def place_of(lamp: Lamp) -> Floats:

@@ -158,6 +158,8 @@ def landed_of(glints: Glints, *, onto: Polygons, screens: Screens) -> Floats:
     of the polygon.
     """
     landed = np.zeros(onto.plane.shape[1])
+    if not len(landed):
+        return landed
     step = max(1, AT_ONCE // (onto.corner_mm.shape[1] * len(glints.sent)))
     if step >= len(landed):
         return _landed_on(glints, onto=onto, screens=screens)

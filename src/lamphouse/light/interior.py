@@ -26,18 +26,17 @@ from lamphouse.light.pieces import (
     Targets,
     join,
     level_pieces,
-    quartered,
-    take,
     targets,
     upright_pieces,
 )
 from lamphouse.light.polygons import Polygons, faces_of
+from lamphouse.light.rims import fill_reflectance, rimmed
 from lamphouse.light.scene import Aperture, Box, Lamp
 from lamphouse.light.sight import PlanSight, Sight, plan_sight, visible
 from lamphouse.light.slits import doubt_of
 from lamphouse.light.step_size import screens_of, step_mm
-from lamphouse.light.turning import Way, straight_shape, straightened
-from lamphouse.light.uprights import TOUCH_MM, ring_area_centre
+from lamphouse.light.turning import straight_shape, straightened
+from lamphouse.light.uprights import TOUCH_MM
 from lamphouse.light.viewers import Screens
 from lamphouse.record import Record, replace
 
@@ -222,10 +221,6 @@ def _parents(cavity: Cavity) -> Ints:
     return np.concatenate([made.cell_parent, made.cell_parent + cells, patch + 2 * cells])
 
 
-def _fill_reflectance(aperture: Aperture) -> float:
-    return 0.0 if aperture.fill is None else aperture.fill.reflectance
-
-
 def _paints(
     box: Box, *, cavities: tuple[Cavity, ...], first: tuple[int, ...]
 ) -> tuple[Floats, Floats, Ints]:
@@ -275,7 +270,7 @@ def _pieces(cavity: Cavity, *, box: Box, has_panel: bool) -> Pieces:
         face=np.arange(2 * cells, cavity.face_count),
     )
     if has_panel:
-        ceiling = _rimmed(ceiling, box=box, way=made.way)
+        ceiling = rimmed(ceiling, box=box, way=made.way)
     return join([floor, ceiling, walls])
 
 
@@ -286,31 +281,6 @@ def covers(aperture: Aperture, *, mesh: Mesh) -> Floats:
         corner_mm=straightened(mesh.corner_mm, way=mesh.way),
         area_mm2=mesh.area_mm2,
     )
-
-
-def _panel_weights(panel: Pieces, *, box: Box, way: Way) -> tuple[Floats, Bools]:
-    """Mean reflectance of each piece of the panel, and whether the rim of an opening crosses it."""
-    flat = straightened(panel.corner_mm[..., :2], way=way)
-    area, _ = ring_area_centre(flat)
-    weight = np.full(len(area), box.panel_reflectance)
-    rim = np.zeros(len(area), dtype=np.bool_)
-    for aperture in box.apertures:
-        shape = straight_shape(aperture.shape, way=way)
-        covered = shares(shape, corner_mm=flat, area_mm2=area)
-        weight += covered * (_fill_reflectance(aperture) - box.panel_reflectance)
-        rim |= (covered > 1e-6) & (covered < 1.0 - 1e-6)
-    return weight, rim
-
-
-def _rimmed(panel: Pieces, *, box: Box, way: Way) -> Pieces:
-    """Weigh the panel's pieces by what they throw back, cut finely along the rims of openings."""
-    weight, rim = _panel_weights(panel, box=box, way=way)
-    whole = replace(panel, weight=weight)
-    if not rim.any():
-        return whole
-    fine = quartered(quartered(take(whole, which=np.flatnonzero(rim))))
-    weight, _ = _panel_weights(fine, box=box, way=way)
-    return join([take(whole, which=np.flatnonzero(~rim)), replace(fine, weight=weight)])
 
 
 def make_interior(box: Box, *, step: float | None = None) -> Interior:
@@ -373,7 +343,7 @@ def _assembled(
     covered = reflectance[last + panel.cell_count : last + 2 * panel.cell_count]
     for aperture in box.apertures:
         covered += covers(aperture, mesh=panel.mesh) * (
-            _fill_reflectance(aperture) - box.panel_reflectance
+            fill_reflectance(aperture) - box.panel_reflectance
         )
     lower, upper, centre, parent, onto = [], [], [], [], []
     coarse = 0
