@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from cutting import samples as s
 from cutting.standing_solids import slices, solid, worst_overlap
 from lamphouse.cutting.box_frame import as_built
-from lamphouse.cutting.inner_diffuser import FIT_MM, LEAST_WEB_MM
+from lamphouse.cutting.inner_diffuser import FIT_MM, LEAST_PART_MM2, LEAST_WEB_MM
 from lamphouse.cutting.sheet_rules import look_at_sheets
 from lamphouse.cutting.sheets import lay_on_sheets
 from lamphouse.design.cutting_habits import CuttingHabits
@@ -92,6 +92,7 @@ def test_ledges_carry_it_all_round_but_for_corners(inside):
     lid=st.sampled_from(Lid),
 )
 @example(lean=11.0, offset=8.0, thick=0.5, length="through", lid=Lid.BACK)  # over a ledge's corner
+@example(lean=11.0, offset=9.0, thick=1.5, length="through", lid=Lid.BACK)  # leaves a crumb
 @example(lean=11.9, offset=7.5, thick=1.5, length="through", lid=Lid.BACK)  # and over the box's
 def test_baffles_that_reach_above_it_stand_in_notches(lean, offset, thick, length, lid):
     ends = {"through": (5, 35), "half": (5, 22), "free": (12, 26)}[length]
@@ -111,7 +112,7 @@ def test_baffles_that_reach_above_it_stand_in_notches(lean, offset, thick, lengt
     whole = inside_of(box).buffer(-FIT_MM, join_style="mitre")
     lost = whole.area - sum(part.area for part in parts)
     grown = foot.buffer(FIT_MM, join_style="mitre").intersection(whole).area
-    assert lost == pytest.approx(grown, abs=0.02)
+    assert grown - 0.02 < lost < grown + LEAST_PART_MM2 + 0.02  # but for a crumb
 
 
 def test_a_baffle_up_to_its_underside_cuts_nothing():

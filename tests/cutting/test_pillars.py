@@ -139,7 +139,7 @@ def test_a_baffle_that_ends_on_a_round_pillar_is_cut_to_it(off):
     """Along a line a distance off the middle, a circle begins sqrt(r^2 - off^2) before it."""
     baffle = s.baffle("a", (30 + off, 34), (30 + off, 12), thickness_mm=0.5)
     ring = [(10, 5), (50, 5), (50, 35), (10, 35)]
-    (stretch,) = stretches_of([baffle], ring=ring, pillars=[pillar(ROUND)])
+    (stretch,) = stretches_of([baffle], ring=ring, depth_mm=14.0, pillars=[pillar(ROUND)])
     assert stretch.last.pillar == "post"
     for along, side in ((stretch.last.near_mm, -1.0), (stretch.last.far_mm, 1.0)):
         there = 34.0 - 12.0 - sqrt(4.0 - (off + side * 0.25) ** 2)

@@ -28,7 +28,7 @@ from lamphouse.design.lightbox import Led, Seat
 from lamphouse.design.panel import Outline
 from lamphouse.record import replace
 from lamphouse.shapes.carving import carved
-from lamphouse.shapes.measure import anticlockwise, bounds_mm
+from lamphouse.shapes.measure import anticlockwise, area_mm2, bounds_mm
 from lamphouse.shapes.offset import Region, offset
 from lamphouse.shapes.outline import Corners, Spot, circle, polygon
 from lamphouse.shapes.sides import nearest_side
@@ -39,6 +39,8 @@ from lamphouse.shapes.transform import move
 FIT_MM = 0.2
 """Left between the film and what stands round it, so that it drops in [PRACTICE]."""
 
+LEAST_PART_MM2 = 1.0
+"""A smaller part of the film is left out: nobody could hold it to glue it [PRACTICE]."""
 LEAST_WEB_MM = 0.5
 """A strand's hole nearer to an edge of the film is cut open to it [PRACTICE]."""
 
@@ -131,7 +133,11 @@ def _regions(frame: Frame, *, baffling: Baffling) -> tuple[Region, ...]:
             break
         steps += [(False, _hole(aim, web_mm=LEAST_WEB_MM)) for aim in near]
         left = [aim for aim in left if aim not in near]
-    return tuple(one for one in regions if flaw_of(one.outside) is None)
+    return tuple(
+        one
+        for one in regions
+        if flaw_of(one.outside) is None and area_mm2(one.outside) >= LEAST_PART_MM2
+    )
 
 
 def _through_film(frame: Frame, *, baffling: Baffling) -> Iterator[Corners]:
