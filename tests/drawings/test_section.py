@@ -19,7 +19,8 @@ from drawings.sample_glow import (
     upright,
 )
 from lamphouse.cutting.wall_holes import WallHole
-from lamphouse.design.lightbox import FaceFinish, Lid, Seat
+from lamphouse.design.box_faces import repainted
+from lamphouse.design.lightbox import FaceFinish, Lid, Pillar, Seat
 from lamphouse.design.panel import Opening, Panel
 from lamphouse.drawings.drawing import Path, Pen, Text
 from lamphouse.drawings.hatching import hatched
@@ -178,7 +179,8 @@ BLACK = replace(PAINT, name="matt black paint", reflectance=0.05)
 
 def lines_along(box):
     """Give the lines along faces as ends in mm of the box, from left to right and from below."""
-    plain = {path.corners for path in paths(drawn(replace(box, faces=())), Pen.MARK)}
+    alike = repainted(box, finish=box.finish, instead_of=lambda _: True)
+    plain = {path.corners for path in paths(drawn(alike), Pen.MARK)}
     new = [path for path in paths(drawn(box), Pen.MARK) if path.corners not in plain]
     return sorted(
         tuple((round(x / DRAWN, 4), round(y / DRAWN, 4)) for x, y, _ in path.corners)
@@ -214,12 +216,29 @@ def test_a_face_with_another_finish_has_a_line_along_it(face, lines):
 
 def test_a_baffle_with_another_finish_has_a_line_on_both_sides():
     (baffle,) = full_box().baffles
-    plain = replace(full_box(), baffles=(replace(baffle, finish=PAINT),))
     dark = replace(full_box(), baffles=(replace(baffle, finish=BLACK),))
-    new = {path.corners for path in paths(drawn(dark), Pen.MARK)}
-    new -= {path.corners for path in paths(drawn(plain), Pen.MARK)}
-    across = sorted(round(corners[0][0] / DRAWN, 4) for corners in new)
+    across = [start[0] for start, _ in lines_along(dark)]
     assert across == [29.1, 30.9]  # half a millimetre of sheet, and 0.8 mm on the drawing
+
+
+def test_a_baffle_that_hangs_has_the_lines_where_it_is():
+    hung = replace(full_box().baffles[0], seat=Seat.PANEL, finish=BLACK)
+    box = replace(full_box(), baffles=(hung,), inner_diffuser=None)
+    edge = box.depth_mm - hung.height_mm
+    levels = {round(y, 4) for line in lines_along(box) for _, y in line}
+    assert levels == {edge, box.depth_mm - 0.4}
+
+
+def test_a_pillar_with_another_finish_has_a_line_on_both_sides():
+    post = Pillar(
+        name="post",
+        where=NOWHERE,
+        outline=outline((40, 16), (42, 16), (42, 20), (40, 20)),
+        finish=BLACK,
+    )
+    box = light_box(pillars=(post,))
+    assert lines_along(box) == [((39.6, 0.4), (39.6, 9.6)), ((42.4, 0.4), (42.4, 9.6))]
+    assert not lines_along(replace(box, pillars=(replace(post, finish=None),)))
 
 
 def test_a_lid_lies_over_back_and_walls():

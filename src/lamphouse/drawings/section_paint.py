@@ -10,6 +10,7 @@ from lamphouse.design.box_faces import (
     finish_of,
     finishes_in,
     in_words,
+    pillar_finish,
     wall_beside,
 )
 from lamphouse.drawings.drawing import Anchor, Item, Path, Pen, Text
@@ -49,8 +50,14 @@ def paint_of(cut: Cut) -> Iterator[Item]:
         cross = edge_crossing(cut.plane, (baffle.start_mm, baffle.end_mm))
         if cross and baffle_finish(box, baffle) != box.finish:
             half = cross.slant * baffle.sheet.thickness_mm / 2.0 + off
+            low, high = baffle.span_mm(depth_mm=depth)
             for u in (cross.u_mm - half, cross.u_mm + half):
-                yield _line(cut, (u, off), (u, baffle.height_mm))
+                yield _line(cut, (u, max(low, off)), (u, min(high, depth - off)))
+    for pillar in box.pillars:
+        if pillar_finish(box, pillar) != box.finish:
+            for first, last in spans_of(pillar.outline, plane=cut.plane):
+                for u in (first - off, last + off):
+                    yield _line(cut, (u, off), (u, depth - off))
 
 
 def _wall(cut: Cut, wall: Crossing, *, inward: float) -> Iterator[Item]:
