@@ -208,6 +208,27 @@ def test_the_mend_that_paints_it_white_does_what_its_words_promise():
     assert in_words(after) == "matt white paint"
 
 
+POST = "post: {shape: round 2 mm, at: [43 mm, 19 mm], finish: matt black paint}"
+ROW = (
+    "post: {shape: round 2 mm, at: [25 mm, 33 mm], count: 2, step: [18 mm, 0 mm], "
+    "finish: matt black paint}"
+)
+
+
+def with_pillars(row, text=TEXT):
+    before = "            leds:\n"
+    return text.replace(before, f"            pillars:\n              {row}\n{before}")
+
+
+@pytest.mark.parametrize("row", [POST, ROW], ids=["one", "row"])
+def test_the_mend_that_paints_it_white_paints_pillars_too(row):
+    text = with_pillars(row, TEXT.replace("evenness: 50 %", "evenness: 70 %"))
+    plan = make.plan(read(text).design)
+    finding = next(one for one in plan.findings if one.code == "LIT010")
+    assert "pillar post" in finding.remedy
+    assert in_words(box_of(mended(text, finding=finding))) == "matt white paint"
+
+
 def white_of(box, *, thorough=False):
     means = Means(films={}, finishes=FINISHES, in_hand=frozenset(), deepest_mm=None)
     panel = read().design.sub_assemblies[0].panels[0]
@@ -225,8 +246,10 @@ def test_a_suggested_finish_says_which_faces_it_takes():
     assert not white_of(only_faces.box)
 
 
-def test_a_suggested_finish_is_written_face_by_face_and_keeps_the_comments():
-    reading = read()
+@pytest.mark.parametrize("row", [POST, ROW], ids=["one", "row"])
+def test_a_suggested_finish_is_written_face_by_face_and_keeps_the_comments(row):
+    before = with_pillars(row)
+    reading = read(before)
     request = asked(reading.design, shelf=reading.shelf, box="screen box")
     bright = FINISHES["bright white emulsion"]
     painted = repainted(request.box, finish=bright, instead_of=lambda old: old != bright)
@@ -242,14 +265,16 @@ def test_a_suggested_finish_is_written_face_by_face_and_keeps_the_comments():
         rows=(),
         freed=(),
     )
-    text = applied(TEXT, request=request, choice=choice, reason="brighter")
+    text = applied(before, request=request, choice=choice, reason="brighter")
     again = box_of(text)
     assert again.finish == bright
     assert again.faces == painted.faces
     assert again.baffles[0].finish == bright
     assert "# dark on purpose" in text
     assert "back: bright white emulsion  # no ghost of the LED" in text
-    assert repainted_faces(again, before=box_of()) == ("back", "wall 2", "baffle middle")
+    pillars = [f"pillar {one.name}" for one in again.pillars]
+    changed = ("back", "wall 2", "baffle middle", *pillars)
+    assert repainted_faces(again, before=box_of(before)) == changed
 
 
 def test_one_dark_face_changes_the_plan_though_nothing_else_does():

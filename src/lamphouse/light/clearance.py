@@ -11,7 +11,7 @@ import numpy as np
 from lamphouse.design.lightbox import Led, LightBox, Seat
 from lamphouse.light.box_scene import Drawn
 from lamphouse.light.cover import ring_of
-from lamphouse.light.scene import Lamp, Spot
+from lamphouse.light.scene import Lamp, Ring, Spot
 from lamphouse.light.sound_box import LEAST_CLEARANCE_MM
 from lamphouse.light.uprights import TOUCH_MM, Segment, distance_mm, inside, segments
 from lamphouse.record import Record
@@ -68,10 +68,15 @@ def _opening_gaps(led: Led, *, lamp: Lamp, drawn: Drawn) -> Iterator[tuple[str, 
         return
     spot, under = (lamp.x_mm, lamp.y_mm), drawn.scene.depth_mm - lamp.z_mm
     for aperture in drawn.scene.apertures:
-        ring = ring_of(aperture.shape)
-        is_inside = bool(inside(np.array([spot]), rings=(ring,))[0])
-        aside = 0.0 if is_inside else nearest_side(spot, ring=ring).gap_mm
+        aside = gap_from_mm(spot, ring=ring_of(aperture.shape))
         yield f"opening '{aperture.name}'", hypot(aside, under)
+
+
+def gap_from_mm(spot: Spot, *, ring: Ring) -> float:
+    """Give the distance of a place from a ring, 0 inside it. [mm]."""
+    if inside(np.array([spot]), rings=(ring,))[0]:
+        return 0.0
+    return nearest_side(spot, ring=ring).gap_mm
 
 
 def _words(wall: Segment, *, pillars: Mapping[Spot, str]) -> str:

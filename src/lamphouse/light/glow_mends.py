@@ -7,8 +7,6 @@ about twenty boxes are solved for one opening.
 from collections.abc import Iterator
 from math import ceil, floor, hypot
 
-import numpy as np
-
 from lamphouse.catalogue.finishes import Finish
 from lamphouse.catalogue.shelf import built_in
 from lamphouse.design.box_faces import finished_faces, finishes_in, repainted
@@ -17,7 +15,7 @@ from lamphouse.findings import MendEdit, sets
 from lamphouse.light import front, sound_suite
 from lamphouse.light.box_glow import LedCurrent
 from lamphouse.light.box_scene import Drawn, draw_box, shape_of
-from lamphouse.light.clearance import room_for_sheet_mm, too_near
+from lamphouse.light.clearance import gap_from_mm, room_for_sheet_mm, too_near
 from lamphouse.light.glow_words import (
     counted,
     in_cd_m2,
@@ -29,9 +27,7 @@ from lamphouse.light.glow_words import (
 from lamphouse.light.scene import Rectangle
 from lamphouse.light.solved_box import Sight, SolvedBox
 from lamphouse.light.step_size import step_mm
-from lamphouse.light.uprights import inside
 from lamphouse.record import Record, replace
-from lamphouse.shapes.sides import nearest_side
 
 SEARCH_STEP = 2.0
 """Step of the search over that of the answer."""
@@ -168,13 +164,10 @@ def _in_grid(box: LightBox, *, columns: int, rows: int, room: Rectangle) -> tupl
 
 def _off_pillars(leds: tuple[Led, ...], *, drawn: Drawn) -> bool:
     """Tell whether no package comes near a pillar, however it is turned."""
-    rings = drawn.scene.holes
     return all(
-        nearest_side(place, ring=ring).gap_mm > hypot(*led.led_type.package_mm[:2]) / 2.0
-        and not inside(np.array([place]), rings=(ring,))[0]
+        gap_from_mm((led.x_mm, led.y_mm), ring=ring) > hypot(*led.led_type.package_mm[:2]) / 2.0
         for led in leds
-        for place in ((led.x_mm, led.y_mm),)
-        for ring in rings
+        for ring in drawn.scene.holes
     )
 
 
@@ -242,7 +235,7 @@ def diffused(solved: SolvedBox, *, aim: Aim) -> Offer | None:
 
 
 def whiter(solved: SolvedBox, *, aim: Aim) -> Offer | None:
-    """Try matt white paint on all faces and baffles whose finish is darker."""
+    """Try matt white paint on everything inside whose finish is darker."""
     drawn, white = solved.drawn, built_in().finishes[WHITE]
     if not is_darker(drawn.box, than=white):
         return None
@@ -263,16 +256,19 @@ def _painting(box: LightBox, *, before: LightBox) -> tuple[MendEdit, ...]:
     for baffle, was in zip(box.baffles, before.baffles, strict=True):
         if baffle.finish and baffle.finish != was.finish:
             mend += sets("finish", baffle.finish.name, item=baffle.where.item)
+    for pillar, stood in zip(box.pillars, before.pillars, strict=True):
+        if pillar.finish and pillar.finish != stood.finish:
+            mend += sets("finish", pillar.finish.name, item=pillar.where.item)
     return mend
 
 
 def is_darker(box: LightBox, *, than: Finish) -> bool:
-    """Tell whether any face or baffle inside a box throws back less than a finish."""
+    """Tell whether anything inside a box throws back less than a finish."""
     return any(finish.reflectance < than.reflectance for finish in finishes_in(box))
 
 
 def brightened(box: LightBox, *, finish: Finish) -> LightBox:
-    """Give a box with a finish on all faces and baffles that are darker."""
+    """Give a box with a finish on everything inside that is darker."""
     return repainted(
         box, finish=finish, instead_of=lambda old: old.reflectance < finish.reflectance
     )

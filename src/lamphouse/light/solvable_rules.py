@@ -2,21 +2,17 @@
 
 from collections.abc import Iterable, Sequence
 
-import numpy as np
-
 from lamphouse.catalogue.finishes import Finish
 from lamphouse.colour.film_spectra import scatters
 from lamphouse.design.box_faces import finished_faces, finishes_in
 from lamphouse.findings import Finding, Severity, Told, rule
 from lamphouse.light.box_scene import Drawn, baffles_of
 from lamphouse.light.box_suite import THIN_MM
-from lamphouse.light.clearance import LEAST_MM, Near, too_near
+from lamphouse.light.clearance import LEAST_MM, Near, gap_from_mm, too_near
 from lamphouse.light.glow_words import counted, in_mm, in_percent, in_share, together
-from lamphouse.light.scene import Ring, Spot
 from lamphouse.light.seated_leds import source_of
 from lamphouse.light.sound_box import LEAST_CLEARANCE_MM, Fault, Kind
-from lamphouse.light.uprights import distance_mm, inside
-from lamphouse.shapes.sides import nearest_side
+from lamphouse.light.uprights import distance_mm
 from lamphouse.shapes.spacing import overlap_mm2
 
 
@@ -138,7 +134,7 @@ def _lamp_words(name: str, *, drawn: Drawn) -> tuple[str, str]:
                 f"move it away by at least {in_mm(LEAST_MM)}",
             )
     for pillar, ring in zip(drawn.box.pillars, drawn.scene.holes, strict=True):
-        if _gap_mm((lamp.x_mm, lamp.y_mm), ring=ring) < LEAST_CLEARANCE_MM:
+        if gap_from_mm((lamp.x_mm, lamp.y_mm), ring=ring) < LEAST_CLEARANCE_MM:
             return (
                 f"LED '{name}' stands in pillar '{pillar.name}'",
                 f"move it away by at least {in_mm(LEAST_MM)}",
@@ -146,13 +142,6 @@ def _lamp_words(name: str, *, drawn: Drawn) -> tuple[str, str]:
     return (
         f"LED '{name}' does not shine into the clear space of the box",
         "move it inside, off the walls and below the diffuser",
-    )
-
-
-def _gap_mm(spot: Spot, *, ring: Ring) -> float:
-    """Distance of a place from a ring, 0 inside."""
-    return (
-        0.0 if inside(np.array([spot]), rings=(ring,))[0] else nearest_side(spot, ring=ring).gap_mm
     )
 
 

@@ -84,7 +84,7 @@ def _with_box(text: str, *, box: Path, request: Request, choice: Choice) -> str:
 
 
 def _with_faces(text: str, *, box: Path, before: LightBox, after: LightBox) -> str:
-    """Write the finishes of faces and baffles that are others than before."""
+    """Write the finishes of faces, baffles and pillars that are others than before."""
     was = {one.face: one.finish for one in before.faces}
     for one in after.faces:
         if was.get(one.face) != one.finish:
@@ -94,6 +94,13 @@ def _with_faces(text: str, *, box: Path, before: LightBox, after: LightBox) -> s
         if baffle.finish and old.get(baffle.name) != baffle.finish:
             path = (*box, "baffles", baffle.name, "finish")
             text = set_value(text, path, baffle.finish.name)
+    pillars = _tree(text).find((*box, "pillars"))
+    stood = {one.name: one.finish for one in before.pillars}
+    now = {one.name: one.finish for one in after.pillars}
+    for key, name in _keys_of(pillars) if isinstance(pillars, Keyed) else ():
+        finish = now[name]
+        if finish and finish != stood[name]:
+            text = set_value(text, (*box, "pillars", key, "finish"), finish.name)
     return text
 
 
@@ -118,9 +125,9 @@ def _written_layer(layer: Layer) -> Value:
     return fields if len(fields) > 1 else layer.film.name
 
 
-def _keys_of(openings: Keyed) -> Iterator[tuple[str, str]]:
-    """List the keys of openings with the name of the first of each row."""
-    for key, entry in openings.entries.items():
+def _keys_of(items: Keyed) -> Iterator[tuple[str, str]]:
+    """List the keys of items with the name of the first of each row."""
+    for key, entry in items.entries.items():
         yield key, next(row_names(key, count=2 if is_row(entry.value) else 1))
 
 
