@@ -52,6 +52,15 @@ BROWN, FOIL = SHELF.finishes["bare brown card"], SHELF.finishes["aluminium foil"
 L_SHAPE = ((10, 10), (60, 10), (60, 30), (35, 30), (35, 50), (10, 50))
 WITH_STRAIGHT = ((10, 10), (40, 10), (60, 10), (60, 30), (35, 30), (35, 50), (10, 50), (10, 30))
 OPAL = film(0.6, 0.35)
+SLOT = Passage(
+    name="slot",
+    where=where("box / slot"),
+    into="bay",
+    start_mm=(30.0, 6.0),
+    end_mm=(30.0, 14.0),
+    low_mm=2.0,
+    high_mm=6.0,
+)
 
 
 def box_of(corners, *leds, faces=(), finish=WHITE, **more):
@@ -337,16 +346,7 @@ def test_a_shiny_baffle_is_found_too():
 
 
 def test_the_hole_of_a_passage_is_painted_as_the_wall_it_goes_through():
-    slot = Passage(
-        name="slot",
-        where=where("box / slot"),
-        into="bay",
-        start_mm=(30.0, 6.0),
-        end_mm=(30.0, 14.0),
-        low_mm=2.0,
-        high_mm=6.0,
-    )
-    box = box_of(upright(0, 0, 30, 20).corners, led("W", 12, 9), passages=(slot,))
+    box = box_of(upright(0, 0, 30, 20).corners, led("W", 12, 9), passages=(SLOT,))
     beside = replace(box_of(upright(32, 0, 48, 20).corners), name="bay")
     for number, piece in enumerate(pieces_of(box), start=1):
         faces = (FaceFinish(face=f"wall {number}", finish=BLACK),)
@@ -357,16 +357,7 @@ def test_the_hole_of_a_passage_is_painted_as_the_wall_it_goes_through():
 
 
 def test_a_shiny_face_of_a_neighbour_stops_both():
-    slot = Passage(
-        name="slot",
-        where=where("box / slot"),
-        into="bay",
-        start_mm=(30.0, 6.0),
-        end_mm=(30.0, 14.0),
-        low_mm=2.0,
-        high_mm=6.0,
-    )
-    box = box_of(upright(0, 0, 30, 20).corners, led("W", 12, 9), passages=(slot,))
+    box = box_of(upright(0, 0, 30, 20).corners, led("W", 12, 9), passages=(SLOT,))
     shiny = box_of(upright(32, 0, 48, 20).corners, faces=[("back", FOIL)])
     drawn = draw_box(panel(), box=box, currents={}, beside=(replace(shiny, name="bay"),))
     assert [fault.item for fault in sound_suite.faults(drawn)] == ["bay"]

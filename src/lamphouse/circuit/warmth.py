@@ -13,13 +13,13 @@ import numpy as np
 from lamphouse.catalogue.sheet_heat import SheetHeat
 from lamphouse.circuit.branch import Band, SubAssemblyCircuit
 from lamphouse.circuit.curve import fit
+from lamphouse.design.led_body import is_dome, wedge_under
 from lamphouse.design.lightbox import Led, LightBox
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.supply import CircuitHabits
 from lamphouse.findings import Where
 from lamphouse.record import Record
 from lamphouse.shapes.measure import area_mm2, length_mm
-from lamphouse.shapes.tilting import wedge_of
 
 AIR_W_MK = 0.0265
 """Conductivity of air near 35 degC, as are the next two; common tables, from memory."""
@@ -253,18 +253,12 @@ def _wedge_K_W(led: Led, *, conducts_W_mK: float) -> float:
     """Give what each watt warms the upper face of a wedge of the box's sheet over its foot.
 
     Taken as a slab of half its thick edge, as large as the chip: a little too warm, since more goes
-    through its thin side. None for an LED that stands straight, or on its legs.
+    through its thin side. Nothing for an LED that stands straight, or on its legs.
     """
-    if not led.tilt_deg or led.led_type.package.endswith("mm"):
+    if not led.tilt_deg or is_dome(led.led_type):
         return 0.0
     length, width, _ = led.led_type.package_mm
-    wedge = wedge_of(
-        led.led_type.package_mm,
-        turn_deg=led.turn_deg,
-        tilt_deg=led.tilt_deg,
-        towards_deg=led.towards_deg,
-    )
-    return wedge.high_mm / 2.0 * 1e-3 / (conducts_W_mK * length * width * 1e-6)
+    return wedge_under(led).high_mm / 2.0 * 1e-3 / (conducts_W_mK * length * width * 1e-6)
 
 
 def _radius_m(led: Led) -> float:

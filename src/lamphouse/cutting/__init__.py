@@ -42,6 +42,7 @@
 - ``box_rules``: what is said about the walls of a light box.
 - ``pillar_feet``: where pillars stand, and the strands that run in them.
 - ``pillar_pieces``: pillars as slices of sheet, or as a rod or bar.
+- ``pillar_mends``: where one that stands under an opening may stand instead.
 - ``pillar_rules``: what is said about pillars.
 - ``baffle_rules``: what is said about baffles among themselves.
 - ``hanging_rules``: what is said about baffles that hang over openings.

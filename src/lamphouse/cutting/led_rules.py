@@ -10,13 +10,13 @@ from lamphouse.cutting.pillar_feet import sound_pillars
 from lamphouse.cutting.seats import (
     LEDGE_MM,
     baffle_foot,
-    body_of,
     package_corners,
     sound_baffles,
     standing_baffles,
     wire_hole_mm,
     wire_spots,
 )
+from lamphouse.design.led_body import body_of
 from lamphouse.design.lightbox import Led, Lid, LightBox, Seat
 from lamphouse.findings import Severity, Told, Where, rule, sets
 from lamphouse.record import Record, replace

@@ -109,10 +109,6 @@ def strand_aims(
     ]
 
 
-def _piped(frame: Frame, *, pillar: Pillar) -> tuple[Strand, ...]:
-    return tuple(strand for strand in frame.piped if runs_in(strand, pillar=pillar))
-
-
 def pillar_pieces(frame: Frame) -> list[Piece]:
     """Cut the slices of the pillars that are stacks, a piece for each pillar."""
     found = []
@@ -153,5 +149,5 @@ def _notes(frame: Frame, *, pillar: Pillar, count: int, last_mm: float) -> Itera
         filed = f", the last one filed down to {in_mm(last_mm)}"
     stacked = f"glue {count} on one another{filed}: " if count > 1 or filed else ""
     yield f"{stacked}{high} high, from back to panel; all round: {finish}"
-    if _piped(frame, pillar=pillar):
+    if any(runs_in(strand, pillar=pillar) for strand in frame.piped):
         yield "drill the holes of the strands through the whole stack in one go"

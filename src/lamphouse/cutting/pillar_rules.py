@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import combinations
-from math import cos, dist, pi, sin
+from math import dist
 
 from lamphouse.cutting.drill import ROUNDING_MM
 from lamphouse.cutting.layout import Flawed, Layout
@@ -10,6 +10,7 @@ from lamphouse.cutting.mends import at_mm, bring_inside, in_mm, move_apart, way_
 from lamphouse.cutting.opening_rules import unsound_outline
 from lamphouse.cutting.overlay_rules import fibre_of
 from lamphouse.cutting.pillar_feet import ring_of, runs_in, sound_pillars
+from lamphouse.cutting.pillar_mends import CLEAR_MM, LED_CLEAR_MM, OVERLAP_MM2, way_out
 from lamphouse.cutting.pillar_pieces import bar_words, is_printed
 from lamphouse.cutting.seats import baffle_foot, package_corners, sound_baffles
 from lamphouse.design.lightbox import Led, LightBox, Pillar, Seat
@@ -21,25 +22,11 @@ from lamphouse.shapes.outline import Corners, Spot, polygon
 from lamphouse.shapes.sides import nearest_side
 from lamphouse.shapes.soundness import flaw_of
 from lamphouse.shapes.spacing import Enclosure, gap_mm, overlap_mm2
-from lamphouse.shapes.stopping import through
-from lamphouse.shapes.transform import move
-
-CLEAR_MM = 0.5
-"""Room that a mend leaves between a pillar and what else there is [PRACTICE]."""
-
-LED_CLEAR_MM = 1.0
-"""The same beside an LED: nearer than this its light is no point's [PRACTICE]."""
+from lamphouse.shapes.stopping import reached, through
 
 LEAST_GAP_MM = 0.05
 """Nearer to a wall or to one another, pillars touch as they are glued [PRACTICE]."""
 
-OVERLAP_MM2 = 1e-3
-"""What shares less only touches."""
-
-WAYS = 24
-"""Directions in which a pillar is moved out from under an opening."""
-STEP_MM = 0.5
-HALVINGS = 5
 MOST_MENDS = 5
 """Pillars under openings that are told one by one, in one box."""
 
@@ -199,7 +186,10 @@ def baffle_through(box: LightBox) -> Iterable[Told]:
                 )
             elif met[0] > 0.0 and met[1] <= long:
                 near, far = (
-                    tuple(round(value, 2) for value in _along(baffle.start_mm, baffle.end_mm, at))
+                    tuple(
+                        round(value, 2)
+                        for value in reached(baffle.start_mm, end=baffle.end_mm, run_mm=at)
+                    )
                     for at in met
                 )
                 yield Told(
@@ -216,11 +206,6 @@ def baffle_through(box: LightBox) -> Iterable[Told]:
                     "to end",
                     remedy="take it out, or draw it on to a wall",
                 )
-
-
-def _along(start: Spot, end: Spot, run_mm: float) -> Spot:
-    share = run_mm / dist(start, end)
-    return start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1])
 
 
 @rule("CUT093", Severity.WARN, "A pillar stands under an opening")
@@ -260,7 +245,7 @@ def pillar_in_sight(box: LightBox, *, openings: Sequence[tuple[str, Corners]]) -
     ]
     more = len(under) - MOST_MENDS
     for number, (pillar, name) in enumerate(under[:MOST_MENDS], start=1):
-        way = _way_out(pillar, box=box, openings=openings)
+        way = way_out(pillar, box=box, openings=openings)
         others = f"; so do {more} more" if more > 0 and number == MOST_MENDS else ""
         yield Told(
             where=pillar.where,
@@ -283,54 +268,6 @@ def _first_over(pillar: Pillar, *, openings: Sequence[tuple[str, Corners]]) -> s
         ),
         None,
     )
-
-
-def _way_out(
-    pillar: Pillar, *, box: LightBox, openings: Sequence[tuple[str, Corners]]
-) -> Spot | None:
-    """Find the shortest move, among some directions, that brings a pillar to a free place."""
-    own, inside = pillar.outline.corners, Enclosure(box.inside.corners)
-    ledge = box.sheet.thickness_mm if box.inner_diffuser else 0.0
-    taken = [(corners, CLEAR_MM) for _, corners in openings]
-    taken += [(one.outline.corners, CLEAR_MM) for one in sound_pillars(box) if one != pillar]
-    taken += [
-        (baffle_foot(one), CLEAR_MM)
-        for one in sound_baffles(box)
-        if overlap_mm2(baffle_foot(one), other=own) < OVERLAP_MM2
-    ]
-    taken += [
-        (package_corners(led, x_mm=led.x_mm, y_mm=led.y_mm), LED_CLEAR_MM)
-        for led in box.leds
-        if led.seat is not Seat.WALL
-    ]
-
-    def fits(x_mm: float, y_mm: float) -> bool:
-        there = move(own, x_mm=x_mm, y_mm=y_mm)
-        return inside.margin_mm(there) >= ledge + CLEAR_MM and all(
-            gap_mm(there, other=one) >= gap for one, gap in taken
-        )
-
-    farthest = sum(size_mm(box.inside.corners))
-    best: tuple[float, Spot] | None = None
-    for number in range(WAYS):
-        turn = 2.0 * pi * number / WAYS
-        way = (cos(turn), sin(turn))
-        far = STEP_MM
-        while far < (best[0] if best else farthest) and not fits(far * way[0], far * way[1]):
-            far += STEP_MM
-        if far >= (best[0] if best else farthest):
-            continue
-        near = far - STEP_MM
-        for _ in range(HALVINGS):
-            middle = (near + far) / 2.0
-            is_free = fits(middle * way[0], middle * way[1])
-            near, far = (near, middle) if is_free else (middle, far)
-        for spare in (0.0, 0.02):
-            spot = (round((far + spare) * way[0], 2), round((far + spare) * way[1], 2))
-            if fits(*spot):
-                best = (far, spot)
-                break
-    return best[1] if best else None
 
 
 @rule("CUT094", Severity.STOP, "A pillar has a shape no rod or bar is sold in")

@@ -4,10 +4,10 @@ from math import atan2, cos, degrees, dist, hypot, radians, sin
 
 from lamphouse.catalogue.led_types import LedType
 from lamphouse.cutting.piece import SeatMark
+from lamphouse.design.led_body import body_of, is_dome, wedge_under
 from lamphouse.design.lightbox import Baffle, Led, LightBox, Seat
 from lamphouse.shapes.outline import Corners, Spot, circle, polygon, rectangle
 from lamphouse.shapes.soundness import SAME_MM
-from lamphouse.shapes.tilting import Tilted, Wedge, tilted, wedge_of
 from lamphouse.shapes.transform import move, turn
 
 LEDGE_MM = 2.0
@@ -27,22 +27,6 @@ DOME_PITCH_MM = 2.54
 
 DOME_HOLE_MM = 0.8
 """Hole for one lead of a dome LED, 0.5 mm square [TYPICAL]."""
-
-
-def is_dome(led_type: LedType) -> bool:
-    """Tell a dome with two leads (``3 mm``) from a chip (``0603``)."""
-    return led_type.package.endswith("mm")
-
-
-def body_of(led: Led) -> Tilted:
-    """Give an LED's body as it stands on its face."""
-    return tilted(
-        led.led_type.package_mm,
-        is_round=is_dome(led.led_type),
-        turn_deg=led.turn_deg,
-        tilt_deg=led.tilt_deg,
-        towards_deg=led.towards_deg,
-    )
 
 
 def package_corners(led: Led, *, x_mm: float, y_mm: float) -> Corners:
@@ -78,16 +62,6 @@ def from_front(led: Led) -> Corners:
         reach = max(body_of(led).top_mm, hypot(*led.led_type.package_mm[:2]) / 2.0)
         return circle(2.0 * reach, x_mm=led.x_mm, y_mm=led.y_mm)
     return package_corners(led, x_mm=led.x_mm, y_mm=led.y_mm)
-
-
-def wedge_under(led: Led) -> Wedge:
-    """Give the wedge that a tilted chip lies on."""
-    return wedge_of(
-        led.led_type.package_mm,
-        turn_deg=led.turn_deg,
-        tilt_deg=led.tilt_deg,
-        towards_deg=led.towards_deg,
-    )
 
 
 def wire_hole_mm(led_type: LedType, *, lead_mm: float) -> float:

@@ -226,10 +226,9 @@ def _shell(frame: Frame, *, baffling: Baffling) -> Iterator[_Feature]:
     yield from _ledge(frame)
     yield from _baffles(frame, baffling=baffling, on_lid=False)
     if box.lid is Lid.BACK:
-        yield from _pillars(frame)
-    if box.lid is Lid.BACK:
         yield _Feature(low_mm=-thick, high_mm=0.0, step=(True, frame.outside), rank=0)
         yield from _seats(frame)
+        yield from _pillars(frame)
     yield from _wall_cuts(frame)
 
 

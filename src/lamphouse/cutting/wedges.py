@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 
 from lamphouse.cutting.mends import in_mm, sides_mm
-from lamphouse.cutting.seats import is_dome, wedge_under
+from lamphouse.design.led_body import is_dome, wedge_under
 from lamphouse.design.lightbox import Led, Seat
 from lamphouse.shapes.tilting import LEGS_MM
 

@@ -5,6 +5,7 @@
 - ``artwork``: pictures to be printed, and the printer they go through.
 - ``panel``: outlines, openings and their layers, and the panels that carry them.
 - ``lightbox``: the closed space behind a panel, its LEDs and baffles.
+- ``led_body``: how the body of an LED stands on its seat.
 - ``box_faces``: its faces by name, and which finish each has.
 - ``masks``: how panels are painted.
 - ``strand``: fibre runs, and the source groups that light them.

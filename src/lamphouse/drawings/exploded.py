@@ -9,8 +9,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from lamphouse.cutting.behind_rules import outside_of
 from lamphouse.cutting.piece import BoxPieces, Piece
 from lamphouse.cutting.pillar_feet import marks_of
-from lamphouse.cutting.seats import LEAST_FOOT_MM, package_corners, wedge_under
+from lamphouse.cutting.seats import LEAST_FOOT_MM, package_corners
 from lamphouse.cutting.standing import Standing
+from lamphouse.design.led_body import body_of, wedge_under
 from lamphouse.design.lightbox import Build, Led, Lid, LightBox, Seat
 from lamphouse.design.panel import Panel
 from lamphouse.drawings.drawing import Anchor, Circle, Drawing, Item, Pen, Text
@@ -20,7 +21,7 @@ from lamphouse.drawings.moves import drawing_of
 from lamphouse.drawings.page import Labelled
 from lamphouse.drawings.paper import upright
 from lamphouse.drawings.solids import Plate, faces_of, shifted
-from lamphouse.light.seated_leds import SeatFrame, body_of, frame_of
+from lamphouse.light.seated_leds import SeatFrame, frame_of
 from lamphouse.record import Record, replace
 from lamphouse.shapes.carving import carved
 from lamphouse.shapes.flatten import flatten

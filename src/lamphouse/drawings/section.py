@@ -12,6 +12,7 @@ from math import cos, radians, sin
 
 from lamphouse.cutting.pillar_feet import ring_of, sound_pillars
 from lamphouse.cutting.wall_holes import WallHole
+from lamphouse.design.led_body import body_of
 from lamphouse.design.lightbox import Led, LightBox, Seat
 from lamphouse.design.panel import Opening, Panel
 from lamphouse.drawings.drawing import Anchor, Drawing, Item, Path, Pen, Text
@@ -30,7 +31,7 @@ from lamphouse.drawings.section_plane import (
 from lamphouse.drawings.section_sheets import hole_at, sheets_of
 from lamphouse.drawings.sizes import AWAY_MM, level, size_text, upright
 from lamphouse.light import scene
-from lamphouse.light.seated_leds import body_of, frame_of
+from lamphouse.light.seated_leds import frame_of
 from lamphouse.record import replace
 from lamphouse.shapes.tilting import hull_of, wedge_of
 

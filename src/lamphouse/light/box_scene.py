@@ -20,6 +20,7 @@ from lamphouse.design.box_faces import (
     finish_of,
     pillar_finish,
 )
+from lamphouse.design.led_body import body_of
 from lamphouse.design.lightbox import InnerDiffuser, Led, LightBox
 from lamphouse.design.panel import Layer, LayerKind, Opening, Outline, Panel
 from lamphouse.light import scene
@@ -29,7 +30,7 @@ from lamphouse.light.crossed_baffles import parted
 from lamphouse.light.layer_stack import Stack, fold, paint_share
 from lamphouse.light.pillar_scene import ended, rings_of_pillars
 from lamphouse.light.scene import Lamp, Suite
-from lamphouse.light.seated_leds import body_of, frame_of, source_of
+from lamphouse.light.seated_leds import frame_of, source_of
 from lamphouse.light.shared_walls import clear_space
 from lamphouse.record import Record
 from lamphouse.shapes.clearing import Plate, free_parts

@@ -24,9 +24,9 @@ from lamphouse.design.lightbox import LightBox
 from lamphouse.light.box_scene import baffles_of, kinds_of
 from lamphouse.light.cover import area_of
 from lamphouse.light.layer_stack import paint_share
-from lamphouse.light.pillar_scene import around_mm
 from lamphouse.light.scene import Box
 from lamphouse.light.uprights import direction
+from lamphouse.shapes.measure import length_mm
 
 
 def floor_mm2(scene: Box) -> float:
@@ -56,8 +56,8 @@ def painted_mm2(box: LightBox, *, scene: Box) -> tuple[tuple[Finish, float], ...
             for number, part in baffles
         ),
         *(
-            (pillar_finish(box, pillar), around_mm(ring) * scene.depth_mm)
-            for pillar, ring in zip(box.pillars, scene.holes, strict=True)
+            (pillar_finish(box, pillar), length_mm(pillar.outline.corners) * scene.depth_mm)
+            for pillar in box.pillars
         ),
     )
 

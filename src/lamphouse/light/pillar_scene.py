@@ -6,7 +6,6 @@ convex outline is its length over pi (Cauchy).
 """
 
 from collections.abc import Sequence
-from math import dist
 
 from lamphouse.design.lightbox import LightBox, Pillar
 from lamphouse.light import scene
@@ -14,13 +13,9 @@ from lamphouse.light.shared_walls import SNAP_MM, WALL_ERROR_MM
 from lamphouse.record import replace
 from lamphouse.shapes.flatten import flatten
 from lamphouse.shapes.measure import anticlockwise, centroid_mm, length_mm
+from lamphouse.shapes.outline import polygon
 from lamphouse.shapes.soundness import flaw_of
-from lamphouse.shapes.stopping import stopped_mm
-
-
-def around_mm(ring: scene.Ring) -> float:
-    """Give the length of a ring. [mm]."""
-    return sum(dist(a, b) for a, b in zip(ring, (*ring[1:], ring[0]), strict=True))
+from lamphouse.shapes.stopping import reached, stopped_mm
 
 
 def ring_of_pillar(pillar: Pillar) -> scene.Ring:
@@ -30,7 +25,7 @@ def ring_of_pillar(pillar: Pillar) -> scene.Ring:
     if flaw_of(corners) or not any(bulge for _, _, bulge in corners):
         return ring
     x, y = centroid_mm(corners)
-    grown = length_mm(corners) / around_mm(ring)
+    grown = length_mm(corners) / length_mm(polygon(ring))
     return tuple((x + grown * (a - x), y + grown * (b - y)) for a, b in ring)
 
 
@@ -54,7 +49,4 @@ def ended(baffle: scene.Baffle, *, pillars: Sequence[scene.Ring]) -> scene.Baffl
 def _met(start: scene.Spot, end: scene.Spot, *, pillars: Sequence[scene.Ring]) -> scene.Spot:
     found = (stopped_mm(start, end=end, ring=ring, within_mm=SNAP_MM) for ring in pillars)
     along = min((one for one in found if one is not None), default=None)
-    if along is None:
-        return end
-    share = along / dist(start, end)
-    return start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1])
+    return end if along is None else reached(start, end=end, run_mm=along)

@@ -1,11 +1,12 @@
-"""LEDs in their seats: the frame of the face each is glued to, and where its body and light lie."""
+"""LEDs in their seats: the frame of the face each is glued to, and where its light lies."""
 
 from lamphouse.catalogue.led_types import LedType
+from lamphouse.design.led_body import body_of, is_dome
 from lamphouse.design.lightbox import Led, LightBox, Seat
 from lamphouse.light import scene
 from lamphouse.record import Record
 from lamphouse.shapes.sides import nearest_side
-from lamphouse.shapes.tilting import Point, Tilted, tilted
+from lamphouse.shapes.tilting import Point
 
 
 class SeatFrame(Record):
@@ -36,18 +37,7 @@ class SeatFrame(Record):
 def source_height_mm(led_type: LedType) -> float:
     """Height of the light above its underside: the top of a chip, the middle of a dome's cap."""
     _, width, height = led_type.package_mm
-    return height - width / 2.0 if led_type.package.endswith("mm") else height
-
-
-def body_of(led: Led) -> Tilted:
-    """Give an LED's body as it stands on its face."""
-    return tilted(
-        led.led_type.package_mm,
-        is_round=led.led_type.package.endswith("mm"),
-        turn_deg=led.turn_deg,
-        tilt_deg=led.tilt_deg,
-        towards_deg=led.towards_deg,
-    )
+    return height - width / 2.0 if is_dome(led_type) else height
 
 
 def source_of(led: Led) -> Point:

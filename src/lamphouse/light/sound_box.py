@@ -153,7 +153,7 @@ def _pillar_faults(box: Box) -> Iterator[Fault]:
     for number, hole in enumerate(box.holes, start=1):
         gap = float(_clearances_mm(np.array(hole), rings=(box.outline,)).min())
         if _cross(hole, other=box.outline):
-            gap = min(gap, -inf)
+            gap = -inf
         yield from _range(Kind.PILLAR, f"pillar {number}", given=gap, least=1e-3, most=inf)
         for other, before in enumerate(box.holes[: number - 1], start=1):
             # Negated: outside one another is what is wanted of two pillars.

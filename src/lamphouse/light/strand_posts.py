@@ -6,11 +6,12 @@ from math import pi
 import numpy as np
 from numpy.typing import NDArray
 
+from lamphouse.design.led_body import body_of
 from lamphouse.design.lightbox import Led
 from lamphouse.design.strand import Strand
 from lamphouse.light.box_scene import Drawn
 from lamphouse.light.scene import Lamp
-from lamphouse.light.seated_leds import body_of, frame_of
+from lamphouse.light.seated_leds import frame_of
 from lamphouse.light.uprights import inside
 from lamphouse.record import Record
 from lamphouse.shapes.sides import nearest_side

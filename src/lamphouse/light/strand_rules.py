@@ -7,6 +7,7 @@ from math import cos, dist, pi, sin
 import numpy as np
 
 from lamphouse.catalogue.shelf import built_in
+from lamphouse.design.led_body import body_of, is_dome
 from lamphouse.design.lightbox import InnerDiffuser, Led, LightBox, Seat
 from lamphouse.design.panel import Opening
 from lamphouse.design.place import Room
@@ -19,7 +20,6 @@ from lamphouse.light.glow import Glow
 from lamphouse.light.glow_mends import SEARCH_STEP
 from lamphouse.light.glow_words import either, in_mm, in_share
 from lamphouse.light.leaks import NEAR_MM
-from lamphouse.light.seated_leds import body_of
 from lamphouse.light.solved_box import SolvedBox
 from lamphouse.light.step_size import step_mm
 from lamphouse.light.strand_posts import Post, post_of, posts_in
@@ -379,7 +379,7 @@ def seat_of(led: Led) -> Corners:
         return circle(2.0 * body_of(led).top_mm, x_mm=led.x_mm, y_mm=led.y_mm)
     if led.tilt_deg:
         return move(body_of(led).covers(), x_mm=led.x_mm, y_mm=led.y_mm)
-    if led.led_type.package.endswith("mm"):
+    if is_dome(led.led_type):
         return circle(max(length, width), x_mm=led.x_mm, y_mm=led.y_mm)
     upright = rectangle(length, height_mm=width, x_mm=led.x_mm, y_mm=led.y_mm)
     return turn(upright, angle_deg=led.turn_deg, about=(led.x_mm, led.y_mm))

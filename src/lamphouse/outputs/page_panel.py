@@ -13,6 +13,7 @@ import numpy as np
 from lamphouse.colour.artwork_look import eye
 from lamphouse.colour.display import SRGB, linear_of
 from lamphouse.colour.observer import room_light, under
+from lamphouse.design.led_body import body_of
 from lamphouse.design.lightbox import Led, LightBox
 from lamphouse.design.panel import Outline, Panel
 from lamphouse.design.place import Room, SubAssembly
@@ -21,7 +22,7 @@ from lamphouse.drawings.drawing import Drawing, Path, Pen
 from lamphouse.drawings.face import draw
 from lamphouse.light.box_glow import BoxGlow, OpeningGlow
 from lamphouse.light.gluing_grid import SNAP_MM
-from lamphouse.light.seated_leds import body_of, frame_of
+from lamphouse.light.seated_leds import frame_of
 from lamphouse.outputs.artwork_pictures import sheet as artwork_sheet
 from lamphouse.outputs.artwork_tile import tile_of
 from lamphouse.outputs.glow_picture import FACE_REFLECTANCE

@@ -9,7 +9,8 @@ from numpy.typing import NDArray
 from lamphouse.catalogue.drills import Drill
 from lamphouse.cutting.drill import nearest_drill
 from lamphouse.cutting.led_rules import ELBOW_MM
-from lamphouse.cutting.seats import baffles_below, is_dome, wire_hole_mm, wire_spots
+from lamphouse.cutting.seats import baffles_below, wire_hole_mm, wire_spots
+from lamphouse.design.led_body import is_dome
 from lamphouse.design.lightbox import Led, Lid, LightBox
 from lamphouse.light.clearance import LEAST_MM
 from lamphouse.light.gluing_grid import SNAP_MM, Floor

@@ -45,6 +45,12 @@ def through(start: Spot, *, end: Spot, ring: Sequence[Spot]) -> tuple[float, flo
     return min(met), max(met)
 
 
+def reached(start: Spot, *, end: Spot, run_mm: float) -> Spot:
+    """Give the place so far along the line from one place to another. [mm]."""
+    share = run_mm / dist(start, end)
+    return start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1])
+
+
 def stopped_mm(start: Spot, *, end: Spot, ring: Sequence[Spot], within_mm: float) -> float | None:
     """Give how far a way from one place to another goes until it ends at a ring.
 

@@ -1,0 +1,31 @@
+"""How the body of an LED stands on its seat, straight or tilted, and what a tilted chip lies on."""
+
+from lamphouse.catalogue.led_types import LedType
+from lamphouse.design.lightbox import Led
+from lamphouse.shapes.tilting import Tilted, Wedge, tilted, wedge_of
+
+
+def is_dome(led_type: LedType) -> bool:
+    """Tell a dome with two leads (``3 mm``) from a chip (``0603``)."""
+    return led_type.package.endswith("mm")
+
+
+def body_of(led: Led) -> Tilted:
+    """Give an LED's body in the frame of the face it is glued to."""
+    return tilted(
+        led.led_type.package_mm,
+        is_round=is_dome(led.led_type),
+        turn_deg=led.turn_deg,
+        tilt_deg=led.tilt_deg,
+        towards_deg=led.towards_deg,
+    )
+
+
+def wedge_under(led: Led) -> Wedge:
+    """Give the wedge that a tilted chip lies on."""
+    return wedge_of(
+        led.led_type.package_mm,
+        turn_deg=led.turn_deg,
+        tilt_deg=led.tilt_deg,
+        towards_deg=led.towards_deg,
+    )
