@@ -233,11 +233,11 @@ def test_a_pillar_with_another_finish_has_a_line_on_both_sides():
     post = Pillar(
         name="post",
         where=NOWHERE,
-        outline=outline((40, 16), (42, 16), (42, 20), (40, 20)),
+        outline=upright(47.0, 19.0, 48.5, 21.0),
         finish=BLACK,
     )
     box = light_box(pillars=(post,))
-    assert lines_along(box) == [((39.6, 0.4), (39.6, 9.6)), ((42.4, 0.4), (42.4, 9.6))]
+    assert lines_along(box) == [((46.6, 0.4), (46.6, 9.6)), ((48.9, 0.4), (48.9, 9.6))]
     assert not lines_along(replace(box, pillars=(replace(post, finish=None),)))
 
 
