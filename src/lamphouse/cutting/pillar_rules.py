@@ -13,6 +13,7 @@ from lamphouse.cutting.pillar_feet import ring_of, runs_in, sound_pillars
 from lamphouse.cutting.pillar_mends import CLEAR_MM, LED_CLEAR_MM, OVERLAP_MM2, way_out
 from lamphouse.cutting.pillar_pieces import bar_words, is_printed
 from lamphouse.cutting.seats import baffle_foot, package_corners, sound_baffles
+from lamphouse.design.led_body import body_of
 from lamphouse.design.lightbox import Led, LightBox, Pillar, Seat
 from lamphouse.design.strand import Strand
 from lamphouse.findings import Finding, Severity, Told, rule, sets
@@ -373,7 +374,7 @@ def _body_on_wall(led: Led, *, ring: Sequence[Spot]) -> Corners:
     side = nearest_side((led.x_mm, led.y_mm), ring=ring)
     (nx, ny), (x, y) = side.normal, side.foot
     left, _, right, _ = bounds_mm(package_corners(led, x_mm=0.0, y_mm=0.0))
-    high = led.led_type.package_mm[2]
+    high = body_of(led).top_mm
     return anticlockwise(
         polygon(
             (x - along * ny + off * nx, y + along * nx + off * ny)

@@ -12,7 +12,7 @@ from math import cos, radians, sin
 
 from lamphouse.cutting.pillar_feet import ring_of, sound_pillars
 from lamphouse.cutting.wall_holes import WallHole
-from lamphouse.design.led_body import body_of
+from lamphouse.design.led_body import body_of, wedge_under
 from lamphouse.design.lightbox import Led, LightBox, Seat
 from lamphouse.design.panel import Opening, Panel
 from lamphouse.drawings.drawing import Anchor, Drawing, Item, Path, Pen, Text
@@ -33,7 +33,7 @@ from lamphouse.drawings.sizes import AWAY_MM, level, size_text, upright
 from lamphouse.light import scene
 from lamphouse.light.seated_leds import frame_of
 from lamphouse.record import replace
-from lamphouse.shapes.tilting import hull_of, wedge_of
+from lamphouse.shapes.tilting import hull_of
 
 SCALES = (20.0, 10.0, 5.0, 2.0, 1.0, 0.5, 0.2, 0.1)
 """Drawn over true size: the steps of [ISO5455]."""
@@ -150,13 +150,7 @@ def _leaning(cut: Cut, led: Led, *, pen: Pen) -> Iterator[Path]:
         legs = (cut.place(*seen(spot)) for spot in ((0.0, 0.0, 0.0), body.bend_mm, body.foot_mm))
         yield Path(pen=pen, corners=tuple((x, y, 0.0) for x, y in legs))
     else:
-        wedge = wedge_of(
-            led.led_type.package_mm,
-            turn_deg=led.turn_deg,
-            tilt_deg=led.tilt_deg,
-            towards_deg=led.towards_deg,
-        )
-        yield closed(hull_of([seen(spot) for spot in wedge.corners()]))
+        yield closed(hull_of([seen(spot) for spot in wedge_under(led).corners()]))
     corners = [seen(spot) for spot in body.corners()]
     yield closed(body.seen(corners, cap_at=seen(body.cap_mm)))
 
