@@ -76,7 +76,7 @@ The judgement
 -------------
 - ``judging``: the front door: a box of the design goes in, its glow and findings come out.
 - ``box_glow``: records of a judged box.
-- ``seated_leds``: where the body and the light of an LED lie in its seat, tilted or not.
+- ``seated_leds``: where the light of an LED lies in its seat, tilted or not.
 - ``pillar_scene``: pillars as the solver's rings, and baffles that end on them.
 - ``box_scene``: a box of the design drawn as the solver's box.
 - ``shared_walls``: where two boxes stand wall to wall, and passages that fit there.
