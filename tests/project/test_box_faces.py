@@ -208,6 +208,25 @@ def test_the_mend_that_paints_it_white_does_what_its_words_promise():
     assert in_words(after) == "matt white paint"
 
 
+PILLARS = """\
+            pillars:
+              post: {shape: round 1 mm, at: [47 mm, 18 mm], finish: matt black paint}
+              row:
+                {shape: round 0.5 mm, at: [44 mm, 35 mm], count: 2, step: [3 mm, 0 mm],
+                 finish: matt black paint}
+              bare: {shape: round 0.5 mm, at: [20 mm, 35 mm]}
+"""
+
+
+def test_the_mend_that_paints_it_white_paints_pillars_and_rows_of_them_too():
+    text = TEXT.replace("evenness: 50 %", "evenness: 70 %") + PILLARS
+    plan = make.plan(read(text).design)
+    finding = next(one for one in plan.findings if one.code == "LIT010")
+    assert "pillar post, pillar row1 and pillar row2 'matt white paint'" in finding.remedy
+    after = box_of(mended(text, finding=finding))
+    assert in_words(after) == "matt white paint"
+
+
 def white_of(box, *, thorough=False):
     means = Means(films={}, finishes=FINISHES, in_hand=frozenset(), deepest_mm=None)
     panel = read().design.sub_assemblies[0].panels[0]
@@ -226,7 +245,7 @@ def test_a_suggested_finish_says_which_faces_it_takes():
 
 
 def test_a_suggested_finish_is_written_face_by_face_and_keeps_the_comments():
-    reading = read()
+    reading = read(TEXT + PILLARS)
     request = asked(reading.design, shelf=reading.shelf, box="screen box")
     bright = FINISHES["bright white emulsion"]
     painted = repainted(request.box, finish=bright, instead_of=lambda old: old != bright)
@@ -242,14 +261,16 @@ def test_a_suggested_finish_is_written_face_by_face_and_keeps_the_comments():
         rows=(),
         freed=(),
     )
-    text = applied(TEXT, request=request, choice=choice, reason="brighter")
+    text = applied(TEXT + PILLARS, request=request, choice=choice, reason="brighter")
     again = box_of(text)
     assert again.finish == bright
     assert again.faces == painted.faces
     assert again.baffles[0].finish == bright
+    assert [one.finish for one in again.pillars] == [bright, bright, bright, None]
     assert "# dark on purpose" in text
     assert "back: bright white emulsion  # no ghost of the LED" in text
-    assert repainted_faces(again, before=box_of()) == ("back", "wall 2", "baffle middle")
+    taken = ("back", "wall 2", "baffle middle", "pillar post", "pillar row1", "pillar row2")
+    assert repainted_faces(again, before=request.box) == taken
 
 
 def test_one_dark_face_changes_the_plan_though_nothing_else_does():

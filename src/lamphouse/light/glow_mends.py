@@ -242,7 +242,7 @@ def diffused(solved: SolvedBox, *, aim: Aim) -> Offer | None:
 
 
 def whiter(solved: SolvedBox, *, aim: Aim) -> Offer | None:
-    """Try matt white paint on all faces and baffles whose finish is darker."""
+    """Try matt white paint on all faces, baffles and pillars whose finish is darker."""
     drawn, white = solved.drawn, built_in().finishes[WHITE]
     if not is_darker(drawn.box, than=white):
         return None
@@ -263,6 +263,9 @@ def _painting(box: LightBox, *, before: LightBox) -> tuple[MendEdit, ...]:
     for baffle, was in zip(box.baffles, before.baffles, strict=True):
         if baffle.finish and baffle.finish != was.finish:
             mend += sets("finish", baffle.finish.name, item=baffle.where.item)
+    for pillar, stood in zip(box.pillars, before.pillars, strict=True):
+        if pillar.finish and pillar.finish != stood.finish:
+            mend += sets("finish", pillar.finish.name, item=pillar.where.item)
     return mend
 
 
