@@ -249,6 +249,19 @@ def test_a_pillar_in_the_cut_has_its_own_line_and_never_that_of_a_wall():
     assert sides == {27.6, 32.4}
 
 
+def test_a_baffle_that_is_drawn_into_a_pillar_is_not_drawn_within_it():
+    """The cut runs at 20 mm, the pillar from 18 to 22 mm; only there does the baffle end in it."""
+    (baffle,) = full_box().baffles
+    corners = (28.0, 18.0), (32.0, 18.0), (32.0, 22.0), (28.0, 22.0)
+    post = Pillar(name="post", where=full_box().where, outline=outline(*corners))
+    into = replace(baffle, start_mm=(30.0, 10.0), end_mm=(30.0, 20.5), finish=BLACK)
+    alone = replace(light_box(), pillars=(post,))
+    for seat in (Seat.BACK, Seat.PANEL):
+        both = replace(alone, baffles=(replace(into, seat=seat),))
+        for pen in (Pen.CUT, Pen.MARK):
+            assert paths(drawn(both), pen) == paths(drawn(alone), pen)
+
+
 def test_a_lid_lies_over_back_and_walls():
     lowest = []
     for lid in Lid:

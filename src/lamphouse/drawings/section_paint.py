@@ -18,7 +18,7 @@ from lamphouse.drawings.drawing import Anchor, Item, Path, Pen, Text
 from lamphouse.drawings.figures import segment
 from lamphouse.drawings.lettering import LEAST_MM
 from lamphouse.drawings.section_cut import Cut, spans_of
-from lamphouse.drawings.section_plane import Crossing, edge_crossing
+from lamphouse.drawings.section_plane import Crossing
 
 _OFF_MM = 0.8
 """From a face to the line along it, on the drawing."""
@@ -49,9 +49,8 @@ def paint_of(cut: Cut) -> Iterator[Item]:
         for end, inward in ((left, 1.0), (right, -1.0)):
             side = _wall if end.u_mm in walls else _pillar
             yield from side(cut, end, inward=inward)
-    for baffle in box.baffles:
-        cross = edge_crossing(cut.plane, (baffle.start_mm, baffle.end_mm))
-        if cross and baffle_finish(box, baffle) != box.finish:
+    for baffle, cross in cut.baffles:
+        if baffle_finish(box, baffle) != box.finish:
             half = cross.slant * baffle.sheet.thickness_mm / 2.0 + off
             low, high = baffle.span_mm(depth_mm=depth)
             for u in (cross.u_mm - half, cross.u_mm + half):
