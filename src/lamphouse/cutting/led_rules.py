@@ -65,7 +65,7 @@ def _flat_feet(box: LightBox, *, seat: Seat) -> list[Foot]:
     feet = []
     for led in box.leds:
         if led.seat is seat:
-            high = led.led_type.package_mm[2]
+            high = body_of(led).top_mm
             span = (0.0, high) if seat is Seat.BACK else (box.depth_mm - high, box.depth_mm)
             foot = _led_foot(led, x_mm=led.x_mm, y_mm=led.y_mm)
             feet.append(replace(foot, span_mm=span))
