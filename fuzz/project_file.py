@@ -1,12 +1,14 @@
 """Mutates project files and reads each mutant: findings or a plan, nothing else.
 
 Every tenth mutant each is of Saltmarsh, of its mended file, of Night Studio, and of one module of
-Gorge; the others are of the small project that ``lamphouse new`` starts with, in which a change
-more often hits something.
+Gorge, and of ``light_boxes.yaml`` beside this file, whose one light box has a finish per face, a
+pillar, a hanging and a standing baffle and tilted LEDs; the others are of the small project that
+``lamphouse new`` starts with, in which a change more often hits something.
 
-Usage: ``python fuzz/project_file.py N SEED``. Every mutant must end in a reading, within 10 s and
-1 GiB; where there is a design, the plan is made from it too. A mutant is known by its seed and
-number, so each failure can be run again: ``python fuzz/project_file.py 1 SEED NUMBER``.
+Usage: ``python fuzz/project_file.py N SEED``, with ``--light-boxes`` for mutants of that one file
+alone. Every mutant must end in a reading, within 10 s and 1 GiB; where there is a design, the plan
+is made from it too. A mutant is known by its seed and number, so each failure can be run again:
+``python fuzz/project_file.py 1 SEED NUMBER``.
 """
 
 import argparse
@@ -91,6 +93,9 @@ TOKENS = (
         "name: a",
     ),
 )
+
+LIGHT_BOXES = Path(__file__).with_name("light_boxes.yaml")
+"""A file with every key of what stands in a light box and how its faces are finished."""
 
 Generator = np.random.Generator
 Mutation = Callable[[str, Generator], str]
@@ -267,15 +272,25 @@ def _checked(words: str, findings: tuple[Finding, ...]) -> str:
     return words
 
 
-def run(count: int, *, seed: int, first: int = 0) -> tuple[Counter[str], float, list[str]]:
-    """Read mutants; give how they ended, the longest time in s, and every failure."""
+def bases() -> list[str]:
+    """Give the texts whose mutants are read in turn."""
     large = [
         demo_text("saltmarsh"),
         demo_text("saltmarsh", "mended.yaml"),
         demo_text("night-studio"),
         grown_text("gorge", modules=1),
     ]
-    texts = [*large, *[starter_text()] * 6]
+    return [*large, LIGHT_BOXES.read_text(encoding="utf-8"), *[starter_text()] * 5]
+
+
+def run(
+    count: int, *, seed: int, first: int = 0, only: str = ""
+) -> tuple[Counter[str], float, list[str]]:
+    """Read mutants, of one text ``only`` where there is one.
+
+    Gives how they ended, the longest time in s, and every failure.
+    """
+    texts = [only] if only else bases()
     kept = [Kept() for _ in texts]
     ends: Counter[str] = Counter()
     longest, failures = 0.0, []
@@ -316,12 +331,14 @@ def main() -> int:
     parser.add_argument("count", type=int)
     parser.add_argument("seed", type=int)
     parser.add_argument("first", type=int, nargs="?", default=0)
+    parser.add_argument("--light-boxes", action="store_true")
     given = parser.parse_args()
+    only = LIGHT_BOXES.read_text(encoding="utf-8") if given.light_boxes else ""
     ends: Counter[str] = Counter()
     longest, failed = 0.0, 0
     for done in range(0, given.count, PORTION):
         size = min(PORTION, given.count - done)
-        some, slowest, failures = run(size, seed=given.seed, first=given.first + done)
+        some, slowest, failures = run(size, seed=given.seed, first=given.first + done, only=only)
         ends += some
         longest, failed = max(longest, slowest), failed + len(failures)
         for failure in failures[:20]:

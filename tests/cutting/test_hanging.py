@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from cutting import samples as s
 from cutting.standing_solids import worst_overlap
 from lamphouse.cutting.seats import baffle_foot
-from lamphouse.design.lightbox import BaffleJoint, Build, Flange, Lid, Seat
+from lamphouse.design.lightbox import BaffleJoint, Build, Flange, Lid, Pillar, Seat
 from lamphouse.drawings.drawing import Path
 from lamphouse.drawings.face import draw
 from lamphouse.record import replace
@@ -221,6 +221,36 @@ def test_leds_meet_it_only_at_its_own_heights():
         assert [f.code for f in build(s.box(baffles=near, leds=(leant,)))[1]] == codes
     low = (replace(curtain[0], height_mm=9.8),)
     assert [f.code for f in build(s.box(baffles=low, leds=(s.led("A", 30, 20),)))[1]] == ["CUT021"]
+
+
+@pytest.mark.parametrize("seat", [Seat.BACK, Seat.PANEL])
+def test_a_tilted_led_meets_it_as_high_as_its_raised_corner(seat):
+    """Half of the length by the sine over the wedge's thin edge, as a turned rectangle rises."""
+    kind = s.led("A", 30, 20).led_type
+    length, _, high = kind.package_mm
+    top = length * sin(radians(60.0)) + high * cos(radians(60.0))
+    assert top > high + 0.5
+    edge = high + 0.25  # over one that lies flat, under the corner of one that leans
+    other = Seat.PANEL if seat is Seat.BACK else Seat.BACK
+    baffles = (s.baffle("a", (30, 12), (30, 28), height_mm=DEEP_MM - edge, seat=other),)
+    flat = s.led("A", 30, 20, seat=seat)
+    assert build(s.box(baffles=baffles, leds=(flat,)))[1] == ()
+    leaning = replace(flat, tilt_deg=60.0, towards_deg=0.0)
+    found = [f.code for f in build(s.box(baffles=baffles, leds=(leaning,)))[1]]
+    assert "CUT021" in found
+
+
+def test_the_mend_moves_it_into_no_pillar():
+    window = s.opening("window", s.box_shape(12, 8, x=30, y=20))
+    baffle = hung("a", (35, 12), (35, 28))
+    rim = s.box_shape(1, 1, x=37, y=14)
+    post = Pillar(name="post", where=baffle.where, outline=s.shape(rim))
+    bare, beside = (
+        next(f for f in build(box, window)[1] if f.code == "CUT088")
+        for box in (s.box(baffles=(baffle,)), s.box(baffles=(baffle,), pillars=(post,)))
+    )
+    assert "right" in bare.remedy
+    assert "left" in beside.remedy
 
 
 @pytest.mark.parametrize("build_of", [Build.FOLDED, Build.PRINTED])

@@ -1,7 +1,7 @@
 """Pillars as pieces, rods and bodies; what stands in their way, each mend tried."""
 
 import re
-from math import pi, sqrt
+from math import cos, pi, radians, sin, sqrt
 
 import pytest
 import shapely
@@ -293,6 +293,21 @@ def test_an_led_on_a_wall_that_reaches_into_a_pillar_is_told():
     for tilt_deg, codes in ((0.0, set()), (60.0, {"CUT095"})):
         leant = s.led("A", 10, 20, seat=Seat.WALL, height_mm=5, tilt_deg=tilt_deg, towards_deg=90.0)
         assert set(told(beside, leds=(leant,))) == codes
+
+
+@pytest.mark.parametrize("towards", [0.0, 90.0])
+def test_a_tilted_led_on_a_wall_reaches_into_a_pillar_with_its_raised_corner(towards):
+    """A turned rectangle rises by its length times the sine and its height times the cosine."""
+    flat = s.led("A", 10, 20, seat=Seat.WALL, height_mm=5)
+    length, width, high = flat.led_type.package_mm
+    side = length if towards == 0.0 else width
+    top = side * sin(radians(50.0)) + high * cos(radians(50.0))
+    leaning = replace(flat, tilt_deg=50.0, towards_deg=towards)
+    for gap, meets in ((top - 0.05, True), (top + 0.05, False)):
+        assert gap > high
+        near = pillar(s.box_shape(4, 4, x=10 + gap + 2, y=20))
+        assert "CUT095" not in told(near, leds=(flat,))
+        assert ("CUT095" in told(near, leds=(leaning,))) == meets
 
 
 def test_a_strand_half_in_a_pillar_is_told_and_the_move_mends_it():

@@ -221,24 +221,44 @@ def test_a_baffle_with_another_finish_has_a_line_on_both_sides():
     assert across == [29.1, 30.9]  # half a millimetre of sheet, and 0.8 mm on the drawing
 
 
-def test_a_baffle_that_hangs_has_the_lines_where_it_is():
-    hung = replace(full_box().baffles[0], seat=Seat.PANEL, finish=BLACK)
-    box = replace(full_box(), baffles=(hung,), inner_diffuser=None)
-    edge = box.depth_mm - hung.height_mm
-    levels = {round(y, 4) for line in lines_along(box) for _, y in line}
-    assert levels == {edge, box.depth_mm - 0.4}
+def test_a_hanging_baffle_has_its_lines_where_it_hangs():
+    (baffle,) = full_box().baffles
+    hung = replace(baffle, seat=Seat.PANEL, finish=BLACK)
+    box = replace(full_box(), baffles=(hung,))
+    new = {path.corners for path in paths(drawn(box), Pen.MARK)}
+    plain = replace(box, baffles=(replace(hung, finish=PAINT),))
+    new -= {path.corners for path in paths(drawn(plain), Pen.MARK)}
+    heights = {tuple(round(y / DRAWN, 4) for _, y, _ in corners) for corners in new}
+    off = 0.8 / DRAWN
+    assert heights == {(box.depth_mm - hung.height_mm, box.depth_mm - off)}
 
 
-def test_a_pillar_with_another_finish_has_a_line_on_both_sides():
-    post = Pillar(
-        name="post",
-        where=NOWHERE,
-        outline=upright(47.0, 19.0, 48.5, 21.0),
-        finish=BLACK,
-    )
-    box = light_box(pillars=(post,))
-    assert lines_along(box) == [((46.6, 0.4), (46.6, 9.6)), ((48.9, 0.4), (48.9, 9.6))]
-    assert not lines_along(replace(box, pillars=(replace(post, finish=None),)))
+def test_a_pillar_in_the_cut_has_its_own_line_and_never_that_of_a_wall():
+    """The pillar is 4 mm square around the row of LEDs, between the walls at 10 and 50 mm."""
+    corners = (28.0, 18.0), (32.0, 18.0), (32.0, 22.0), (28.0, 22.0)
+    post = Pillar(name="post", where=full_box().where, outline=outline(*corners))
+    plain = replace(light_box(faces=faces("walls")), pillars=(post,))
+    walls = [((10.4, 0.4), (10.4, 9.6)), ((49.6, 0.4), (49.6, 9.6))]
+    assert lines_along(plain) == walls
+    assert not {"wall 1", "wall 3"} & set(words(drawn(plain)))
+    dark = replace(plain, faces=(), pillars=(replace(post, finish=BLACK),))
+    across = [path.corners for path in paths(drawn(dark), Pen.MARK)]
+    bare = [path.corners for path in paths(drawn(replace(dark, pillars=(post,))), Pen.MARK)]
+    sides = {round(corners[0][0] / DRAWN, 4) for corners in across if corners not in bare}
+    assert sides == {27.6, 32.4}
+
+
+def test_a_baffle_that_is_drawn_into_a_pillar_is_not_drawn_within_it():
+    """The cut runs at 20 mm, the pillar from 18 to 22 mm; only there does the baffle end in it."""
+    (baffle,) = full_box().baffles
+    corners = (28.0, 18.0), (32.0, 18.0), (32.0, 22.0), (28.0, 22.0)
+    post = Pillar(name="post", where=full_box().where, outline=outline(*corners))
+    into = replace(baffle, start_mm=(30.0, 10.0), end_mm=(30.0, 20.5), finish=BLACK)
+    alone = replace(light_box(), pillars=(post,))
+    for seat in (Seat.BACK, Seat.PANEL):
+        both = replace(alone, baffles=(replace(into, seat=seat),))
+        for pen in (Pen.CUT, Pen.MARK):
+            assert paths(drawn(both), pen) == paths(drawn(alone), pen)
 
 
 def test_a_lid_lies_over_back_and_walls():

@@ -40,6 +40,19 @@ def test_no_mutant_ends_in_anything_but_findings_or_a_plan():
         assert all(end in words for end in ("'plan'", "'plan with stops'", "'no design'"))
 
 
+def test_one_text_holds_every_key_of_light_boxes_and_gets_a_plan_without_stops(fuzz):
+    """Else its mutants would reach nothing of what they are there for."""
+    text = fuzz.LIGHT_BOXES.read_text(encoding="utf-8")
+    assert text in fuzz.bases()
+    design = fuzz.read_text(text, file="light_boxes.yaml").design
+    ((_, box),) = design.sub_assemblies[0].boxes
+    assert box.faces
+    assert box.pillars
+    assert {baffle.hangs for baffle in box.baffles} == {True, False}
+    assert {led.seat.value for led in box.leds if led.tilt_deg} == {"back", "wall"}
+    assert fuzz.outcome(text.encode()) == "plan"
+
+
 def test_a_mutant_is_known_by_its_seed_and_number(fuzz):
     text = fuzz.demo_text("saltmarsh")
     first = [fuzz.mutant(text, seed=1, number=number) for number in range(20)]

@@ -6,6 +6,7 @@ from math import dist
 from lamphouse.cutting.drill import ROUNDING_MM
 from lamphouse.cutting.layout import Layout, Spot
 from lamphouse.cutting.mends import way_words
+from lamphouse.cutting.pillar_rules import baffle_through
 from lamphouse.cutting.seats import baffle_foot, hanging_baffles
 from lamphouse.design.lightbox import Baffle, LightBox
 from lamphouse.findings import Finding, MendEdit, Severity, Told, rule, sets
@@ -113,6 +114,8 @@ def _moved_off(baffle: Baffle, *, box: LightBox, spots: Sequence[Spot]) -> Baffl
     half = baffle.sheet.thickness_mm / 2.0
     for moved in _beside(baffle, spots=spots):
         foot = baffle_foot(moved)
+        if baffle_through(replace(box, baffles=(moved,))):
+            continue
         if enclosure.margin_mm(foot) >= -(half + ROUNDING_MM) and all(
             gap_mm(foot, other=spot.corners) >= BEAD_MM - 10.0**-_DIGITS for spot in spots
         ):

@@ -12,7 +12,7 @@ from lamphouse.cutting.overlay_rules import fibre_of
 from lamphouse.cutting.pillar_feet import ring_of, runs_in, sound_pillars
 from lamphouse.cutting.pillar_mends import CLEAR_MM, LED_CLEAR_MM, OVERLAP_MM2, way_out
 from lamphouse.cutting.pillar_pieces import bar_words, is_printed
-from lamphouse.cutting.seats import baffle_foot, package_corners, sound_baffles
+from lamphouse.cutting.seats import baffle_foot, sound_baffles
 from lamphouse.design.led_body import body_of
 from lamphouse.design.lightbox import Led, LightBox, Pillar, Seat
 from lamphouse.design.strand import Strand
@@ -24,6 +24,7 @@ from lamphouse.shapes.sides import nearest_side
 from lamphouse.shapes.soundness import flaw_of
 from lamphouse.shapes.spacing import Enclosure, gap_mm, overlap_mm2
 from lamphouse.shapes.stopping import reached, through
+from lamphouse.shapes.tilting import hull_of
 
 LEAST_GAP_MM = 0.05
 """Nearer to a wall or to one another, pillars touch as they are glued [PRACTICE]."""
@@ -370,15 +371,17 @@ def runs_into_pillar(box: LightBox, *, strands: Sequence[Strand]) -> Iterable[To
 
 
 def _body_on_wall(led: Led, *, ring: Sequence[Spot]) -> Corners:
-    """Give an LED's package on its wall, seen from the panel."""
+    """Give an LED on its wall with what holds it, tilted as it is, seen from the panel."""
     side = nearest_side((led.x_mm, led.y_mm), ring=ring)
     (nx, ny), (x, y) = side.normal, side.foot
-    left, _, right, _ = bounds_mm(package_corners(led, x_mm=0.0, y_mm=0.0))
-    high = body_of(led).top_mm
+    body = body_of(led)
+    cap_at = (body.cap_mm[0], body.cap_mm[2])
+    seen = body.seen([(along, off) for along, _, off in body.corners()], cap_at=cap_at)
+    foot = [(0.0, 0.0)] if body.is_round else [(along, 0.0) for along, _, _ in body.underside()]
     return anticlockwise(
         polygon(
             (x - along * ny + off * nx, y + along * nx + off * ny)
-            for along, off in ((left, 0.0), (right, 0.0), (right, high), (left, high))
+            for along, off in hull_of([*seen, *foot])
         )
     )
 

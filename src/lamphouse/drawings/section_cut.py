@@ -3,10 +3,17 @@
 from collections.abc import Sequence
 
 from lamphouse.cutting.wall_holes import WallHole
-from lamphouse.design.lightbox import Lid, LightBox
+from lamphouse.design.lightbox import Baffle, Lid, LightBox
 from lamphouse.design.panel import Outline, Panel
 from lamphouse.drawings.moves import Box
-from lamphouse.drawings.section_plane import Crossing, Plane, Span, clear_spans, spans_in
+from lamphouse.drawings.section_plane import (
+    Crossing,
+    Plane,
+    Span,
+    clear_spans,
+    edge_crossing,
+    spans_in,
+)
 from lamphouse.drawings.sizes import AWAY_MM
 from lamphouse.light import scene
 from lamphouse.record import Record, replace
@@ -42,6 +49,24 @@ class Cut(Record):
     def between_walls(self) -> list[tuple[Crossing, Crossing]]:
         """Stretches of the cut from wall to wall, with the pillars in them."""
         return clear_spans(self.plane, replace(self.scene, holes=()))
+
+    @property
+    def baffles(self) -> list[tuple[Baffle, Crossing]]:
+        """Baffles with where the cut goes through them; what of one lies in a pillar is not there.
+
+        A baffle that is drawn into a pillar ends on its face.
+        """
+        pillars = [
+            span
+            for pillar in self.box.pillars
+            for span in spans_of(pillar.outline, plane=self.plane)
+        ]
+        return [
+            (baffle, cross)
+            for baffle in self.box.baffles
+            if (cross := edge_crossing(self.plane, (baffle.start_mm, baffle.end_mm)))
+            and not any(low < cross.u_mm < high for low, high in pillars)
+        ]
 
     @property
     def outer(self) -> Span:

@@ -1,6 +1,7 @@
 """The faces of a section that have another finish than the rest: a line along each, walls named."""
 
 from collections.abc import Iterator
+from math import inf
 
 from lamphouse.design.box_faces import (
     BACK,
@@ -17,7 +18,7 @@ from lamphouse.drawings.drawing import Anchor, Item, Path, Pen, Text
 from lamphouse.drawings.figures import segment
 from lamphouse.drawings.lettering import LEAST_MM
 from lamphouse.drawings.section_cut import Cut, spans_of
-from lamphouse.drawings.section_plane import Crossing, edge_crossing
+from lamphouse.drawings.section_plane import Crossing
 
 _OFF_MM = 0.8
 """From a face to the line along it, on the drawing."""
@@ -36,6 +37,7 @@ def inside_words(cut: Cut) -> str:
 def paint_of(cut: Cut) -> Iterator[Item]:
     """Draw a line along every face in the cut whose finish is not that of the box."""
     box, depth, off = cut.box, cut.box.depth_mm, _OFF_MM / cut.drawn
+    walls = {wall.u_mm for span in cut.between_walls for wall in span}
     own_back, own_panel = (finish_of(box, face) != box.finish for face in (BACK, PANEL))
     for left, right in cut.spans:
         start, end = left.u_mm + off, right.u_mm - off
@@ -44,20 +46,15 @@ def paint_of(cut: Cut) -> Iterator[Item]:
         if own_panel:
             for first, last in _between_openings(cut, start, end):
                 yield _line(cut, (first, depth - off), (last, depth - off))
-        for wall, inward in ((left, 1.0), (right, -1.0)):
-            yield from _wall(cut, wall, inward=inward)
-    for baffle in box.baffles:
-        cross = edge_crossing(cut.plane, (baffle.start_mm, baffle.end_mm))
-        if cross and baffle_finish(box, baffle) != box.finish:
+        for edge, inward in ((left, 1.0), (right, -1.0)):
+            side = _wall if edge.u_mm in walls else _pillar
+            yield from side(cut, edge, inward=inward)
+    for baffle, cross in cut.baffles:
+        if baffle_finish(box, baffle) != box.finish:
             half = cross.slant * baffle.sheet.thickness_mm / 2.0 + off
             low, high = baffle.span_mm(depth_mm=depth)
             for u in (cross.u_mm - half, cross.u_mm + half):
                 yield _line(cut, (u, max(low, off)), (u, min(high, depth - off)))
-    for pillar in box.pillars:
-        if pillar_finish(box, pillar) != box.finish:
-            for first, last in spans_of(pillar.outline, plane=cut.plane):
-                for u in (first - off, last + off):
-                    yield _line(cut, (u, off), (u, depth - off))
 
 
 def _wall(cut: Cut, wall: Crossing, *, inward: float) -> Iterator[Item]:
@@ -78,6 +75,25 @@ def _wall(cut: Cut, wall: Crossing, *, inward: float) -> Iterator[Item]:
             height_mm=LEAST_MM,
             anchor=Anchor.START if inward > 0.0 else Anchor.END,
         )
+
+
+def _pillar(cut: Cut, side: Crossing, *, inward: float) -> Iterator[Item]:
+    """Draw the line along the side of a pillar."""
+    box, off = cut.box, _OFF_MM / cut.drawn
+    near = min(
+        box.pillars,
+        key=lambda pillar: min(
+            (
+                abs(end - side.u_mm)
+                for span in spans_of(pillar.outline, plane=cut.plane)
+                for end in span
+            ),
+            default=inf,
+        ),
+    )
+    if pillar_finish(box, near) != box.finish:
+        u = side.u_mm + inward * off
+        yield _line(cut, (u, off), (u, box.depth_mm - off))
 
 
 def _between_openings(cut: Cut, start: float, end: float) -> Iterator[tuple[float, float]]:

@@ -39,13 +39,11 @@ def sheets_of(cut: Cut) -> Iterator[Item]:
     for pillar in cut.box.pillars:
         for span in spans_of(pillar.outline, plane=cut.plane):
             yield from hatched(cut.sheet(span, (0.0, depth)))
-    for baffle in cut.box.baffles:
-        cross = edge_crossing(cut.plane, (baffle.start_mm, baffle.end_mm))
-        if cross:
-            half = cross.slant * baffle.sheet.thickness_mm / 2.0
-            span = (cross.u_mm - half, cross.u_mm + half)
-            heights = baffle.span_mm(depth_mm=cut.box.depth_mm)
-            yield from hatched(cut.sheet(span, heights))
+    for baffle, cross in cut.baffles:
+        half = cross.slant * baffle.sheet.thickness_mm / 2.0
+        span = (cross.u_mm - half, cross.u_mm + half)
+        heights = baffle.span_mm(depth_mm=cut.box.depth_mm)
+        yield from hatched(cut.sheet(span, heights))
     yield from _off_the_cut(cut)
     yield from _face(cut, cut.panel, heights=(cut.box.depth_mm, cut.head_mm), falls=True)
     for opening in cut.panel.openings:

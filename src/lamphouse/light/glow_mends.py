@@ -235,7 +235,7 @@ def diffused(solved: SolvedBox, *, aim: Aim) -> Offer | None:
 
 
 def whiter(solved: SolvedBox, *, aim: Aim) -> Offer | None:
-    """Try matt white paint on everything inside whose finish is darker."""
+    """Try matt white paint on all faces, baffles and pillars whose finish is darker."""
     drawn, white = solved.drawn, built_in().finishes[WHITE]
     if not is_darker(drawn.box, than=white):
         return None

@@ -94,13 +94,20 @@ def _with_faces(text: str, *, box: Path, before: LightBox, after: LightBox) -> s
         if baffle.finish and old.get(baffle.name) != baffle.finish:
             path = (*box, "baffles", baffle.name, "finish")
             text = set_value(text, path, baffle.finish.name)
-    pillars = _tree(text).find((*box, "pillars"))
+    return _with_pillars(text, pillars=(*box, "pillars"), before=before, after=after)
+
+
+def _with_pillars(text: str, *, pillars: Path, before: LightBox, after: LightBox) -> str:
+    """Write the finishes of pillars that are others than before, of a row once."""
+    node = _tree(text).find(pillars)
+    if not isinstance(node, Keyed):
+        return text
     stood = {one.name: one.finish for one in before.pillars}
-    now = {one.name: one.finish for one in after.pillars}
-    for key, name in _keys_of(pillars) if isinstance(pillars, Keyed) else ():
-        finish = now[name]
-        if finish and finish != stood[name]:
-            text = set_value(text, (*box, "pillars", key, "finish"), finish.name)
+    new = {one.name: one.finish for one in after.pillars}
+    for key, name in _keys_of(node):
+        finish = new.get(name)
+        if finish and finish != stood.get(name):
+            text = set_value(text, (*pillars, key, "finish"), finish.name)
     return text
 
 
@@ -125,9 +132,9 @@ def _written_layer(layer: Layer) -> Value:
     return fields if len(fields) > 1 else layer.film.name
 
 
-def _keys_of(items: Keyed) -> Iterator[tuple[str, str]]:
-    """List the keys of items with the name of the first of each row."""
-    for key, entry in items.entries.items():
+def _keys_of(node: Keyed) -> Iterator[tuple[str, str]]:
+    """List the keys of openings or pillars with the name of the first of each row."""
+    for key, entry in node.entries.items():
         yield key, next(row_names(key, count=2 if is_row(entry.value) else 1))
 
 
