@@ -46,9 +46,9 @@ def paint_of(cut: Cut) -> Iterator[Item]:
         if own_panel:
             for first, last in _between_openings(cut, start, end):
                 yield _line(cut, (first, depth - off), (last, depth - off))
-        for edge, inward in ((left, 1.0), (right, -1.0)):
-            side = _wall if edge.u_mm in walls else _pillar
-            yield from side(cut, edge, inward=inward)
+        for face, inward in ((left, 1.0), (right, -1.0)):
+            lined = _wall if face.u_mm in walls else _pillar
+            yield from lined(cut, face, inward=inward)
     for baffle, cross in cut.baffles:
         if baffle_finish(box, baffle) != box.finish:
             half = cross.slant * baffle.sheet.thickness_mm / 2.0 + off
