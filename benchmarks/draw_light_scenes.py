@@ -3,8 +3,9 @@
 ``corners`` are boxes whose lamps stand half a millimetre or so from walls, with small holes close
 by; ``baffled`` are rooms with standing, hanging and short baffles, most with a lamp beside one;
 ``hung`` are rooms parted from the panel down, lamps and openings right beside the baffle; ``slits``
-are rooms that a narrow slit alone joins. The same seed draws the same boxes. Records have the
-layout of tests/reference/light_scenes/.
+are rooms that a narrow slit alone joins; ``beams`` are rooms lit by narrow beams from the back,
+from walls, or leaning. The same seed draws the same boxes. Records have the layout of
+tests/reference/light_scenes/.
 """
 
 import numpy as np
@@ -383,3 +384,62 @@ def slits(*, seed=SEED + 4, count=8):
     """Draw rooms that a narrow slit over or under a baffle joins."""
     lot = np.random.default_rng(seed)
     return [slit_scene(lot, number=number) for number in range(1, count + 1)]
+
+
+def narrow_lamp(lot, *, wide, high, depth, kind):
+    """Draw a lamp of 12 to 40 degrees: on the back, on a wall of a rectangle, or leaning."""
+    beam = float(lot.choice([12.0, 15.0, 20.0, 30.0, 40.0]))
+    x, y = lot.uniform(0.08, 0.92) * wide, lot.uniform(0.08, 0.92) * high
+    z, way = lot.uniform(0.6, 3.0), [0.0, 0.0, 1.0]
+    if kind == "wall":
+        z, aside = depth * lot.uniform(0.2, 0.8), lot.uniform(0.6, 3.0)
+        if lot.integers(2):
+            x, way = aside, [1.0, 0.0, 0.0]
+        else:
+            y, way = aside, [0.0, 1.0, 0.0]
+    elif kind == "leaning":
+        tilt, turn = np.radians(lot.uniform(15.0, 70.0)), lot.uniform(0.0, 2.0 * np.pi)
+        way = [np.sin(tilt) * np.cos(turn), np.sin(tilt) * np.sin(turn), np.cos(tilt)]
+    m = np.log(0.5) / np.log(np.cos(np.radians(beam / 2.0)))
+    return {
+        "pos_mm": rounded([x, y, z]),
+        "dir": rounded(way, digits=6),
+        "I0_cd": round(lot.uniform(0.5, 2.0), 3),
+        "m": round(float(m), 4),
+    }
+
+
+def beam_scene(lot, *, number):
+    """Draw a room with one or two narrow beams and two openings, every fourth an open hole."""
+    wide, high = round(lot.uniform(20.0, 50.0), 1), round(lot.uniform(16.0, 36.0), 1)
+    depth, paint = round(lot.uniform(7.0, 18.0), 1), round(lot.uniform(0.5, 0.9), 2)
+    kind = ("back", "wall", "leaning")[number % 3]
+    count = 1 + number % 2
+    room, taken, apertures = rectangle(0.0, 0.0, wide, high), [], []
+    lamps = [narrow_lamp(lot, wide=wide, high=high, depth=depth, kind=kind) for _ in range(count)]
+    for name in ("first", "second"):
+        size = lot.uniform(4.0, 0.5 * high, size=2)
+        spot = place_in(lot, room, shape=rectangle(0.0, 0.0, *size), apart=taken, margin=0.5)
+        if spot is not None:
+            taken.append((spot, 1.0))
+            is_hole = number % 4 == 0 and name == "first"
+            rect = {"name": name, "shape": "rect", "rect_mm": rounded(spot.bounds, digits=1)}
+            apertures.append({**rect, **OPAL, **({"fill": "open"} if is_hole else {})})
+    return {
+        "name": f"n{number:02d}_{kind}",
+        "note": "narrow beams",
+        "outline_mm": [[0, 0], [wide, 0], [wide, high], [0, high]],
+        "holes_mm": [],
+        "depth_mm": depth,
+        "reflectance": {"back": paint, "walls": paint, "panel_inside": paint},
+        "leds": lamps,
+        "apertures": apertures,
+        "baffles": [],
+        "inner_sheet": None,
+    }
+
+
+def beams(*, seed=SEED + 5, count=18):
+    """Draw rooms lit by narrow beams."""
+    lot = np.random.default_rng(seed)
+    return [beam_scene(lot, number=number) for number in range(1, count + 1)]

@@ -45,6 +45,7 @@ DRAWN = {
     "baffled": draw_light_scenes.baffled,
     "hung": draw_light_scenes.hung,
     "slits": draw_light_scenes.slits,
+    "beams": draw_light_scenes.beams,
 }
 
 

@@ -3,7 +3,7 @@ from math import cos, log, pi, radians, sqrt
 import numpy as np
 import pytest
 
-from lamphouse.light.emitter import falling, intensity
+from lamphouse.light.emitter import falling, intensity, spot_slope
 from lamphouse.light.scene import CosinePower, IntensityTable
 from lamphouse.light.viewers import Screens
 from light.boxes import lamp
@@ -112,3 +112,15 @@ def test_a_wall_throws_a_shadow():
     assert light_at(source, x=14.9, y=0.0, z=4.0, screens=screens) > 0.0
     assert light_at(source, x=15.1, y=0.0, z=4.0, screens=screens) == 0.0
     assert light_at(source, x=4.0, y=0.0, z=4.0, screens=screens) > 0.0
+
+
+@pytest.mark.parametrize("m", [0.0, 1.0, 8.0, 60.0])
+def test_the_spot_of_a_beam_ends_where_the_light_on_a_plane_has_halved(m):
+    """E = I0 cos^(m + 3) / h^2 on a plane at a height h, the inverse-square cosine law."""
+    half = np.arctan(spot_slope(CosinePower(m=m)))
+    assert np.cos(half) ** (m + 3.0) == pytest.approx(0.5, rel=EXACT)
+    angles = tuple(float(one) for one in np.linspace(0.0, 90.0, 901))
+    table = IntensityTable(
+        angles_deg=angles, relative=tuple(float(one) ** m for one in np.cos(np.radians(angles)))
+    )
+    assert np.arctan(spot_slope(table)) == pytest.approx(half, abs=np.radians(90.0 / 400.0))
