@@ -226,6 +226,7 @@ def test_a_pillar_is_drawn_dragged_with_its_light_and_typed(panel, saltmarsh):
     page.locator("#panel-stage").press("Enter")
     wait_for_text(saltmarsh, r"pillar 1: \{shape: round 4 mm, at: \[", page)
     page.locator('#panel-stage [data-id="pillar:pillar 1"].picked').wait_for()
+    page.locator("#panel-form input[data-path*='pillar 1']").first.wait_for()
     field = page.locator("#panel-form").get_by_label("finish", exact=True)
     field.fill("matt black paint")
     field.press("Enter")

@@ -30,9 +30,11 @@ export class Form {
     const item = stage.pickedItem();
     if (!item) {
       delete root.dataset.path;
+      root.inert = false;
       return root.replaceChildren();
     }
     const path = JSON.stringify(item.path);
+    if (root.dataset.path && root.dataset.path !== path) root.inert = true; // nothing is typed into the item picked before
     const query = `path=${encodeURIComponent(path)}&member=${encodeURIComponent(item.member ? item.name : "")}`;
     const answer = await fetch(`${projectAddress()}/panel/form?${query}`);
     if (!answer.ok || idOf(item) !== stage.picked) return;
@@ -41,6 +43,7 @@ export class Form {
     root.dataset.path = path;
     const focused = root.contains(document.activeElement) ? nameOf(document.activeElement) : "";
     root.replaceChildren(...made.childNodes);
+    root.inert = false;
     if (focused) /** @type {HTMLElement | undefined} */ ([...root.querySelectorAll("input, select, button")].find((one) => nameOf(one) === focused))?.focus();
   }
 
