@@ -1,4 +1,4 @@
-from math import pi
+from math import cos, log, pi, radians
 
 import numpy as np
 import pytest
@@ -7,15 +7,16 @@ from lamphouse.light import first_bounce, glints
 from lamphouse.light.first_bounce import first_light, missed
 from lamphouse.light.glow import solve
 from lamphouse.light.interior import first_reflection, make_interior
-from lamphouse.light.scene import Aperture, Baffle, Disc, Sheet
+from lamphouse.light.scene import Aperture, Baffle, CosinePower, Disc, Lamp, Sheet
 from lamphouse.light.step_size import step_mm
 from lamphouse.light.views import make_views
 from lamphouse.record import replace
 from light.boxes import OPAL, box_of, lamp, plain_box, rectangle, scenes
 from tolerances import PHYSICS
 
-# Asked of small holes: 0.7 % in the mean; to it two standard errors of the reference are added.
-HOLE = 0.007
+# Asked of small holes: 0.7 % in the mean, of lit openings 0.5; to it two standard errors of the
+# reference are added.
+HOLE, LIT = 0.007, 0.005
 
 CORNERS = scenes("fresh/corners.json")
 
@@ -183,3 +184,31 @@ def test_spots_as_large_as_faces_need_no_more_help():
     assert usual.mean_cd_m2 == pytest.approx(fine.mean_cd_m2, rel=2.0 * PHYSICS)
     off = usual.luminance_cd_m2 / fine.luminance_cd_m2 - 1.0
     assert np.sqrt(np.mean(off**2)) < 3.0 * PHYSICS
+
+
+def test_the_spot_of_a_narrow_beam_is_smaller_than_the_cell_it_falls_on():
+    """Random walks (``lamphouse.light.verify``, seed 1, 3 million): 101.82 cd/m2, error 0.05.
+
+    The beam of 30 degrees, from a wall, lights a spot on the wall across; before it was seen to,
+    the mean was 1.6 % off.
+    """
+    across = plain_box(
+        outline=((0.0, 0.0), (40.63, 0.0), (40.63, 12.44), (0.0, 12.44)),
+        depth_mm=11.93,
+        back_reflectance=0.5,
+        panel_reflectance=0.5,
+        wall_reflectances=(0.5,),
+        apertures=(Aperture(name="A", shape=rectangle(2.0, 2.0, 38.63, 10.44), fill=OPAL),),
+        lamps=(
+            Lamp(
+                name="W1",
+                x_mm=6.39,
+                y_mm=1.2,
+                z_mm=8.02,
+                direction=(0.0, 1.0, 0.0),
+                beam=CosinePower(m=log(0.5) / log(cos(radians(15.0)))),
+                flux_lm=1.0,
+            ),
+        ),
+    )
+    assert solve(across).looks[0].mean_cd_m2 == pytest.approx(101.82, rel=LIT)
