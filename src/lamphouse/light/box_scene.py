@@ -27,8 +27,9 @@ from lamphouse.light import scene
 from lamphouse.light.box_glow import LedCurrent
 from lamphouse.light.box_suite import connected, suite_of
 from lamphouse.light.crossed_baffles import parted
+from lamphouse.light.ended_baffles import ended
 from lamphouse.light.layer_stack import Stack, fold, paint_share
-from lamphouse.light.pillar_scene import ended, rings_of_pillars
+from lamphouse.light.pillar_scene import rings_of_pillars
 from lamphouse.light.scene import Lamp, Suite
 from lamphouse.light.seated_leds import frame_of, source_of
 from lamphouse.light.shared_walls import clear_space
@@ -281,7 +282,7 @@ def baffles_of(
     ``paint`` gives the reflectance of a finish.
     """
     spans = [baffle.span_mm(depth_mm=box.depth_mm) for baffle in box.baffles]
-    pillars = rings_of_pillars(box)
+    walls, pillars = clear_space(box), rings_of_pillars(box)
     return parted(
         [
             ended(
@@ -292,6 +293,7 @@ def baffles_of(
                     high_mm=high,
                     reflectance=paint(baffle_finish(box, baffle)),
                 ),
+                walls=walls,
                 pillars=pillars,
             )
             for baffle, (low, high) in zip(box.baffles, spans, strict=True)

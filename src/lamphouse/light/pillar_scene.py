@@ -5,17 +5,13 @@ so that it takes up and shades, on the whole, as much light as the pillar does: 
 convex outline is its length over pi (Cauchy).
 """
 
-from collections.abc import Sequence
-
 from lamphouse.design.lightbox import LightBox, Pillar
 from lamphouse.light import scene
-from lamphouse.light.shared_walls import SNAP_MM, WALL_ERROR_MM
-from lamphouse.record import replace
+from lamphouse.light.shared_walls import WALL_ERROR_MM
 from lamphouse.shapes.flatten import flatten
 from lamphouse.shapes.measure import anticlockwise, centroid_mm, length_mm
 from lamphouse.shapes.outline import polygon
 from lamphouse.shapes.soundness import flaw_of
-from lamphouse.shapes.stopping import reached, stopped_mm
 
 
 def ring_of_pillar(pillar: Pillar) -> scene.Ring:
@@ -32,21 +28,3 @@ def ring_of_pillar(pillar: Pillar) -> scene.Ring:
 def rings_of_pillars(box: LightBox) -> tuple[scene.Ring, ...]:
     """Give all pillars of a box, in its order."""
     return tuple(ring_of_pillar(pillar) for pillar in box.pillars)
-
-
-def ended(baffle: scene.Baffle, *, pillars: Sequence[scene.Ring]) -> scene.Baffle:
-    """End a baffle on the pillars it runs into at either end; what runs through one stays."""
-    start, end = baffle.start_mm, baffle.end_mm
-    if start == end:
-        return baffle
-    return replace(
-        baffle,
-        start_mm=_met(end, start, pillars=pillars),
-        end_mm=_met(start, end, pillars=pillars),
-    )
-
-
-def _met(start: scene.Spot, end: scene.Spot, *, pillars: Sequence[scene.Ring]) -> scene.Spot:
-    found = (stopped_mm(start, end=end, ring=ring, within_mm=SNAP_MM) for ring in pillars)
-    along = min((one for one in found if one is not None), default=None)
-    return end if along is None else reached(start, end=end, run_mm=along)

@@ -9,6 +9,24 @@ LEAST_MM = 1e-6
 """A way that is in a ring for less only touches it."""
 
 
+def crossings_mm(start: Spot, *, end: Spot, ring: Sequence[Spot]) -> list[float]:
+    """List where the line from one place to another crosses a ring, as along the line. [mm].
+
+    Negative behind its start; in the order of the ring. One that only touches may be left out.
+    """
+    length = dist(start, end)
+    ux, uy = (end[0] - start[0]) / length, (end[1] - start[1]) / length
+    met = []
+    for (ax, ay), (bx, by) in zip(ring, (*ring[1:], ring[0]), strict=True):
+        off_a = (ay - start[1]) * ux - (ax - start[0]) * uy
+        off_b = (by - start[1]) * ux - (bx - start[0]) * uy
+        if (off_a > 0.0) != (off_b > 0.0):
+            share = off_a / (off_a - off_b)
+            x, y = ax + share * (bx - ax), ay + share * (by - ay)
+            met.append((x - start[0]) * ux + (y - start[1]) * uy)
+    return met
+
+
 def through(start: Spot, *, end: Spot, ring: Sequence[Spot]) -> tuple[float, float] | None:
     """Give where the line from one place to another meets a ring first and last.
 
@@ -30,16 +48,7 @@ def through(start: Spot, *, end: Spot, ring: Sequence[Spot]) -> tuple[float, flo
     >>> through((0.0, 1.0), end=(5.0, 1.0), ring=((2.0, 0.0), (4.0, 0.0), (4.0, 3.0), (2.0, 3.0)))
     (2.0, 4.0)
     """
-    length = dist(start, end)
-    ux, uy = (end[0] - start[0]) / length, (end[1] - start[1]) / length
-    met = []
-    for (ax, ay), (bx, by) in zip(ring, (*ring[1:], ring[0]), strict=True):
-        off_a = (ay - start[1]) * ux - (ax - start[0]) * uy
-        off_b = (by - start[1]) * ux - (bx - start[0]) * uy
-        if (off_a > 0.0) != (off_b > 0.0):
-            share = off_a / (off_a - off_b)
-            x, y = ax + share * (bx - ax), ay + share * (by - ay)
-            met.append((x - start[0]) * ux + (y - start[1]) * uy)
+    met = crossings_mm(start, end=end, ring=ring)
     if not met or max(met) - min(met) < LEAST_MM:
         return None
     return min(met), max(met)
