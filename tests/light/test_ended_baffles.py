@@ -4,7 +4,7 @@ from math import hypot
 
 import pytest
 
-from lamphouse.light.ended_baffles import ended
+from lamphouse.light.ended_baffles import all_ended, ended
 from lamphouse.light.scene import Baffle
 from lamphouse.light.shared_walls import SNAP_MM, WALL_ERROR_MM
 from lamphouse.shapes.flatten import flatten
@@ -18,7 +18,7 @@ ROUND = flatten(circle(40.0), error_mm=WALL_ERROR_MM)
 
 def drawn(start, end, *, walls=ROOM):
     baffle = Baffle(start_mm=start, end_mm=end, low_mm=0.0, high_mm=6.0, reflectance=0.8)
-    made = ended(baffle, walls=walls, pillars=())
+    made = ended(baffle, walls=walls)
     return made.start_mm, made.end_mm
 
 
@@ -52,3 +52,19 @@ def test_an_end_on_a_round_wall_lies_on_its_chords():
     for x, y in (start, end):
         assert y == pytest.approx(across, abs=EXACT)
         assert 20.0 - WALL_ERROR_MM - EXACT <= hypot(x, y) <= 20.0 + EXACT
+
+
+@pytest.mark.parametrize("off", [-0.4, 0.0, 0.4])
+@pytest.mark.parametrize("high", [6.0, 2.0])
+def test_an_end_near_another_baffle_is_on_it_where_their_heights_overlap(off, high):
+    through = Baffle(
+        start_mm=(0.0, 8.0), end_mm=(30.0, 8.0), low_mm=0.0, high_mm=high, reflectance=0.8
+    )
+    hung = Baffle(
+        start_mm=(12.0, 20.0), end_mm=(12.0, 8.0 - off), low_mm=3.0, high_mm=9.0, reflectance=0.8
+    )
+    first, second = all_ended((through, hung), walls=ROOM, pillars=())
+    assert first == through
+    assert second.start_mm == hung.start_mm
+    wanted = (12.0, 8.0) if high > 3.0 else hung.end_mm
+    assert second.end_mm == pytest.approx(wanted, abs=EXACT)

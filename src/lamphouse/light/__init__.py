@@ -78,7 +78,7 @@ The judgement
 - ``box_glow``: records of a judged box.
 - ``seated_leds``: where the light of an LED lies in its seat, tilted or not.
 - ``pillar_scene``: pillars as the solver's rings.
-- ``ended_baffles``: baffles ended at the walls and pillars they come to.
+- ``ended_baffles``: baffles ended at the walls, pillars and baffles they come to.
 - ``box_scene``: a box of the design drawn as the solver's box.
 - ``shared_walls``: where two boxes stand wall to wall, and passages that fit there.
 - ``box_suite``: boxes that share openings, put together as a suite.

@@ -27,7 +27,7 @@ from lamphouse.light import scene
 from lamphouse.light.box_glow import LedCurrent
 from lamphouse.light.box_suite import connected, suite_of
 from lamphouse.light.crossed_baffles import parted
-from lamphouse.light.ended_baffles import ended
+from lamphouse.light.ended_baffles import all_ended
 from lamphouse.light.layer_stack import Stack, fold, paint_share
 from lamphouse.light.pillar_scene import rings_of_pillars
 from lamphouse.light.scene import Lamp, Suite
@@ -282,23 +282,17 @@ def baffles_of(
     ``paint`` gives the reflectance of a finish.
     """
     spans = [baffle.span_mm(depth_mm=box.depth_mm) for baffle in box.baffles]
-    walls, pillars = clear_space(box), rings_of_pillars(box)
-    return parted(
-        [
-            ended(
-                scene.Baffle(
-                    start_mm=baffle.start_mm,
-                    end_mm=baffle.end_mm,
-                    low_mm=low,
-                    high_mm=high,
-                    reflectance=paint(baffle_finish(box, baffle)),
-                ),
-                walls=walls,
-                pillars=pillars,
-            )
-            for baffle, (low, high) in zip(box.baffles, spans, strict=True)
-        ]
-    )
+    drawn = [
+        scene.Baffle(
+            start_mm=baffle.start_mm,
+            end_mm=baffle.end_mm,
+            low_mm=low,
+            high_mm=high,
+            reflectance=paint(baffle_finish(box, baffle)),
+        )
+        for baffle, (low, high) in zip(box.baffles, spans, strict=True)
+    ]
+    return parted(all_ended(drawn, walls=clear_space(box), pillars=rings_of_pillars(box)))
 
 
 def _alone(
