@@ -331,3 +331,12 @@ def test_many_under_one_opening_are_told_together():
     found = [one for one in built(*posts, panel=window)[1].findings if one.code == "CUT093"]
     assert len(found) == 5
     assert "so do 7 more" in found[-1].message
+
+
+def test_a_row_that_stands_in_itself_is_told_once_for_each_pillar():
+    row = [
+        pillar(outline.circle(4, x_mm=20 + 0.5 * number, y_mm=20), name=f"post{number}")
+        for number in range(8)
+    ]
+    _, cut = built(*row)
+    assert [one.code for one in cut.findings].count("CUT091") == 7

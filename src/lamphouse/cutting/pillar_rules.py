@@ -116,10 +116,14 @@ def pillars_overlap(box: LightBox) -> Iterable[Told]:
     Source
         Geometry.
     """
+    told: set[str] = set()
     for earlier, later in combinations(sound_pillars(box), 2):
         first, second = earlier.outline.corners, later.outline.corners
-        if _are_apart(first, second) or gap_mm(second, other=first) >= LEAST_GAP_MM - ROUNDING_MM:
+        if later.name in told or _are_apart(first, second):
             continue
+        if gap_mm(second, other=first) >= LEAST_GAP_MM - ROUNDING_MM:
+            continue
+        told.add(later.name)
         yield Told(
             where=later.where,
             message=f"pillars '{earlier.name}' and '{later.name}' of box '{box.name}' stand in one "

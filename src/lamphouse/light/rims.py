@@ -54,35 +54,29 @@ def _weights(panel: Pieces, *, box: Box, way: Way) -> tuple[Floats, Bools]:
 
 def _cut_along(panel: Pieces, *, box: Box, way: Way) -> Pieces:
     """Cut pieces that lie along the grid at the edges of rectangles that do so too."""
-    flat = np.array(straightened(panel.corner_mm[..., :2], way=way))
-    number = np.arange(len(flat))
+    flat = straightened(panel.corner_mm[..., :2], way=way)
+    low, high, number = flat.min(axis=1), flat.max(axis=1), np.arange(len(flat))
+    area, _ = ring_area_centre(flat)
+    upright = area > (1.0 - NONE_OR_ALL) * (high - low).prod(axis=1)
     for aperture in box.apertures:
         shape = straight_shape(aperture.shape, way=way)
         if isinstance(shape, Rectangle):
-            across, up = (shape.left_mm, shape.right_mm), (shape.bottom_mm, shape.top_mm)
-            for axis, places, span in ((0, across, up), (1, up, across)):
-                for place in places:
-                    (which,) = _met(flat, axis=axis, place=place, span=span).nonzero()
-                    part = flat[which]
-                    after = part.copy()
-                    np.minimum(part[..., axis], place, out=part[..., axis])
-                    np.maximum(after[..., axis], place, out=after[..., axis])
-                    flat[which] = part
-                    flat = np.concatenate([flat, after])
-                    number = np.concatenate([number, number[which]])
+            edges = (shape.left_mm, shape.right_mm), (shape.bottom_mm, shape.top_mm)
+            for axis, (first, last) in ((0, edges[1]), (1, edges[0])):
+                beside = upright & (low[:, 1 - axis] < last - TOUCH_MM)
+                beside &= high[:, 1 - axis] > first + TOUCH_MM
+                for place in edges[axis]:
+                    met = (low[:, axis] < place - TOUCH_MM) & (high[:, axis] > place + TOUCH_MM)
+                    (which,) = (beside & met).nonzero()
+                    beyond = low[which]
+                    beyond[:, axis] = place
+                    low, high = np.concatenate([low, beyond]), np.concatenate([high, high[which]])
+                    high[which, axis] = place
+                    upright, beside, number = (
+                        np.append(each, each[which]) for each in (upright, beside, number)
+                    )
     made = take(panel, which=number)
+    # A part of an upright rectangle has the corners of the whole, moved to its own edges.
+    corner = np.clip(flat[number], low[:, None], high[:, None])
     height = made.corner_mm[..., 2:]
-    return replace(made, corner_mm=np.concatenate([laid_back(flat, way=way), height], axis=2))
-
-
-def _met(flat: Floats, *, axis: int, place: float, span: tuple[float, float]) -> Bools:
-    """Tell which upright rectangles among pieces (Q, 4, 2) an edge across an axis passes through.
-
-    ``span`` holds the ends of the edge.
-    """
-    low, high = flat.min(axis=1), flat.max(axis=1)
-    area, _ = ring_area_centre(flat)
-    met = area > (1.0 - NONE_OR_ALL) * (high - low).prod(axis=1)
-    met &= (low[:, axis] < place - TOUCH_MM) & (high[:, axis] > place + TOUCH_MM)
-    met &= (low[:, 1 - axis] < span[1] - TOUCH_MM) & (high[:, 1 - axis] > span[0] + TOUCH_MM)
-    return np.asarray(met)
+    return replace(made, corner_mm=np.concatenate([laid_back(corner, way=way), height], axis=2))

@@ -266,9 +266,13 @@ def _in_words(fault: Fault, *, drawn: Drawn) -> tuple[str, str]:
                 f"mend '{item}' first",
             )
         case Kind.COUNT:
+            pillared = item == "corners" and bool(drawn.box.pillars)
+            what = f"{item}, those of its pillars too" if pillared else item
             return (
-                f"it has {given:.0f} {item}, and at most {fault.most:.0f} are allowed",
-                "divide it into several boxes",
+                f"it has {given:.0f} {what}, and at most {fault.most:.0f} are allowed",
+                "give it fewer pillars, or divide it"
+                if pillared
+                else "divide it into several boxes",
             )
         case _:
             return f"{fault.kind} ({item})", "draw its outline and its parts anew"
