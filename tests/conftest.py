@@ -19,6 +19,7 @@ settings.load_profile("repeatable" if os.environ.get("CI") == "true" else "searc
 REFERENCE = Path(__file__).parent / "reference"
 
 
+@pytest.hookimpl(optionalhook=True)
 def pytest_xdist_auto_num_workers() -> int:
     """Take one worker more than there are cores: the page's tests wait about as long as they work.
 

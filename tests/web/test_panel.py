@@ -207,6 +207,42 @@ def test_items_are_drawn_reshaped_and_removed(panel, saltmarsh):
     assert "opening 1" not in saltmarsh.read_text()
 
 
+def test_one_change_waits_for_the_one_before(panel, saltmarsh):
+    page = panel()
+    page.get_by_role("button", name="round hole").click()
+    page.locator("#panel-stage").press("Enter")
+    wait_for_text(saltmarsh, r"opening 1: \{shape: round 5 mm, at: \[", page)
+    page.locator('#panel-stage [data-id="opening:opening 1"].picked').wait_for()
+    page.locator("#panel-form input[data-path*='opening 1']").first.wait_for()
+    page.route("**/panel/do", lambda route: (page.wait_for_timeout(300), route.continue_()))
+    page.locator('#panel-stage [data-handle="0"]').focus()
+    page.keyboard.press("Shift+ArrowRight")
+    page.get_by_role("button", name="Make points").click()  # within the wait for more nudges
+    found = wait_for_text(saltmarsh, r"opening 1: \{shape: \{points: .*", page)
+    corners = [float(number) for number in re.findall(r"(-?[\d.]+) mm", found[0].split("at:")[0])]
+    assert max(corners) - min(corners) == pytest.approx(7.0)  # nudged before it was made points
+    expect(page.locator("#said")).to_be_empty()
+
+
+def test_items_nudged_one_upon_the_other_are_both_moved_and_taken_back(panel, saltmarsh):
+    page = panel()
+    before = saltmarsh.read_text()
+    for item in ("opening:screen", "box:screen box"):
+        page.get_by_label("Item").select_option(item)
+        page.locator(f'#panel-stage [data-id="{item}"]').focus()
+        page.keyboard.press("ArrowUp")
+    wait_for_text(saltmarsh, r"(?s)at: \[34 mm, 26.1 mm\].*at: \[34 mm, 26.1 mm\]", page)
+    page.keyboard.press("Shift+ArrowRight")
+    page.keyboard.press("Control+z")  # what was just nudged, though it was not yet in the file
+    page.keyboard.press("Control+z")
+    page.keyboard.press("Control+z")
+    for _ in range(400):
+        if saltmarsh.read_text() == before:
+            break
+        page.wait_for_timeout(50)
+    assert saltmarsh.read_text() == before
+
+
 def test_a_pillar_is_drawn_dragged_with_its_light_and_typed(panel, saltmarsh):
     text = saltmarsh.read_text()
     post = "pillars: {post: {shape: round 3 mm, at: [20 mm, 9 mm]}}"

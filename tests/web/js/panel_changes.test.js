@@ -75,9 +75,9 @@ test("a corner is written in the coordinates of its own shape", () => {
   const draft = draftOf(shown, opening, 1, [12, 18]);
   assert.deepEqual(draft.openings.o, [[9, 19, 0], [12, 18, 0], [9, 21, 0]]);
   assert.deepEqual(reshapeCommand(shown, opening, 1, [12, 18]).to, [2, -2]);
-  const added = addCornerCommand(shown, noDraft(), opening, { near: [10.1, 20.1], reach: 0.5, to: [10.5, 20.5] });
+  const added = addCornerCommand(shown, opening, { near: [10.1, 20.1], reach: 0.5, to: [10.5, 20.5] });
   assert.deepEqual([added.corner, added.to], [2, [0.5, 0.5]]);
-  assert.equal(addCornerCommand(shown, noDraft(), opening, { near: [15, 25], reach: 0.5, to: [15, 25] }), null);
+  assert.equal(addCornerCommand(shown, opening, { near: [15, 25], reach: 0.5, to: [15, 25] }), null);
 });
 
 test("a member leaves its row with the places of all", () => {

@@ -30,13 +30,39 @@ export async function send(address, content) {
   }
 }
 
+/** What was begun last. @type {Promise<unknown>} */
+let before = Promise.resolve();
+
 /**
- * Make edits that come and go together.
+ * Change the project when all that was begun before is done: what is done next is measured from it.
+ * @template T
+ * @param {() => Promise<T>} change
+ * @returns {Promise<T>}
+ */
+export function inTurn(change) {
+  document.dispatchEvent(new CustomEvent("changing"));
+  const done = before.then(change);
+  before = done.catch(() => undefined);
+  return done;
+}
+
+/**
+ * Make edits that come and go together, in their turn.
  * @param {string} label what is done, in the maker's words
  * @param {Edit[]} edits
  * @returns {Promise<Outcome>}
  */
-export async function edit(label, edits) {
+export function edit(label, edits) {
+  return inTurn(() => editNow(label, edits));
+}
+
+/**
+ * Make edits whose turn it is.
+ * @param {string} label
+ * @param {Edit[]} edits
+ * @returns {Promise<Outcome>}
+ */
+export async function editNow(label, edits) {
   const outcome = await send("edit", { label, edits, seen: document.body.dataset.revision ?? "" });
   if (outcome.ok) show(outcome.answer);
   else if (outcome.status === 409 && "stands" in outcome.answer) return conflict(label, edits, outcome);
@@ -92,7 +118,7 @@ async function conflict(label, edits, outcome) {
     document.dispatchEvent(new CustomEvent("viewstale"));
     return outcome;
   }
-  return edit(label, edits.map(({ was: _, ...rest }) => rest));
+  return editNow(label, edits.map(({ was: _, ...rest }) => rest));
 }
 
 /**

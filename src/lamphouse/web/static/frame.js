@@ -1,6 +1,6 @@
 // The frame of every view: what the server tells, undo and redo, findings, long work.
 
-import { edit, projectAddress, say, send, show } from "./edits.js";
+import { edit, inTurn, projectAddress, say, send, show } from "./edits.js";
 import "./fields.js";
 import "./mends.js";
 
@@ -80,7 +80,7 @@ function listen() {
 
 /** @param {"undo" | "redo"} which */
 async function step(which) {
-  const outcome = await send(which);
+  const outcome = await inTurn(() => send(which));
   say(outcome.ok ? "" : outcome.answer.message);
   if (!outcome.ok) return;
   show(outcome.answer);

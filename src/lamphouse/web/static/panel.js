@@ -1,6 +1,6 @@
 // The panel view: the parts of it put together; the server owns the file and the sums.
 
-import { edit, projectAddress, say, send, show } from "./edits.js";
+import { editNow, inTurn, projectAddress, say, send, show } from "./edits.js";
 import { GlowCanvases } from "./panel_canvas.js";
 import { addCornerCommand, pointsCommand, removeCommand } from "./panel_commands.js";
 import { Drawing } from "./panel_drawing.js";
@@ -19,6 +19,7 @@ import { roomLight } from "./room_light.js";
 
 /** @typedef {import("./panel_commands.js").Command} Command */
 /** @typedef {import("./panel_geometry.js").Spot} Spot */
+/** @typedef {import("./panel_shown.js").Item} Item */
 /** @typedef {import("./panel_shown.js").Shown} Shown */
 
 const CORNER_REACH_PX = 12;
@@ -181,14 +182,26 @@ export class PanelView {
   }
 
   /**
-   * Change the file, and draw what it then says.
-   * @param {Command} command
-   * @returns {Promise<boolean>} whether it was done; the page says why when not
+   * Change the file in its turn, and draw what it then says.
+   * @param {() => Command | null | Promise<Command | null>} compose gives what to do, measured from what is drawn by then
+   * @returns {Promise<Command | null>} what was done; the page says why when nothing was
    */
-  async carryOut(command) {
+  carryOut(compose) {
+    return inTurn(async () => {
+      if (document.body.dataset.revision !== this.stage.shown?.revision) await this.refresh();
+      const command = await compose();
+      return command && (await this.isCarriedOut(command)) ? command : null;
+    });
+  }
+
+  /**
+   * @param {Command} command one whose turn it is
+   * @returns {Promise<boolean>} whether it was done
+   */
+  async isCarriedOut(command) {
     const { edit: edits, ...rest } = command;
     const outcome = edits
-      ? await edit(String(command.label), /** @type {import("./edits.js").Edit[]} */ (edits))
+      ? await editNow(String(command.label), /** @type {import("./edits.js").Edit[]} */ (edits))
       : await send("panel/do", { command: { ...rest, seen: document.body.dataset.revision ?? "" } });
     say(outcome.ok ? "" : outcome.answer.message);
     if (!outcome.ok) return false;
@@ -205,29 +218,36 @@ export class PanelView {
    * @param {number} handle
    */
   async remove(handle) {
-    const { shown } = this.stage;
-    const item = this.stage.pickedItem();
-    const command = shown && item && removeCommand(shown, item, handle);
-    if (!command) return;
-    if ((await this.carryOut(command)) && command.do !== "remove corner") this.pick("");
+    const { picked } = this.stage;
+    const done = await this.carryOut(() => this.ofItem(picked, (shown, item) => removeCommand(shown, item, handle)));
+    if (done && done.do !== "remove corner") this.pick("");
   }
 
   async makePoints() {
-    const { shown, draft } = this.stage;
-    const item = this.stage.pickedItem();
-    const command = shown && item && pointsCommand(shown, draft, item);
-    if (command) await this.carryOut(command);
+    const { picked } = this.stage;
+    await this.carryOut(() => this.ofItem(picked, pointsCommand));
+  }
+
+  /**
+   * Compose a command of an item as the file has it now.
+   * @param {string} id
+   * @param {(shown: Shown, item: Item) => Command | null} compose
+   * @returns {Command | null} null when the item is not there
+   */
+  ofItem(id, compose) {
+    const { shown } = this.stage;
+    const item = shown?.items.find((one) => idOf(one) === id);
+    return shown && item ? compose(shown, item) : null;
   }
 
   /** @param {MouseEvent} event */
   async addCorner(event) {
-    const { shown, draft, port } = this.stage;
-    const item = this.stage.pickedItem();
-    if (!shown || !item || this.drawing.isOn()) return;
+    const { picked, port } = this.stage;
+    if (this.drawing.isOn()) return;
     const near = this.stage.placeOf(event);
     const to = this.snap(near, event, "").at;
-    const command = addCornerCommand(shown, draft, item, { near, reach: CORNER_REACH_PX / port.scale, to });
-    if (command) await this.carryOut(command);
+    const where = { near, reach: CORNER_REACH_PX / port.scale, to };
+    await this.carryOut(() => this.ofItem(picked, (shown, item) => addCornerCommand(shown, item, where)));
   }
 
   /** @param {MouseEvent} event */

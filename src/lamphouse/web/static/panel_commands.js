@@ -100,27 +100,25 @@ export function removeCommand(shown, item, handle) {
 /**
  * Write a shape as the points it consists of.
  * @param {Shown} shown
- * @param {Draft} draft
  * @param {Item} item
  * @returns {Command | null} null for what has no outline
  */
-export function pointsCommand(shown, draft, item) {
-  const corners = outlineOf(shown, draft, item);
+export function pointsCommand(shown, item) {
+  const corners = outlineOf(shown, noDraft(), item);
   if (!corners) return null;
-  const stands = item.kind === "panel" ? [0, 0] : middleOf(shown, draft, item);
+  const stands = item.kind === "panel" ? [0, 0] : middleOf(shown, noDraft(), item);
   return { do: "points", path: [...item.path, item.shape_key], corners, stands, label: `Make points of ${item.name}` };
 }
 
 /**
  * Add a corner to an outline of points.
  * @param {Shown} shown
- * @param {Draft} draft
  * @param {Item} item
  * @param {{near: Spot, reach: number, to: Spot}} where the outline is within reach (mm) of near
  * @returns {Command | null} null when it is not
  */
-export function addCornerCommand(shown, draft, item, { near, reach, to }) {
-  const corners = outlineOf(shown, draft, item);
+export function addCornerCommand(shown, item, { near, reach, to }) {
+  const corners = outlineOf(shown, noDraft(), item);
   if (item.shape !== "points" || !corners) return null;
   const { gap, piece } = nearestPiece(corners, near);
   if (gap > reach) return null;

@@ -76,7 +76,7 @@ export class Drawing {
     if (typeof made === "string") return say(made);
     const { edit, label, picks } = made;
     this.take("pick");
-    if (await view.carryOut({ edit, label })) view.pick(picks, true);
+    if (await view.carryOut(() => ({ edit, label }))) view.pick(picks, true);
   }
 
   /**

@@ -76,13 +76,13 @@ export class Form {
       const isThere = from.dataset.isThere === "yes";
       const one = isThere ? { do: "add", path, value: name } : { do: "add", path: path.slice(0, -1), key: path.at(-1), value: [name] };
       from.value = "";
-      await this.view.carryOut({ edit: [one], label: `Add ${name} to the ${label}` });
+      await this.view.carryOut(() => ({ edit: [one], label: `Add ${name} to the ${label}` }));
     } else if (from.dataset.move === "away") {
-      await this.view.carryOut({ edit: [{ do: "remove", path: [...path, number] }], label: `Take one of the ${label} away` });
+      await this.view.carryOut(() => ({ edit: [{ do: "remove", path: [...path, number] }], label: `Take one of the ${label} away` }));
     } else {
       const other = number + (from.dataset.move === "up" ? -1 : 1);
       [entries[number], entries[other]] = [entries[other], entries[number]];
-      await this.view.carryOut({ edit: [{ do: "set", path, value: entries }], label: `Change the order of the ${label}` });
+      await this.view.carryOut(() => ({ edit: [{ do: "set", path, value: entries }], label: `Change the order of the ${label}` }));
     }
   }
 
@@ -93,7 +93,7 @@ export class Form {
   async unfold({ dataset, value: typed }) {
     const path = JSON.parse(dataset.alone ?? "[]");
     const value = { [dataset.aloneKey ?? ""]: dataset.aloneValue, [dataset.key ?? ""]: typed };
-    await this.view.carryOut({ edit: [{ do: "set", path, value }], label: `${dataset.key}: ${typed}` });
+    await this.view.carryOut(() => ({ edit: [{ do: "set", path, value }], label: `${dataset.key}: ${typed}` }));
   }
 }
 

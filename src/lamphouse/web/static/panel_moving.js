@@ -7,6 +7,7 @@ import { WHOLE, idOf, isDrafted, noDraft } from "./panel_shown.js";
 /** @typedef {import("./panel.js").PanelView} PanelView */
 /** @typedef {import("./panel_commands.js").Command} Command */
 /** @typedef {import("./panel_geometry.js").Spot} Spot */
+/** @typedef {import("./panel_shown.js").Draft} Draft */
 /** @typedef {import("./panel_shown.js").Item} Item */
 
 const WAIT_MS = 600;
@@ -16,15 +17,18 @@ export class Moving {
   constructor(view) {
     this.view = view;
     this.timer = 0;
-    /** @type {Promise<void>} */
-    this.last = Promise.resolve();
+    /** What is nudged, and may be nudged on. @type {{item: Item, handle: number} | null} */
+    this.waiting = null;
+    /** Drafts whose turn to be made a change has not come yet. @type {Set<Draft>} */
+    this.queued = new Set();
     /** What the maker answered of the row in hand: ``whole``, ``out``, or empty before. */
     this.rowWay = "";
+    document.addEventListener("changing", () => this.hurry());
   }
 
   /** Whether a draft waits to be made a change. */
   isWaiting() {
-    return this.timer !== 0;
+    return this.waiting !== null || this.queued.size > 0;
   }
 
   /**
@@ -45,6 +49,7 @@ export class Moving {
    */
   put(item, handle, to) {
     const { stage, live } = this.view;
+    if (this.waiting && (idOf(this.waiting.item) !== idOf(item) || this.waiting.handle !== handle)) this.hurry();
     const draft = stage.shown && draftOf(stage.shown, this.latest(item), handle, to);
     stage.draft = draft ?? noDraft();
     if (!draft) return;
@@ -59,7 +64,13 @@ export class Moving {
    */
   commitSoon(item, handle) {
     window.clearTimeout(this.timer);
-    this.timer = window.setTimeout(() => void this.commit(item, handle), WAIT_MS);
+    this.waiting = { item, handle };
+    this.timer = window.setTimeout(() => this.hurry(), WAIT_MS);
+  }
+
+  /** Make what is nudged a change of the file before anything else is done to it. */
+  hurry() {
+    if (this.waiting) void this.commit(this.waiting.item, this.waiting.handle);
   }
 
   /**
@@ -67,14 +78,18 @@ export class Moving {
    * @param {Item} item
    * @param {number} handle
    */
-  commit(item, handle) {
-    // one after the other: each is measured from the file that the one before has left
-    this.last = this.last.then(async () => {
-      this.timer = 0;
-      const command = isDrafted(this.view.stage.draft) ? await this.commandOf(this.latest(item), handle) : null;
-      if (!command || !(await this.view.carryOut(command))) this.view.letGo();
-    });
-    return this.last;
+  async commit(item, handle) {
+    window.clearTimeout(this.timer);
+    this.waiting = null;
+    const { draft } = this.view.stage;
+    this.queued.add(draft);
+    const done = await this.view
+      .carryOut(() => {
+        this.queued.delete(draft);
+        return isDrafted(draft) ? this.commandOf(this.latest(item), handle, draft) : null;
+      })
+      .finally(() => this.queued.delete(draft));
+    if (!done && this.view.stage.draft === draft) this.view.letGo();
   }
 
   /**
@@ -88,10 +103,11 @@ export class Moving {
   /**
    * @param {Item} item
    * @param {number} handle
+   * @param {Draft} draft
    * @returns {Promise<Command | null>}
    */
-  async commandOf(item, handle) {
-    const { shown, draft } = this.view.stage;
+  async commandOf(item, handle, draft) {
+    const { shown } = this.view.stage;
     const stray = shown && strayOf(shown, draft, item, handle);
     if (!stray) return null;
     if (handle !== WHOLE) return reshapeCommand(shown, item, handle, stray.now);
