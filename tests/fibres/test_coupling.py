@@ -17,6 +17,7 @@ from lamphouse.fibres.strand_light import (
     passes,
     tip_of,
 )
+from lamphouse.record import replace
 from tolerances import BENCH, PHYSICS
 
 VALUES = json.loads(
@@ -151,3 +152,11 @@ def test_a_gentle_bend_loses_a_tenth_at_most_and_bulk_next_to_nothing():
         VALUES["attenuation_half_metre_0.18_dB_per_m"], rel=5 * PHYSICS
     )
     assert bend_passes(fibre, radius_mm=8.0) < bend_passes(fibre, radius_mm=16.0)
+
+
+def test_a_package_by_another_name_is_a_flat_face_as_large_as_its_body():
+    led = replace(
+        built_in().led_types["white 0603"], package="flat top", package_mm=(3.5, 2.8, 1.9)
+    )
+    source = source_of(led, current_A=0.01)
+    assert (source.is_round, source.width_mm, source.height_mm) == (False, 3.5, 2.8)

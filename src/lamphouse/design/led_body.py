@@ -3,11 +3,19 @@
 from lamphouse.catalogue.led_types import LedType
 from lamphouse.design.lightbox import Led
 from lamphouse.shapes.tilting import Tilted, Wedge, tilted, wedge_of
+from lamphouse.units import Quantity, UnitError, parse
 
 
 def is_dome(led_type: LedType) -> bool:
-    """Tell a dome with two leads (``3 mm``) from a chip (``0603``)."""
-    return led_type.package.endswith("mm")
+    """Tell a dome with two leads (``3 mm``) from a chip (``0603``, ``flat top``).
+
+    A dome's package is the size of its body above the collar.
+    """
+    try:
+        parse(led_type.package, Quantity.LENGTH)
+    except UnitError:
+        return False
+    return True
 
 
 def body_of(led: Led) -> Tilted:

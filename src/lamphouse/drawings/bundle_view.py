@@ -5,11 +5,12 @@ Both views have one scale of their own, large enough to write every strand's fla
 
 from collections.abc import Iterator
 
+from lamphouse.design.led_body import is_dome
 from lamphouse.drawings.drawing import Anchor, Circle, Drawing, Item, Path, Pen, Text
 from lamphouse.drawings.figures import rectangle
 from lamphouse.drawings.lettering import LEAST_MM, shortened
 from lamphouse.drawings.moves import drawing_of
-from lamphouse.fibres.apparent_source import dome_mm, is_dome
+from lamphouse.fibres.apparent_source import dome_mm
 from lamphouse.fibres.bundle import Bundle
 
 LARGEST_MM = 60.0

@@ -10,8 +10,9 @@ apparent source
 from math import cos, log, pi, radians
 
 from lamphouse.catalogue.led_types import LedType
+from lamphouse.design.led_body import is_dome
 from lamphouse.record import Record
-from lamphouse.units import Quantity, UnitError, package_size, parse
+from lamphouse.units import Quantity, parse
 
 LEAST_POWER, MOST_POWER = 0.25, 400.0
 """Powers of the cosine: beams of 173 to 5 degrees."""
@@ -46,21 +47,9 @@ def power_of(beam_deg: float) -> float:
     return min(max(log(0.5) / log(halved), LEAST_POWER), MOST_POWER)
 
 
-def is_dome(led: LedType) -> bool:
-    """Tell a dome from a chip by the package's name."""
-    try:
-        package_size(led.package)
-    except UnitError:
-        return True
-    return False
-
-
-def dome_mm(led: LedType) -> float:
+def dome_mm(dome: LedType) -> float:
     """Diameter of a dome's body above its collar: the size its package is named by. [mm]."""
-    try:
-        return min(parse(led.package, Quantity.LENGTH), led.package_mm[0])
-    except UnitError:
-        return min(led.package_mm[:2])
+    return min(parse(dome.package, Quantity.LENGTH), dome.package_mm[0])
 
 
 def source_of(led: LedType, *, current_A: float) -> ApparentSource:

@@ -12,14 +12,9 @@ from collections.abc import Sequence
 
 from lamphouse.catalogue.film_types import FilmType
 from lamphouse.catalogue.tube_types import TubeType
+from lamphouse.design.led_body import is_dome
 from lamphouse.design.strand import SourceGroup, Strand
-from lamphouse.fibres.apparent_source import (
-    ApparentSource,
-    diffused,
-    dome_mm,
-    is_dome,
-    source_of,
-)
+from lamphouse.fibres.apparent_source import ApparentSource, diffused, dome_mm, source_of
 from lamphouse.fibres.coupling import CORE_POINTS, SEARCH_POINTS, launched_lm
 from lamphouse.fibres.packing import MOST, Packing, pack
 from lamphouse.fibres.runs import StrandRun
