@@ -56,22 +56,38 @@ class CoarseBalance(Record):
     """(n,)."""
     bounce: Singles
     """(n, n) ``F R``."""
-    inverse: Singles
-    """(n, n) of ``1 - F R``, to single precision."""
     later: Singles
     """(n, n) ``F R`` without what a face takes in from faces that a pass comes to before it."""
+    apart: Ints
+    """(a,) faces that see none of each other: the back's, over a sheet the panel's too."""
+    others: Ints
+    """(n - a,)."""
+    onto: Singles
+    """(a, n - a) ``F R`` from the others."""
+    back: Singles
+    """(n - a, a) ``F R`` to the others."""
+    inverse: Singles
+    """(n - a, n - a) of ``1 - F R`` among the others, with what comes by way of those apart."""
 
     def solved(self, first: Floats, *, backwards: bool = False) -> Floats:
         """Solve ``x = first + F R x``, or with ``F R`` turned round.
 
-        What the inverse leaves over is solved once more.
+        What single precision leaves over is solved once more.
         """
-        bounce, inverse = (
-            (self.bounce.T, self.inverse.T) if backwards else (self.bounce, self.inverse)
-        )
-        found = (inverse @ first.astype(np.float32)).astype(np.float64)
+        bounce = self.bounce.T if backwards else self.bounce
+        found = self.nearly(first.astype(np.float32), backwards=backwards).astype(np.float64)
         rest = first - found + bounce @ found.astype(np.float32)
-        return np.asarray(found + inverse @ rest.astype(np.float32))
+        return found + self.nearly(rest.astype(np.float32), backwards=backwards)
+
+    def nearly(self, first: Singles, *, backwards: bool = False) -> Singles:
+        """Solve ``x = first + F R x`` to single precision."""
+        onto, back, inverse = self.onto, self.back, self.inverse
+        if backwards:
+            onto, back, inverse = back.T, onto.T, inverse.T
+        found = first.copy()
+        found[self.others] = inverse @ (first[self.others] + back @ first[self.apart])
+        found[self.apart] += onto @ found[self.others]
+        return found
 
 
 def thrown_back(interior: Interior, *, illuminance: Floats) -> Floats:
@@ -99,15 +115,16 @@ def gathered(interior: Interior, *, balance: CoarseBalance, values: Floats) -> F
 
 
 def _added_rows(table: Singles, *, parent: Ints, count: int) -> Singles:
-    """Add up the rows of a table by parent."""
+    """Add up the rows of a table by parent, each of which has some."""
     order = np.argsort(parent, kind="stable")
-    start = np.flatnonzero(np.diff(parent[order], prepend=-1))
-    total = np.zeros((count, table.shape[1]), dtype=np.float32)
-    children = np.diff(np.append(start, len(order)))
-    for child in range(int(children.max())):
-        rows = np.flatnonzero(children > child)
-        total[rows] += table[order[start[rows] + child]]
-    return total
+    children = np.bincount(parent, minlength=count)
+    most = np.argsort(-children, kind="stable")
+    start = (np.cumsum(children) - children)[most]
+    total = table.take(order[start], axis=0)
+    for child in range(1, int(children.max())):
+        own = start[: np.count_nonzero(children > child)]
+        total[: len(own)] += table.take(order[own + child], axis=0)
+    return np.asarray(total.take(np.argsort(most), axis=0))
 
 
 def _turns(interior: Interior) -> Ints:
@@ -117,6 +134,16 @@ def _turns(interior: Interior) -> Ints:
         cells = cavity.cell_count
         counts += [cells, cells, cavity.face_count - 2 * cells]
     return np.repeat(np.arange(len(counts)), counts)
+
+
+def _apart(interior: Interior) -> tuple[Ints, Ints]:
+    """Sort the coarse faces into those that see none of each other, and the others."""
+    parent = interior.parent
+    apart = np.zeros(int(parent.max()) + 1, dtype=np.bool_)
+    apart[parent[: interior.cavities[0].cell_count]] = True
+    if interior.box.sheet is not None:
+        apart[parent[interior.panel()]] = True
+    return np.flatnonzero(apart), np.flatnonzero(~apart)
 
 
 def _inverted(table: Singles) -> Singles:
@@ -153,21 +180,30 @@ def coarse_balance(interior: Interior) -> CoarseBalance:
         part = slice(start, start + size)
         bounce[part, part] = whole.T
     bounce /= area[:, None].astype(np.float32)
-    back = np.bincount(parent, interior.reflectance * interior.area_mm2) / area
-    reflected = bounce * back.astype(np.float32)
+    paint = np.bincount(parent, interior.reflectance * interior.area_mm2) / area
+    reflected = bounce * paint.astype(np.float32)
     if interior.box.sheet is not None:
         through = np.bincount(parent, interior.transmittance * interior.area_mm2) / area
         twin = np.zeros(count, dtype=np.int64)
         twin[parent] = parent[interior.twin]
         bounce *= through.astype(np.float32)
-        reflected += bounce[:, twin]
+        reflected += bounce.take(twin, axis=1)
     turn = np.zeros(count, dtype=np.int64)
     turn[parent] = _turns(interior)
+    apart, others = _apart(interior)
+    onto, back, among = (
+        reflected.take(rows, axis=0).take(columns, axis=1)
+        for rows, columns in ((apart, others), (others, apart), (others, others))
+    )
     return CoarseBalance(
         area_mm2=area,
         bounce=reflected,
         later=np.where(turn[:, None] > turn, np.float32(0.0), reflected),
-        inverse=_inverted(np.eye(count, dtype=np.float32) - reflected),
+        apart=apart,
+        others=others,
+        onto=onto,
+        back=back,
+        inverse=_inverted(np.eye(len(others), dtype=np.float32) - among - back @ onto),
     )
 
 
@@ -218,7 +254,7 @@ def settle(interior: Interior, *, balance: CoarseBalance, first: Floats, guess: 
             return fine
         rest = gathered(interior, balance=balance, values=change * weight)
         rest /= balance.area_mm2[:, None]
-        missing = balance.inverse @ (balance.later @ rest.astype(np.float32))
+        missing = balance.nearly(balance.later @ rest.astype(np.float32))
         fine += missing[interior.parent]
     stuck = "the balance of light does not settle"
     raise ArithmeticError(stuck)

@@ -132,17 +132,18 @@ class Crossing(Record):
     """(Q,) pairs all of whose rays do."""
 
     def met(self, *, i: Ints, j: Ints) -> tuple[Bools, Singles]:
-        """Whether the rays of pairs meet the foot line, and at which share of their way."""
-        from_a, from_b = self.mine.across_mm[i], self.across_mm[j]
-        apart = from_a * from_b < 0.0
-        from_b -= from_a
-        share = np.divide(from_a, -from_b, out=np.zeros_like(from_a), where=apart)
-        along = self.mine.along_mm[i]
-        place = self.along_mm[j]
+        """Whether the rays of pairs meet the foot line, and at which share of their way if so."""
+        share, across = self.mine.across_mm.take(i, axis=0), self.across_mm.take(j, axis=0)
+        along, place = self.mine.along_mm.take(i, axis=0), self.along_mm.take(j, axis=0)
+        apart = share * across < 0.0
+        np.subtract(share, across, out=across)
         place -= along
-        place *= share
-        place += along
-        apart &= np.abs(place) <= self.half_mm + SEAM_MM
+        # Where the ends are not apart a share is out of range or not a number, and means nothing.
+        with np.errstate(divide="ignore", invalid="ignore"):
+            share /= across
+            place *= share
+            place += along
+            apart &= np.abs(place, out=place) <= self.half_mm + SEAM_MM
         return apart, share
 
 

@@ -37,6 +37,10 @@ SQUARE = 1e-9
 SAME_MM = 1e-7
 """Corners closer than this are one corner."""
 
+SPREAD = np.int64(-7_046_029_254_386_353_131)
+"""2^64 over the golden ratio, odd and wrapped round: powers of it give rows of whole numbers keys
+that are alike for different rows once in some 2^64 pairs."""
+
 CHUNK = 8_000
 """Entries worked on at once: every pass stays in the processor's cache, and its arrays below the
 128 KiB from which the allocator asks the system for fresh pages each time (four times slower)."""
@@ -93,7 +97,9 @@ def _added_up(table: Floats, *, place: Ints, weight: Floats) -> Floats:
     for first in range(0, len(total), step):
         part = slice(first, first + step)
         for row, share in zip(place[part].T, weight[part].T, strict=True):
-            total[part] += share[:, None] * table[row]
+            found = table.take(row, axis=0)
+            found *= share[:, None]
+            total[part] += found
     return total
 
 
@@ -112,12 +118,11 @@ class Contour(Record):
     """Edges along neither."""
 
 
-def _numbers(points: Floats) -> tuple[Ints, Ints]:
-    """Give near points (..., 2) one number: where each number first stands, and the numbers."""
-    grid = np.rint(points.reshape(-1, 2) / SAME_MM).astype(np.int64)
-    _, first, number = np.unique(
-        grid[:, 0] * 1_000_000_007 + grid[:, 1], return_index=True, return_inverse=True
-    )
+def _numbers(rows: Floats) -> tuple[Ints, Ints]:
+    """Give near rows (E, v) one number: where each number first stands, and the numbers."""
+    grid = np.rint(rows / SAME_MM).astype(np.int64)
+    keys = grid @ SPREAD ** np.arange(grid.shape[1])
+    _, first, number = np.unique(keys, return_index=True, return_inverse=True)
     return first, number
 
 
@@ -129,11 +134,7 @@ def _slots(face: Ints, *, count: int) -> tuple[Ints, int]:
 
 def _family(start: Floats, *, end: Floats, unit: Floats, face: Ints, count: int) -> Family:
     points, units = np.concatenate([start, end]), np.concatenate([unit, unit])
-    _, place = _numbers(points)
-    _, way = _numbers(units)
-    _, first, place = np.unique(
-        place * (way.max(initial=0) + 1) + way, return_index=True, return_inverse=True
-    )
+    first, place = _numbers(np.hstack([points, units]))
     slot, most = _slots(face, count=count)
     corner = np.zeros((count, 2 * most), dtype=np.int64)
     weight = np.zeros((count, 2 * most))
@@ -145,8 +146,8 @@ def _family(start: Floats, *, end: Floats, unit: Floats, face: Ints, count: int)
 
 
 def _edges(start: Floats, *, end: Floats, face: Ints, count: int) -> Edges:
-    _, corner = _numbers(np.stack([start, end], axis=1))
-    ends = corner.reshape(-1, 2)
+    _, corner = _numbers(np.concatenate([start, end]))
+    ends = corner.reshape(2, -1).T
     key = ends.min(axis=1) * (ends.max(initial=0) + 1) + ends.max(axis=1)
     _, first, place = np.unique(key, return_index=True, return_inverse=True)
     up = ends[:, 0] < ends[:, 1]
@@ -256,13 +257,17 @@ def _askew(edges: Edges, *, other: Family, gaps_mm: Sequence[float]) -> Floats:
     return total
 
 
-def _pairs(one: Edges, *, other: Edges, gap_mm: float) -> Floats:
-    """Integrals of ``u . u' ln r`` for every pair of edges, by Gauss's rule along the first."""
+def _pairs(one: Edges, *, other: Edges, gaps_mm: Sequence[float]) -> Floats:
+    """Integrals of ``u . u' ln r`` for every pair of edges, (K, S, T).
+
+    By Gauss's rule along the first.
+    """
     a, first, c, second = one.start_mm, one.step_mm, other.start_mm, other.step_mm
     long_1, long_2 = np.hypot(first[:, 0], first[:, 1]), np.hypot(second[:, 0], second[:, 1])
     unit_1, unit_2 = first / long_1[:, None], second / long_2[:, None]
-    total = np.zeros((len(a), len(c)))
-    step = max(1, CHUNK // len(c))
+    gap2 = np.square(gaps_mm)[:, None]
+    total = np.zeros((len(gap2), len(a), len(c)))
+    step = max(1, CHUNK // (len(gap2) * len(c)))
     for begin in range(0, len(a), step):
         part = slice(begin, begin + step)
         for at, weight in zip(_PLACES, _SHARES, strict=True):
@@ -271,8 +276,8 @@ def _pairs(one: Edges, *, other: Edges, gap_mm: float) -> Floats:
             y = point[:, 1, None] - c[None, :, 1]
             along = x * unit_2[None, :, 0] + y * unit_2[None, :, 1]
             across = x * unit_2[None, :, 1] - y * unit_2[None, :, 0]
-            distance2 = across * across + gap_mm * gap_mm
-            total[part] += weight * _stretch(along, long_2[None, :], distance2)
+            distance2 = across * across + gap2[:, None]
+            total[:, part] += weight * _stretch(along, long_2[None, :], distance2)
     total *= long_1[:, None] * (unit_1 @ unit_2.T)
     turn = unit_1[:, 0, None] * unit_2[None, :, 1] - unit_1[:, 1, None] * unit_2[None, :, 0]
     row, column = np.nonzero(np.abs(turn) <= SQUARE)
@@ -281,9 +286,9 @@ def _pairs(one: Edges, *, other: Edges, gap_mm: float) -> Floats:
     across = offset[:, 0] * along_1[:, 1] - offset[:, 1] * along_1[:, 0]
     start = np.sum(offset * along_1, axis=1)
     end, other_end = start + long_1[row], along_2 * long_2[column]
-    q2 = across * across + gap_mm * gap_mm
+    q2 = across * across + gap2
     # Parallel edges may touch, where Gauss's rule fails; they take the closed form.
-    total[row, column] = (
+    total[:, row, column] = (
         twice(end, q2)
         + twice(start - other_end, q2)
         - twice(end - other_end, q2)
@@ -317,8 +322,8 @@ def _slanted(one: Contour, *, other: Contour, gaps_mm: Sequence[float]) -> Float
     if one is other:
         total += total.transpose(0, 2, 1).copy()
     if len(one.slanted.start_mm) and len(other.slanted.start_mm):
-        for found, gap in zip(total, gaps_mm, strict=True):
-            table = _pairs(one.slanted, other=other.slanted, gap_mm=gap)
+        tables = _pairs(one.slanted, other=other.slanted, gaps_mm=gaps_mm)
+        for found, table in zip(total, tables, strict=True):
             found += _to_faces(table, edges=one.slanted, other=other.slanted)
     return total
 

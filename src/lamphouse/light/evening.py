@@ -24,7 +24,7 @@ def evened(areas: Floats, *, table: Floats | Singles) -> float:
     Newton's method; its linear equations are solved by conjugate gradients.
     """
     even = EVEN if table.dtype == np.float64 else EVEN_SINGLE
-    closure = float(np.abs(table.sum(axis=1, dtype=np.float64) / areas - 1.0).max())
+    closure = float(np.abs(_times(table, np.ones(len(areas))) / areas - 1.0).max())
     if closure < even:
         return closure
     factor = np.ones(len(areas))

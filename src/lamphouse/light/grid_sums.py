@@ -179,9 +179,16 @@ def _table(
         part = slice(first, first + step)
         table[part] = twice(along.apart_mm[part, None], q2)
     # The end of an edge counts +1, its start -1.
-    (ss, se), (es, ee) = along.ends
-    rows = np.ascontiguousarray((table[es] + table[se] - table[ee] - table[ss]).T)
-    return np.asarray(sum(way * rows[level] for level, way in levels))
+    starts, ends = along.ends
+    summed = table.take(ends[0], axis=0)
+    summed += table.take(starts[1], axis=0)
+    summed -= table.take(ends[1], axis=0)
+    summed -= table.take(starts[0], axis=0)
+    rows = np.ascontiguousarray(summed.T)
+    total = np.zeros((across.ends.shape[2], rows.shape[1]))
+    for level, way in levels:
+        (np.add if way > 0.0 else np.subtract)(total, rows.take(level, axis=0), out=total)
+    return total
 
 
 def grid_sums(
@@ -220,12 +227,14 @@ def _sums(
             return
         tables.append(level.ravel() / (2.0 * pi))
     width = pairs[0].ends.shape[2]
-    kind_x, kind_y = pairs[0].kind[:, pairs[0].theirs], pairs[1].kind[:, pairs[1].theirs] * width
+    kind_x, kind_y = (own.kind.take(own.theirs, axis=1) for own in pairs)
+    kind_y *= width
     signed = one.along is not None or other.along is not None
     step = max(1, AT_ONCE // len(other.face))
     for first in range(0, len(one.face), step):
         part = slice(first, first + step)
-        place = kind_y[pairs[1].mine[part]] + kind_x[pairs[0].mine[part]]
+        place = kind_y.take(pairs[1].mine[part], axis=0)
+        place += kind_x.take(pairs[0].mine[part], axis=0)
         for number, table in enumerate(tables):
             found = table.take(place)
             if signed:
