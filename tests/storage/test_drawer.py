@@ -8,9 +8,10 @@ from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, rule
 
-from lamphouse.storage.drawer import Drawer, DrawerRefusalError
+from lamphouse.storage.drawer import Drawer
 from lamphouse.storage.drawer_place import drawer_file
 from lamphouse.storage.drawer_text import as_text, bring_back
+from lamphouse.storage.holding import DrawerRefusalError
 from lamphouse.storage.refusal import StorageError
 from storage.killing import kill_often
 

@@ -9,7 +9,8 @@ import click
 from lamphouse.cli import commands
 
 if TYPE_CHECKING:
-    from lamphouse.storage.drawer import Drawer, Holding
+    from lamphouse.storage.drawer import Drawer
+    from lamphouse.storage.holding import Holding
 
 DRAWER = click.option(
     "--drawer",
@@ -148,7 +149,7 @@ def add(
     """Put AMOUNT of PART into the drawer, such as 100, 10 m or 17 ml, or note its price."""
     from lamphouse.project.amounts import parse_amount, parse_price
     from lamphouse.project.part_names import as_listed, checked_sheet
-    from lamphouse.storage.drawer import DrawerRefusalError
+    from lamphouse.storage.holding import DrawerRefusalError
     from lamphouse.units import UnitError
 
     if not amount and not price:
@@ -186,7 +187,7 @@ def take(
     """Take AMOUNT of PART out; without PART, all that is promised to the project of --for."""
     from lamphouse.project.amounts import parse_amount
     from lamphouse.project.part_names import as_listed
-    from lamphouse.storage.drawer import DrawerRefusalError
+    from lamphouse.storage.holding import DrawerRefusalError
     from lamphouse.units import UnitError
 
     if not part and not project:
@@ -225,7 +226,7 @@ def cut(project: Path, *, drawer_path: Path | None, as_json: bool) -> int:
     from lamphouse.outputs.drawer_sheets import kept_for, left_over, taken_sheets
     from lamphouse.plan import make
     from lamphouse.plan.sheeted import sheeted
-    from lamphouse.storage.drawer import DrawerRefusalError
+    from lamphouse.storage.holding import DrawerRefusalError
 
     reading = commands.read(project)
     if reading.design is None:
@@ -294,8 +295,8 @@ def export(file: Path | None, *, drawer_path: Path | None) -> int:
 @commands.AS_JSON
 def bring_in(file: Path, *, drawer_path: Path | None, as_json: bool) -> int:
     """Fill an empty drawer from FILE, as `lamphouse drawer export` wrote it."""
-    from lamphouse.storage.drawer import DrawerRefusalError
     from lamphouse.storage.drawer_text import bring_back
+    from lamphouse.storage.holding import DrawerRefusalError
 
     try:
         text = file.read_bytes().decode("utf-8")

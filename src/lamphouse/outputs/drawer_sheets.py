@@ -16,7 +16,7 @@ from lamphouse.findings import Where
 from lamphouse.plan.result import Plan
 from lamphouse.plan.sheeted import sheeted
 from lamphouse.record import replace
-from lamphouse.storage.drawer import Holding
+from lamphouse.storage.holding import Holding
 
 
 def laid_with(plan: Plan, *, holdings: Sequence[Holding]) -> Plan:

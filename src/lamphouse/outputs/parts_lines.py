@@ -9,7 +9,7 @@ from lamphouse.outputs.answer_records import PartsTotal
 from lamphouse.outputs.drawer_sheets import held_sheets, wanted_sheets
 from lamphouse.plan.result import Plan
 from lamphouse.record import Record, replace
-from lamphouse.storage.drawer import Holding
+from lamphouse.storage.holding import Holding
 
 
 class PartAnswer(Record):

@@ -8,6 +8,7 @@
 - ``log_photos``: photographs of the bench log, copied into the folder beside it.
 - ``pictures_folder``: pictures of parts, in a folder beside the project's file.
 - ``bench_log``: the bench log: entries are added, never changed, and none is lost.
+- ``holding``: what a drawer holds of one part.
 - ``drawer_layout``: the tables of a drawer's file.
 - ``drawer``: parts that several projects share, and what is promised to each.
 - ``drawer_text``: a drawer as text, and back.

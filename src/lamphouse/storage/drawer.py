@@ -21,40 +21,21 @@ from pathlib import Path
 from types import TracebackType
 from typing import Self
 
-from lamphouse.record import Record
 from lamphouse.storage.drawer_layout import APPLICATION, LAYOUT, VERSION
+from lamphouse.storage.holding import (
+    LONGEST_NAME,
+    MOST,
+    DrawerRefusalError,
+    Holding,
+    holding_of,
+    kept_name,
+    short_of,
+    thousandths,
+)
 from lamphouse.storage.refusal import StorageError, refusal
 
 WAIT_S = 20.0
 """How long to wait for another program that is writing."""
-LONGEST_NAME = 120
-_MOST = 10**12
-"""Thousandths; beyond it no drawer holds anything."""
-
-
-class Holding(Record):
-    """One part of the drawer."""
-
-    part: str
-    unit: str
-    amount: float
-    promises: tuple[tuple[str, float], ...]
-    """Project and amount."""
-    pack: float | None
-    """Amount in one pack, in ``pack_unit``."""
-    pack_unit: str
-    hundredths: int | None
-    """Price of one pack in hundredths of the currency."""
-    currency: str
-
-    @property
-    def free(self) -> float:
-        """Give what is promised to nobody."""
-        return round(self.amount - sum(amount for _, amount in self.promises), 3)
-
-
-class DrawerRefusalError(ValueError):
-    """What was asked of the drawer cannot be: its words say what is there."""
 
 
 class Drawer:
@@ -249,7 +230,7 @@ class Drawer:
                 promises.setdefault(part, []).append((project, milli / 1000))
             prices = {row[0]: row[1:] for row in base.execute("SELECT * FROM price")}
         return tuple(
-            _holding(part, held=held, promises=promises, prices=prices)
+            holding_of(part, held=held, promises=promises, prices=prices)
             for part in sorted({*held, *prices})
         )
 
@@ -290,7 +271,7 @@ class Drawer:
         if row and row[0] != unit:
             other = f"'{part}' is counted in {row[0]} here, not in {unit}"
             raise DrawerRefusalError(other)
-        if row and row[1] + milli > _MOST:
+        if row and row[1] + milli > MOST:
             over = f"no drawer holds so much of '{part}'"
             raise DrawerRefusalError(over)
         base.execute(
@@ -313,7 +294,7 @@ class Drawer:
             raise DrawerRefusalError(missing)
         held, unit, promised = row
         if milli > held - promised:
-            raise DrawerRefusalError(_short(part, unit=unit, held=held, promised=promised))
+            raise DrawerRefusalError(short_of(part, unit=unit, held=held, promised=promised))
         base.execute(
             "DELETE FROM promise WHERE project = ? AND part = ? AND milli <= ?",
             (project, part, milli),
@@ -395,50 +376,6 @@ class Drawer:
             raise
         except OSError as fault:
             raise refusal(self.path, fault=fault) from fault
-
-
-def _holding(
-    part: str,
-    *,
-    held: Mapping[str, tuple[str, int]],
-    promises: Mapping[str, list[tuple[str, float]]],
-    prices: Mapping[str, tuple[int, str, int, str]],
-) -> Holding:
-    pack, pack_unit, hundredths, currency = prices.get(part, (None, "", None, ""))
-    unit, milli = held.get(part, (pack_unit, 0))
-    return Holding(
-        part=part,
-        unit=unit,
-        amount=milli / 1000,
-        promises=tuple(promises.get(part, ())),
-        pack=None if pack is None else pack / 1000,
-        pack_unit=pack_unit,
-        hundredths=hundredths,
-        currency=currency,
-    )
-
-
-def _short(part: str, *, unit: str, held: int, promised: int) -> str:
-    """Say how much may be taken."""
-    free = f"only {(held - promised) / 1000:g} of {held / 1000:g} {unit} of '{part}' may be taken"
-    return f"{free}: the rest is promised to others" if promised else free
-
-
-def kept_name(part: str) -> str:
-    """Give the name of a part as it is kept."""
-    name = " ".join(part.split())
-    if not name or len(name) > LONGEST_NAME or not name.isprintable():
-        unfit = f"a part's name has 1 to {LONGEST_NAME} printable signs"
-        raise DrawerRefusalError(unfit)
-    return name
-
-
-def thousandths(amount: float) -> int:
-    """Give an amount in thousandths."""
-    if not 0.0 < amount * 1000.0 <= _MOST:
-        unfit = f"an amount is above 0 and at most {_MOST // 1000:g}"
-        raise DrawerRefusalError(unfit)
-    return max(1, round(amount * 1000.0))
 
 
 def _refusal(path: Path, *, fault: sqlite3.Error) -> StorageError:

@@ -9,7 +9,8 @@ import io
 import sqlite3
 from collections.abc import Iterator
 
-from lamphouse.storage.drawer import Drawer, DrawerRefusalError, kept_name, thousandths
+from lamphouse.storage.drawer import Drawer
+from lamphouse.storage.holding import DrawerRefusalError, kept_name, thousandths
 
 HEAD = ("what", "part", "amount", "unit", "project", "price", "currency")
 _LONGEST = 10_000_000
