@@ -6,7 +6,7 @@ panel before; those with tabs are glued between the walls instead, and go on wit
 """
 
 from lamphouse.build import step_times as times
-from lamphouse.build.made_things import MadeThings, strands_of, through
+from lamphouse.build.made_things import MadeThings, through
 from lamphouse.build.steps import StepKind
 from lamphouse.build.task_book import Level, Owner, TaskBook
 from lamphouse.circuit.phrases import counted, listed
@@ -61,7 +61,7 @@ class _Box:
         self.pillars = tuple(one for one in box.pillars if not is_printed(one, box=box))
         self.item = (box.where.item,)
         self.leds = tuple(led.where.item for led in box.leds)
-        self.strands = through(box, strands=strands_of(panel, sub=sub))
+        self.strands = through(box, strands=sub.strands_of(panel.name))
         self.hung = tuple(baffle.where.item for baffle in box.baffles if baffle.hangs)
         self.tabbed = box.build is Build.PIECES and box.baffle_joint is BaffleJoint.TABS
 

@@ -71,16 +71,6 @@ def _begins(name: str, beginning: str) -> bool:
     return name == beginning or name.startswith((f"{beginning} ", f"{beginning} / "))
 
 
-def strands_of(panel: Panel, *, sub: SubAssembly) -> tuple[Strand, ...]:
-    """List the strands that come out of a panel."""
-    return tuple(strand for name, strand in sub.strands if name == panel.name)
-
-
-def boxes_of(panel: Panel, *, sub: SubAssembly) -> tuple[LightBox, ...]:
-    """List the boxes behind a panel."""
-    return tuple(box for name, box in sub.boxes if name == panel.name)
-
-
 def through(box: LightBox, *, strands: tuple[Strand, ...]) -> tuple[Strand, ...]:
     """List the strands that run through a box."""
     if not strands or flaw_of(box.inside.corners):

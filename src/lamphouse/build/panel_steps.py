@@ -5,9 +5,7 @@ from collections.abc import Sequence
 from lamphouse.build import step_times as times
 from lamphouse.build.made_things import (
     MadeThings,
-    boxes_of,
     decalled,
-    strands_of,
     under_decals,
 )
 from lamphouse.build.steps import StepKind
@@ -103,7 +101,7 @@ class _Panel:
     def paint(self) -> None:
         """Block light behind, prime, then coats and masks in turn."""
         words = self.at.in_words
-        coated = [box for box in boxes_of(self.panel, sub=self.sub) if box.coats]
+        coated = [box for box in self.sub.boxes_of(self.panel.name) if box.coats]
         coats = [coat for box in coated for coat in box.coats or ()]
         if coats:
             most = max(coat.count for coat in coats)
@@ -234,7 +232,7 @@ class _Panel:
 
     def strands(self) -> None:
         """Thread strands, see that each tip lights, trim them."""
-        strands = strands_of(self.panel, sub=self.sub)
+        strands = self.sub.strands_of(self.panel.name)
         if not strands:
             return
         words, items = self.at.in_words, tuple(strand.where.item for strand in strands)
@@ -281,7 +279,7 @@ class _Panel:
 
     def finish(self) -> None:
         """Decals, and what seals them."""
-        covered = under_decals(self.panel, strands=strands_of(self.panel, sub=self.sub))
+        covered = under_decals(self.panel, strands=self.sub.strands_of(self.panel.name))
         openings = decalled(self.panel)
         if not covered and not openings:
             return

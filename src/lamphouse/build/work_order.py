@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from lamphouse.build import box_edges, gate_edges, panel_edges, wiring_edges
 from lamphouse.build.box_steps import box_steps
-from lamphouse.build.made_things import MadeThings, boxes_of
+from lamphouse.build.made_things import MadeThings
 from lamphouse.build.model_steps import controller_steps, model_steps, own_steps
 from lamphouse.build.panel_steps import panel_steps
 from lamphouse.build.step_edges import Site, edges_of
@@ -95,7 +95,7 @@ def _book(made: MadeThings) -> TaskBook:
     for sub in design.sub_assemblies:
         for panel in sub.panels:
             panel_steps(book, panel, sub=sub, made=made)
-            for box in boxes_of(panel, sub=sub):
+            for box in sub.boxes_of(panel.name):
                 box_steps(book, box, panel=panel, sub=sub, made=made)
         wiring_steps(book, sub, made=made)
     for controller in design.controllers:

@@ -86,6 +86,14 @@ class SubAssembly(Record):
     trim: bool = False
     """Whether each of its strings is set by a knob at the bench."""
 
+    def boxes_of(self, panel: str) -> tuple[LightBox, ...]:
+        """List the light boxes behind a panel."""
+        return tuple(box for name, box in self.boxes if name == panel)
+
+    def strands_of(self, panel: str) -> tuple[Strand, ...]:
+        """List the strands that come out of a panel."""
+        return tuple(strand for name, strand in self.strands if name == panel)
+
     def leds(self) -> tuple[Led, ...]:
         """List every LED of the sub-assembly, boxes first, in the order of the file."""
         boxed = tuple(led for _, box in self.boxes for led in box.leds)

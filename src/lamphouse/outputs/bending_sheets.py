@@ -72,7 +72,7 @@ def _is_of(piece: Piece, panel: Panel, sub: SubAssembly) -> bool:
 
 
 def _wall(panel: Panel, curve: Curve, *, plan: Plan, sub: SubAssembly) -> dict[str, Any]:
-    strands = [strand for name, strand in sub.strands if name == panel.name]
+    strands = sub.strands_of(panel.name)
     layout = lay_out_panel(panel, strands=strands, drills=plan.design.drills)
     layers = laminate(curve, outlines=[spot.corners for spot in layout.spots])
     return {

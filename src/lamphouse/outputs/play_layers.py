@@ -70,8 +70,8 @@ def played_panels(plan: Plan) -> tuple[tuple[str, str], ...]:
 
 
 def _shows(sub: SubAssembly, panel: Panel, names: set[str]) -> bool:
-    strands = any(name == panel.name and one.group in names for name, one in sub.strands)
-    leds = (led for name, box in sub.boxes if name == panel.name for led in box.leds)
+    strands = any(strand.group in names for strand in sub.strands_of(panel.name))
+    leds = (led for box in sub.boxes_of(panel.name) for led in box.leds)
     return strands or any(led.group in names for led in leds)
 
 

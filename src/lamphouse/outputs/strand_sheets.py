@@ -191,7 +191,7 @@ def mix_up(plan: Plan, sub: SubAssembly) -> dict[str, Any] | None:
 
 def _shown(sub: SubAssembly, *, panel: str, group: str) -> dict[str, Any]:
     piece = next(each for each in sub.panels if each.name == panel)
-    strands_ = [strand for name, strand in sub.strands if name == panel]
+    strands_ = sub.strands_of(panel)
     lit = sum(strand.group == group for strand in strands_)
     room = _LARGE_MM if lit > _MANY else _PICTURE_MM
     drawing = glow_check(piece, strands=strands_, group=group, room_mm=room)

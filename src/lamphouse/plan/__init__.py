@@ -2,6 +2,9 @@
 
 - ``result``: the plan, one record that holds every step's result.
 - ``make``: runs the chain.
+- ``cut_out``: its flat work: panels, boxes, formers, masks.
+- ``wiring``: its circuits, loom, heat, boards and supply.
+- ``lit``: its light: glows, leaks, prints.
 - ``shared_holes``: the passages between boxes put onto the walls that are cut.
 - ``sheeted``: the pieces of a plan on stock sheets, laid out for a pack.
 - ``time_lined``: what blinks, what it shows to the eye, what it draws over time.

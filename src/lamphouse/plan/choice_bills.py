@@ -132,12 +132,12 @@ def _controls(design: Design, *, circuits: tuple[SubAssemblyCircuit, ...]) -> tu
 def _diffusers(sub: SubAssembly, *, design: Design) -> Iterator[Piece]:
     """Cut the inner diffusers of a sub-assembly; their drills are left out with those of walls."""
     for panel in sub.panels:
-        boxes = tuple(box for name, box in sub.boxes if name == panel.name)
+        boxes = sub.boxes_of(panel.name)
         if not any(box.inner_diffuser for box in boxes):
             continue
         cut = cut_panel(
             panel,
-            strands=tuple(strand for name, strand in sub.strands if name == panel.name),
+            strands=sub.strands_of(panel.name),
             boxes=boxes,
             sub_assembly=sub.name,
             drills=design.drills,

@@ -101,7 +101,7 @@ def judged(
     )
     cut = cut_panel(
         panel,
-        strands=tuple(strand for name, strand in sub.strands if name == panel.name),
+        strands=sub.strands_of(panel.name),
         boxes=(box,),
         sub_assembly=sub.name,
         drills=design.drills,

@@ -18,7 +18,7 @@ def painted(plan: Plan) -> Plan:
         prove_masks(
             painting,
             panel=next(one for one in sub.panels if one.name == painting.panel),
-            strands=tuple(strand for name, strand in sub.strands if name == painting.panel),
+            strands=sub.strands_of(painting.panel),
             drills=design.drills,
         )
     return plan
