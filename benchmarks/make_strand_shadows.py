@@ -1,6 +1,6 @@
 """Walk through light boxes with and without a strand, and store the shadow it throws.
 
-Usage: ``python benchmarks/make_strand_shadows.py [--error E] [--fresh]``. Each case
+Usage: ``python benchmarks/make_strand_shadows.py [--error E] [--fresh | --pillars]``. Each case
 is a box of the design with one opening and one strand. The walks see the strand as an upright
 cylinder of 24 chords, each LED as 32 small lamps spread over its face; they share nothing with the
 shadows that ``light`` predicts but the records of the box. What is stored is the share of its light
@@ -22,7 +22,7 @@ sys.path.insert(0, str(ROOT / "tests"))
 
 from lamphouse.light.strand_posts import face_spots  # noqa: E402
 from lamphouse.light.verify import Effort, verify  # noqa: E402
-from light.strand_boxes import CASES, drawn_case, fresh_cases  # noqa: E402 - found beside the tests
+from light.strand_boxes import CASES, drawn_case, fresh_cases, pillared_cases  # noqa: E402 - found beside the tests
 
 OUT = ROOT / "tests" / "reference" / "strand_shadows"
 CHORDS = 24
@@ -33,7 +33,7 @@ def with_faces(drawn):
     """Give the scene with each lamp spread over the face of its LED."""
     lamps = []
     for led, lamp in zip(drawn.box.leds, drawn.scene.lamps, strict=True):
-        spots = face_spots(led, lamp=lamp)
+        spots = face_spots(led, lamp=lamp, drawn=drawn)
         lamps += [
             replace(lamp, x_mm=float(x), y_mm=float(y), flux_lm=lamp.flux_lm / len(spots))
             for x, y in spots
@@ -49,8 +49,9 @@ def with_post(scene, *, post, paint):
         (post.x_mm + radius * cos(turn * k), post.y_mm + radius * sin(turn * k))
         for k in range(CHORDS)
     )
-    walls = (paint,) * len(scene.outline) + (0.0,) * CHORDS
-    return replace(scene, holes=(ring,), wall_reflectances=walls)
+    corners = sum(len(one) for one in (scene.outline, *scene.holes))
+    walls = (paint,) * corners + (0.0,) * CHORDS
+    return replace(scene, holes=(*scene.holes, ring), wall_reflectances=walls)
 
 
 def main() -> None:
@@ -59,11 +60,16 @@ def main() -> None:
     parser.add_argument("--error", type=float, default=0.001)
     parser.add_argument("--walks", type=int, default=4_000_000)
     parser.add_argument("--fresh", action="store_true", help="the boxes drawn by lot")
+    parser.add_argument("--pillars", action="store_true", help="those by lot that have pillars")
     given = parser.parse_args()
-    out = OUT / ("fresh.json" if given.fresh else "values.json")
+    kept, cases = "values.json", CASES
+    if given.fresh or given.pillars:
+        kept = "fresh.json" if given.fresh else "pillars.json"
+        cases = fresh_cases() if given.fresh else pillared_cases()
+    out = OUT / kept
     effort = Effort(relative_error=given.error, most_walks=given.walks)
     stored = {}
-    for name, case in (fresh_cases() if given.fresh else CASES).items():
+    for name, case in cases.items():
         drawn, post = drawn_case(case)
         free = with_faces(drawn)
         seen = [

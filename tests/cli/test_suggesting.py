@@ -140,3 +140,40 @@ def test_bright_choices_are_written_without_powers_of_ten(call):
     _, out, _ = call("suggest", MENDED, "tide box")
     assert re.search(r" 1\d{3} \u00b1\d", out)
     assert "e+0" not in out
+
+
+ROW = "T: {type: warm white 0603, at: [95 mm, 62 mm], count: 3, step: [20 mm, 0 mm], current: 1 mA}"
+
+
+def test_how_the_leds_of_a_choice_lean_is_told_and_written(call):
+    text = MENDED.read_text(encoding="utf-8")
+    assert ROW in text
+    leaning = ROW.replace("1 mA}", "1 mA, tilt: 30 deg, towards: 90 deg}")
+    MENDED.write_text(text.replace(ROW, leaning), encoding="utf-8")
+    _, out, _ = call("suggest", MENDED, "tide box")
+    (line,) = [line for line in out.splitlines() if line.startswith("1  ") and " LED" in line]
+    assert "tilted 30 deg upwards" in line
+    _, out, _ = call("suggest", MENDED, "tide box", "--apply", "1", "--json")
+    told = json.loads(out)
+    jsonschema.validate(told, answer.schema())
+    assert told["result"]["note"] == ""
+    first = told["result"]["choices"][0]
+    assert {(led["tilt_deg"], led["towards_deg"]) for led in first["leds"]} == {(30.0, 90.0)}
+    after = MENDED.read_text(encoding="utf-8")
+    assert "tilt: 30 deg, towards: 90 deg" in after.partition("# suggested:")[2]
+    assert call("check", MENDED)[0] == 0
+
+
+def test_it_says_when_the_tilts_of_the_leds_would_go(call):
+    text = MENDED.read_text(encoding="utf-8")
+    rows = ROW.replace("T: ", "U: ").replace("95 mm", "94 mm").replace("count: 3", "count: 2")
+    both = rows.replace("1 mA}", "1 mA, tilt: 30 deg, towards: 0 deg}")
+    both += "\n              T: {type: warm white 0603, at: [134 mm, 62 mm], current: 1 mA}"
+    MENDED.write_text(text.replace(ROW, both), encoding="utf-8")
+    _, out, _ = call("suggest", MENDED, "tide box")
+    assert "the LEDs of 'tide box' do not all lean alike" in out
+    _, out, _ = call("suggest", MENDED, "tide box", "--apply", "1", "--json")
+    result = json.loads(out)["result"]
+    assert "lose tilt and towards" in result["note"]
+    assert "straight" in result["choices"][0]["words"]
+    assert "tilt:" not in MENDED.read_text(encoding="utf-8")

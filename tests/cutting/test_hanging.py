@@ -248,6 +248,26 @@ def test_the_mend_moves_it_into_no_pillar():
     assert "left" in beside.remedy
 
 
+@pytest.mark.parametrize(("seat", "high"), [(Seat.PANEL, 4.0), (Seat.BACK, 9.7), (Seat.WALL, 6.0)])
+def test_the_mend_moves_it_onto_no_led(seat, high):
+    """The near place is beside the right rim; an LED of any seat sends it past, or to the left."""
+    window = s.opening("window", s.box_shape(12, 8, x=30, y=20))
+    baffle = hung("a", (35, 12), (35, 28), height_mm=high)
+    at = (36.7, 12, 8.0) if seat is Seat.WALL else (36.9, 14, 0.0)
+    led = s.led("A", at[0], at[1], seat=seat, height_mm=at[2])
+
+    def mended(*leds):
+        found = build(s.box(baffles=(baffle,), leds=leds), window)[1]
+        (finding,) = [one for one in found if one.code == "CUT088"]
+        x = next(float(one.value.split()[0]) for one in finding.mend if one.key == "from 0")
+        return replace(baffle, start_mm=(x, 12), end_mm=(x, 28))
+
+    beside = s.box(baffles=(mended(),), leds=(led,))
+    assert "CUT021" in [one.code for one in build(beside, window)[1]]
+    clear = s.box(baffles=(mended(led),), leds=(led,))
+    assert not {"CUT021", "CUT088"} & {one.code for one in build(clear, window)[1]}
+
+
 @pytest.mark.parametrize("build_of", [Build.FOLDED, Build.PRINTED])
 def test_it_is_a_piece_of_its_own_in_a_folded_or_printed_box(build_of):
     both = (

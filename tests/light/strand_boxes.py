@@ -4,11 +4,25 @@ from math import hypot
 
 import numpy as np
 
-from lamphouse.design.lightbox import Baffle, InnerDiffuser, Seat
+from lamphouse.design.lightbox import Baffle, InnerDiffuser, Pillar, Seat
 from lamphouse.light.box_scene import draw_box
 from lamphouse.light.sound_box import faults
 from lamphouse.light.strand_posts import Post
-from light.designs import SHEET, film, led, light_box, opening, panel, upright, where
+from lamphouse.record import replace
+from lamphouse.shapes.outline import rectangle
+from lamphouse.shapes.transform import turn
+from light.designs import (
+    SHEET,
+    film,
+    led,
+    light_box,
+    opening,
+    outline,
+    panel,
+    round_outline,
+    upright,
+    where,
+)
 
 OPAL = film(0.6, 0.36)
 
@@ -43,6 +57,7 @@ CASES = {
 """What the model was fitted to: boxes of 40 x 30 mm; strands as x, y and radius. [mm]."""
 
 FRESH_SEED, FRESH_COUNT = 20261126, 8
+PILLARED_SEED, PILLARED_COUNT = 20261127, 3
 
 
 def _drawn_by_lot(rng, *, kind):
@@ -108,6 +123,64 @@ def fresh_cases():
     return cases
 
 
+def pillared_cases():
+    """Boxes with an inner diffuser and pillars: one with a deep shadow on the sheet, three by lot.
+
+    Nothing was fitted to them.
+    """
+    rng = np.random.default_rng(PILLARED_SEED)
+    cases = {
+        "LED close before the strand, 2 pillar(s)": {
+            "size": (40, 30), "opening": (18, 12, 24, 17), "post": (16.0, 14.7, 0.75),
+            "leds": (("A", 11.0, 15.0),), "depth": 8.0, "paint": 0.85, "inner": 5.0,
+            "pillars": ((20.0, 9.0, 3.0, True), (22.0, 20.5, 3.0, False)),
+        },
+    }  # fmt: skip
+    for number in range(PILLARED_COUNT):
+        case = _with_pillars(rng)
+        while not _is_sound(case):
+            case = _with_pillars(rng)
+        cases[f"by lot {number + 1}, {len(case['pillars'])} pillar(s)"] = case
+    return cases
+
+
+def _with_pillars(rng):
+    """Give a box with an inner diffuser pillars within 12 mm of its strand, clear of all else."""
+    case = _drawn_by_lot(rng, kind=2)
+    (wide, high), (px, py, radius) = case["size"], case["post"]
+    left, bottom, right, top = case["opening"]
+    pillars = []
+    while len(pillars) < int(rng.integers(1, 3)):
+        x, y = px + rng.uniform(-12.0, 12.0), py + rng.uniform(-12.0, 12.0)
+        x, y, across = (
+            round(float(x), 1),
+            round(float(y), 1),
+            round(float(rng.uniform(1.5, 5.0)), 1),
+        )
+        half = across * 0.71 + 0.5
+        aside = max(left - x, x - right, bottom - y, y - top)
+        things = [(px, py, radius + 0.5), *((led[1], led[2], 1.5) for led in case["leds"])]
+        things += [(one[0], one[1], one[2] * 0.71) for one in pillars]
+        if (
+            half < x < wide - half
+            and half < y < high - half
+            and aside > half
+            and all(hypot(x - a, y - b) > half + room for a, b, room in things)
+        ):
+            pillars.append((x, y, across, bool(rng.integers(2))))
+    return {**case, "pillars": tuple(pillars)}
+
+
+def _pillar(number, x, y, across, is_round):
+    square = rectangle(across, height_mm=across, x_mm=x, y_mm=y)
+    shape = (
+        round_outline(across, x_mm=x, y_mm=y)
+        if is_round
+        else outline(turn(square, angle_deg=20.0, about=(x, y)))
+    )
+    return Pillar(name=f"p{number}", where=where(f"p{number}"), outline=shape)
+
+
 def drawn_case(case):
     """Give the box without its strand as it is solved, and the strand."""
     leds = [
@@ -138,6 +211,8 @@ def drawn_case(case):
         baffles=baffles,
         inner=inner,
     )
+    pillars = tuple(_pillar(number, *one) for number, one in enumerate(case.get("pillars", ())))
+    box = replace(box, pillars=pillars)
     top = panel(opening("A", upright(*case["opening"]), OPAL))
     x, y, radius = case["post"]
     return draw_box(top, box=box, currents={}), Post(x_mm=x, y_mm=y, radius_mm=radius)

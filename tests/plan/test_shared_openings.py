@@ -190,6 +190,26 @@ def test_the_second_opinion_agrees_with_every_suggestion_within_one_percent(text
             assert promised.mean_cd_m2 == pytest.approx(seen.mean_cd_m2, rel=0.01)
 
 
+def test_leds_that_lean_are_placed_beside_the_boxes_that_share_the_light(text):
+    yaml = YAML(typ="safe", pure=True)
+    whole = yaml.load(text)
+    box = whole["sub_assemblies"]["desk"]["panels"]["top"]["boxes"]["screen box"]
+    box["leds"]["W"] |= {"tilt": "40 deg", "towards": "0 deg"}
+    out = StringIO()
+    yaml.dump(whole, out)
+    leaning = out.getvalue()
+    read = read_text(leaning, file="project.yaml")
+    request = asked(read.design, shelf=read.shelf, box="screen box")
+    told = suggest(read.design, request=request)
+    choice = next(one for one in told.choices if "tilted 40 deg to the right" in one.words)
+    assert choice.reaches
+    assert {led.tilt_deg for led in choice.box.leds} == {40.0}
+    glows = shared_glows(leaning, request=request, choice=choice)
+    (glow,) = [one for one in glows if one.box == "screen box"]
+    for shown, promised in zip(glow.openings, choice.openings, strict=True):
+        assert shown.mean_cd_m2 == pytest.approx(promised.mean_cd_m2, rel=EXACT)
+
+
 def test_a_box_lit_through_a_passage_alone_gets_leds_of_its_own(reading):
     """The light that comes through counts: the class is met by both together."""
     sub = reading.design.sub_assemblies[0]

@@ -209,10 +209,6 @@ def test_a_box_without_leds_needs_their_type(reading):
         (lambda box: replace(box, finish=replace(box.finish, shine="shiny")), "mirrors"),
         (lambda box: replace(box, leds=(replace(box.leds[0], seat=Seat.PANEL),)), "panel"),
         (lambda box: replace(box, leds=(box.leds[0], replace(box.leds[1], group="g"))), "differ"),
-        (
-            lambda box: replace(box, leds=tuple(replace(led, tilt_deg=30.0) for led in box.leds)),
-            "tilted",
-        ),
         (lambda box: replace(box, depth_mm=0.2), "mm"),
     ],
 )

@@ -146,7 +146,11 @@ def _told(result: Mapping[str, Any]) -> Iterator[str]:
     if not result["choices"]:
         yield "nothing better than the box as drawn was found; --thorough looks further"
     yield ""
-    for text in (result["proof"], *(f"left out: {words}" for words in result["left_out"])):
+    for text in (
+        result["note"],
+        result["proof"],
+        *(f"left out: {words}" for words in result["left_out"]),
+    ):
         if text:
             yield text
     if result["applied"]:

@@ -50,6 +50,7 @@
 - ``fold_rules``: what is said about folding a light box.
 - ``shell_rules``: what is said about printing one.
 - ``led_rules``: what is said about the LEDs in it.
+- ``wall_leds``: LEDs on walls, and baffles that are in their way.
 - ``inner_diffuser``: the inner diffuser as a piece of film, cut round what passes through it.
 - ``inside_rules``: what is said about its baffles and inner diffuser.
 - ``behind_rules``: what is said about its place behind the panel.

@@ -4,14 +4,16 @@ from collections.abc import Iterable, Iterator, Sequence
 from math import dist
 
 from lamphouse.cutting.drill import ROUNDING_MM
-from lamphouse.cutting.layout import Layout, Spot
+from lamphouse.cutting.layout import Layout
+from lamphouse.cutting.led_rules import led_overlap
 from lamphouse.cutting.mends import way_words
 from lamphouse.cutting.pillar_rules import baffle_through
-from lamphouse.cutting.seats import baffle_foot, hanging_baffles
-from lamphouse.design.lightbox import Baffle, LightBox
+from lamphouse.cutting.seats import baffle_foot, hanging_baffles, package_corners
+from lamphouse.design.lightbox import Baffle, LightBox, Seat
 from lamphouse.findings import Finding, MendEdit, Severity, Told, rule, sets
 from lamphouse.record import replace
 from lamphouse.shapes.flatten import flatten
+from lamphouse.shapes.outline import Corners
 from lamphouse.shapes.soundness import flaw_of
 from lamphouse.shapes.spacing import Enclosure, gap_mm, overlap_mm2
 
@@ -65,7 +67,7 @@ def hangs_over_opening(layout: Layout, *, boxes: Sequence[LightBox]) -> Iterable
 
     Mend
         Move the baffle as the message says: the least move to the side, or up or down, that leaves
-        room for its glue beside everything.
+        room for its glue beside everything, LEDs under the panel too.
 
     Source
         Geometry; the half millimetre for glue is common practice, no source.
@@ -81,7 +83,7 @@ def hangs_over_opening(layout: Layout, *, boxes: Sequence[LightBox]) -> Iterable
             ]
             if not over:
                 continue
-            moved = _moved_off(baffle, box=box, spots=layout.spots)
+            moved = _moved_off(baffle, box=box, holes=[spot.corners for spot in layout.spots])
             more = f" and {len(over) - 1} more" if len(over) > 1 else ""
             yield Told(
                 where=baffle.where,
@@ -108,30 +110,41 @@ def _ends(moved: Baffle) -> tuple[MendEdit, ...]:
     )
 
 
-def _moved_off(baffle: Baffle, *, box: LightBox, spots: Sequence[Spot]) -> Baffle | None:
-    """Move a baffle to the side or up by the least that clears every spot, within its box."""
+def _moved_off(baffle: Baffle, *, box: LightBox, holes: Sequence[Corners]) -> Baffle | None:
+    """Move a baffle to the side or up by the least that clears every hole and LED, in its box."""
     enclosure = Enclosure(box.inside.corners)
+    taken = [
+        *holes,
+        *(
+            package_corners(led, x_mm=led.x_mm, y_mm=led.y_mm)
+            for led in box.leds
+            if led.seat is Seat.PANEL
+        ),
+    ]
     half = baffle.sheet.thickness_mm / 2.0
-    for moved in _beside(baffle, spots=spots):
+    for moved in _beside(baffle, taken=taken):
         foot = baffle_foot(moved)
-        if baffle_through(replace(box, baffles=(moved,))):
+        alone = replace(box, baffles=(moved,), pillars=())
+        if baffle_through(replace(box, baffles=(moved,))) or any(
+            led_overlap(replace(alone, leds=(led,))) for led in box.leds
+        ):
             continue
         if enclosure.margin_mm(foot) >= -(half + ROUNDING_MM) and all(
-            gap_mm(foot, other=spot.corners) >= BEAD_MM - 10.0**-_DIGITS for spot in spots
+            gap_mm(foot, other=one) >= BEAD_MM - 10.0**-_DIGITS for one in taken
         ):
             return moved
     return None
 
 
-def _beside(baffle: Baffle, *, spots: Sequence[Spot]) -> Iterator[Baffle]:
-    """Give the baffle beside each of the spots, on both sides, the nearest place first."""
+def _beside(baffle: Baffle, *, taken: Sequence[Corners]) -> Iterator[Baffle]:
+    """Give the baffle beside each of the outlines, on both sides, the nearest place first."""
     (ax, ay), (bx, by_y) = baffle.start_mm, baffle.end_mm
     long = dist(baffle.start_mm, baffle.end_mm)
     normal = ((ay - by_y) / long, (bx - ax) / long)
     reach = baffle.sheet.thickness_mm / 2.0 + BEAD_MM
     shifts = set()
-    for spot in spots:
-        off = [(x - ax) * normal[0] + (y - ay) * normal[1] for x, y in flatten(spot.corners)]
+    for corners in taken:
+        off = [(x - ax) * normal[0] + (y - ay) * normal[1] for x, y in flatten(corners)]
         shifts |= {max(off) + reach, min(off) - reach}
     # To the side or up: ends on walls along the axes stay on them.
     axis = 0 if abs(normal[0]) >= abs(normal[1]) else 1

@@ -16,6 +16,7 @@ from lamphouse.cutting.seats import (
     wire_hole_mm,
     wire_spots,
 )
+from lamphouse.cutting.wall_leds import baffles_at_walls
 from lamphouse.design.led_body import body_of
 from lamphouse.design.lightbox import Led, Lid, LightBox, Seat
 from lamphouse.findings import Severity, Told, Where, rule, sets
@@ -174,7 +175,8 @@ def led_overlap(box: LightBox) -> Iterable[Told]:
 
     What it checks
         No two packages on one face of a light box touch, and none touches a baffle, be it one
-        that stands or one that hangs.
+        that stands or one that hangs; nor does one on a wall, where a baffle ends at that wall or
+        runs before it.
 
     Why it matters
         Only one of them can be glued there.
@@ -233,6 +235,7 @@ def led_overlap(box: LightBox) -> Iterable[Told]:
                 message=f"{foot.name} and {other.name} of box '{box.name}' are in one place",
                 remedy=move_apart(foot.corners, other=other.corners, gap_by_mm=ELBOW_MM),
             )
+    yield from baffles_at_walls(box)
 
 
 @rule("CUT022", Severity.STOP, "An LED is taller than the space it stands in")

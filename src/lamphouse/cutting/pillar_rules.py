@@ -13,18 +13,16 @@ from lamphouse.cutting.pillar_feet import ring_of, runs_in, sound_pillars
 from lamphouse.cutting.pillar_mends import CLEAR_MM, LED_CLEAR_MM, OVERLAP_MM2, way_out
 from lamphouse.cutting.pillar_pieces import bar_words, is_printed
 from lamphouse.cutting.seats import baffle_foot, sound_baffles
-from lamphouse.design.led_body import body_of
-from lamphouse.design.lightbox import Led, LightBox, Pillar, Seat
+from lamphouse.cutting.wall_leds import body_on_wall
+from lamphouse.design.lightbox import LightBox, Pillar, Seat
 from lamphouse.design.strand import Strand
 from lamphouse.findings import Finding, Severity, Told, rule, sets
 from lamphouse.shapes.flatten import flatten
 from lamphouse.shapes.measure import anticlockwise, bounds_mm, size_mm
-from lamphouse.shapes.outline import Corners, Spot, polygon
-from lamphouse.shapes.sides import nearest_side
+from lamphouse.shapes.outline import Corners
 from lamphouse.shapes.soundness import flaw_of
 from lamphouse.shapes.spacing import Enclosure, gap_mm, overlap_mm2
 from lamphouse.shapes.stopping import reached, through
-from lamphouse.shapes.tilting import hull_of
 
 LEAST_GAP_MM = 0.05
 """Nearer to a wall or to one another, pillars touch as they are glued [PRACTICE]."""
@@ -364,7 +362,7 @@ def runs_into_pillar(box: LightBox, *, strands: Sequence[Strand]) -> Iterable[To
                 )
         for led in box.leds:
             if led.seat is Seat.WALL:
-                body = _body_on_wall(led, ring=ring)
+                body = body_on_wall(led, ring=ring)
                 if overlap_mm2(body, other=own) > OVERLAP_MM2:
                     yield Told(
                         where=led.where,
@@ -372,22 +370,6 @@ def runs_into_pillar(box: LightBox, *, strands: Sequence[Strand]) -> Iterable[To
                         f"'{pillar.name}'",
                         remedy=move_apart(body, other=own, gap_by_mm=LED_CLEAR_MM),
                     )
-
-
-def _body_on_wall(led: Led, *, ring: Sequence[Spot]) -> Corners:
-    """Give an LED on its wall with what holds it, tilted as it is, seen from the panel."""
-    side = nearest_side((led.x_mm, led.y_mm), ring=ring)
-    (nx, ny), (x, y) = side.normal, side.foot
-    body = body_of(led)
-    cap_at = (body.cap_mm[0], body.cap_mm[2])
-    seen = body.seen([(along, off) for along, _, off in body.corners()], cap_at=cap_at)
-    foot = [(0.0, 0.0)] if body.is_round else [(along, 0.0) for along, _, _ in body.underside()]
-    return anticlockwise(
-        polygon(
-            (x - along * ny + off * nx, y + along * nx + off * ny)
-            for along, off in hull_of([*seen, *foot])
-        )
-    )
 
 
 def _unsound(box: LightBox) -> Iterator[Finding]:

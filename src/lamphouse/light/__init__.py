@@ -94,7 +94,9 @@ The judgement
 - ``figure_rules``: openings that have none.
 - ``sightline_rules``: LEDs that can be seen as they are.
 - ``strand_posts``: strands in a box as upright posts.
-- ``strand_shade``: the shadow of a post on an opening.
+- ``shown_openings``: openings and inner diffusers as they are lit without strands.
+- ``strand_shade``: what a post takes of the light of an opening, place for place.
+- ``strand_shadow``: its plainest shadow there, and whether the eye sees it.
 - ``strand_dimming``: what a dark post takes up of the light thrown about.
 - ``strand_rules``: strands in the way of the light.
 - ``evenness_rules``: hot spots, dark corners, uneven openings.

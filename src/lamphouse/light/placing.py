@@ -11,7 +11,7 @@ from lamphouse.light.fewest import Fewest, fewest
 from lamphouse.light.gluing_grid import Floor, candidates, even_starts
 from lamphouse.light.live import make_live
 from lamphouse.light.moving import Sites, fits, move_about
-from lamphouse.light.scene import Box, Lamp, Suite
+from lamphouse.light.scene import Box, Lamp, Spot, Suite
 from lamphouse.light.step_size import step_mm
 from lamphouse.light.unit_light import Answering, Between, UnitLight, answering
 from lamphouse.light.wishes import (
@@ -142,7 +142,9 @@ class _Trial(Record):
         )
 
 
-def prepared(box: Box, *, lamp: Lamp, wishes: Sequence[Wish]) -> UnitLight:
+def prepared(
+    box: Box, *, lamp: Lamp, wishes: Sequence[Wish], off_mm: Spot = (0.0, 0.0)
+) -> UnitLight:
     """Solve a box for every place of a lamp, on the mesh of searches.
 
     Parameters
@@ -153,14 +155,21 @@ def prepared(box: Box, *, lamp: Lamp, wishes: Sequence[Wish]) -> UnitLight:
         What is placed: height, direction and beam.
     wishes
         At least one.
+    off_mm
+        From a place to the lamp that stands there.
     """
     bare = replace(box, lamps=())
     solved = make_live(bare, step=COARSE * step_mm(bare))
-    return UnitLight(answering(solved), lamp=lamp, wishes=wishes)
+    return UnitLight(answering(solved), lamp=lamp, wishes=wishes, off_mm=off_mm)
 
 
 def prepared_together(
-    suite: Suite, *, number: int, lamp: Lamp, wishes: Sequence[Wish]
+    suite: Suite,
+    *,
+    number: int,
+    lamp: Lamp,
+    wishes: Sequence[Wish],
+    off_mm: Spot = (0.0, 0.0),
 ) -> UnitLight:
     """Give the same for a box that shares openings with others, whose lamps shine as they are.
 
@@ -168,7 +177,7 @@ def prepared_together(
     ----------
     suite, number
         The boxes, and which of them; its own lamps play no part.
-    lamp, wishes
+    lamp, wishes, off_mm
         As for a box that stands alone.
     """
     from lamphouse.light.suite_live import make_suite_live, others, response
@@ -184,6 +193,7 @@ def prepared_together(
         ),
         lamp=lamp,
         wishes=wishes,
+        off_mm=off_mm,
     )
 
 

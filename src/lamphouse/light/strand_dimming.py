@@ -1,5 +1,6 @@
 """What a dark strand takes up of the light that is thrown about in its box."""
 
+from collections.abc import Sequence
 from itertools import pairwise
 from math import pi
 
@@ -8,21 +9,53 @@ import numpy as np
 from lamphouse.light.box_scene import Drawn
 from lamphouse.light.cover import area_of
 from lamphouse.light.emitter import intensity
+from lamphouse.light.scene import Box
 from lamphouse.light.strand_posts import Post
 from lamphouse.light.uprights import direction, segments
 
 
 def dimming(drawn: Drawn, *, post: Post) -> float:
-    """Share of the light thrown about in a box that a dark post takes up, by areas alone."""
+    """Share of the light thrown about in a box that a dark post takes up, by areas alone.
+
+    Every space is lit evenly. Through an inner diffuser of area ``A`` two spaces send ``t A`` of
+    their light to and fro, so that with what each takes, ``a`` below and ``b`` above, lamps below
+    light the space above as ``t A / (a b - (t A)^2)`` and lamps above as ``a`` over the same.
+    """
     scene = drawn.scene
-    levels = (
-        [0.0, scene.depth_mm]
-        if scene.sheet is None
-        else [0.0, scene.sheet.height_mm, scene.depth_mm]
-    )
-    floor = abs(direction(scene.outline)) / 2.0
-    left = 1.0
-    for low, high in pairwise(levels):
+    takes = _taking_mm2(scene)
+    own = [2.0 * pi * post.radius_mm * (high - low) for low, high in pairwise(_levels(scene))]
+    darker = [taken + more for taken, more in zip(takes, own, strict=True)]
+    if scene.sheet is None:
+        return 1.0 - takes[0] / darker[0]
+    passing = scene.sheet.transmittance * _floor_mm2(scene)
+    above = sum(lamp.flux_lm for lamp in scene.lamps if lamp.z_mm > scene.sheet.height_mm)
+    # Neighbours may light a box without lamps.
+    below = sum(lamp.flux_lm for lamp in scene.lamps) - above if scene.lamps else 1.0
+
+    def lit(spaces: Sequence[float]) -> float:
+        under, over = spaces
+        return (below * passing + above * under) / (under * over - passing**2)
+
+    free = lit(takes)
+    return 1.0 - lit(darker) / free if free > 0.0 else 0.0
+
+
+def _levels(scene: Box) -> list[float]:
+    """Give the heights between which the spaces of a box lie. [mm]."""
+    between = [] if scene.sheet is None else [scene.sheet.height_mm]
+    return [0.0, *between, scene.depth_mm]
+
+
+def _floor_mm2(scene: Box) -> float:
+    feet = sum(abs(direction(hole)) for hole in scene.holes)
+    return (abs(direction(scene.outline)) - feet) / 2.0
+
+
+def _taking_mm2(scene: Box) -> list[float]:
+    """Sum up for every space its faces' areas times what they keep or let out."""
+    found = []
+    floor = _floor_mm2(scene)
+    for low, high in pairwise(_levels(scene)):
         taking = sum(
             wall.length_mm
             * max(min(wall.high_mm, high) - max(wall.low_mm, low), 0.0)
@@ -37,9 +70,8 @@ def dimming(drawn: Drawn, *, post: Post) -> float:
             for aperture in scene.apertures:
                 fill = 0.0 if aperture.fill is None else aperture.fill.reflectance
                 taking += area_of(aperture.shape) * (scene.panel_reflectance - fill)
-        own = 2.0 * pi * post.radius_mm * (high - low)
-        left *= taking / (taking + own)
-    return 1.0 - left
+        found.append(taking)
+    return found
 
 
 def caught(drawn: Drawn, *, post: Post) -> float:

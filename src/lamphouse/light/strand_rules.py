@@ -20,10 +20,11 @@ from lamphouse.light.glow import Glow
 from lamphouse.light.glow_mends import SEARCH_STEP
 from lamphouse.light.glow_words import either, in_mm, in_share
 from lamphouse.light.leaks import NEAR_MM
+from lamphouse.light.shown_openings import Shown, lit_sheet
 from lamphouse.light.solved_box import SolvedBox
 from lamphouse.light.step_size import step_mm
 from lamphouse.light.strand_posts import Post, post_of, posts_in
-from lamphouse.light.strand_shade import Shadow, Shown, lit_sheet, shadow_of
+from lamphouse.light.strand_shadow import Shadow, shadow_of
 from lamphouse.light.uprights import inside
 from lamphouse.record import Record, replace
 from lamphouse.shapes.measure import bounds_mm

@@ -70,7 +70,14 @@ def answering(solved: Live) -> Answering:
 class UnitLight:
     """Luminances over the spots of the wished openings, by the place of one lamp."""
 
-    def __init__(self, solved: Answering, *, lamp: Lamp, wishes: Sequence[Wish]) -> None:
+    def __init__(
+        self,
+        solved: Answering,
+        *,
+        lamp: Lamp,
+        wishes: Sequence[Wish],
+        off_mm: Spot = (0.0, 0.0),
+    ) -> None:
         """Make ready.
 
         Parameters
@@ -81,10 +88,12 @@ class UnitLight:
             The lamp to be placed; its place and flux play no part.
         wishes
             At least one.
+        off_mm
+            From a place to the lamp that stands there, which one that leans is beside.
         """
         names = [view.aperture.name for view in solved.views]
         self._numbers = [names.index(wish.opening) for wish in wishes]
-        self._solved, self._lamp = solved, lamp
+        self._solved, self._lamp, self._off = solved, lamp, off_mm
         self._kept: dict[Spot, Floats] = {}
         self.aims: Aims = lay_out(
             wishes,
@@ -102,9 +111,14 @@ class UnitLight:
     def at(self, site: Spot) -> Floats:
         """Luminance of the spots for a lamp of 1 lm at a place, (M,). [cd/m2]."""
         if site not in self._kept:
-            lamp = replace(self._lamp, x_mm=site[0], y_mm=site[1])
-            self._kept[site] = np.concatenate(self._figures(self._solved.respond(lamp)))
+            (x, y), (across, up) = site, self._off
+            lamp = replace(self._lamp, x_mm=x + across, y_mm=y + up)
+            self._kept[site] = self.by(lamp)
         return self._kept[site]
+
+    def by(self, lamp: Lamp) -> Floats:
+        """Luminance of the spots for 1 lm of any lamp where it is, (M,). [cd/m2]."""
+        return np.concatenate(self._figures(self._solved.respond(lamp)))
 
     def over(self, sites: Sequence[Spot]) -> Floats:
         """Luminances for a lamp at each place, (S, M). [cd/m2]."""

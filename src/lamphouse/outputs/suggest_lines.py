@@ -16,6 +16,10 @@ class PlacedLed(Record):
     y_mm: float
     current_mA: float
     """Wanted through it; the strings set it as nearly as resistors are sold."""
+    tilt_deg: float
+    """How far it leans from the square to the back."""
+    towards_deg: float
+    """The way it leans, anticlockwise from the right; nothing for one that stands straight."""
 
 
 class PromisedOpening(Record):
@@ -85,6 +89,8 @@ class SuggestResult(Record):
     left_out: tuple[str, ...]
     """Choices that would trip a stop or a warning or lose a wanted colour, and colours that nothing
     gives."""
+    note: str
+    """What becomes of the tilts of LEDs that do not lean alike; empty where they do."""
     applied: int | None
     """Number of the choice that was written into the project file."""
 
@@ -102,6 +108,7 @@ def result_of(suggestion: Suggestion, *, applied: int | None) -> SuggestResult:
         ),
         proof=suggestion.proof,
         left_out=suggestion.left_out,
+        note=suggestion.note,
         applied=applied,
     )
 
@@ -119,6 +126,8 @@ def _summary(choice: Choice, *, number: int) -> ChoiceSummary:
                 x_mm=led.x_mm,
                 y_mm=led.y_mm,
                 current_mA=led.current_A * 1e3,
+                tilt_deg=led.tilt_deg,
+                towards_deg=led.towards_deg,
             )
             for led in choice.box.leds
         ),

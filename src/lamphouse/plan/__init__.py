@@ -49,6 +49,7 @@ Suggestions
 - ``variations``: what may be changed about a box besides its LEDs.
 - ``choice_bills``: what is to be bought for a choice, beyond the model as drawn.
 - ``choosing``: one choice, with its circuit designed and its glow solved.
+- ``led_to_place``: the LED that is placed: its type, and how it leans.
 - ``led_floor``: where an LED with its wires can be glued.
 - ``led_rows``: LEDs at places as the rows a maker writes.
 """

@@ -1,7 +1,8 @@
 """Where on the back of a box an LED with its wires can be glued: the bounds of a placing."""
 
 from collections.abc import Sequence
-from math import ceil, floor, hypot
+from itertools import combinations
+from math import ceil, dist, floor, hypot
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,10 +11,11 @@ from lamphouse.catalogue.drills import Drill
 from lamphouse.cutting.drill import nearest_drill
 from lamphouse.cutting.led_rules import ELBOW_MM
 from lamphouse.cutting.seats import baffles_below, wire_hole_mm, wire_spots
-from lamphouse.design.led_body import is_dome
+from lamphouse.design.led_body import body_of
 from lamphouse.design.lightbox import Led, Lid, LightBox
 from lamphouse.light.clearance import LEAST_MM
 from lamphouse.light.gluing_grid import SNAP_MM, Floor
+from lamphouse.light.seated_leds import source_of
 from lamphouse.light.uprights import inside
 from lamphouse.record import Record
 from lamphouse.shapes.flatten import flatten
@@ -33,22 +35,27 @@ class Round(Record):
 
 
 def seat_rounds(led: Led, *, hole_mm: float, has_holes: bool) -> tuple[Round, ...]:
-    """List what an LED takes up on the back: its package, its wire holes, and its light.
+    """List what an LED takes up on the back: its body, its wire holes, and its light.
+
+    The body of one that leans counts with its wedge or legs, seen square to the back.
 
     Parameters
     ----------
     led
-        Type and turn.
+        Type, turn and tilt.
     hole_mm
         Drilled diameter of a wire hole.
     has_holes
         Whether its wires leave through the back.
     """
-    length, width, _ = led.led_type.package_mm
-    half = max(length, width) / 2.0 if is_dome(led.led_type) else hypot(length, width) / 2.0
+    covered = body_of(led).covers()
+    left, bottom, right, top = bounds_mm(covered)
+    x, y = (left + right) / 2.0, (bottom + top) / 2.0
+    half = max(hypot(corner_x - x, corner_y - y) for corner_x, corner_y, _ in covered)
+    light_x, light_y, _ = source_of(led)
     rounds = [
-        Round(x_mm=0.0, y_mm=0.0, radius_mm=half + ELBOW_MM),
-        Round(x_mm=0.0, y_mm=0.0, radius_mm=LEAST_MM),
+        Round(x_mm=x, y_mm=y, radius_mm=half + ELBOW_MM),
+        Round(x_mm=light_x, y_mm=light_y, radius_mm=LEAST_MM),
     ]
     if has_holes:
         spots = wire_spots(led, x_mm=0.0, y_mm=0.0, hole_mm=hole_mm)
@@ -77,7 +84,7 @@ def floor_of(box: LightBox, *, led: Led, drills: Sequence[Drill], lead_mm: float
     box
         Its LEDs play no part; its outline is sound.
     led
-        What is glued: type and turn.
+        What is glued: type, turn and tilt.
     drills
         The drills there are, for the holes of its wires.
     lead_mm
@@ -91,7 +98,7 @@ def floor_of(box: LightBox, *, led: Led, drills: Sequence[Drill], lead_mm: float
     pillars = tuple(flatten(pillar.outline.corners) for pillar in box.pillars)
     edge = np.concatenate([np.array(one) for one in (ring, *pillars)])
     after = np.concatenate([np.roll(np.array(one), -1, axis=0) for one in (ring, *pillars)])
-    baffles = baffles_below(box, level_mm=led.led_type.package_mm[2] + LEAST_MM)
+    baffles = baffles_below(box, level_mm=body_of(led).top_mm + LEAST_MM)
     starts = np.concatenate([edge, np.array([b.start_mm for b in baffles]).reshape(-1, 2)])
     ends = np.concatenate([after, np.array([b.end_mm for b in baffles]).reshape(-1, 2)])
     thick = np.array([0.0] * len(edge) + [b.sheet.thickness_mm / 2.0 for b in baffles])
@@ -109,7 +116,16 @@ def floor_of(box: LightBox, *, led: Led, drills: Sequence[Drill], lead_mm: float
         free &= inside(np.column_stack([across, np.full(len(across), y)]), rings=(ring, *pillars))
         return frozenset(across[free].tolist())
 
-    reach = max(hypot(part.x_mm, part.y_mm) + part.radius_mm for part in rounds)
     return Floor(
-        bounds=(left, bottom, right, top), free_row=free_row, pitch_mm=2.0 * reach + ELBOW_MM
+        bounds=(left, bottom, right, top), free_row=free_row, pitch_mm=_widest_mm(rounds) + ELBOW_MM
     )
+
+
+def _widest_mm(rounds: Sequence[Round]) -> float:
+    """Give the greatest width of some circles together: as far apart, two like them never meet."""
+    own = (2.0 * one.radius_mm for one in rounds)
+    pairs = (
+        dist((one.x_mm, one.y_mm), (other.x_mm, other.y_mm)) + one.radius_mm + other.radius_mm
+        for one, other in combinations(rounds, 2)
+    )
+    return max(*own, *pairs)

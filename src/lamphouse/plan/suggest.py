@@ -7,11 +7,13 @@ new solve at full accuracy, at the currents of the circuit that is designed for 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 
+import numpy as np
+
 from lamphouse.catalogue.led_types import LedType
 from lamphouse.cutting.cutlist import LEAD_MM
-from lamphouse.design.lightbox import Led, LightBox, Seat
+from lamphouse.design.lightbox import Led, LightBox
 from lamphouse.design.whole import Design, Look
-from lamphouse.light.box_scene import Drawn, draw_box, flux_lm
+from lamphouse.light.box_scene import Drawn, draw_box, flux_lm, lamp_of
 from lamphouse.light.glow_words import counted
 from lamphouse.light.gluing_grid import nearest_free
 from lamphouse.light.lamp_currents import own_fluxes
@@ -24,6 +26,8 @@ from lamphouse.light.placing import (
     prepared_together,
     search,
 )
+from lamphouse.light.seated_leds import source_of
+from lamphouse.light.shared_walls import clear_space
 from lamphouse.light.solvable_rules import refusals
 from lamphouse.light.sound_suite import faults
 from lamphouse.light.unit_light import UnitLight
@@ -40,12 +44,12 @@ from lamphouse.plan.choosing import (
 )
 from lamphouse.plan.coloured_starts import Start, is_in_colour, starts
 from lamphouse.plan.led_floor import floor_of
+from lamphouse.plan.led_to_place import STRAIGHT, lean_note, lean_words, led_to_place
 from lamphouse.plan.suggestion import Choice, Refusal, Request, Suggestion
 from lamphouse.plan.suggestion_ranking import ranked
 from lamphouse.plan.variations import Variation, variations
 from lamphouse.record import replace
 from lamphouse.shapes.soundness import flaw_of
-from lamphouse.shapes.spacing import inner_spot
 
 DRAWN_EFFORT = Effort(sites=40, most_lamps=12, beyond=2, nodes=300)
 VARIED_EFFORT = Effort(sites=14, most_lamps=8)
@@ -91,13 +95,7 @@ def suggest(
         looks={wish.opening: look for wish, look in zip(desk.wishes, desk.looks, strict=True)},
         room=design.room,
     )
-    sets = [
-        (_begun(desk, start=start), start, variation)
-        for start in begun
-        for variation in variations(
-            start.panel, box=request.box, means=request.means, thorough=request.thorough
-        )
-    ]
+    sets = [one for start in begun for one in _sets(desk, start=start)]
     trials = _Trials(left_out=[nothing] if nothing else [])
     for number, (own, start, variation) in enumerate(sets):
         words = ", ".join(filter(None, (start.words, variation.words))) or "as drawn"
@@ -113,6 +111,7 @@ def suggest(
         choices=tuple(ranked(choices, desk=desk, drawn=drawn)),
         proof=next(iter(trials.proofs), ""),
         left_out=tuple(trials.left_out),
+        note=lean_note(request.box),
     )
 
 
@@ -125,6 +124,18 @@ class _Trials:
     proofs: list[str] = field(default_factory=list)
     best: Layout | None = None
     """Of the start as drawn but for its colour."""
+
+
+def _sets(desk: Desk, *, start: Start) -> Iterator[tuple[Desk, Start, Variation]]:
+    """List what is tried of a start; of a box whose LEDs lean alike, straight ones too."""
+    own, request = _begun(desk, start=start), desk.request
+    tried = tuple(
+        variations(start.panel, box=request.box, means=request.means, thorough=request.thorough)
+    )
+    yield from ((own, start, variation) for variation in tried)
+    if own.led.tilt_deg and tried and not tried[0].words:
+        upright = replace(own, led=replace(own.led, tilt_deg=0.0, towards_deg=0.0))
+        yield upright, start, replace(tried[0], words=STRAIGHT)
 
 
 def _begun(desk: Desk, *, start: Start) -> Desk:
@@ -171,9 +182,11 @@ def _try(
         kept = _kept_places(desk, light=light)
         tried += [("LEDs as drawn, other currents", kept)] if kept else []
     for words, leds in tried:
+        lean = lean_words(leds, drawn=desk.request.box.leds)
+        said = dict.fromkeys((words, lean, start.words, variation.words))
         choice, spoilt = choose(
             desk,
-            words=", ".join(filter(None, (words, start.words, variation.words))),
+            words=", ".join(filter(None, said)),
             panel=variation.panel,
             box=replace(variation.box, leds=leds),
         )
@@ -202,7 +215,7 @@ def _teller(tell: Tell, *, done: int, of: int, words: str) -> Callable[[str], No
 def _desk(design: Design, *, request: Request) -> Desk | Refusal:
     """Gather what choices are made with, or say why there are none."""
     sub, box, panel = request.sub, request.box, request.panel
-    led = _led_to_place(request)
+    led = led_to_place(request)
     if isinstance(led, Refusal):
         return led
     over, within = (one.outline for one in panel.openings), (one.outline for one in box.pillars)
@@ -211,7 +224,7 @@ def _desk(design: Design, *, request: Request) -> Desk | Refusal:
         return Refusal(reason=reason, remedy="mend first what check says")
     lead_mm = sub.pigtail.wire.outside_mm if sub.pigtail else LEAD_MM
     base = floor_of(box, led=led, drills=design.drills, lead_mm=lead_mm)
-    if box.pillars or box.baffles:
+    if box.pillars or box.baffles or led.tilt_deg:
         x, y = nearest_free(base, spot=(led.x_mm, led.y_mm))
         led = replace(led, x_mm=x, y_mm=y)
     beside = tuple(one for name, one in sub.boxes if name == panel.name and one.name != box.name)
@@ -243,38 +256,6 @@ def _desk(design: Design, *, request: Request) -> Desk | Refusal:
         neighbours=currents_of(strings_of(circuit), boxes=beside),
         passages=passages_of(trial),
     )
-
-
-def _led_to_place(request: Request) -> Led | Refusal:
-    """Give the LED that is placed, for now in a spot well inside the box."""
-    box = request.box
-    x, y = inner_spot(box.inside.corners)
-    if not box.leds:
-        if request.led_type is None:
-            reason = f"'{box.name}' has no LEDs yet"
-            return Refusal(reason=reason, remedy="name the type to use with --led")
-        kind = request.led_type
-        return Led(
-            name="L", where=box.where, led_type=kind, x_mm=x, y_mm=y, current_A=kind.curve[0][0]
-        )
-    if len({(led.led_type.name, led.seat, led.group) for led in box.leds}) > 1:
-        return Refusal(
-            reason=f"the LEDs of '{box.name}' differ in type, seat or source group",
-            remedy="suggestions are for boxes whose LEDs are all alike",
-        )
-    first = box.leds[0]
-    if first.seat is not Seat.BACK:
-        return Refusal(
-            reason=f"the LEDs of '{box.name}' sit on its {first.seat}",
-            remedy="suggestions place LEDs on the back; take seat out to have one",
-        )
-    if any(led.tilt_deg for led in box.leds):
-        return Refusal(
-            reason=f"LEDs of '{box.name}' are tilted",
-            remedy="suggestions place LEDs square to the back; take tilt and towards out to have "
-            "one",
-        )
-    return replace(first, led_type=request.led_type or first.led_type, x_mm=x, y_mm=y)
 
 
 def _wished(
@@ -313,10 +294,12 @@ def _light(desk: Desk, *, variation: Variation) -> UnitLight | None:
     drawn = draw_box(variation.panel, box=box, currents=desk.neighbours, beside=desk.beside)
     if passages_of(drawn) != desk.passages or faults(drawn):
         return None
+    (lamp,), (x, y, _) = drawn.scene.lamps, source_of(desk.led)
     if drawn.suite is None:
-        return prepared(drawn.scene, lamp=drawn.scene.lamps[0], wishes=desk.wishes)
-    lamp = drawn.suite.boxes[drawn.number].lamps[0]
-    return prepared_together(drawn.suite, number=drawn.number, lamp=lamp, wishes=desk.wishes)
+        return prepared(drawn.scene, lamp=lamp, wishes=desk.wishes, off_mm=(x, y))
+    return prepared_together(
+        drawn.suite, number=drawn.number, lamp=lamp, wishes=desk.wishes, off_mm=(x, y)
+    )
 
 
 def _search(
@@ -375,22 +358,25 @@ def _placed(desk: Desk, *, layout: Layout) -> tuple[Led, ...]:
 
 def _kept_places(desk: Desk, *, light: UnitLight) -> tuple[Led, ...]:
     """Give the LEDs as drawn the currents that do best; none where that changes nothing."""
-    leds = desk.request.box.leds
-    if not leds:
+    box = desk.request.box
+    if not box.leds:
         return ()
+    leds = [replace(led, led_type=desk.led.led_type) for led in box.leds]
+    ring = clear_space(box)
+    lamps = [lamp_of(led, box=box, ring=ring, current_A=led.current_A) for led in leds]
     fluxes = own_fluxes(
         light.aims,
-        light=light.over([(led.x_mm, led.y_mm) for led in leds]),
+        light=np.stack([light.by(lamp) for lamp in lamps]),
         span=desk.span,
         spare=SURE - 1.0,
     )
     if fluxes is None:
         return ()
     kept = tuple(
-        replace(led, led_type=desk.led.led_type, current_A=_current_A(float(flux), led=desk.led))
+        replace(led, current_A=_current_A(float(flux), led=led))
         for led, flux in zip(leds, fluxes, strict=True)
     )
-    return () if kept == leds else kept
+    return () if kept == box.leds else kept
 
 
 def _proof_words(found: Found) -> str:

@@ -75,6 +75,8 @@ class Suggestion(Record):
     left_out: tuple[str, ...]
     """Choices that would trip a stop or a warning, with its code and title, or lose a wanted
     colour; and colours that nothing gives."""
+    note: str = ""
+    """What becomes of the tilts of LEDs that do not lean alike; empty where they do."""
 
 
 class Refusal(Record):

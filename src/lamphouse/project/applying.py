@@ -173,6 +173,10 @@ def _written_row(row: LedRow) -> dict[str, Value]:
     return fields
 
 
+SITTING_KEYS = frozenset({"seat", "height", "turn", "tilt", "towards", "group"})
+"""Keys of how an LED sits and burns that stand only where they say something."""
+
+
 def _with_leds(text: str, *, leds: Path, rows: tuple[LedRow, ...]) -> str:
     """Write the rows: a key that stays keeps its line, the others come and go whole."""
     node = _tree(text).find(leds)
@@ -186,7 +190,7 @@ def _with_leds(text: str, *, leds: Path, rows: tuple[LedRow, ...]) -> str:
             continue
         for field, value in fields.items():
             text = _put(text, (*leds, row.key, field), value)
-        for gone in sorted(ROW_KEYS - fields.keys()):
+        for gone in sorted((ROW_KEYS | SITTING_KEYS) - fields.keys()):
             if _tree(text).find((*leds, row.key, gone)) is not None:
                 text = remove_item(text, (*leds, row.key, gone))
     for key in before:
