@@ -1,9 +1,11 @@
-"""Which face of a solved box each of many rays meets first."""
+"""Which face of a box each of many rays meets first."""
+
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
-from lamphouse.light.interior import Interior
+from lamphouse.light.factors import Cavity
 from lamphouse.light.turning import Way, straightened
 from lamphouse.light.uprights import TOUCH_MM, Segment
 from lamphouse.record import Record
@@ -105,10 +107,18 @@ def _cells(raster: Raster, *, spots: Floats) -> Ints:
     return found
 
 
-def slices(interior: Interior) -> tuple[Slice, ...]:
-    """Lay out the faces of a box for rays, cavity by cavity from the back."""
+def slices(cavities: Sequence[Cavity], *, first: Sequence[int]) -> tuple[Slice, ...]:
+    """Lay out the faces of a box for rays, cavity by cavity from the back.
+
+    Parameters
+    ----------
+    cavities
+        Of the box.
+    first
+        Number of each one's first face.
+    """
     made = []
-    for number, cavity in enumerate(interior.cavities):
+    for number, cavity in enumerate(cavities):
         mesh, count = cavity.mesh, cavity.cell_count
         column, layer = cavity.patches()
         patch = np.full(cavity.wall.shape, -1)
@@ -128,7 +138,7 @@ def slices(interior: Interior) -> tuple[Slice, ...]:
                 raster=_raster(mesh.corner_mm, way=mesh.way),
                 low_mm=float(mesh.height_mm[0]),
                 high_mm=float(mesh.height_mm[-1]),
-                first=interior.first[number],
+                first=first[number],
                 segments=mesh.segments,
                 column_ends_mm=tuple(ends),
                 face=tuple(faces),

@@ -10,6 +10,7 @@ from lamphouse.light.box_mesh import meshes_of
 from lamphouse.light.cover import shares
 from lamphouse.light.crossings import crossings
 from lamphouse.light.evening import evened
+from lamphouse.light.face_rays import slices
 from lamphouse.light.factors import (
     Cavity,
     cells_facing,
@@ -33,7 +34,8 @@ from lamphouse.light.polygons import Polygons, faces_of
 from lamphouse.light.rims import fill_reflectance, rimmed
 from lamphouse.light.scene import Aperture, Box, Lamp
 from lamphouse.light.sight import PlanSight, Sight, plan_sight, visible
-from lamphouse.light.slits import doubt_of
+from lamphouse.light.slit_lines import add_lines, closed
+from lamphouse.light.slits import Slit, doubt_of, narrow_slits
 from lamphouse.light.step_size import screens_of, step_mm
 from lamphouse.light.turning import straight_shape, straightened
 from lamphouse.light.uprights import TOUCH_MM
@@ -90,8 +92,12 @@ class Interior(Record):
     """How light is laid down in each cavity."""
     plan: PlanSight
     """What its faces see in plan."""
+    shut: PlanSight
+    """The same with narrow slits closed."""
     closure: float
     """Largest defect of a row of the exchange before it was evened out, relative."""
+    slits: tuple[Slit, ...] = ()
+    """Narrow ones over and under baffles."""
     doubt: float = 0.0
     """What figures may be off by for narrow slits, relative."""
 
@@ -299,15 +305,27 @@ def make_interior(box: Box, *, step: float | None = None) -> Interior:
         cavities.append(make_cavity(made, like=cavities[0] if cavities else None))
     mesh = cavities[0].mesh
     plan = plan_sight(mesh.corner_mm, foot_mm=mesh.foot_mm, screens=screens_of(box))
-    tables = exchanges(cavities, sights=_sights(cavities, plan=plan))
+    slits, first = narrow_slits(box), _firsts(cavities)
+    shut = replace(plan, screens=closed(plan.screens, slits=slits)) if slits else plan
+    tables = exchanges(cavities, sights=_sights(cavities, plan=shut))
+    areas = [face_areas(cavity) for cavity in cavities]
+    spare = [np.zeros(len(area)) for area in areas]
+    if slits:
+        parts = slices(cavities, first=first)
+        spare = add_lines(tables, areas=areas, slits=slits, parts=parts)
     closures = [
-        evened(face_areas(cavity), table=table)
-        for cavity, table in zip(cavities, tables, strict=True)
+        evened(area, table=table, spare=own)
+        for area, table, own in zip(areas, tables, spare, strict=True)
     ]
     whole = _assembled(
         box, cavities=tuple(cavities), tables=tables, plan=plan, closure=max(closures)
     )
-    return replace(whole, doubt=doubt_of(box, step_mm=fine))
+    return replace(whole, slits=slits, shut=shut, doubt=doubt_of(box, step_mm=fine))
+
+
+def _firsts(cavities: Sequence[Cavity]) -> tuple[int, ...]:
+    """Number the first face of each cavity, and all faces."""
+    return tuple(int(n) for n in np.cumsum([0, *(cavity.face_count for cavity in cavities)]))
 
 
 def _per_span(span: Floats) -> Floats:
@@ -337,7 +355,7 @@ def _assembled(
     plan: PlanSight,
     closure: float,
 ) -> Interior:
-    first = tuple(int(n) for n in np.cumsum([0, *(cavity.face_count for cavity in cavities)]))
+    first = _firsts(cavities)
     reflectance, transmittance, twin = _paints(box, cavities=cavities, first=first)
     panel, last = cavities[-1], first[-2]
     covered = reflectance[last + panel.cell_count : last + 2 * panel.cell_count]
@@ -401,6 +419,7 @@ def _assembled(
             for own in owns
         ),
         plan=plan,
+        shut=plan,
         closure=closure,
     )
 

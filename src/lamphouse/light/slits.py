@@ -13,7 +13,7 @@ from itertools import pairwise
 
 from lamphouse.light.scene import Box, Spot
 from lamphouse.light.uprights import TOUCH_MM, Segment, segments
-from lamphouse.record import replace
+from lamphouse.record import Record, replace
 
 NARROW = 0.25
 """A slit is narrow below this share of the height of its slice of the box."""
@@ -21,7 +21,7 @@ NARROW = 0.25
 ASIDE = (1.0, 3.0)
 """Widths of a slit at which lines of the plan run beside its baffle, on both sides."""
 
-APART = (1.5, 2.0, 3.0, 4.0, 6.0, 8.0)
+APART = (2.0, 6.0)
 """Widths of a slit at which layers end, from the face that it lies along."""
 
 DOUBT, DOUBT_THIN = 0.011, 0.001
@@ -29,17 +29,38 @@ DOUBT, DOUBT_THIN = 0.011, 0.001
 0.25 to 2.5 mm walked at random."""
 
 
-def narrow_slits(box: Box) -> tuple[tuple[Segment, float], ...]:
-    """List one side of each baffle with a narrow slit over or under it, with its width. [mm]."""
+class Slit(Record):
+    """A narrow slit over or under a baffle."""
+
+    wall: Segment
+    """One side of the baffle."""
+    low_mm: float
+    high_mm: float
+    cavity: int
+    """Slice of the box that it lies in, from the back."""
+
+    @property
+    def width_mm(self) -> float:
+        """From the baffle's edge to the face that it lies along."""
+        return self.high_mm - self.low_mm
+
+
+def narrow_slits(box: Box) -> tuple[Slit, ...]:
+    """List the narrow slits of a box."""
     levels = [0.0, box.depth_mm]
     if box.sheet is not None:
         levels.insert(1, box.sheet.height_mm)
     baffles = [wall for wall in segments(box) if wall.is_baffle][::2]
     return tuple(
-        (wall, gap)
+        Slit(
+            wall=wall,
+            low_mm=min(face, face + way * gap),
+            high_mm=max(face, face + way * gap),
+            cavity=cavity,
+        )
         for wall in baffles
-        for low, high in pairwise(levels)
-        for gap, _, _ in _slits(wall, low_mm=low, high_mm=high, depth_mm=box.depth_mm)
+        for cavity, (low, high) in enumerate(pairwise(levels))
+        for gap, face, way in _slits(wall, low_mm=low, high_mm=high, depth_mm=box.depth_mm)
     )
 
 
@@ -67,10 +88,10 @@ def lines_beside(box: Box, *, step_mm: float) -> tuple[Segment, ...]:
         Coarse step in plan.
     """
     return tuple(
-        _shifted(wall, by_mm=way * share * gap)
-        for wall, gap in narrow_slits(box)
+        _shifted(slit.wall, by_mm=way * share * slit.width_mm)
+        for slit in narrow_slits(box)
         for share in ASIDE
-        if not wall.slants and share * gap < step_mm
+        if not slit.wall.slants and share * slit.width_mm < step_mm
         for way in (-1.0, 1.0)
     )
 
@@ -115,5 +136,5 @@ def levels_beside(
 
 def doubt_of(box: Box, *, step_mm: float) -> float:
     """Give what figures may be off by in a box with slits narrower than the fine step, relative."""
-    thin = [step_mm / gap for _, gap in narrow_slits(box) if gap < step_mm]
+    thin = [step_mm / slit.width_mm for slit in narrow_slits(box) if slit.width_mm < step_mm]
     return DOUBT + DOUBT_THIN * max(thin) if thin else 0.0
