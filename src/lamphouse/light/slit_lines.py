@@ -41,6 +41,9 @@ CHANCE = 5.0
 EYE_LINES, FEWEST_EYE_LINES, MOST_EYE_LINES = 1 << 15, 16, 512
 """Lines from all spots of an opening to one slit, about; those from each at least and at most."""
 
+TINY = 1e-12
+"""Share of the sky that counts as none."""
+
 _TURNS = np.linspace(-pi / 2.0, pi / 2.0, 8001)[1:-1]
 _STEPS = 4096
 _TANGENTS = np.interp(
@@ -126,15 +129,16 @@ def _drawn(slits: Sequence[Slit], *, part: Slice, lines: int) -> _Drawn:
         level = np.sqrt(1.0 - tilt)[:, None] * frame.ahead + aside[:, None] * frame.along
         way = np.column_stack([level, rise])
         one, other = (meet(part, start_mm=place, way=side * way) for side in (1.0, -1.0))
-        # A line through several slits is drawn at each of them.
-        shared = np.ones(lines)
+        # A line through several slits is drawn at each: it counts by how densely they all do.
+        dense = np.full(lines, lines / slit.area_mm2)
         for rival in slits:
             if rival is not slit:
-                shared += _passes(rival, start_mm=one.place_mm, end_mm=other.place_mm)
+                passed = _passes(rival, start_mm=one.place_mm, end_mm=other.place_mm)
+                dense += passed * lines / rival.area_mm2
         kept = (one.face != LOST) & (other.face != LOST)
         ones.append(one.face[kept] - part.first)
         others.append(other.face[kept] - part.first)
-        weights.append(slit.wall.length_mm * slit.width_mm / lines / shared[kept])
+        weights.append(1.0 / dense[kept])
     return _Drawn(
         one=np.concatenate(ones), other=np.concatenate(others), weight=np.concatenate(weights)
     )
@@ -155,6 +159,8 @@ def _balanced(drawn: _Drawn, *, missing: Floats, areas: Floats) -> Floats:
     lit = sums > 0.0
     wanted = sums + off * square / np.where(lit, square + unsure2, 1.0)
     np.maximum(wanted, LEAST_LEFT * sums, out=wanted)
+    # Whatever is missing at faces that no line meets, all lines together fill the slits.
+    wanted *= sums.sum() / wanted.sum()
     factor = every
     for _ in range(BALANCINGS):
         factor = factor * np.sqrt(wanted / np.where(lit, drawn.sums(factor), 1.0))
@@ -281,19 +287,20 @@ def seen_through(
     picks = np.ascontiguousarray(points[:, 2:].T)
     place = np.column_stack([foot, np.full(len(foot), height_mm)])
     spot = np.repeat(np.arange(len(spots)), rays)
-    for slit in slits:
-        sky = _sky(slit, foot_mm=foot, height_mm=height_mm, picks=picks)
-        goal = place + sky.way
+    skies = [_sky(slit, foot_mm=foot, height_mm=height_mm, picks=picks) for slit in slits]
+    for slit, sky in zip(slits, skies, strict=True):
         end = meet(part, start_mm=place, way=sky.way)
-        kept = end.face != LOST
-        kept &= ((end.place_mm - goal) * sky.way).sum(axis=1) > 0.0
-        # A line through several slits is counted at the first of them alone.
-        for rival in slits:
+        ahead = ((end.place_mm - place - sky.way) * sky.way).sum(axis=1) > 0.0
+        kept = ahead & (end.face != LOST) & (sky.share > TINY)
+        # A line through several slits is drawn at each: it counts by how densely they all do.
+        dense = 1.0 / sky.share[kept]
+        for rival, other in zip(slits, skies, strict=True):
             if rival is not slit:
-                kept &= ~_passes(rival, start_mm=place, end_mm=goal)
+                passed = _passes(rival, start_mm=place[kept], end_mm=end.place_mm[kept])
+                dense[passed] += 1.0 / np.maximum(other.share[kept][passed], TINY)
         rows += np.bincount(
             spot[kept] * count + end.face[kept],
-            sky.share[kept] / rays,
+            1.0 / (rays * dense),
             minlength=rows.size,
         ).reshape(rows.shape)
     return rows

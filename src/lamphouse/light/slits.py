@@ -44,6 +44,11 @@ class Slit(Record):
         """From the baffle's edge to the face that it lies along."""
         return self.high_mm - self.low_mm
 
+    @property
+    def area_mm2(self) -> float:
+        """Width times length."""
+        return self.width_mm * self.wall.length_mm
+
 
 def narrow_slits(box: Box) -> tuple[Slit, ...]:
     """List the narrow slits of a box."""
@@ -78,7 +83,7 @@ def _slits(
 
 
 def lines_beside(box: Box, *, step_mm: float) -> tuple[Segment, ...]:
-    """Give lines beside the baffles with narrow slits, each as long as its baffle.
+    """Give lines beside the baffles along the grid with narrow slits, each as long as its baffle.
 
     Parameters
     ----------
@@ -87,11 +92,26 @@ def lines_beside(box: Box, *, step_mm: float) -> tuple[Segment, ...]:
     step_mm
         Coarse step in plan.
     """
+    return _beside(box, step_mm=step_mm, slant=False, shares=ASIDE)
+
+
+def cuts_beside(box: Box, *, step_mm: float) -> tuple[tuple[Segment, ...], tuple[Segment, ...]]:
+    """Give such lines beside slanted baffles: those that part coarse cells, and those midway."""
+    midway = [(low + high) / 2.0 for low, high in pairwise((0.0, *ASIDE))]
+    whole, half = (
+        _beside(box, step_mm=step_mm, slant=True, shares=shares) for shares in (ASIDE, midway)
+    )
+    return whole, half
+
+
+def _beside(
+    box: Box, *, step_mm: float, slant: bool, shares: Sequence[float]
+) -> tuple[Segment, ...]:
     return tuple(
         _shifted(slit.wall, by_mm=way * share * slit.width_mm)
         for slit in narrow_slits(box)
-        for share in ASIDE
-        if not slit.wall.slants and share * slit.width_mm < step_mm
+        for share in shares
+        if slit.wall.slants == slant and share * slit.width_mm < step_mm
         for way in (-1.0, 1.0)
     )
 
