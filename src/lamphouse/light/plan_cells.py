@@ -265,9 +265,7 @@ class PlanCells(Record):
     beside: Ints
 
 
-def cut_plan(
-    box: Box, *, walls: Sequence[Segment], blocks: Blocks, step_mm: float
-) -> PlanCells:
+def cut_plan(box: Box, *, walls: Sequence[Segment], blocks: Blocks, step_mm: float) -> PlanCells:
     """Cut the plan along halved blocks, the slanted segments, and lines beside slanted slits."""
     across = blocks.across_mm
     rect, coarse_rect = blocks.quarters(), blocks.rect_mm

@@ -111,9 +111,8 @@ class _Drawn(Record):
         carried = (self.weight if weight is None else weight) * factor[self.one]
         carried *= factor[self.other]
         count = len(factor)
-        return np.bincount(self.one, carried, minlength=count) + np.bincount(
-            self.other, carried, minlength=count
-        )
+        one, other = (np.bincount(own, carried, minlength=count) for own in (self.one, self.other))
+        return np.asarray(one + other, dtype=np.float64)
 
 
 def _drawn(slits: Sequence[Slit], *, part: Slice, lines: int) -> _Drawn:
@@ -290,7 +289,7 @@ def seen_through(
     skies = [_sky(slit, foot_mm=foot, height_mm=height_mm, picks=picks) for slit in slits]
     for slit, sky in zip(slits, skies, strict=True):
         end = meet(part, start_mm=place, way=sky.way)
-        ahead = ((end.place_mm - place - sky.way) * sky.way).sum(axis=1) > 0.0
+        ahead = ((end.place_mm - place - sky.way) * sky.way).sum(axis=1) > TOUCH_MM
         kept = ahead & (end.face != LOST) & (sky.share > TINY)
         # A line through several slits is drawn at each: it counts by how densely they all do.
         dense = 1.0 / sky.share[kept]

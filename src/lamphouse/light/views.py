@@ -242,15 +242,15 @@ def gather(interior: Interior, *, spots: Floats, cavity: int, faces_up: bool) ->
     rows /= rows.sum(axis=1, keepdims=True)
     slits = [slit for slit in interior.slits if slit.cavity == cavity]
     if slits:
-        seen = seen_through(
+        through = seen_through(
             spots,
             height_mm=low if faces_up else high,
             slits=slits,
             part=slices(interior.cavities, first=interior.first)[cavity],
             count=interior.face_count,
         )
-        rows *= 1.0 - seen.sum(axis=1, keepdims=True)
-        rows += seen
+        rows *= 1.0 - through.sum(axis=1, keepdims=True)
+        rows += through
     return rows
 
 
