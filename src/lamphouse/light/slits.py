@@ -16,7 +16,7 @@ from lamphouse.record import Record, replace
 NARROW = 0.25
 """A slit is narrow below this share of the height of its slice of the box."""
 
-ASIDE = (1.0, 3.0)
+ASIDE = (1.0, 3.0, 8.0)
 """Widths of a slit at which lines of the plan run beside its baffle, on both sides."""
 
 APART = (2.0, 6.0)
@@ -103,28 +103,29 @@ def lines_beside(box: Box, *, step_mm: float) -> tuple[Segment, ...]:
     step_mm
         Coarse step in plan.
     """
-    return _beside(box, step_mm=step_mm, slant=False, shares=ASIDE)
+    slits = [slit for slit in narrow_slits(box) if not slit.wall.slants]
+    return tuple(
+        _shifted(slit.wall, by_mm=way * share * slit.width_mm)
+        for slit in slits
+        for share in ASIDE
+        if share * slit.width_mm < step_mm
+        for way in (-1.0, 1.0)
+    )
 
 
 def cuts_beside(box: Box, *, step_mm: float) -> tuple[tuple[Segment, ...], tuple[Segment, ...]]:
     """Give such lines beside slanted baffles: those that part coarse cells, and those midway."""
-    midway = [(low + high) / 2.0 for low, high in pairwise((0.0, *ASIDE))]
-    whole, half = (
-        _beside(box, step_mm=step_mm, slant=True, shares=shares) for shares in (ASIDE, midway)
-    )
-    return whole, half
-
-
-def _beside(
-    box: Box, *, step_mm: float, slant: bool, shares: Sequence[float]
-) -> tuple[Segment, ...]:
-    return tuple(
-        _shifted(slit.wall, by_mm=way * share * slit.width_mm)
-        for slit in narrow_slits(box)
-        for share in shares
-        if slit.wall.slants == slant and share * slit.width_mm < step_mm
-        for way in (-1.0, 1.0)
-    )
+    whole: list[Segment] = []
+    midway: list[Segment] = []
+    for slit in narrow_slits(box):
+        for low, high in pairwise((0.0, *ASIDE)):
+            if slit.wall.slants and high * slit.width_mm < step_mm:
+                for lines, share in ((whole, high), (midway, (low + high) / 2.0)):
+                    lines += [
+                        _shifted(slit.wall, by_mm=way * share * slit.width_mm)
+                        for way in (-1.0, 1.0)
+                    ]
+    return tuple(whole), tuple(midway)
 
 
 def _shifted(wall: Segment, *, by_mm: float) -> Segment:
