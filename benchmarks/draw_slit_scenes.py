@@ -111,3 +111,8 @@ def slit_rooms(*, seed=SEED + 6, count=32):
     """Draw rooms with narrow slits."""
     lot = np.random.default_rng(seed)
     return [slit_room(lot, number=number) for number in range(1, count + 1)]
+
+
+def unseen_slits(*, seed=SEED + 7, count=16):
+    """Draw rooms of the same kinds on which nothing was chosen."""
+    return slit_rooms(seed=seed, count=count)

@@ -48,6 +48,7 @@ DRAWN = {
     "slits": draw_light_scenes.slits,
     "beams": draw_light_scenes.beams,
     "slit_rooms": draw_slit_scenes.slit_rooms,
+    "unseen_slits": draw_slit_scenes.unseen_slits,
 }
 
 

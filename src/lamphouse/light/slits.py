@@ -23,7 +23,7 @@ APART = (2.0, 6.0)
 """Widths of a slit at which layers end, from the face that it lies along."""
 
 DOUBT = 0.005
-"""What is left, relative; found on slits of 0.25 to 1.5 mm walked at random."""
+"""What is left, relative; found on slits of 0.25 to 1.5 mm walked at random, held by others."""
 
 
 class Slit(Record):
