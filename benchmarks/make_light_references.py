@@ -16,6 +16,7 @@ from importlib.metadata import version
 from pathlib import Path
 
 import draw_light_scenes
+import draw_slit_scenes
 import numpy as np
 
 from lamphouse.light.scene import (
@@ -46,6 +47,8 @@ DRAWN = {
     "hung": draw_light_scenes.hung,
     "slits": draw_light_scenes.slits,
     "beams": draw_light_scenes.beams,
+    "slit_rooms": draw_slit_scenes.slit_rooms,
+    "unseen_slits": draw_slit_scenes.unseen_slits,
 }
 
 

@@ -15,6 +15,8 @@ The solver
 - ``viewers``: faces as they look about, and what may stand between them.
 - ``crossed_baffles``: baffles parted where they cross.
 - ``slits``: narrow slits over and under baffles, and the mesh beside them.
+- ``slit_lines``: what faces exchange through them, along straight lines.
+- ``even_steps``: points that fill a cube evenly.
 - ``crossings``: which faces the foot line of a screen comes between.
 - ``sight``: what faces see of one another.
 - ``factors``: the exchange of all faces of a cavity.
@@ -31,6 +33,7 @@ The solver
 - ``laying``: how what lands is laid down on the faces.
 - ``polygons``: faces and spots as polygons that light is looked for on.
 - ``step_size``: how finely a box is cut.
+- ``faces_aside``: faces side by side.
 - ``interior``: the faces of a box, their paint and exchange.
 - ``glints``: small lit pieces, and what of their light lands close by.
 - ``rims``: the panel cut along the rims of openings.

@@ -150,7 +150,7 @@ def _make(box: Box, *, fine: float) -> Chamber:
         interior=interior,
         balance=coarse_balance(interior),
         views=make_views(interior, small_mm=SMALL_HOLE * fine),
-        slices=slices(interior),
+        slices=slices(interior.cavities, first=interior.first),
         passages=(),
         port=_ports(interior),
     )
@@ -244,18 +244,6 @@ def _groups(
             rays = own[cavity == each]
             if len(rays):
                 yield number, each, rays
-
-
-def even_points(count: int, *, dimensions: int) -> Floats:
-    """Give points that fill a cube evenly, (count, dimensions).
-
-    Every coordinate steps by a power of the root of ``x^(d + 1) = x + 1`` [EVEN-STEPS].
-    """
-    root = 2.0
-    for _ in range(60):
-        root = (1.0 + root) ** (1.0 / (dimensions + 1))
-    steps = root ** -np.arange(1.0, dimensions + 1.0)
-    return np.asarray((0.5 + np.arange(1, count + 1)[:, None] * steps) % 1.0)
 
 
 def on_passage(

@@ -18,14 +18,16 @@ MOST_NEWTON, MOST_GRADIENTS = 8, 40
 """Steps at most; three and ten are usual."""
 
 
-def evened(areas: Floats, *, table: Floats | Singles) -> float:
+def evened(areas: Floats, *, table: Floats | Singles, spare: Floats | float = 0.0) -> float:
     """Scale a symmetric exchange in place until its rows add up to the areas; give the defect.
 
-    Newton's method; its linear equations are solved by conjugate gradients.
+    Newton's method; its linear equations are solved by conjugate gradients. So much of a row's
+    defect as may be spared (N,) is left out of what is given. [mm2].
     """
     even = EVEN if table.dtype == np.float64 else EVEN_SINGLE
-    closure = float(np.abs(_times(table, np.ones(len(areas))) / areas - 1.0).max())
-    if closure < even:
+    missing = np.abs(_times(table, np.ones(len(areas))) - areas)
+    closure = float((np.maximum(missing - spare, 0.0) / areas).max())
+    if (missing / areas).max() < even:
         return closure
     factor = np.ones(len(areas))
     for _ in range(MOST_NEWTON):

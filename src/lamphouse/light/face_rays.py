@@ -1,9 +1,11 @@
-"""Which face of a solved box each of many rays meets first."""
+"""Which face of a box each of many rays meets first."""
+
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
-from lamphouse.light.interior import Interior
+from lamphouse.light.factors import Cavity
 from lamphouse.light.turning import Way, straightened
 from lamphouse.light.uprights import TOUCH_MM, Segment
 from lamphouse.record import Record
@@ -15,8 +17,11 @@ LOST = -1
 """Instead of a face: the ray slipped through a seam between faces."""
 
 
-CHUNK = 2_000
-"""Points that look for their cell among all of them at once."""
+NONE, SEVERAL = -1, -2
+"""Instead of a cell: a block off the plan, and the first of those that several cells share."""
+
+CHUNK = 20_000
+"""Pairs of place and cell looked at at once."""
 
 
 class Raster(Record):
@@ -27,7 +32,12 @@ class Raster(Record):
     across_mm: Floats
     up_mm: Floats
     cell: Ints
-    """(rows, columns) the cell of a block; -1 for none, -2 for several."""
+    """(rows, columns) the cell of a block; NONE, or below it, for SEVERAL less the number of its
+    list of them."""
+    listed: Ints
+    """Lists of cells, one after the other."""
+    start: Ints
+    """Where each begins, and the length of all."""
     corner_mm: Floats
     """(C, v, 2)."""
 
@@ -68,7 +78,7 @@ def _raster(corner_mm: Floats, *, way: Way) -> Raster:
     corner = straightened(corner_mm, way=way)
     low, high = corner.min(axis=1), corner.max(axis=1)
     across, up = (_lines(np.concatenate([low[:, axis], high[:, axis]])) for axis in range(2))
-    cell = np.full((len(up) - 1, len(across) - 1), -1)
+    cell = np.full((len(up) - 1, len(across) - 1), NONE)
     first = np.stack(
         [np.searchsorted(lines, low[:, axis] - TOUCH_MM) for axis, lines in enumerate((across, up))]
     )
@@ -78,10 +88,29 @@ def _raster(corner_mm: Floats, *, way: Way) -> Raster:
             for axis, lines in enumerate((across, up))
         ]
     )
-    for number in range(len(corner)):
-        block = cell[first[1, number] : last[1, number], first[0, number] : last[0, number]]
-        block[:] = np.where(block == -1, number, -2)
-    return Raster(way=way, across_mm=across, up_mm=up, cell=cell, corner_mm=corner)
+    blocks = [
+        (slice(bottom, top), slice(left, right))
+        for left, bottom, right, top in np.concatenate([first, last]).T.tolist()
+    ]
+    for number, block in enumerate(blocks):
+        cell[block] = np.where(cell[block] == NONE, number, SEVERAL)
+    shared = np.cumsum((cell == SEVERAL).ravel()).reshape(cell.shape) - 1
+    homes, cells = [], []
+    for number, block in enumerate(blocks):
+        own = shared[block][cell[block] == SEVERAL]
+        homes.append(own)
+        cells.append(np.full(len(own), number))
+    home = np.concatenate(homes)
+    count = int(shared[-1, -1]) + 1
+    return Raster(
+        way=way,
+        across_mm=across,
+        up_mm=up,
+        cell=np.where(cell == SEVERAL, SEVERAL - shared, cell),
+        listed=np.concatenate(cells)[np.argsort(home, kind="stable")],
+        start=np.append(0, np.cumsum(np.bincount(home, minlength=count))),
+        corner_mm=corner,
+    )
 
 
 def _cells(raster: Raster, *, spots: Floats) -> Ints:
@@ -92,23 +121,52 @@ def _cells(raster: Raster, *, spots: Floats) -> Ints:
         for axis, lines in enumerate((raster.across_mm, raster.up_mm))
     )
     found = raster.cell[row, column]
-    unsure = np.flatnonzero(found < 0)
-    if len(unsure):
-        corner = raster.corner_mm
-        step = np.roll(corner, -1, axis=1) - corner
-        length = np.sqrt((step**2).sum(axis=2))
-        for own in np.array_split(unsure, -(-len(unsure) // CHUNK)):
-            offset = spots[own][:, None, None] - corner[None]
-            side = step[None, ..., 0] * offset[..., 1] - step[None, ..., 1] * offset[..., 0]
-            depth = np.where(length > TOUCH_MM, side / np.maximum(length, TOUCH_MM), np.inf)
-            found[own] = depth.min(axis=2).argmax(axis=1)
+    shared = np.flatnonzero(found <= SEVERAL)
+    if len(shared):
+        number = SEVERAL - found[shared]
+        start, counts = raster.start[number], raster.start[number + 1] - raster.start[number]
+        begin = np.cumsum(counts) - counts
+        cells = raster.listed[np.repeat(start - begin, counts) + np.arange(counts.sum())]
+        depth = _depths(spots[np.repeat(shared, counts)], cells=cells, corner=raster.corner_mm)
+        deepest = np.repeat(np.maximum.reduceat(depth, begin), counts)
+        # Of several that are as deep the last one stays.
+        found[np.repeat(shared, counts)[depth == deepest]] = cells[depth == deepest]
+    every = np.arange(len(raster.corner_mm))
+    for place in np.flatnonzero(found == NONE).tolist():
+        near = np.broadcast_to(spots[place], (len(every), 2))
+        found[place] = _depths(near, cells=every, corner=raster.corner_mm).argmax()
     return found
 
 
-def slices(interior: Interior) -> tuple[Slice, ...]:
-    """Lay out the faces of a box for rays, cavity by cavity from the back."""
+def _depths(spots: Floats, *, cells: Ints, corner: Floats) -> Floats:
+    """Give how deep in a cell each place (P, 2) lies, negative outside. [mm]."""
+    step = np.roll(corner, -1, axis=1) - corner
+    length = np.sqrt((step**2).sum(axis=2))
+    unit = step / np.maximum(length, TOUCH_MM)[..., None]
+    # How far a place lies to the left of each edge; what is no edge does not count.
+    shift = unit[..., 1] * corner[..., 0] - unit[..., 0] * corner[..., 1]
+    shift[length <= TOUCH_MM] = np.inf
+    depth = np.zeros(len(cells))
+    for first in range(0, len(cells), CHUNK):
+        part = slice(first, first + CHUNK)
+        own, spot = cells[part], spots[part]
+        side = unit[own, :, 0] * spot[:, 1, None] - unit[own, :, 1] * spot[:, 0, None]
+        depth[part] = (side + shift[own]).min(axis=1)
+    return depth
+
+
+def slices(cavities: Sequence[Cavity], *, first: Sequence[int]) -> tuple[Slice, ...]:
+    """Lay out the faces of a box for rays, cavity by cavity from the back.
+
+    Parameters
+    ----------
+    cavities
+        Of the box.
+    first
+        Number of each one's first face.
+    """
     made = []
-    for number, cavity in enumerate(interior.cavities):
+    for number, cavity in enumerate(cavities):
         mesh, count = cavity.mesh, cavity.cell_count
         column, layer = cavity.patches()
         patch = np.full(cavity.wall.shape, -1)
@@ -128,7 +186,7 @@ def slices(interior: Interior) -> tuple[Slice, ...]:
                 raster=_raster(mesh.corner_mm, way=mesh.way),
                 low_mm=float(mesh.height_mm[0]),
                 high_mm=float(mesh.height_mm[-1]),
-                first=interior.first[number],
+                first=first[number],
                 segments=mesh.segments,
                 column_ends_mm=tuple(ends),
                 face=tuple(faces),

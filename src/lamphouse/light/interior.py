@@ -10,6 +10,8 @@ from lamphouse.light.box_mesh import meshes_of
 from lamphouse.light.cover import shares
 from lamphouse.light.crossings import crossings
 from lamphouse.light.evening import evened
+from lamphouse.light.face_rays import slices
+from lamphouse.light.faces_aside import neighbours
 from lamphouse.light.factors import (
     Cavity,
     cells_facing,
@@ -33,10 +35,10 @@ from lamphouse.light.polygons import Polygons, faces_of
 from lamphouse.light.rims import fill_reflectance, rimmed
 from lamphouse.light.scene import Aperture, Box, Lamp
 from lamphouse.light.sight import PlanSight, Sight, plan_sight, visible
-from lamphouse.light.slits import doubt_of
+from lamphouse.light.slit_lines import add_lines, closed
+from lamphouse.light.slits import Slit, doubt_of, narrow_slits
 from lamphouse.light.step_size import screens_of, step_mm
 from lamphouse.light.turning import straight_shape, straightened
-from lamphouse.light.uprights import TOUCH_MM
 from lamphouse.light.viewers import Screens
 from lamphouse.record import Record, replace
 
@@ -90,8 +92,12 @@ class Interior(Record):
     """How light is laid down in each cavity."""
     plan: PlanSight
     """What its faces see in plan."""
+    shut: PlanSight
+    """The same with narrow slits closed."""
     closure: float
     """Largest defect of a row of the exchange before it was evened out, relative."""
+    slits: tuple[Slit, ...] = ()
+    """Narrow ones over and under baffles."""
     doubt: float = 0.0
     """What figures may be off by for narrow slits, relative."""
 
@@ -156,59 +162,6 @@ def _sights(cavities: Sequence[Cavity], *, plan: PlanSight) -> list[Sight | None
         found.append(sight)
         last = which, sight
     return found
-
-
-def _goes_on(mesh: Mesh) -> Bools:
-    """Tell before each column, and after the last, whether its wall goes on there, (K + 1, Z).
-
-    It does not where a baffle meets it, in the layers that the baffle reaches over.
-    """
-    wall, middle = mesh.column_wall, (mesh.height_mm[1:] + mesh.height_mm[:-1]) / 2.0
-    goes_on = np.zeros((len(wall) + 1, len(middle)), dtype=np.bool_)
-    goes_on[1:-1] = (wall[1:] == wall[:-1])[:, None]
-    joint = mesh.foot_mm[1:, 0]
-    for number, baffle in enumerate(mesh.segments):
-        if baffle.is_baffle:
-            start = np.array(baffle.start_mm)
-            way = (baffle.end_mm - start) / baffle.length_mm
-            along, aside = (joint - start) @ way, (joint - start) @ (-way[1], way[0])
-            met = (np.abs(aside) < TOUCH_MM) & (wall[1:] != number)
-            met &= (along > -TOUCH_MM) & (along < baffle.length_mm + TOUCH_MM)
-            goes_on[1:-1] &= ~(met[:, None] & (middle > baffle.low_mm) & (middle < baffle.high_mm))
-    return goes_on
-
-
-def _neighbours(cavity: Cavity) -> tuple[Ints, Ints, Floats]:
-    """Lower and upper neighbours (2, n) and centres (n, 3) of the faces of one cavity."""
-    made, cells, count = cavity.mesh, cavity.cell_count, cavity.face_count
-    own = np.arange(count)
-    lower, upper = np.tile(own, (2, 1)), np.tile(own, (2, 1))
-    for offset in (0, cells):
-        for axis, (before, after) in enumerate(((0, 1), (2, 3))):
-            for table, side in ((lower, before), (upper, after)):
-                there = made.beside[:, side]
-                table[axis, offset : offset + cells] = np.where(
-                    there >= 0, there + offset, own[offset : offset + cells]
-                )
-    column, layer = cavity.patches()
-    columns, layers = cavity.wall.shape
-    number = np.full((columns + 2, layers + 2), -1)
-    number[column + 1, layer + 1] = own[2 * cells :]
-    goes_on = _goes_on(made)
-    for table, shift in ((lower, -1), (upper, 1)):
-        along = np.where(
-            goes_on[column + (shift > 0), layer], number[column + 1 + shift, layer + 1], -1
-        )
-        up = number[column + 1, layer + 1 + shift]
-        for axis, there in enumerate((along, up)):
-            table[axis, 2 * cells :] = np.where(there >= 0, there, own[2 * cells :])
-    middle = (made.height_mm[1:] + made.height_mm[:-1]) / 2.0
-    centre = np.zeros((count, 3))
-    centre[:cells, :2] = centre[cells : 2 * cells, :2] = made.centre_mm
-    centre[:cells, 2], centre[cells : 2 * cells, 2] = made.height_mm[0], made.height_mm[-1]
-    centre[2 * cells :, :2] = made.foot_mm.mean(axis=1)[column]
-    centre[2 * cells :, 2] = middle[layer]
-    return lower, upper, centre
 
 
 def _parents(cavity: Cavity) -> Ints:
@@ -299,15 +252,27 @@ def make_interior(box: Box, *, step: float | None = None) -> Interior:
         cavities.append(make_cavity(made, like=cavities[0] if cavities else None))
     mesh = cavities[0].mesh
     plan = plan_sight(mesh.corner_mm, foot_mm=mesh.foot_mm, screens=screens_of(box))
-    tables = exchanges(cavities, sights=_sights(cavities, plan=plan))
+    slits, first = narrow_slits(box), _firsts(cavities)
+    shut = replace(plan, screens=closed(plan.screens, slits=slits)) if slits else plan
+    tables = exchanges(cavities, sights=_sights(cavities, plan=shut))
+    areas = [face_areas(cavity) for cavity in cavities]
+    spare = [np.zeros(len(area)) for area in areas]
+    if slits:
+        parts = slices(cavities, first=first)
+        spare = add_lines(tables, areas=areas, slits=slits, parts=parts)
     closures = [
-        evened(face_areas(cavity), table=table)
-        for cavity, table in zip(cavities, tables, strict=True)
+        evened(area, table=table, spare=own)
+        for area, table, own in zip(areas, tables, spare, strict=True)
     ]
     whole = _assembled(
         box, cavities=tuple(cavities), tables=tables, plan=plan, closure=max(closures)
     )
-    return replace(whole, doubt=doubt_of(box, step_mm=fine))
+    return replace(whole, slits=slits, shut=shut, doubt=doubt_of(box, step_mm=fine))
+
+
+def _firsts(cavities: Sequence[Cavity]) -> tuple[int, ...]:
+    """Give the number of each cavity's first face, and that of all faces."""
+    return tuple(int(n) for n in np.cumsum([0, *(cavity.face_count for cavity in cavities)]))
 
 
 def _per_span(span: Floats) -> Floats:
@@ -337,7 +302,7 @@ def _assembled(
     plan: PlanSight,
     closure: float,
 ) -> Interior:
-    first = tuple(int(n) for n in np.cumsum([0, *(cavity.face_count for cavity in cavities)]))
+    first = _firsts(cavities)
     reflectance, transmittance, twin = _paints(box, cavities=cavities, first=first)
     panel, last = cavities[-1], first[-2]
     covered = reflectance[last + panel.cell_count : last + 2 * panel.cell_count]
@@ -348,7 +313,7 @@ def _assembled(
     lower, upper, centre, parent, onto = [], [], [], [], []
     coarse = 0
     for number, cavity in enumerate(cavities):
-        below, above, middle = _neighbours(cavity)
+        below, above, middle = neighbours(cavity)
         lower.append(below + first[number])
         upper.append(above + first[number])
         centre.append(middle)
@@ -401,6 +366,7 @@ def _assembled(
             for own in owns
         ),
         plan=plan,
+        shut=plan,
         closure=closure,
     )
 

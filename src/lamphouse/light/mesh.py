@@ -187,7 +187,7 @@ def make_mesh(
         if wall.low_mm < high_mm - TOUCH_MM and wall.high_mm > low_mm + TOUCH_MM
     )
     blocks = plan_blocks(box, step_mm=plan_step_mm, wanted=wanted, rims=rims)
-    cells = cut_plan(box, walls=everything, blocks=blocks)
+    cells = cut_plan(box, walls=everything, blocks=blocks, step_mm=plan_step_mm)
     area, centre = ring_area_centre(cells.corner_mm)
     feet, column_parent, owner = _columns(
         everything, blocks=blocks, step=plan_step_mm, spots=wall_spots(box)

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from lamphouse.light.plan_blocks import Blocks, join
 from lamphouse.light.scene import Box, Ring, Spot
-from lamphouse.light.slits import lines_beside
+from lamphouse.light.slits import cuts_beside, lines_beside
 from lamphouse.light.uprights import (
     TOUCH_MM,
     Segment,
@@ -265,19 +265,22 @@ class PlanCells(Record):
     beside: Ints
 
 
-def cut_plan(box: Box, *, walls: Sequence[Segment], blocks: Blocks) -> PlanCells:
-    """Cut the plan along halved blocks and the slanted segments."""
+def cut_plan(box: Box, *, walls: Sequence[Segment], blocks: Blocks, step_mm: float) -> PlanCells:
+    """Cut the plan along halved blocks, the slanted segments, and lines beside slanted slits."""
     across = blocks.across_mm
     rect, coarse_rect = blocks.quarters(), blocks.rect_mm
     rings = (box.outline, *box.holes)
     slanted = [wall for wall in walls if wall.slants or _off_the_grid(wall, blocks=blocks)]
+    whole, midway = cuts_beside(box, step_mm=step_mm)
+    slanted += [*whole, *midway]
     coarse = np.arange(len(rect)) // 4
     cut = np.zeros((len(slanted), len(rect)), dtype=np.bool_)
     coarse_cut = np.zeros((len(slanted), len(coarse_rect)), dtype=np.bool_)
     for row, wall in enumerate(slanted):
         extend = float(across[1] - across[0]) if wall.is_baffle or len(rings) > 1 else 0.0
         cut[row] = _crossing(rect, segment=wall, extend_mm=extend)
-        coarse_cut[row] = _crossing(coarse_rect, segment=wall, extend_mm=extend)
+        if row < len(slanted) - len(midway):
+            coarse_cut[row] = _crossing(coarse_rect, segment=wall, extend_mm=extend)
     touched = cut.any(axis=0)
     plain = np.flatnonzero(~touched)
     plain = plain[inside((rect[plain, :2] + rect[plain, 2:]) / 2.0, rings=rings)]

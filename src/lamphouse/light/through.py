@@ -16,12 +16,12 @@ from numpy.typing import NDArray
 from lamphouse.light import emitter
 from lamphouse.light.chambers import (
     Chamber,
-    even_points,
     follow,
     into,
     on_passage,
 )
 from lamphouse.light.cover import contains
+from lamphouse.light.even_steps import even_points
 from lamphouse.light.face_rays import LOST
 from lamphouse.light.scene import Lamp, Suite
 from lamphouse.light.uprights import ring_area_centre

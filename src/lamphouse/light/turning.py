@@ -35,7 +35,7 @@ def best_way(box: Box) -> Way:
     """
     length: defaultdict[int, float] = defaultdict(float)
     angles = {0: 0.0}
-    slit = [wall for wall, _ in narrow_slits(box)]
+    slit = [slit.wall for slit in narrow_slits(box)]
     for wall in slit or segments(box):
         (ax, ay), (bx, by) = wall.start_mm, wall.end_mm
         angle = atan2(by - ay, bx - ax) % QUARTER

@@ -74,19 +74,21 @@ def _hammersley(count: int) -> Floats:
 _SPREAD = _hammersley(RAYS)
 
 
-def polygon_spots(corner_mm: Floats) -> Floats:
-    """Spread points evenly over convex polygons (C, v, 2), (C, RAYS, 2)."""
+def polygon_spots(corner_mm: Floats, *, spread: Floats = _SPREAD) -> Floats:
+    """Spread points evenly over convex polygons (C, v, 2), (C, P, 2).
+
+    Points of a unit square say where: (P, 2) for all polygons, or (C, P, 2).
+    """
     origin, one, two = corner_mm[:, :1], corner_mm[:, 1:-1], corner_mm[:, 2:]
     side, next_side = one - origin, two - origin
     area = np.abs(side[..., 0] * next_side[..., 1] - side[..., 1] * next_side[..., 0])
     share = np.cumsum(area, axis=1)
     share /= share[:, -1:]
-    u = _SPREAD[None, :, 0]
+    u, v = np.moveaxis(spread if spread.ndim == 3 else spread[None], 2, 0)
     pick = np.minimum((u[:, :, None] > share[:, None, :]).sum(axis=2), share.shape[1] - 1)
     rows = np.arange(len(corner_mm))[:, None]
     before = np.where(pick > 0, share[rows, pick - 1], 0.0)
     u = np.sqrt(np.clip((u - before) / np.maximum(share[rows, pick] - before, 1e-12), 0.0, 1.0))
-    v = _SPREAD[None, :, 1]
     a, b = one[rows, pick], two[rows, pick]
     inner = (1.0 - v[..., None]) * (a - origin) + v[..., None] * (b - origin)
     return np.asarray(origin + u[..., None] * inner)

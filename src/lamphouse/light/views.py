@@ -19,6 +19,7 @@ from numpy.typing import NDArray
 
 from lamphouse.light.cover import area_below, clipped, ring_of
 from lamphouse.light.edge_integrals import plan_faces
+from lamphouse.light.face_rays import slices
 from lamphouse.light.factors import ahead_mm, level_to_plate, level_to_walls
 from lamphouse.light.haze import lobe_of, lobe_rows
 from lamphouse.light.interior import Interior
@@ -26,6 +27,7 @@ from lamphouse.light.pieces import Lobe, Targets, level_pieces, quartered, targe
 from lamphouse.light.plan_cells import cut_along, padded
 from lamphouse.light.scene import Aperture, Disc, Rectangle, Shape
 from lamphouse.light.sight import looked_at
+from lamphouse.light.slit_lines import seen_through
 from lamphouse.light.turning import Way, laid_back
 from lamphouse.light.uprights import TOUCH_MM, ring_area_centre
 from lamphouse.light.viewers import level_viewers
@@ -218,7 +220,7 @@ def gather(interior: Interior, *, spots: Floats, cavity: int, faces_up: bool) ->
     facing = ahead_mm(centre, cavity=home) > 0.0
     walls *= facing
     low, high = float(made.height_mm[0]), float(made.height_mm[-1])
-    plan = interior.plan.take(interior.plan.reaching(low_mm=low, high_mm=high))
+    plan = interior.shut.take(interior.shut.reaching(low_mm=low, high_mm=high))
     if len(plan.cells):
         eyes = level_viewers(spots, height_mm=[low if faces_up else high])
         seen_plate, seen_walls = looked_at(
@@ -238,6 +240,17 @@ def gather(interior: Interior, *, spots: Floats, cavity: int, faces_up: bool) ->
     rows[:, start + 2 * cells : interior.first[cavity + 1]] = walls[layer, :, column].T
     np.maximum(rows, 0.0, out=rows)
     rows /= rows.sum(axis=1, keepdims=True)
+    slits = [slit for slit in interior.slits if slit.cavity == cavity]
+    if slits:
+        through = seen_through(
+            spots,
+            height_mm=low if faces_up else high,
+            slits=slits,
+            part=slices(interior.cavities, first=interior.first)[cavity],
+            count=interior.face_count,
+        )
+        rows *= 1.0 - through.sum(axis=1, keepdims=True)
+        rows += through
     return rows
 
 
