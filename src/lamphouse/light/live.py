@@ -18,9 +18,9 @@ from lamphouse.light.cavity import (
     settle,
     thrown_back,
 )
-from lamphouse.light.first_bounce import missed_of, vicinity, with_missed
+from lamphouse.light.first_bounce import missed_of, vicinity
 from lamphouse.light.front import Look, judged
-from lamphouse.light.interior import Interior, make_interior
+from lamphouse.light.interior import Interior, first_reflection, make_interior
 from lamphouse.light.landing import Landing, landing, light_on, summed
 from lamphouse.light.pieces import Targets, join, targets
 from lamphouse.light.scene import Box, Lamp
@@ -188,7 +188,8 @@ def first_of(live: Live, *, lamp: Lamp) -> FirstLight:
         onto=onto,
         landed=own,
     )
-    direct, sent = with_missed(interior, lamp=lamp, landed=own, arriving=beyond_mesh.arriving)
+    direct, sent = first_reflection(interior, lamp=lamp, landed=own)
+    sent += beyond_mesh.again
     for number, (view, shown) in enumerate(zip(live.views, beyond_mesh.shown, strict=True)):
         for part, glimpse in enumerate(view.glimpses):
             if glimpse.cavity == cavity:
