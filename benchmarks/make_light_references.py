@@ -15,6 +15,7 @@ import time
 from importlib.metadata import version
 from pathlib import Path
 
+import draw_aimed_scenes
 import draw_light_scenes
 import numpy as np
 
@@ -46,6 +47,7 @@ DRAWN = {
     "hung": draw_light_scenes.hung,
     "slits": draw_light_scenes.slits,
     "beams": draw_light_scenes.beams,
+    "aimed": draw_aimed_scenes.aimed,
 }
 
 

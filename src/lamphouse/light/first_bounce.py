@@ -1,9 +1,10 @@
 """What the first reflection off faces close to a lamp shows at spots close to those faces.
 
-A lamp near a wall lights it in a patch much smaller than a face of the mesh, and so does a narrow
-beam from anywhere. Seen from afar only the amount and the middle of that patch matter, and the mesh
-keeps both; seen from a spot beside the wall its place within the face matters too. There the mesh's
-answer is exchanged for a sum over the lit pieces of the face, each seen under its own exact angle.
+A lamp near a wall lights it in a patch much smaller than a face of the mesh. Seen from afar only
+the amount and the middle of that patch matter, and the mesh keeps both; seen from a spot beside the
+wall its place within the face matters too. There the mesh's answer is exchanged for a sum over the
+lit pieces of the face, each seen under its own exact angle. A narrow beam lights such patches from
+anywhere, and its share of the light is large: small lamps stand for them, see ``spot_lamps``.
 The lobe of a hazy sheet looks ahead, not aside, and keeps the mesh's answer.
 """
 

@@ -45,7 +45,7 @@ class Closer(Record):
     """Pieces to look at."""
     large: Callable[[Floats, Floats, Ints, int], Bools]
     """Tells which parts of pieces to quarter, from their middles (3, M), the squares of their
-    diagonals, the pieces they are of, and how often they have been quartered."""
+    quarters' diagonals, the pieces they are of, and how often they have been quartered."""
 
 
 def _four_times(values: NDArray[Any]) -> NDArray[Any]:
@@ -127,7 +127,7 @@ def steep_closer(onto: Targets, *, stance: Stance, reach: float) -> Closer | Non
 
     def large(middle: Floats, size2: Floats, number: Ints, depth: int) -> Bools:
         del number, depth
-        return within(middle - at, size2)
+        return within(middle - at, 4.0 * size2)
 
     (piece,) = (stance.facing & within(onto.middle[:3] - at, onto.size2_mm2)).nonzero()
     return Closer(piece=piece, large=large)

@@ -17,17 +17,18 @@ from lamphouse.light.interior import Interior
 from lamphouse.light.landing import Landing, Lit, landing
 from lamphouse.light.pieces import Targets
 from lamphouse.light.scene import CosinePower, Lamp
+from lamphouse.light.step_size import STEP_WEIGHT
 from lamphouse.light.views import View
 from lamphouse.record import Record
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-MOST_ON_FACES, MOST_AT_OPENINGS = 48, 160
+MOST_ON_FACES, MOST_AT_OPENINGS = 48, 240
 """Lamps at most for one beam, unless it lights more faces; for the faces they are cells of the
 mesh."""
 
-FINE_ON_FACES, FINE_AT_OPENINGS = 1e-4, 1.5e-4
+FINE_ON_FACES, FINE_AT_OPENINGS = 1e-4, 1e-4
 """Glints are kept together that send less than this share of the light, times the square of their
 spread over that of their distance."""
 
@@ -135,13 +136,14 @@ class SpotLight(Record):
             for side, share in ((way, 1.0 - through), (-way, through)):
                 if share > 0.0:
                     x, y, z = (place + OFF_MM * side).tolist()
+                    a, b, c = side.tolist()
                     found.append(
                         Lamp(
                             name="",
                             x_mm=x,
                             y_mm=y,
                             z_mm=z,
-                            direction=tuple(side.tolist()),
+                            direction=(a, b, c),
                             beam=EVEN,
                             flux_lm=share * whole,
                         )
@@ -223,11 +225,18 @@ def exchanged_at(interior: Interior, *, light: SpotLight, view: View) -> Floats:
 
 
 def mesh_again(interior: Interior, *, light: SpotLight) -> Floats:
-    """Tell what all faces throw back of what the mesh has of it, (N,). [lm/lm]."""
-    arriving = np.zeros(interior.face_count)
+    """Tell what all faces throw back of what the meshes have of it, (N,). [lm/lm].
+
+    As figures are extrapolated from the fine mesh and the coarse one, so is this: what small lamps
+    give instead needs no more of it.
+    """
+    arriving, area = np.zeros(interior.face_count), interior.area_mm2
     for number, table in enumerate(interior.exchange_mm2):
         own = interior.laying[number].own
-        arriving[own] = table @ (light.mesh[own] / interior.area_mm2[own]).astype(np.float32)
+        arriving[own] = table @ (light.mesh[own] / area[own]).astype(np.float32)
+    parent = interior.parent
+    even = np.bincount(parent, arriving) / np.bincount(parent, area)
+    arriving += STEP_WEIGHT * (arriving - area * even[parent])
     again = interior.reflectance * arriving
     if interior.box.sheet is not None:
         again += interior.transmittance * arriving[interior.twin]
