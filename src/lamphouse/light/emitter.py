@@ -14,8 +14,8 @@ from lamphouse.light.viewers import Screens
 Floats = NDArray[np.float64]
 
 NARROW, SPOTTY = 0.36, 0.45
-"""A beam is narrow whose spot is half as wide as the first share of its distance, or less. Up to the
-second its spots count as those of lamps beside walls do. That of a Lambertian lamp is 0.64."""
+"""A beam is narrow whose spot is half as wide as the first share of its distance, or less. Up to
+the second its spots count as those of lamps beside walls do. That of a Lambertian lamp is 0.64."""
 
 STEEP, LEVEL = 0.7, 1e-9
 """The angle in which a beam would fall from its peak to nothing, where it falls most steeply, times
