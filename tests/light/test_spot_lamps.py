@@ -7,7 +7,7 @@ from lamphouse.light.glow import solve
 from lamphouse.light.interior import first_reflection, make_interior
 from lamphouse.light.landing import landing, light_on, summed
 from lamphouse.light.live import looks, make_live, response
-from lamphouse.light.scene import Aperture, Baffle, IntensityTable, Sheet
+from lamphouse.light.scene import Aperture, Baffle, Disc, IntensityTable, Sheet
 from lamphouse.light.spot_lamps import FAINT, spot_light
 from lamphouse.light.stance import stance_of
 from lamphouse.light.step_size import step_mm
@@ -20,6 +20,8 @@ AT_WALL = lamp(6.0, 5.0, 3.0, direction=(-0.9, 0.3, 0.2), m=45.0)
 
 FLAT = IntensityTable(angles_deg=(0.0, 5.0, 7.0, 8.0, 9.0), relative=(1.0, 1.0, 0.9, 0.2, 0.0))
 """A beam as even as a torch's, with a steep rim."""
+
+SOFTER = (1.0, 1.05, 0.95, 0.5, 0.08, 0.0)
 
 ROOM = ((0.0, 0.0), (40.0, 0.0), (40.0, 20.0), (0.0, 20.0))
 
@@ -106,6 +108,22 @@ def test_spots_on_a_sheet_or_a_baffle_are_those_of_half_steps(direction, baffle)
     usual, fine = solve(box), solve(box, step=0.5 * step_mm(box))
     for one, other in zip(usual.looks, fine.looks, strict=True):
         assert one.mean_cd_m2 == pytest.approx(other.mean_cd_m2, rel=5.0 * PHYSICS)
+
+
+def test_a_torch_that_just_fills_a_round_hole():
+    """What little lands beside it lights the rest of the box; against half steps."""
+    torch = IntensityTable(angles_deg=(0.0, 7.2, 10.8, 12.1, 13.3, 15.7), relative=SOFTER)
+    source = replace(lamp(11.85, 6.3, 4.61), beam=torch)
+    hole = Aperture(name="hole", shape=Disc(x_mm=11.85, y_mm=6.35, diameter_mm=3.43), fill=OPAL)
+    dark = Aperture(name="dark", shape=rectangle(22.3, 0.7, 30.1, 10.4), fill=OPAL)
+    box = plain_box(
+        outline=((0.0, 0.0), (32.4, 0.0), (32.4, 13.9), (0.0, 13.9)),
+        depth_mm=11.4,
+        lamps=(source,),
+        apertures=(hole, dark),
+    )
+    usual, fine = solve(box).looks[1], solve(box, step=0.5 * step_mm(box)).looks[1]
+    assert usual.mean_cd_m2 == pytest.approx(fine.mean_cd_m2, rel=5.0 * PHYSICS)
 
 
 def test_a_box_kept_solved_tells_the_same_of_narrow_beams():

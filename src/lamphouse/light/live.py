@@ -135,7 +135,7 @@ def make_live(box: Box, *, step: float | None = None) -> Live:
     Parameters
     ----------
     box
-        Its lamps play no part.
+        Its lamps play no part, but that rims are cut finely where one has a narrow beam.
     step
         Fine step. [mm]. None: chosen from depth and narrowest width.
     """
