@@ -57,7 +57,9 @@ class Beside(Record):
     """How far what the mesh misses counts: figures change smoothly as a lamp leaves a wall."""
 
 
-def beside(interior: Interior, *, lamp: Lamp, stance: Stance) -> Beside | None:
+def beside(
+    interior: Interior, *, lamp: Lamp, stance: Stance, follows_spots: bool = True
+) -> Beside | None:
     """Find the faces of a lamp's cavity lit from near; None if it is beside none of them.
 
     Parameters
@@ -66,9 +68,12 @@ def beside(interior: Interior, *, lamp: Lamp, stance: Stance) -> Beside | None:
         The box and the lamp.
     stance
         How the pieces of the faces stand to the lamp; others may follow them.
+    follows_spots
+        Whether small lamps may stand for the spots of a narrow beam; without, they are seen to like
+        those of a lamp beside a wall, some thirty times sooner.
     """
     home = interior.home(lamp)
-    narrow = is_narrow(lamp.beam)
+    narrow = follows_spots and is_narrow(lamp.beam)
     wholly, at_all = (NARROW_WHOLLY, NARROW_AT_ALL) if narrow else (BESIDE_WHOLLY, BESIDE)
     onto = interior.onto[home]
     size2 = onto.size2_mm2

@@ -222,7 +222,12 @@ class Vicinity(Record):
 
 
 def vicinity(
-    interior: Interior, *, lamp: Lamp, views: Sequence[View], stance: Stance
+    interior: Interior,
+    *,
+    lamp: Lamp,
+    views: Sequence[View],
+    stance: Stance,
+    follows_spots: bool = True,
 ) -> Vicinity | None:
     """Find what is near a lamp; None for a lamp in the open.
 
@@ -234,8 +239,10 @@ def vicinity(
         Openings whose spots are looked for.
     stance
         How the pieces of the faces stand to the lamp; others may follow them.
+    follows_spots
+        As for ``beside``.
     """
-    by = beside(interior, lamp=lamp, stance=stance)
+    by = beside(interior, lamp=lamp, stance=stance, follows_spots=follows_spots)
     if by is None:
         return None
     cavity = interior.home(lamp)
