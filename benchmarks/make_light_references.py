@@ -15,6 +15,7 @@ import time
 from importlib.metadata import version
 from pathlib import Path
 
+import draw_aimed_scenes
 import draw_light_scenes
 import draw_slit_scenes
 import numpy as np
@@ -49,6 +50,7 @@ DRAWN = {
     "beams": draw_light_scenes.beams,
     "slit_rooms": draw_slit_scenes.slit_rooms,
     "unseen_slits": draw_slit_scenes.unseen_slits,
+    "aimed": draw_aimed_scenes.aimed,
 }
 
 

@@ -18,7 +18,7 @@ SMALL_MM = 3.0
 ENERGY = 1e-4
 
 ALL = scenes("light_scenes.json") + scenes("stress.json")
-FRESH = scenes("fresh/baffled.json") + scenes("fresh/beams.json")
+FRESH = [scene for name in ("baffled", "beams", "aimed") for scene in scenes(f"fresh/{name}.json")]
 
 
 def allowance(scene, opening, seen):

@@ -3,8 +3,9 @@
 import numpy as np
 import pytest
 
-from lamphouse.light.front import LX_PER_LM_MM2, STEP_WEIGHT
+from lamphouse.light.front import LX_PER_LM_MM2
 from lamphouse.light.scene import Aperture, Diffuser, Passage, Sheet, Suite
+from lamphouse.light.step_size import STEP_WEIGHT
 from lamphouse.light.suite_glow import solve_suite
 from lamphouse.light.suite_live import make_suite_live, others, response
 from lamphouse.record import replace

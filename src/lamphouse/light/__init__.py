@@ -38,7 +38,8 @@ The solver
 - ``glints``: small lit pieces, and what of their light lands close by.
 - ``rims``: the panel cut along the rims of openings.
 - ``beside_lamp``: the faces right beside a lamp, and how finely they are cut.
-- ``first_bounce``: the first reflection off faces right beside a lamp.
+- ``spot_lamps``: small lamps in place of the spots of narrow beams.
+- ``first_bounce``: the first reflection off faces right beside a lamp, or lit in spots.
 - ``cavity``: the balance of light that settles.
 - ``haze``: diffusers that do not spread light evenly.
 - ``hole``: light lost through a thick panel.

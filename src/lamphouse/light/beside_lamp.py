@@ -8,7 +8,7 @@ from math import sqrt
 import numpy as np
 from numpy.typing import NDArray
 
-from lamphouse.light.emitter import spot_slope
+from lamphouse.light.emitter import SPOTTY, is_narrow, spot_slope
 from lamphouse.light.glints import AT_ONCE
 from lamphouse.light.interior import Interior
 from lamphouse.light.near_pieces import Closer
@@ -26,14 +26,13 @@ BESIDE_WHOLLY, BESIDE = 0.35, 0.45
 """A lamp is beside a face that it lights when it lies before its plane by less than the face's
 diagonal times the second; nearer than the first, what the mesh misses counts in full."""
 
+NARROW_WHOLLY, NARROW_AT_ALL = 1.05, 1.35
+"""The same for the spots of a narrow beam."""
+
 LAMP_NEAR, LAMP_NEAR_BAFFLES = 2.0, 3.0
 """Faces about a lamp beside a face are near when closer than their diagonal times this; the second
 in a box with baffles or inner corners: past the edge of one beside the lamp a strip of a face is
 lit, and where it lies in the face tells which chamber its light goes to."""
-
-NARROW = 0.45
-"""A beam is narrow whose spot is half as wide as this share of its distance, or less; that of a
-Lambertian lamp is 0.64."""
 
 SPOT = 0.78
 """Half the width of a narrow beam's spot counts by this as the distance of a lamp from a face."""
@@ -52,11 +51,15 @@ class Beside(Record):
     """(F,) of its cavity."""
     piece: Ints
     """(Q,) their pieces."""
+    narrow: bool
+    """Whether its beam is."""
     share: float
     """How far what the mesh misses counts: figures change smoothly as a lamp leaves a wall."""
 
 
-def beside(interior: Interior, *, lamp: Lamp, stance: Stance) -> Beside | None:
+def beside(
+    interior: Interior, *, lamp: Lamp, stance: Stance, follows_spots: bool = True
+) -> Beside | None:
     """Find the faces of a lamp's cavity lit from near; None if it is beside none of them.
 
     Parameters
@@ -65,8 +68,13 @@ def beside(interior: Interior, *, lamp: Lamp, stance: Stance) -> Beside | None:
         The box and the lamp.
     stance
         How the pieces of the faces stand to the lamp; others may follow them.
+    follows_spots
+        Whether small lamps may stand for the spots of a narrow beam; without, they are seen to like
+        those of a lamp beside a wall, some thirty times sooner.
     """
     home = interior.home(lamp)
+    narrow = follows_spots and is_narrow(lamp.beam)
+    wholly, at_all = (NARROW_WHOLLY, NARROW_AT_ALL) if narrow else (BESIDE_WHOLLY, BESIDE)
     onto = interior.onto[home]
     size2 = onto.size2_mm2
     ahead, facing = stance.ahead_mm[: len(size2)], stance.facing[: len(size2)]
@@ -74,10 +82,10 @@ def beside(interior: Interior, *, lamp: Lamp, stance: Stance) -> Beside | None:
     reach = LAMP_NEAR_BAFFLES if len(interior.screens.low_mm) else LAMP_NEAR
     around = facing & (size2 * reach**2 > stance.far2_mm2[: len(size2)])
     spot = _spot(stance, size2=size2)
-    if spot is not None and (small := facing & (spot < size2 * BESIDE**2)).any():
+    if spot is not None and (small := facing & (spot < size2 * at_all**2)).any():
         np.minimum(patch2, spot, out=patch2, where=small)
         around |= facing & np.isfinite(spot)
-    close = around & (patch2 < BESIDE**2 * size2)
+    close = around & (patch2 < at_all**2 * size2)
     if not close.any():
         return None
     (which,) = around.nonzero()
@@ -86,13 +94,14 @@ def beside(interior: Interior, *, lamp: Lamp, stance: Stance) -> Beside | None:
         return None
     lit = np.zeros(onto.count, dtype=np.bool_)
     lit[onto.pieces.face[which]] = True
-    lit &= interior.reflectance[interior.first[home] : interior.first[home + 1]] > 0.0
+    own = slice(interior.first[home], interior.first[home + 1])
+    lit &= (interior.reflectance[own] > 0.0) | (interior.transmittance[own] > 0.0)
     (piece,) = lit[onto.pieces.face].nonzero()
     if not len(piece):
         return None
     nearest = sqrt(float((patch2[piece] / size2[piece]).min()))
-    share = min(max((BESIDE - nearest) / (BESIDE - BESIDE_WHOLLY), 0.0), 1.0)
-    return Beside(face=lit.nonzero()[0], piece=piece, share=share)
+    share = min(max((at_all - nearest) / (at_all - wholly), 0.0), 1.0)
+    return Beside(face=lit.nonzero()[0], piece=piece, narrow=narrow, share=share)
 
 
 def _spot(stance: Stance, *, size2: Floats) -> Floats | None:
@@ -101,7 +110,7 @@ def _spot(stance: Stance, *, size2: Floats) -> Floats | None:
     It compares with that of how far a lamp lies before a face. None for other beams.
     """
     slope = spot_slope(stance.lamp.beam)
-    if slope > NARROW:
+    if slope > SPOTTY:
         return None
     far2, along = stance.far2_mm2[: len(size2)], stance.along_mm[: len(size2)]
     aside = np.sqrt(np.maximum(far2 - along * along, 0.0))

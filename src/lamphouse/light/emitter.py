@@ -1,5 +1,6 @@
 """Lamps: where they are, what they send which way, and what of it falls on points of a plane."""
 
+from functools import lru_cache
 from math import pi, radians, sqrt
 
 import numpy as np
@@ -11,6 +12,15 @@ from lamphouse.light.sight import lit
 from lamphouse.light.viewers import Screens
 
 Floats = NDArray[np.float64]
+
+NARROW, SPOTTY = 0.36, 0.45
+"""A beam is narrow whose spot is half as wide as the first share of its distance, or less. Up to
+the second its spots count as those of lamps beside walls do. That of a Lambertian lamp is 0.64."""
+
+STEEP, LEVEL = 0.7, 1e-9
+"""The angle in which a beam would fall from its peak to nothing, where it falls most steeply, times
+the first is how small pieces must be; the second is no fall at all. A Gaussian beam then needs them
+six tenths as large as the power of a cosine like it."""
 
 STEPS = 400
 """Angles at which a table is looked at for the width of its spot."""
@@ -54,6 +64,21 @@ def fineness(beam: Beam) -> float:
     return 0.5
 
 
+@lru_cache(maxsize=64)
+def steep_part(beam: Beam) -> tuple[float, float] | None:
+    """Tell how small pieces must be where a narrow beam by a table falls off steeply.
+
+    Relative to a Lambertian one, and the angle from the axis beyond which that is not so. [rad].
+    None where pieces as for any table will do.
+    """
+    if isinstance(beam, CosinePower) or not is_narrow(beam):
+        return None
+    angle, value = np.radians(beam.angles_deg), np.array(beam.relative)
+    fine = STEEP * value.max() * np.diff(angle) / np.maximum(np.abs(np.diff(value)), LEVEL)
+    (steep,) = np.nonzero(fine < fineness(beam))
+    return (float(fine.min()), float(angle[steep[-1] + 1])) if len(steep) else None
+
+
 def spot_slope(beam: Beam) -> float:
     """Half the width of the spot that a beam lights on a plane square to it, over its distance.
 
@@ -65,6 +90,12 @@ def spot_slope(beam: Beam) -> float:
     shown = np.interp(angle, np.radians(beam.angles_deg), beam.relative) * np.cos(angle) ** 3
     (bright,) = np.nonzero(shown >= 0.5 * shown.max())
     return float(np.tan(angle[bright[-1]]))
+
+
+@lru_cache(maxsize=64)
+def is_narrow(beam: Beam) -> bool:
+    """Tell whether a beam lights a small spot wherever it lands."""
+    return spot_slope(beam) <= NARROW
 
 
 def place_of(lamp: Lamp) -> Floats:

@@ -1,9 +1,10 @@
 """What the first reflection off faces close to a lamp shows at spots close to those faces.
 
-A lamp near a wall lights it in a patch much smaller than a face of the mesh, and so does a narrow
-beam from anywhere. Seen from afar only the amount and the middle of that patch matter, and the mesh
-keeps both; seen from a spot beside the wall its place within the face matters too. There the mesh's
-answer is exchanged for a sum over the lit pieces of the face, each seen under its own exact angle.
+A lamp near a wall lights it in a patch much smaller than a face of the mesh. Seen from afar only
+the amount and the middle of that patch matter, and the mesh keeps both; seen from a spot beside the
+wall its place within the face matters too. There the mesh's answer is exchanged for a sum over the
+lit pieces of the face, each seen under its own exact angle. A narrow beam lights such patches from
+anywhere, and its share of the light is large: small lamps stand for them, see ``spot_lamps``.
 The lobe of a hazy sheet looks ahead, not aside, and keeps the mesh's answer.
 """
 
@@ -20,6 +21,7 @@ from lamphouse.light.near_pieces import Closer
 from lamphouse.light.pieces import Targets, squared
 from lamphouse.light.polygons import Polygons
 from lamphouse.light.scene import Lamp
+from lamphouse.light.spot_lamps import SpotLight, exchanged_at, mesh_again, places_of, spot_light
 from lamphouse.light.stance import Stance, stance_of
 from lamphouse.light.uprights import TOUCH_MM, ring_area_centre
 from lamphouse.light.viewers import Screens
@@ -204,8 +206,8 @@ def _all_landed(glints: Glints, *, onto: Sequence[Polygons], screens: Screens) -
 class Missed(Record):
     """What the mesh misses of the first reflection of a lamp of 1 lm."""
 
-    arriving: Floats
-    """(N,) of the light that lands on the faces. [lm/lm]."""
+    again: Floats
+    """(N,) of what all faces throw back of it. [lm/lm]."""
     shown: tuple[Floats, ...]
     """(S,) of the luminance of each spot, for each view. [1/mm2 sr]."""
 
@@ -220,7 +222,12 @@ class Vicinity(Record):
 
 
 def vicinity(
-    interior: Interior, *, lamp: Lamp, views: Sequence[View], stance: Stance
+    interior: Interior,
+    *,
+    lamp: Lamp,
+    views: Sequence[View],
+    stance: Stance,
+    follows_spots: bool = True,
 ) -> Vicinity | None:
     """Find what is near a lamp; None for a lamp in the open.
 
@@ -232,11 +239,17 @@ def vicinity(
         Openings whose spots are looked for.
     stance
         How the pieces of the faces stand to the lamp; others may follow them.
+    follows_spots
+        As for ``beside``.
     """
-    by = beside(interior, lamp=lamp, stance=stance)
+    by = beside(interior, lamp=lamp, stance=stance, follows_spots=follows_spots)
     if by is None:
         return None
     cavity = interior.home(lamp)
+    if by.narrow:
+        spots = places_of(interior, views=views, cavity=cavity)
+        closer = closer_for(interior.onto[cavity], piece=by.piece, spots_mm=spots)
+        return Vicinity(by=by, asked=(), closer=closer)
     found = [
         _spots_near(view, number=number, interior=interior, glimpse=glimpse, by=by)
         for number, view in enumerate(views)
@@ -278,9 +291,16 @@ def missed_of(
         Whether the faces are asked for.
     """
     found = _nothing_missed(interior, views=views)
-    if near is None or not (faces or near.asked):
+    if near is None or not (faces or near.asked or near.by.narrow):
         return found
     by, own = near.by, interior.laying[cavity].own
+    if by.narrow:
+        light = spot_light(
+            interior, cavity=cavity, piece=by.piece, parts=parts, onto=onto, landed=landed
+        )
+        if light is None:
+            return found
+        return _exchanged(interior, light=light, share=by.share, views=views, faces=faces)
     bounce = _bounce(interior, cavity=cavity, by=by, parts=parts, onto=onto, landed=landed)
     if not len(bounce.glints.sent):
         return found
@@ -291,9 +311,13 @@ def missed_of(
         polygons.append(every.take(close))
     exact = _all_landed(bounce.glints, onto=polygons, screens=interior.screens)
     if faces:
-        found.arriving[own] = by.share * _arriving(
+        arriving = np.zeros(interior.face_count)
+        arriving[own] = by.share * _arriving(
             interior, cavity=cavity, bounce=bounce, near=close, exact=exact[-1]
         )
+        found.again[:] = interior.reflectance * arriving
+        if interior.box.sheet is not None:
+            found.again[:] += interior.transmittance * arriving[interior.twin]
     for each, shown in zip(near.asked, exact, strict=False):
         flat = each.glimpse.rows[each.spot[:, None], bounce.face + own.start] @ bounce.sent
         shown *= each.glimpse.share / views[each.view].area_mm2[each.spot]
@@ -301,9 +325,25 @@ def missed_of(
     return found
 
 
+def _exchanged(
+    interior: Interior, *, light: SpotLight, share: float, views: Sequence[View], faces: bool
+) -> Missed:
+    """Exchange the light of small lamps for what the mesh has of the spots they stand for."""
+    found = _nothing_missed(interior, views=views)
+    if faces:
+        for lamp in light.lamps():
+            found.again[:] += lamp.flux_lm * first_reflection(interior, lamp=lamp)[1]
+        found.again[:] -= mesh_again(interior, light=light)
+    for view, total in zip(views, found.shown, strict=True):
+        total += exchanged_at(interior, light=light, view=view)
+    for total in (found.again, *found.shown):
+        total *= share
+    return found
+
+
 def _nothing_missed(interior: Interior, *, views: Sequence[View]) -> Missed:
     return Missed(
-        arriving=np.zeros(interior.face_count),
+        again=np.zeros(interior.face_count),
         shown=tuple(np.zeros(len(view.area_mm2)) for view in views),
     )
 
@@ -326,7 +366,7 @@ def missed(interior: Interior, *, lamp: Lamp, views: Sequence[View], faces: bool
     onto = interior.onto[cavity]
     stance = stance_of(onto, lamp=lamp)
     near = vicinity(interior, lamp=lamp, views=views, stance=stance)
-    if near is None or not (faces or near.asked):
+    if near is None or not (faces or near.asked or near.by.narrow):
         return _nothing_missed(interior, views=views)
     parts = light_on(
         lamp,
@@ -362,15 +402,5 @@ def first_light(interior: Interior, *, lamp: Lamp) -> tuple[Floats, Floats]:
     beyond_mesh = missed_of(
         interior, cavity=cavity, near=near, views=(), parts=parts, onto=onto, landed=landed
     )
-    return with_missed(interior, lamp=lamp, landed=landed, arriving=beyond_mesh.arriving)
-
-
-def with_missed(
-    interior: Interior, *, lamp: Lamp, landed: Landing, arriving: Floats
-) -> tuple[Floats, Floats]:
-    """Give ``first_reflection`` with what the mesh misses of the light that arrives, (N,)."""
     direct, sent = first_reflection(interior, lamp=lamp, landed=landed)
-    sent += interior.reflectance * arriving
-    if interior.box.sheet is not None:
-        sent += interior.transmittance * arriving[interior.twin]
-    return direct, sent
+    return direct, sent + beyond_mesh.again

@@ -24,6 +24,7 @@ from lamphouse.light.hole import passing_share
 from lamphouse.light.interior import Interior
 from lamphouse.light.landing import landing
 from lamphouse.light.scene import Lamp
+from lamphouse.light.step_size import STEP_WEIGHT
 from lamphouse.light.views import View
 from lamphouse.record import Record, replace
 
@@ -31,11 +32,6 @@ Floats = NDArray[np.float64]
 
 LX_PER_LM_MM2 = 1e6
 """1 lm/mm2 is 1e6 lx."""
-
-STEP_WEIGHT = 0.38
-"""Weight of the difference of fine and coarse mesh in the extrapolated figure. A third would suit
-an error of order two; the edges of shadows leave one of order 1.86. Found on the stored references,
-held by boxes drawn by lot afterwards."""
 
 BAR_SHARE, BAR_FLOOR, BAR_CLOSURE = 0.6, 0.003, 0.25
 """The bar: parts of the step from coarse to fine, of the figure, and of the closure."""

@@ -89,7 +89,7 @@ def glints_of(parts: Sequence[Lit], *, onto: Targets, which: Ints, back: Floats)
 
 def among(screens: Screens, *, places_mm: Sequence[Floats]) -> Screens:
     """Keep the screens that can come between places (3, ...)."""
-    if not len(screens.low_mm):
+    if not len(screens.low_mm) or not all(place.size for place in places_mm):
         return screens
     flat = [place[:2].reshape(2, -1) for place in places_mm]
     low = np.min([place.min(axis=1) for place in flat], axis=0) - TOUCH_MM

@@ -27,7 +27,7 @@ from lamphouse.light.lamp_shadows import (
     met_all,
     shadows_of,
 )
-from lamphouse.light.near_pieces import Closer, cut
+from lamphouse.light.near_pieces import Closer, cut, either, steep_closer
 from lamphouse.light.pieces import Lobe, Targets
 from lamphouse.light.scene import Beam, CosinePower, Lamp
 from lamphouse.light.stance import Stance, stance_of
@@ -183,6 +183,8 @@ def light_on(
         Other reasons to cut pieces near the lamp.
     """
     stance = stance or stance_of(onto, lamp=lamp)
+    steep = steep_closer(onto, stance=stance, reach=NEAR_SIXTEEN)
+    closer = either(closer, other=steep)
     parts: list[Lit] = []
     if only is None:
         reach = _reach(lamp, onto=onto, near=NEAR, step=LOBE_STEP)

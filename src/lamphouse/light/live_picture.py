@@ -12,11 +12,11 @@ from numpy.typing import NDArray
 
 from lamphouse.light import emitter
 from lamphouse.light.cavity import light_up
-from lamphouse.light.front import LX_PER_LM_MM2, STEP_WEIGHT
+from lamphouse.light.front import LX_PER_LM_MM2
 from lamphouse.light.live import FirstLight, Live, worth_of
 from lamphouse.light.picture import Canvas, make_canvas, paint
 from lamphouse.light.scene import Lamp
-from lamphouse.light.step_size import step_mm
+from lamphouse.light.step_size import STEP_WEIGHT, step_mm
 from lamphouse.record import Record
 
 Floats = NDArray[np.float64]

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from lamphouse.light.emitter import beam_edge_rad
+from lamphouse.light.emitter import beam_edge_rad, steep_part
 from lamphouse.light.pieces import Targets, quarters
 from lamphouse.light.stance import Stance
 from lamphouse.record import Record
@@ -45,7 +45,7 @@ class Closer(Record):
     """Pieces to look at."""
     large: Callable[[Floats, Floats, Ints, int], Bools]
     """Tells which parts of pieces to quarter, from their middles (3, M), the squares of their
-    diagonals, the pieces they are of, and how often they have been quartered."""
+    quarters' diagonals, the pieces they are of, and how often they have been quartered."""
 
 
 def _four_times(values: NDArray[Any]) -> NDArray[Any]:
@@ -88,6 +88,49 @@ def _raised(corner: Floats, *, axis: Floats, but: Bools | None) -> Ints | None:
     if BEHIND in present:
         corner[3][:, own[code == BEHIND]] = 0.0
     return own[_ODD[code]] if present & _ODDS else None
+
+
+def either(one: Closer | None, *, other: Closer | None) -> Closer | None:
+    """Cut pieces for either of two reasons."""
+    if one is None or other is None:
+        return one or other
+    first, second = one.large, other.large
+
+    def large(middle: Floats, size2: Floats, number: Ints, depth: int) -> Bools:
+        return first(middle, size2, number, depth) | second(middle, size2, number, depth)
+
+    return Closer(piece=np.union1d(one.piece, other.piece), large=large)
+
+
+def steep_closer(onto: Targets, *, stance: Stance, reach: float) -> Closer | None:
+    """Cut pieces finely where a narrow beam by a table falls off steeply.
+
+    Parameters
+    ----------
+    onto, stance
+        The pieces and the lamp.
+    reach
+        The longest diagonal for a Lambertian one, in distances to the lamp.
+    """
+    steep = steep_part(stance.lamp.beam)
+    if steep is None:
+        return None
+    fine, edge = steep[0] * reach, steep[1]
+    at, axis = stance.place_mm[:, None], stance.axis
+
+    def within(way: Floats, size2: Floats) -> Bools:
+        far2 = np.einsum("km,km->m", way, way)
+        small = size2 <= fine * fine * far2
+        angle = np.arccos(np.clip(axis @ way / np.sqrt(far2), -1.0, 1.0))
+        around = np.arcsin(np.minimum(0.5 * np.sqrt(size2 / far2), 1.0))
+        return np.asarray(~small & (angle - around < edge))
+
+    def large(middle: Floats, size2: Floats, number: Ints, depth: int) -> Bools:
+        del number, depth
+        return within(middle - at, 4.0 * size2)
+
+    (piece,) = (stance.facing & within(onto.middle[:3] - at, onto.size2_mm2)).nonzero()
+    return Closer(piece=piece, large=large)
 
 
 def cut(

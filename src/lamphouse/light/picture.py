@@ -14,11 +14,12 @@ from numpy.typing import NDArray
 from lamphouse.light import emitter
 from lamphouse.light.cavity import Field
 from lamphouse.light.cover import contains, ring_of
-from lamphouse.light.front import LX_PER_LM_MM2, STEP_WEIGHT, sent_out
+from lamphouse.light.front import LX_PER_LM_MM2, sent_out
 from lamphouse.light.haze import lobe_of, lobe_rows
 from lamphouse.light.interior import Interior
 from lamphouse.light.pieces import Lobe
 from lamphouse.light.scene import Aperture, Lamp, Rectangle
+from lamphouse.light.step_size import STEP_WEIGHT
 from lamphouse.light.uprights import inside, ring_area_centre
 from lamphouse.light.views import gather, glimpsed, windows
 from lamphouse.record import Record

@@ -4,6 +4,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.light.cover import shares
+from lamphouse.light.emitter import is_narrow
 from lamphouse.light.pieces import Pieces, join, quartered, take
 from lamphouse.light.scene import Aperture, Box, Rectangle
 from lamphouse.light.turning import Way, laid_back, straight_shape, straightened
@@ -16,6 +17,9 @@ Bools = NDArray[np.bool_]
 NONE_OR_ALL = 1e-6
 """A piece of which an opening covers all but this, or no more than this, is not crossed by it."""
 
+RIM_CUTS = 5
+"""Quarterings of pieces that a rim crosses, where a lamp has a narrow beam."""
+
 
 def fill_reflectance(aperture: Aperture) -> float:
     """Give what an opening throws back into its box; nothing, where it is an open hole."""
@@ -26,16 +30,30 @@ def rimmed(panel: Pieces, *, box: Box, way: Way) -> Pieces:
     """Weigh the panel's pieces by what they throw back.
 
     Pieces that lie along the rim of a rectangle are cut along it; others that a rim crosses are cut
-    into sixteen, and what falls on one of these is taken to fall on it evenly.
+    into sixteen, and what falls on one of these is taken to fall on it evenly. Where a lamp has a
+    narrow beam they are cut finely, for all its light may lie along a rim.
     """
     panel = _cut_along(panel, box=box, way=way)
     weight, crossed = _weights(panel, box=box, way=way)
     whole = replace(panel, weight=weight)
     if not crossed.any():
         return whole
+    if any(is_narrow(lamp.beam) for lamp in box.lamps):
+        return _finely(whole, crossed=crossed, box=box, way=way)
     fine = quartered(quartered(take(whole, which=np.flatnonzero(crossed))))
     weight, _ = _weights(fine, box=box, way=way)
     return join([take(whole, which=np.flatnonzero(~crossed)), replace(fine, weight=weight)])
+
+
+def _finely(whole: Pieces, *, crossed: Bools, box: Box, way: Way) -> Pieces:
+    """Quarter pieces over and over while the rim of an opening crosses them."""
+    done = []
+    for _ in range(RIM_CUTS):
+        done.append(take(whole, which=np.flatnonzero(~crossed)))
+        fine = quartered(take(whole, which=np.flatnonzero(crossed)))
+        weight, crossed = _weights(fine, box=box, way=way)
+        whole = replace(fine, weight=weight)
+    return join([*done, whole])
 
 
 def _weights(panel: Pieces, *, box: Box, way: Way) -> tuple[Floats, Bools]:

@@ -10,9 +10,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.light import live
-from lamphouse.light.front import LX_PER_LM_MM2, STEP_WEIGHT
+from lamphouse.light.front import LX_PER_LM_MM2
 from lamphouse.light.live import Live
 from lamphouse.light.scene import Lamp, Spot
+from lamphouse.light.step_size import STEP_WEIGHT
 from lamphouse.light.views import View
 from lamphouse.light.wishes import Aims, Wish, lay_out
 from lamphouse.record import Record, replace
