@@ -127,13 +127,14 @@ def test_leds_that_lean_differently_stand_straight_where_they_are_moved(made, na
         assert "straight" in choice.words
 
 
-@pytest.mark.parametrize("number", range(6))
 @pytest.mark.parametrize("name", TEXTS)
-def test_a_choice_written_into_the_file_leans_and_plans_as_promised(made, name, number):
+def test_choices_written_into_the_file_lean_and_plan_as_promised(made, name):
     request, told = made[name]
-    if number >= len(told.choices):
-        pytest.skip("fewer choices")
-    choice = told.choices[number]
+    for choice in told.choices:
+        leans_and_plans_as_promised(name, request=request, choice=choice)
+
+
+def leans_and_plans_as_promised(name, *, request, choice):
     text, again = written(name, request=request, choice=choice)
     assert again.design, again.findings
     tilted = any(led.tilt_deg for led in choice.box.leds)
