@@ -260,6 +260,11 @@ def baffle(name, start, end, height_mm):
             "the light of LED 'A' lies 0.6 mm above its back, and it is 0.5 mm deep",
             "deepen it to 1.6 mm or more, or lower the LED",
         ),
+        (
+            {"leds": (led("A", 8.0, 10.0, kind=replace(led_type(), beam_deg=5.0)),)},
+            "the beam of LED 'A' is narrower than 6.7 deg",
+            "light it with a wider one, or judge a sample by eye",
+        ),
     ],
 )
 def test_what_cannot_be_is_told_by_its_name_and_size(changes, said, mend):

@@ -109,6 +109,16 @@ def test_a_beam_table_must_rise_and_shine():
     assert [fault.most for fault in faults(plain_box(lamps=(sharp,)))] == [400.0]
 
 
+@pytest.mark.parametrize(
+    ("half_deg", "found"), [(0.001, [Kind.LAMP_BEAM]), (3.0, [Kind.LAMP_BEAM]), (6.0, [])]
+)
+def test_a_beam_table_is_no_narrower_than_a_power_may_be(half_deg, found):
+    """One of a thousandth of a degree lands between all points of a sum: there is no figure."""
+    table = IntensityTable(angles_deg=(0.0, half_deg, 1.1 * half_deg), relative=(1.0, 1.0, 0.0))
+    box = plain_box(lamps=(replace(lamp(5.0, 5.0, 1.0), beam=table),))
+    assert [fault.kind for fault in faults(box)] == found
+
+
 def test_the_shares_of_a_haze_add_up():
     haze = Haze(diffuse=0.5, lobe=0.4, straight=0.2, lobe_deg=10.0)
     fill = Diffuser(transmittance=0.5, reflectance=0.3, haze=haze)

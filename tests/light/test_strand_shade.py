@@ -266,6 +266,19 @@ def test_beside_pillars_the_shadow_on_an_inner_diffuser_counts():
     assert spread[0] < 0.7 * spread[1]
 
 
+def test_a_room_without_lamps_under_an_inner_diffuser_has_no_shadow_on_it():
+    case = {**CASES["inner diffuser"], "leds": (("A", 8.0, 15.0),)}
+    drawn, post = drawn_case({**case, "baffle": ((12.0, 0.0), (12.0, 30.0), case["inner"])})
+    cells = tuple(glow.solve(drawn.scene).looks[0].luminance_cd_m2.tolist())
+    shown = Shown(drawn=drawn, index=0, cells_cd_m2=cells, room_cd_m2=DARK, below=lit_sheet(drawn))
+    assert min(shown.below.cells_cd_m2) == 0.0
+    bare = replace(shown, below=None)
+    found, without = (shadow_of(one, post=post, distance_mm=600.0) for one in (shown, bare))
+    # What the post hides of the sky is reckoned past the baffle: a little of the lit room's sheet.
+    assert 0.0 <= found.contrast - without.contrast < 0.005
+    assert 0.0 <= found.share - without.share < 0.005
+
+
 def test_the_lit_sheet_ends_at_pillars():
     drawn, _ = drawn_case(BOXES[DEEP])
     sheet = lit_sheet(drawn)

@@ -15,7 +15,7 @@ from lamphouse.record import Record
 from lamphouse.units import Quantity, parse
 
 LEAST_POWER, MOST_POWER = 0.25, 400.0
-"""Powers of the cosine: beams of 173 to 5 degrees."""
+"""Powers of the cosine: beams of 173 to 6.7 degrees."""
 
 
 class ApparentSource(Record):

@@ -11,7 +11,7 @@ from lamphouse.light.box_suite import THIN_MM
 from lamphouse.light.clearance import LEAST_MM, Near, gap_from_mm, too_near
 from lamphouse.light.glow_words import counted, in_mm, in_percent, in_share, together
 from lamphouse.light.seated_leds import source_of
-from lamphouse.light.sound_box import LEAST_CLEARANCE_MM, Fault, Kind
+from lamphouse.light.sound_box import LEAST_BEAM_DEG, LEAST_CLEARANCE_MM, Fault, Kind
 from lamphouse.light.uprights import distance_mm
 from lamphouse.shapes.spacing import overlap_mm2
 
@@ -219,6 +219,11 @@ def _in_words(fault: Fault, *, drawn: Drawn) -> tuple[str, str]:
             )
         case Kind.LAMP_PLACE:
             return _lamp_words(item, drawn=drawn)
+        case Kind.LAMP_BEAM:
+            return (
+                f"the beam of LED '{item}' is narrower than {LEAST_BEAM_DEG:.1f} deg",
+                "light it with a wider one, or judge a sample by eye",
+            )
         case Kind.OPENING_PLACE:
             return (
                 f"opening '{item}' reaches over a wall of it",

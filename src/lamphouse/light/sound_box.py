@@ -5,13 +5,14 @@ A fault is a record; the discipline that owns the box turns it into a finding in
 
 from collections.abc import Iterator, Sequence
 from enum import StrEnum
-from math import inf, isfinite
+from math import acos, degrees, inf, isfinite
 
 import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.light.box_mesh import rows_of
 from lamphouse.light.cover import area_of, ring_of
+from lamphouse.light.emitter import spot_slope
 from lamphouse.light.scene import Box, CosinePower, Diffuser, IntensityTable, Lamp, Ring
 from lamphouse.light.step_size import COARSEST, MOST_ROWS, step_mm
 from lamphouse.light.uprights import TOUCH_MM, direction, distance_mm, inside
@@ -27,7 +28,10 @@ MOST_REFLECTANCE = 0.99
 LEAST_CLEARANCE_MM = 0.05
 """A lamp nearer to a face than this is no longer a point to it."""
 MOST_POWER = 400.0
+LEAST_BEAM_DEG = 2.0 * degrees(acos(0.5 ** (1.0 / MOST_POWER)))
 """A beam of cos^400 is 6.7 degrees wide at half of its peak."""
+LEAST_SPOT = spot_slope(CosinePower(m=MOST_POWER))
+"""Half the width of its spot over its distance; no table may light a smaller one."""
 LEAST_OPENING_MM2 = 0.005
 MOST_CORNERS, MOST_BAFFLES, MOST_LAMPS, MOST_OPENINGS = 240, 40, 400, 200
 
@@ -242,6 +246,8 @@ def _table_faults(name: str, *, table: IntensityTable) -> Iterator[Fault]:
     )
     if not sound:
         yield Fault(kind=Kind.LAMP_BEAM, item=name, given=len(angle), least=2, most=181)
+        return
+    yield from _range(Kind.LAMP_BEAM, name, given=spot_slope(table), least=LEAST_SPOT, most=inf)
 
 
 def _lamp_faults(box: Box) -> Iterator[Fault]:

@@ -85,7 +85,9 @@ def loss_at(shown: Shown, *, points_mm: Floats, post: Post) -> Floats:
 def _shaded_sheet(below: Shown, *, points_mm: Floats, height_mm: float, post: Post) -> Floats:
     """Part of the sky of points (P, 2) that a shadow on the sheet under them takes, (P,)."""
     place, lost = _parcels(below, post=post)
-    lost = lost / light_at(below, points_mm=place)
+    light = light_at(below, points_mm=place)
+    # A room under the sheet without any lamp is dark, and a shadow takes nothing there.
+    lost = np.where(light > 0.0, lost / np.where(light > 0.0, light, 1.0), 0.0)
     off = points_mm[:, None] - place[None]
     square = height_mm**2 + np.einsum("pqi,pqi->pq", off, off)
     return np.asarray((height_mm**2 / (pi * square**2)) @ lost)

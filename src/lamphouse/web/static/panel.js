@@ -190,7 +190,7 @@ export class PanelView {
     return inTurn(async () => {
       if (document.body.dataset.revision !== this.stage.shown?.revision) await this.refresh();
       const command = await compose();
-      return command && (await this.isCarriedOut(command)) ? command : null;
+      return command && (await this.carriedOutNow(command)) ? command : null;
     });
   }
 
@@ -198,7 +198,7 @@ export class PanelView {
    * @param {Command} command one whose turn it is
    * @returns {Promise<boolean>} whether it was done
    */
-  async isCarriedOut(command) {
+  async carriedOutNow(command) {
     const { edit: edits, ...rest } = command;
     const outcome = edits
       ? await editNow(String(command.label), /** @type {import("./edits.js").Edit[]} */ (edits))
