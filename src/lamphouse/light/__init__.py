@@ -46,6 +46,7 @@ The solver
 - ``strips``: level shapes cut into strips.
 - ``opening_spots``: the equal parts an opening is judged by.
 - ``views``: the openings as the solver sees them.
+- ``beams``: what a lamp lights directly in one cavity, laid out as one.
 - ``front``: luminance, evenness and hot spot.
 - ``glow``: the front door.
 - ``face_rays``: which face of a box many rays meet.

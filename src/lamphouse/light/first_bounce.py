@@ -334,8 +334,9 @@ def _exchanged(
         for lamp in light.lamps():
             found.again[:] += lamp.flux_lm * first_reflection(interior, lamp=lamp)[1]
         found.again[:] -= mesh_again(interior, light=light)
-    for view, total in zip(views, found.shown, strict=True):
-        total += exchanged_at(interior, light=light, view=view)
+    shown = exchanged_at(interior, light=light, views=views)
+    for own, total in zip(shown, found.shown, strict=True):
+        total += own
     for total in (found.again, *found.shown):
         total *= share
     return found

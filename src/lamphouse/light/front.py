@@ -13,12 +13,15 @@ Seen along the panel's normal a diffuser shows ``tau E / pi``, whatever the pane
 open hole shows what lies straight below it.
 """
 
+from collections.abc import Sequence
 from math import pi
 
 import numpy as np
 from numpy.typing import NDArray
 
+from lamphouse.light.beams import add_direct, beam_of
 from lamphouse.light.cavity import Field, thrown_back
+from lamphouse.light.emitter import is_narrow
 from lamphouse.light.first_bounce import missed
 from lamphouse.light.hole import passing_share
 from lamphouse.light.interior import Interior
@@ -63,17 +66,40 @@ class Look(Record):
     sheet, whose light does not leave evenly in all directions."""
 
 
-def direct_luminance(view: View, *, interior: Interior, lamp: Lamp) -> Floats:
-    """Luminance of each spot from a lamp of 1 lm, nothing reflected, (S,). [1/mm2 sr].
+def direct_luminances(
+    views: Sequence[View], *, interior: Interior, lamps: Sequence[Lamp]
+) -> list[Floats]:
+    """Luminance of each spot of each opening from lamps of 1 lm, nothing reflected. [1/mm2 sr].
 
-    With it goes what the mesh misses of the first reflection off faces right beside the lamp.
+    With it goes what the mesh misses of the first reflection off faces right beside the lamp, or
+    lit in spots.
+
+    Returns
+    -------
+    list of Floats
+        (S, L) for each view.
     """
-    (total,) = missed(interior, lamp=lamp, views=(view,), faces=False).shown
-    for glimpse in view.glimpses:
-        if glimpse.cavity == interior.home(lamp):
-            landed = landing(lamp, onto=glimpse.onto, screens=interior.screens)
-            total += glimpse.share * landed.flux / view.area_mm2
-    return total
+    beams = [beam_of(views, cavity=cavity) for cavity in range(len(interior.cavities))]
+    every = [np.zeros((len(view.area_mm2), len(lamps))) for view in views]
+    for number, lamp in enumerate(lamps):
+        shown = _missed(views, interior=interior, lamp=lamp)
+        beam, flux = beams[interior.home(lamp)], np.zeros(0)
+        if beam.onto is not None:
+            flux = landing(lamp, onto=beam.onto, screens=interior.screens).flux
+        add_direct(shown, views=views, beam=beam, flux=flux, lamp=lamp, screens=interior.screens)
+        for total, own in zip(every, shown, strict=True):
+            total[:, number] = own
+    return every
+
+
+def _missed(views: Sequence[View], *, interior: Interior, lamp: Lamp) -> list[Floats]:
+    """Find what the mesh misses at each opening: of a narrow beam for all at once, else singly.
+
+    Small lamps for its spots serve all openings; the light beside a wall is cut for each.
+    """
+    groups = [views] if is_narrow(lamp.beam) else [[view] for view in views]
+    found = (missed(interior, lamp=lamp, views=group, faces=False) for group in groups)
+    return [shown for each in found for shown in each.shown]
 
 
 def sent_out(interior: Interior, *, reflected: Floats, illuminance: Floats) -> Floats:
@@ -82,17 +108,14 @@ def sent_out(interior: Interior, *, reflected: Floats, illuminance: Floats) -> F
 
 
 def luminances(
-    view: View, *, interior: Interior, lamps: tuple[Lamp, ...], field: Field
-) -> tuple[Floats, Floats, Floats]:
-    """Luminance of each spot for each lamp at 1 lm: fine, coarse, direct, (S, L). [1/mm2 sr]."""
-    direct = np.stack(
-        [direct_luminance(view, interior=interior, lamp=lamp) for lamp in lamps], axis=1
-    )
+    view: View, *, interior: Interior, direct: Floats, field: Field
+) -> tuple[Floats, Floats]:
+    """Add to direct luminances (S, L) what is reflected: fine and coarse. [1/mm2 sr]."""
     fine, coarse = (
         direct + view.rows @ sent_out(interior, reflected=field.reflected, illuminance=illuminance)
         for illuminance in (field.illuminance, field.coarse)
     )
-    return fine, coarse, direct
+    return fine, coarse
 
 
 def by_lamp(look: Look, *, fine: Floats, coarse: Floats, direct: Floats, flux_lm: Floats) -> Look:

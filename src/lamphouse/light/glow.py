@@ -9,7 +9,7 @@ from lamphouse.light.cavity import (
     light_up,
     thrown_back,
 )
-from lamphouse.light.front import Look, by_lamp, judged, luminances
+from lamphouse.light.front import Look, by_lamp, direct_luminances, judged, luminances
 from lamphouse.light.interior import Interior, covers, make_interior
 from lamphouse.light.scene import Box
 from lamphouse.light.step_size import step_mm
@@ -89,9 +89,11 @@ def solve(box: Box, *, step: float | None = None) -> Glow:
     interior = make_interior(box, step=fine_step)
     field = light_up(interior, balance=coarse_balance(interior), lamps=box.lamps)
     flux = np.array([lamp.flux_lm for lamp in box.lamps])
+    views = make_views(interior, small_mm=SMALL_HOLE * fine_step)
     looks = []
-    for view in make_views(interior, small_mm=SMALL_HOLE * fine_step):
-        fine, coarse, direct = luminances(view, interior=interior, lamps=box.lamps, field=field)
+    every = direct_luminances(views, interior=interior, lamps=box.lamps)
+    for view, direct in zip(views, every, strict=True):
+        fine, coarse = luminances(view, interior=interior, direct=direct, field=field)
         look = judged(view, fine=fine @ flux, coarse=coarse @ flux, interior=interior)
         looks.append(by_lamp(look, fine=fine, coarse=coarse, direct=direct, flux_lm=flux))
     return Glow(

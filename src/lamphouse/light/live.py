@@ -5,11 +5,12 @@ light thrown back by each face shows at the spot. A lamp anywhere in the box the
 direct light and one product. Pictures are drawn from the forward balance.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
+from lamphouse.light.beams import Beam, add_direct, beam_of
 from lamphouse.light.cavity import (
     CoarseBalance,
     carried,
@@ -21,13 +22,12 @@ from lamphouse.light.cavity import (
 from lamphouse.light.first_bounce import missed_of, vicinity
 from lamphouse.light.front import Look, judged
 from lamphouse.light.interior import Interior, first_reflection, make_interior
-from lamphouse.light.landing import Landing, landing, light_on, summed
-from lamphouse.light.pieces import Targets, join, targets
+from lamphouse.light.landing import Landing, light_on, summed
 from lamphouse.light.scene import Box, Lamp
 from lamphouse.light.stance import stance_of
 from lamphouse.light.step_size import step_mm
 from lamphouse.light.views import SMALL_HOLE, View, make_views
-from lamphouse.record import Record, replace
+from lamphouse.record import Record
 
 Floats = NDArray[np.float64]
 Singles = NDArray[np.float32]
@@ -42,16 +42,6 @@ class Weights(Record):
     """(S, N) the same by the coarse mesh."""
 
 
-class Beam(Record):
-    """All that a lamp in one cavity lights directly, laid out as one."""
-
-    onto: Targets
-    """The faces of the cavity, then spots."""
-    spots: Mapping[tuple[int, int], slice]
-    """Where the spots stand, by view and glimpse; those that need a light of their own are left
-    out."""
-
-
 class Live(Record):
     """A box with its solved operators; none depends on the lamps."""
 
@@ -61,21 +51,6 @@ class Live(Record):
     weights: tuple[Weights, ...]
     beams: tuple[Beam, ...]
     """One for each cavity."""
-
-
-def _beam(interior: Interior, *, views: tuple[View, ...], cavity: int) -> Beam:
-    faces = interior.onto[cavity]
-    parts, spots, count = [faces.pieces], {}, faces.count
-    for number, view in enumerate(views):
-        for part, glimpse in enumerate(view.glimpses):
-            onto = glimpse.onto
-            if glimpse.cavity != cavity or onto.lobe is not None:
-                continue
-            parts.append(replace(onto.pieces, face=onto.pieces.face + count))
-            spots[number, part] = slice(count, count + onto.count)
-            count += onto.count
-    onto = targets(join(parts), count=count)
-    return Beam(onto=onto, spots=spots)
 
 
 def worth_of(interior: Interior, *, balance: CoarseBalance, rows: Floats) -> tuple[Floats, Floats]:
@@ -125,7 +100,7 @@ def _weights(
 def make_beams(interior: Interior, *, views: tuple[View, ...]) -> tuple[Beam, ...]:
     """Lay out what lamps light directly, cavity by cavity."""
     return tuple(
-        _beam(interior, views=views, cavity=cavity) for cavity in range(len(interior.cavities))
+        beam_of(views, cavity=cavity, faces=faces) for cavity, faces in enumerate(interior.onto)
     )
 
 
@@ -170,7 +145,8 @@ def first_of(live: Live, *, lamp: Lamp) -> FirstLight:
     its own: figures may differ by about a percent.
     """
     interior, cavity = live.interior, live.interior.home(lamp)
-    onto, spots = live.beams[cavity].onto, live.beams[cavity].spots
+    beam = live.beams[cavity]
+    onto = beam.onto or interior.onto[cavity]
     count = interior.onto[cavity].count
     stance = stance_of(onto, lamp=lamp)
     near = vicinity(interior, lamp=lamp, views=live.views, stance=stance, follows_spots=False)
@@ -194,16 +170,14 @@ def first_of(live: Live, *, lamp: Lamp) -> FirstLight:
     )
     direct, sent = first_reflection(interior, lamp=lamp, landed=own)
     sent += beyond_mesh.again
-    for number, (view, shown) in enumerate(zip(live.views, beyond_mesh.shown, strict=True)):
-        for part, glimpse in enumerate(view.glimpses):
-            if glimpse.cavity == cavity:
-                where = spots.get((number, part))
-                flux = (
-                    landing(lamp, onto=glimpse.onto, screens=interior.screens).flux
-                    if where is None
-                    else landed.flux[where]
-                )
-                shown[:] += glimpse.share * flux / view.area_mm2
+    add_direct(
+        beyond_mesh.shown,
+        views=live.views,
+        beam=beam,
+        flux=landed.flux,
+        lamp=lamp,
+        screens=interior.screens,
+    )
     return FirstLight(shown=beyond_mesh.shown, direct=direct, sent=sent)
 
 

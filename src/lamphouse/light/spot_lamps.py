@@ -12,6 +12,7 @@ from itertools import count
 import numpy as np
 from numpy.typing import NDArray
 
+from lamphouse.light.beams import beam_of
 from lamphouse.light.glints import Glints, glints_of
 from lamphouse.light.interior import Interior
 from lamphouse.light.landing import Landing, Lit, landing
@@ -202,26 +203,35 @@ def spot_light(
     )
 
 
-def exchanged_at(interior: Interior, *, light: SpotLight, view: View) -> Floats:
-    """Luminance of the spots of an opening by small lamps, less what the mesh has of them, (S,).
+def exchanged_at(interior: Interior, *, light: SpotLight, views: Sequence[View]) -> list[Floats]:
+    """Luminance of the spots of openings by small lamps, less what the mesh has of them.
 
-    What the lobe of a hazy sheet sees is left to the mesh. [1/mm2 sr].
+    What the lobe of a hazy sheet sees is left to the mesh.
+
+    Returns
+    -------
+    list of Floats
+        (S,) for each view. [1/mm2 sr].
     """
-    total = np.zeros(len(view.area_mm2))
+    totals = [np.zeros(len(view.area_mm2)) for view in views]
     every = light.parted(
-        spots_mm=places_of(interior, views=(view,), cavity=light.cavity),
+        spots_mm=places_of(interior, views=views, cavity=light.cavity),
         fine=FINE_AT_OPENINGS,
         most=MOST_AT_OPENINGS,
     )
     level = (light.mesh / interior.area_mm2).astype(np.float32)
-    for glimpse in view.glimpses:
-        if glimpse.onto.lobe is None:
-            total -= glimpse.rows @ level
-            for lamp in every:
-                if interior.home(lamp) == glimpse.cavity:
-                    landed = landing(lamp, onto=glimpse.onto, screens=interior.screens)
-                    total += (lamp.flux_lm * glimpse.share) * landed.flux / view.area_mm2
-    return total
+    for cavity in range(len(interior.cavities)):
+        beam = beam_of(views, cavity=cavity)
+        if beam.onto is None:
+            continue
+        flux = np.zeros(beam.onto.count)
+        for lamp in every:
+            if interior.home(lamp) == cavity:
+                flux += lamp.flux_lm * landing(lamp, onto=beam.onto, screens=interior.screens).flux
+        for (number, part), where in beam.spots.items():
+            view, glimpse = views[number], views[number].glimpses[part]
+            totals[number] += glimpse.share * flux[where] / view.area_mm2 - glimpse.rows @ level
+    return totals
 
 
 def mesh_again(interior: Interior, *, light: SpotLight) -> Floats:

@@ -15,7 +15,7 @@ from lamphouse.light.beyond import direct_beyond
 from lamphouse.light.cavity import carried, gathered, settle, thrown_back
 from lamphouse.light.chambers import Chamber
 from lamphouse.light.first_bounce import first_light
-from lamphouse.light.front import LX_PER_LM_MM2, Look, direct_luminance, judged
+from lamphouse.light.front import LX_PER_LM_MM2, Look, direct_luminances, judged
 from lamphouse.light.glow import Energy, Glow
 from lamphouse.light.interior import covers
 from lamphouse.light.scene import Suite
@@ -192,11 +192,11 @@ def _looks(
 ) -> tuple[Look, ...]:
     chamber = chambers[number]
     out = _out_alone(chamber, own_sent=states[number].own_sent)
-    looks = []
-    for view, beyond in zip(chamber.views, seen_beyond, strict=True):
-        direct = np.zeros(len(view.area_mm2))
-        for lamp in suite.boxes[number].lamps:
-            direct += lamp.flux_lm * direct_luminance(view, interior=chamber.interior, lamp=lamp)
+    lamps, looks = suite.boxes[number].lamps, []
+    flux = np.array([lamp.flux_lm for lamp in lamps])
+    every = direct_luminances(chamber.views, interior=chamber.interior, lamps=lamps)
+    for view, beyond, own in zip(chamber.views, seen_beyond, every, strict=True):
+        direct = own @ flux
         alone = LX_PER_LM_MM2 * ((view.rows @ out)[:, 0] + direct)
         for there, box in enumerate(suite.boxes):
             for lamp in box.lamps if there != number else ():
