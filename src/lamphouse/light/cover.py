@@ -32,6 +32,8 @@ def ring_of(shape: Shape) -> Ring:
 
 def area_of(shape: Shape) -> float:
     """Area of a shape. [mm2]."""
+    if isinstance(shape, Disc):
+        return pi * shape.diameter_mm**2 / 4.0
     return direction(ring_of(shape)) / 2.0
 
 

@@ -2,10 +2,11 @@
 
 from collections.abc import Sequence
 from math import ceil, sqrt
+from typing import TypeAlias
 
 from lamphouse.catalogue.shelf import built_in
 from lamphouse.design.lightbox import Led
-from lamphouse.design.panel import Layer, LayerKind
+from lamphouse.design.panel import Layer, LayerKind, Opening
 from lamphouse.light import sound_suite
 from lamphouse.light.box_scene import draw_box
 from lamphouse.light.glow_words import counted, in_cd_m2, in_current, rounded_up, together
@@ -76,29 +77,39 @@ def new_currents(factor: float, *, solved: SolvedBox, least: bool = False) -> st
     )
 
 
-def denser(solved: SolvedBox, *, sight: Sight, factor: float) -> str | None:
+Kind: TypeAlias = tuple[str, tuple[Layer, ...], tuple[tuple[float, float, float], ...]]
+"""A gel, and the layers and the outline of the openings that it is laid before."""
+
+
+def denser(
+    solved: SolvedBox, *, sight: Sight, factor: float, tried: dict[Kind, float] | None = None
+) -> str | None:
     """Find the neutral gel that, with the light times a factor, brings an opening into its class.
 
     Each gel tried is solved in its place before the eye; None when none does.
+
+    Parameters
+    ----------
+    solved, sight
+        The box and the opening.
+    factor
+        On the light.
+    tried
+        What passes each gel before openings of a kind, filled in: of fifty that are alike in layers
+        and outline one is solved, and the others have its share of their own light.
     """
-    drawn, look = solved.drawn, sight.glow.look
-    opening = sight.window.opening
+    look, opening = sight.glow.look, sight.window.opening
+    tried = {} if tried is None else tried
+    if look is None:
+        return None
     for name in NEUTRAL_GELS:
-        gel = Layer(kind=LayerKind.GEL, film=built_in().film_types[name])
-        covered = replace(opening, layers=(*opening.layers, gel))
-        openings = tuple(covered if one == opening else one for one in drawn.panel.openings)
-        changed = draw_box(
-            replace(drawn.panel, openings=openings),
-            box=drawn.box,
-            beside=drawn.beside,
-            currents={current.led: current for current in solved.currents},
-        )
-        if look is None or sound_suite.faults(changed):
-            return None
-        seen = solve_box(
-            changed, currents=solved.currents, looks=(), room=None, without=frozenset()
-        )
-        mean = factor * seen.sights[sight.index].glow.mean_cd_m2
+        kind = name, opening.layers, _outline(opening)
+        if kind not in tried:
+            mean = _covered_cd_m2(solved, sight=sight, gel=name)
+            if mean is None:
+                return None
+            tried[kind] = mean / sight.glow.mean_cd_m2
+        mean = factor * tried[kind] * sight.glow.mean_cd_m2
         if look.least_cd_m2 <= mean <= look.most_cd_m2:
             return (
                 f"lay '{name}' before '{opening.name}' and set "
@@ -107,12 +118,39 @@ def denser(solved: SolvedBox, *, sight: Sight, factor: float) -> str | None:
     return None
 
 
-def ways_to_class(solved: SolvedBox, *, sight: Sight) -> str:
+def _outline(opening: Opening) -> tuple[tuple[float, float, float], ...]:
+    """Give the outline of an opening, wherever it is, to a micrometre."""
+    corners = opening.outline.corners
+    x, y, _ = corners[0]
+    return tuple((round(a - x, 3), round(b - y, 3), round(bulge, 6)) for a, b, bulge in corners)
+
+
+def _covered_cd_m2(solved: SolvedBox, *, sight: Sight, gel: str) -> float | None:
+    """Solve a box with a gel before an opening; None where that cannot be drawn."""
+    drawn, opening = solved.drawn, sight.window.opening
+    layer = Layer(kind=LayerKind.GEL, film=built_in().film_types[gel])
+    covered = replace(opening, layers=(*opening.layers, layer))
+    openings = tuple(covered if one == opening else one for one in drawn.panel.openings)
+    changed = draw_box(
+        replace(drawn.panel, openings=openings),
+        box=drawn.box,
+        beside=drawn.beside,
+        currents={current.led: current for current in solved.currents},
+    )
+    if sound_suite.faults(changed):
+        return None
+    seen = solve_box(changed, currents=solved.currents, looks=(), room=None, without=frozenset())
+    return seen.sights[sight.index].glow.mean_cd_m2
+
+
+def ways_to_class(
+    solved: SolvedBox, *, sight: Sight, tried: dict[Kind, float] | None = None
+) -> str:
     """Say what brings an opening into its class of luminance.
 
     First the currents that bring every opening of the box into its class, at the middle of what is
     allowed; else those for this opening; else its LEDs at their least with a neutral gel, or more
-    LEDs.
+    LEDs. ``tried`` as for ``denser``.
     """
     mean = sight.glow.mean_cd_m2
     if mean <= 0.0:
@@ -131,7 +169,7 @@ def ways_to_class(solved: SolvedBox, *, sight: Sight) -> str:
         )
         return words + (others if alone else "")
     if high < weakest:
-        found = denser(solved, sight=sight, factor=weakest)
+        found = denser(solved, sight=sight, factor=weakest, tried=tried)
         return found or (
             "at the least current its LEDs are known at it still shows "
             f"{in_cd_m2(weakest * mean)}: use fewer LEDs, or a denser diffuser"

@@ -10,7 +10,7 @@ from lamphouse.findings import Finding, Severity, Told, rule
 from lamphouse.light import sound_suite
 from lamphouse.light.box_glow import BoxGlow, OpeningGlow
 from lamphouse.light.box_scene import draw_box
-from lamphouse.light.dimming import dimmable, new_currents, ways_to_class
+from lamphouse.light.dimming import Kind, dimmable, new_currents, ways_to_class
 from lamphouse.light.glow_mends import WHITE, brightened, is_darker, painted_words
 from lamphouse.light.glow_words import either, in_cd_m2, in_share, rounded_down
 from lamphouse.light.mate_mends import limits_of
@@ -65,6 +65,7 @@ def outside_class(solved: SolvedBox) -> Iterable[Told]:
         Wanted values: the look's own. For scale, [ISO12646] gives a display 80 cd/m2 in a room of
         64 lx; night interiors of 1 to 10 and lit panels of 20 to 100 cd/m2 are from memory.
     """
+    tried: dict[Kind, float] = {}
     for sight in solved.sights:
         look, seen = sight.glow.look, sight.glow
         if look is None:
@@ -78,7 +79,7 @@ def outside_class(solved: SolvedBox) -> Iterable[Told]:
             message=f"opening '{seen.opening}' shows {in_cd_m2(seen.mean_cd_m2)} "
             f"({in_cd_m2(seen.low_cd_m2)} to {in_cd_m2(seen.high_cd_m2)} with the spread of LEDs "
             f"and circuit), and '{look.name}' wants {wanted}",
-            remedy=ways_to_class(solved, sight=sight),
+            remedy=ways_to_class(solved, sight=sight, tried=tried),
         )
 
 
