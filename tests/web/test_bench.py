@@ -24,6 +24,7 @@ def phone(serve, browse, saltmarsh):
     page.get_by_role("button", name="Pair").tap()
     expect(page.locator("#sync")).to_have_text("all sent")
     expect(page.locator("#read-where option").first).to_be_attached()
+    page.wait_for_load_state("networkidle")  # what is not fetched whole the phone does not keep
     return page
 
 
