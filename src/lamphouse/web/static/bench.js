@@ -369,7 +369,7 @@ async function keepPhoto(event) {
 }
 
 async function countPhotos() {
-  photosWait = await photographsOf(storeKey).then((found) => found.length, () => 0);
+  photosWait = await photographsOf(storeKey).then((found) => found.length, () => photosWait);
   showSync();
 }
 
@@ -420,8 +420,8 @@ function begin() {
   void countPhotos().then(fetchData).then(sync).then(fetchBest);
   if (begun) return;
   begun = true;
-  setInterval(() => void sync(), SYNC_MS);
-  addEventListener("online", () => void sync());
+  setInterval(() => void countPhotos().then(sync), SYNC_MS); // a store that did not open is asked again
+  addEventListener("online", () => void countPhotos().then(sync));
   document.addEventListener("viewstale", () => void fetchData().then(sync).then(fetchBest));
 }
 
