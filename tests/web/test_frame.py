@@ -59,6 +59,25 @@ def test_what_an_editor_writes_comes_onto_the_page(serve, browse, saltmarsh):
     expect(page.locator("[data-count=stop]")).not_to_have_text("0")
 
 
+def test_a_reason_half_written_stays_with_its_finding(serve, browse, saltmarsh):
+    page = browse(serve(saltmarsh).entry)
+    settled(page)
+    page.get_by_role("button", name="findings").click()
+    last = page.locator("#side .finding:has(form)").last
+    last.locator("summary").click()
+    about = last.get_attribute("data-code"), last.get_attribute("data-item")
+    last.get_by_label("Reason").fill("as the prototype ha")
+    part = saltmarsh.with_name("part")
+    part.write_text(set_value(saltmarsh.read_text(), ("supply", "max_current"), "20 mA"))
+    pathlib.Path(part).replace(saltmarsh)
+    page.locator("#side .finding.stop").first.wait_for()
+    opened = page.locator("#side .finding:has(details[open])")
+    expect(opened).to_have_count(1)
+    expect(opened.get_by_label("Reason")).to_have_value("as the prototype ha")
+    assert (opened.get_attribute("data-code"), opened.get_attribute("data-item")) == about
+    expect(opened.get_by_label("Reason")).to_be_focused()
+
+
 def test_a_kill_and_a_reload_lose_nothing(serve, browse, saltmarsh):
     server = serve(saltmarsh)
     page = browse(server.entry)

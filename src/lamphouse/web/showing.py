@@ -1,19 +1,21 @@
 """Templates, and what they need everywhere."""
 
 import re
-from collections.abc import Mapping
+from collections import Counter
+from collections.abc import Mapping, Sequence
 from datetime import date
 from functools import cache
 from hashlib import sha256
 from importlib.resources import files
 from typing import Any
+from urllib.parse import quote
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 from starlette.responses import HTMLResponse, JSONResponse, Response
 
 from lamphouse import units
-from lamphouse.findings import Severity
+from lamphouse.findings import Finding, Severity
 from lamphouse.web.drawn import inline
 
 SEVERITY_SIGNS = {Severity.STOP: "■", Severity.WARN: "▲", Severity.NOTE: "●"}
@@ -40,6 +42,7 @@ def environment() -> Environment:
     )
     made.filters["mm"] = units.show_both
     made.filters["weekday"] = lambda day: f"{date.fromisoformat(day):%A}"
+    made.filters["ids"] = ids_of
     made.filters["milli"] = lambda value: f"{1000 * value:.3g}"
     made.policies["json.dumps_kwargs"] = {"sort_keys": False}  # keys keep the maker's order
     made.globals["bare"] = bare
@@ -48,6 +51,21 @@ def environment() -> Environment:
     made.globals["inline"] = inline
     made.globals["static"] = "/static"
     return made
+
+
+def ids_of(findings: Sequence[Finding], place: str) -> list[str]:
+    """Name findings so that each stays itself on the page while others come and go.
+
+    A name says the code, the item and, of findings that share both, which of them it is; figures
+    in its words may change meanwhile.
+    """
+    met: Counter[tuple[str, str]] = Counter()
+    names = []
+    for one in findings:
+        about = one.code, one.where.item
+        met[about] += 1
+        names.append(f"{place}-{one.code}-{quote(one.where.item, safe='')}-{met[about]}")
+    return names
 
 
 def bare(svg: str) -> Markup:
