@@ -224,6 +224,25 @@ def test_one_change_waits_for_the_one_before(panel, saltmarsh):
     expect(page.locator("#said")).to_be_empty()
 
 
+def test_a_field_left_while_it_is_being_sent_is_sent_once(panel, saltmarsh):
+    page = panel()
+    page.get_by_label("Item").select_option("box:screen box")
+    depth = page.locator("#panel-form").get_by_label("depth", exact=True)
+    sent = []
+    page.on("request", lambda one: one.url.endswith("/edit") and sent.append(one.post_data_json))
+    page.route("**/edit", lambda route: (page.wait_for_timeout(300), route.continue_()))
+    depth.fill("17 mm")
+    depth.press("Enter")
+    depth.press("Tab")
+    wait_for_text(saltmarsh, r"depth: 17 mm", page)
+    expect(page.locator("#undo")).to_have_attribute("title", "depth: 17 mm")
+    depth.fill("18 mm")  # sent after all that came before
+    depth.press("Enter")
+    wait_for_text(saltmarsh, r"depth: 18 mm", page)
+    assert [one["edits"][0]["value"] for one in sent] == ["17 mm", "18 mm"]
+    assert page.locator("#conflict[open]").count() == 0
+
+
 def test_items_nudged_one_upon_the_other_are_both_moved_and_taken_back(panel, saltmarsh):
     page = panel()
     before = saltmarsh.read_text()

@@ -4,8 +4,10 @@ import re
 import time
 
 import pytest
+from playwright.sync_api import expect
 
 pytestmark = pytest.mark.slow
+expect.set_options(timeout=60_000)
 
 
 def until(page, script, *, seconds=30.0):
@@ -51,6 +53,17 @@ def test_glows_on_the_table_follow_the_room_light(view):
     until(page, "document.querySelector('[alt=\"Glow of wall\"]').src.includes('lx=0&')")
     assert picture.get_attribute("src") != bright
     assert page.evaluate("document.documentElement.dataset.light") == "dark"
+
+
+def test_what_is_taken_out_twice_in_a_hurry_goes_once(view, saltmarsh):
+    page = view("circuit?sub=chart%20table")
+    sent = []
+    page.on("request", lambda one: one.url.endswith("/edit") and sent.append(one.post_data_json))
+    page.route("**/edit", lambda route: (page.wait_for_timeout(300), route.continue_()))
+    page.locator("button[data-drop]").first.dblclick()  # the second one would take its place
+    until(page, "document.querySelectorAll('button[data-drop]').length === 1")
+    expect(page.locator("button[data-drop]")).to_be_enabled()
+    assert len(sent) == 1
 
 
 def test_leds_are_grouped_otherwise_and_back_again(view, saltmarsh):

@@ -179,7 +179,6 @@ document.addEventListener("click", (event) => {
   const strips = at?.closest(".strips");
   if (button?.dataset.play !== undefined) (running ? stop : start)();
   else if (button?.dataset.back !== undefined) goTo(0);
-  else if (button?.dataset.drop) void drop(button.dataset.label ?? "", JSON.parse(button.dataset.drop));
   else if (strips instanceof HTMLElement && event instanceof MouseEvent) {
     const box = strips.getBoundingClientRect();
     const { width = "1", start: from = "0", end = "1", seconds = "1" } = strips.dataset;
@@ -187,12 +186,6 @@ document.addEventListener("click", (event) => {
     goTo(((mm - Number(from)) / (Number(end) - Number(from))) * Number(seconds));
   }
 });
-
-/** @param {string} words @param {(string | number)[]} path */
-async function drop(words, path) {
-  const outcome = await edit(words, [{ do: "remove", path }]);
-  say(outcome.ok ? "" : outcome.answer.message);
-}
 
 document.addEventListener("input", (event) => {
   const at = event.target;
