@@ -48,8 +48,7 @@ export class PanelView {
     this.keys = new Keys(this);
     this.isAlive = true;
     this.listen();
-    void this.refresh();
-    void this.refreshField();
+    void Promise.all([this.refresh(), this.refreshField()]).then(() => this.refreshSide());
   }
 
   /**
@@ -80,6 +79,7 @@ export class PanelView {
   async stale() {
     await this.refresh();
     await this.refreshField();
+    this.refreshSide();
     await this.form.refresh();
   }
 
@@ -100,7 +100,11 @@ export class PanelView {
     this.listItems(shown);
     this.root.dataset.state = shown.planned ? "planned" : "planning";
     showFigures(this.root, this.glow);
-    if (shown.planned) fetchSide(this.query);
+  }
+
+  /** Ask for what stands below the glow, when that is there: nothing moves away from under a hand. */
+  refreshSide() {
+    if (this.root.dataset.state === "planned") fetchSide(this.query);
   }
 
   /** Ask for the glow as the file has it. */
@@ -209,7 +213,7 @@ export class PanelView {
     this.live.stop();
     await this.refresh();
     await this.form.refresh();
-    void this.refreshField();
+    void this.refreshField().then(() => this.refreshSide());
     return true;
   }
 
