@@ -88,6 +88,46 @@ def test_the_glow_follows_a_dragged_led_and_the_row_is_moved_or_taken_apart(pane
     wait_for_text(saltmarsh, r"W1: \{type", page)
 
 
+LOST = "The page has lost its server. Start lamphouse open again; nothing saved is lost."
+
+
+@pytest.mark.parametrize(
+    ("fault", "words"),
+    [
+        (lambda route: route.abort(), LOST),
+        (lambda route: route.fulfill(status=200, body='{"revision": "1", "open'), LOST),
+        (lambda route: route.fulfill(status=500, body="Internal Server Error"), "Internal Server"),
+        (lambda route: route.fulfill(status=404, json={"message": "There is no such"}), "no such"),
+    ],
+    ids=["server gone", "answer cut off", "server's fault", "no such panel"],
+)
+def test_what_cannot_be_fetched_is_said_and_asked_for_again(panel, saltmarsh, fault, words):
+    page = panel()
+    said, screen = page.locator("#said"), page.locator('#panel-stage [data-id="opening:screen"]')
+    page.get_by_label("Item").select_option("opening:screen")
+    page.route("**/panel/shown?*", fault)
+    text = saltmarsh.read_text()
+    saltmarsh.write_text(text.replace("rectangle 48 x 30 mm", "rectangle 46 x 30 mm"))
+    expect(said).to_contain_text(words)
+    expect(page.locator("#panel")).to_have_attribute("data-state", "planned")
+    expect(screen.locator(".line")).to_have_attribute("d", re.compile("^M10 "))  # 34 - 48 / 2
+    page.unroute("**/panel/shown?*")
+    saltmarsh.write_text(text.replace("rectangle 48 x 30 mm", "rectangle 44 x 30 mm"))
+    expect(screen.locator(".line")).to_have_attribute("d", re.compile("^M12 "))  # 34 - 44 / 2
+    expect(said).to_have_text("")
+
+
+def test_a_server_that_comes_back_is_asked_for_what_it_owes(panel):
+    page = panel()
+    said = page.locator("#said")
+    page.route("**/panel/shown?*", lambda route: route.abort())
+    page.evaluate("document.dispatchEvent(new CustomEvent('viewstale'))")
+    expect(said).to_have_text(LOST)
+    page.unroute("**/panel/shown?*")
+    page.evaluate("document.dispatchEvent(new CustomEvent('projectstate'))")
+    expect(said).to_have_text("")
+
+
 def test_keys_alone_nudge_an_opening_by_a_tenth_and_by_one(panel, saltmarsh):
     page = panel()
     page.locator("#panel-stage").focus()

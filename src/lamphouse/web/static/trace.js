@@ -1,6 +1,6 @@
 // Outlines from pictures: taking pictures in, asking for a tracing, and taking it into the project.
 
-import { projectAddress, say, send, show } from "./edits.js";
+import { LOST, projectAddress, say, send, show } from "./edits.js";
 import { marks, setMarking, showPicture, showTracing, wake } from "./trace_stage.js";
 
 const MOST_BYTES = 60_000_000;
@@ -76,9 +76,8 @@ async function get(address) {
   try {
     return await fetch(address);
   } catch {
-    const message = "The page has lost its server. Start lamphouse open again; nothing saved is lost.";
-    say(message);
-    return Response.json({ message }, { status: 503 });
+    say(LOST);
+    return Response.json({ message: LOST }, { status: 503 });
   }
 }
 
