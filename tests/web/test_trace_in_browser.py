@@ -4,6 +4,7 @@ import re
 import time
 
 import pytest
+from playwright.sync_api import expect
 
 from lamphouse.project.starter import demo_pictures
 from web.test_accessible import axe, in_light, violations  # noqa: F401  # axe is a fixture
@@ -115,6 +116,25 @@ def test_by_keys_alone(view, saltmarsh):
     page.keyboard.press("Enter")
     page.locator("#trace-written a").wait_for()
     assert "nudged: 0.1 mm" in saltmarsh.read_text()
+
+
+def test_what_is_typed_while_a_tracing_is_on_its_way_stays(view):
+    page, held = view(), []
+    page.route("**/trace/found?*", lambda route: held.append(route))
+    page.locator(f"input[value='{BELL}']").check()
+    page.get_by_label("a flatbed scan").check()
+    dpi = page.get_by_label("resolution, dpi")
+    dpi.fill("600")
+    with page.expect_request("**/trace/found?*"):
+        page.get_by_role("button", name="Trace", exact=True).click()
+    dpi.fill("1200")  # for the next one
+    held[0].continue_()
+    page.locator("#trace-found").wait_for()
+    expect(dpi).to_have_value("1200")
+    page.unroute("**/trace/found?*")
+    page.reload()
+    page.locator("#trace-found").wait_for()
+    expect(dpi).to_have_value("600")  # as it was asked for
 
 
 def test_marks_are_put_onto_a_ruler(view):
