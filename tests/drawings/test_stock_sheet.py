@@ -49,6 +49,16 @@ def test_the_page_shows_the_same_cuts_at_a_scale_of_the_standard(sheet):
     assert page.drawing.height_mm <= high
 
 
+def test_a_long_name_keeps_the_end_that_tells_a_piece_from_its_like():
+    box = "instrument wall of the pilot / wall with the plotting display"
+    pieces = [plate(f"{box} / wall {number}", 40, 10) for number in (1, 2)]
+    stock = [in_hand(300, 200)]
+    laid = lay_on_sheets(pieces, in_hand=stock, habits=CuttingHabits(), seed=1).sheets[0]
+    said = words(stock_sheet(laid, paper="A4").drawing)
+    for number in (1, 2):
+        assert [line for line in said if line.endswith(f"/ … / wall {number}")]
+
+
 def test_numbers_names_grain_and_rests_are_written(sheet):
     said = words(stock_sheet(sheet, paper="A4").drawing)
     for one in sheet.laid:

@@ -203,6 +203,16 @@ def _grain(sheet: LaidSheet, scale: float) -> Iterator[Item]:
     yield arrowhead(Pen.SIZE, tip=ends[1], towards_deg=0.0, length_mm=1.6)
 
 
+def _named(name: str, *, room_mm: float) -> str:
+    """Give a piece's name, its middle left out where it is too long: its end tells it apart."""
+    first, *others = name.split(" / ")
+    last = others[-1] if others else first
+    for words in (name, f"{first} / … / {last}", f"… / {last}"):
+        if width_mm(words, height_mm=_WORDS_MM) <= room_mm:
+            return words
+    return shortened(last, height_mm=_WORDS_MM, room_mm=room_mm)
+
+
 def _lines(sheet: LaidSheet, *, room_mm: float, note: str) -> Iterator[Item]:
     """Write below the sheet what it is, the pieces in their order, and the rests."""
     source = f"entry {sheet.stock} of the stock list" if sheet.stock else "to buy"
@@ -217,11 +227,12 @@ def _lines(sheet: LaidSheet, *, room_mm: float, note: str) -> Iterator[Item]:
     for index, one in enumerate(sheet.laid):
         after = one.name.removeprefix(one.piece.name) + (", locked" if one.locked else "")
         left = column - 3.0 - width_mm(after, height_mm=_WORDS_MM)
-        name = shortened(f"{one.order}  {one.piece.name}", height_mm=_WORDS_MM, room_mm=left)
+        order = f"{one.order}  "
+        name = _named(one.piece.name, room_mm=left - width_mm(order, height_mm=_WORDS_MM))
         yield Text(
             x_mm=index // rows * column,
             y_mm=y - _STEP_MM * (index % rows + 1),
-            words=name + after,
+            words=order + name + after,
             height_mm=_WORDS_MM,
         )
     y -= _STEP_MM * (rows + 1.5)
