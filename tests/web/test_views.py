@@ -17,6 +17,7 @@ from lamphouse.outputs.lists import TABLES, to_bytes
 from lamphouse.plan import make
 from lamphouse.project.read import read_project
 from lamphouse.web.drawn import inline
+from lamphouse.web.showing import digits
 from web.views_client import opened, posted, waited
 
 
@@ -73,6 +74,15 @@ SHOWN = [
 
 
 @pytest.mark.parametrize(("what", "name"), SHOWN)
+def test_large_numbers_are_not_told_in_powers_of_ten():
+    assert [digits(1257.4), digits(104.2, 2), digits(0.0318), digits(2.0)] == [
+        "1260",
+        "100",
+        "0.0318",
+        "2",
+    ]
+
+
 def test_a_drawing_on_the_page_stands_on_the_packs_own_pages(plan, document, what, name):
     sub = next((one for one in plan.design.sub_assemblies if one.name == name), None)
     labels = (
