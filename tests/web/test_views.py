@@ -52,6 +52,15 @@ def answered(*words):
     return json.loads(CliRunner().invoke(command, [*words, "--json"]).stdout)
 
 
+def test_large_numbers_are_not_told_in_powers_of_ten():
+    assert [digits(1257.4), digits(104.2, 2), digits(0.0318), digits(2.0)] == [
+        "1260",
+        "100",
+        "0.0318",
+        "2",
+    ]
+
+
 def geometry(svg):
     """Give what a drawing shows, whatever its inks and names of groups: tags, places, words."""
     kept = ("d", "cx", "cy", "r", "x", "y", "transform", "font-size", "stroke-width", "viewBox")
@@ -74,15 +83,6 @@ SHOWN = [
 
 
 @pytest.mark.parametrize(("what", "name"), SHOWN)
-def test_large_numbers_are_not_told_in_powers_of_ten():
-    assert [digits(1257.4), digits(104.2, 2), digits(0.0318), digits(2.0)] == [
-        "1260",
-        "100",
-        "0.0318",
-        "2",
-    ]
-
-
 def test_a_drawing_on_the_page_stands_on_the_packs_own_pages(plan, document, what, name):
     sub = next((one for one in plan.design.sub_assemblies if one.name == name), None)
     labels = (
