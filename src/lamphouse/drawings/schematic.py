@@ -248,10 +248,9 @@ def _plug_words(
 ) -> Iterator[Item]:
     """Say what a meter in the plug reads, and what the lead is."""
     total = circuit.total_A
-    reads = f"A meter in the common wire reads {amps(total.nominal)}, within {amps_band(total)}"
-    reads += ", every switch closed." if switched else "."
-    shown = shortened(reads, height_mm=_NAME_MM, room_mm=room, bold=True)
-    yield lettered(shown, _PLUG_WORDS_MM, -7.0, _NAME_MM, bold=True)
+    says = "Common wire, every switch closed:" if switched else "A meter in the common wire reads"
+    reads = f"{says} {amps(total.nominal)}, within {amps_band(total)}."
+    yield lettered(reads, _PLUG_WORDS_MM, -7.0, _NAME_MM, bold=True)
     if pigtail is not None:
         lead = f"{pigtail.plug.name} plug, {pigtail.wire.name}, {size_text(pigtail.length_mm)} mm"
         shown = shortened(lead, height_mm=_NAME_MM, room_mm=room)
