@@ -1,13 +1,14 @@
 """Stock sheets as drawings: true to the layout, in the order of cutting, readable on paper."""
 
 import pytest
+from shapely.geometry import Point, Polygon
 
 from cutting.stock_samples import in_hand, plate
 from lamphouse.cutting.sheets import lay_on_sheets
 from lamphouse.design.cutting_habits import CuttingHabits
 from lamphouse.drawings.drawing import Path, Pen, Text
 from lamphouse.drawings.paper import upright
-from lamphouse.drawings.stock_sheet import draw_sheet, stock_sheet
+from lamphouse.drawings.stock_sheet import draw_sheet, number_spot, stock_sheet
 from lamphouse.shapes.measure import area_mm2, bounds_mm
 from lamphouse.shapes.outline import rectangle
 
@@ -47,6 +48,18 @@ def test_the_page_shows_the_same_cuts_at_a_scale_of_the_standard(sheet):
     wide, high = upright("A4").room_mm
     assert page.drawing.width_mm <= wide
     assert page.drawing.height_mm <= high
+
+
+def test_the_number_of_a_piece_stands_on_its_material(sheet):
+    for one in sheet.laid:
+        spot = Point(number_spot(one, scale=0.5))
+        holes = [[(x, y) for x, y, _ in one.placed(c.corners)] for c in one.piece.cutouts]
+        rim = [(x, y) for x, y, _ in one.placed(one.piece.outline.corners)]
+        assert Polygon(rim, holes).contains(spot)
+    plain = next(one for one in sheet.laid if one.piece.name == "inlay")
+    left, bottom, right, top = bounds_mm(plain.placed(plain.piece.outline.corners))
+    middle = ((left + right) / 2, (bottom + top) / 2)
+    assert number_spot(plain, scale=0.5) == pytest.approx(middle)
 
 
 def test_a_long_name_keeps_the_end_that_tells_a_piece_from_its_like():
