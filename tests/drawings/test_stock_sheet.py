@@ -4,11 +4,15 @@ import pytest
 from shapely.geometry import Point, Polygon
 
 from cutting.stock_samples import in_hand, plate
+from lamphouse.catalogue.drills import standard_drills
+from lamphouse.cutting.piece import DrilledHole
 from lamphouse.cutting.sheets import lay_on_sheets
 from lamphouse.design.cutting_habits import CuttingHabits
 from lamphouse.drawings.drawing import Path, Pen, Text
 from lamphouse.drawings.paper import upright
 from lamphouse.drawings.stock_sheet import draw_sheet, number_spot, stock_sheet
+from lamphouse.findings import Where
+from lamphouse.record import replace
 from lamphouse.shapes.measure import area_mm2, bounds_mm
 from lamphouse.shapes.outline import rectangle
 
@@ -60,6 +64,25 @@ def test_the_number_of_a_piece_stands_on_its_material(sheet):
     left, bottom, right, top = bounds_mm(plain.placed(plain.piece.outline.corners))
     middle = ((left + right) / 2, (bottom + top) / 2)
     assert number_spot(plain, scale=0.5) == pytest.approx(middle)
+
+
+def test_on_a_small_block_the_number_stands_over_its_hole_not_on_its_edge():
+    hole = DrilledHole(
+        number=1,
+        purpose="screw",
+        where=Where(item="block"),
+        x_mm=0.0,
+        y_mm=0.0,
+        wanted_mm=1.6,
+        drill=next(drill for drill in standard_drills() if drill.diameter_mm == 1.6),
+        pilot=None,
+    )
+    block = replace(plate("block", 6, 6), holes=(hole,))
+    laid = lay_on_sheets([block], in_hand=[in_hand(300, 200)], habits=CuttingHabits(), seed=1)
+    (one,) = laid.sheets[0].laid
+    left, bottom, right, top = bounds_mm(one.placed(block.outline.corners))
+    x, y = number_spot(one, scale=0.5)
+    assert (x, y) == pytest.approx(((left + right) / 2, (bottom + top) / 2), abs=0.2)
 
 
 def test_a_long_name_keeps_the_end_that_tells_a_piece_from_its_like():

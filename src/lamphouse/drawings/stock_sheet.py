@@ -39,6 +39,8 @@ _LABEL_ERROR_MM = 0.05
 _CLEAR_MM = 3.5
 """Across a round space on the page that the number of a piece leaves free for each hole."""
 _MOST_HOLES = 60
+_LEAST_MM2 = 5.0
+"""On the page, of a place that takes a number."""
 
 
 def draw_sheet(sheet: LaidSheet, *, kerf_mm: float = 0.0) -> Drawing:
@@ -180,9 +182,14 @@ def number_spot(one: Laid, *, scale: float) -> tuple[float, float]:
     ]
     if _is_plain(one) and not any(_holds(ring, middle) for ring in holes):
         return middle
-    plates = [one.placed(cutout.corners) for cutout in one.piece.cutouts] + holes
-    parts = free_parts(outline, under=[(ring, ()) for ring in plates], error_mm=_LABEL_ERROR_MM)
-    return inner_spot(max(parts, key=area_mm2) if parts else outline)
+    cut = [one.placed(cutout.corners) for cutout in one.piece.cutouts]
+    for plates in (cut + holes, cut):  # on a small block the number stands over its hole
+        under = [(ring, ()) for ring in plates]
+        parts = free_parts(outline, under=under, error_mm=_LABEL_ERROR_MM) or ()
+        wide = [part for part in parts if area_mm2(part) * scale**2 > _LEAST_MM2]
+        if wide:
+            return inner_spot(max(wide, key=area_mm2))
+    return inner_spot(outline)
 
 
 def _holds(ring: Corners, spot: Spot) -> bool:
