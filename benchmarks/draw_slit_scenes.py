@@ -66,7 +66,8 @@ def _openings(lot, *, feet, high):
     if len(feet) > 1:
         low, top = high * 0.2, high * 0.6
         near = [feet[0].intersection(LineString([(-99, y), (999, y)])).x for y in (low, top)]
-        edges = rounded([0.8, low, min(near) - lot.uniform(0.3, 0.6), top])
+        right = min(min(near) - lot.uniform(0.3, 0.6), openings[0]["rect_mm"][0] - 0.3)
+        edges = rounded([0.8, low, right, top])
         openings.append({"name": "first", "shape": "rect", "rect_mm": edges, **OPAL})
     return openings
 

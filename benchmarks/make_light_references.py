@@ -37,6 +37,7 @@ from lamphouse.light.scene import (
     Suite,
     cosine_flux_lm,
 )
+from lamphouse.light.sound_box import faults
 from lamphouse.light.verify import Effort, Opinion, agreement, verify
 from lamphouse.light.verify_suite import verify_suite
 
@@ -176,7 +177,11 @@ def refer(scene, *, effort, seed):
         opinions = found if isinstance(found, tuple) else [found]
         records = [item for box in scene["boxes"] for item in box["apertures"]]
     else:
-        opinions = [verify(box_of(scene), seed=seed, effort=effort)]
+        box = box_of(scene)
+        if unsound := faults(box):
+            refusal = f"{scene['name']}: {unsound}"
+            raise SystemExit(refusal)
+        opinions = [verify(box, seed=seed, effort=effort)]
         records = scene["apertures"]
     for opinion in opinions:
         if not isinstance(opinion, Opinion):

@@ -30,7 +30,7 @@ def baffle(low, high, *, start=(15.0, 0.0), end=(15.0, 20.0)):
     return Baffle(start_mm=start, end_mm=end, low_mm=low, high_mm=high, reflectance=0.8)
 
 
-@pytest.mark.parametrize("scene", HUNG + SLITS + UNSEEN, ids=lambda scene: scene["name"])
+@pytest.mark.parametrize("scene", HUNG + SLITS + ROOMS + UNSEEN, ids=lambda scene: scene["name"])
 def test_the_bar_holds_the_walks(scene):
     """tests/reference/light_scenes/fresh: random walks, one standard error is granted."""
     worst = WORST_HUNG if scene in HUNG else WORST_SLIT
@@ -39,20 +39,6 @@ def test_the_bar_holds_the_walks(scene):
         off = abs(look.mean_cd_m2 - seen["mean_cd_m2"])
         assert off <= look.bar_cd_m2 + seen["mean_se"]
         assert off <= worst * seen["mean_cd_m2"] + seen["mean_se"]
-
-
-def test_of_rooms_with_slits_of_many_kinds_ninety_five_of_a_hundred_lie_in_the_bar():
-    """fresh/slit_rooms.json: random walks, one standard error is granted."""
-    held, near, count = 0, 0, 0
-    for scene in ROOMS:
-        looks = solve(box_of(scene)).looks
-        for look, seen in zip(looks, scene["reference"]["apertures"], strict=True):
-            off = abs(look.mean_cd_m2 - seen["mean_cd_m2"])
-            held += off <= look.bar_cd_m2 + seen["mean_se"]
-            near += off <= WORST_SLIT * seen["mean_cd_m2"] + seen["mean_se"]
-            count += 1
-    assert held >= 0.95 * count
-    assert near >= 0.97 * count
 
 
 @pytest.mark.parametrize("scene", [SLITS[1], SLITS[2], HUNG[7]], ids=lambda scene: scene["name"])

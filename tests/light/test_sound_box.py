@@ -18,7 +18,7 @@ from lamphouse.light.scene import (
 from lamphouse.light.sound_box import Kind, faults
 from lamphouse.light.step_size import MOST_ROWS, STEPS_WITH_SCREENS, step_mm
 from lamphouse.record import replace
-from light.boxes import OPAL, box_of, lamp, plain_box, rectangle, scenes
+from light.boxes import OPAL, SCENES, box_of, lamp, plain_box, rectangle, scenes
 
 
 def opening(shape, **changes):
@@ -32,6 +32,13 @@ def baffle(**changes):
     return replace(sound, **changes)
 
 
+FRESH = sorted(store.name for store in (SCENES / "fresh").glob("*.json"))
+STORES = [
+    "light_scenes.json",
+    "stress.json",
+    *(f"fresh/{name}" for name in FRESH if name != "pairs.json"),
+]
+"""All references of single boxes."""
 WIDE = rectangle(3.0, 3.0, 27.0, 17.0)
 SQUARE = rectangle(12.0, 8.0, 16.0, 12.0)
 BOW_TIE = ((0.0, 0.0), (30.0, 20.0), (30.0, 0.0), (0.0, 20.0))
@@ -203,9 +210,7 @@ def test_a_box_too_flat_or_too_detailed_for_its_memory_is_refused():
 
 
 @pytest.mark.parametrize(
-    "scene",
-    scenes("light_scenes.json") + scenes("stress.json"),
-    ids=lambda scene: scene["name"],
+    "scene", [scene for store in STORES for scene in scenes(store)], ids=lambda scene: scene["name"]
 )
 def test_sound_boxes_pass(scene):
     assert faults(box_of(scene)) == ()

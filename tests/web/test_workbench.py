@@ -93,6 +93,17 @@ def test_a_value_changed_by_an_editor_meanwhile_is_a_conflict_that_shows_both(pr
     assert "300 mA" in project.read_text()
 
 
+def test_what_an_editor_has_changed_alike_meanwhile_is_no_conflict(project):
+    async def job():
+        bench = opened(project)
+        write_outside(project, set_value(project.read_text(), tuple(SUPPLY), "750 mA"))
+        await bench.change(setting(SUPPLY, "750 mA", was="500 mA"))
+        return bench.undo_label
+
+    assert in_its_own_loop(job()) == OUTSIDE
+    assert "750 mA" in project.read_text()
+
+
 def test_an_edit_elsewhere_in_the_file_keeps_what_an_editor_wrote(project):
     async def job():
         bench = opened(project)

@@ -68,7 +68,7 @@ class Edits(_Edit):
 
 
 class ConflictError(Exception):
-    """What is edited has another value by now than the page showed."""
+    """What is edited has by now neither the value that the page showed nor the one wanted."""
 
     def __init__(self, *, path: Sequence[Step], was: str, stands: str, wanted: Value) -> None:
         super().__init__(f"'{path[-1]}' was {was or 'not there'} and is {stands or 'gone'} now")
@@ -103,7 +103,7 @@ def _made(text: str, edit: One) -> str:
     if isinstance(edit, AddItem):
         return write.add_item(text, path, value, key=edit.key)
     stands = value_at(text, path)
-    if edit.was is not None and _shown(stands) != edit.was:
+    if edit.was is not None and _shown(stands) not in (edit.was, _shown(value)):
         raise ConflictError(path=path, was=edit.was, stands=_shown(stands), wanted=value)
     if stands is None and isinstance(path[-1], str):
         return _added(text, path, value)

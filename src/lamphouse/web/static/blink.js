@@ -47,7 +47,11 @@ async function begin() {
 async function choosePanel() {
   const select = /** @type {HTMLSelectElement | null} */ (find("[data-panel]"));
   const chosen = select?.selectedOptions[0];
-  if (!chosen) return draw();
+  if (!chosen) {
+    layers = null;
+    judge();
+    return draw();
+  }
   const { sub = "", name = "" } = chosen.dataset;
   const asked = new URLSearchParams({ sub, panel: name, lx: String(inSteps(roomLight())) });
   const answer = await fetch(`${projectAddress()}/play-panel?${asked}`);
@@ -71,9 +75,12 @@ function shape() {
 /** Tell what the rule about flashing holds still on this page, and whether it may play at all. */
 function judge() {
   const glow = /** @type {HTMLCanvasElement | null} */ (find("[data-glow]"));
-  if (!playing || !layers || !glow) return;
-  const pxPerMm = (glow.clientWidth * layers.head.per_mm) / layers.head.columns;
-  held = new Set(heldGroups(playing.often, flashingPx(layers, pxPerMm), playing.safe));
+  if (!playing) return;
+  held = new Set();
+  if (layers && glow) {
+    const pxPerMm = (glow.clientWidth * layers.head.per_mm) / layers.head.columns;
+    held = new Set(heldGroups(playing.often, flashingPx(layers, pxPerMm), playing.safe));
+  }
   const words = [];
   if (held.size) words.push(`Held at its mean light, as it flashes more than three times in a second over more of the page than is safe: ${[...held].join(", ")}.`);
   if (still.matches) words.push("This computer asks for less motion: move the play head by hand.");
@@ -149,12 +156,12 @@ function showHead() {
 
 /** @param {number} now_ms */
 function tick(now_ms) {
-  if (!running || !playing) return;
+  if (!running) return;
   const speed = Number(/** @type {HTMLSelectElement | null} */ (find("[data-speed]"))?.value ?? 1);
-  at_s = (at_s + (Math.min(now_ms - last_ms, 250) / 1000) * speed) % playing.seconds;
+  if (playing) at_s = (at_s + (Math.min(now_ms - last_ms, 250) / 1000) * speed) % playing.seconds;
   last_ms = now_ms;
   draw();
-  requestAnimationFrame(tick);
+  requestAnimationFrame(tick); // also while what plays is still on its way
 }
 
 function start() {
@@ -189,7 +196,6 @@ document.addEventListener("click", (event) => {
   const strips = at?.closest(".strips");
   if (button?.dataset.play !== undefined) (running ? stop : start)();
   else if (button?.dataset.back !== undefined) goTo(0);
-  else if (button?.dataset.drop) void drop(button.dataset.label ?? "", JSON.parse(button.dataset.drop));
   else if (strips instanceof HTMLElement && event instanceof MouseEvent) {
     const box = strips.getBoundingClientRect();
     const { width = "1", start: from = "0", end = "1", seconds = "1" } = strips.dataset;
@@ -197,12 +203,6 @@ document.addEventListener("click", (event) => {
     goTo(((mm - Number(from)) / (Number(end) - Number(from))) * Number(seconds));
   }
 });
-
-/** @param {string} words @param {(string | number)[]} path */
-async function drop(words, path) {
-  const outcome = await edit(words, [{ do: "remove", path }]);
-  say(outcome.ok ? "" : outcome.answer.message);
-}
 
 document.addEventListener("input", (event) => {
   const at = event.target;

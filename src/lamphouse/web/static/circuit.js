@@ -27,11 +27,9 @@ async function make(label, edits) {
 if (typeof document !== "undefined") {
   document.addEventListener("click", (event) => {
     const at = event.target instanceof Element ? event.target.closest("button") : null;
-    const label = at?.dataset.label ?? "";
-    if (at?.dataset.keepString) {
-      const { path, leds } = JSON.parse(at.dataset.keepString);
-      void make(label, [{ do: "set", path, value: { leds } }]);
-    } else if (at?.dataset.drop) void make(label, [{ do: "remove", path: JSON.parse(at.dataset.drop) }]);
+    if (!at?.dataset.keepString) return;
+    const { path, leds } = JSON.parse(at.dataset.keepString);
+    void make(at.dataset.label ?? "", [{ do: "set", path, value: { leds } }]);
   });
   document.addEventListener("change", (event) => {
     const field = event.target;

@@ -1,21 +1,26 @@
 // Fields that hold one value of the project's file: typed, sent when left, told when refused.
 
-import { edit } from "./edits.js";
+import { editNow, inTurn } from "./edits.js";
 
 /**
- * Send what stands in a field, when it is another value than before.
+ * Send what stands in a field, when it is another value than before by the time that its turn comes:
+ * Enter sends it, and so does leaving it.
  * @param {HTMLInputElement | HTMLSelectElement} field
  */
 export async function sendField(field) {
-  const was = field.dataset.was ?? "";
-  if (field.value === was) return tell(field, "");
-  const path = JSON.parse(field.dataset.path ?? "[]");
-  const label = `${field.dataset.label ?? path.at(-1)}: ${field.value}`.slice(0, 180);
-  const kind = field.dataset.edit ?? (field.value === "" && was ? "remove" : "set");
-  const one = kind === "remove" ? { do: "remove", path } : { do: "set", path, value: field.value, was };
-  const outcome = await edit(label, [one, ...companion(field, kind)]);
-  if (outcome.ok) field.dataset.was = field.value;
-  tell(field, outcome.ok ? "" : outcome.answer.message);
+  if (field.value === (field.dataset.was ?? "")) return tell(field, "");
+  await inTurn(async () => {
+    const { value } = field;
+    const was = field.dataset.was ?? "";
+    if (value === was) return;
+    const path = JSON.parse(field.dataset.path ?? "[]");
+    const label = `${field.dataset.label ?? path.at(-1)}: ${value}`.slice(0, 180);
+    const kind = field.dataset.edit ?? (value === "" && was ? "remove" : "set");
+    const one = kind === "remove" ? { do: "remove", path } : { do: "set", path, value, was };
+    const outcome = await editNow(label, [one, ...companion(field, kind)]);
+    if (outcome.ok) field.dataset.was = value;
+    tell(field, outcome.ok ? "" : outcome.answer.message);
+  });
 }
 
 /**

@@ -1,6 +1,7 @@
 // The frame of every view: what the server tells, undo and redo, findings, long work.
 
 import { edit, inTurn, projectAddress, say, send, show } from "./edits.js";
+import "./drops.js";
 import "./fields.js";
 import "./mends.js";
 

@@ -1,6 +1,6 @@
 // Ways to light a box: asked for, compared side by side in the room's light, and one applied.
 
-import { projectAddress, say, send, show } from "./edits.js";
+import { get, say, send, show } from "./edits.js";
 import { decode, paint, rgbAt, whiteOf } from "./panel_field.js";
 import { roomLight } from "./room_light.js";
 
@@ -26,17 +26,18 @@ async function ask(event) {
 async function compare(job) {
   const dialog = /** @type {HTMLDialogElement | null} */ (document.getElementById("panel-choices"));
   if (!dialog) return;
-  const answer = await fetch(`${projectAddress()}/panel/choices?job=${job}`);
-  if (!answer.ok) return say((await answer.json()).message);
-  const made = new DOMParser().parseFromString(await answer.text(), "text/html");
+  const outcome = await get(`panel/choices?job=${job}`, (answer) => answer.text());
+  if (!outcome.ok) return say(outcome.answer.message);
+  const made = new DOMParser().parseFromString(outcome.answer, "text/html");
   dialog.replaceChildren(...made.body.childNodes);
   pictures.clear();
   dialog.showModal();
   const room = Number(dialog.querySelector("section")?.dataset.roomLx ?? 0);
   await Promise.all(
     [...dialog.querySelectorAll("canvas")].map(async (canvas) => {
-      const got = await fetch(`${projectAddress()}/panel/choice-field?job=${job}&number=${canvas.dataset.number}`);
-      if (got.ok) pictures.set(canvas, decode(await got.arrayBuffer()));
+      const number = canvas.dataset.number;
+      const field = await get(`panel/choice-field?job=${job}&number=${number}`, async (answer) => decode(await answer.arrayBuffer()));
+      if (field.ok) pictures.set(canvas, field.answer);
     }),
   );
   drawAll(room);

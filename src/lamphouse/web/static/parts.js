@@ -31,8 +31,4 @@ if (typeof document !== "undefined") {
     if (form.dataset.has !== undefined) void make(label, { do: "add", path: ["prices"], value: entry });
     else void make(label, { do: "set", path: ["prices"], value: [entry], was: "" });
   });
-  document.addEventListener("click", (event) => {
-    const at = event.target instanceof Element ? event.target.closest("button") : null;
-    if (at?.dataset.drop) void make(at.dataset.label ?? "", { do: "remove", path: JSON.parse(at.dataset.drop) });
-  });
 }
