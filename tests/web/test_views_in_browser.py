@@ -29,6 +29,15 @@ def view(serve, browse, saltmarsh):
     return opened
 
 
+@pytest.mark.parametrize("where", ["circuit?sub=console", "blink", "sheets", "steps", "parts"])
+def test_only_the_view_scrolls_never_the_page_round_it(view, where):
+    for width, height in ((1440, 900), (390, 844)):
+        page = view(where, width=width, height=height)
+        page.locator("#view .waiting").wait_for(state="detached")
+        tall = page.evaluate("document.scrollingElement.scrollHeight")
+        assert tall <= height
+
+
 def test_the_floor_plan_leads_to_a_sub_assembly_by_keys(view):
     page = view("table")
     page.locator("a.stand[data-sub='bay']").focus()

@@ -17,7 +17,7 @@ from lamphouse.outputs.front_sheets import counted, milliamps
 from lamphouse.outputs.glow_lines import colour_words, lines_of
 from lamphouse.outputs.glow_picture import PanelPicture
 from lamphouse.outputs.glow_views import panel_views
-from lamphouse.outputs.reading_sheets import shown
+from lamphouse.outputs.reading_sheets import returns_of, shown
 from lamphouse.outputs.svg import render
 from lamphouse.plan.result import Plan
 from lamphouse.units import Quantity
@@ -153,7 +153,8 @@ def _gates(
     takes = " ".join(milliamps(circuit.total_A)[:1])
     yield "Each LED, loose", f"{lit} light on the tester, red probe on the anode"
     yield "Board alone, no power", "open between the rails; every resistor as its bands say"
-    yield "Joined, still open", f"{_current(bench, Gate.OPEN) or takes}; all {lit} lit"
+    lights = "; ".join(part for part in (returns_of(plan, sub), f"all {lit} lit") if part)
+    yield "Joined, still open", f"{_current(bench, Gate.OPEN) or takes}; {lights}"
     if any(glow.sub_assembly == sub.name for glow in plan.glows):
         yield "In the dark", "no light but through the openings; looks as pictured"
     if sub.strands:

@@ -57,8 +57,19 @@ async function choosePanel() {
   const answer = await fetch(`${projectAddress()}/play-panel?${asked}`);
   if (!answer.ok) return;
   layers = readLayers(await answer.arrayBuffer());
+  shape();
   judge();
   draw();
+}
+
+/** Leave room below a tall panel for the time line; before it is judged, as its size on the page counts. */
+function shape() {
+  const stage = /** @type {HTMLElement | null} */ (document.querySelector(".player .stage"));
+  const glow = /** @type {HTMLCanvasElement | null} */ (find("[data-glow]"));
+  if (!layers || !stage || !glow) return;
+  const { columns, rows } = layers.head;
+  stage.style.setProperty("--shape", String(columns / rows));
+  if (glow.width !== columns || glow.height !== rows) Object.assign(glow, { width: columns, height: rows });
 }
 
 /** Tell what the rule about flashing holds still on this page, and whether it may play at all. */
@@ -96,7 +107,6 @@ function draw() {
   const tips = /** @type {HTMLCanvasElement | null} */ (find("[data-tips]"));
   if (!layers || !glow || !tips) return;
   const { head, steady, shown } = layers;
-  if (glow.width !== head.columns || glow.height !== head.rows) Object.assign(glow, { width: head.columns, height: head.rows });
   const picture = new ImageData(head.columns, head.rows);
   addUp(steady, layers.layers, head.groups.map(lightOf), table, shown, picture.data);
   glow.getContext("2d")?.putImageData(picture, 0, 0);

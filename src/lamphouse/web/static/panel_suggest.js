@@ -52,7 +52,7 @@ function drawAll(judged) {
     const glow = JSON.parse(canvas.dataset.glow ?? "{}");
     for (const one of openings) {
       const seen = glow[one.name];
-      if (seen) most = Math.max(most, one.brightest * Math.max(...rgbAt(seen, lux)) + share * seen.room_cd_m2);
+      if (seen) most = Math.max(most, one.brightest * Math.max(...rgbAt(seen, lux)) + share * Math.max(...seen.thrown_rgb));
     }
   }
   const white = whiteOf(lux, most);
@@ -66,9 +66,10 @@ function drawAll(judged) {
     canvas.height = Math.max(1, Math.round((top - bottom) * per));
     const context = canvas.getContext("2d");
     for (const one of openings) {
-      const seen = glow[one.name] ?? { dark_rgb: [1, 1, 1], room_rgb: [1, 1, 1], room_cd_m2: 0 };
+      const seen = glow[one.name] ?? { dark_rgb: [1, 1, 1], room_rgb: [1, 1, 1], thrown_rgb: [0, 0, 0] };
       const image = new ImageData(one.columns, one.rows);
-      paint(one, { white, room: share * seen.room_cd_m2, rgb: rgbAt(seen, lux) }, image.data);
+      const thrown = seen.thrown_rgb.map((/** @type {number} */ part) => share * part);
+      paint(one, { white, thrown, rgb: rgbAt(seen, lux) }, image.data);
       context?.putImageData(image, Math.round((one.left_mm - left) * per), Math.round((top - one.bottom_mm) * per) - one.rows);
     }
   }
