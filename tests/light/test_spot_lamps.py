@@ -45,11 +45,11 @@ def light_of(interior, *, source):
 def test_small_lamps_send_what_the_faces_throw_back_and_let_through(sheet):
     interior = make_interior(plain_box(sheet=sheet, apertures=()))
     light = light_of(interior, source=AT_WALL)
-    sent = [one.flux_lm for one in light.lamps()]
-    assert sum(sent) == pytest.approx(light.mesh.sum(), rel=PHYSICS)
+    sent = light.lamps().flux_lm
+    assert sent.sum() == pytest.approx(light.mesh.sum(), rel=PHYSICS)
     whole = first_reflection(interior, lamp=AT_WALL)[1].sum()
-    assert (1.0 - 20.0 * FAINT) * whole < sum(sent) < (1.0 + PHYSICS) * whole
-    assert min(sent) > 0.0
+    assert (1.0 - 20.0 * FAINT) * whole < sent.sum() < (1.0 + PHYSICS) * whole
+    assert sent.min() > 0.0
 
 
 def test_what_small_lamps_light_anew_is_taken_from_other_faces():

@@ -30,6 +30,7 @@ The solver
 - ``near_pieces``: those near it, cut small.
 - ``lamp_shadows``: how much of its light screens let by.
 - ``landing``: light straight from a lamp, and where on a face it lands.
+- ``small_lamps``: many small lamps that shine by the cosine, followed at once.
 - ``laying``: how what lands is laid down on the faces.
 - ``polygons``: faces and spots as polygons that light is looked for on.
 - ``step_size``: how finely a box is cut.

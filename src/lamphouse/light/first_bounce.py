@@ -21,7 +21,14 @@ from lamphouse.light.near_pieces import Closer
 from lamphouse.light.pieces import Targets, squared
 from lamphouse.light.polygons import Polygons
 from lamphouse.light.scene import Lamp
-from lamphouse.light.spot_lamps import SpotLight, exchanged_at, mesh_again, places_of, spot_light
+from lamphouse.light.spot_lamps import (
+    SpotLight,
+    exchanged_at,
+    mesh_again,
+    places_of,
+    reflected,
+    spot_light,
+)
 from lamphouse.light.stance import Stance, stance_of
 from lamphouse.light.uprights import TOUCH_MM, ring_area_centre
 from lamphouse.light.viewers import Screens
@@ -331,8 +338,7 @@ def _exchanged(
     """Exchange the light of small lamps for what the mesh has of the spots they stand for."""
     found = _nothing_missed(interior, views=views)
     if faces:
-        for lamp in light.lamps():
-            found.again[:] += lamp.flux_lm * first_reflection(interior, lamp=lamp)[1]
+        found.again[:] += reflected(interior, lamps=light.lamps())
         found.again[:] -= mesh_again(interior, light=light)
     shown = exchanged_at(interior, light=light, views=views)
     for own, total in zip(shown, found.shown, strict=True):
