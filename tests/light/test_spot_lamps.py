@@ -7,6 +7,7 @@ from lamphouse.light.glow import solve
 from lamphouse.light.interior import first_reflection, make_interior
 from lamphouse.light.landing import landing, light_on, summed
 from lamphouse.light.live import looks, make_live, response
+from lamphouse.light.near_spots import laid_spots
 from lamphouse.light.scene import Aperture, Baffle, Disc, IntensityTable, Sheet
 from lamphouse.light.spot_lamps import FAINT, spot_light
 from lamphouse.light.stance import stance_of
@@ -29,7 +30,8 @@ ROOM = ((0.0, 0.0), (40.0, 0.0), (40.0, 20.0), (0.0, 20.0))
 def light_of(interior, *, source):
     onto = interior.onto[0]
     stance = stance_of(onto, lamp=source)
-    near = vicinity(interior, lamp=source, views=(), stance=stance)
+    spots = laid_spots((), interior=interior)
+    near = vicinity(interior, lamp=source, views=(), spots=spots, stance=stance)
     parts = light_on(source, onto=onto, screens=interior.screens, stance=stance)
     return spot_light(
         interior,

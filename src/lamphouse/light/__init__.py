@@ -40,6 +40,7 @@ The solver
 - ``rims``: the panel cut along the rims of openings.
 - ``beside_lamp``: the faces right beside a lamp, and how finely they are cut.
 - ``spot_lamps``: small lamps in place of the spots of narrow beams.
+- ``near_spots``: the spots of openings, laid out to find those near a face.
 - ``first_bounce``: the first reflection off faces right beside a lamp, or lit in spots.
 - ``cavity``: the balance of light that settles.
 - ``haze``: diffusers that do not spread light evenly.

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from lamphouse.light.distinct import distinct
 from lamphouse.light.emitter import (
+    beam_edge_rad,
     counted,
     fineness,
     intensity,
@@ -30,7 +31,7 @@ from lamphouse.light.lamp_shadows import (
 from lamphouse.light.near_pieces import Closer, along_of, cut_near, either, steep_closer
 from lamphouse.light.pieces import Lobe, Targets
 from lamphouse.light.scene import Beam, CosinePower, Lamp
-from lamphouse.light.stance import Stance, stance_of
+from lamphouse.light.stance import Stance, seen, stance_of
 from lamphouse.light.viewers import Screens
 from lamphouse.record import Record, replace
 
@@ -221,9 +222,12 @@ def light_on(
         close = _close(onto, reach=reach, stance=stance, closer=closer)
         parts.append(_from_afar(onto, near=close, stance=stance))
         (far,) = (stance.facing & ~close).nonzero()
+        if beam_edge_rad(lamp.beam) < pi / 2.0:
+            far = far[parts[0].flux.take(far, axis=1).any(axis=0)]
         (only,) = (stance.facing & close).nonzero()
     else:
         far = only[:0]
+    only = only[seen(onto, which=only, stance=stance)]
     if len(screens.low_mm):
         flux = parts[0].flux if parts else np.zeros((4, 0))
         return (
