@@ -135,20 +135,6 @@ class Vicinity(Record):
     closer: Closer | None
     """How finely the spots see the light on the faces."""
 
-    def by_view(self, interior: Interior, *, cavity: int) -> list["Vicinity"]:
-        """Part it by the openings whose spots are near; none where there are none."""
-        if self.asked is None:
-            return []
-        onto, by = interior.onto[cavity], self.by
-        return [
-            Vicinity(
-                by=by,
-                asked=own,
-                closer=closer_for(onto, piece=by.piece, spots_mm=own.polygons.middle_mm),
-            )
-            for own in self.asked.by_view()
-        ]
-
 
 def vicinity(
     interior: Interior,
@@ -280,12 +266,10 @@ def missed(
     *,
     lamp: Lamp,
     views: Sequence[View],
-    spots: Sequence[NearSpots] | None = None,
+    spots: Sequence[NearSpots],
     faces: bool = True,
 ) -> Missed:
     """Find what the mesh misses beside a lamp, at faces and spots close by.
-
-    Small lamps for a narrow beam serve all openings; the light beside a wall is cut for each.
 
     Parameters
     ----------
@@ -294,41 +278,34 @@ def missed(
     lamp
         A lamp of 1 lm.
     views, spots
-        Openings, and their spots as ``laid_spots`` has them, where these are known already.
+        Openings, and their spots as ``laid_spots`` has them.
     faces
-        Whether the faces are asked for; then the light is cut for all openings together.
+        Whether the faces are asked for.
     """
-    cavity, found = interior.home(lamp), _nothing_missed(interior, views=views)
+    cavity = interior.home(lamp)
     onto = interior.onto[cavity]
-    spots = laid_spots(views, interior=interior) if spots is None else spots
     stance = stance_of(onto, lamp=lamp)
     near = vicinity(interior, lamp=lamp, views=views, spots=spots, stance=stance)
-    if near is None:
-        return found
-    whole = faces or near.by.narrow
-    for part in [near] if whole else near.by_view(interior, cavity=cavity):
-        parts = light_on(
-            lamp,
-            onto=onto,
-            screens=interior.screens,
-            stance=stance,
-            only=part.by.piece,
-            closer=part.closer,
-        )
-        own = missed_of(
-            interior,
-            cavity=cavity,
-            near=part,
-            views=views,
-            parts=parts,
-            onto=onto,
-            landed=summed(parts, onto=onto),
-            faces=faces,
-        )
-        found.again[:] += own.again
-        for total, shown in zip(found.shown, own.shown, strict=True):
-            total += shown
-    return found
+    if near is None or not (faces or near.asked is not None or near.by.narrow):
+        return _nothing_missed(interior, views=views)
+    parts = light_on(
+        lamp,
+        onto=onto,
+        screens=interior.screens,
+        stance=stance,
+        only=near.by.piece,
+        closer=near.closer,
+    )
+    return missed_of(
+        interior,
+        cavity=cavity,
+        near=near,
+        views=views,
+        parts=parts,
+        onto=onto,
+        landed=summed(parts, onto=onto),
+        faces=faces,
+    )
 
 
 def first_light(interior: Interior, *, lamp: Lamp) -> tuple[Floats, Floats]:

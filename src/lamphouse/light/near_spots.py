@@ -57,12 +57,6 @@ class NearSpots(Record):
             polygons=replace(own, corner_mm=own.corner_mm[:, :most]),
         )
 
-    def by_view(self) -> Iterator["NearSpots"]:
-        """Give those of each view, where there are any."""
-        view = np.array([number for number, _ in self.glimpses], dtype=np.int64)[self.of]
-        for one in np.unique(view):
-            yield self.take(view == one)
-
     def by_glimpse(self) -> Iterator[tuple[int, Glimpse, Ints]]:
         """Give the glimpses in which there are any: number of the view, and which they are."""
         for one in np.unique(self.of).tolist():
