@@ -8,6 +8,7 @@ The solver
 - ``turning``: a box turned along the axes of its grid.
 - ``plan_blocks``: rectangles of a grid, joined where it is finer than it need be.
 - ``plan_cells``: the plan cut into cells.
+- ``pillar_cells``: the same sparingly, about many pillars.
 - ``mesh``: cells, columns and layers, fine and coarse.
 - ``box_mesh``: the meshes of a box, and the faces they come to.
 - ``edge_integrals``: exchange between faces from integrals over their edges.
