@@ -1,7 +1,7 @@
 """Pieces near a lamp, cut until they are small for their distance and end at its horizon."""
 
 from collections.abc import Callable
-from math import pi
+from math import cos, pi
 from typing import Any
 
 import numpy as np
@@ -147,10 +147,13 @@ def cut(
     axis: Floats,
     level: bool,
     reach: float,
+    edge_cos: float = 0.0,
     shaded: Bools | None = None,
     large: Callable[[Floats, Floats, Ints, int], Bools] | None = None,
 ) -> tuple[Floats, Ints]:
     """Cut pieces along a lamp's horizon, and quarter them until they are small for their distance.
+
+    Parts beside a beam that ends before its horizon are left out.
 
     Parameters
     ----------
@@ -164,8 +167,11 @@ def cut(
         Whether it shines as far as its horizon.
     reach
         The longest diagonal, in distances to the lamp.
+    edge_cos
+        Cosine of the angle at which its beam ends.
     shaded
-        (M,) the pieces that shadows cross: they are not cut along the horizon. None: none.
+        (M,) the pieces that shadows cross: they are not cut along the horizon, and no part of them
+        is left out. None: none.
     large
         Other reasons to quarter, as in ``Closer``, but from middles seen from the lamp.
 
@@ -193,10 +199,16 @@ def cut(
         if large is not None:
             size2 = wanted * (reach * reach / 64.0)  # a quarter's
             split_up |= large(0.25 * middle, size2, number, depth)
+        if edge_cos > 0.0:
+            # How far a part is within the cone changes by no more than two of its half diagonals.
+            beam = axis @ middle - edge_cos * np.sqrt(far2) > -reach * np.sqrt(wanted)
+            if shaded is not None:
+                beam |= shaded[number]
+            split_up &= beam
         (split,) = split_up.nonzero()
         if not len(split):
             break
-        (kept,) = (~split_up).nonzero()
+        (kept,) = (~split_up if edge_cos <= 0.0 else beam & ~split_up).nonzero()
         corners.append(corner.take(kept, axis=2))
         numbers.append(number[kept])
         corner, number = quarters(corner.take(split, axis=2)), _four_times(number[split])
@@ -223,7 +235,7 @@ def cut_near(
     at = stance.place_mm[:, None]
     corner = onto.corner.take(which, axis=2)
     corner[:3] -= at[:, None]
-    large = None
+    large, edge = None, beam_edge_rad(stance.lamp.beam)
     if closer is not None:
         asked = closer.large
 
@@ -234,8 +246,9 @@ def cut_near(
         corner,
         size2_mm2=onto.size2_mm2[which],
         axis=stance.axis,
-        level=beam_edge_rad(stance.lamp.beam) == pi / 2.0,
+        level=edge == pi / 2.0,
         reach=reach,
+        edge_cos=0.0 if edge >= pi / 2.0 else cos(edge),
         shaded=None if shaded is None else shaded[which],
         large=large,
     )

@@ -323,7 +323,9 @@ def seen_between(
     )
     parted = (aside > 0.0)[:, :, None] != (theirs > 0.0)[:, None]
     parted &= asked
-    screen, one, other = parted.nonzero()
+    rows = np.flatnonzero(parted)
+    screen, pair = np.divmod(rows, asked.size)
+    one, other = np.divmod(pair, asked.shape[1])
     if len(screen):
         x, y, z = places_mm.take(one, axis=1)
         dx, dy, rise = others_mm.take(other, axis=1) - places_mm.take(one, axis=1)
