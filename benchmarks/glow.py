@@ -33,6 +33,10 @@ STORES = [
 ]
 
 
+NARROW = lamp(10.0, 40.0, 0.6, direction=(0.5, -0.6, 0.6), m=45.0)
+"""A beam of 20 degrees."""
+
+
 def best_ms(work: Callable[[], object], *, runs: int = 5) -> float:
     """Give the shortest processor time of some runs. [ms]."""
     times = []
@@ -94,6 +98,9 @@ def hard_boxes() -> dict[str, Box]:
         "two arms, slanted baffles of part height": two_arms,
         "the same with an inner sheet": replace(two_arms, sheet=sheet),
         "and with straight baffles": replace(two_arms, sheet=sheet, baffles=upright),
+        "two arms, an inner sheet, a narrow beam": replace(
+            two_arms, sheet=sheet, baffles=(), lamps=(NARROW,)
+        ),
         "120 x 80 x 3 mm": shallow,
     }
 
@@ -162,6 +169,7 @@ def speed() -> None:
         "lamp moved": lambda: response(live, lamp=box.lamps[0]),
         "lamp moved beside a wall": lambda: response(live, lamp=lamp(0.4, 9.0, 0.6)),
         "lamp moved among baffles": lambda: response(kept, lamp=arms.lamps[0]),
+        "narrow beam moved among baffles": lambda: response(kept, lamp=NARROW),
         "canvas, 4 px/mm": lambda: make_canvas(
             inside, aperture=box.apertures[0], pixels_per_mm=4.0, step_mm=step_mm(box)
         ),

@@ -7,6 +7,7 @@ from lamphouse.light import first_bounce, glints
 from lamphouse.light.first_bounce import first_light, missed
 from lamphouse.light.glow import solve
 from lamphouse.light.interior import first_reflection, make_interior
+from lamphouse.light.near_spots import laid_spots
 from lamphouse.light.scene import Aperture, Baffle, CosinePower, Disc, Lamp, Sheet
 from lamphouse.light.step_size import step_mm
 from lamphouse.light.views import make_views
@@ -22,7 +23,8 @@ CORNERS = scenes("fresh/corners.json")
 
 
 def close_up(view, *, interior, lamp):
-    return missed(interior, lamp=lamp, views=(view,), faces=False).shown[0]
+    spots = laid_spots((view,), interior=interior)
+    return missed(interior, lamp=lamp, views=(view,), spots=spots, faces=False).shown[0]
 
 
 BESIDE_WALL = lamp(0.4, 9.0, 0.6)
@@ -110,7 +112,7 @@ def test_all_light_that_a_slanted_baffle_throws_back_lands(monkeypatch):
         "glints_of",
         lambda *given, **named: seen.append(glints.glints_of(*given, **named)) or seen[-1],
     )
-    missed(interior, lamp=box.lamps[0], views=())
+    missed(interior, lamp=box.lamps[0], views=(), spots=laid_spots((), interior=interior))
     landed = glints.landed_of(seen[0], onto=interior.faces[0], screens=interior.screens)
     assert landed.sum() == pytest.approx(seen[0].sent.sum(), rel=1e-3)
 

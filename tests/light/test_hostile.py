@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from lamphouse.light.box_mesh import rows_of
+from lamphouse.light.box_mesh import MOST_ROWS, rows_of
 from lamphouse.light.sound_suite import MOST_TOGETHER, size_faults
-from lamphouse.light.step_size import MOST_ROWS, step_mm
+from lamphouse.light.step_size import step_mm
 
 FUZZ = Path(__file__).parents[2] / "fuzz" / "light_box.py"
 SEED = 20_261_126

@@ -3,7 +3,7 @@ import pytest
 import shapely
 
 from lamphouse.light.crossings import aimed, crossings
-from lamphouse.light.sight import lit, visible
+from lamphouse.light.sight import lit, seen_between, visible
 from lamphouse.light.viewers import RAYS, Screens, level_viewers, wall_viewers
 
 # The plain way: a geometry library crosses every ray with every foot line; the height at the
@@ -117,3 +117,18 @@ def test_a_ray_that_begins_or_ends_on_a_wall_is_not_stopped_by_it(seed):
         own = walls.take([number])
         assert lit(on_wall, at=off_wall, screens=own).all()
         assert lit(off_wall, at=on_wall, screens=own).all()
+
+
+def test_pairs_seen_at_once_are_those_seen_one_by_one():
+    lot = np.random.default_rng(8)
+    ends = lot.uniform(-10.0, 10.0, size=(6, 2, 2))
+    low = lot.uniform(0.0, 4.0, size=6)
+    walls = Screens(start_mm=ends[:, 0], end_mm=ends[:, 1], low_mm=low, high_mm=low + 5.0)
+    ones, others = (lot.uniform(-10.0, 10.0, size=(3, count)) for count in (40, 30))
+    ones[2], others[2] = np.abs(ones[2]), np.abs(others[2])
+    asked = lot.uniform(size=(40, 30)) < 0.7
+    seen = np.zeros_like(asked)
+    seen[seen_between(ones, others_mm=others, asked=asked, screens=walls)] = True
+    singly = np.array([lit(ones.T, at=other, screens=walls) for other in others.T]).T
+    assert (seen == (singly & asked)).all()
+    assert (singly & asked).sum() < asked.sum()

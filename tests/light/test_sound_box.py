@@ -3,7 +3,7 @@ from time import perf_counter
 
 import pytest
 
-from lamphouse.light.box_mesh import rows_of
+from lamphouse.light.box_mesh import MOST_ROWS, rows_of
 from lamphouse.light.interior import make_interior
 from lamphouse.light.scene import (
     Aperture,
@@ -16,7 +16,7 @@ from lamphouse.light.scene import (
     Sheet,
 )
 from lamphouse.light.sound_box import Kind, faults
-from lamphouse.light.step_size import MOST_ROWS, STEPS_WITH_SCREENS, step_mm
+from lamphouse.light.step_size import STEPS_WITH_SCREENS, step_mm
 from lamphouse.record import replace
 from light.boxes import OPAL, SCENES, box_of, lamp, plain_box, rectangle, scenes
 

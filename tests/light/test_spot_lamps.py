@@ -7,6 +7,7 @@ from lamphouse.light.glow import solve
 from lamphouse.light.interior import first_reflection, make_interior
 from lamphouse.light.landing import landing, light_on, summed
 from lamphouse.light.live import looks, make_live, response
+from lamphouse.light.near_spots import laid_spots
 from lamphouse.light.scene import Aperture, Baffle, Disc, IntensityTable, Sheet
 from lamphouse.light.spot_lamps import FAINT, spot_light
 from lamphouse.light.stance import stance_of
@@ -29,7 +30,8 @@ ROOM = ((0.0, 0.0), (40.0, 0.0), (40.0, 20.0), (0.0, 20.0))
 def light_of(interior, *, source):
     onto = interior.onto[0]
     stance = stance_of(onto, lamp=source)
-    near = vicinity(interior, lamp=source, views=(), stance=stance)
+    spots = laid_spots((), interior=interior)
+    near = vicinity(interior, lamp=source, views=(), spots=spots, stance=stance)
     parts = light_on(source, onto=onto, screens=interior.screens, stance=stance)
     return spot_light(
         interior,
@@ -45,11 +47,11 @@ def light_of(interior, *, source):
 def test_small_lamps_send_what_the_faces_throw_back_and_let_through(sheet):
     interior = make_interior(plain_box(sheet=sheet, apertures=()))
     light = light_of(interior, source=AT_WALL)
-    sent = [one.flux_lm for one in light.lamps()]
-    assert sum(sent) == pytest.approx(light.mesh.sum(), rel=PHYSICS)
+    sent = light.lamps().flux_lm
+    assert sent.sum() == pytest.approx(light.mesh.sum(), rel=PHYSICS)
     whole = first_reflection(interior, lamp=AT_WALL)[1].sum()
-    assert (1.0 - 20.0 * FAINT) * whole < sum(sent) < (1.0 + PHYSICS) * whole
-    assert min(sent) > 0.0
+    assert (1.0 - 20.0 * FAINT) * whole < sent.sum() < (1.0 + PHYSICS) * whole
+    assert sent.min() > 0.0
 
 
 def test_what_small_lamps_light_anew_is_taken_from_other_faces():

@@ -8,6 +8,7 @@ The solver
 - ``turning``: a box turned along the axes of its grid.
 - ``plan_blocks``: rectangles of a grid, joined where it is finer than it need be.
 - ``plan_cells``: the plan cut into cells.
+- ``pillar_cells``: the same sparingly, about many pillars.
 - ``mesh``: cells, columns and layers, fine and coarse.
 - ``box_mesh``: the meshes of a box, and the faces they come to.
 - ``edge_integrals``: exchange between faces from integrals over their edges.
@@ -30,6 +31,7 @@ The solver
 - ``near_pieces``: those near it, cut small.
 - ``lamp_shadows``: how much of its light screens let by.
 - ``landing``: light straight from a lamp, and where on a face it lands.
+- ``small_lamps``: many small lamps that shine by the cosine, followed at once.
 - ``laying``: how what lands is laid down on the faces.
 - ``polygons``: faces and spots as polygons that light is looked for on.
 - ``step_size``: how finely a box is cut.
@@ -39,6 +41,7 @@ The solver
 - ``rims``: the panel cut along the rims of openings.
 - ``beside_lamp``: the faces right beside a lamp, and how finely they are cut.
 - ``spot_lamps``: small lamps in place of the spots of narrow beams.
+- ``near_spots``: the spots of openings, laid out to find those near a face.
 - ``first_bounce``: the first reflection off faces right beside a lamp, or lit in spots.
 - ``cavity``: the balance of light that settles.
 - ``haze``: diffusers that do not spread light evenly.

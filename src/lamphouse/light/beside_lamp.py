@@ -124,7 +124,8 @@ def closer_for(onto: Targets, *, piece: Ints, spots_mm: Floats) -> Closer | None
         return None
     mine = np.zeros(len(onto.size2_mm2), dtype=np.bool_)
     mine[piece] = True
-    normal = onto.plane[:3]
+    normal, spots = onto.plane[:3], np.ascontiguousarray(spots_mm.T)
+    spots2 = (spots * spots).sum(axis=0)
 
     def large(middle: Floats, size2: Floats, number: Ints, depth: int) -> Bools:
         found = np.zeros(len(size2), dtype=np.bool_)
@@ -132,12 +133,15 @@ def closer_for(onto: Targets, *, piece: Ints, spots_mm: Floats) -> Closer | None
             return found
         (own,) = (number < len(mine)).nonzero()
         own = own[mine[number[own]]]
-        step = max(1, AT_ONCE // (3 * len(spots_mm)))
+        step = max(1, AT_ONCE // len(spots_mm))
         for first in range(0, len(own), step):
             part = own[first : first + step]
-            gap = spots_mm.T[:, None] - middle[:, part, None]
-            near = size2[part, None] > SPOT_FINE**2 * np.einsum("kqs,kqs->qs", gap, gap)
-            near &= np.einsum("kqs,kq->qs", gap, normal[:, number[part]]) > TOUCH_MM
+            at, way = middle[:, part].T, normal[:, number[part]].T
+            # |spot - at|^2 and the spot's part along the normal, as products of matrices.
+            far2 = (-2.0 * at) @ spots
+            far2 += spots2
+            near = far2 < (size2[part] / SPOT_FINE**2 - (at * at).sum(axis=1))[:, None]
+            near &= way @ spots > (TOUCH_MM + (way * at).sum(axis=1))[:, None]
             found[part] = near.any(axis=1)
         return found
 

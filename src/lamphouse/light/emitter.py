@@ -1,13 +1,13 @@
 """Lamps: where they are, what they send which way, and what of it falls on points of a plane."""
 
 from functools import lru_cache
-from math import pi, radians, sqrt
+from math import acos, cos, pi, radians, sqrt
 
 import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.light.pieces import Lobe
-from lamphouse.light.scene import Beam, CosinePower, Lamp
+from lamphouse.light.scene import Beam, CosinePower, IntensityTable, Lamp
 from lamphouse.light.sight import lit
 from lamphouse.light.viewers import Screens
 
@@ -21,6 +21,9 @@ STEEP, LEVEL = 0.7, 1e-9
 """The angle in which a beam would fall from its peak to nothing, where it falls most steeply, times
 the first is how small pieces must be; the second is no fall at all. A Gaussian beam then needs them
 six tenths as large as the power of a cosine like it."""
+
+DARK = 1e-10
+"""What is fainter than this share of its peak of a narrow beam by power is left out."""
 
 STEPS = 400
 """Angles at which a table is looked at for the width of its spot."""
@@ -37,24 +40,39 @@ def intensity(beam: Beam, *, cosine: Floats) -> Floats:
         Cosine of the angle from the axis, any shape.
     """
     if isinstance(beam, CosinePower):
-        front = np.maximum(cosine, 0.0)
         peak = (beam.m + 1.0) / (2.0 * pi)
-        shape = front if beam.m == 1.0 else np.where(cosine > 0.0, front**beam.m, 0.0)
-        return np.asarray(peak * shape)
+        if beam.m == 1.0:
+            return np.asarray(peak * np.maximum(cosine, 0.0))
+        light = np.zeros(cosine.shape)
+        inside = cosine > cos(beam_edge_rad(beam))
+        light[inside] = peak * cosine[inside] ** beam.m
+        return light
+    angle, value, flux = _table(beam)
+    light = np.zeros(cosine.shape)
+    inside = cosine >= cos(angle[-1])
+    off_axis = np.arccos(np.clip(cosine[inside], -1.0, 1.0))
+    light[inside] = np.interp(off_axis, angle, value, right=0.0) / flux
+    return light
+
+
+@lru_cache(maxsize=64)
+def _table(beam: IntensityTable) -> tuple[Floats, Floats, float]:
+    """Give the angles of a table [rad], its values there, and the flux they are of."""
     angle, value = np.radians(beam.angles_deg), np.array(beam.relative)
     slope = np.diff(value) / np.diff(angle)
     here, there = angle[:-1], angle[1:]
     # Integral of (straight line) * sin between two angles of the table.
     pieces = value[:-1] * np.cos(here) - value[1:] * np.cos(there)
     pieces += slope * (np.sin(there) - np.sin(here))
-    flux = 2.0 * pi * float(np.sum(pieces))
-    off_axis = np.arccos(np.clip(cosine, -1.0, 1.0))
-    return np.asarray(np.interp(off_axis, angle, value, right=0.0) / flux)
+    return angle, value, 2.0 * pi * float(np.sum(pieces))
 
 
+@lru_cache(maxsize=64)
 def beam_edge_rad(beam: Beam) -> float:
-    """Angle from the axis beyond which a beam is dark."""
-    return pi / 2.0 if isinstance(beam, CosinePower) else radians(beam.angles_deg[-1])
+    """Angle from the axis beyond which a beam is dark, or a narrow one by power all but dark."""
+    if isinstance(beam, CosinePower):
+        return acos(DARK ** (1.0 / beam.m)) if is_narrow(beam) else pi / 2.0
+    return radians(beam.angles_deg[-1])
 
 
 def fineness(beam: Beam) -> float:

@@ -18,32 +18,29 @@ from lamphouse.light.glints import Glints, among, glints_of, landed_of
 from lamphouse.light.interior import Interior, first_reflection
 from lamphouse.light.landing import Landing, Lit, light_on, summed
 from lamphouse.light.near_pieces import Closer
-from lamphouse.light.pieces import Targets, squared
+from lamphouse.light.near_spots import NearSpots, laid_spots, near_places, spots_near
+from lamphouse.light.pieces import Targets
 from lamphouse.light.polygons import Polygons
 from lamphouse.light.scene import Lamp
-from lamphouse.light.spot_lamps import SpotLight, exchanged_at, mesh_again, places_of, spot_light
+from lamphouse.light.spot_lamps import (
+    SpotLight,
+    exchanged_at,
+    mesh_again,
+    places_of,
+    reflected,
+    spot_light,
+)
 from lamphouse.light.stance import Stance, stance_of
-from lamphouse.light.uprights import TOUCH_MM, ring_area_centre
 from lamphouse.light.viewers import Screens
-from lamphouse.light.views import Glimpse, View
+from lamphouse.light.views import View
 from lamphouse.record import Record
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
-SPOT_NEAR = 3.0
-"""A spot is near a face that is closer than the face's diagonal times this."""
-
 FAINT = 1e-2
 """A face that sends less than this share of the light has no faces near it."""
-
-_SQUARE = np.array([0, 1, 2, 4, 3])
-"""The square of a distance is the product of one ``squared`` place and another in this order, its
-first three times -2."""
-
-CHORDS = 8
-"""Sides of a small hole."""
 
 
 class _Bounce(Record):
@@ -78,89 +75,6 @@ def _bounce(
         sent=lit[face] / interior.area_mm2[laying.own][face],
         bright=by.piece[bright],
     )
-
-
-def _near(
-    place: Floats,
-    *,
-    onto: Targets,
-    piece: Ints,
-    reach: float,
-    area_mm2: Floats | None = None,
-) -> Ints:
-    """Which places (5, T) are closer to some pieces than their diagonal times a reach.
-
-    Of places with an area only those count that are smaller than a square with that diagonal.
-    """
-    size2 = onto.size2_mm2[piece]
-    far = onto.middle[_SQUARE].take(piece, axis=1)
-    far[:3] *= -2.0
-    near = far.T @ place < (reach**2 * size2)[:, None]
-    if area_mm2 is not None:
-        near &= area_mm2 < (0.5 * size2)[:, None]
-    return np.asarray(near.any(axis=0).nonzero()[0])
-
-
-class _Asked(Record):
-    """Spots near a lamp in one glimpse of a view."""
-
-    view: int
-    glimpse: Glimpse
-    spot: Ints
-    """(T,)."""
-    polygons: Polygons
-    """(T,)."""
-
-
-def _spots_near(
-    view: View, *, number: int, interior: Interior, glimpse: Glimpse, by: Beside
-) -> _Asked | None:
-    """Find the spots of a glimpse near faces beside the lamp that lie before them.
-
-    Over a spot no smaller than the face itself the light evens out as in the mesh. One that a
-    baffle passes under keeps the mesh's answer: its middle does not tell what is hidden of it.
-    """
-    onto, home = interior.onto[glimpse.cavity], interior.cavities[glimpse.cavity]
-    own_plane = onto.pieces.face[by.piece] // home.cell_count == (0 if glimpse.faces_up else 1)
-    piece = by.piece[~own_plane]
-    if not len(piece) or view.area_mm2.min() >= 0.5 * onto.size2_mm2[piece].max():
-        return None
-    height = float(home.mesh.height_mm[0 if glimpse.faces_up else -1])
-    middle = squared(np.stack([*view.centre_mm.T, np.full(len(view.centre_mm), height)]))
-    near = _near(middle, onto=onto, piece=piece, reach=SPOT_NEAR, area_mm2=view.area_mm2)
-    near = near[~_crossed(view.ring_mm[near], screens=interior.screens)]
-    if not len(near):
-        return None
-    ring = view.ring_mm[near]
-    if len(view.ring_mm) == 1 and ring.shape[1] > CHORDS:
-        ring = _fewer_chords(ring, middle=view.centre_mm[near])
-    corner = np.concatenate([ring, np.full((*ring.shape[:2], 1), height)], axis=2)
-    way = 1.0 if glimpse.faces_up else -1.0
-    polygons = Polygons(
-        corner_mm=np.ascontiguousarray(corner.T),
-        middle=middle[:, near],
-        plane=np.tile([[0.0], [0.0], [way], [-way * height]], len(near)),
-    )
-    return _Asked(view=number, glimpse=glimpse, spot=near, polygons=polygons)
-
-
-def _crossed(ring: Floats, *, screens: Screens) -> Bools:
-    """Tell which polygons (S, v, 2) the foot line of a screen passes through."""
-    crossed = np.zeros(len(ring), dtype=np.bool_)
-    for start, end in zip(screens.start_mm, screens.end_mm, strict=True):
-        way = (end - start) / np.hypot(*(end - start))
-        along, aside = (ring - start) @ way, (ring - start) @ (-way[1], way[0])
-        through = (aside.min(axis=1) < -TOUCH_MM) & (aside.max(axis=1) > TOUCH_MM)
-        beside = (along.max(axis=1) < TOUCH_MM) | (along.min(axis=1) > (end - start) @ way)
-        crossed |= through & ~beside
-    return crossed
-
-
-def _fewer_chords(ring: Floats, *, middle: Floats) -> Floats:
-    """Draw small holes with few chords and the same area."""
-    few = ring[:, :: ring.shape[1] // CHORDS]
-    scale = np.sqrt(ring_area_centre(ring)[0] / ring_area_centre(few)[0])
-    return np.asarray(middle[:, None] + scale[:, None, None] * (few - middle[:, None]))
 
 
 def _arriving(
@@ -216,7 +130,8 @@ class Vicinity(Record):
     """What is near a lamp that is beside a face."""
 
     by: Beside
-    asked: tuple[_Asked, ...]
+    asked: NearSpots | None
+    """The spots near it."""
     closer: Closer | None
     """How finely the spots see the light on the faces."""
 
@@ -226,6 +141,7 @@ def vicinity(
     *,
     lamp: Lamp,
     views: Sequence[View],
+    spots: Sequence[NearSpots],
     stance: Stance,
     follows_spots: bool = True,
 ) -> Vicinity | None:
@@ -235,8 +151,8 @@ def vicinity(
     ----------
     interior, lamp
         The box and the lamp.
-    views
-        Openings whose spots are looked for.
+    views, spots
+        Openings whose spots are looked for, and these as ``laid_spots`` has them.
     stance
         How the pieces of the faces stand to the lamp; others may follow them.
     follows_spots
@@ -247,20 +163,13 @@ def vicinity(
         return None
     cavity = interior.home(lamp)
     if by.narrow:
-        spots = places_of(interior, views=views, cavity=cavity)
-        closer = closer_for(interior.onto[cavity], piece=by.piece, spots_mm=spots)
-        return Vicinity(by=by, asked=(), closer=closer)
-    found = [
-        _spots_near(view, number=number, interior=interior, glimpse=glimpse, by=by)
-        for number, view in enumerate(views)
-        for glimpse in view.glimpses
-        if glimpse.cavity == cavity and glimpse.onto.lobe is None
-    ]
-    asked = tuple(each for each in found if each is not None)
-    if not asked:
-        return Vicinity(by=by, asked=(), closer=None)
-    spots = np.concatenate([each.polygons.middle_mm for each in asked])
-    closer = closer_for(interior.onto[cavity], piece=by.piece, spots_mm=spots)
+        places = places_of(interior, views=views, cavity=cavity)
+        closer = closer_for(interior.onto[cavity], piece=by.piece, spots_mm=places)
+        return Vicinity(by=by, asked=None, closer=closer)
+    asked = spots_near(spots[cavity], interior=interior, cavity=cavity, piece=by.piece)
+    if not len(asked.of):
+        return Vicinity(by=by, asked=None, closer=None)
+    closer = closer_for(interior.onto[cavity], piece=by.piece, spots_mm=asked.polygons.middle_mm)
     return Vicinity(by=by, asked=asked, closer=closer)
 
 
@@ -291,7 +200,7 @@ def missed_of(
         Whether the faces are asked for.
     """
     found = _nothing_missed(interior, views=views)
-    if near is None or not (faces or near.asked or near.by.narrow):
+    if near is None or not (faces or near.asked is not None or near.by.narrow):
         return found
     by, own = near.by, interior.laying[cavity].own
     if by.narrow:
@@ -304,10 +213,12 @@ def missed_of(
     bounce = _bounce(interior, cavity=cavity, by=by, parts=parts, onto=onto, landed=landed)
     if not len(bounce.glints.sent):
         return found
-    polygons = [each.polygons for each in near.asked]
+    polygons = [] if near.asked is None else [near.asked.polygons]
     if faces:
         every = interior.faces[cavity]
-        close = _near(every.middle, onto=interior.onto[cavity], piece=bounce.bright, reach=1.0)
+        close = near_places(
+            every.middle, onto=interior.onto[cavity], piece=bounce.bright, reach=1.0
+        )
         polygons.append(every.take(close))
     exact = _all_landed(bounce.glints, onto=polygons, screens=interior.screens)
     if faces:
@@ -318,10 +229,12 @@ def missed_of(
         found.again[:] = interior.reflectance * arriving
         if interior.box.sheet is not None:
             found.again[:] += interior.transmittance * arriving[interior.twin]
-    for each, shown in zip(near.asked, exact, strict=False):
-        flat = each.glimpse.rows[each.spot[:, None], bounce.face + own.start] @ bounce.sent
-        shown *= each.glimpse.share / views[each.view].area_mm2[each.spot]
-        found.shown[each.view][each.spot] += by.share * (shown - flat)
+    if near.asked is not None:
+        for number, glimpse, which in near.asked.by_glimpse():
+            spot = near.asked.spot[which]
+            flat = glimpse.rows[spot[:, None], bounce.face + own.start] @ bounce.sent
+            shown = exact[0][which] * (glimpse.share / views[number].area_mm2[spot])
+            found.shown[number][spot] += by.share * (shown - flat)
     return found
 
 
@@ -331,8 +244,7 @@ def _exchanged(
     """Exchange the light of small lamps for what the mesh has of the spots they stand for."""
     found = _nothing_missed(interior, views=views)
     if faces:
-        for lamp in light.lamps():
-            found.again[:] += lamp.flux_lm * first_reflection(interior, lamp=lamp)[1]
+        found.again[:] += reflected(interior, lamps=light.lamps())
         found.again[:] -= mesh_again(interior, light=light)
     shown = exchanged_at(interior, light=light, views=views)
     for own, total in zip(shown, found.shown, strict=True):
@@ -349,7 +261,14 @@ def _nothing_missed(interior: Interior, *, views: Sequence[View]) -> Missed:
     )
 
 
-def missed(interior: Interior, *, lamp: Lamp, views: Sequence[View], faces: bool = True) -> Missed:
+def missed(
+    interior: Interior,
+    *,
+    lamp: Lamp,
+    views: Sequence[View],
+    spots: Sequence[NearSpots],
+    faces: bool = True,
+) -> Missed:
     """Find what the mesh misses beside a lamp, at faces and spots close by.
 
     Parameters
@@ -358,16 +277,16 @@ def missed(interior: Interior, *, lamp: Lamp, views: Sequence[View], faces: bool
         The box.
     lamp
         A lamp of 1 lm.
-    views
-        Openings.
+    views, spots
+        Openings, and their spots as ``laid_spots`` has them.
     faces
         Whether the faces are asked for.
     """
     cavity = interior.home(lamp)
     onto = interior.onto[cavity]
     stance = stance_of(onto, lamp=lamp)
-    near = vicinity(interior, lamp=lamp, views=views, stance=stance)
-    if near is None or not (faces or near.asked or near.by.narrow):
+    near = vicinity(interior, lamp=lamp, views=views, spots=spots, stance=stance)
+    if near is None or not (faces or near.asked is not None or near.by.narrow):
         return _nothing_missed(interior, views=views)
     parts = light_on(
         lamp,
@@ -397,7 +316,8 @@ def first_light(interior: Interior, *, lamp: Lamp) -> tuple[Floats, Floats]:
     cavity = interior.home(lamp)
     onto = interior.onto[cavity]
     stance = stance_of(onto, lamp=lamp)
-    near = vicinity(interior, lamp=lamp, views=(), stance=stance)
+    spots = laid_spots((), interior=interior)
+    near = vicinity(interior, lamp=lamp, views=(), spots=spots, stance=stance)
     parts = light_on(lamp, onto=onto, screens=interior.screens, stance=stance)
     landed = summed(parts, onto=onto)
     beyond_mesh = missed_of(

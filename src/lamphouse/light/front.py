@@ -21,11 +21,11 @@ from numpy.typing import NDArray
 
 from lamphouse.light.beams import add_direct, beam_of
 from lamphouse.light.cavity import Field, thrown_back
-from lamphouse.light.emitter import is_narrow
 from lamphouse.light.first_bounce import missed
 from lamphouse.light.hole import passing_share
 from lamphouse.light.interior import Interior
 from lamphouse.light.landing import landing
+from lamphouse.light.near_spots import laid_spots
 from lamphouse.light.scene import Lamp
 from lamphouse.light.step_size import STEP_WEIGHT
 from lamphouse.light.views import View
@@ -80,9 +80,11 @@ def direct_luminances(
         (S, L) for each view.
     """
     beams = [beam_of(views, cavity=cavity) for cavity in range(len(interior.cavities))]
+    spots = laid_spots(views, interior=interior)
     every = [np.zeros((len(view.area_mm2), len(lamps))) for view in views]
     for number, lamp in enumerate(lamps):
-        shown = _missed(views, interior=interior, lamp=lamp)
+        lost = missed(interior, lamp=lamp, views=views, spots=spots, faces=False)
+        shown = list(lost.shown)
         beam, flux = beams[interior.home(lamp)], np.zeros(0)
         if beam.onto is not None:
             flux = landing(lamp, onto=beam.onto, screens=interior.screens).flux
@@ -90,16 +92,6 @@ def direct_luminances(
         for total, own in zip(every, shown, strict=True):
             total[:, number] = own
     return every
-
-
-def _missed(views: Sequence[View], *, interior: Interior, lamp: Lamp) -> list[Floats]:
-    """Find what the mesh misses at each opening: of a narrow beam for all at once, else singly.
-
-    Small lamps for its spots serve all openings; the light beside a wall is cut for each.
-    """
-    groups = [views] if is_narrow(lamp.beam) else [[view] for view in views]
-    found = (missed(interior, lamp=lamp, views=group, faces=False) for group in groups)
-    return [shown for each in found for shown in each.shown]
 
 
 def sent_out(interior: Interior, *, reflected: Floats, illuminance: Floats) -> Floats:

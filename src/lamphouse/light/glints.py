@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from lamphouse.light.landing import Lit
 from lamphouse.light.pieces import Targets
 from lamphouse.light.polygons import Polygons
-from lamphouse.light.sight import lit
+from lamphouse.light.sight import seen_between
 from lamphouse.light.uprights import TOUCH_MM
 from lamphouse.light.viewers import Screens
 from lamphouse.record import Record
@@ -21,7 +21,7 @@ Ints = NDArray[np.int64]
 FAINTEST = 1e-5
 """A piece that sends less than this share of the light is passed over."""
 
-AT_ONCE = 12_000
+AT_ONCE = 40_000
 """Numbers worked on at once: arrays of a size the allocator keeps at hand, whatever the box."""
 
 
@@ -178,10 +178,12 @@ def _landed_on(glints: Glints, *, onto: Polygons, screens: Screens) -> Floats:
     ahead &= before.max(axis=1) > TOUCH_MM
     ahead = ahead.take(glints.on, axis=0)
     ahead &= glints.place_mm.T @ onto.plane[:3] > TOUCH_MM - onto.plane[3]
-    glint, target = ahead.nonzero()
+    glint, target = (
+        seen_between(glints.place_mm, others_mm=onto.middle[:3], asked=ahead, screens=screens)
+        if len(screens.low_mm)
+        else ahead.nonzero()
+    )
     place, sent = glints.place_mm.take(glint, axis=1), glints.sent[glint]
-    if len(screens.low_mm):
-        sent = sent * lit(place.T, at=onto.middle_mm[target], screens=screens)
     here = onto.corner_mm.take(target, axis=2)
     here -= place[:, None]
     normal = glints.plane[:3].astype(np.float32)

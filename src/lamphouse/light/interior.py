@@ -118,8 +118,12 @@ class Interior(Record):
 
     def home(self, lamp: Lamp) -> int:
         """Tell which cavity a lamp is in."""
+        return int(self.home_of(np.array(lamp.z_mm)))
+
+    def home_of(self, z_mm: Floats) -> Ints:
+        """Tell which cavity each of several heights is in."""
         sheet = self.box.sheet
-        return int(sheet is not None and lamp.z_mm > sheet.height_mm)
+        return np.asarray(z_mm > (np.inf if sheet is None else sheet.height_mm), dtype=np.int64)
 
 
 def _sights(cavities: Sequence[Cavity], *, plan: PlanSight) -> list[Sight | None]:

@@ -24,14 +24,14 @@ POINTS, TURN = 610, 377
 edge along the piece is placed within a 1220th of its width. With edges at all slants the lit share
 is 0.002 off in the root mean square, 0.03 at worst."""
 
-_OVER_UNDER = np.array([[1.0], [-1.0]])
-"""A shadow lies over its lower edge and under its upper one."""
-
 TOUCH_MM = 1e-6
 """A piece that a shadow enters by less lies beside it."""
 
 IN_LINE_MM = 1e-9
 """A lamp so near the line of a wall sees only its edge."""
+
+FAR_MM = 1e9
+"""Everything is that far outside the shadow of a wall that is not seen."""
 
 
 def _lattice() -> tuple[Floats, Floats]:
@@ -56,31 +56,39 @@ class Shadows(Record):
     """Sides of the shadows that screens throw, as a lamp sees them."""
 
     side: Floats
-    """(4, 5, H) makes of a place and 1 how far it lies inside each side. [1, mm]."""
+    """(4, 5, H) makes of a place and 1 how far it lies inside each side; (4, 5, L, H) for several
+    lamps. [1, mm]."""
 
 
 def shadows_of(screens: Screens, *, at: Floats) -> Shadows:
-    """Find the sides of the shadows of upright walls, from a lamp at a place (3,)."""
-    (sx, sy), (ex, ey) = (screens.start_mm - at[:2]).T, (screens.end_mm - at[:2]).T
+    """Find the sides of the shadows of upright walls, from a place (3,), or several (L, 3)."""
+    x, y, z = (at[..., way, None] for way in range(3))
+    (sx, sy), (ex, ey) = screens.start_mm.T, screens.end_mm.T
+    sx, sy, ex, ey = sx - x, sy - y, ex - x, ey - y
     dx, dy = ex - sx, ey - sy
     turn = sx * ey - sy * ex
     ahead = np.abs(turn) / np.sqrt(dx * dx + dy * dy)
-    edges = np.array([screens.low_mm, screens.high_mm])
     # Through both ends, and through the foot line.
     flat = np.array([[-sy, ey, dy], [sx, -ex, -dx]])
     seen = ahead > IN_LINE_MM
-    if not seen.all():
-        turn, ahead, edges, flat = turn[seen], ahead[seen], edges[:, seen], flat[:, :, seen]
+    in_line = not seen.all()
+    if in_line:
+        ahead = np.where(seen, ahead, 1.0)
+        flat = np.where(seen, flat, 1.0)
     flat *= np.sign(turn) / np.sqrt(flat[0] * flat[0] + flat[1] * flat[1])
-    side = np.zeros((4, 5, len(turn)))
+    side = np.zeros((4, 5, *turn.shape))
     side[:2, :3] = flat
     # Over the lower edge and under the upper one.
-    slope = (edges - at[2]) / ahead
-    over = _OVER_UNDER / np.sqrt(1.0 + slope * slope)
-    side[:2, 3:] = (-slope * over) * flat[:, 2:]
-    side[2, 3:] = over
-    side[3] = -(at @ side[:3].reshape(3, -1)).reshape(side.shape[1:])
+    for number, (edge, way) in enumerate(((screens.low_mm, 1.0), (screens.high_mm, -1.0)), start=3):
+        slope = (edge - z) / ahead
+        over = way / np.sqrt(1.0 + slope * slope)
+        side[:2, number] = (-slope * over) * flat[:, 2]
+        side[2, number] = over
+    side[3] = -(x * side[0] + y * side[1] + z * side[2])
     side[3, 2] -= ahead
+    if in_line:
+        side[:3, :, ~seen] = 0.0
+        side[3, :, ~seen] = -FAR_MM
     return Shadows(side=side)
 
 
@@ -94,7 +102,7 @@ class Crossed(Record):
     side: Bools
     """(P, 5) the sides that cross the piece."""
 
-    def take(self, which: slice) -> "Crossed":
+    def take(self, which: slice | Bools) -> "Crossed":
         """Keep some of them."""
         return Crossed(
             piece=self.piece[which], inside_mm=self.inside_mm[which], side=self.side[which]
@@ -135,14 +143,35 @@ def met(
     (some,) = near.any(axis=0).nonzero()
     number, screen = near.take(some, axis=1).T.nonzero()
     piece = some[number]
-    side, corner = shadows.side.take(screen, axis=2), corner_mm.take(which[piece], axis=2)
-    inside = np.einsum("ksp,kcp->scp", side[:3], corner)
+    return dark, entered(
+        shadows.side.take(screen, axis=2),
+        corner_mm=corner_mm.take(which[piece], axis=2),
+        piece=piece,
+        dark=dark,
+    )
+
+
+def entered(side: Floats, *, corner_mm: Floats, piece: Ints, dark: Bools) -> Crossed:
+    """Tell the pairs of a piece and a shadow that crosses it, from pairs where it may.
+
+    Parameters
+    ----------
+    side
+        (4, 5, P) of the shadow.
+    corner_mm
+        (3, 4, P) of the piece.
+    piece
+        (P,) its number, rising.
+    dark
+        (Q,) the pieces in shadow; those found to be so are added.
+    """
+    inside = np.einsum("ksp,kcp->scp", side[:3], corner_mm)
     inside += side[3][:, None]
     reached = (inside.max(axis=1) > TOUCH_MM).all(axis=0)
     crossed = inside.min(axis=1) < -TOUCH_MM
     dark[piece[reached & ~crossed.any(axis=0)]] = True
     (left,) = (reached & ~dark[piece]).nonzero()
-    return dark, Crossed(
+    return Crossed(
         piece=piece[left],
         inside_mm=inside.take(left, axis=2).transpose(2, 0, 1),
         side=crossed.take(left, axis=1).T,

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from lamphouse.light.distinct import distinct
 from lamphouse.light.emitter import (
+    beam_edge_rad,
     counted,
     fineness,
     intensity,
@@ -27,10 +28,10 @@ from lamphouse.light.lamp_shadows import (
     met_all,
     shadows_of,
 )
-from lamphouse.light.near_pieces import Closer, cut, either, steep_closer
+from lamphouse.light.near_pieces import Closer, along_of, cut_near, either, steep_closer
 from lamphouse.light.pieces import Lobe, Targets
 from lamphouse.light.scene import Beam, CosinePower, Lamp
-from lamphouse.light.stance import Stance, stance_of
+from lamphouse.light.stance import Stance, seen, stance_of
 from lamphouse.light.viewers import Screens
 from lamphouse.record import Record, replace
 
@@ -91,7 +92,7 @@ def _close(onto: Targets, *, reach: float, stance: Stance, closer: Closer | None
     return near
 
 
-def _received(
+def received(
     beam: Beam, *, far2: Floats, along: Floats, ahead: Floats, area: Floats, lobe: Lobe | None
 ) -> Floats:
     """Flux on Gauss points (P, M) if nothing were in the way. [lm/lm].
@@ -101,9 +102,10 @@ def _received(
     beam, lobe
         What sends the light and what takes it in.
     far2, along
-        (P, M) square of the distance, and its part along the axis of the lamp.
+        (P, M), or for several lamps (L, P, M): square of the distance, and its part along the axis
+        of the lamp.
     ahead
-        (M,) how far the lamp lies before the plane of each.
+        (M,) or (L, 1, M): how far the lamp lies before the plane of each.
     area
         (P, M).
     """
@@ -118,17 +120,46 @@ def _received(
     return np.asarray(light * area * (inverse * inverse))
 
 
-def _lit(corner: Floats, *, number: Ints, onto: Targets, stance: Stance) -> Lit:
-    """Light pieces (4, 4, M) seen from the lamp by sixteen points each."""
+def lit_near(
+    corner: Floats, *, beam: Beam, axis: Floats, ahead_mm: Floats, lobe: Lobe | None
+) -> tuple[Floats, Floats]:
+    """Light pieces (4, 4, M) seen from their lamp by sixteen points each.
+
+    Parameters
+    ----------
+    beam, axis
+        Of the lamp; the axis (3,), or (3, M) where each piece has a lamp of its own.
+    ahead_mm
+        (M,) how far it lies before the plane of each.
+    lobe
+        What takes the light in.
+
+    Returns
+    -------
+    tuple
+        Places seen from the lamp (3, 16, M), and the flux on them (16, M). [mm, lm/lm].
+    """
     points = SIXTEEN.blend @ corner
     place = points[:3]
     points[3] *= SIXTEEN.weight
-    flux = _received(
-        stance.lamp.beam,
+    flux = received(
+        beam,
         far2=np.einsum("kpq,kpq->pq", place, place),
-        along=(stance.axis @ place.reshape(3, -1)).reshape(place.shape[1:]),
-        ahead=stance.ahead_mm[number],
+        along=along_of(place, axis=axis),
+        ahead=ahead_mm,
         area=points[3],
+        lobe=lobe,
+    )
+    return place, flux
+
+
+def _lit(corner: Floats, *, number: Ints, onto: Targets, stance: Stance) -> Lit:
+    """Light pieces (4, 4, M) of targets seen from the lamp."""
+    place, flux = lit_near(
+        corner,
+        beam=stance.lamp.beam,
+        axis=stance.axis,
+        ahead_mm=stance.ahead_mm[number],
         lobe=onto.lobe,
     )
     place += stance.place_mm[:, None, None]
@@ -140,7 +171,7 @@ def _from_afar(onto: Targets, *, near: Bools, stance: Stance) -> Lit:
     points, shape = onto.point.reshape(5, -1), onto.area_mm2.shape
     far2, along = ((way @ points).reshape(shape) for way in stance.measure)
     far2[:, near] = np.inf
-    flux = _received(
+    flux = received(
         stance.lamp.beam,
         far2=far2,
         along=along,
@@ -191,9 +222,12 @@ def light_on(
         close = _close(onto, reach=reach, stance=stance, closer=closer)
         parts.append(_from_afar(onto, near=close, stance=stance))
         (far,) = (stance.facing & ~close).nonzero()
+        if beam_edge_rad(lamp.beam) < pi / 2.0:
+            far = far[parts[0].flux.take(far, axis=1).any(axis=0)]
         (only,) = (stance.facing & close).nonzero()
     else:
         far = only[:0]
+    only = only[seen(onto, which=only, stance=stance)]
     if len(screens.low_mm):
         flux = parts[0].flux if parts else np.zeros((4, 0))
         return (
@@ -209,7 +243,9 @@ def light_on(
             ),
         )
     reach = _reach(lamp, onto=onto, near=NEAR_SIXTEEN, step=LOBE_STEP_SIXTEEN)
-    corner, number = cut(onto, which=only, stance=stance, reach=reach, shaded=None, closer=closer)
+    corner, number = cut_near(
+        onto, which=only, stance=stance, reach=reach, shaded=None, closer=closer
+    )
     return (*parts, _lit(corner, number=number, onto=onto, stance=stance))
 
 
@@ -251,7 +287,7 @@ def _past(
     partly = distinct(crossed.piece[first:])
     shaded = np.zeros(len(onto.size2_mm2), dtype=np.bool_)
     shaded[asked[partly]] = True
-    corner, number = cut(
+    corner, number = cut_near(
         onto,
         which=near[~dark[count:]],
         stance=stance,
@@ -277,11 +313,11 @@ def _past(
         (far, bright[own[:first]], marks[:first] @ STANDS_FOR),
         (part.flux, parted[own[first:] - count], marks[first:] @ STANDS_FOR_SIXTEEN),
     ):
-        light[:, which] = _kept(light[:, which], shares=shares)
+        light[:, which] = kept(light[:, which], shares=shares)
     return part
 
 
-def _kept(whole: Floats, *, shares: Floats) -> Floats:
+def kept(whole: Floats, *, shares: Floats) -> Floats:
     """Light that is left on Gauss points (P, M), shares of it hidden (M, P).
 
     What would turn about is none.

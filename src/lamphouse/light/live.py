@@ -23,6 +23,7 @@ from lamphouse.light.first_bounce import missed_of, vicinity
 from lamphouse.light.front import Look, judged
 from lamphouse.light.interior import Interior, first_reflection, make_interior
 from lamphouse.light.landing import Landing, light_on, summed
+from lamphouse.light.near_spots import NearSpots, laid_spots
 from lamphouse.light.scene import Box, Lamp
 from lamphouse.light.stance import stance_of
 from lamphouse.light.step_size import step_mm
@@ -51,6 +52,8 @@ class Live(Record):
     weights: tuple[Weights, ...]
     beams: tuple[Beam, ...]
     """One for each cavity."""
+    spots: tuple[NearSpots, ...]
+    """The spots seen in each."""
 
 
 def worth_of(interior: Interior, *, balance: CoarseBalance, rows: Floats) -> tuple[Floats, Floats]:
@@ -124,6 +127,7 @@ def make_live(box: Box, *, step: float | None = None) -> Live:
         views=views,
         weights=_weights(interior, balance=balance, views=views),
         beams=make_beams(interior, views=views),
+        spots=laid_spots(views, interior=interior),
     )
 
 
@@ -149,7 +153,14 @@ def first_of(live: Live, *, lamp: Lamp) -> FirstLight:
     onto = beam.onto or interior.onto[cavity]
     count = interior.onto[cavity].count
     stance = stance_of(onto, lamp=lamp)
-    near = vicinity(interior, lamp=lamp, views=live.views, stance=stance, follows_spots=False)
+    near = vicinity(
+        interior,
+        lamp=lamp,
+        views=live.views,
+        spots=live.spots,
+        stance=stance,
+        follows_spots=False,
+    )
     parts = light_on(
         lamp,
         onto=onto,

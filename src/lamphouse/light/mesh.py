@@ -15,7 +15,7 @@ parent
 
 from collections.abc import Sequence
 from itertools import pairwise
-from math import ceil
+from math import ceil, inf
 
 import numpy as np
 from numpy.typing import NDArray
@@ -67,6 +67,8 @@ class Mesh(Record):
     """Walls and baffle sides, also those that do not reach into this slice of the box."""
     way: Way = LEVEL
     """Direction of the grid's first axis."""
+    sparing: bool = False
+    """Whether cells are cut sparingly about pillars."""
 
 
 def _columns(
@@ -161,6 +163,7 @@ def make_mesh(
     wanted: Sequence[Spot] = (),
     rims: Sequence[Ring] = (),
     way: Way = LEVEL,
+    most_cells: float = inf,
 ) -> Mesh:
     """Cut a box between two heights into fine cells half a coarse step wide.
 
@@ -179,6 +182,8 @@ def make_mesh(
     way
         Direction of the grid's first axis. The box and the corners come straightened, the mesh is
         laid back.
+    most_cells
+        Cells beyond which they are cut more sparingly about pillars.
     """
     everything = segments(box)
     walls = tuple(
@@ -187,7 +192,9 @@ def make_mesh(
         if wall.low_mm < high_mm - TOUCH_MM and wall.high_mm > low_mm + TOUCH_MM
     )
     blocks = plan_blocks(box, step_mm=plan_step_mm, wanted=wanted, rims=rims)
-    cells = cut_plan(box, walls=everything, blocks=blocks, step_mm=plan_step_mm)
+    cells = cut_plan(
+        box, walls=everything, blocks=blocks, step_mm=plan_step_mm, most_cells=most_cells
+    )
     area, centre = ring_area_centre(cells.corner_mm)
     feet, column_parent, owner = _columns(
         everything, blocks=blocks, step=plan_step_mm, spots=wall_spots(box)
@@ -213,4 +220,5 @@ def make_mesh(
         layer_parent=np.arange(len(height) - 1) // 2,
         segments=tuple(_laid_back(wall, way=way) for wall in everything),
         way=way,
+        sparing=cells.sparing,
     )

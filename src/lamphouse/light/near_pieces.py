@@ -1,7 +1,7 @@
 """Pieces near a lamp, cut until they are small for their distance and end at its horizon."""
 
 from collections.abc import Callable
-from math import pi
+from math import cos, pi
 from typing import Any
 
 import numpy as np
@@ -52,13 +52,20 @@ def _four_times(values: NDArray[Any]) -> NDArray[Any]:
     return np.concatenate([values, values, values, values])
 
 
+def along_of(place: Floats, *, axis: Floats) -> Floats:
+    """Give the parts along an axis of places (3, P, M), (P, M); the axis one, or one for each M."""
+    if axis.ndim > 1:
+        return np.asarray(np.einsum("km,kpm->pm", axis, place))
+    return np.asarray((axis @ place.reshape(3, -1)).reshape(place.shape[1:]))
+
+
 def _raised(corner: Floats, *, axis: Floats, but: Bools | None) -> Ints | None:
     """Cut off what of pieces (4, 4, M) lies behind a lamp's horizon, in place, but of some (M,).
 
     Gives those from which a cut would not leave four corners, which are left as they are; None
     where there are none.
     """
-    along = (axis @ corner[:3].reshape(3, -1)).reshape(4, -1)
+    along = along_of(corner[:3], axis=axis)
     behind = along.min(axis=0) < 0.0
     if but is not None:
         behind &= ~but
@@ -134,59 +141,74 @@ def steep_closer(onto: Targets, *, stance: Stance, reach: float) -> Closer | Non
 
 
 def cut(
-    onto: Targets,
+    corner: Floats,
     *,
-    which: Ints,
-    stance: Stance,
+    size2_mm2: Floats,
+    axis: Floats,
+    level: bool,
     reach: float,
-    shaded: Bools | None,
-    closer: Closer | None,
+    edge_cos: float = 0.0,
+    shaded: Bools | None = None,
+    large: Callable[[Floats, Floats, Ints, int], Bools] | None = None,
 ) -> tuple[Floats, Ints]:
     """Cut pieces along a lamp's horizon, and quarter them until they are small for their distance.
 
+    Parts beside a beam that ends before its horizon are left out.
+
     Parameters
     ----------
-    onto, which
-        The pieces, and those asked for.
-    stance
-        The lamp.
+    corner
+        Corners as in the targets, but seen from the lamp (4, 4, M); they are changed.
+    size2_mm2
+        (M,) the longer diagonal squared.
+    axis
+        (3,) of the lamp, or (3, M) where each piece has a lamp of its own.
+    level
+        Whether it shines as far as its horizon.
     reach
         The longest diagonal, in distances to the lamp.
+    edge_cos
+        Cosine of the angle at which its beam ends.
     shaded
-        (Q,) the pieces that shadows cross: they are not cut along the horizon. None: none.
-    closer
-        Other reasons to quarter.
+        (M,) the pieces that shadows cross: they are not cut along the horizon, and no part of them
+        is left out. None: none.
+    large
+        Other reasons to quarter, as in ``Closer``, but from middles seen from the lamp.
 
     Returns
     -------
     tuple
-        Corners as in the targets, but seen from the lamp (4, 4, M), and the pieces they are of.
+        The corners of the parts, and the pieces they are of.
     """
-    at = stance.place_mm
-    corner, number = onto.corner.take(which, axis=2), which
-    corner[:3] -= at[:, None, None]
     # The sum over the corners is four times the middle.
-    wanted = onto.size2_mm2[which] * (16.0 / (reach * reach))
-    level = beam_edge_rad(stance.lamp.beam) == pi / 2.0
+    wanted = size2_mm2 * (16.0 / (reach * reach))
+    number = np.arange(len(wanted))
     corners, numbers = [], []
     for depth in range(DEEPEST):
         odd = None
         if level:
             but = None if shaded is None else shaded[number]
-            odd = _raised(corner, axis=stance.axis, but=but)
+            own = axis if axis.ndim == 1 else axis.take(number, axis=1)
+            odd = _raised(corner, axis=own, but=but)
             level = odd is not None
         middle = corner[:3].sum(axis=1)
         far2 = (middle * middle).sum(axis=0)
-        large = wanted > far2
+        split_up = wanted > far2
         if odd is not None:
-            large[odd] |= ODD * wanted[odd] > far2[odd]
-        if closer is not None:
+            split_up[odd] |= ODD * wanted[odd] > far2[odd]
+        if large is not None:
             size2 = wanted * (reach * reach / 64.0)  # a quarter's
-            large |= closer.large(0.25 * middle + at[:, None], size2, number, depth)
-        (split,) = large.nonzero()
+            split_up |= large(0.25 * middle, size2, number, depth)
+        if edge_cos > 0.0:
+            # How far a part is within the cone changes by no more than two of its half diagonals.
+            beam = axis @ middle - edge_cos * np.sqrt(far2) > -reach * np.sqrt(wanted)
+            if shaded is not None:
+                beam |= shaded[number]
+            split_up &= beam
+        (split,) = split_up.nonzero()
         if not len(split):
             break
-        (kept,) = (~large).nonzero()
+        (kept,) = (~split_up if edge_cos <= 0.0 else beam & ~split_up).nonzero()
         corners.append(corner.take(kept, axis=2))
         numbers.append(number[kept])
         corner, number = quarters(corner.take(split, axis=2)), _four_times(number[split])
@@ -195,3 +217,39 @@ def cut(
     if not corners:
         return corner, number
     return np.concatenate([*corners, corner], axis=2), np.concatenate([*numbers, number])
+
+
+def cut_near(
+    onto: Targets,
+    *,
+    which: Ints,
+    stance: Stance,
+    reach: float,
+    shaded: Bools | None,
+    closer: Closer | None,
+) -> tuple[Floats, Ints]:
+    """Give ``cut`` for some pieces of targets and one lamp: parts, and the pieces they are of.
+
+    ``shaded`` is by all pieces (Q,).
+    """
+    at = stance.place_mm[:, None]
+    corner = onto.corner.take(which, axis=2)
+    corner[:3] -= at[:, None]
+    large, edge = None, beam_edge_rad(stance.lamp.beam)
+    if closer is not None:
+        asked = closer.large
+
+        def large(middle: Floats, size2: Floats, number: Ints, depth: int) -> Bools:
+            return asked(middle + at, size2, which[number], depth)
+
+    corner, number = cut(
+        corner,
+        size2_mm2=onto.size2_mm2[which],
+        axis=stance.axis,
+        level=edge == pi / 2.0,
+        reach=reach,
+        edge_cos=0.0 if edge >= pi / 2.0 else cos(edge),
+        shaded=None if shaded is None else shaded[which],
+        large=large,
+    )
+    return corner, which[number]

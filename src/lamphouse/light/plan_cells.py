@@ -7,11 +7,12 @@ halved from are nested.
 
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
-from math import ceil, cos, hypot, radians
+from math import ceil, cos, hypot, inf, radians
 
 import numpy as np
 from numpy.typing import NDArray
 
+from lamphouse.light.pillar_cells import Sectors, sectors_of
 from lamphouse.light.plan_blocks import Blocks, join
 from lamphouse.light.scene import Box, Ring, Spot
 from lamphouse.light.slits import cuts_beside, lines_beside
@@ -263,25 +264,55 @@ class PlanCells(Record):
     corner_mm: Floats
     parent: Ints
     beside: Ints
+    sparing: bool
+    """Whether cells are cut sparingly about pillars."""
 
 
-def cut_plan(box: Box, *, walls: Sequence[Segment], blocks: Blocks, step_mm: float) -> PlanCells:
-    """Cut the plan along halved blocks, the slanted segments, and lines beside slanted slits."""
+def _cuts(rect: Floats, *, cutting: Sequence[Segment], reach: float, holes: int) -> Bools:
+    """Tell which upright rectangles each of some walls passes through, (W, R).
+
+    Baffles reach on by so much, and all walls where there are holes.
+    """
+    cut = np.zeros((len(cutting), len(rect)), dtype=np.bool_)
+    for row, wall in enumerate(cutting):
+        extend = reach if wall.is_baffle or holes else 0.0
+        cut[row] = _crossing(rect, segment=wall, extend_mm=extend)
+    return cut
+
+
+def cut_plan(
+    box: Box,
+    *,
+    walls: Sequence[Segment],
+    blocks: Blocks,
+    step_mm: float,
+    most_cells: float = inf,
+) -> PlanCells:
+    """Cut the plan along halved blocks, the slanted segments, and lines beside slanted slits.
+
+    Where more cells than ``most_cells`` would come of it, convex pillars are cut about sparingly.
+    """
     across = blocks.across_mm
     rect, coarse_rect = blocks.quarters(), blocks.rect_mm
     rings = (box.outline, *box.holes)
     slanted = [wall for wall in walls if wall.slants or _off_the_grid(wall, blocks=blocks)]
     whole, midway = cuts_beside(box, step_mm=step_mm)
     slanted += [*whole, *midway]
+    reach, holes = float(across[1] - across[0]), len(box.holes)
+    cut = _cuts(rect, cutting=slanted, reach=reach, holes=holes)
+    pillars: list[Sectors] = []
+    if holes and most_cells < inf:
+        within = inside((rect[:, :2] + rect[:, 2:]) / 2.0, rings=rings) | cut.any(axis=0)
+        # Every line adds a piece at least.
+        if np.count_nonzero(within) + np.count_nonzero(cut) > most_cells:
+            pillars, slanted = sectors_of(box, cutting=slanted)
+            holes -= len(pillars)
+            cut = _cuts(rect, cutting=slanted, reach=reach, holes=holes)
     coarse = np.arange(len(rect)) // 4
-    cut = np.zeros((len(slanted), len(rect)), dtype=np.bool_)
-    coarse_cut = np.zeros((len(slanted), len(coarse_rect)), dtype=np.bool_)
-    for row, wall in enumerate(slanted):
-        extend = float(across[1] - across[0]) if wall.is_baffle or len(rings) > 1 else 0.0
-        cut[row] = _crossing(rect, segment=wall, extend_mm=extend)
-        if row < len(slanted) - len(midway):
-            coarse_cut[row] = _crossing(coarse_rect, segment=wall, extend_mm=extend)
-    touched = cut.any(axis=0)
+    coarse_cut = _cuts(coarse_rect, cutting=slanted, reach=reach, holes=holes)
+    coarse_cut[len(slanted) - len(midway) :] = False
+    about = np.array([pillar.meets(rect) for pillar in pillars]).reshape(-1, len(rect))
+    touched = cut.any(axis=0) | about.any(axis=0)
     plain = np.flatnonzero(~touched)
     plain = plain[inside((rect[plain, :2] + rect[plain, 2:]) / 2.0, rings=rings)]
     pieces: list[Floats] = []
@@ -289,6 +320,8 @@ def cut_plan(box: Box, *, walls: Sequence[Segment], blocks: Blocks, step_mm: flo
     for index in np.flatnonzero(touched).tolist():
         left, bottom, right, top = rect[index]
         parts = [np.array([(left, bottom), (right, bottom), (right, top), (left, top)])]
+        for number in np.flatnonzero(about[:, index]).tolist():
+            parts = [rest for part in parts for rest in pillars[number].around(part)]
         for cutter in np.flatnonzero(cut[:, index]).tolist():
             parts = [half for part in parts for half in _split(part, segment=slanted[cutter])]
         pieces.extend(parts)
@@ -323,11 +356,17 @@ def cut_plan(box: Box, *, walls: Sequence[Segment], blocks: Blocks, step_mm: flo
         left_of = (bx - ax) * (centre[:, 1] - ay) - (by - ay) * (centre[:, 0] - ax) > 0.0
         key = key * 2 + (left_of & coarse_cut[row, coarse[home]])
         _, key = np.unique(key, return_inverse=True)
+    for pillar in pillars:
+        beside = pillar.meets(coarse_rect)[coarse[home]]
+        key = key * (len(pillar.corner_mm) + 1)
+        key[beside] += 1 + pillar.numbers(centre[beside])
+        _, key = np.unique(key, return_inverse=True)
     _, parent = np.unique(key, return_inverse=True)
     return PlanCells(
         corner_mm=corner,
         parent=parent,
         beside=_beside(corner, home=home, plain=len(plain), blocks=blocks, walls=walls),
+        sparing=bool(pillars),
     )
 
 

@@ -9,6 +9,7 @@ from lamphouse.record import Record
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
 
 
 class Polygons(Record):
@@ -26,7 +27,7 @@ class Polygons(Record):
         """(T, 3)."""
         return self.middle[:3].T
 
-    def take(self, which: Ints | slice) -> "Polygons":
+    def take(self, which: Ints | Bools | slice) -> "Polygons":
         """Keep some of them."""
         return Polygons(
             corner_mm=self.corner_mm[:, :, which],

@@ -299,3 +299,44 @@ def lit(points_mm: Floats, *, at: Floats, screens: Screens) -> Bools:
         height = base[rows] + reach[rows] / turn[rows] * rise[rows]
         clear[rows[(height >= low) & (height <= high)]] = False
     return clear
+
+
+def seen_between(
+    places_mm: Floats, *, others_mm: Floats, asked: Bools, screens: Screens
+) -> tuple[Ints, Ints]:
+    """Give the pairs of two sets of places that see one another past the screens.
+
+    Parameters
+    ----------
+    places_mm, others_mm
+        (3, P) and (3, T).
+    asked
+        (P, T) the pairs asked for.
+    screens
+        Upright walls.
+    """
+    clear, (sx, sy) = asked.copy(), screens.start_mm.T[:, :, None]
+    across, up = (screens.end_mm - screens.start_mm).T[:, :, None]
+    # How far each place lies to one side of the line of each screen, times its length.
+    aside, theirs = (
+        (sx - place[0]) * up - (sy - place[1]) * across for place in (places_mm, others_mm)
+    )
+    parted = (aside > 0.0)[:, :, None] != (theirs > 0.0)[:, None]
+    parted &= asked
+    rows = np.flatnonzero(parted)
+    screen, pair = np.divmod(rows, asked.size)
+    one, other = np.divmod(pair, asked.shape[1])
+    if len(screen):
+        x, y, z = places_mm.take(one, axis=1)
+        dx, dy, rise = others_mm.take(other, axis=1) - places_mm.take(one, axis=1)
+        reach = aside[screen, one]
+        turn = reach - theirs[screen, other]
+        along = dy * (screens.start_mm[screen, 0] - x) - dx * (screens.start_mm[screen, 1] - y)
+        # Neither end lies on the line, rounding included; see ``lit``.
+        share, place = reach / turn, along / turn
+        met = (share > GRAZE) & (share < 1.0 - GRAZE) & (place >= 0.0) & (place <= 1.0)
+        height = z + share * rise
+        met &= (height >= screens.low_mm[screen]) & (height <= screens.high_mm[screen])
+        clear[one[met], other[met]] = False
+    one, other = clear.nonzero()
+    return one, other

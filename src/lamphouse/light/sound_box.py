@@ -10,11 +10,11 @@ from math import acos, degrees, inf, isfinite
 import numpy as np
 from numpy.typing import NDArray
 
-from lamphouse.light.box_mesh import rows_of
+from lamphouse.light.box_mesh import MOST_ROWS, rows_of
 from lamphouse.light.cover import area_of, ring_of
 from lamphouse.light.emitter import spot_slope
 from lamphouse.light.scene import Box, CosinePower, Diffuser, IntensityTable, Lamp, Ring
-from lamphouse.light.step_size import COARSEST, MOST_ROWS, step_mm
+from lamphouse.light.step_size import COARSEST, step_mm
 from lamphouse.light.uprights import TOUCH_MM, direction, distance_mm, inside
 from lamphouse.record import Record
 

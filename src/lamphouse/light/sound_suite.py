@@ -6,12 +6,12 @@ from functools import lru_cache
 from lamphouse.colour.film_spectra import scatters
 from lamphouse.design.box_faces import finishes_in
 from lamphouse.light import glow, sound_box
-from lamphouse.light.box_mesh import rows_of
+from lamphouse.light.box_mesh import MOST_ROWS, rows_of
 from lamphouse.light.box_scene import Drawn
 from lamphouse.light.equal_boxes import solve_alike
 from lamphouse.light.scene import Box, Suite
 from lamphouse.light.sound_box import Fault, Kind
-from lamphouse.light.step_size import MOST_ROWS, step_mm
+from lamphouse.light.step_size import step_mm
 
 MOST_TOGETHER = 7000
 """Rows of the tables of all boxes of a suite: they are held at once, and stay below 800 MB."""

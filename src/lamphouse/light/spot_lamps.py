@@ -6,18 +6,17 @@ for what the mesh has from the same faces: on every face, and at every opening.
 """
 
 from collections.abc import Sequence
-from heapq import heappop, heappush
-from itertools import count
+from heapq import heapify, heappop, heappush
 
 import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.light.beams import beam_of
-from lamphouse.light.glints import Glints, glints_of
+from lamphouse.light.glints import AT_ONCE, Glints, glints_of
 from lamphouse.light.interior import Interior
-from lamphouse.light.landing import Landing, Lit, landing
+from lamphouse.light.landing import Landing, Lit
 from lamphouse.light.pieces import Targets
-from lamphouse.light.scene import CosinePower, Lamp
+from lamphouse.light.small_lamps import SmallLamps, rows_of
 from lamphouse.light.step_size import STEP_WEIGHT
 from lamphouse.light.views import View
 from lamphouse.record import Record
@@ -39,8 +38,6 @@ FAINT = 5e-3
 OFF_MM = 5e-10
 """How far a lamp lies before its face: so near that a baffle it lies on throws no shadow."""
 
-EVEN = CosinePower(m=1.0)
-
 
 def places_of(interior: Interior, *, views: Sequence[View], cavity: int) -> Floats:
     """Give the middles of the spots of openings, wherever the eye sees them, (S, 3). [mm].
@@ -59,8 +56,29 @@ def places_of(interior: Interior, *, views: Sequence[View], cavity: int) -> Floa
     return np.concatenate(found)
 
 
-def _parted(light: "SpotLight", *, spots_mm: Floats, fine: float, most: int) -> list[Ints]:
+def _sums(rows: Floats, *, by: Ints) -> Floats:
+    """Add up the columns of rows (3, P) by their groups (P,), (3, G)."""
+    return np.stack([np.bincount(by, row) for row in rows]).astype(np.float64, copy=False)
+
+
+def _nearest2(middle: Floats, *, spots_mm: Floats) -> Floats:
+    """Square of the distance from places (3, M) to the nearest of others (S, 3), (M,). [mm2]."""
+    found = np.full(middle.shape[1], np.inf)
+    if not len(spots_mm):
+        return found
+    step = max(1, AT_ONCE // len(spots_mm))
+    for first in range(0, len(found), step):
+        part = slice(first, first + step)
+        gap = middle[:, part, None] - spots_mm.T[:, None]
+        found[part] = np.einsum("kms,kms->ms", gap, gap).min(axis=1)
+    return found
+
+
+def _parted(light: "SpotLight", *, spots_mm: Floats, fine: float, most: int) -> Ints:
     """Part glints into groups, each on one face and narrow for its distance to the nearest place.
+
+    All groups are halved, and their halves, while they are wide; then as many are parted as there
+    may be, those that are worth most first.
 
     Parameters
     ----------
@@ -70,40 +88,69 @@ def _parted(light: "SpotLight", *, spots_mm: Floats, fine: float, most: int) -> 
         (S, 3); there may be none. None counts as farther than a face is large.
     fine, most
         As told at the constants.
+
+    Returns
+    -------
+    Ints
+        (P,) the group of each glint.
     """
-    glints, face, size2 = light.glints, light.face, light.size2
-    place, sent = glints.place_mm.T, glints.sent
+    place, sent = light.glints.place_mm, light.glints.sent
+    group = np.unique(light.face, return_inverse=True)[1]
+    least, start, end = fine * sent.sum(), 0, int(group.max()) + 1
+    roots, worths, halves = end, [], []
+    while start < end:
+        (here,) = (group >= start).nonzero()
+        own, weight, aside = group[here] - start, sent[here], place[:, here]
+        middle = _sums(weight * aside, by=own) / np.bincount(own, weight)
+        aside -= middle[:, own]
+        spread = _sums(weight * aside * aside, by=own)
+        along = aside[spread.argmax(axis=0)[own], np.arange(len(own))]
+        far2 = np.zeros(end - start)
+        far2[own[::-1]] = light.size2[here[::-1]]
+        worth = spread.max(axis=0) / np.minimum(far2, _nearest2(middle, spots_mm=spots_mm))
+        two = np.bincount(own, along > 0.0) * np.bincount(own, along < 0.0)
+        worth[(worth <= least) | (two == 0.0)] = 0.0
+        splits = worth > 0.0
+        half = end + 2 * (splits.cumsum() - splits)
+        worths.append(worth)
+        halves.append(half)
+        (apart,) = splits[own].nonzero()
+        group[here[apart]] = half[own[apart]] + (along[apart] > 0.0)
+        start, end = end, end + 2 * int(splits.sum())
+    kept = _kept(np.concatenate(worths), half=np.concatenate(halves), roots=roots, most=most)
+    return np.unique(kept[group], return_inverse=True)[1]
 
-    def worth(which: Ints) -> tuple[float, Floats]:
-        weight, mine = sent[which], place[which]
-        middle = weight @ mine / weight.sum()
-        aside = mine - middle
-        spread = weight @ (aside * aside)
-        far2 = float(size2[which[0]])
-        if len(spots_mm):
-            gap = spots_mm - middle
-            far2 = min(far2, float(np.einsum("sk,sk->s", gap, gap).min()))
-        way = int(spread.argmax())
-        return float(spread[way]) / far2, aside[:, way]
 
-    least, done = fine * sent.sum(), []
-    heap: list[tuple[float, int, Ints, Floats]] = []
-    number = count()
+def _kept(worth: Floats, *, half: Ints, roots: int, most: int) -> Ints:
+    """Part groups until there are so many, and tell which each of all halves then belongs to, (G,).
 
-    def add(group: Ints) -> None:
-        spread, along = worth(group)
-        if spread > least and along.min() < 0.0 < along.max():
-            heappush(heap, (-spread, next(number), group, along))
-        else:
-            done.append(group)
-
-    for one in np.unique(face):
-        add(np.flatnonzero(face == one))
-    while heap and len(heap) + len(done) < most:
-        *_, group, along = heappop(heap)
-        add(group[along > 0.0])
-        add(group[along <= 0.0])
-    return done + [group for *_, group, _ in heap]
+    Parameters
+    ----------
+    worth
+        (G,) of parting each group; 0 where it has no halves.
+    half
+        (G,) its first half; the second follows it.
+    roots
+        The groups to begin with, which are the first of all.
+    most
+        Groups at most, unless there are more to begin with.
+    """
+    worths, halves = worth.tolist(), half.tolist()
+    heap = [(-worths[one], one) for one in range(roots) if worths[one]]
+    heapify(heap)
+    parted: set[int] = set()
+    while heap and roots + len(parted) < most:
+        one = heappop(heap)[1]
+        parted.add(one)
+        for part in (halves[one], halves[one] + 1):
+            if worths[part]:
+                heappush(heap, (-worths[part], part))
+    of = np.arange(len(worth))
+    # A group comes before its halves.
+    for one in np.flatnonzero(worth).tolist():
+        if one not in parted:
+            of[halves[one] : halves[one] + 2] = of[one]
+    return of
 
 
 class SpotLight(Record):
@@ -121,35 +168,26 @@ class SpotLight(Record):
     mesh: Floats
     """(N,) what the mesh has of it. [lm/lm]."""
 
-    def lamps(self) -> list[Lamp]:
+    def lamps(self) -> SmallLamps:
         """Part it into few small lamps for the faces, each with the flux it sends. [lm/lm]."""
         nowhere = np.zeros((0, 3))
         return self.parted(spots_mm=nowhere, fine=FINE_ON_FACES, most=MOST_ON_FACES)
 
-    def parted(self, *, spots_mm: Floats, fine: float, most: int) -> list[Lamp]:
+    def parted(self, *, spots_mm: Floats, fine: float, most: int) -> SmallLamps:
         """Part it into small lamps, on either side, as fine as places (S, 3) want it."""
-        found = []
-        for group in _parted(self, spots_mm=spots_mm, fine=fine, most=most):
-            weight, first = self.glints.sent[group], group[0]
-            whole = float(weight.sum())
-            place = self.glints.place_mm[:, group] @ weight / whole
-            way, through = self.glints.plane[:3, self.glints.on[first]], float(self.through[first])
-            for side, share in ((way, 1.0 - through), (-way, through)):
-                if share > 0.0:
-                    x, y, z = (place + OFF_MM * side).tolist()
-                    a, b, c = side.tolist()
-                    found.append(
-                        Lamp(
-                            name="",
-                            x_mm=x,
-                            y_mm=y,
-                            z_mm=z,
-                            direction=(a, b, c),
-                            beam=EVEN,
-                            flux_lm=share * whole,
-                        )
-                    )
-        return found
+        group = _parted(self, spots_mm=spots_mm, fine=fine, most=most)
+        glints, count = self.glints, int(group.max()) + 1
+        first = np.zeros(count, dtype=np.int64)
+        first[group] = np.arange(len(group))
+        whole = np.bincount(group, glints.sent)
+        place = _sums(glints.sent * glints.place_mm, by=group) / whole
+        way, through = glints.plane[:3].take(glints.on[first], axis=1), self.through[first]
+        lamps = SmallLamps(
+            place_mm=np.concatenate([place + OFF_MM * way, place - OFF_MM * way], axis=1),
+            axis=np.concatenate([way, -way], axis=1),
+            flux_lm=np.concatenate([(1.0 - through) * whole, through * whole]),
+        )
+        return lamps.take(lamps.flux_lm > 0.0)
 
 
 def spot_light(
@@ -214,6 +252,8 @@ def exchanged_at(interior: Interior, *, light: SpotLight, views: Sequence[View])
         (S,) for each view. [1/mm2 sr].
     """
     totals = [np.zeros(len(view.area_mm2)) for view in views]
+    if not views:
+        return totals
     every = light.parted(
         spots_mm=places_of(interior, views=views, cavity=light.cavity),
         fine=FINE_AT_OPENINGS,
@@ -224,14 +264,22 @@ def exchanged_at(interior: Interior, *, light: SpotLight, views: Sequence[View])
         beam = beam_of(views, cavity=cavity)
         if beam.onto is None:
             continue
-        flux = np.zeros(beam.onto.count)
-        for lamp in every:
-            if interior.home(lamp) == cavity:
-                flux += lamp.flux_lm * landing(lamp, onto=beam.onto, screens=interior.screens).flux
+        here = every.take(interior.home_of(every.place_mm[2]) == cavity)
+        flux = rows_of(here, onto=beam.onto, screens=interior.screens)[0]
         for (number, part), where in beam.spots.items():
             view, glimpse = views[number], views[number].glimpses[part]
             totals[number] += glimpse.share * flux[where] / view.area_mm2 - glimpse.rows @ level
     return totals
+
+
+def reflected(interior: Interior, *, lamps: SmallLamps) -> Floats:
+    """Tell what all faces throw back of the light of small lamps, (N,). [lm]."""
+    total, home = np.zeros(interior.face_count), interior.home_of(lamps.place_mm[2])
+    for cavity, (onto, laying) in enumerate(zip(interior.onto, interior.laying, strict=True)):
+        here = lamps.take(home == cavity)
+        rows = rows_of(here, onto=onto, screens=interior.screens, evened=True)
+        total += laying.sent(rows[1:], count=interior.face_count)
+    return total
 
 
 def mesh_again(interior: Interior, *, light: SpotLight) -> Floats:

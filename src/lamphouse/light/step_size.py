@@ -10,7 +10,7 @@ from math import sqrt
 import numpy as np
 from numpy.typing import NDArray
 
-from lamphouse.light.box_mesh import rows_of
+from lamphouse.light.box_mesh import MOST_ROWS, rows_of
 from lamphouse.light.scene import Box
 from lamphouse.light.uprights import TOUCH_MM, direction, segments
 from lamphouse.light.viewers import Screens
@@ -43,9 +43,6 @@ LEAST_FACES = 400
 """Where something hides things, the step cuts a plain box into about this many faces at least: with
 fewer the coarse mesh is so rough that it errs as the fine one does, and the bar knows of nothing.
 Boxes so small are solved fast all the same."""
-
-MOST_ROWS = 3000
-"""Rows of the tables of a box, its faces and some more: 36 MB a table, well below 700 MB in all."""
 
 COARSER = 1.15
 """Growth of the step at a time, until the rows are few enough."""

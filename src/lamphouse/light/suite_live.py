@@ -15,6 +15,7 @@ from lamphouse.light.cavity import carried, gathered, settle, thrown_back
 from lamphouse.light.chambers import Chamber
 from lamphouse.light.first_bounce import first_light
 from lamphouse.light.live import Live, Weights
+from lamphouse.light.near_spots import laid_spots
 from lamphouse.light.scene import Lamp, Suite
 from lamphouse.light.suite_ready import Care, Ready, ready
 from lamphouse.light.through import LAMP_RAYS, Links, lamp_through
@@ -201,6 +202,7 @@ def make_suite_live(
             views=own.views,
             weights=tuple(Weights(fine=dark, coarse=dark) for _ in own.views),
             beams=live.make_beams(own.interior, views=own.views),
+            spots=laid_spots(own.views, interior=own.interior),
         ),
         worth=tuple(worth),
         lamp_rays=lamp_rays,
