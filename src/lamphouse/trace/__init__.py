@@ -40,5 +40,7 @@
 - ``refused``: the one error of this room, and findings about a picture.
 - ``picture_rules``: codes of picture files.
 - ``scale_rules``: codes of references and scales.
-- ``part_rules``: codes of parts in a picture.
+- ``part_rules``: codes of parts in a picture, seen whole and told from the ground.
+- ``part_hole_rules``: codes of the holes and walls of a part.
+- ``line_drawing_rules``: codes of line drawings.
 """
