@@ -16,14 +16,13 @@ from lamphouse.light.leaks import (
     BoxLeaks,
     Leak,
     LeakKind,
-    Spill,
     Viewer,
     coats_needed,
     find_leaks,
-    find_spill,
     largest_unseen_mm,
     unknown_materials,
 )
+from lamphouse.light.spill import Spill, find_spill
 
 BLACK = "black paint"
 """The coat that is offered where a box has none."""

@@ -8,7 +8,7 @@ brighter. Wires in their exit and light that falls on other parts of the model a
 
 from collections.abc import Callable, Sequence
 from enum import StrEnum
-from math import ceil, hypot, log10, pi, sqrt
+from math import ceil, log10, pi, sqrt
 
 import numpy as np
 
@@ -20,8 +20,8 @@ from lamphouse.design.panel import Panel
 from lamphouse.design.place import Room
 from lamphouse.design.strand import Strand
 from lamphouse.light.box_glow import BoxGlow
-from lamphouse.light.cover import area_of
 from lamphouse.light.eye import DARKEST_CD_M2, least_seen_cd_m2, surround_cd_m2
+from lamphouse.light.inside_light import openings_lx, paint_lx
 from lamphouse.light.leak_paths import (
     as_square_mm,
     through_coats,
@@ -29,11 +29,10 @@ from lamphouse.light.leak_paths import (
     through_slit,
     through_tube,
 )
-from lamphouse.light.scene import Box
-from lamphouse.light.uprights import direction, distance_mm, inside, segments
+from lamphouse.light.uprights import inside
 from lamphouse.record import Record
 from lamphouse.shapes.measure import bounds_mm
-from lamphouse.shapes.spacing import bare_mm2, gap_mm
+from lamphouse.shapes.spacing import bare_mm2
 
 BUTT_GAP_MM = 0.05
 """Gap of a butt joint of hand-cut sheet, where glue does not bridge it [PRACTICE]."""
@@ -46,11 +45,6 @@ LEAST_FACE_MM2 = 1.0
 
 FINEST_GAP_MM = 1e-4
 """Below this a gap is closed."""
-
-TOUCHING_MM = 0.5
-"""Boxes with no more than this between their walls touch: nothing fits between them."""
-
-_MM2_IN_M2 = 1e6
 
 
 class LeakKind(StrEnum):
@@ -116,58 +110,6 @@ class BoxLeaks(Record):
     the wire exit unless closed. Joints that the maker has not spoken of count as butt."""
     distance_mm: float
     """From the eye."""
-
-
-class Spill(Record):
-    """What of one box's light gets into the next through their walls."""
-
-    source: BoxLeaks
-    into: BoxLeaks
-    opening: str
-    """Where it is seen best."""
-    luminance_cd_m2: float
-    """What it adds there, spread in the box as its own light is."""
-    least_seen_cd_m2: float
-    """From when that is seen: in the dark where the box can be off, else over its own glow."""
-
-
-def openings_lx(glow: BoxGlow) -> float | None:
-    """Mean illuminance of the openings from inside, from the light that escapes; None without."""
-    passing = sum(
-        area_of(aperture.shape) * (1.0 if aperture.fill is None else aperture.fill.transmittance)
-        for aperture in glow.scene.apertures
-    )
-    return glow.escaped_lm / passing * _MM2_IN_M2 if passing > 0.0 else None
-
-
-def _painted(scene: Box) -> tuple[float, float]:
-    """Painted area, and the part of it that takes light up. [mm2]."""
-    feet = sum(abs(direction(ring)) for ring in scene.holes)
-    floor = (abs(direction(scene.outline)) - feet) / 2.0
-    panel = max(floor - sum(area_of(aperture.shape) for aperture in scene.apertures), 0.0)
-    faces = [(floor, scene.back_reflectance), (panel, scene.panel_reflectance)]
-    faces += [
-        (wall.length_mm * (wall.high_mm - wall.low_mm), wall.reflectance)
-        for wall in segments(scene)
-    ]
-    area = sum(area for area, _ in faces)
-    return area, sum(area * (1.0 - reflectance) for area, reflectance in faces)
-
-
-def paint_lx(glow: BoxGlow) -> float:
-    """Mean illuminance of the paint, from what it takes up of the solved light.
-
-    What the openings' own layers take up is left out of it; what an inner diffuser takes up is not,
-    so that with one the figure lies a few percent high.
-    """
-    lost = 0.0
-    at_openings = openings_lx(glow) or 0.0
-    for aperture in glow.scene.apertures:
-        if aperture.fill is not None:
-            held = 1.0 - aperture.fill.transmittance - aperture.fill.reflectance
-            lost += max(held, 0.0) * area_of(aperture.shape) * at_openings / _MM2_IN_M2
-    _, taking = _painted(glow.scene)
-    return max(glow.absorbed_lm - lost, 0.0) / taking * _MM2_IN_M2
 
 
 def density_of(box: LightBox) -> float:
@@ -370,64 +312,3 @@ def find_leaks(
         leaks=tuple(leaks),
         distance_mm=viewer.distance_mm,
     )
-
-
-def facing_mm(first: Box, *, other: Box, within_mm: float, step_mm: float = 0.25) -> float:
-    """Length of a box's wall that runs no farther than a distance from another box. [mm]."""
-    feet = [(wall.start_mm, wall.end_mm) for wall in segments(other) if not wall.is_baffle]
-    along = 0.0
-    for wall in segments(first):
-        if wall.is_baffle:
-            continue
-        (ax, ay), (bx, by) = wall.start_mm, wall.end_mm
-        parts = max(ceil(hypot(bx - ax, by - ay) / step_mm), 1)
-        for part in range(parts):
-            share = (part + 0.5) / parts
-            spot = (ax + share * (bx - ax), ay + share * (by - ay))
-            if min(distance_mm(spot, foot=foot) for foot in feet) <= within_mm:
-                along += wall.length_mm / parts
-    return along
-
-
-def find_spill(source: BoxLeaks, *, into: BoxLeaks) -> Spill | None:
-    """Find what of a box's light gets into another of the same panel; None where it cannot.
-
-    Walls nearer to each other than their two sheets are thick are taken as one shared wall, the
-    thicker of the two.
-    """
-    walls = (source.box.sheet.thickness_mm, into.box.sheet.thickness_mm)
-    apart = gap_mm(source.box.inside.corners, other=into.box.inside.corners)
-    if apart > sum(walls) + TOUCHING_MM or not into.glow.openings or into.glow.emitted_lm <= 0.0:
-        return None
-    shares = [
-        share_of_sheet(leaks.box.sheet.thickness_mm, material=leaks.wall)
-        for leaks in (source, into)
-    ]
-    through = shares[0] * shares[1] if apart >= sum(walls) else shares[walls.index(max(walls))]
-    through *= through_coats(source.density + into.density)
-    length = facing_mm(
-        source.glow.scene, other=into.glow.scene, within_mm=max(apart, 0.0) + TOUCHING_MM / 2.0
-    )
-    area = length * min(source.box.depth_mm, into.box.depth_mm)
-    flux = source.wall_lx * through * area / _MM2_IN_M2
-    together = _groups(source.box) == _groups(into.box)
-    seen = []
-    for opening in into.glow.openings:
-        added = opening.mean_cd_m2 * flux / into.glow.emitted_lm
-        left, bottom, right, top = bounds_mm(opening.shape.corners)
-        least = least_seen_cd_m2(
-            right - left,
-            length_mm=top - bottom,
-            distance_mm=source.distance_mm,
-            surround=max(opening.mean_cd_m2, DARKEST_CD_M2) if together else DARKEST_CD_M2,
-        )
-        seen.append((added / least, opening.opening, added, least))
-    _, name, added, least = max(seen)
-    return Spill(
-        source=source, into=into, opening=name, luminance_cd_m2=added, least_seen_cd_m2=least
-    )
-
-
-def _groups(box: LightBox) -> frozenset[str]:
-    """Source groups of a box's LEDs; boxes with the same ones are lit together."""
-    return frozenset(led.group for led in box.leds)
