@@ -15,12 +15,9 @@ from lamphouse.light.cavity import coarse_balance, light_up
 from lamphouse.light.inside_light import openings_lx, paint_lx
 from lamphouse.light.interior import make_interior
 from lamphouse.light.judging import judge_box
+from lamphouse.light.leak_look import LeakKind
 from lamphouse.light.leak_rules import judge_leaks, judge_spill
-from lamphouse.light.leaks import (
-    LeakKind,
-    coats_needed,
-    largest_unseen_mm,
-)
+from lamphouse.light.leaks import coats_needed, largest_unseen_mm
 from lamphouse.light.spill import facing_mm
 from lamphouse.light.step_size import step_mm
 from lamphouse.record import replace

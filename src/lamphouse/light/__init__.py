@@ -122,6 +122,7 @@ The leaks
 - ``leak_paths``: how much light gets through sheet, coats, slits and tubes.
 - ``eye``: what an eye just sees in the dark.
 - ``inside_light``: how bright the inside of a box is on the mean.
+- ``leak_look``: how bright one leak looks, and from when the eye sees it.
 - ``leaks``: where light leaves a box that should not.
 - ``spill``: light of one box that gets into the next.
 - ``leak_rules``: what of it is told, with the coats that mend it.

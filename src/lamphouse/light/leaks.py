@@ -1,14 +1,12 @@
-"""Where light leaves a box that should not, how bright that looks, and from when the eye sees it.
+"""Where light leaves a box that should not.
 
 The inside is lit as evenly as its solved energy says: the panel's rear face as its openings are,
-walls and back by what the paint takes up. A wall right before an LED is lit more than that. Light
-that leaves a gap or a hole is told as the mean over all directions; straight along it, it is
-brighter. Wires in their exit and light that falls on other parts of the model are left out.
+walls and back by what the paint takes up. A wall right before an LED is lit more than that. Wires
+in their exit and light that falls on other parts of the model are left out.
 """
 
 from collections.abc import Callable, Sequence
-from enum import StrEnum
-from math import ceil, log10, pi, sqrt
+from math import ceil, log10, sqrt
 
 import numpy as np
 
@@ -20,76 +18,23 @@ from lamphouse.design.panel import Panel
 from lamphouse.design.place import Room
 from lamphouse.design.strand import Strand
 from lamphouse.light.box_glow import BoxGlow
-from lamphouse.light.eye import DARKEST_CD_M2, least_seen_cd_m2, surround_cd_m2
+from lamphouse.light.eye import NEAR_MM
 from lamphouse.light.inside_light import openings_lx, paint_lx
+from lamphouse.light.leak_look import FINEST_GAP_MM, Leak, LeakKind, Viewer
 from lamphouse.light.leak_paths import (
-    as_square_mm,
     through_coats,
     through_sheet,
-    through_slit,
-    through_tube,
 )
 from lamphouse.light.uprights import inside
 from lamphouse.record import Record
-from lamphouse.shapes.measure import bounds_mm
+from lamphouse.shapes.measure import size_mm
 from lamphouse.shapes.spacing import bare_mm2
 
 BUTT_GAP_MM = 0.05
 """Gap of a butt joint of hand-cut sheet, where glue does not bridge it [PRACTICE]."""
 
-NEAR_MM = 250.0
-"""Distance of clear sight, the convention of optics; taken where the project names no room."""
-
 LEAST_FACE_MM2 = 1.0
 """A face with less area than this round its openings is not looked at."""
-
-FINEST_GAP_MM = 1e-4
-"""Below this a gap is closed."""
-
-
-class LeakKind(StrEnum):
-    """What light leaks through."""
-
-    FACE = "panel round the openings"
-    WALLS = "walls and back"
-    SEAM = "joints"
-    EXIT = "wire exit"
-    STRAND = "strand hole"
-    ENTRY = "strand hole at the rear"
-
-
-class Leak(Record):
-    """One place of a box where light leaves that should not."""
-
-    kind: LeakKind
-    item: str
-    """Name of the strand; empty for the rest."""
-    share: float
-    """Of the light that reaches it from inside, what leaves."""
-    width_mm: float
-    length_mm: float
-    """Of the patch the eye sees; a hole as the square of its area."""
-    luminance_cd_m2: float
-    """Mean over all directions."""
-    least_seen_cd_m2: float
-    """From when it is seen with no light in the room."""
-    least_seen_in_room_cd_m2: float
-    """The same with the room's light on; equal where none is known."""
-
-    @property
-    def excess(self) -> float:
-        """How many times brighter it is than what is just seen in the dark."""
-        return self.luminance_cd_m2 / self.least_seen_cd_m2
-
-    @property
-    def is_seen(self) -> bool:
-        """Whether it shows in the dark."""
-        return self.excess >= 1.0
-
-    @property
-    def is_seen_in_room(self) -> bool:
-        """Whether it shows even in the room's light."""
-        return self.luminance_cd_m2 >= self.least_seen_in_room_cd_m2
 
 
 class BoxLeaks(Record):
@@ -153,73 +98,6 @@ def largest_unseen_mm(excess_at: Callable[[float], float], *, open_mm: float) ->
     return int(low / 0.005) * 0.005
 
 
-class Viewer(Record):
-    """An eye at a distance, and the room's light."""
-
-    distance_mm: float
-    room_lx: float
-
-    def leak(
-        self, kind: LeakKind, *, lux: float, share: float, width_mm: float, length_mm: float,
-        item: str = "",
-    ) -> Leak:  # fmt: skip
-        """Judge a patch that passes a share of the light behind it."""
-        dark, lit = (
-            least_seen_cd_m2(
-                width_mm, length_mm=length_mm, distance_mm=self.distance_mm, surround=surround
-            )
-            for surround in (DARKEST_CD_M2, surround_cd_m2(self.room_lx))
-        )
-        return Leak(
-            kind=kind,
-            item=item,
-            share=share,
-            width_mm=width_mm,
-            length_mm=length_mm,
-            luminance_cd_m2=share * lux / pi,
-            least_seen_cd_m2=dark,
-            least_seen_in_room_cd_m2=lit,
-        )
-
-    def seam(self, gap_mm: float, *, box: LightBox, wall: SheetLight, lux: float) -> Leak:
-        """Judge the longest butt joint of a box."""
-        left, bottom, right, top = bounds_mm(box.inside.corners)
-        share = through_slit(gap_mm, depth_mm=box.sheet.thickness_mm, reflectance=wall.reflectance)
-        return self.leak(
-            LeakKind.SEAM,
-            lux=lux,
-            share=share,
-            width_mm=gap_mm,
-            length_mm=max(right - left, top - bottom),
-        )
-
-    def exit(self, diameter_mm: float, *, box: LightBox, wall: SheetLight, lux: float) -> Leak:
-        """Judge the hole for the wires, as if no wire were in it."""
-        share = through_tube(
-            diameter_mm, depth_mm=box.sheet.thickness_mm, reflectance=wall.reflectance
-        )
-        side = as_square_mm(diameter_mm)
-        return self.leak(LeakKind.EXIT, lux=lux, share=share, width_mm=side, length_mm=side)
-
-    def strand(
-        self, kind: LeakKind, *, strand: Strand, depth_mm: float, face: SheetLight, lux: float
-    ) -> Leak:
-        """Judge the ring that stays open round a strand in its hole, in panel or wall."""
-        fibre = strand.fibre.diameter_mm
-        hole = strand.hole_mm or fibre + strand.fibre.hole_clearance_mm[1]
-        gap = max((hole - fibre) / 2.0, FINEST_GAP_MM)
-        through = through_slit(gap, depth_mm=depth_mm, reflectance=face.reflectance)
-        side = as_square_mm(hole)
-        return self.leak(
-            kind,
-            item=strand.name,
-            lux=lux,
-            share=through * max(1.0 - (fibre / hole) ** 2, 0.0),
-            width_mm=side,
-            length_mm=side,
-        )
-
-
 def unknown_materials(
     panel: Panel, *, box: LightBox, materials: Sequence[SheetLight]
 ) -> tuple[str, ...]:
@@ -263,15 +141,15 @@ def find_leaks(
         distance_mm=room.viewing_distance_mm if room else NEAR_MM,
         room_lx=room.room_light_lx if room else 0.0,
     )
-    left, bottom, right, top = bounds_mm(box.inside.corners)
+    across, up = size_mm(box.inside.corners)
     share = coats * share_of_sheet(box.sheet.thickness_mm, material=wall)
     leaks = [
         viewer.leak(
             LeakKind.WALLS,
             lux=inside_lx,
             share=share,
-            width_mm=min(right - left, top - bottom),
-            length_mm=max(right - left, top - bottom),
+            width_mm=min(across, up),
+            length_mm=max(across, up),
         )
     ]
     face = bare_mm2(
@@ -291,17 +169,17 @@ def find_leaks(
         leaks.append(viewer.exit(box.wire_exit_mm, box=box, wall=wall, lux=inside_lx))
     panel_mm = sum(sheet.thickness_mm for sheet in sheets)
     rear_mm = box.sheet.thickness_mm * (2.0 if box.lid is Lid.OVER else 1.0)
-    for strand in strands:
-        if inside(
-            np.array([[strand.x_mm, strand.y_mm]]), rings=(glow.scene.outline, *glow.scene.holes)
-        )[0]:
-            leaks += [
-                viewer.strand(kind, strand=strand, depth_mm=depth, face=material, lux=lux)
-                for kind, depth, material, lux in (
-                    (LeakKind.STRAND, panel_mm, known[sheets[0].material], face_lx),
-                    (LeakKind.ENTRY, rear_mm, wall, inside_lx),
-                )
-            ]
+    ends = (
+        (LeakKind.STRAND, panel_mm, known[sheets[0].material], face_lx),
+        (LeakKind.ENTRY, rear_mm, wall, inside_lx),
+    )
+    rings = (glow.scene.outline, *glow.scene.holes)
+    leaks += [
+        viewer.strand(kind, strand=strand, depth_mm=depth, face=material, lux=lux)
+        for strand in strands
+        if inside(np.array([[strand.x_mm, strand.y_mm]]), rings=rings)[0]
+        for kind, depth, material, lux in ends
+    ]
     return BoxLeaks(
         glow=glow,
         box=box,

@@ -6,8 +6,8 @@ from lamphouse.design.place import Room
 from lamphouse.design.strand import Strand
 from lamphouse.findings import Severity, Told, rule
 from lamphouse.light.box_scene import Drawn
+from lamphouse.light.eye import NEAR_MM
 from lamphouse.light.glow_words import either, in_mm, in_share
-from lamphouse.light.leaks import NEAR_MM
 from lamphouse.light.shaded_openings import hole_of, openings_of, shaded_openings, stands_in
 from lamphouse.light.solved_box import SolvedBox
 from lamphouse.light.strand_mends import PLAY_MM, changes_of, seat_of, ways_to_light
