@@ -2,7 +2,7 @@
 
 Run by ``make docs`` and, with ``--check``, by ``make lint``. In the hand-written pages it renews
 every block that stands under a line ``<!-- shown by: lamphouse ... -->``: the command is run in a
-folder that holds the demo, and its answer is put into the block.
+folder that holds the demo, and the block shows it with its answer.
 """
 
 import importlib
@@ -223,7 +223,7 @@ def renewed(text: str) -> str:
 
 
 def shown(line: str) -> str:
-    """Give what a command prints, long lines broken as a terminal breaks them."""
+    """Give a command and what it prints, long lines broken as a terminal breaks them."""
     words = shlex.split(line)[1:]
     told = CliRunner().invoke(command, words, terminal_width=96, prog_name="lamphouse")
     if told.exception and not isinstance(told.exception, SystemExit):
@@ -234,7 +234,7 @@ def shown(line: str) -> str:
         else row.rstrip()
         for row in told.output.strip().splitlines()
     )
-    return "\n".join(rows) + "\n"
+    return "\n".join((f"$ {line}", *rows)) + "\n"
 
 
 def main() -> int:

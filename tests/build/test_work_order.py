@@ -79,6 +79,13 @@ def test_an_own_step_stands_where_the_maker_wants_it():
     assert not found.circles
 
 
+def test_the_resistance_of_a_run_is_told_in_ohm_not_as_a_resistors_code():
+    plan = make.plan(read(demo_text("saltmarsh", "mended.yaml")))
+    most, *_ = ordered(plan).order.step("model/test loom").expected
+    told = float(most.removeprefix("each run ").split(" ohm at most")[0])
+    assert told == pytest.approx(max(run.ohm for run in plan.loom.runs), rel=0.05)
+
+
 def test_own_steps_follow_one_another_by_name():
     order = order_with("steps:\n  second: {after: [first]}\n  first: {minutes: 10 min}\n").order
     assert place(order, "own/first") < place(order, "own/second")

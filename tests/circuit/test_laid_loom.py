@@ -85,6 +85,16 @@ def test_a_lifted_plug_still_hangs_on_its_wires(members):
         assert socket.drawn_mm <= 80.0 + EXACT
 
 
+@settings(max_examples=60, deadline=None)
+@given(MODELS)
+def test_a_hole_of_the_tools_own_is_drilled_in_the_floor_not_over_its_edge(members):
+    corner = member("corner", 0.0, ROOM.depth_mm)
+    for hole in lay_loom([*members, corner], wishes=wishes(), room=ROOM).holes:
+        half = hole.diameter_mm / 2
+        assert half <= hole.x_mm <= ROOM.width_mm - half
+        assert half <= hole.y_mm <= ROOM.depth_mm - half
+
+
 def test_a_length_by_hand():
     # A hole 30 mm from the datum corner and 40 mm below its board; 3 mm of floor, a plug 4.25 mm
     # long: 77.25 mm are taken of a pigtail of 100 mm, 22.75 mm are left of the 50 mm to lift.

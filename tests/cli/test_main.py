@@ -269,7 +269,7 @@ def test_stock_lists_tables_and_rows_with_their_origin(answered):
 
 def test_stock_shows_a_beam_and_a_haze_as_they_are_typed(call):
     """Written as text, read by the tables, shown, and read again from what is shown."""
-    call("new", "own", "--from", "night-studio")
+    call("new", "own", "--from", "Night Studio")  # as the page and the docs name it
     beam, haze = (
         "20 % at 0 deg; 100 % at 60 deg; 0 % at 80 deg",
         ("55 % even; 35 % within 30 deg; 10 % straight"),

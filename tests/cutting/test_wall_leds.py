@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 
 from cutting import samples as s
 from lamphouse.cutting.led_rules import led_overlap
-from lamphouse.cutting.seats import baffle_foot
-from lamphouse.cutting.wall_leds import body_on_wall, span_on_wall
+from lamphouse.cutting.seats import baffle_foot, led_span
+from lamphouse.cutting.wall_leds import body_on_wall
 from lamphouse.design.lightbox import Seat
 from lamphouse.record import replace
 from lamphouse.shapes.spacing import gap_mm
@@ -108,6 +108,37 @@ def test_where_there_is_no_room_beside_it_a_height_is_offered():
     assert finding.mend == ()
 
 
+BESIDE = (s.baffle("b", (30, 12), (30, 28)), 1.0 + 0.25 + 0.8 + 0.01)
+"""A baffle in the middle of a wall, and how far a 0603 goes to stand 1 mm beside it."""
+
+
+@pytest.mark.parametrize(
+    ("other", "way"),
+    [
+        (None, "right"),
+        (s.led("B", 33.0, 14.0, kind="white 3 mm"), "left"),
+        (s.led("B", 33.0, 14.0, kind="white 3 mm", seat=Seat.PANEL), "right"),
+        (s.led("B", 33.0, 14.0), "right"),
+        (s.led("B", 33.0, 12.0, height_mm=3.0, seat=Seat.WALL), "left"),
+    ],
+)
+def test_the_place_keeps_clear_of_leds_on_other_faces(other, way):
+    """A dome on the back is 5 mm high and in the way at 3 mm; one at the panel 10 mm up is not."""
+    baffle, far = BESIDE
+    led = on_wall(30.0, 12.0)
+    leds = (led, other) if other else (led,)
+    (finding,) = led_overlap(s.box(leds=leds, baffles=(baffle,)))
+    assert finding.remedy == f"move it {far:g} mm {way}"
+
+
+def test_a_height_is_said_to_be_for_one_alone_where_there_are_others():
+    fence = [s.baffle(name, (x, 12), (x, 28), height_mm=5.0) for name, x in zip("abcdefg", (
+        21, 24, 27, 30, 33, 36, 39), strict=True)]  # fmt: skip
+    mate = replace(on_wall(30, 28, height_mm=8.0), name="B")
+    (finding,) = led_overlap(s.box(leds=(on_wall(30, 12), mate), baffles=fence))
+    assert finding.remedy == "write height: 6.4 mm, for it alone if it stands in a row"
+
+
 @settings(max_examples=60)
 @given(
     place=st.tuples(st.integers(0, 3), st.floats(0.25, 0.75), st.floats(-1.0, 1.0)),
@@ -133,7 +164,7 @@ def test_the_place_that_is_offered_is_clear_of_the_baffle(place, turn, kind, lea
         height_mm=4.0,
     )
     gap = gap_mm(body_on_wall(led, ring=RING), other=baffle_foot(baffle))
-    low, high = span_on_wall(led)
+    low, high = led_span(led, depth_mm=10.0)
     assert low < baffle.height_mm
     assert low < high
     found = told(led, baffle)

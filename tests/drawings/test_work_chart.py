@@ -100,7 +100,10 @@ def test_days_hours_themes_and_the_key_are_written(plan):
     words = [item for c in charts for item in c.drawing.items if isinstance(item, Text)]
     said = {item.words for item in words}
     assert KEY in said
-    days = {f"{one.day:%d.%m.} {14 if one.starts_h == 14.0 else 19}:" for one in spread.sessions}
+    days = {
+        f"{one.day.day} {one.day:%b} {14 if one.starts_h == 14.0 else 19}:"
+        for one in spread.sessions
+    }
     assert days <= {text[:-2] for text in said}
     assert {session.theme for session in spread.sessions} <= said
     assert all(item.height_mm >= LEAST_MM for item in words)

@@ -247,8 +247,13 @@ def baffle(name, start, end, height_mm):
         ),
         (
             {"baffles": (baffle("fin", (15.0, 0.0), (15.0, 26.0), 6.0),)},
-            "baffle 'fin' does not stand inside it",
-            "end the baffle on the wall",
+            "baffle 'fin' does not stand clear inside it",
+            "end the baffle on the wall, and keep it off the walls beside it",
+        ),
+        (
+            {"baffles": (baffle("fin", (15.0, 5.0), (15.05, 5.0), 6.0),)},
+            "baffle 'fin' is 0.05 mm long, and 0.1 mm is the least",
+            "draw it longer, or take it out",
         ),
         (
             {"baffles": (baffle("fin", (8.0, 0.0), (8.0, 20.0), 6.0),)},

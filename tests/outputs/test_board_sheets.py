@@ -37,6 +37,12 @@ def test_colours_are_letters_and_words(sheet):
     assert sheet["wires"][0][1:3] == ["RD red", "J1 pin 1"]
 
 
+def test_a_sign_is_not_parted_from_its_name(sheet):
+    flags = [wire[2] for wire in sheet["wires"] if wire[2][-1] in "+\u2212"]
+    assert flags
+    assert all(flag[-2] == "\u00a0" for flag in flags)
+
+
 def test_the_full_size_picture_is_as_large_as_the_board(sheet):
     full = sheet["pictures"][2]
     assert (full["width"], full["height"]) == pytest.approx((15.24, 10.16))

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from lamphouse.outputs import parts_sheet
 from lamphouse.outputs.lists import TABLES, to_bytes, to_get
 from lamphouse.plan import make
 from lamphouse.plan.sheeted import sheeted
@@ -84,3 +85,23 @@ def test_knobs_and_most_builds_stand_beside_the_string():
         trimmed = row["sub_assembly"] == "chart table"
         assert (row["knob_ohm"] is not None) is trimmed
         assert (row["set_ohm"] is not None) is trimmed
+
+
+def test_packs_say_their_unit_and_offcuts_are_not_more_than_is_left():
+    text = demo_text("saltmarsh", "mended.yaml")
+    plan = sheeted(make.plan(read_text(text, file="project.yaml").design))
+    sheet = parts_sheet.parts(plan)
+    packs = [
+        row["get"].split("\n")[1]
+        for group in sheet["groups"]
+        if group["name"] in ("Film", "Paint")
+        for row in group["rows"]
+        if "\n" in row["get"]
+    ]
+    assert packs
+    assert all(pack.endswith((" cm²", " ml")) for pack in packs)
+    left = {laid.name: laid.offcuts for laid in plan.layout.sheets}
+    for name, words in sheet["offcuts"]:
+        sizes = [float(number) for number in re.findall(r"\d+", words)]
+        real = [side for one in left[name] for side in (one.width_mm, one.height_mm)]
+        assert all(0.0 <= have - said < 1.0 for said, have in zip(sizes, real, strict=True))

@@ -6,9 +6,10 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from lamphouse.colour.display import SRGB, decode, xyz_of
+from lamphouse.colour.display import SRGB, decode, encode, xyz_of
 from lamphouse.colour.observer import chromaticity
-from lamphouse.outputs.panel_colours import panel_colours
+from lamphouse.outputs import page_panel
+from lamphouse.outputs.panel_colours import panel_colours, pictures_of
 from lamphouse.plan import make
 from lamphouse.plan.artworked import studies
 from lamphouse.plan.pictured import pictured
@@ -96,3 +97,20 @@ def test_nothing_is_made_of_a_dark_model(plan, table):
     (picture,) = cells(png, columns=LONGEST, rows=round(52 * LONGEST / 84))
     assert picture[5:-5, 5:-5].max() == 0
     assert b"cICP" in png
+
+
+def test_the_page_washes_an_opening_out_in_the_colour_of_its_unlit_face(plan):
+    # The page adds light in the browser; unlit it must show what the pack's picture shows.
+    room = plan.design.room
+    paper_cd_m2 = room.room_light_lx / np.pi
+    openings = page_panel.panel_glow(plan, sub_assembly="instrument wall", panel="wall")["openings"]
+    sub = next(one for one in plan.design.sub_assemblies if one.name == "instrument wall")
+    lit = [pictured(glow) for glow in plan.glows if glow.sub_assembly == sub.name]
+    seen = pictures_of(sub.panels[0], lit=lit, prints={}, room=room, longest_px=160)
+    (unlit,) = [one for one in seen if one.words.startswith("unlit")]
+    with Image.open(BytesIO(unlit.png)) as picture:
+        pixel = picture.convert("RGB").getpixel((115, 110 - 62))  # of 160 x 110 mm
+    thrown = np.array(openings["tide board"]["thrown_rgb"]) / paper_cd_m2
+    red, green, blue = encode(thrown) * 255.0
+    assert red > green > blue
+    assert (red, green) == pytest.approx(pixel[:2], abs=6.0)

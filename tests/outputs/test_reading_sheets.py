@@ -9,12 +9,15 @@ import pytest
 from lamphouse.circuit.branch import Band
 from lamphouse.circuit.expected import Gate, expect
 from lamphouse.circuit.meter import Meter, ProbeKind
-from lamphouse.outputs import planfile, reading_sheets
+from lamphouse.design.supply import Common
+from lamphouse.outputs import bench_sheets, planfile, reading_sheets
 from lamphouse.outputs.contents import document
+from lamphouse.outputs.gate_cards import gate_card
 from lamphouse.plan import make
 from lamphouse.plan.bench_readings import with_readings
 from lamphouse.project.read import read_text
 from lamphouse.project.starter import demo_text
+from lamphouse.record import replace
 from tolerances import EXACT
 
 
@@ -67,6 +70,34 @@ def test_every_test_point_resistor_and_kind_of_led_stands_on_the_sheet(plan):
         assert len([name for name in open_ if name.startswith("TP")]) >= len(sub.leds()) + 2
         assert closed == ["plug"]
         assert model[0] == open_[0] == "plug"
+
+
+def test_the_bench_is_told_to_join_the_returns_its_switches_would_close(plan):
+    # The switches are under the floor: with one return alone the meter reads far below the band.
+    joined = {}
+    for sub, circuit in zip(plan.design.sub_assemblies, plan.circuits, strict=True):
+        bench = next(b for b in plan.readings.sub_assemblies if b.sub_assembly == sub.name)
+        plug, *backs = [one for one in bench.at(Gate.OPEN) if one.kind is ProbeKind.CURRENT]
+        pins = [one.name.removeprefix("J1.") for one in backs]
+        words = reading_sheets.returns_of(plan, sub)
+        told = (
+            reading_sheets.readings(plan, sub)["gates"][2]["how"],
+            bench_sheets.bench(plan, sub, circuit=circuit)["gate"]["how"],
+            dict(gate_card(plan, sub, circuit=circuit)["gates"])["Joined, still open"],
+        )
+        joined[sub.name] = words
+        assert re.findall(r"\d+", words) == pins
+        assert all(words in text for text in told)
+        assert all(one.band.high < plug.band.low for one in backs)
+    assert joined["console"] == "pins 2, 3 and 4 together on minus"
+    assert joined["chart table"] == ""
+
+
+def test_with_minus_common_the_returns_are_joined_on_plus(plan):
+    design = replace(plan.design, habits=replace(plan.design.habits, common=Common.NEGATIVE))
+    console = next(sub for sub in design.sub_assemblies if sub.name == "console")
+    words = reading_sheets.returns_of(replace(plan, design=design), console)
+    assert words == "pins 2, 3 and 4 together on plus"
 
 
 def test_the_whole_model_is_the_sum_of_its_plugs(plan):

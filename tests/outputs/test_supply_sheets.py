@@ -9,6 +9,7 @@ from lamphouse.outputs import answer, supply_sheets
 from lamphouse.outputs.contents import document
 from lamphouse.plan import make
 from lamphouse.project.read import read_text
+from lamphouse.project.starter import demo_text
 
 SOUND = (Path(__file__).parents[1] / "rules" / "sound.yaml").read_text(encoding="utf-8")
 PLUG_IN = "supply: {kind: plug-in supply, voltage: 12 V, tolerance: 5 %, max_current: 500 mA}"
@@ -95,6 +96,16 @@ def test_the_sheet_says_what_the_plan_says(celled):
     assert len(sheet["plugs"]) == len(plan.circuits)
     assert len(sheet["heat"]) == len(plan.heats) == 1
     assert design.supply.cells is not None
+
+
+def test_the_currents_of_the_sheet_add_up_to_its_total():
+    # Kirchhoff; figures of three digits.
+    text = demo_text("saltmarsh", "mended.yaml")
+    sheet = supply_sheets.supply(make.plan(read_text(text, file="project.yaml").design))
+    (own,) = sheet["own"]
+    parts = [float(nominal.split()[0]) for _, nominal, _ in (*sheet["plugs"], own)]
+    assert sum(parts) == pytest.approx(float(sheet["total"][0].split()[0]), abs=0.1)
+    assert supply_sheets.supply(planned(PLUG_IN)[1])["own"] == []
 
 
 def test_a_plug_in_supply_has_a_sheet_without_a_discharge():

@@ -112,3 +112,12 @@ def test_one_pass_from_words_to_suspects(plan):
         fault.name for fault in found.suspects[0].faults
     }
     assert found.suspects[0].share > 0.9
+
+
+def test_returns_not_joined_on_the_bench_are_thought_of_before_two_wrong_leds(plan):
+    # Only the return that burns steadily is joined: the plug gives what that one return carries.
+    (console,) = (one for one in plan.circuits if one.sub_assembly == "console")
+    steady = [s for s in console.strings if s.leds[0].group not in ("random", "chase")]
+    alone_mA = 1e3 * sum(string.current_A.nominal for string in steady)
+    _, found = diagnosed(plan, "console", written=[f"plug={alone_mA:.1f}mA"])
+    assert {fault.name for fault in found.suspects[0].faults} == {"all switches open"}

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from ruamel.yaml import YAML
 
+from lamphouse.circuit.topology import EASY_HEADROOM
 from lamphouse.plan import make
 from lamphouse.plan.balanced_plan import balanced
 from lamphouse.plan.resistor_stock import stock_for
@@ -190,6 +191,17 @@ def test_little_headroom_that_holds_is_said_twice_and_is_no_fault():
     assert note.severity.value == "note"
     assert "less than the usual 20 %" in plan.circuits[0].topology
     assert told(plan, "CIR020") == []
+
+
+def test_a_string_that_burns_its_leds_is_not_told_to_be_left_as_it_is():
+    row = {"type": "white 0603", "at": ["20 mm", "6 mm"], "count": 3, "step": ["8 mm", "0 mm"]}
+    lamps = {"L": {**row, "current": "1 mA"}}
+    strings = {"S9": {"leds": ["L1", "L2", "L3"], "resistor": "33R"}}
+    plan = planned({"sub_assemblies": {"desk": {"lamps": lamps, "strings": strings}}})
+    (over,) = told(plan, "CIR021")
+    (string,) = (s for circuit in plan.circuits for s in circuit.strings if s.name == "S9")
+    assert string.headroom < EASY_HEADROOM
+    assert over.where.item not in {one.where.item for one in told(plan, "CIR041")}
 
 
 def test_balancing_keeps_the_knobs_of_strings_that_it_leaves():

@@ -157,6 +157,13 @@ def test_items_are_named_from_the_outside_in():
         (SCREEN, SCREEN.replace("rectangle 20 x 10 mm", "slot 10 x 20 mm"), "PRJ023", "slot 20 mm"),
         (SCREEN, SCREEN.replace("rectangle 20 x 10 mm", "rectangle 0 x 10 mm"), "PRJ023", "0.1 mm"),
         ("sheet: styrene 1.0 mm", "sheet: styren 1.0 mm", "PRJ040", "styrene 1.0 mm"),
+        ("sheet: styrene 1.0 mm", "sheet: styrene", "PRJ040", "write one of styrene 0.13 mm, "),
+        (
+            "sheet: styrene 1.0 mm",
+            "sheet: Opal Acrylic",
+            "PRJ040",
+            "2.0 mm, opal acrylic 3.0 mm, or",
+        ),
         ("wire: 30 AWG insulated", "wire: 30 AWG isolated", "PRJ040", "30 AWG insulated"),
         ("group: glow", "group: glw", "PRJ041", "write glow"),
         ("look: lit", "look: unlit", "PRJ041", "lit"),
@@ -257,7 +264,7 @@ def test_a_fault_names_line_and_column_of_its_key():
         ("sheet: styrene 1.0 mm", "sheet: styrene 0.9 mm", "write styrene 1.0 mm,"),
         ("sheet: styrene 1.0 mm", "sheet: 1.0 mm styrene", "write styrene 1.0 mm,"),
         ("type: white 0603", "type: 0603 white", "write white 0603,"),
-        ("wire: 30 AWG insulated", "wire: 30 AWG", "write 30 AWG insulated,"),
+        ("wire: 30 AWG insulated", "wire: 30 AWG", "write one of 30 AWG insulated, 30 AWG e"),
         ("length: 160 mm", "length: {a: b}", "write 160 mm"),
     ],
 )

@@ -55,6 +55,20 @@ def test_the_mended_model_has_no_stops_and_no_warnings(mended):
     assert places(mended, Severity.STOP) == places(mended, Severity.WARN) == set()
 
 
+def test_what_blinks_is_switched(planted, mended):
+    """A maker who builds it as it is drawn sees the desk chatter, the tube strike, the mast."""
+    for plan in (planted, mended):
+        assert "BLP001" not in {found.code for found in plan.findings}
+        (controller,) = plan.design.controllers
+        moving = {
+            group.name
+            for group in plan.design.groups
+            if group.pattern.kind is not PatternKind.STEADY
+        }
+        assert moving == {"chatter", "tube", "mast"}
+        assert controller.name == "blinker"
+
+
 def test_only_the_mended_places_differ(planted, mended):
     for old, new in zip(planted.design.sub_assemblies, mended.design.sub_assemblies, strict=True):
         if old.name == "rear wall":

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from lamphouse.findings import RULES
+from lamphouse.findings import RULES, Finding, Where, sets
 from lamphouse.plan import make
 from lamphouse.project.mending import can_mend, mended, path_of
 from lamphouse.project.read import read_text
@@ -52,10 +52,9 @@ def test_once_mended_the_finding_is_gone(code):
     assert any(one.mend for one in stood)
     for _ in range(MOST_MENDS):
         tree, _ = grow(text, file="project.yaml")
+        found = findings_of(text, parts)
         left = [
-            one
-            for one in findings_of(text, parts)
-            if one.code == code and can_mend(tree, finding=one)
+            one for one in found if one.code == code and can_mend(tree, finding=one, found=found)
         ]
         if not left:
             break
@@ -97,3 +96,44 @@ def test_what_is_no_value_is_not_mended():
     )
     with pytest.raises(ChangeError):
         mended(TEXT, finding=finding)
+
+
+ROW = """
+sub_assemblies:
+  desk:
+    panels:
+      top:
+        boxes:
+          box:
+            leds:
+              A: {at: [30 mm, 12 mm], count: 3, step: [3 mm, 0 mm], height: 3 mm}
+              B: {at: [30 mm, 28 mm], height: 3 mm}
+"""
+
+
+def raised(name, *, height="6.4 mm", accepted=""):
+    return Finding(
+        code="CUT021",
+        severity=RULES["CUT021"].severity,
+        where=Where(item=f"desk / top / box / {name}"),
+        message="",
+        remedy="",
+        mend=sets("height", height),
+        accepted=accepted,
+    )
+
+
+@pytest.mark.parametrize(
+    ("found", "can"),
+    [
+        ([raised("B"), raised("A1")], True),
+        ([raised("A1"), raised("A2"), raised("A3")], True),
+        ([raised("A1"), raised("A2")], False),
+        ([raised("A1"), raised("A2"), raised("A3", height="7 mm")], False),
+        ([raised("A1"), raised("A2"), raised("A3", accepted="it is bent")], False),
+        ([raised("C")], False),
+    ],
+)
+def test_a_row_is_mended_only_where_all_of_it_asks_for_the_same(found, can):
+    tree, _ = grow(ROW, file="project.yaml")
+    assert can_mend(tree, finding=found[0], found=found) == can

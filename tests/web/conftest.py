@@ -19,6 +19,8 @@ BROWSER_FLAGS = [
     "--disable-component-update",
     "--disable-sync",
 ]
+WAIT_MS = 60_000
+"""For what a page is to show, on a slow machine with others at work."""
 
 
 @dataclass
@@ -93,8 +95,10 @@ def serve(tmp_path):
 
 @pytest.fixture(scope="session")
 def chromium():
-    """Start the browser once."""
-    from playwright.sync_api import sync_playwright
+    """Start the browser once; every test waits as long for a state of its page."""
+    from playwright.sync_api import expect, sync_playwright
+
+    expect.set_options(timeout=WAIT_MS)
 
     path = shutil.which("chromium") or shutil.which("chromium-browser")
     if path is None:
@@ -115,7 +119,7 @@ def browse(chromium):
 
     def visit(address, *, width=1440, height=900, **options):
         context = chromium.new_context(viewport={"width": width, "height": height}, **options)
-        context.set_default_timeout(60_000)
+        context.set_default_timeout(WAIT_MS)
         contexts.append(context)
         page = context.new_page()
         page.on("pageerror", lambda fault: errors.append(str(fault)))

@@ -8,7 +8,6 @@ from playwright.sync_api import expect
 from web.test_accessible import axe, in_light, violations  # noqa: F401  # axe is a fixture
 
 pytestmark = pytest.mark.slow
-expect.set_options(timeout=60_000)
 LIGHTS = (300, 1)
 
 

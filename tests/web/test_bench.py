@@ -8,7 +8,6 @@ from playwright.sync_api import expect
 from lamphouse.storage.bench_log import log_path, photo_folder, read_log
 
 pytestmark = pytest.mark.slow
-expect.set_options(timeout=20_000)
 PHONE = {"width": 390, "height": 844}
 
 

@@ -8,7 +8,6 @@ from playwright.sync_api import expect
 from lamphouse.project.write import set_value
 
 pytestmark = pytest.mark.slow
-expect.set_options(timeout=60_000)
 
 
 def accept_first(page, reason):

@@ -2,10 +2,13 @@
 
 import json
 import re
+from functools import partial
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import expect
+
+from web.waiting import until, until_so
 
 pytestmark = pytest.mark.slow
 
@@ -54,24 +57,28 @@ def figure(page, opening="screen"):
 
 
 def wait_for_text(file, pattern, page):
-    for _ in range(400):
-        if found := re.search(pattern, file.read_text()):
-            return found
-        page.wait_for_timeout(50)
-    said = page.locator("#said").text_content()
-    lacking = f"no {pattern} in the file; the page says: {said}"
-    raise AssertionError(lacking)
+    try:
+        return until(page, lambda: re.search(pattern, file.read_text()))
+    except AssertionError as fault:
+        fault.add_note(f"no {pattern}; the page says: {page.locator('#said').text_content()}")
+        raise
+
+
+def planned(page):
+    """Wait until the page shows the plan of the file as the page has made it."""
+    until_so(
+        page,
+        "(at => at.dataset.state === 'planned'"
+        " && at.dataset.field === document.body.dataset.revision)"
+        "(document.getElementById('panel'))",
+    )
 
 
 def test_the_glow_follows_a_dragged_led_and_the_row_is_moved_or_taken_apart(panel, saltmarsh):
     page = panel()
     before, evenness = pixels(page), figure(page)
     drag(page, "LED:W1", by_px=(60, -80))
-    for _ in range(400):
-        if figure(page) != evenness:
-            break
-        page.wait_for_timeout(50)
-    assert figure(page) != evenness
+    until(page, lambda: figure(page) != evenness)
     assert pixels(page) != before
     assert "at: [13 mm, 26 mm], count: 4" in saltmarsh.read_text()
     page.mouse.up()
@@ -86,6 +93,46 @@ def test_the_glow_follows_a_dragged_led_and_the_row_is_moved_or_taken_apart(pane
     page.locator('#panel-stage [data-id="LED:W4"]').wait_for()
     page.get_by_role("button", name="Redo").click()
     wait_for_text(saltmarsh, r"W1: \{type", page)
+
+
+LOST = "The page has lost its server. Start lamphouse open again; nothing saved is lost."
+
+
+@pytest.mark.parametrize(
+    ("fault", "words"),
+    [
+        (lambda route: route.abort(), LOST),
+        (lambda route: route.fulfill(status=200, body='{"revision": "1", "open'), LOST),
+        (lambda route: route.fulfill(status=500, body="Internal Server Error"), "Internal Server"),
+        (lambda route: route.fulfill(status=404, json={"message": "There is no such"}), "no such"),
+    ],
+    ids=["server gone", "answer cut off", "server's fault", "no such panel"],
+)
+def test_what_cannot_be_fetched_is_said_and_asked_for_again(panel, saltmarsh, fault, words):
+    page = panel()
+    said, screen = page.locator("#said"), page.locator('#panel-stage [data-id="opening:screen"]')
+    page.get_by_label("Item").select_option("opening:screen")
+    page.route("**/panel/shown?*", fault)
+    text = saltmarsh.read_text()
+    saltmarsh.write_text(text.replace("rectangle 48 x 30 mm", "rectangle 46 x 30 mm"))
+    expect(said).to_contain_text(words)
+    expect(page.locator("#panel")).to_have_attribute("data-state", "planned")
+    expect(screen.locator(".line")).to_have_attribute("d", re.compile("^M10 "))  # 34 - 48 / 2
+    page.unroute("**/panel/shown?*")
+    saltmarsh.write_text(text.replace("rectangle 48 x 30 mm", "rectangle 44 x 30 mm"))
+    expect(screen.locator(".line")).to_have_attribute("d", re.compile("^M12 "))  # 34 - 44 / 2
+    expect(said).to_have_text("")
+
+
+def test_a_server_that_comes_back_is_asked_for_what_it_owes(panel):
+    page = panel()
+    said = page.locator("#said")
+    page.route("**/panel/shown?*", lambda route: route.abort())
+    page.evaluate("document.dispatchEvent(new CustomEvent('viewstale'))")
+    expect(said).to_have_text(LOST)
+    page.unroute("**/panel/shown?*")
+    page.evaluate("document.dispatchEvent(new CustomEvent('projectstate'))")
+    expect(said).to_have_text("")
 
 
 def test_keys_alone_nudge_an_opening_by_a_tenth_and_by_one(panel, saltmarsh):
@@ -137,7 +184,7 @@ def test_a_face_of_a_box_is_finished_in_its_form(panel, saltmarsh):
     field.fill("matt black paint")
     field.press("Enter")
     wait_for_text(saltmarsh, r"faces:\s+\{?back: matt black paint", page)
-    expect(cell).not_to_have_text(before, timeout=60_000)
+    expect(cell).not_to_have_text(before)
     assert float(cell.text_content().split()[0]) < 0.8 * float(before.split()[0])
 
 
@@ -155,26 +202,19 @@ def test_an_led_is_tilted_in_the_form_and_shows_where_it_leans(panel, saltmarsh)
     towards.press("Enter")
     wait_for_text(saltmarsh, r"tilt: 30 deg, towards: 90 deg", page)
     expect(towards).to_have_attribute("data-was", "90 deg")
-    page.wait_for_load_state("networkidle")  # a stage drawn anew lets go of what is dragged
+    planned(page)
     before = figure(page)
     drag(page, "LED:W1", by_px=(60, -80))
-    for _ in range(400):
-        if figure(page) != before:
-            break
-        page.wait_for_timeout(50)
-    assert figure(page) != before
+    until(page, lambda: figure(page) != before)
     page.keyboard.press("Escape")
     page.mouse.up()
     page.keyboard.up("Alt")
     page.get_by_label("Item").select_option("LED:W1")
-    page.wait_for_load_state("networkidle")
     field = page.locator("#panel-form").get_by_label("tilt")
+    expect(field).to_have_value("30 deg")
     field.fill("")
     field.press("Enter")
-    for _ in range(400):
-        if "towards" not in saltmarsh.read_text():
-            break
-        page.wait_for_timeout(50)
+    until(page, lambda: "towards" not in saltmarsh.read_text())
     assert "tilt:" not in saltmarsh.read_text()
     assert "towards:" not in saltmarsh.read_text()
 
@@ -255,11 +295,7 @@ def test_items_nudged_one_upon_the_other_are_both_moved_and_taken_back(panel, sa
     page.keyboard.press("Control+z")  # what was just nudged, though it was not yet in the file
     page.keyboard.press("Control+z")
     page.keyboard.press("Control+z")
-    for _ in range(400):
-        if saltmarsh.read_text() == before:
-            break
-        page.wait_for_timeout(50)
-    assert saltmarsh.read_text() == before
+    until(page, lambda: saltmarsh.read_text() == before)
 
 
 def test_a_pillar_is_drawn_dragged_with_its_light_and_typed(panel, saltmarsh):
@@ -273,11 +309,7 @@ def test_a_pillar_is_drawn_dragged_with_its_light_and_typed(panel, saltmarsh):
     page = panel()
     before = pixels(page)
     drag(page, "pillar:post", by_px=(40, 0))
-    for _ in range(400):
-        if pixels(page) != before:
-            break
-        page.wait_for_timeout(50)
-    assert pixels(page) != before
+    until(page, lambda: pixels(page) != before)
     page.mouse.up()
     page.keyboard.up("Alt")
     wait_for_text(saltmarsh, r"post: \{shape: round 3 mm, at: \[2[1-9][0-9.]* mm, 9 mm\]\}", page)
@@ -307,22 +339,19 @@ def test_ways_to_light_a_box_are_compared_and_one_is_applied_and_taken_back(pane
     page.locator("#panel-choices").wait_for(state="hidden")
     wait_for_text(saltmarsh, "# suggested:", page)
     page.get_by_role("button", name="Undo").click()
-    for _ in range(400):
-        if saltmarsh.read_text() == before:
-            break
-        page.wait_for_timeout(50)
-    assert saltmarsh.read_text() == before
+    until(page, lambda: saltmarsh.read_text() == before)
 
 
 def test_the_room_light_washes_the_glow_out(panel):
     page = panel()
     slider = page.get_by_label("Room light")
     slider.fill("0")
-    page.locator("#panel-figures td", has_text="0 %").last.wait_for()
+    washed = page.locator("#panel-figures td").last
+    expect(washed).to_have_text("0 %")
     dark = pixels(page)
     slider.fill("100")
-    assert pixels(page) != dark
-    assert page.locator("#panel-figures td").last.text_content() > "5"
+    expect(washed).to_have_text(re.compile(r"^([5-9]\d|100) %$"))
+    until(page, lambda: pixels(page) != dark)
 
 
 def test_the_drawings_are_those_of_the_pack(panel, saltmarsh):
@@ -361,11 +390,9 @@ def test_lit_beside_unlit_and_artwork_beside_print_are_shown_when_looked_at(pane
     for which in ("colours", "artwork"):
         picture = page.locator(f'#panel-side img[data-src*="which={which}"]').first
         picture.scroll_into_view_if_needed()
-        page.wait_for_timeout(200)
-        expect(picture).to_have_attribute("src", re.compile("picture"), timeout=20_000)
-        expect(picture).to_have_js_property("complete", value=True, timeout=20_000)
-        wide, high = picture.evaluate("one => [one.naturalWidth, one.naturalHeight]")
-        assert wide > high > 20  # two pictures beside one another
+        expect(picture).to_have_attribute("src", re.compile("picture"))
+        wide = "at => at.naturalWidth > at.naturalHeight && at.naturalHeight > 20"
+        until(page, partial(picture.evaluate, wide))  # two pictures beside one another
 
 
 def test_the_button_of_a_mend_makes_it_and_the_finding_goes(serve, browse, saltmarsh):

@@ -160,7 +160,12 @@ def test_the_pictures_are_those_of_the_glow_command(asked):
     )
 
 
-def test_a_bench_without_a_design_shows_no_panel(asked, saltmarsh):
-    client, ground, _ = asked
-    saltmarsh.write_text("scale: [")
-    assert client.get(f"{ground}/panel/shown").status_code == 404
+def test_a_file_an_editor_broke_is_told_as_such(asked):
+    client, ground, bench = asked
+    assert client.get(f"{ground}/panel/shown", params=HERE).status_code == 200
+    assert client.get(f"{ground}/panel/shown", params={**HERE, "panel": "no"}).status_code == 404
+    bench.file.write_text(bench.file.read_text() + "\nbroken: [\n")
+    answer = client.get(f"{ground}/panel/shown", params=HERE)
+    assert answer.status_code == 409
+    assert "must be mended first" in answer.json()["message"]
+    assert "mended.yaml:" in answer.json()["message"]

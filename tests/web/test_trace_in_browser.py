@@ -1,12 +1,13 @@
 """Outlines from pictures in a browser: taken in, traced, nudged, taken into a panel, undone."""
 
 import re
-import time
 
 import pytest
+from playwright.sync_api import expect
 
 from lamphouse.project.starter import demo_pictures
 from web.test_accessible import axe, in_light, violations  # noqa: F401  # axe is a fixture
+from web.waiting import until
 
 pytest.importorskip("cv2")
 pytestmark = pytest.mark.slow
@@ -43,14 +44,6 @@ def moved_mm(page):
     return float(found.group(1)) if found else 0.0
 
 
-def until(ask, *, seconds=20.0):
-    for _ in range(int(seconds * 20)):
-        if ask():
-            return
-        time.sleep(0.05)
-    raise AssertionError
-
-
 def test_a_picture_is_taken_in_traced_dragged_taken_and_undone(view, saltmarsh, tmp_path):
     scan = tmp_path / "Käte's scan (2).jpg"
     scan.write_bytes(demo_pictures("saltmarsh")[f"pictures/{BELL}"] + b"\0")
@@ -60,12 +53,11 @@ def test_a_picture_is_taken_in_traced_dragged_taken_and_undone(view, saltmarsh, 
     before = saltmarsh.read_text()
     page.locator("#trace-file").set_input_files([scan, wrong])
     page.locator("#trace-taken", has_text="1 picture taken in").wait_for()
-    refusal = page.locator("fieldset.pictures .refusal")
-    assert "notes.jpg" in refusal.inner_text()
+    expect(page.locator("fieldset.pictures .refusal")).to_contain_text("notes.jpg")
     kept = page.locator("#trace-pictures input:checked").get_attribute("value")
     assert (saltmarsh.parent / "pictures" / kept).read_bytes() == scan.read_bytes()
     trace_scan(page)
-    assert "0.07 mm" in page.locator("#trace-figures").inner_text()
+    expect(page.locator("#trace-figures")).to_contain_text("0.07 mm")
     # what 30 pixels of the screen are in mm of the part at 600 dpi
     wide = page.evaluate("document.getElementById('trace-stage').getScreenCTM().a")
     spot = first_corner(page).locator(".dot").bounding_box()
@@ -75,14 +67,13 @@ def test_a_picture_is_taken_in_traced_dragged_taken_and_undone(view, saltmarsh, 
     page.mouse.move(x + 15, y, steps=3)
     page.mouse.move(x + 30, y, steps=3)
     page.mouse.up()
-    until(lambda: moved_mm(page))
-    assert moved_mm(page) == pytest.approx(30 / wide * 25.4 / 600, abs=0.02)
+    until(page, lambda: moved_mm(page) == pytest.approx(30 / wide * 25.4 / 600, abs=0.02))
     by = moved_mm(page)
     page.get_by_role("button", name="Take it into the panel").click()
     page.locator("#trace-written a").wait_for()
     assert f"by at most {by:.2f} mm" in saltmarsh.read_text()
     page.get_by_role("button", name="Undo").click()
-    until(lambda: saltmarsh.read_text() == before)
+    until(page, lambda: saltmarsh.read_text() == before)
 
 
 def test_by_keys_alone(view, saltmarsh):
@@ -100,21 +91,40 @@ def test_by_keys_alone(view, saltmarsh):
     page.keyboard.press("Shift+ArrowRight")
     for _ in range(5):
         page.keyboard.press("ArrowLeft")
-    until(lambda: moved_mm(page) == pytest.approx(0.5))
-    assert page.evaluate("document.activeElement.dataset.spot") == "0/0"
+    until(page, lambda: moved_mm(page) == pytest.approx(0.5))
+    expect(first_corner(page)).to_be_focused()
     page.keyboard.press("Backspace")
-    until(lambda: not page.locator("#trace-nudges").inner_text())
+    expect(page.locator("#trace-nudges")).to_be_empty()
     page.keyboard.press("PageUp")  # round to the last hole
     page.keyboard.press("ArrowUp")
-    until(lambda: moved_mm(page) == pytest.approx(0.1))
+    until(page, lambda: moved_mm(page) == pytest.approx(0.1))
     page.reload()
-    until(lambda: moved_mm(page) == pytest.approx(0.1))
-    assert page.get_by_label("a flatbed scan").is_checked()
+    until(page, lambda: moved_mm(page) == pytest.approx(0.1))
+    expect(page.get_by_label("a flatbed scan")).to_be_checked()
     take = page.get_by_role("button", name="Take it into the panel")
     take.focus()
     page.keyboard.press("Enter")
     page.locator("#trace-written a").wait_for()
     assert "nudged: 0.1 mm" in saltmarsh.read_text()
+
+
+def test_what_is_typed_while_a_tracing_is_on_its_way_stays(view):
+    page, held = view(), []
+    page.route("**/trace/found?*", lambda route: held.append(route))
+    page.locator(f"input[value='{BELL}']").check()
+    page.get_by_label("a flatbed scan").check()
+    dpi = page.get_by_label("resolution, dpi")
+    dpi.fill("600")
+    with page.expect_request("**/trace/found?*"):
+        page.get_by_role("button", name="Trace", exact=True).click()
+    dpi.fill("1200")  # for the next one
+    held[0].continue_()
+    page.locator("#trace-found").wait_for()
+    expect(dpi).to_have_value("1200")
+    page.unroute("**/trace/found?*")
+    page.reload()
+    page.locator("#trace-found").wait_for()
+    expect(dpi).to_have_value("600")  # as it was asked for
 
 
 def test_marks_are_put_onto_a_ruler(view):
@@ -123,11 +133,10 @@ def test_marks_are_put_onto_a_ruler(view):
     page.get_by_label("two marks of a ruler").check()
     page.get_by_role("button", name="Put the marks").click()
     page.locator("#trace.filled").wait_for()
-    page.wait_for_timeout(300)
-    stage = page.locator("#trace-stage").bounding_box()
-    middle = stage["x"] + stage["width"] / 2
-    for x in (middle - 150, middle + 150):
-        page.mouse.click(x, stage["y"] + stage["height"] / 2)
+    stage = page.locator("#trace-stage")
+    box = stage.bounding_box()
+    for off in (-150, 150):
+        stage.click(position={"x": box["width"] / 2 + off, "y": box["height"] / 2})
     page.locator("#trace-marked", has_text="two marks").wait_for()
     page.get_by_label("how far apart they are").fill("soon")
     page.get_by_role("button", name="Trace", exact=True).click()
@@ -151,13 +160,12 @@ def test_the_one_question_left_is_answered_by_a_button(view, saltmarsh):
     page.locator("#trace-found").wait_for()
     question = page.locator("fieldset.open p").first
     drills = question.locator("button:not([data-drill=''])")
-    assert drills.count() == 2
+    expect(drills).to_have_count(2)
     name, hole = drills.nth(1).inner_text(), drills.nth(1).get_attribute("data-piece")
     drills.nth(1).click()
-    pressed = f"[data-piece='{hole}'][aria-pressed=true]"
-    until(lambda: page.locator(pressed).inner_text() == name)
+    expect(page.locator(f"[data-piece='{hole}'][aria-pressed=true]")).to_have_text(name)
     row = page.locator("table.holes tbody tr").nth(int(hole) - 1)
-    assert f"{name}, chosen" in row.inner_text()
+    expect(row).to_contain_text(f"{name}, chosen")
 
 
 def test_zoom_keeps_what_is_under_the_pointer_and_handles_stay_large_enough(view):
@@ -171,7 +179,7 @@ def test_zoom_keeps_what_is_under_the_pointer_and_handles_stay_large_enough(view
         page.get_by_role("button", name="Larger").click()
     before = first_corner(page).locator(".dot").bounding_box()
     page.get_by_role("button", name="Whole").click()
-    until(lambda: first_corner(page).locator(".dot").bounding_box() != before)
+    until(page, lambda: first_corner(page).locator(".dot").bounding_box() != before)
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
 
 
@@ -185,13 +193,13 @@ def test_nudges_are_there_after_a_power_cut(serve, browse, saltmarsh):
     page.locator("#trace-stage").focus()
     page.keyboard.press("PageDown")
     page.keyboard.press("Shift+ArrowUp")
-    until(lambda: moved_mm(page) == pytest.approx(1.0))
+    until(page, lambda: moved_mm(page) == pytest.approx(1.0))
     server.kill()
     again = serve(saltmarsh)
     page = browse(again.entry)
     page.goto(again.address + where)
     page.locator("#trace-found").wait_for()
-    until(lambda: moved_mm(page) == pytest.approx(1.0))
+    until(page, lambda: moved_mm(page) == pytest.approx(1.0))
 
 
 @pytest.mark.parametrize("width", [1440, 390])

@@ -17,6 +17,7 @@ from lamphouse.outputs.lists import TABLES, to_bytes
 from lamphouse.plan import make
 from lamphouse.project.read import read_project
 from lamphouse.web.drawn import inline
+from lamphouse.web.showing import digits
 from web.views_client import opened, posted, waited
 
 
@@ -49,6 +50,15 @@ def document(plan):
 
 def answered(*words):
     return json.loads(CliRunner().invoke(command, [*words, "--json"]).stdout)
+
+
+def test_large_numbers_are_not_told_in_powers_of_ten():
+    assert [digits(1257.4), digits(104.2, 2), digits(0.0318), digits(2.0)] == [
+        "1260",
+        "100",
+        "0.0318",
+        "2",
+    ]
 
 
 def geometry(svg):

@@ -1,22 +1,18 @@
 """Table, circuit, blink, sheets and parts in a browser: by pointer, by keys, and looked through."""
 
 import re
-import time
 
 import pytest
 from playwright.sync_api import expect
 
+from web.waiting import until_so
+
 pytestmark = pytest.mark.slow
-expect.set_options(timeout=60_000)
 
 
-def until(page, script, *, seconds=30.0):
-    """Wait until a script says so; a page that forbids scripts from texts allows this way only."""
-    for _ in range(int(seconds * 20)):
-        if page.evaluate(script):
-            return
-        time.sleep(0.05)
-    raise AssertionError(script)
+FRAMES = "(at => { const next = left => left ? at(() => next(left - 1)) : done(); next(10); })"
+FRAMES += "(requestAnimationFrame)"
+"""Ten pictures of the page later."""
 
 
 @pytest.fixture
@@ -33,24 +29,33 @@ def view(serve, browse, saltmarsh):
     return opened
 
 
+@pytest.mark.parametrize("where", ["circuit?sub=console", "blink", "sheets", "steps", "parts"])
+def test_only_the_view_scrolls_never_the_page_round_it(view, where):
+    for width, height in ((1440, 900), (390, 844)):
+        page = view(where, width=width, height=height)
+        page.locator("#view .waiting").wait_for(state="detached")
+        tall = page.evaluate("document.scrollingElement.scrollHeight")
+        assert tall <= height
+
+
 def test_the_floor_plan_leads_to_a_sub_assembly_by_keys(view):
     page = view("table")
     page.locator("a.stand[data-sub='bay']").focus()
     page.keyboard.press("Enter")
-    assert page.evaluate("document.activeElement.dataset.subCard") == "bay"
-    assert page.locator("li.here").get_attribute("data-sub-card") == "bay"
+    expect(page.locator("[data-sub-card=bay]")).to_be_focused()
+    expect(page.locator("li.here")).to_have_attribute("data-sub-card", "bay")
 
 
 def test_glows_on_the_table_follow_the_room_light(view):
     page = view("table")
     picture = page.locator("img[alt='Glow of wall']")
     loaded = "at => at.complete && at.naturalWidth > 0"
-    until(page, f"({loaded})(document.querySelector('[alt=\"Glow of wall\"]'))")
+    until_so(page, f"({loaded})(document.querySelector('[alt=\"Glow of wall\"]'))")
     bright = picture.get_attribute("src")
     slider = page.get_by_label("Room light")
     slider.focus()
     page.keyboard.press("Home")
-    until(page, "document.querySelector('[alt=\"Glow of wall\"]').src.includes('lx=0&')")
+    until_so(page, "document.querySelector('[alt=\"Glow of wall\"]').src.includes('lx=0&')")
     assert picture.get_attribute("src") != bright
     assert page.evaluate("document.documentElement.dataset.light") == "dark"
 
@@ -60,26 +65,26 @@ def test_what_is_taken_out_twice_in_a_hurry_goes_once(view, saltmarsh):
     sent = []
     page.on("request", lambda one: one.url.endswith("/edit") and sent.append(one.post_data_json))
     page.route("**/edit", lambda route: (page.wait_for_timeout(300), route.continue_()))
-    page.locator("button[data-drop]").first.dblclick()  # the second one would take its place
-    until(page, "document.querySelectorAll('button[data-drop]').length === 1")
-    expect(page.locator("button[data-drop]")).to_be_enabled()
+    drops = page.locator("button[data-drop]")
+    drops.first.dblclick()  # the second one would take its place
+    expect(drops).to_have_count(1)
+    expect(drops).to_be_enabled()
     assert len(sent) == 1
 
 
 def test_leds_are_grouped_otherwise_and_back_again(view, saltmarsh):
     page = view("circuit?sub=chart%20table")
-    rows = page.locator(".strings tbody tr:not(.why)")
-    assert rows.count() == 3
-    page.locator("button[data-drop]").first.click()
-    page.locator("button[data-drop]").nth(0).wait_for()
-    until(page, "document.querySelectorAll('button[data-drop]').length === 1")
-    page.locator("button[data-drop]").click()
-    until(page, "document.querySelectorAll('button[data-drop]').length === 0")
+    rows, drops = page.locator(".strings tbody tr:not(.why)"), page.locator("button[data-drop]")
+    expect(rows).to_have_count(3)
+    drops.first.click()
+    expect(drops).to_have_count(1)
+    drops.click()
+    expect(drops).to_have_count(0)
     page.get_by_label("LEDs here grouped").select_option("single")
-    until(page, "document.querySelectorAll('.strings tbody tr:not(.why)').length === 5")
+    expect(rows).to_have_count(5)
     assert "grouping: single" in saltmarsh.read_text()
     page.get_by_role("button", name="Undo").click()
-    until(page, "document.getElementById('undo').title.startsWith('Let the tool')")
+    expect(page.locator("#undo")).to_have_attribute("title", re.compile("^Let the tool"))
     assert "grouping: single" not in saltmarsh.read_text()
 
 
@@ -112,15 +117,15 @@ def test_a_piece_is_dragged_nudged_turned_and_let_go(view, saltmarsh):
     page.locator(f'.piece.locked[data-piece="{name}"]').wait_for()
     held = re.search(rf"piece: {name}, stock: 1, at: \[([\d.]+) mm", saltmarsh.read_text())
     assert float(held.group(1)) > 40.0
+    expect(piece).to_have_attribute("data-x", re.compile(f"^{held.group(1)}"))
     piece.focus()
     page.keyboard.press("Shift+ArrowRight")
     page.keyboard.press("ArrowRight")
     wanted = round(float(held.group(1)) + 1.1, 1)
-    until(page, f"document.activeElement.dataset.x - {wanted} < 0.05")
-    until(page, f"Math.abs(document.activeElement.dataset.x - {wanted}) < 0.05")
+    until_so(page, f"Math.abs(document.activeElement.dataset.x - {wanted}) < 0.05")
     turn = (float(piece.get_attribute("data-turn")) + 90.0) % 360.0
     page.keyboard.press("r")
-    until(page, f"document.activeElement.dataset.turn === '{turn}'")
+    expect(piece).to_have_attribute("data-turn", str(turn))
     page.keyboard.press("l")
     page.locator(f'.piece:not(.locked)[data-piece="{name}"]').wait_for()
     assert "locked" not in saltmarsh.read_text().replace(before, "")
@@ -129,28 +134,28 @@ def test_a_piece_is_dragged_nudged_turned_and_let_go(view, saltmarsh):
 def test_the_player_moves_its_head_and_the_panel_changes(view):
     page = view("blink")
     page.locator("[data-panel]").select_option(label="console / middle fascia")
-    until(page, "document.querySelector('[data-tips]').width > 400")
+    until_so(page, "document.querySelector('[data-tips]').width > 400")
     tips = "document.querySelector('[data-tips]').toDataURL()"
     first = page.evaluate(tips)
     page.locator("[data-head]").focus()
     slider = page.locator("[data-head]")
     slider.fill("1.5")  # the second half of the chase's two seconds is dark
-    until(page, f"{tips} !== {first!r}")
-    assert page.locator("[data-clock]").inner_text() == "1.5 s"
+    until_so(page, f"{tips} !== {first!r}")
+    expect(page.locator("[data-clock]")).to_have_text("1.5 s")
     page.get_by_role("button", name="Play").click()
-    until(page, "Number.parseFloat(document.querySelector('[data-clock]').textContent) > 2")
+    until_so(page, "Number.parseFloat(document.querySelector('[data-clock]').textContent) > 2")
     page.get_by_role("button", name="Stop").first.click()
     stood = page.locator("[data-clock]").inner_text()
-    page.wait_for_timeout(300)
+    page.evaluate(f"new Promise(done => {FRAMES})")
     assert page.locator("[data-clock]").inner_text() == stood
 
 
 def test_who_asks_for_less_motion_moves_the_head_by_hand(view):
     page = view("blink", reduced_motion="reduce")
     page.locator("[data-rule]", has_text="less motion").wait_for()
-    assert page.get_by_role("button", name="Play").is_disabled()
+    expect(page.get_by_role("button", name="Play")).to_be_disabled()
     page.locator("[data-head]").fill("3")
-    assert page.locator("[data-clock]").inner_text() == "3.0 s"
+    expect(page.locator("[data-clock]")).to_have_text("3.0 s")
 
 
 def test_what_would_flash_over_too_much_of_the_page_is_held(serve, browse, saltmarsh):
@@ -175,7 +180,7 @@ def test_what_would_flash_over_too_much_of_the_page_is_held(serve, browse, saltm
 def test_a_pattern_is_changed_where_it_is_shown(view, saltmarsh):
     page = view("blink")
     page.get_by_label("kind of chase").select_option("beacon")
-    until(page, "!document.querySelector('.code')?.textContent.includes('BLK002')")
+    expect(page.locator(".code", has_text="BLK002")).to_have_count(0)
     assert (
         "chase: {in: console, source: {led: red 3 mm, current: 5 mA}, pattern: {kind: beacon"
         in (saltmarsh.read_text())

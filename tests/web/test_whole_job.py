@@ -1,6 +1,7 @@
 """The whole Saltmarsh job in a browser: from an empty folder to a pack, by mouse and by keys."""
 
 import io
+import json
 import subprocess
 import sys
 import zipfile
@@ -9,10 +10,16 @@ import pytest
 from playwright.sync_api import expect
 
 from lamphouse.project.starter import demo_text
+from web.waiting import until_so
 
 pytestmark = pytest.mark.slow
-expect.set_options(timeout=60_000)
 WAIT_MS = 120_000
+NAMED = (
+    "(at => [at.ariaLabel, at.labels?.[0]?.textContent, at.textContent, at.id].filter(Boolean)"
+    ".slice(0, 3).map(words => words.trim().replace(/\\s+/g, ' '))"
+    ".some(words => words === NAME || words.startsWith(NAME + ': ')))"
+)
+"""Tells in the page whether what has the focus is called so."""
 MISTAKES = ("CIR020", "CUT040", "LIT011", "COL020")
 VIEWS = ("Table", "Panel", "Trace", "Circuit", "Blink", "Sheets", "Steps", "Parts", "Bench")
 
@@ -81,7 +88,7 @@ def test_from_an_empty_folder_to_a_pack_by_mouse(serve, browse, tmp_path):
     lead(page, page.get_by_role("link", name="instrument wall", exact=True))
     display = page.locator("#panel-figures tr", has_text="plotting display")
     expect(display).to_contain_text("%")
-    expect(page.locator("#panel[data-state=planning]")).to_have_count(0)
+    page.locator("#panel[data-state=planned][data-field]").wait_for()
     assert brightest(page, "#panel-seen") > 100  # it shines in the dark
 
     lead(page, page.get_by_role("link", name="Table", exact=True))
@@ -105,24 +112,22 @@ def keys(browse):
             self.press = self.page.keyboard.press
 
         def to(self, name, *, most=400):
-            """Go to what has a name, by Tab only."""
+            """Go to what has a name, by Tab only, once it is there."""
+            named = NAMED.replace("NAME", json.dumps(name))
+            until_so(self.page, f"[...document.querySelectorAll('*')].some({named})")
             for _ in range(most):
-                told = self.page.evaluate(
-                    "(at => [at.ariaLabel, at.labels?.[0]?.textContent, at.textContent, at.id]"
-                    ".filter(Boolean).map(w => w.trim().replace(/\\s+/g, ' ')))"
-                    "(document.activeElement)"
-                )
-                if any(one == name or one.startswith(f"{name}: ") for one in told[:3]):
+                if self.page.evaluate(f"({named})(document.activeElement)"):
                     return self.shown()
                 self.press("Tab")
             raise LookupError(name)
 
         def shown(self):
             """What has the focus is in view, and has a mark of it."""
-            assert self.page.evaluate(
+            until_so(
+                self.page,
                 "(at => { const box = at.getBoundingClientRect();"
                 "return box.bottom > 0 && box.top < innerHeight && at.matches(':focus-visible'); })"
-                "(document.activeElement)"
+                "(document.activeElement)",
             )
 
         def go(self, name):
@@ -155,12 +160,12 @@ def test_from_an_empty_folder_to_a_pack_by_keys_alone(serve, keys, tmp_path):
     by.go("Table")
 
     by.go("See it in Panel: A light box too shallow for its LEDs")
-    expect(page.locator("#panel[data-state=planning]")).to_have_count(0)
+    page.locator("#panel[data-state=planned][data-field]").wait_for()
+    page.locator("#panel-side .finding[data-code=LIT011]").wait_for()
     while page.evaluate("document.activeElement.id") != "panel-stage":
         by.press("Tab")
     for _ in range(40):
         by.press("PageDown")
-        page.wait_for_timeout(30)
         if "plotting box" in page.locator("#panel-item option:checked").inner_text():
             break
     page.locator("#panel-form").get_by_label("depth", exact=True).wait_for()

@@ -10,7 +10,7 @@ from lamphouse.circuit.phrases import amps, ohms, volts
 from lamphouse.light.box_glow import BoxGlow
 
 MOST_ROWS = 6
-"""Readings of one kind named one by one; the readings sheet has them all."""
+"""Readings, or looks, named one by one; the readings sheet, or the glow sheet, has them all."""
 
 
 def readings_at(gate: Gate, *, sub_assembly: str, made: MadeThings) -> tuple[str, ...]:
@@ -30,17 +30,18 @@ def whole_readings(made: MadeThings) -> tuple[str, ...]:
     return tuple(_readings(made.readings.whole if made.readings else ()))
 
 
-def looks_of(glows: Iterable[BoxGlow], *, sub_assembly: str, box: str = "") -> Iterator[str]:
-    """Say how each opening should look when lit."""
-    for glow in glows:
-        if glow.sub_assembly != sub_assembly or (box and glow.box != box):
-            continue
-        for opening in glow.openings:
-            mean = opening.mean_cd_m2
-            yield (
-                f"{opening.opening}: {float(f'{mean:.2g}'):g} cd/m2, evenness "
-                f"{100.0 * opening.evenness:.0f} %"
-            )
+def looks_of(glows: Iterable[BoxGlow], *, sub_assembly: str) -> Iterator[str]:
+    """Say how each opening should look when lit; of many the first few are named."""
+    openings = [
+        opening for glow in glows if glow.sub_assembly == sub_assembly for opening in glow.openings
+    ]
+    for opening in openings[:MOST_ROWS]:
+        mean = opening.mean_cd_m2
+        yield (
+            f"{opening.opening}: {float(f'{mean:.2g}'):g} cd/m2, evenness "
+            f"{100.0 * opening.evenness:.0f} %"
+        )
+    yield from _rest(len(openings), sheet="glow sheet")
 
 
 def _readings(expected: Sequence[Expected]) -> Iterator[str]:
@@ -50,8 +51,12 @@ def _readings(expected: Sequence[Expected]) -> Iterator[str]:
         if one.at_A is not None:
             where = f" at {amps(one.at_A)}"
         yield f"{one.name}{where}: {_band(one.band, one.kind)}"
-    if len(ranked) > MOST_ROWS:
-        yield f"{len(ranked) - MOST_ROWS} more on the readings sheet"
+    yield from _rest(len(ranked), sheet="readings sheet")
+
+
+def _rest(count: int, *, sheet: str) -> Iterator[str]:
+    if count > MOST_ROWS:
+        yield f"{count - MOST_ROWS} more on the {sheet}"
 
 
 def _band(band: Band | None, kind: ProbeKind) -> str:

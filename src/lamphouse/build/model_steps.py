@@ -6,7 +6,7 @@ from lamphouse.build.made_things import MadeThings
 from lamphouse.build.steps import StepKind
 from lamphouse.build.task_book import MODEL, OWN, Level, Owner, TaskBook
 from lamphouse.circuit.loom_runs import Loom
-from lamphouse.circuit.phrases import counted, ohms
+from lamphouse.circuit.phrases import counted
 from lamphouse.design.controller import Controller, ControllerKind
 from lamphouse.design.whole import Design
 
@@ -96,7 +96,7 @@ def loom_item(design: Design) -> str:
 
 def _loom(book: TaskBook, loom: Loom) -> None:
     item = ("loom",)
-    most = ohms(max(run.ohm for run in loom.runs))
+    most = f"{max(run.ohm for run in loom.runs):.2g} ohm"
     holes = {socket.hole for socket in loom.sockets}
     book.add(
         MODEL,

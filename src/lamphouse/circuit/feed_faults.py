@@ -49,6 +49,14 @@ def feed_faults(wired: WiredSubAssembly, *, supply: Supply) -> Iterator[Fault]:
                 Variation(name=f"{one.name} poor {ohms(ohm)}", ohm={one.name: ohm}),
                 figure=f"{one.name} poor",
             )
+    switches = [one.name for one in feed if one.role is Role.SWITCH]
+    if len(switches) > 1:
+        yield fault_of(
+            FaultKind.FEED_OPEN,
+            "all switches open, or their returns not joined on the bench",
+            "switch them on; on the bench, where there are none, join the returns in the plug",
+            Variation(name="all switches open", ohm=dict.fromkeys(switches, OPEN_OHM)),
+        )
     swap = {SUPPLY: GROUND, GROUND: SUPPLY}
     yield fault_of(
         FaultKind.POLARITY,

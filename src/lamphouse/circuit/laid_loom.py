@@ -102,7 +102,7 @@ def lay_loom(
     standing = tuple(member for member in members if member.stand)
     if not standing:
         return None
-    holes = tuple(_holes(standing, wishes=wishes))
+    holes = tuple(_holes(standing, wishes=wishes, room=room))
     hole_of = {name: hole for hole in holes for name in hole.sub_assemblies}
     places = {m.name: _place(m, hole=hole_of[m.name], wishes=wishes) for m in standing}
     layer = _Layer(
@@ -328,8 +328,14 @@ def _taken(left: dict[str, Member], *, names: Sequence[str]) -> list[Member]:
     return own
 
 
-def _holes(members: Sequence[Member], *, wishes: LoomWishes) -> Iterator[LaidHole]:
-    """Give the maker's holes, each pigtail in the first that names it, then one to each left."""
+def _holes(
+    members: Sequence[Member], *, wishes: LoomWishes, room: Room | None
+) -> Iterator[LaidHole]:
+    """Give the maker's holes, each pigtail in the first that names it, then one to each left.
+
+    A hole of the tool's own lies at the sub-assembly's datum, and where that is on the edge of the
+    floor so far in that all of it is on the floor.
+    """
     left = {member.name: member for member in members}
     for hole in wishes.holes:
         if own := _taken(left, names=hole.sub_assemblies):
@@ -343,7 +349,19 @@ def _holes(members: Sequence[Member], *, wishes: LoomWishes) -> Iterator[LaidHol
                 y_mm=member.stand.y_mm,
                 sub_assemblies=(member.name,),
             )
-            yield _laid_hole(hole, [member])
+            yield _on_floor(_laid_hole(hole, [member]), room=room)
+
+
+def _on_floor(hole: LaidHole, *, room: Room | None) -> LaidHole:
+    """Move a hole so far in that none of it runs over the floor's edge."""
+    if room is None:
+        return hole
+    half_mm = hole.diameter_mm / 2
+    return replace(
+        hole,
+        x_mm=min(max(hole.x_mm, half_mm), max(room.width_mm - half_mm, half_mm)),
+        y_mm=min(max(hole.y_mm, half_mm), max(room.depth_mm - half_mm, half_mm)),
+    )
 
 
 def _laid_hole(hole: FloorHole, own: Sequence[Member]) -> LaidHole:

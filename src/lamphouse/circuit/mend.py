@@ -27,6 +27,16 @@ def is_weak(string: StringDesign, *, least_share: float) -> bool:
     return string.current_A.low < least_share * string.wanted_A
 
 
+def rated_A(string: StringDesign) -> float:
+    """Give the current that every LED of a string bears."""
+    return min(led.led_type.max_current_A for led in string.leds)
+
+
+def is_overdriven(string: StringDesign) -> bool:
+    """Tell whether the worst case sends more through an LED than it bears."""
+    return string.current_A.high > rated_A(string) * (1.0 + 1e-9)
+
+
 def mends_of_weak(
     sub: SubAssembly, *, circuit: SubAssemblyCircuit, feed: Feed
 ) -> Mapping[str, WeakMend]:

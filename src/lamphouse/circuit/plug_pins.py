@@ -7,6 +7,7 @@ project's groups.
 
 from collections.abc import Sequence
 
+from lamphouse.circuit.phrases import listed
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.strand import SourceGroup
 from lamphouse.record import Record
@@ -36,6 +37,19 @@ def switched_groups(sub: SubAssembly, *, groups: Sequence[SourceGroup]) -> tuple
     """List the source groups of a sub-assembly that are switched, and so want a pin each."""
     lit = {led.group for led in sub.leds()}
     return tuple(group.name for group in groups if group.name in lit and group.is_switched)
+
+
+def returns_together(uses: Sequence[PinUse], *, common_positive: bool) -> str:
+    """Say which pins the bench joins so that all lights: none where there is but one return.
+
+    The switches of the groups are under the floor. On the bench nothing closes them, and what they
+    switch stays dark unless its return is joined to the others.
+    """
+    backs = [use for use in uses if use.means != COMMON]
+    if len(backs) < 2:
+        return ""
+    pole = "minus" if common_positive else "plus"
+    return f"pins {listed([str(use.pin) for use in backs])} together on {pole}"
 
 
 def uses_of(means: Sequence[str], *, common_positive: bool) -> tuple[PinUse, ...]:

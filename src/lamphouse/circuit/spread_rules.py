@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable, Mapping
 
 from lamphouse.circuit.branch import StringDesign, SubAssemblyCircuit
-from lamphouse.circuit.mend import is_weak
+from lamphouse.circuit.mend import is_overdriven, is_weak
 from lamphouse.circuit.phrases import percent, some, volts
 from lamphouse.circuit.spread import Neighbours, SubAssemblySpread, spread_of
 from lamphouse.circuit.strings import design_circuit
@@ -118,7 +118,7 @@ def little_headroom(
 
     What it checks
         At least 20 % of the supply's voltage stands over a string's resistor. Strings that do
-        not hold in the worst case are told of elsewhere.
+        not hold in the worst case, or send too much through an LED, are told of elsewhere.
 
     Why it matters
         The less is left for the resistor, the more the LEDs' own spread and the room's warmth
@@ -138,7 +138,9 @@ def little_headroom(
     """
     bands = {one.string: one for one in spread.strings}
     for string in circuit.strings:
-        if string.headroom >= EASY_HEADROOM or is_weak(string, least_share=habits.least_share):
+        if string.headroom >= EASY_HEADROOM or is_overdriven(string):
+            continue
+        if is_weak(string, least_share=habits.least_share):
             continue
         band = bands[string.name].current_A
         low, high = (end / string.wanted_A for end in (band.low, band.high))

@@ -7,7 +7,7 @@ import numpy as np
 from lamphouse.circuit.branch import StringDesign, SubAssemblyCircuit
 from lamphouse.circuit.corners import HIGH, MIDDLE, level_arrays, types_of
 from lamphouse.circuit.curve import fit
-from lamphouse.circuit.mend import is_weak, mends_of_weak
+from lamphouse.circuit.mend import is_overdriven, is_weak, mends_of_weak, rated_A
 from lamphouse.circuit.phrases import amps, counted, ohms, percent, volts, watts
 from lamphouse.circuit.resistors import dissipation_limit_W, is_sold, nearest_preferred_ohm
 from lamphouse.circuit.strings import bunches_of, design_bunches
@@ -105,11 +105,7 @@ def overdriven(circuit: SubAssemblyCircuit, *, sub: SubAssembly, feed: Feed) -> 
     Source
         [SHOCKLEY]; the rated current of the type's row in the catalogue.
     """  # noqa: E501 - one line of the example is one line of a project file
-    over = {
-        string.name
-        for string in circuit.strings
-        if string.current_A.high > _rated_A(string) * (1.0 + 1e-9)
-    }
+    over = {string.name for string in circuit.strings if is_overdriven(string)}
     if not over:
         return
     bunches = [
@@ -120,7 +116,7 @@ def overdriven(circuit: SubAssemblyCircuit, *, sub: SubAssembly, feed: Feed) -> 
     better = {string.name: string for strings in redone for string in strings}
     for string in circuit.strings:
         if string.name in over:
-            rated, mended = _rated_A(string), better.get(string.name, string)
+            rated, mended = rated_A(string), better.get(string.name, string)
             yield Told(
                 where=string.where,
                 message=f"{ohms(string.fitted_ohm)} lets up to "
@@ -287,10 +283,6 @@ def _leds_V(string: StringDesign, feed: Feed, level: int) -> float:
     """Forward voltage of a string at its wanted current, in V."""
     levels = level_arrays([types_of(string.leds)], habits=feed.habits)
     return float(levels.voltage(np.array([string.wanted_A]), level=level)[0])
-
-
-def _rated_A(string: StringDesign) -> float:
-    return min(led.led_type.max_current_A for led in string.leds)
 
 
 def _floored(string: StringDesign) -> str:

@@ -113,6 +113,7 @@ def new(folder: Path, demo: str | None, modules: int | None, *, as_json: bool) -
     from lamphouse.outputs import answer
     from lamphouse.project import starter
 
+    demo = demo and demo.strip().casefold().replace(" ", "-")
     if demo is not None and demo not in starter.DEMOS:
         message = f"no demo '{demo}'; there is: {', '.join(starter.DEMOS)}"
         raise click.UsageError(message)

@@ -401,7 +401,7 @@ def _listed(result: Mapping[str, Any]) -> Iterator[str]:
     for one in result["offcuts"]:
         yield (
             f"offcut of {one['sheet']}, sheet {one['number']}: "
-            f"{one['width_mm']:.0f} x {one['height_mm']:.0f} mm"
+            f"{int(one['width_mm'])} x {int(one['height_mm'])} mm"
         )
     for total in result["totals"]:
         yield f"to pay, roughly: {MONEY.format(total['cost'], total['currency'])}"

@@ -1,6 +1,6 @@
 """The rules of what stands in a light box: its baffles, its inner diffuser, its LEDs."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from math import dist
 
 from lamphouse.catalogue.drills import Drill
@@ -14,18 +14,25 @@ from lamphouse.findings import Finding, Severity, Told, rule, sets
 from lamphouse.shapes.soundness import flaw_of
 from lamphouse.shapes.spacing import Enclosure
 
+SHORTEST_MM = 0.5
+"""A piece of sheet shorter than this, or than it is thick, is not cut and set [PRACTICE]."""
+
+THINNEST_MM = 0.1
+"""Thinner sheet is foil, which does not stand on its edge [PRACTICE]."""
+
 
 @rule("CUT023", Severity.STOP, "A baffle does not stand in its light box")
 def baffle_outside(box: LightBox) -> Iterable[Told]:
-    """Look for baffles that have no length, leave the box or reach through its top.
+    """Look for baffles too short or too thin to set, that leave the box or reach through its top.
 
     What it checks
-        Each baffle has a length and a height and runs inside the box from end to end. One that
-        stands is no higher than the inner diffuser or the panel; one that hangs ends above the
-        inner diffuser or the back.
+        Each baffle has a length and a height and runs inside the box from end to end. It is at
+        least half a millimetre long, no shorter than its sheet is thick, and of sheet that stands
+        on its edge, 0.1 mm or more. One that stands is no higher than the inner diffuser or the
+        panel; one that hangs ends above the inner diffuser or the back.
 
     Why it matters
-        It cannot be glued in, or holds the box open.
+        It cannot be cut or glued in, or holds the box open.
 
     Example
         ::
@@ -53,10 +60,10 @@ def baffle_outside(box: LightBox) -> Iterable[Told]:
                             sheet: styrene 0.5 mm
 
     Mend
-        End the baffle on the wall, or make it lower, as the message says.
+        End the baffle on the wall, or make it lower, longer or thicker, as the message says.
 
     Source
-        Geometry.
+        Geometry; the least length and thickness are common practice, no source.
     """
     sound = sound_baffles(box)
     for baffle in box.baffles:
@@ -67,6 +74,8 @@ def baffle_outside(box: LightBox) -> Iterable[Told]:
                 f"long and {in_mm(baffle.height_mm)} high",
                 remedy="give it two different ends and a height above 0 mm",
             )
+        else:
+            yield from _unfit(baffle, box=box)
     enclosure = Enclosure(box.inside.corners)
     for baffle in sound:
         most, why = _room_for(baffle, box=box)
@@ -86,6 +95,30 @@ def baffle_outside(box: LightBox) -> Iterable[Told]:
                 remedy=f"make it at most {in_mm(most)} high",
                 mend=sets("height", in_mm(most)),
             )
+
+
+def _unfit(baffle: Baffle, *, box: LightBox) -> Iterator[Told]:
+    """Tell of a baffle too short or too thin to be cut and set."""
+    long, thick = dist(baffle.start_mm, baffle.end_mm), baffle.sheet.thickness_mm
+    least = max(SHORTEST_MM, thick)
+    if long < least - ROUNDING_MM:
+        yield Told(
+            where=baffle.where,
+            message=f"baffle '{baffle.name}' is {in_mm(long)} long, and no piece of "
+            f"'{baffle.sheet.name}' shorter than {in_mm(least)} can be cut and set",
+            remedy=f"draw it at least {in_mm(least)} long, or take it out",
+        )
+    if thick < THINNEST_MM - ROUNDING_MM:
+        stands = box.sheet.thickness_mm >= THINNEST_MM
+        yield Told(
+            where=baffle.where,
+            message=f"baffle '{baffle.name}' is cut from '{baffle.sheet.name}', {in_mm(thick)} "
+            f"thick, and nothing thinner than {in_mm(THINNEST_MM)} stands on its edge",
+            remedy=f"write sheet: {box.sheet.name}"
+            if stands
+            else f"cut it from sheet of {in_mm(THINNEST_MM)} or more",
+            mend=sets("sheet", box.sheet.name) if stands else (),
+        )
 
 
 def _room_for(baffle: Baffle, *, box: LightBox) -> tuple[float, str]:

@@ -10,6 +10,7 @@ from lamphouse.cutting.pillar_feet import sound_pillars
 from lamphouse.cutting.seats import (
     LEDGE_MM,
     baffle_foot,
+    led_span,
     sound_baffles,
     standing_baffles,
     wire_hole_mm,
@@ -65,10 +66,8 @@ def _flat_feet(box: LightBox, *, seat: Seat) -> list[Foot]:
     feet = []
     for led in box.leds:
         if led.seat is seat:
-            high = body_of(led).top_mm
-            span = (0.0, high) if seat is Seat.BACK else (box.depth_mm - high, box.depth_mm)
             foot = _led_foot(led, x_mm=led.x_mm, y_mm=led.y_mm)
-            feet.append(replace(foot, span_mm=span))
+            feet.append(replace(foot, span_mm=led_span(led, depth_mm=box.depth_mm)))
     return feet
 
 

@@ -6,6 +6,7 @@ from lamphouse.catalogue.led_types import LedType
 from lamphouse.cutting.piece import SeatMark
 from lamphouse.design.led_body import body_of, is_dome, package_corners, wedge_under
 from lamphouse.design.lightbox import Baffle, Led, LightBox, Seat
+from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.outline import Corners, Spot, circle, polygon, rectangle
 from lamphouse.shapes.soundness import SAME_MM
 from lamphouse.shapes.transform import move, turn
@@ -40,6 +41,25 @@ def foot_corners(led: Led, *, x_mm: float, y_mm: float) -> Corners | None:
         return None
     spots = (spot[:2] for spot in body_of(led).underside())
     return move(polygon(spots), x_mm=x_mm, y_mm=y_mm)
+
+
+def led_span(led: Led, *, depth_mm: float) -> tuple[float, float]:
+    """Give the lower and the upper edge of an LED, with what holds it, above the back. [mm].
+
+    Parameters
+    ----------
+    led
+        On the back, a wall or the panel.
+    depth_mm
+        Of its box.
+    """
+    body = body_of(led)
+    if led.seat is Seat.WALL:
+        _, low, _, high = bounds_mm(body.covers())
+        return led.height_mm + low, led.height_mm + high
+    if led.seat is Seat.PANEL:
+        return depth_mm - body.top_mm, depth_mm
+    return 0.0, body.top_mm
 
 
 def from_front(led: Led) -> Corners:

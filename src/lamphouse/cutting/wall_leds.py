@@ -6,13 +6,18 @@ from lamphouse.cutting.drill import ROUNDING_MM
 from lamphouse.cutting.mends import STEP_MM, in_mm, way_words
 from lamphouse.cutting.pillar_feet import sound_pillars
 from lamphouse.cutting.pillar_mends import LED_CLEAR_MM
-from lamphouse.cutting.seats import LEDGE_MM, baffle_foot, sound_baffles
-from lamphouse.design.led_body import body_of
+from lamphouse.cutting.seats import (
+    LEDGE_MM,
+    baffle_foot,
+    led_span,
+    sound_baffles,
+)
+from lamphouse.design.led_body import body_of, package_corners
 from lamphouse.design.lightbox import Baffle, Led, LightBox, Seat
 from lamphouse.findings import MendEdit, Told, sets
 from lamphouse.record import Record, replace
 from lamphouse.shapes.flatten import flatten
-from lamphouse.shapes.measure import anticlockwise, bounds_mm
+from lamphouse.shapes.measure import anticlockwise
 from lamphouse.shapes.outline import Corners, Spot, polygon
 from lamphouse.shapes.sides import nearest_side
 from lamphouse.shapes.soundness import SAME_MM
@@ -44,12 +49,6 @@ def body_on_wall(led: Led, *, ring: Sequence[Spot]) -> Corners:
     )
 
 
-def span_on_wall(led: Led) -> tuple[float, float]:
-    """Give the lower and the upper edge of an LED on a wall, with what holds it. [mm]."""
-    _, low, _, high = bounds_mm(body_of(led).covers())
-    return led.height_mm + low, led.height_mm + high
-
-
 class _Walls(Record):
     """What the LEDs on the walls of a box are held against."""
 
@@ -58,9 +57,19 @@ class _Walls(Record):
     inside: Enclosure
     baffles: tuple[Baffle, ...]
 
+    def body(self, led: Led) -> Corners:
+        """Give an LED on whatever face, seen from the panel."""
+        if led.seat is Seat.WALL:
+            return body_on_wall(led, ring=self.ring)
+        return package_corners(led, x_mm=led.x_mm, y_mm=led.y_mm)
+
+    def span(self, led: Led) -> tuple[float, float]:
+        """Give its lower and its upper edge above the back. [mm]."""
+        return led_span(led, depth_mm=self.box.depth_mm)
+
     def in_the_way(self, led: Led, *, gap_by_mm: float = ROUNDING_MM) -> Iterator[Baffle]:
         """List the baffles nearer to an LED than that at a height they share with it."""
-        body, (low, high) = body_on_wall(led, ring=self.ring), span_on_wall(led)
+        body, (low, high) = self.body(led), self.span(led)
         for baffle in self.baffles:
             bottom, top = baffle.span_mm(depth_mm=self.box.depth_mm)
             if low < top and high > bottom and gap_mm(body, other=baffle_foot(baffle)) < gap_by_mm:
@@ -68,16 +77,16 @@ class _Walls(Record):
 
     def is_free(self, led: Led) -> bool:
         """Tell whether an LED has room in the box beside everything else in it."""
-        body = body_on_wall(led, ring=self.ring)
-        others = [one for one in self.box.leds if one.seat is Seat.WALL and one.name != led.name]
-        taken = [
-            *(body_on_wall(one, ring=self.ring) for one in others),
-            *(pillar.outline.corners for pillar in sound_pillars(self.box)),
-        ]
+        body, (low, high), clear = self.body(led), self.span(led), LED_CLEAR_MM - SAME_MM
+        taken = [pillar.outline.corners for pillar in sound_pillars(self.box)]
+        for other in self.box.leds:
+            bottom, top = self.span(other)
+            if other.name != led.name and max(bottom - high, low - top) < clear:
+                taken.append(self.body(other))
         return (
             self.inside.margin_mm(body) >= -ROUNDING_MM
-            and all(gap_mm(body, other=one) >= LED_CLEAR_MM - SAME_MM for one in taken)
-            and not any(self.in_the_way(led, gap_by_mm=LED_CLEAR_MM - SAME_MM))
+            and all(gap_mm(body, other=one) >= clear for one in taken)
+            and not any(self.in_the_way(led, gap_by_mm=clear))
         )
 
 
@@ -92,11 +101,12 @@ def baffles_at_walls(box: LightBox) -> Iterator[Told]:
         inside=Enclosure(box.inside.corners),
         baffles=sound_baffles(box),
     )
-    for led in leds:
-        met = next(walls.in_the_way(led), None)
+    meets = [(led, next(walls.in_the_way(led), None)) for led in leds]
+    others_stand = any(met is None for _, met in meets)
+    for led, met in meets:
         if met is None:
             continue
-        remedy, mend = _mend(led, walls=walls)
+        remedy, mend = _mend(led, walls=walls, others_stand=others_stand)
         yield Told(
             where=led.where,
             message=f"LED '{led.name}' on a wall and baffle '{met.name}' of box '{box.name}' are "
@@ -106,7 +116,7 @@ def baffles_at_walls(box: LightBox) -> Iterator[Told]:
         )
 
 
-def _mend(led: Led, *, walls: _Walls) -> tuple[str, tuple[MendEdit, ...]]:
+def _mend(led: Led, *, walls: _Walls, others_stand: bool) -> tuple[str, tuple[MendEdit, ...]]:
     """Say where an LED fits: along its wall, else higher or lower on it."""
     for moved in _beside(led, walls=walls):
         if walls.is_free(moved):
@@ -115,7 +125,8 @@ def _mend(led: Led, *, walls: _Walls) -> tuple[str, tuple[MendEdit, ...]]:
     for moved in _over(led, walls=walls):
         if walls.is_free(moved):
             high = in_mm(moved.height_mm)
-            return f"write height: {high}", sets("height", high)
+            alone = ", for it alone if it stands in a row" if others_stand else ""
+            return f"write height: {high}{alone}", sets("height", high)
     return "seat it on another wall, or end the baffle elsewhere", ()
 
 
@@ -128,7 +139,7 @@ def _beside(led: Led, *, walls: _Walls) -> Iterator[Led]:
         spots = [x * way[0] + y * way[1] for x, y, _ in corners]
         return min(spots), max(spots)
 
-    first, last = along(body_on_wall(led, ring=walls.ring))
+    first, last = along(walls.body(led))
     shifts = []
     for baffle in walls.baffles:
         low, high = along(baffle_foot(baffle))
@@ -143,7 +154,7 @@ def _beside(led: Led, *, walls: _Walls) -> Iterator[Led]:
 
 def _over(led: Led, *, walls: _Walls) -> Iterator[Led]:
     """Give the LED over and under the edges of the baffles, within its wall, the nearest first."""
-    box, (low, high) = walls.box, span_on_wall(led)
+    box, (low, high) = walls.box, walls.span(led)
     most = box.inner_diffuser.height_mm - LEDGE_MM if box.inner_diffuser else box.depth_mm
     heights = []
     for baffle in walls.baffles:
@@ -151,6 +162,6 @@ def _over(led: Led, *, walls: _Walls) -> Iterator[Led]:
         heights += [top + LED_CLEAR_MM - low, bottom - LED_CLEAR_MM - high]
     for shift in sorted(heights, key=abs):
         moved = replace(led, height_mm=round(led.height_mm + shift, 2))
-        under, over = span_on_wall(moved)
+        under, over = walls.span(moved)
         if under >= 0.0 and over <= most:
             yield moved

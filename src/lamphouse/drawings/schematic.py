@@ -148,7 +148,8 @@ def _sheet(
     rails = {back: right + _RAIL_MM * number for number, back in enumerate(backs)}
     contacts = _contacts(wired, backs=backs)
     yield from _head(wired, contacts, room=right - _PROBE_ROOM_MM)
-    yield from _plug_words(circuit, pigtail, room=right - _PLUG_WORDS_MM)
+    switched = any(pin.means not in (COMMON, RETURN) for pin in wired.plug_pins)
+    yield from _plug_words(circuit, pigtail, room=right - _PLUG_WORDS_MM, switched=switched)
     above = -_HEAD_MM
     ends: dict[str, list[float]] = {back: [] for back in backs}
     starts = []
@@ -243,11 +244,12 @@ def _terminal_words(number: int, *, wired: WiredSubAssembly) -> str:
 
 
 def _plug_words(
-    circuit: SubAssemblyCircuit, pigtail: Pigtail | None, *, room: float
+    circuit: SubAssemblyCircuit, pigtail: Pigtail | None, *, room: float, switched: bool
 ) -> Iterator[Item]:
     """Say what a meter in the plug reads, and what the lead is."""
     total = circuit.total_A
-    reads = f"A meter in the common wire reads {amps(total.nominal)}, within {amps_band(total)}."
+    says = "Common wire, every switch closed:" if switched else "A meter in the common wire reads"
+    reads = f"{says} {amps(total.nominal)}, within {amps_band(total)}."
     yield lettered(reads, _PLUG_WORDS_MM, -7.0, _NAME_MM, bold=True)
     if pigtail is not None:
         lead = f"{pigtail.plug.name} plug, {pigtail.wire.name}, {size_text(pigtail.length_mm)} mm"

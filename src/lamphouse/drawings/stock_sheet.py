@@ -19,7 +19,7 @@ from lamphouse.drawings.seat import seat
 from lamphouse.record import replace
 from lamphouse.shapes.clearing import free_parts
 from lamphouse.shapes.measure import area_mm2, bounds_mm
-from lamphouse.shapes.outline import circle
+from lamphouse.shapes.outline import Corners, Spot, circle
 from lamphouse.shapes.spacing import inner_spot
 
 SCALES = (1.0, 0.5, 0.2, 0.1, 0.05)
@@ -39,6 +39,8 @@ _LABEL_ERROR_MM = 0.05
 _CLEAR_MM = 3.5
 """Across a round space on the page that the number of a piece leaves free for each hole."""
 _MOST_HOLES = 60
+_LEAST_MM2 = 5.0
+"""On the page, of a place that takes a number."""
 
 
 def draw_sheet(sheet: LaidSheet, *, kerf_mm: float = 0.0) -> Drawing:
@@ -140,24 +142,60 @@ def _laid(item: Item, one: Laid) -> Item:
 
 def _label(one: Laid, scale: float) -> Iterator[Item]:
     """Write number and name into a plain piece, or the number alone where there is material."""
-    outline = one.placed(one.piece.outline.corners)
-    left, bottom, right, top = (side * scale for side in bounds_mm(outline))
-    wide, high = right - left, top - bottom
-    plain = area_mm2(outline) * scale**2 > 0.95 * wide * high and not one.piece.cutouts
+    left, bottom, right, top = (
+        side * scale for side in bounds_mm(one.placed(one.piece.outline.corners))
+    )
     words = f"{one.order}  {one.name}"
     middle = ((left + right) / 2, (bottom + top) / 2)
-    named = list(_fitting(words, (wide, high), middle)) if plain and not one.piece.holes else []
-    if named:
+    size = (right - left, top - bottom)
+    plain = _is_plain(one) and not one.piece.holes
+    if named := list(_fitting(words, size, middle)) if plain else []:
         yield from named
         return
-    plates = [(one.placed(cutout.corners), ()) for cutout in one.piece.cutouts]
-    plates += [
-        (one.placed(circle(_CLEAR_MM / scale, x_mm=hole.x_mm, y_mm=hole.y_mm)), ())
+    x, y = number_spot(one, scale=scale)
+    yield _centred(str(one.order), (x * scale, y * scale), 0.0)
+
+
+def _is_plain(one: Laid) -> bool:
+    """Tell whether a piece lies as about an upright rectangle, with nothing cut out of it."""
+    outline = one.placed(one.piece.outline.corners)
+    left, bottom, right, top = bounds_mm(outline)
+    return not one.piece.cutouts and area_mm2(outline) > 0.95 * (right - left) * (top - bottom)
+
+
+def number_spot(one: Laid, *, scale: float) -> tuple[float, float]:
+    """Give where on its sheet a piece has room for its number, clear of holes. [mm].
+
+    Parameters
+    ----------
+    one
+        The piece where it lies.
+    scale
+        How large it is shown, over its true size.
+    """
+    outline = one.placed(one.piece.outline.corners)
+    left, bottom, right, top = bounds_mm(outline)
+    middle = ((left + right) / 2, (bottom + top) / 2)
+    holes = [
+        one.placed(circle(_CLEAR_MM / scale, x_mm=hole.x_mm, y_mm=hole.y_mm))
         for hole in one.piece.holes[:_MOST_HOLES]
     ]
-    parts = free_parts(outline, under=plates, error_mm=_LABEL_ERROR_MM)
-    x, y = inner_spot(max(parts, key=area_mm2) if parts else outline)
-    yield _centred(str(one.order), (x * scale, y * scale), 0.0)
+    if _is_plain(one) and not any(_holds(ring, middle) for ring in holes):
+        return middle
+    cut = [one.placed(cutout.corners) for cutout in one.piece.cutouts]
+    for plates in (cut + holes, cut):  # on a small block the number stands over its hole
+        under = [(ring, ()) for ring in plates]
+        parts = free_parts(outline, under=under, error_mm=_LABEL_ERROR_MM) or ()
+        wide = [part for part in parts if area_mm2(part) * scale**2 > _LEAST_MM2]
+        if wide:
+            return inner_spot(max(wide, key=area_mm2))
+    return inner_spot(outline)
+
+
+def _holds(ring: Corners, spot: Spot) -> bool:
+    """Tell whether a spot lies in the box round a ring."""
+    left, bottom, right, top = bounds_mm(ring)
+    return left < spot[0] < right and bottom < spot[1] < top
 
 
 def _fitting(words: str, size: tuple[float, float], middle: tuple[float, float]) -> Iterator[Text]:
@@ -203,6 +241,16 @@ def _grain(sheet: LaidSheet, scale: float) -> Iterator[Item]:
     yield arrowhead(Pen.SIZE, tip=ends[1], towards_deg=0.0, length_mm=1.6)
 
 
+def _named(name: str, *, room_mm: float) -> str:
+    """Give a piece's name, its middle left out where it is too long: its end tells it apart."""
+    first, *others = name.split(" / ")
+    last = others[-1] if others else first
+    for words in (name, f"{first} / … / {last}", f"… / {last}"):
+        if width_mm(words, height_mm=_WORDS_MM) <= room_mm:
+            return words
+    return shortened(last, height_mm=_WORDS_MM, room_mm=room_mm)
+
+
 def _lines(sheet: LaidSheet, *, room_mm: float, note: str) -> Iterator[Item]:
     """Write below the sheet what it is, the pieces in their order, and the rests."""
     source = f"entry {sheet.stock} of the stock list" if sheet.stock else "to buy"
@@ -217,11 +265,12 @@ def _lines(sheet: LaidSheet, *, room_mm: float, note: str) -> Iterator[Item]:
     for index, one in enumerate(sheet.laid):
         after = one.name.removeprefix(one.piece.name) + (", locked" if one.locked else "")
         left = column - 3.0 - width_mm(after, height_mm=_WORDS_MM)
-        name = shortened(f"{one.order}  {one.piece.name}", height_mm=_WORDS_MM, room_mm=left)
+        order = f"{one.order}  "
+        name = _named(one.piece.name, room_mm=left - width_mm(order, height_mm=_WORDS_MM))
         yield Text(
             x_mm=index // rows * column,
             y_mm=y - _STEP_MM * (index % rows + 1),
-            words=name + after,
+            words=order + name + after,
             height_mm=_WORDS_MM,
         )
     y -= _STEP_MM * (rows + 1.5)

@@ -151,7 +151,7 @@ def _heads(columns: Sequence[_Column], *, top: float) -> Iterator[Item]:
         day, hour = column.session.day, timedelta(hours=column.session.starts_h)
         clock = f"{hour.seconds // 3600:02d}:{hour.seconds // 60 % 60:02d}"
         for words, beside, bold in (
-            (f"{day:%d.%m.} {clock}", -_LINE_MM, True),
+            (f"{day.day} {day:%b} {clock}", -_LINE_MM, True),
             (column.session.theme, _LINE_MM, False),
         ):
             yield Text(

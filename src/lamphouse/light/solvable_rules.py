@@ -1,6 +1,7 @@
 """The rules of light boxes whose glow cannot be computed: shiny, impossible, or without light."""
 
 from collections.abc import Iterable, Sequence
+from math import dist
 
 from lamphouse.catalogue.finishes import Finish
 from lamphouse.colour.film_spectra import scatters
@@ -11,7 +12,13 @@ from lamphouse.light.box_suite import THIN_MM
 from lamphouse.light.clearance import LEAST_MM, Near, gap_from_mm, too_near
 from lamphouse.light.glow_words import counted, in_mm, in_percent, in_share, together
 from lamphouse.light.seated_leds import source_of
-from lamphouse.light.sound_box import LEAST_BEAM_DEG, LEAST_CLEARANCE_MM, Fault, Kind
+from lamphouse.light.sound_box import (
+    LEAST_BAFFLE_MM,
+    LEAST_BEAM_DEG,
+    LEAST_CLEARANCE_MM,
+    Fault,
+    Kind,
+)
 from lamphouse.light.uprights import distance_mm
 from lamphouse.shapes.spacing import overlap_mm2
 
@@ -163,7 +170,7 @@ def _over_pillar(name: str, *, drawn: Drawn) -> str:
 
 def _baffle_words(number: int, *, drawn: Drawn) -> tuple[str, str]:
     """Say what is wrong with a baffle, by the number the solver knows it by."""
-    owner, _ = baffles_of(drawn.box, paint=_unpainted)[number - 1]
+    owner, screen = baffles_of(drawn.box, paint=_unpainted)[number - 1]
     baffle, deep = drawn.box.baffles[owner], drawn.box.depth_mm
     name = f"baffle '{baffle.name}'"
     if baffle.start_mm == baffle.end_mm:
@@ -173,7 +180,16 @@ def _baffle_words(number: int, *, drawn: Drawn) -> tuple[str, str]:
             f"{name} is {in_mm(baffle.height_mm)} high, and the box {in_mm(deep)} deep",
             f"make it {in_mm(deep)} high or lower",
         )
-    return f"{name} does not stand inside it", "end the baffle on the wall"
+    long = dist(screen.start_mm, screen.end_mm)
+    if long < LEAST_BAFFLE_MM:
+        return (
+            f"{name} is {in_mm(long)} long, and {in_mm(LEAST_BAFFLE_MM)} is the least",
+            "draw it longer, or take it out",
+        )
+    return (
+        f"{name} does not stand clear inside it",
+        "end the baffle on the wall, and keep it off the walls beside it",
+    )
 
 
 def _in_words(fault: Fault, *, drawn: Drawn) -> tuple[str, str]:

@@ -27,6 +27,8 @@ MOST_REFLECTANCE = 0.99
 """Above it a closed box hardly loses light, and the figure hangs on the last digit of the paint."""
 LEAST_CLEARANCE_MM = 0.05
 """A lamp nearer to a face than this is no longer a point to it."""
+LEAST_BAFFLE_MM = 0.1
+"""Least length and height of a baffle."""
 MOST_POWER = 400.0
 LEAST_BEAM_DEG = 2.0 * degrees(acos(0.5 ** (1.0 / MOST_POWER)))
 """A beam of cos^400 is 6.7 degrees wide at half of its peak."""
@@ -341,12 +343,14 @@ def _inner_faults(box: Box) -> Iterator[Fault]:
         name = f"baffle {number}"
         ends = np.array([baffle.start_mm, baffle.end_mm])
         length = float(np.hypot(*(ends[1] - ends[0])))
-        yield from _range(Kind.BAFFLE, name, given=length, least=0.1, most=MOST_WIDTH_MM)
+        yield from _range(
+            Kind.BAFFLE, name, given=length, least=LEAST_BAFFLE_MM, most=MOST_WIDTH_MM
+        )
         yield from _range(
             Kind.BAFFLE,
             name,
             given=baffle.high_mm - baffle.low_mm,
-            least=0.1,
+            least=LEAST_BAFFLE_MM,
             most=box.depth_mm + 1e-9,
         )
         yield from _range(Kind.BAFFLE, name, given=baffle.low_mm, least=0.0, most=box.depth_mm)

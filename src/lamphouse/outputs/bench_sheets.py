@@ -18,6 +18,7 @@ from lamphouse.drawings.paper import upright
 from lamphouse.drawings.sketch import sketch
 from lamphouse.outputs.front_sheets import counted, milliamps, standing_stops
 from lamphouse.outputs.lists import INCH_MM
+from lamphouse.outputs.reading_sheets import returns_of
 from lamphouse.outputs.svg import render
 from lamphouse.plan.result import Plan
 from lamphouse.units import Quantity
@@ -55,6 +56,7 @@ def bench(plan: Plan, sub: SubAssembly, *, circuit: SubAssemblyCircuit | None) -
             circuit,
             supply_V=at_terminals(plan.design.supply, subs=(sub,)).voltage_V,
             common=plan.design.habits.common,
+            together=returns_of(plan, sub),
         )
         if circuit
         else None,
@@ -112,12 +114,15 @@ def _picture(panel: Panel, sub: SubAssembly, *, paper: str) -> dict[str, Any]:
     }
 
 
-def _gate(circuit: SubAssemblyCircuit, *, supply_V: float, common: Common) -> dict[str, str]:
+def _gate(
+    circuit: SubAssemblyCircuit, *, supply_V: float, common: Common, together: str
+) -> dict[str, str]:
     nominal, band = milliamps(circuit.total_A)
     voltage = units.show(supply_V, Quantity.VOLTAGE)
     lead = "plus" if common is Common.POSITIVE else "minus"
     return {
-        "how": f"Put a meter into the {lead} lead of the pigtail and feed {voltage}. It reads",
+        "how": f"Put a meter into the {lead} lead of the pigtail and feed {voltage}"
+        f"{f', {together}' if together else ''}. It reads",
         "nominal": nominal,
         "range": f"{band} at the extremes",
         "outside": "Less: a string is open, or an LED is the wrong way round. More: a short, or a "

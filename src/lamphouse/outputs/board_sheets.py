@@ -143,4 +143,7 @@ def _part(part: PlacedPart) -> dict[str, Any]:
 
 
 def _wire(wire: WirePad | BoardWire, where: str) -> Sequence[str]:
-    return [str(wire.number), f"{wire.colour} {WORDS[wire.colour]}", wire.flag, where]
+    """Give a row of the table of wires; a plus or minus is not parted from its name."""
+    name, space, sign = wire.flag.rpartition(" ")
+    flag = f"{name}\u00a0{sign}" if space and not sign.isalnum() else wire.flag
+    return [str(wire.number), f"{wire.colour} {WORDS[wire.colour]}", flag, where]

@@ -17,7 +17,7 @@ from lamphouse.outputs.front_sheets import counted, milliamps
 from lamphouse.outputs.glow_lines import colour_words, lines_of
 from lamphouse.outputs.glow_picture import PanelPicture
 from lamphouse.outputs.glow_views import panel_views
-from lamphouse.outputs.reading_sheets import shown
+from lamphouse.outputs.reading_sheets import returns_of, shown
 from lamphouse.outputs.svg import render
 from lamphouse.plan.result import Plan
 from lamphouse.units import Quantity
@@ -51,7 +51,7 @@ def gate_card(
         "pins": list(_pins(plan, sub)),
         "pictures": pictures,
         "across": {1: 1, 2: 2, 3: 3, 4: 2}.get(len(pictures), 1),
-        "looks": list(_looks(plan, sub))[:MOST_LOOKS],
+        "looks": list(_looks(plan, sub)),
         "gates": list(_gates(plan, sub, circuit=circuit)),
     }
 
@@ -133,11 +133,14 @@ def _drawn(panel: Panel, sub: SubAssembly, *, room_mm: tuple[float, float]) -> d
 
 
 def _looks(plan: Plan, sub: SubAssembly) -> Iterator[tuple[str, str]]:
-    """Say how bright and of which colour each opening is when lit."""
+    """Say how bright and of which colour each opening is when lit, and how many more there are."""
     glows = [glow for glow in plan.glows if glow.sub_assembly == sub.name]
-    for line in lines_of(glows, findings=plan.findings):
+    lines = lines_of(glows, findings=plan.findings)
+    for line in lines[:MOST_LOOKS]:
         bright = f"{float(f'{line.mean_cd_m2.nominal:.2g}'):g} cd/m²"
         yield line.opening, ", ".join(part for part in (bright, colour_words(line.colour)) if part)
+    if len(lines) > MOST_LOOKS:
+        yield f"{len(lines) - MOST_LOOKS} more", "see the glow sheet"
 
 
 def _gates(
@@ -150,7 +153,8 @@ def _gates(
     takes = " ".join(milliamps(circuit.total_A)[:1])
     yield "Each LED, loose", f"{lit} light on the tester, red probe on the anode"
     yield "Board alone, no power", "open between the rails; every resistor as its bands say"
-    yield "Joined, still open", f"{_current(bench, Gate.OPEN) or takes}; all {lit} lit"
+    lights = "; ".join(part for part in (returns_of(plan, sub), f"all {lit} lit") if part)
+    yield "Joined, still open", f"{_current(bench, Gate.OPEN) or takes}; {lights}"
     if any(glow.sub_assembly == sub.name for glow in plan.glows):
         yield "In the dark", "no light but through the openings; looks as pictured"
     if sub.strands:

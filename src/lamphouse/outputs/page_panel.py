@@ -13,6 +13,7 @@ import numpy as np
 from lamphouse.colour.artwork_look import eye
 from lamphouse.colour.display import SRGB, linear_of
 from lamphouse.colour.observer import room_light, under
+from lamphouse.colour.spectrum import Array
 from lamphouse.design.led_body import body_of
 from lamphouse.design.lightbox import Led, LightBox
 from lamphouse.design.panel import Outline, Panel
@@ -27,7 +28,7 @@ from lamphouse.outputs.artwork_pictures import sheet as artwork_sheet
 from lamphouse.outputs.artwork_tile import tile_of
 from lamphouse.outputs.glow_picture import FACE_REFLECTANCE
 from lamphouse.outputs.glow_views import maps_of, panel_views, section_of
-from lamphouse.outputs.panel_colours import panel_colours
+from lamphouse.outputs.panel_colours import panel_colours, thrown_by
 from lamphouse.outputs.svg import path_data, render
 from lamphouse.plan.artworked import ArtworkStudy, studies
 from lamphouse.plan.pictured import Pictured, pictured
@@ -233,6 +234,7 @@ def panel_glow(plan: Plan, *, sub_assembly: str, panel: str) -> dict[str, Any]:
                 "colour": opening.colour.name if opening.colour else "",
                 "dark_rgb": opening_rgb(opening, room=None),
                 "room_rgb": opening_rgb(opening, room=room),
+                "thrown_rgb": thrown_rgb(opening, room=room),
             }
             for glow in _glows(plan, sub_assembly=sub_assembly, panel=panel)
             for opening in glow.openings
@@ -249,6 +251,19 @@ def opening_rgb(opening: OpeningGlow, *, room: Room | None) -> list[float]:
     if opening.colour is not None:
         x, y = opening.colour.xy
         xyz = np.array([x / y, 1.0, (1.0 - x - y) / y])
+    return _linear(xyz, room=room)
+
+
+def thrown_rgb(opening: OpeningGlow, *, room: Room | None) -> list[float]:
+    """Give linear red, green, blue of what an opening throws back of the room's light. [cd/m2].
+
+    It is the colour of its unlit face: an amber screen in daylight is washed out amber, not grey.
+    """
+    return _linear(thrown_by(opening, room=room), room=room)
+
+
+def _linear(xyz: Array, *, room: Room | None) -> list[float]:
+    """Show X, Y, Z to an eye adapted to the room's light, or to daylight in the dark."""
     colour, lx = ("daylight", 0.0) if room is None else (room.light_colour, room.room_light_lx)
     white = under(room_light(colour).values, np.ones(81)) * max(lx / pi, 1e-6)
     linear = linear_of(xyz @ eye(white, full_cd_m2=1.0).T, screen=SRGB)

@@ -7,12 +7,15 @@ from lamphouse.cutting.piece import Piece
 from lamphouse.cutting.sheet_layout import Laid, LaidSheet, SheetLayout
 from lamphouse.design.whole import SheetInHand
 from lamphouse.drawings.drawing import Drawing, Path, Pen
-from lamphouse.drawings.stock_sheet import draw_sheet
+from lamphouse.drawings.stock_sheet import draw_sheet, number_spot
 from lamphouse.outputs.svg import path_data, render
 from lamphouse.plan.result import Plan
 from lamphouse.record import Record
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.transform import turn
+
+_SHOWN_SCALE = 0.5
+"""About how large a sheet is shown on the page, over its true size."""
 
 
 class ShownPiece(Record):
@@ -33,6 +36,8 @@ class ShownPiece(Record):
     locked: bool
     d: str
     """Its outline and cut-outs as the ``d`` of an SVG path on the sheet's drawing."""
+    number_at_mm: tuple[float, float]
+    """Where its number is read best, on the sheet."""
 
     @property
     def can_be_locked(self) -> bool:
@@ -143,4 +148,5 @@ def _piece(one: Laid, drawing: Drawing) -> ShownPiece:
             )
             for ring in rings
         ),
+        number_at_mm=number_spot(one, scale=_SHOWN_SCALE),
     )

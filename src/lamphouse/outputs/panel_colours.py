@@ -45,6 +45,8 @@ _SOME_ROOM = Room(
 )
 """Stands in where a project names no room: only its light's colour and amount are used."""
 _LEAST_CD_M2 = 1e-6
+_WHITE = np.array([0.95, 1.0, 1.09])
+"""X, Y, Z of light whose colour is not known, at a luminance of 1."""
 
 
 class PanelLight(Record, eq=False):
@@ -320,17 +322,21 @@ def _colours(
     luminance = luminance * (glow.mean_cd_m2 / mean if mean > 0.0 else 1.0)
     if study is not None:
         return _printed(study, window, luminance=luminance)
+    own = _WHITE
+    if glow.colour is not None:
+        x, y = glow.colour.xy
+        own = np.array([x / y, 1.0, (1.0 - x - y) / y])
+    thrown = thrown_by(glow, room=room)
+    return luminance[..., None] * own, np.broadcast_to(thrown, (*luminance.shape, 3))
+
+
+def thrown_by(glow: OpeningGlow, *, room: Room | None) -> Array:
+    """Give X, Y, Z of what an opening throws back of the room's light, Y in cd/m2. (3,)."""
     if glow.colour is None:
-        white = np.array([0.95, 1.0, 1.09])
-        thrown = np.broadcast_to(white * glow.room_cd_m2, (*luminance.shape, 3))
-        return luminance[..., None] * white, thrown
-    x, y = glow.colour.xy
-    own = np.array([x / y, 1.0, (1.0 - x - y) / y])
-    face = np.zeros(3)
-    if glow.colour.unlit_lab is not None and room is not None:
-        paper = _in_room(room)
-        face = from_lab(np.array(glow.colour.unlit_lab), white=paper)
-    return luminance[..., None] * own, np.broadcast_to(face, (*luminance.shape, 3))
+        return _WHITE * glow.room_cd_m2
+    if glow.colour.unlit_lab is None or room is None:
+        return np.zeros(3)
+    return from_lab(np.array(glow.colour.unlit_lab), white=_in_room(room))
 
 
 def _printed(study: ArtworkStudy, window: Window, *, luminance: Array) -> tuple[Array, Array]:

@@ -88,7 +88,8 @@ def _part(bought: BuyLine, *, priced: bool) -> dict[str, str]:
 def _packs(bought: BuyLine) -> str:
     if not bought.packs or bought.pack is None or (bought.pack == 1.0 and bought.packs < 2):
         return ""
-    return f"\n{bought.packs} × {bought.pack:g}"  # noqa: RUF001 - a times sign
+    unit = _UNITS.get(bought.line.unit, bought.line.unit)
+    return f"\n{bought.packs} × {bought.pack:g} {unit}".rstrip()  # noqa: RUF001 - a times sign
 
 
 def _amount(value: float, unit: str) -> str:
@@ -103,7 +104,7 @@ def _amount(value: float, unit: str) -> str:
 def _offcuts(layout: SheetLayout) -> Iterator[tuple[str, str]]:
     """Say what stays whole of each sheet, for the stock list."""
     for sheet in layout.sheets:
-        sizes = [f"{one.width_mm:.0f} × {one.height_mm:.0f}" for one in sheet.offcuts]  # noqa: RUF001
+        sizes = [f"{int(one.width_mm)} × {int(one.height_mm)}" for one in sheet.offcuts]  # noqa: RUF001
         if sizes:
             yield sheet.name, ", ".join(sizes) + " mm"
 

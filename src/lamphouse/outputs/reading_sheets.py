@@ -8,7 +8,9 @@ from lamphouse.circuit.expected import BenchReadings, Expected, Gate, Reversed
 from lamphouse.circuit.feed_rules import LED_REVERSE_V
 from lamphouse.circuit.meter import ProbeKind
 from lamphouse.circuit.phrases import amps, counted, volts
+from lamphouse.circuit.plug_pins import pins_of, returns_together
 from lamphouse.design.place import SubAssembly
+from lamphouse.design.supply import Common
 from lamphouse.plan.result import Plan
 
 _HEADINGS = {
@@ -47,13 +49,20 @@ def readings(plan: Plan, sub: SubAssembly) -> dict[str, Any] | None:
         "gates": [
             {
                 "name": heading,
-                "how": _how(gate, bench),
+                "how": _how(gate, bench, together=returns_of(plan, sub)),
                 "rows": list(_rows(gate, bench.at(gate), sub=sub)),
             }
             for gate, heading in _HEADINGS.items()
         ],
         "reversed": _reversed(bench.reversed),
     }
+
+
+def returns_of(plan: Plan, sub: SubAssembly) -> str:
+    """Say which pins of a plug are joined on the bench, where its switches are not."""
+    positive = plan.design.habits.common is Common.POSITIVE
+    uses = pins_of(sub, groups=plan.design.groups, common_positive=positive)
+    return returns_together(uses, common_positive=positive)
 
 
 def whole(plan: Plan) -> list[tuple[str, ...]]:
@@ -79,7 +88,9 @@ def shown(one: Expected) -> tuple[str, str, str]:
     return top, f"{nominal} {unit}", f"{low} to {high}"
 
 
-def _how(gate: Gate, bench: BenchReadings) -> str:
+def _how(gate: Gate, bench: BenchReadings, *, together: str) -> str:
+    if gate is Gate.OPEN and together:
+        return _HOW[gate].replace("the plug.", f"the plug, {together}.", 1)
     if gate is Gate.CLOSED:
         (before,) = bench.at(gate)
         error = f"{1e3 * before.error:.1g} mA"

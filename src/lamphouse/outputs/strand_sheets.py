@@ -155,7 +155,8 @@ def _bundle(bundle: Bundle, *, plan: Plan) -> dict[str, Any]:
         "name": bundle.group.name,
         "picture": _picture(bundle_view(bundle)),
         "facts": facts,
-        "words": f"Seen from the LED. Cut the bundle {TRIM_MM:g} mm long, glue, trim, polish flat. "
+        "words": f"Seen from the LED. Let the ends stand out by {TRIM_MM:g} mm, glue, cut them off "
+        "square, polish flat. "
         "Black the LED's sides: what leaves there glows through thin panels.",
     }
 

@@ -33,6 +33,7 @@ def supply(plan: Plan) -> dict[str, Any] | None:
     return {
         "facts": list(_facts(plan)),
         "plugs": [(circuit.sub_assembly, *milliamps(circuit.total_A)) for circuit in plan.circuits],
+        "own": list(_own(plan)),
         "total": milliamps(plan.load.total_A),
         "whole": reading_sheets.whole(plan),
         "run": list(_run(plan)),
@@ -49,6 +50,18 @@ def supply(plan: Plan) -> dict[str, Any] | None:
             for heat in plan.heats
         ],
     }
+
+
+def _own(plan: Plan) -> Iterator[tuple[str, str, str]]:
+    """Give what controllers draw themselves, so that the table adds up; nothing without any."""
+    if plan.load is None or not plan.load.own_A:
+        return
+    plugs = [circuit.total_A for circuit in plan.circuits]
+    low, nominal, high = (
+        getattr(plan.load.total_A, end) - sum(getattr(one, end) for one in plugs)
+        for end in ("low", "nominal", "high")
+    )
+    yield "controllers, themselves", *milliamps(Band(low=low, nominal=nominal, high=high))
 
 
 def _span(band: Band, *, places: int) -> str:

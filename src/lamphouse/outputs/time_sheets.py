@@ -87,7 +87,7 @@ def _groups(plan: Plan, line: TimeLine) -> Iterator[tuple[str, ...]]:
             period,
             f"{100.0 * light:.0f} %",
             f"{flash.most_in_a_second:g}" if flash else "",
-            f"{1e3 * flash.seen_sr:.2g}" if flash else "",
+            f"{float(f'{1e3 * flash.seen_sr:.2g}'):g}" if flash else "",
         )
 
 

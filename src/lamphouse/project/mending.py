@@ -1,6 +1,6 @@
 """A finding's mend made in the maker's file, where the mend is a value."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from shlex import split
 
 from lamphouse.findings import Finding, MendEdit
@@ -23,11 +23,30 @@ def path_of(tree: Tree, item: str) -> Path | None:
     return next((path for name, path in _items(tree.root, ()) if name == item), None)
 
 
-def can_mend(tree: Tree, *, finding: Finding) -> bool:
-    """Tell whether a finding's mend is a value whose item the file has."""
-    return bool(finding.mend) and all(
-        path_of(tree, edit.item or finding.where.item) is not None for edit in finding.mend
-    )
+def can_mend(tree: Tree, *, finding: Finding, found: Iterable[Finding]) -> bool:
+    """Tell whether a finding's mend is a value whose item the file has.
+
+    A row has one value for all its members, so a mend of one of them is the row's only when all
+    of them ask for it.
+
+    Parameters
+    ----------
+    tree
+        The file.
+    finding
+        One of ``found``.
+    found
+        All findings.
+    """
+    paths = [path_of(tree, edit.item or finding.where.item) for edit in finding.mend]
+    own = path_of(tree, finding.where.item)
+    if not paths or None in paths:
+        return False
+    mates = set(_members(item_and_key(own)[0], tree.find(own))) if own in paths and own else set()
+    if finding.where.item not in mates:
+        return True
+    wish = (finding.code, finding.mend)
+    return mates <= {one.where.item for one in found if one.stands and (one.code, one.mend) == wish}
 
 
 def mended(text: str, *, finding: Finding) -> str:
@@ -91,7 +110,7 @@ def _items(node: Node, path: Path) -> Iterator[tuple[str, Path]]:
         yield from _items(entry.value, here)
 
 
-def _members(name: str, node: Node) -> Iterator[str]:
+def _members(name: str, node: Node | None) -> Iterator[str]:
     if not isinstance(node, Keyed):
         return
     before, _, last = name.rpartition(" / ")

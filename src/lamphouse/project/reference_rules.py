@@ -8,10 +8,22 @@ from lamphouse.design.lightbox import LightBox
 from lamphouse.findings import Severity, Told, Where, rule
 from lamphouse.units import Quantity, show
 
+_MOST_NAMED = 7
+"""Of more rows that may be meant the first are named."""
+
 
 def _did_you_mean(name: str, names: Sequence[str], otherwise: str) -> str:
     meant = nearest(name, names)
     return f"write {meant}" if meant else otherwise
+
+
+def _one_of(name: str, names: Sequence[str], *, kind: str) -> str:
+    """Name the rows that begin with a name of which the rest is missing, such as its size."""
+    begun = [one for one in names if one.casefold().startswith(f"{name.casefold()} ")]
+    if len(begun) < 2:
+        return ""
+    more = f" and {len(begun) - _MOST_NAMED} more (lamphouse stock {kind})"
+    return f"write one of {', '.join(begun[:_MOST_NAMED])}" + more * (len(begun) > _MOST_NAMED)
 
 
 @rule("PRJ040", Severity.STOP, "A part the catalogue does not have", can_be_accepted=False)
@@ -46,7 +58,10 @@ def not_on_shelf(
         where=where,
         message=f"{key}: '{name[:60]}' is not in the catalogue of {len(names)} "
         f"{kind.replace('_', ' ')}",
-        remedy=_did_you_mean(name, names, f"see lamphouse stock {kind}")
+        remedy=(
+            _one_of(name, names, kind=kind)
+            or _did_you_mean(name, names, f"see lamphouse stock {kind}")
+        )
         + f", or describe yours in {table}",
     )
 

@@ -9,6 +9,7 @@ from starlette.responses import Response
 
 from lamphouse.findings import Finding
 from lamphouse.project.mending import can_mend, mended
+from lamphouse.project.write import ChangeError
 from lamphouse.web.answering import answered
 from lamphouse.web.showing import told
 from lamphouse.web.workbench import Workbench
@@ -26,9 +27,9 @@ class Wanted(BaseModel):
 
 def by_button(bench: Workbench, found: tuple[Finding, ...]) -> dict[int, bool]:
     """Tell of which of some findings, by place, the mend is a button."""
-    tree = bench.reading.tree
+    tree, everything = bench.reading.tree, bench.findings()
     return {
-        number: tree is not None and one.stands and can_mend(tree, finding=one)
+        number: tree is not None and one.stands and can_mend(tree, finding=one, found=everything)
         for number, one in enumerate(found)
     }
 
@@ -47,6 +48,9 @@ async def mend(request: Request, bench: Workbench) -> Response:
 
 
 async def _made(bench: Workbench, finding: Finding) -> None:
-    text = bench.text or ""
+    text, tree = bench.text or "", bench.reading.tree
+    if finding.mend and tree and not can_mend(tree, finding=finding, found=bench.findings()):
+        shared = "the value is that of a whole row, of which not all ask for it; write it by hand"
+        raise ChangeError(shared)
     new = await asyncio.to_thread(mended, text, finding=finding)
     await bench.write(new, of=text, label=f"Mend {finding.code} at {finding.where.item}"[:180])

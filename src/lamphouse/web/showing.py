@@ -43,7 +43,8 @@ def environment() -> Environment:
     made.filters["mm"] = units.show_both
     made.filters["weekday"] = lambda day: f"{date.fromisoformat(day):%A}"
     made.filters["ids"] = ids_of
-    made.filters["milli"] = lambda value: f"{1000 * value:.3g}"
+    made.filters["digits"] = digits
+    made.filters["milli"] = lambda value: digits(1000 * value)
     made.policies["json.dumps_kwargs"] = {"sort_keys": False}  # keys keep the maker's order
     made.globals["bare"] = bare
     made.globals["sign_of"] = SEVERITY_SIGNS.__getitem__
@@ -51,6 +52,15 @@ def environment() -> Environment:
     made.globals["inline"] = inline
     made.globals["static"] = "/static"
     return made
+
+
+def digits(value: float, count: int = 3) -> str:
+    """Give a number to some digits, never in powers of ten as ``1.26e+03``.
+
+    >>> digits(1257.4), digits(104.2, 2), digits(0.0318)
+    ('1260', '100', '0.0318')
+    """
+    return f"{float(f'{value:.{count}g}'):g}"
 
 
 def ids_of(findings: Sequence[Finding], place: str) -> list[str]:

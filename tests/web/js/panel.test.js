@@ -27,11 +27,15 @@ test("white is paper in the room's light or the brightest opening", () => {
 test("an opening is painted upper row first, outside it nothing", () => {
   const field = { name: "a", rows: 2, columns: 1, left_mm: 0, bottom_mm: 0, pixel_mm: 1, mean_cd_m2: 5, bar_cd_m2: 0, evenness: 1, hot_spot: 1, values: new Float32Array([10, -1]), brightest: 10 };
   const into = new Uint8ClampedArray(8);
-  paint(field, { white: 10, room: 0, rgb: [1, 0.5, 0] }, into);
+  paint(field, { white: 10, thrown: [0, 0, 0], rgb: [1, 0.5, 0] }, into);
   const [red, green, blue, there] = into.slice(4);
   assert.deepEqual([red, blue, there], [255, 0, 255]);
   assert.ok(Math.abs(green - 188) <= 1); // the table of the curve is fine to one of 255
   assert.equal(into[3], 0);
+  paint(field, { white: 20, thrown: [10, 5, 0], rgb: [0, 0, 0] }, into); // an amber face, unlit
+  assert.ok(Math.abs(into[4] - 188) <= 1);
+  assert.ok(into[5] > 0 && into[5] < into[4]);
+  assert.equal(into[6], 0);
 });
 
 test("a message is read as it was put together", () => {

@@ -113,7 +113,7 @@ def _found(bench: Workbench, number: str) -> Found | None:
 
 async def choices(request: Request, bench: Workbench) -> Response:
     """Show the ways side by side."""
-    from lamphouse.outputs.page_panel import opening_rgb
+    from lamphouse.outputs.page_panel import opening_rgb, thrown_rgb
     from lamphouse.outputs.suggest_lines import result_of
 
     number = request.query_params.get("job", "")[:9]
@@ -131,7 +131,7 @@ async def choices(request: Request, bench: Workbench) -> Response:
             opening.opening: {
                 "dark_rgb": opening_rgb(opening, room=None),
                 "room_rgb": opening_rgb(opening, room=room),
-                "room_cd_m2": opening.room_cd_m2,
+                "thrown_rgb": thrown_rgb(opening, room=room),
             }
             for opening in (choice.openings if choice else ())
         }

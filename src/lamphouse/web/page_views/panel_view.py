@@ -77,8 +77,10 @@ async def shown(request: Request, bench: Workbench) -> Response:
 
     await bench.look()
     reading = bench.reading
-    here = meant(request, reading.design) if reading.design else None
-    if reading.design is None or reading.tree is None or here is None:
+    if reading.design is None or reading.tree is None:
+        return told(f"The file must be mended first: {bench.findings()[0]}", status=409)
+    here = meant(request, reading.design)
+    if here is None:
         return told("There is no such panel.", status=404)
     sub, panel = here
     made = page_panel.panel_shown(reading.design, sub_assembly=sub, panel=panel)

@@ -47,22 +47,40 @@ async function begin() {
 async function choosePanel() {
   const select = /** @type {HTMLSelectElement | null} */ (find("[data-panel]"));
   const chosen = select?.selectedOptions[0];
-  if (!chosen) return draw();
+  if (!chosen) {
+    layers = null;
+    judge();
+    return draw();
+  }
   const { sub = "", name = "" } = chosen.dataset;
   const asked = new URLSearchParams({ sub, panel: name, lx: String(inSteps(roomLight())) });
   const answer = await fetch(`${projectAddress()}/play-panel?${asked}`);
   if (!answer.ok) return;
   layers = readLayers(await answer.arrayBuffer());
+  shape();
   judge();
   draw();
+}
+
+/** Leave room below a tall panel for the time line; before it is judged, as its size on the page counts. */
+function shape() {
+  const stage = /** @type {HTMLElement | null} */ (document.querySelector(".player .stage"));
+  const glow = /** @type {HTMLCanvasElement | null} */ (find("[data-glow]"));
+  if (!layers || !stage || !glow) return;
+  const { columns, rows } = layers.head;
+  stage.style.setProperty("--shape", String(columns / rows));
+  if (glow.width !== columns || glow.height !== rows) Object.assign(glow, { width: columns, height: rows });
 }
 
 /** Tell what the rule about flashing holds still on this page, and whether it may play at all. */
 function judge() {
   const glow = /** @type {HTMLCanvasElement | null} */ (find("[data-glow]"));
-  if (!playing || !layers || !glow) return;
-  const pxPerMm = (glow.clientWidth * layers.head.per_mm) / layers.head.columns;
-  held = new Set(heldGroups(playing.often, flashingPx(layers, pxPerMm), playing.safe));
+  if (!playing) return;
+  held = new Set();
+  if (layers && glow) {
+    const pxPerMm = (glow.clientWidth * layers.head.per_mm) / layers.head.columns;
+    held = new Set(heldGroups(playing.often, flashingPx(layers, pxPerMm), playing.safe));
+  }
   const words = [];
   if (held.size) words.push(`Held at its mean light, as it flashes more than three times in a second over more of the page than is safe: ${[...held].join(", ")}.`);
   if (still.matches) words.push("This computer asks for less motion: move the play head by hand.");
@@ -89,7 +107,6 @@ function draw() {
   const tips = /** @type {HTMLCanvasElement | null} */ (find("[data-tips]"));
   if (!layers || !glow || !tips) return;
   const { head, steady, shown } = layers;
-  if (glow.width !== head.columns || glow.height !== head.rows) Object.assign(glow, { width: head.columns, height: head.rows });
   const picture = new ImageData(head.columns, head.rows);
   addUp(steady, layers.layers, head.groups.map(lightOf), table, shown, picture.data);
   glow.getContext("2d")?.putImageData(picture, 0, 0);
@@ -139,12 +156,12 @@ function showHead() {
 
 /** @param {number} now_ms */
 function tick(now_ms) {
-  if (!running || !playing) return;
+  if (!running) return;
   const speed = Number(/** @type {HTMLSelectElement | null} */ (find("[data-speed]"))?.value ?? 1);
-  at_s = (at_s + (Math.min(now_ms - last_ms, 250) / 1000) * speed) % playing.seconds;
+  if (playing) at_s = (at_s + (Math.min(now_ms - last_ms, 250) / 1000) * speed) % playing.seconds;
   last_ms = now_ms;
   draw();
-  requestAnimationFrame(tick);
+  requestAnimationFrame(tick); // also while what plays is still on its way
 }
 
 function start() {

@@ -4,6 +4,8 @@
 /** @typedef {{revision: string, fault: string, undo: string, redo: string, counts: Record<string, number>, planned: boolean}} State */
 /** @typedef {{ok: boolean, status: number, answer: any}} Outcome */
 
+export const LOST = "The page has lost its server. Start lamphouse open again; nothing saved is lost.";
+
 /** @returns {string} Address of the open project. */
 export function projectAddress() {
   return `/p/${document.body.dataset.project}`;
@@ -15,18 +17,36 @@ export function projectAddress() {
  * @param {unknown} [content]
  * @returns {Promise<Outcome>}
  */
-export async function send(address, content) {
+export function send(address, content) {
+  const body = content === undefined ? "" : JSON.stringify(content);
+  return asked(address, { method: "POST", headers: { "Content-Type": "application/json" }, body }, (answer) =>
+    answer.json().catch(() => ({ message: answer.statusText })),
+  );
+}
+
+/**
+ * Ask the server for something to show.
+ * @param {string} address below the project's
+ * @param {(answer: Response) => Promise<unknown>} read
+ * @returns {Promise<Outcome>}
+ */
+export function get(address, read) {
+  return asked(address, {}, read);
+}
+
+/**
+ * @param {string} address
+ * @param {RequestInit} how
+ * @param {(answer: Response) => Promise<unknown>} read what is asked for; it may fail
+ * @returns {Promise<Outcome>} its answer has the ``message`` why, when it is not ok
+ */
+async function asked(address, how, read) {
   try {
-    const answer = await fetch(`${projectAddress()}/${address}`, {
-      method: "POST",
-      headers: { "Content-Type": "application/json" },
-      body: content === undefined ? "" : JSON.stringify(content),
-    });
-    const said = await answer.json().catch(() => ({ message: answer.statusText }));
+    const answer = await fetch(`${projectAddress()}/${address}`, how);
+    const said = answer.ok ? await read(answer) : await answer.json().catch(() => ({ message: answer.statusText }));
     return { ok: answer.ok, status: answer.status, answer: said };
   } catch {
-    const message = "The page has lost its server. Start lamphouse open again; nothing saved is lost.";
-    return { ok: false, status: 0, answer: { message } };
+    return { ok: false, status: 0, answer: { message: LOST } };
   }
 }
 

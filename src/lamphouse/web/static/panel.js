@@ -1,6 +1,6 @@
 // The panel view: the parts of it put together; the server owns the file and the sums.
 
-import { editNow, inTurn, projectAddress, say, send, show } from "./edits.js";
+import { editNow, get, inTurn, projectAddress, say, send, show } from "./edits.js";
 import { GlowCanvases } from "./panel_canvas.js";
 import { addCornerCommand, pointsCommand, removeCommand } from "./panel_commands.js";
 import { Drawing } from "./panel_drawing.js";
@@ -47,6 +47,8 @@ export class PanelView {
     this.holding = new Holding(this);
     this.keys = new Keys(this);
     this.isAlive = true;
+    /** Why what is drawn could not be fetched last; empty when it could. */
+    this.lacking = "";
     this.listen();
     void Promise.all([this.refresh(), this.refreshField()]).then(() => this.refreshSide());
   }
@@ -68,6 +70,7 @@ export class PanelView {
     fetchPicturesSeen(this.root);
     const onStale = () => (this.isAlive && document.body.contains(this.root) ? void this.stale() : undefined);
     document.addEventListener("viewstale", onStale);
+    document.addEventListener("projectstate", () => (this.lacking ? onStale() : undefined));
     document.addEventListener("roomlight", (event) => {
       this.glow.lux = /** @type {CustomEvent<number>} */ (event).detail;
       this.stage.drawGlow();
@@ -83,11 +86,16 @@ export class PanelView {
     await this.form.refresh();
   }
 
-  /** Ask what is drawn, and draw it. */
+  /**
+   * Ask what is drawn, and draw it. Where it is not to be had the page says why, what is drawn stays,
+   * and the next that is heard from the server asks again.
+   * @returns {Promise<boolean>} whether it is drawn
+   */
   async refresh() {
-    const answer = await fetch(`${projectAddress()}/panel/shown?${this.query}`);
-    if (!answer.ok) return say((await answer.json().catch(() => ({}))).message ?? "There is no such panel.");
-    const shown = /** @type {Shown} */ (await answer.json());
+    const outcome = await get(`panel/shown?${this.query}`, (answer) => answer.json());
+    this.lack(outcome.ok ? "" : outcome.answer.message);
+    if (!outcome.ok) return false;
+    const shown = /** @type {Shown} */ (outcome.answer);
     if (!shown.planned && this.stage.shown) {
       // until the new plan is there the old light and the old drawing serve, the drawing faint
       shown.glow = this.stage.shown.glow;
@@ -100,6 +108,16 @@ export class PanelView {
     this.listItems(shown);
     this.root.dataset.state = shown.planned ? "planned" : "planning";
     showFigures(this.root, this.glow);
+    return true;
+  }
+
+  /**
+   * Say why what is drawn is not to be had, and take that back once it is.
+   * @param {string} words empty when it is
+   */
+  lack(words) {
+    if (words || document.getElementById("said")?.textContent === this.lacking) say(words);
+    this.lacking = words;
   }
 
   /** Ask for what stands below the glow, when that is there: nothing moves away from under a hand. */
@@ -109,9 +127,9 @@ export class PanelView {
 
   /** Ask for the glow as the file has it. */
   async refreshField() {
-    const answer = await fetch(`${projectAddress()}/panel/field?${this.query}`);
-    if (!answer.ok || this.holding.hold) return;
-    const fields = decode(await answer.arrayBuffer());
+    const outcome = await get(`panel/field?${this.query}`, async (answer) => decode(await answer.arrayBuffer()));
+    if (!outcome.ok || this.holding.hold) return;
+    const fields = /** @type {import("./panel_field.js").Fields} */ (outcome.answer);
     this.glow.fields.clear();
     this.showGlow(fields.openings);
     this.root.dataset.field = String(document.body.dataset.revision);
@@ -192,7 +210,7 @@ export class PanelView {
    */
   carryOut(compose) {
     return inTurn(async () => {
-      if (document.body.dataset.revision !== this.stage.shown?.revision) await this.refresh();
+      if (document.body.dataset.revision !== this.stage.shown?.revision && !(await this.refresh())) return null;
       const command = await compose();
       return command && (await this.carriedOutNow(command)) ? command : null;
     });

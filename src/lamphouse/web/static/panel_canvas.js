@@ -53,14 +53,28 @@ export class GlowCanvases {
   }
 
   /**
-   * What the room's light, as it is set, adds to an opening.
+   * What an opening throws back of the room's light, as it is set.
+   * @param {string} opening
+   * @returns {number[]} cd/m2 of each colour of the screen
+   */
+  thrownBy(opening) {
+    const thrown = this.shown?.glow?.openings[opening]?.thrown_rgb ?? [0, 0, 0];
+    return thrown.map((part) => this.roomShare() * part);
+  }
+
+  /**
+   * What the room's light adds to the mean of an opening.
    * @param {string} opening
    * @returns {number} cd/m2
    */
   roomOn(opening) {
-    const judged = this.shown?.room_lx ?? 0; // the figures say what the room adds at this
-    const glow = this.shown?.glow?.openings[opening];
-    return judged > 0 ? (this.lux / judged) * (glow?.room_cd_m2 ?? 0) : 0;
+    return this.roomShare() * (this.shown?.glow?.openings[opening]?.room_cd_m2 ?? 0);
+  }
+
+  /** The room's light, as it is set, over that at which the figures say what it adds. */
+  roomShare() {
+    const judged = this.shown?.room_lx ?? 0;
+    return judged > 0 ? this.lux / judged : 0;
   }
 
   /**
@@ -76,7 +90,7 @@ export class GlowCanvases {
   white() {
     let most = 0;
     for (const { name, brightest } of this.fields.values())
-      most = Math.max(most, brightest * Math.max(...this.rgbOf(name), DIMMEST) + this.roomOn(name));
+      most = Math.max(most, brightest * Math.max(...this.rgbOf(name), DIMMEST) + Math.max(...this.thrownBy(name)));
     return whiteOf(this.lux, most);
   }
 
@@ -95,7 +109,7 @@ export class GlowCanvases {
         kept = { canvas, image: new ImageData(field.columns, field.rows) };
         this.painted.set(field.name, kept);
       }
-      paint(field, { white, room: this.roomOn(field.name), rgb: this.rgbOf(field.name) }, kept.image.data);
+      paint(field, { white, thrown: this.thrownBy(field.name), rgb: this.rgbOf(field.name) }, kept.image.data);
       kept.canvas.getContext("2d")?.putImageData(kept.image, 0, 0);
     }
     return white;

@@ -72,14 +72,14 @@ for (let i = 0; i <= STEPS; i += 1) CURVE[i] = encoded((i / STEPS) ** 2);
 /**
  * Paint an opening, the upper row first.
  * @param {OpeningField} field
- * @param {{white: number, room: number, rgb: number[]}} seen white and what the room adds, cd/m2;
- *   rgb of its own light at a luminance of 1
+ * @param {{white: number, thrown: number[], rgb: number[]}} seen white, cd/m2; what is thrown back of
+ *   the room's light, cd/m2 of each colour of the screen; rgb of its own light at a luminance of 1
  * @param {Uint8ClampedArray} into four bytes for each place
  */
-export function paint(field, { white, room, rgb }, into) {
+export function paint(field, { white, thrown, rgb }, into) {
   const { rows, columns, values } = field;
   const [red, green, blue] = rgb.map((part) => part / white);
-  const added = room / white;
+  const [addedRed, addedGreen, addedBlue] = thrown.map((part) => part / white);
   for (let row = 0; row < rows; row += 1) {
     let at = 4 * columns * (rows - 1 - row);
     for (let i = row * columns; i < (row + 1) * columns; i += 1, at += 4) {
@@ -88,9 +88,9 @@ export function paint(field, { white, room, rgb }, into) {
         into[at + 3] = 0;
         continue;
       }
-      into[at] = CURVE[index(light * red + added)];
-      into[at + 1] = CURVE[index(light * green + added)];
-      into[at + 2] = CURVE[index(light * blue + added)];
+      into[at] = CURVE[index(light * red + addedRed)];
+      into[at + 1] = CURVE[index(light * green + addedGreen)];
+      into[at + 2] = CURVE[index(light * blue + addedBlue)];
       into[at + 3] = 255;
     }
   }

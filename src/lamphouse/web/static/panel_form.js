@@ -1,6 +1,6 @@
 // The form of the item in hand: fetched, kept as typed, and its lists put in order.
 
-import { projectAddress } from "./edits.js";
+import { get } from "./edits.js";
 import { idOf } from "./panel_shown.js";
 
 /** @typedef {import("./panel.js").PanelView} PanelView */
@@ -36,9 +36,9 @@ export class Form {
     const path = JSON.stringify(item.path);
     if (root.dataset.path && root.dataset.path !== path) root.inert = true; // nothing is typed into the item picked before
     const query = `path=${encodeURIComponent(path)}&member=${encodeURIComponent(item.member ? item.name : "")}`;
-    const answer = await fetch(`${projectAddress()}/panel/form?${query}`);
-    if (!answer.ok || idOf(item) !== stage.picked) return;
-    const made = new DOMParser().parseFromString(await answer.text(), "text/html").body;
+    const outcome = await get(`panel/form?${query}`, (answer) => answer.text());
+    if (!outcome.ok || idOf(item) !== stage.picked) return;
+    const made = new DOMParser().parseFromString(outcome.answer, "text/html").body;
     if (root.dataset.path === path) keepTyped(root, made);
     root.dataset.path = path;
     const focused = root.contains(document.activeElement) ? nameOf(document.activeElement) : "";

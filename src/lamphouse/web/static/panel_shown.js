@@ -25,7 +25,7 @@ import { bounds, middle, nearestCorner, shiftOf } from "./panel_geometry.js";
  * @property {string[]} keys those the file has for it
  * @property {Spot[]} points_mm of a shape of points, as the file lists them, in the shape's own coordinates
  */
-/** @typedef {{box: string, mean_cd_m2: number, bar_cd_m2: number, low_cd_m2: number, high_cd_m2: number, evenness: number, evenness_bar: number, hot_spot: number, room_cd_m2: number, look: string, colour: string, dark_rgb: number[], room_rgb: number[]}} Glow */
+/** @typedef {{box: string, mean_cd_m2: number, bar_cd_m2: number, low_cd_m2: number, high_cd_m2: number, evenness: number, evenness_bar: number, hot_spot: number, room_cd_m2: number, look: string, colour: string, dark_rgb: number[], room_rgb: number[], thrown_rgb: number[]}} Glow */
 /**
  * @typedef {object} Shown
  * @property {string} revision

@@ -1,6 +1,6 @@
 // Ways to light a box: asked for, compared side by side in the room's light, and one applied.
 
-import { projectAddress, say, send, show } from "./edits.js";
+import { get, say, send, show } from "./edits.js";
 import { decode, paint, rgbAt, whiteOf } from "./panel_field.js";
 import { roomLight } from "./room_light.js";
 
@@ -26,17 +26,18 @@ async function ask(event) {
 async function compare(job) {
   const dialog = /** @type {HTMLDialogElement | null} */ (document.getElementById("panel-choices"));
   if (!dialog) return;
-  const answer = await fetch(`${projectAddress()}/panel/choices?job=${job}`);
-  if (!answer.ok) return say((await answer.json()).message);
-  const made = new DOMParser().parseFromString(await answer.text(), "text/html");
+  const outcome = await get(`panel/choices?job=${job}`, (answer) => answer.text());
+  if (!outcome.ok) return say(outcome.answer.message);
+  const made = new DOMParser().parseFromString(outcome.answer, "text/html");
   dialog.replaceChildren(...made.body.childNodes);
   pictures.clear();
   dialog.showModal();
   const room = Number(dialog.querySelector("section")?.dataset.roomLx ?? 0);
   await Promise.all(
     [...dialog.querySelectorAll("canvas")].map(async (canvas) => {
-      const got = await fetch(`${projectAddress()}/panel/choice-field?job=${job}&number=${canvas.dataset.number}`);
-      if (got.ok) pictures.set(canvas, decode(await got.arrayBuffer()));
+      const number = canvas.dataset.number;
+      const field = await get(`panel/choice-field?job=${job}&number=${number}`, async (answer) => decode(await answer.arrayBuffer()));
+      if (field.ok) pictures.set(canvas, field.answer);
     }),
   );
   drawAll(room);
@@ -51,7 +52,7 @@ function drawAll(judged) {
     const glow = JSON.parse(canvas.dataset.glow ?? "{}");
     for (const one of openings) {
       const seen = glow[one.name];
-      if (seen) most = Math.max(most, one.brightest * Math.max(...rgbAt(seen, lux)) + share * seen.room_cd_m2);
+      if (seen) most = Math.max(most, one.brightest * Math.max(...rgbAt(seen, lux)) + share * Math.max(...seen.thrown_rgb));
     }
   }
   const white = whiteOf(lux, most);
@@ -65,9 +66,10 @@ function drawAll(judged) {
     canvas.height = Math.max(1, Math.round((top - bottom) * per));
     const context = canvas.getContext("2d");
     for (const one of openings) {
-      const seen = glow[one.name] ?? { dark_rgb: [1, 1, 1], room_rgb: [1, 1, 1], room_cd_m2: 0 };
+      const seen = glow[one.name] ?? { dark_rgb: [1, 1, 1], room_rgb: [1, 1, 1], thrown_rgb: [0, 0, 0] };
       const image = new ImageData(one.columns, one.rows);
-      paint(one, { white, room: share * seen.room_cd_m2, rgb: rgbAt(seen, lux) }, image.data);
+      const thrown = seen.thrown_rgb.map((/** @type {number} */ part) => share * part);
+      paint(one, { white, thrown, rgb: rgbAt(seen, lux) }, image.data);
       context?.putImageData(image, Math.round((one.left_mm - left) * per), Math.round((top - one.bottom_mm) * per) - one.rows);
     }
   }

@@ -71,6 +71,7 @@ const CANNOT = "Only the first copy of a piece, on the first sheet of an entry o
 async function lock(piece, place) {
   const stock = stockOf(piece);
   if (!stock || piece.dataset.copy !== "1") return refuse(piece);
+  isTyped = false;
   wanted.set(piece.dataset.piece ?? "", place);
   const outcome = await send("sheets/place", { piece: piece.dataset.piece, stock, ...place });
   return settled(outcome, piece);
@@ -93,8 +94,22 @@ function settled(outcome, piece) {
   wanted.clear();
 }
 
+/** Id of the piece that is chosen; empty while none is. */
+let chosen = "";
+/** Whether the maker has typed a place for it. */
+let isTyped = false;
+
+/** Choose again what was chosen, after the view was fetched anew: what is typed for it stays. */
+function chooseAgain() {
+  wanted.clear();
+  const piece = document.getElementById(chosen);
+  if (piece instanceof SVGElement) choose(piece);
+}
+
 /** @param {SVGElement} piece */
 function choose(piece) {
+  if (piece.id !== chosen) isTyped = false;
+  chosen = piece.id;
   for (const other of document.querySelectorAll(".piece.chosen")) other.classList.remove("chosen");
   piece.classList.add("chosen");
   for (const form of document.querySelectorAll("form[data-place]")) form.setAttribute("hidden", "");
@@ -103,9 +118,11 @@ function choose(piece) {
   const at = placeOf(piece);
   form.dataset.piece = piece.dataset.piece;
   /** @type {HTMLElement} */ (form.querySelector("[data-name]")).textContent = piece.dataset.piece ?? "";
-  field(form, "x").value = inMm(at.x);
-  field(form, "y").value = inMm(at.y);
-  field(form, "turn").value = `${at.turn} deg`;
+  if (!isTyped) {
+    field(form, "x").value = inMm(at.x);
+    field(form, "y").value = inMm(at.y);
+    field(form, "turn").value = `${at.turn} deg`;
+  }
   /** @type {HTMLButtonElement} */ (form.querySelector("[data-free]")).disabled = piece.dataset.locked === undefined;
   form.hidden = false;
 }
@@ -227,7 +244,10 @@ function submitted(event) {
 }
 
 if (typeof document !== "undefined") {
-  document.addEventListener("htmx:after:swap", () => wanted.clear());
+  document.addEventListener("htmx:after:swap", chooseAgain);
+  document.addEventListener("input", (event) => {
+    if (event.target instanceof Element && event.target.closest("form[data-place]")) isTyped = true;
+  });
   document.addEventListener("pointerdown", pressed);
   document.addEventListener("pointermove", dragged);
   document.addEventListener("pointerup", released);

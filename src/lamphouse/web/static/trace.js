@@ -1,6 +1,6 @@
 // Outlines from pictures: taking pictures in, asking for a tracing, and taking it into the project.
 
-import { projectAddress, say, send, show } from "./edits.js";
+import { LOST, projectAddress, say, send, show } from "./edits.js";
 import { marks, setMarking, showPicture, showTracing, wake } from "./trace_stage.js";
 
 const MOST_BYTES = 60_000_000;
@@ -17,6 +17,8 @@ let isFresh = false;
 let turn = 0;
 /** How each job stood last: word of it may come before its number. @type {Map<number, any>} */
 const stands = new Map();
+/** Whether the maker has changed the form since it was last sent or filled in. */
+let isTyped = false;
 /** Address of the picture that is shown. */
 let picture = "";
 
@@ -76,9 +78,8 @@ async function get(address) {
   try {
     return await fetch(address);
   } catch {
-    const message = "The page has lost its server. Start lamphouse open again; nothing saved is lost.";
-    say(message);
-    return Response.json({ message }, { status: 503 });
+    say(LOST);
+    return Response.json({ message: LOST }, { status: 503 });
   }
 }
 
@@ -158,6 +159,7 @@ async function begin() {
     refuse(form, "pictures", "Choose the pictures to trace.");
     return;
   }
+  isTyped = false;
   const outcome = await send("trace/start", asked);
   if (!outcome.ok) {
     const { field, message } = outcome.answer;
@@ -203,7 +205,7 @@ async function open(number) {
   /** @type {import("./trace_stage.js").Found} */
   const found = await answer.json();
   job = number;
-  fill(found.asked);
+  if (!isTyped) fill(found.asked);
   if (found.sight) showTracing(number, `${projectAddress()}/trace/sight.png?job=${number}`, found);
   by("trace-accept").hidden = !found.sight;
   by("trace-written").textContent = "";
@@ -311,6 +313,9 @@ function begun() {
   settle();
   const at = by("trace");
   at.addEventListener("click", clicked);
+  at.addEventListener("input", (/** @type {Event} */ event) => {
+    if (event.target instanceof Element && event.target.closest("#trace-form")) isTyped = true;
+  });
   at.addEventListener("change", (/** @type {Event} */ event) => {
     const from = event.target;
     if (from instanceof HTMLInputElement && from.type === "file") {
