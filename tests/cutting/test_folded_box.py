@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 
 from cutting import samples as s
 from lamphouse.cutting.baffle_joints import NO_BAFFLES
-from lamphouse.cutting.box_development import allowance_mm, develop_box
+from lamphouse.cutting.box_development import develop_box
 from lamphouse.cutting.box_frame import as_built, frame_of
+from lamphouse.cutting.facets import allowance_mm
 from lamphouse.cutting.folded_box import fold_line, folded_pieces
 from lamphouse.design.lightbox import Build, Lid, Seat
 from lamphouse.shapes import measure, outline

@@ -5,8 +5,9 @@ from math import cos, radians
 import pytest
 
 from cutting import samples as s
-from lamphouse.cutting.seats import foot_corners, from_front, package_corners, wire_spots
+from lamphouse.cutting.seats import foot_corners, from_front, wire_spots
 from lamphouse.cutting.wedges import held_by, tilt_notes, tilt_words, way_of
+from lamphouse.design.led_body import package_corners
 from lamphouse.design.lightbox import Build, Flange, Lid, Seat
 from lamphouse.record import replace
 from lamphouse.shapes import outline

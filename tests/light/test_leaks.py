@@ -12,17 +12,13 @@ from lamphouse.design.place import Room
 from lamphouse.design.strand import Strand
 from lamphouse.light.box_scene import draw_box
 from lamphouse.light.cavity import coarse_balance, light_up
+from lamphouse.light.inside_light import openings_lx, paint_lx
 from lamphouse.light.interior import make_interior
 from lamphouse.light.judging import judge_box
+from lamphouse.light.leak_look import LeakKind
 from lamphouse.light.leak_rules import judge_leaks, judge_spill
-from lamphouse.light.leaks import (
-    LeakKind,
-    coats_needed,
-    facing_mm,
-    largest_unseen_mm,
-    openings_lx,
-    paint_lx,
-)
+from lamphouse.light.leaks import coats_needed, largest_unseen_mm
+from lamphouse.light.spill import facing_mm
 from lamphouse.light.step_size import step_mm
 from lamphouse.record import replace
 from light.designs import film, led, led_type, light_box, opening, panel, upright, where

@@ -9,7 +9,7 @@ from lamphouse.catalogue.shelf import built_in
 from lamphouse.design.lightbox import InnerDiffuser
 from lamphouse.design.place import Room
 from lamphouse.design.strand import Strand
-from lamphouse.light import strand_rules
+from lamphouse.light import strand_mends
 from lamphouse.light.judging import judge_box
 from lamphouse.record import replace
 from light.designs import ORIGIN, film, led, light_box, opening, panel, upright, where
@@ -124,8 +124,8 @@ def test_a_changed_box_is_solved_once_for_all_openings(monkeypatch):
         solved.append((drawn.box.depth_mm, drawn.box.inner_diffuser, step is None))
         return solve(drawn, step=step)
 
-    solve = strand_rules.sound_suite.solve
-    monkeypatch.setattr(strand_rules.sound_suite, "solve", counted)
+    solve = strand_mends.sound_suite.solve
+    monkeypatch.setattr(strand_mends.sound_suite, "solve", counted)
     halves = [opening(str(x), upright(x, 8, x + 11, 22), OPAL) for x in (8, 20)]
     judged = judge_box(
         panel(*halves),

@@ -12,7 +12,7 @@ from lamphouse.design.strand import Strand
 from lamphouse.drawings.drawing import Text
 from lamphouse.findings import Severity
 from lamphouse.light.box_scene import draw_box
-from lamphouse.light.leaks import LeakKind
+from lamphouse.light.leak_look import LeakKind
 from lamphouse.light.opening_colour import kinds_apart
 from lamphouse.light.solved_box import solve_box
 from lamphouse.outputs.glow_views import section_of

@@ -8,5 +8,6 @@
 - ``mates``: strings that must stay near one another in brightness.
 - ``balance_rules``: looks that no resistor brings about.
 - ``ways_out``: what would help where no resistor does, each computed.
+- ``led_currents``: the currents of LEDs in strings, as their light is solved with.
 - ``levelling``: the front door: a design with its circuits and glows in, new values out.
 """

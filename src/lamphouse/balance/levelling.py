@@ -12,6 +12,7 @@ from math import floor, log10
 from lamphouse.balance.alike import Alike, alike_strings
 from lamphouse.balance.balance_rules import Unmatched, balance_findings
 from lamphouse.balance.fewest_values import Chosen, Option, Pick, choose, nearest_ratio
+from lamphouse.balance.led_currents import led_currents
 from lamphouse.balance.mates import groups_of
 from lamphouse.balance.neighbour_light import with_neighbours
 from lamphouse.balance.settings import Feeding, Setting, settings_of
@@ -24,7 +25,7 @@ from lamphouse.circuit.resistors import preferred_ohm
 from lamphouse.circuit.terminals import at_terminals
 from lamphouse.design.whole import Design
 from lamphouse.findings import Finding
-from lamphouse.light.box_glow import BoxGlow, LedCurrent
+from lamphouse.light.box_glow import BoxGlow
 from lamphouse.record import Record, replace
 
 STAYS = "has no value that brings its looks about"
@@ -104,7 +105,7 @@ def balance_model(
         here = [one for one in alike if one.sub.name == circuit.sub_assembly]
         found = settings_of(here, feeding=feeding)
         settings |= found
-        currents = _currents(circuit)
+        currents = led_currents(circuit.strings)
         stuck += [
             Stuck(alike=one, feeding=feeding, looks=design.looks, currents=currents)
             for one, suited in found.items()
@@ -143,19 +144,6 @@ def _feeding(
         lead_ohm=circuit.lead_ohm,
         values_ohm=tuple(sorted({*sold, *drawer})),
     )
-
-
-def _currents(circuit: SubAssemblyCircuit) -> dict[str, LedCurrent]:
-    return {
-        led.name: LedCurrent(
-            led=led.name,
-            low_A=string.current_A.low,
-            nominal_A=string.current_A.nominal,
-            high_A=string.current_A.high,
-        )
-        for string in circuit.strings
-        for led in string.leds
-    }
 
 
 def _pick(alike: Alike, *, settings: Sequence[Setting]) -> Pick:

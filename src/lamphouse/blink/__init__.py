@@ -11,6 +11,7 @@
 - ``program_data``: a time table as the whole numbers a program holds.
 - ``micropython_program``: a time table as ``main.py`` for a small controller board.
 - ``avr_program``: a time table as ``main.c`` for an 8-bit AVR.
+- ``avr_player``: the text of that program, its numbers left open.
 - ``program_size``: how much flash and RAM a program takes.
 - ``program_text``: words and numbers as they stand in a program.
 - ``drivers``: what stands between a pin and the strings of a group.
@@ -26,5 +27,7 @@
 - ``time_line_rules``: rules about the whole time line, BLK001 and BLK005.
 - ``pin_rules``: rules about pins and memory, BLP002 to BLP004 and BLP006.
 - ``timekeeping``: how well controllers keep time, BLP013.
-- ``controller_rules``: the other rules about controllers.
+- ``controller_feed_rules``: whether its supply suits a controller, BLP005.
+- ``switched_rules``: which controller switches which group, BLP001, BLP007, BLP010 and BLP012.
+- ``controller_rules``: all rules about controllers together; BLP008 and BLP009.
 """

@@ -1,8 +1,9 @@
-"""Rules about what switches the groups: BLP001, BLP005, BLP007 to BLP012, and all together."""
+"""All rules about controllers together; of them BLP008 on buttons and BLP009 on timer chips."""
 
 from collections.abc import Iterable, Mapping, Sequence
 
 from lamphouse.blink.astable_plan import Unfit
+from lamphouse.blink.controller_feed_rules import wrong_voltage
 from lamphouse.blink.pin_rules import (
     Fitting,
     Planned,
@@ -11,6 +12,12 @@ from lamphouse.blink.pin_rules import (
     too_many_groups,
     too_much_current,
 )
+from lamphouse.blink.switched_rules import (
+    nobody_switches,
+    nothing_to_switch,
+    set_torn_apart,
+    switched_twice,
+)
 from lamphouse.blink.timekeeping import scenes_by_several_clocks
 from lamphouse.catalogue.controllers import ControllerType
 from lamphouse.catalogue.switches import SwitchType
@@ -18,15 +25,7 @@ from lamphouse.design.controller import Controller
 from lamphouse.design.day_scenes import Scene, Trigger
 from lamphouse.design.strand import SourceGroup
 from lamphouse.design.supply import Supply
-from lamphouse.findings import Finding, Severity, Told, Where, rule
-from lamphouse.units import Quantity, show
-
-MOST_REGULATOR_W = 1.0
-"""Heat that a small linear regulator gets rid of without a cooler [PRACTICE]."""
-LEAST_OVER_V = 1.5
-"""What a linear regulator needs above what it gives [PRACTICE]."""
-REGULATED_V = 5.0
-"""What a regulator gives."""
+from lamphouse.findings import Finding, Severity, Told, rule
 
 
 def judge_controllers(
@@ -73,194 +72,6 @@ def judge_controllers(
         *scenes_by_several_clocks(planned, scenes=scenes, types=types),
         *nothing_to_switch(controllers, groups=groups, shares=shares),
     )
-
-
-@rule("BLP001", Severity.NOTE, "Groups blink, and nothing switches them")
-def nobody_switches(
-    groups: Sequence[SourceGroup],
-    *,
-    shares: Mapping[str, tuple[str, ...]],
-    controllers: Sequence[Controller],
-    supply: Supply,
-    types: Sequence[ControllerType],
-) -> Iterable[Told]:
-    """Look for source groups that change over time and hang on no controller.
-
-    What it checks
-        Every group whose pattern is not steady, or that a scene changes, is switched by a
-        controller.
-
-    Why it matters
-        Until something switches them their LEDs burn steadily. Pins, transistors, resistors and the
-        program follow from the controller, and are planned only with one.
-
-    Example
-        ::
-
-            groups:
-              steady: {in: desk, pattern: {kind: beacon, period: 2 s}}
-
-    Mend
-        Add the controller that the finding names.
-
-    Source
-        Design rule of this project.
-    """
-    switched = {name for names in shares.values() for name in names}
-    left = [group for group in groups if group.name not in switched]
-    if not left:
-        return
-    fit = fitting_type(len(left), types=types, supply=supply)
-    name = free_name("blinker", taken=[one.name for one in controllers])
-    named = ", ".join(f"'{group.name}'" for group in left[:4])
-    more = f" and {len(left) - 4} more" if len(left) > 4 else ""
-    regulator = ", regulator: yes" if fit and not _feeds(supply, fit) else ""
-    yield Told(
-        where=left[0].where,
-        message=f"nothing switches {named}{more}: without a controller they burn steadily",
-        remedy=f'add controllers: {{{name}: {{type: "{fit.name}"{regulator}}}}}'
-        if fit
-        else "add a controller under controllers, or several with some of the groups each",
-    )
-
-
-def fitting_type(
-    count: int, *, types: Sequence[ControllerType], supply: Supply
-) -> ControllerType | None:
-    """Choose a controller with pins for so many groups, the smallest that the supply can feed."""
-    able = [one for one in types if min(len(one.pins), one.most_groups) >= count]
-    able.sort(key=lambda one: (not _feeds(supply, one), one.language != "C", len(one.pins)))
-    return able[0] if able else None
-
-
-def free_name(stem: str, *, taken: Sequence[str]) -> str:
-    """Give a name that no controller has yet."""
-    number = 1
-    name = stem
-    while name in taken:
-        number += 1
-        name = f"{stem} {number}"
-    return name
-
-
-def _feeds(supply: Supply, kind: ControllerType) -> bool:
-    off = supply.tolerance + supply.ripple
-    low, high = supply.voltage_V * (1.0 - off), supply.voltage_V * (1.0 + off)
-    return kind.least_V <= low and high <= kind.most_V
-
-
-@rule("BLP005", Severity.STOP, "A controller that its supply does not suit", can_be_accepted=False)
-def wrong_voltage(
-    controllers: Sequence[Controller], *, supply: Supply, types: Sequence[ControllerType]
-) -> Iterable[Told]:
-    """Look for controllers and timer chips fed with too much or too little.
-
-    What it checks
-        The supply, at both ends of its tolerance, is within what the controller stands; with
-        ``regulator: yes`` it is enough for a regulator of 5 V above it, which sheds no more than
-        1 W.
-
-    Why it matters
-        Above its limit a controller is destroyed at the first plugging in. Below it the program
-        starts and stops by chance, unless a brown-out detector holds it.
-
-    Example
-        ::
-
-            groups:
-              steady: {in: desk, pattern: {kind: beacon, period: 2 s}}
-            controllers:
-              chip: {type: "8-bit AVR, 28 pins"}
-
-    Mend
-        Write ``regulator: yes``, take a supply or a controller that the finding names.
-
-    Source
-        Data sheets; [PRACTICE] for the regulator.
-    """
-    off = supply.tolerance + supply.ripple
-    low, high = supply.voltage_V * (1.0 - off), supply.voltage_V * (1.0 + off)
-    given = " to ".join(show(volts, Quantity.VOLTAGE, digits=3) for volts in (low, high))
-    for one in controllers:
-        part = one.controller_type or one.chip
-        if part is None:
-            continue
-        stands = f"{part.least_V:g} to {part.most_V:g} V"
-        if one.regulated:
-            heat_W = (high - REGULATED_V) * part.own_A
-            if low < REGULATED_V + LEAST_OVER_V:
-                yield Told(
-                    where=one.where,
-                    message=f"a regulator of {REGULATED_V:g} V wants {LEAST_OVER_V:g} V above it, "
-                    f"and the supply has {given}",
-                    remedy="write regulator: no"
-                    if part.least_V <= low and high <= part.most_V
-                    else f"take a supply of {REGULATED_V + LEAST_OVER_V + 0.5:g} V or more, or of "
-                    f"{stands}",
-                )
-            elif heat_W > MOST_REGULATOR_W:
-                yield Told(
-                    where=one.where,
-                    message=f"a linear regulator would shed {heat_W:.1f} W between {given} and "
-                    f"{REGULATED_V:g} V, of at most {MOST_REGULATOR_W:g} W without a cooler",
-                    remedy="feed it from a supply of its own, or write regulator: no and put a "
-                    "bought step-down converter in its lead",
-                )
-        elif not (part.least_V <= low and high <= part.most_V):
-            others = [kind.name for kind in types if kind.least_V <= low and high <= kind.most_V]
-            other = f', or take "{others[0]}"' if others and one.controller_type else ""
-            mend = (
-                "write regulator: yes"
-                if low >= REGULATED_V + LEAST_OVER_V
-                else f"take a supply of {stands}"
-            )
-            yield Told(
-                where=one.where,
-                message=f"'{part.name}' stands {stands}, and the supply has {given}",
-                remedy=mend + other,
-            )
-
-
-@rule("BLP007", Severity.STOP, "A group on two controllers")
-def switched_twice(
-    controllers: Sequence[Controller], *, shares: Mapping[str, tuple[str, ...]]
-) -> Iterable[Told]:
-    """Look for groups that two controllers name.
-
-    What it checks
-        Every source group is named by one controller at most.
-
-    Why it matters
-        Two outputs on one wire fight each other: the stronger shows, and both get hot.
-
-    Example
-        ::
-
-            groups:
-              steady: {in: desk, pattern: {kind: beacon, period: 2 s}}
-            controllers:
-              one: {type: "8-bit AVR, 14 pins", regulator: "yes", groups: [steady]}
-              two: {type: "8-bit AVR, 14 pins", regulator: "yes", groups: [steady]}
-
-    Mend
-        Take it out of one of them.
-
-    Source
-        Design rule of this project.
-    """
-    first: dict[str, str] = {}
-    for one in controllers:
-        for name in shares.get(one.name, ()):
-            other = first.setdefault(name, one.name)
-            if other != one.name:
-                left = [kept for kept in one.groups if kept != name]
-                yield Told(
-                    where=one.where,
-                    message=f"'{name}' hangs on '{other}' already",
-                    remedy=f"write groups: [{', '.join(left)}] here"
-                    if left
-                    else "remove this controller, or give it groups of its own",
-                )
 
 
 @rule("BLP008", Severity.WARN, "A scene whose button has no pin")
@@ -350,102 +161,3 @@ def no_beat_for_a_timer(
         if wrong:
             named = f"'{wrong.group}': " if wrong.group else ""
             yield Told(where=one.where, message=named + wrong.why, remedy=wrong.mend)
-
-
-@rule("BLP010", Severity.WARN, "A set whose lamps keep time by two clocks")
-def set_torn_apart(
-    groups: Sequence[SourceGroup], *, shares: Mapping[str, tuple[str, ...]]
-) -> Iterable[Told]:
-    """Look for sets of which one controller switches some groups and another the rest.
-
-    What it checks
-        All groups with one word under ``set`` hang on the same controller.
-
-    Why it matters
-        No two clocks run alike. Of a crossing on two controllers both lamps are soon lit at once.
-
-    Example
-        ::
-
-            groups:
-              left:
-                in: desk
-                source: {led: red 0603, current: 2 mA}
-                pattern: {kind: grade crossing, period: 1 s, set: rails}
-              right:
-                in: desk
-                source: {led: red 0603, current: 2 mA}
-                pattern: {kind: grade crossing, period: 1 s, set: rails}
-            controllers:
-              one: {type: "8-bit AVR, 14 pins", regulator: "yes", groups: [left]}
-              two: {type: "8-bit AVR, 14 pins", regulator: "yes", groups: [right]}
-
-    Mend
-        Name all of them under one controller.
-
-    Source
-        [PRACTICE]
-    """
-    holders = {name: controller for controller, names in shares.items() for name in names}
-    sets: dict[str, dict[str, Where]] = {}
-    members: dict[str, list[str]] = {}
-    for group in groups:
-        word, holder = group.pattern.set_name, holders.get(group.name)
-        if word and holder:
-            sets.setdefault(word, {}).setdefault(holder, group.where)
-            members.setdefault(word, []).append(group.name)
-    for word, found in sets.items():
-        if len(found) > 1:
-            (first, _), (other, where), *_ = found.items()
-            yield Told(
-                where=where,
-                message=f"the set '{word}' hangs on '{first}' and on '{other}', which do not keep "
-                "the same time",
-                remedy=f"name {', '.join(members[word])} under groups of '{first}' alone",
-            )
-
-
-@rule("BLP012", Severity.NOTE, "A controller with nothing to switch")
-def nothing_to_switch(
-    controllers: Sequence[Controller],
-    *,
-    groups: Sequence[SourceGroup],
-    shares: Mapping[str, tuple[str, ...]],
-) -> Iterable[Told]:
-    """Look for controllers without a group, and for groups under one that never change.
-
-    What it checks
-        Each controller switches a group at least, and every group it names changes over time or in
-        a scene.
-
-    Why it matters
-        A group that burns steadily has no wire of its own to switch, and gets no pin.
-
-    Example
-        ::
-
-            controllers:
-              chip: {type: "8-bit AVR, 14 pins", regulator: "yes", groups: [steady]}
-
-    Mend
-        Give the group a pattern or a level in a scene, or take it out.
-
-    Source
-        Design rule of this project.
-    """
-    changing = {group.name for group in groups}
-    for one in controllers:
-        named = shares.get(one.name, ())
-        still = [name for name in named if name not in changing]
-        if still:
-            yield Told(
-                where=one.where,
-                message=f"nothing ever changes of {', '.join(still)}: no pin is given to that",
-                remedy="give it a pattern, or a level in a scene, or take it out of groups",
-            )
-        elif not named:
-            yield Told(
-                where=one.where,
-                message="no group is left for it to switch",
-                remedy="name groups for it, or remove it",
-            )

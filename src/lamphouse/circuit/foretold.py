@@ -137,7 +137,7 @@ def spread_of(
     }
     warmth_K = 0.5 * (habits.warmest_degC - habits.coldest_degC)
     return Spread(
-        supply=EVEN * (supply.tolerance + supply.ripple),
+        supply=EVEN * supply.off,
         ohm={name: share for name, share in shares.items() if name not in inner},
         wires={name: shares[name] for name in inner},
         led_V={led.name: EVEN * led.led_type.spread_V for led in leds},

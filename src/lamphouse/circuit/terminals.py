@@ -78,7 +78,6 @@ def terminals_of(supply: Supply, *, subs: Sequence[SubAssembly]) -> Terminals:
     ----------
     Ohm's and Kirchhoff's laws.
     """
-    off = supply.tolerance + supply.ripple
     ohm = feed_ohm(supply)
     wanted_A = sum(led.current_A for sub in subs for led in sub.leds())
     limits = (supply.max_current_A, supply.fuse_A or supply.max_current_A, _TWICE * wanted_A)
@@ -91,7 +90,7 @@ def terminals_of(supply: Supply, *, subs: Sequence[SubAssembly]) -> Terminals:
     pack = supply.cells
     open_V = pack.series * pack.cell.fresh_V if pack else supply.voltage_V
     return Terminals(
-        low_V=max(supply.voltage_V * (1.0 - off) - most_drop - ohm * most_A, 0.0),
+        low_V=max(supply.ends_V[0] - most_drop - ohm * most_A, 0.0),
         nominal_V=max(supply.voltage_V - drop, 0.0),
         open_V=max(open_V - drop, 0.0),
         high_V=max(fresh_V(supply) - least_drop, 0.0),

@@ -65,7 +65,7 @@ def artwork(
 
     Without PICTURE, the artwork the project names for the opening.
     """
-    from lamphouse.cli import artwork_words, screen
+    from lamphouse.cli import artwork_words
     from lamphouse.outputs import answer, artwork_files
     from lamphouse.outputs.artwork_lines import result_of
     from lamphouse.outputs.artwork_sheets import study_tile
@@ -76,12 +76,8 @@ def artwork(
         raise click.UsageError(message)
     reading = commands.read(project)
     if reading.design is None:
-        refused = answer.artwork(None, findings=reading.findings)
-        if as_json:
-            commands.say_json(refused)
-        else:
-            click.echo(screen.findings(reading.findings), nl=False)
-        return int(refused["exit"])
+        broken = answer.artwork(None, findings=reading.findings)
+        return commands.say_broken(broken, findings=reading.findings, as_json=as_json)
     study, ranked = _studied(reading, opening=opening, picture=picture, wishes=_Wishes(**wishes))
     try:
         tile = study_tile(study, dpi=dpi)

@@ -41,12 +41,8 @@ def balance(project: Path, match_ratio: float | None, *, is_applied: bool, as_js
 
     reading = commands.read(project)
     if reading.design is None:
-        result = answer.balance(None, findings=reading.findings)
-        if as_json:
-            commands.say_json(result)
-        else:
-            click.echo(screen.findings(reading.findings), nl=False)
-        return int(result["exit"])
+        broken = answer.balance(None, findings=reading.findings)
+        return commands.say_broken(broken, findings=reading.findings, as_json=as_json)
     found = balanced(reading.design, match_ratio=match_ratio, found=reading.findings)
     ratio = match_ratio or MATCH_RATIO
     if is_applied:

@@ -42,18 +42,13 @@ def colour(
     as_json: bool,
 ) -> int:
     """Say which LEDs, gels and tints give an OPENING of PROJECT a wanted colour."""
-    from lamphouse.cli import screen
     from lamphouse.outputs import answer
     from lamphouse.outputs.colour_lines import result_of
 
     reading = commands.read(project)
     if reading.design is None:
-        result = answer.colour(None, findings=reading.findings)
-        if as_json:
-            commands.say_json(result)
-        else:
-            click.echo(screen.findings(reading.findings), nl=False)
-        return int(result["exit"])
+        broken = answer.colour(None, findings=reading.findings)
+        return commands.say_broken(broken, findings=reading.findings, as_json=as_json)
     found = _found(
         reading,
         opening=opening,

@@ -5,7 +5,7 @@ Heavy rooms are imported inside the commands, so that help answers at once.
 
 import json
 import sys
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -13,6 +13,7 @@ import click
 
 if TYPE_CHECKING:
     from lamphouse.design.whole import Design, SheetInHand
+    from lamphouse.findings import Finding
     from lamphouse.plan.result import Plan
     from lamphouse.project.read import Reading
 
@@ -54,6 +55,17 @@ def read(project: Path) -> "Reading":
         remedy = "put a plain file in its place" if isinstance(fault, NoPlainFile) else NAME_IT
         message = f"{fault.filename or project}: {reason}; {remedy}"
         raise Unreadable(message) from fault
+
+
+def say_broken(answer: Mapping[str, Any], *, findings: "Sequence[Finding]", as_json: bool) -> int:
+    """Answer for a project that cannot be understood, and give the exit code."""
+    from lamphouse.cli import screen
+
+    if as_json:
+        say_json(answer)
+    else:
+        click.echo(screen.findings(findings), nl=False)
+    return int(answer["exit"])
 
 
 def in_room(design: "Design", light: str) -> "Design":
@@ -218,14 +230,11 @@ def pack(
 
     reading = read(project)
     if reading.design is None:
-        findings = reading.findings
-        result = answer.pack((), findings=findings, folder=None)
-        if as_json:
-            say_json(result)
-        else:
-            click.echo(screen.findings(findings), nl=False)
+        broken = answer.pack((), findings=reading.findings, folder=None)
+        code = say_broken(broken, findings=reading.findings, as_json=as_json)
+        if not as_json:
             click.echo("no pack: the project cannot be understood", err=True)
-        return int(result["exit"])
+        return code
     design = replace(reading.design, paper=paper) if paper else reading.design
     beside = project if project.is_dir() else project.parent
     folder = into or beside / ("pack" if purpose == "all" else f"pack-{purpose}")

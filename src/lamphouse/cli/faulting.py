@@ -56,7 +56,6 @@ def fault(
     as_json: bool,
 ) -> int:
     """Say what is likely wrong with a SUB_ASSEMBLY of PROJECT, and what to read next."""
-    from lamphouse.cli import screen
     from lamphouse.outputs import answer
     from lamphouse.outputs.fault_lines import fault_result
     from lamphouse.plan import make
@@ -64,12 +63,8 @@ def fault(
 
     reading = commands.read(project)
     if reading.design is None:
-        result = answer.fault(None, findings=reading.findings)
-        if as_json:
-            commands.say_json(result)
-        else:
-            click.echo(screen.findings(reading.findings), nl=False)
-        return int(result["exit"])
+        broken = answer.fault(None, findings=reading.findings)
+        return commands.say_broken(broken, findings=reading.findings, as_json=as_json)
     plan = make.plan(reading.design, found=reading.findings, places=reading.places)
     try:
         book, found = diagnosed(

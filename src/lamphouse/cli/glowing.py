@@ -47,12 +47,8 @@ def glow(
     reading = commands.read(project)
     design = reading.design
     if design is None:
-        result = answer.glow(None, findings=reading.findings)
-        if as_json:
-            commands.say_json(result)
-        else:
-            click.echo(screen.findings(reading.findings), nl=False)
-        return int(result["exit"])
+        broken = answer.glow(None, findings=reading.findings)
+        return commands.say_broken(broken, findings=reading.findings, as_json=as_json)
     if room is not None:
         design = commands.in_room(design, room)
     plan = make.plan(design, found=reading.findings, places=reading.places)

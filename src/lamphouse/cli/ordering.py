@@ -71,12 +71,8 @@ def steps(
 
     reading = commands.read(project)
     if reading.design is None:
-        result = answer.steps(None, findings=reading.findings)
-        if as_json:
-            commands.say_json(result)
-        else:
-            click.echo(screen.findings(reading.findings), nl=False)
-        return int(result["exit"])
+        broken = answer.steps(None, findings=reading.findings)
+        return commands.say_broken(broken, findings=reading.findings, as_json=as_json)
     plan = with_order(make.plan(reading.design, found=reading.findings, places=reading.places))
     order = order_of(plan)
     try:

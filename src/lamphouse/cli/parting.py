@@ -55,7 +55,6 @@ def parts(
     as_json: bool,
 ) -> int:
     """List the parts of PROJECT: need, spares, at hand, to buy in packs, rough cost, offcuts."""
-    from lamphouse.cli import screen
     from lamphouse.outputs import answer, parts_lines, parts_table
     from lamphouse.outputs.drawer_sheets import laid_with
     from lamphouse.outputs.lists import to_bytes
@@ -65,12 +64,8 @@ def parts(
 
     reading = commands.read(project)
     if reading.design is None:
-        result = answer.parts(None, findings=reading.findings)
-        if as_json:
-            commands.say_json(result)
-        else:
-            click.echo(screen.findings(reading.findings), nl=False)
-        return int(result["exit"])
+        broken = answer.parts(None, findings=reading.findings)
+        return commands.say_broken(broken, findings=reading.findings, as_json=as_json)
     plan = make.plan(reading.design, found=reading.findings, places=reading.places)
     file, reserved = "", dict[str, float]()
     holdings: tuple[Holding, ...] = ()

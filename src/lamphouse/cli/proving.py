@@ -39,12 +39,8 @@ def prove(project: Path, *, seconds: float, as_json: bool) -> int:
 
     reading = commands.read(project)
     if reading.design is None:
-        result = answer.prove(None, findings=reading.findings)
-        if as_json:
-            commands.say_json(result)
-        else:
-            click.echo(screen.findings(reading.findings), nl=False)
-        return int(result["exit"])
+        broken = answer.prove(None, findings=reading.findings)
+        return commands.say_broken(broken, findings=reading.findings, as_json=as_json)
     plan = make.plan(reading.design, found=reading.findings, places=reading.places)
     with screen.Progress(silent=as_json) as tell:
         outcome = run(plan, seconds=seconds, tell=tell)

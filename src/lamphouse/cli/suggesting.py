@@ -49,12 +49,8 @@ def suggest(
 
     reading = commands.read(project)
     if reading.design is None:
-        result = answer.suggest(None, findings=reading.findings)
-        if as_json:
-            commands.say_json(result)
-        else:
-            click.echo(screen.findings(reading.findings), nl=False)
-        return int(result["exit"])
+        broken = answer.suggest(None, findings=reading.findings)
+        return commands.say_broken(broken, findings=reading.findings, as_json=as_json)
     try:
         request = asked(
             reading.design,

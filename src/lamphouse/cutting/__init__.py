@@ -22,6 +22,8 @@
 - ``strand_exit``: the hole through which strands come in together.
 - ``standing``: the record of where a piece stands in space.
 - ``box_standing``: all pieces of a light box in their places.
+- ``facets``: the flat parts of a box laid out as one piece, and how each hangs on another.
+- ``back_flaps``: the back of a folded box with its glue flaps.
 - ``box_development``: a light box laid flat as one piece of card, with folds and flaps.
 - ``flange``: the strips by which that piece is glued to the panel.
 - ``folded_box``: that piece with all that is drawn on it.

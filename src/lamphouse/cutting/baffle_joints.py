@@ -21,7 +21,6 @@ from lamphouse.cutting.mends import in_mm, sides_mm
 from lamphouse.cutting.piece import Piece
 from lamphouse.cutting.pillar_feet import sound_pillars
 from lamphouse.cutting.seats import (
-    package_corners,
     sound_baffles,
     wire_hole_mm,
     wire_spots,
@@ -29,6 +28,7 @@ from lamphouse.cutting.seats import (
 from lamphouse.cutting.wall_bevels import bevel_words
 from lamphouse.cutting.wall_holes import Patch, Side, patch_of, taken_on, wall_of
 from lamphouse.design.box_faces import baffle_finish
+from lamphouse.design.led_body import package_corners
 from lamphouse.design.lightbox import BaffleJoint, Build, Lid, Seat
 from lamphouse.design.panel import Outline
 from lamphouse.record import Record, replace

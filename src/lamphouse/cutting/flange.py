@@ -10,8 +10,9 @@ from math import atan2, cos, degrees, dist, radians, sin, tan
 
 from lamphouse.cutting.frame import Frame
 from lamphouse.cutting.pillar_feet import sound_pillars
-from lamphouse.cutting.seats import baffle_foot, package_corners, sound_baffles
+from lamphouse.cutting.seats import baffle_foot, sound_baffles
 from lamphouse.cutting.wall_holes import patch_of, wall_of
+from lamphouse.design.led_body import package_corners
 from lamphouse.design.lightbox import Flange, Seat
 from lamphouse.record import Record
 from lamphouse.shapes.measure import bounds_mm, turns_rad

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterable
 
+from lamphouse.cutting.back_flaps import LEAST_FLAP_MM
 from lamphouse.cutting.box_development import (
     FLAP_SHARE,
-    LEAST_FLAP_MM,
     MOST_SIDES,
     BoxDevelopment,
 )

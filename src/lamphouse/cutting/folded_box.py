@@ -5,8 +5,9 @@ from math import atan2, degrees
 
 from lamphouse.cutting.baffle_joints import NO_BAFFLES, Baffling
 from lamphouse.cutting.box_back import back_piece, lid_piece
-from lamphouse.cutting.box_development import BoxDevelopment, Facet, develop_box
+from lamphouse.cutting.box_development import BoxDevelopment, develop_box
 from lamphouse.cutting.drill import ROUNDING_MM
+from lamphouse.cutting.facets import Facet
 from lamphouse.cutting.fold_rules import cannot_fold, folds_badly, no_flange
 from lamphouse.cutting.frame import Frame, numbered, tidy, wire_aims, words_of
 from lamphouse.cutting.mends import sides_mm
@@ -27,7 +28,7 @@ from lamphouse.shapes.clearing import free_parts
 from lamphouse.shapes.joining import joined
 from lamphouse.shapes.measure import bounds_mm, size_mm
 from lamphouse.shapes.offset import offset
-from lamphouse.shapes.outline import Corners, Spot, polygon
+from lamphouse.shapes.outline import Corners, Spot, rectangle_of
 from lamphouse.shapes.sides import nearest_side
 from lamphouse.shapes.transform import move
 
@@ -223,9 +224,7 @@ def _cuts(frame: Frame, *, made: BoxDevelopment) -> list[tuple[Corners, str]]:
         left = _on_wall(frame, made, index=index, along=patch.to_mm)
         low, high = frame.under_mm + patch.low_mm, frame.under_mm + patch.high_mm
         high = min(high, frame.wall_mm - ROUNDING_MM)
-        cuts.append(
-            (polygon(((left, low), (right, low), (right, high), (left, high))), hole.passage)
-        )
+        cuts.append((rectangle_of((left, low, right, high)), hole.passage))
     if made.base is not None:
         exit_hole = _exit(frame, made=made)
         if exit_hole:
@@ -249,9 +248,7 @@ def _exit(frame: Frame, *, made: BoxDevelopment) -> Corners | None:
         back = next(one for one in made.facets if one.name == "back")
         low = -back.hinge.allowance_mm if back.hinge else 0.0
     half = wide / 2.0
-    return polygon(
-        ((middle - half, low), (middle + half, low), (middle + half, high), (middle - half, high))
-    )
+    return rectangle_of((middle - half, low, middle + half, high))
 
 
 def _feet(frame: Frame, *, made: BoxDevelopment) -> list[tuple[Corners, str]]:

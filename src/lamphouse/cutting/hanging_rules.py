@@ -8,7 +8,8 @@ from lamphouse.cutting.layout import Layout
 from lamphouse.cutting.led_rules import led_overlap
 from lamphouse.cutting.mends import way_words
 from lamphouse.cutting.pillar_rules import baffle_through
-from lamphouse.cutting.seats import baffle_foot, hanging_baffles, package_corners
+from lamphouse.cutting.seats import baffle_foot, hanging_baffles
+from lamphouse.design.led_body import package_corners
 from lamphouse.design.lightbox import Baffle, LightBox, Seat
 from lamphouse.findings import Finding, MendEdit, Severity, Told, rule, sets
 from lamphouse.record import replace

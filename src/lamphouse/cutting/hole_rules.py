@@ -12,8 +12,8 @@ from lamphouse.cutting.drill import (
     wanted_hole_mm,
 )
 from lamphouse.cutting.layout import Layout
-from lamphouse.cutting.mends import bring_inside, in_mm, move_apart
-from lamphouse.cutting.neighbours import Neighbours, outside_message, worst
+from lamphouse.cutting.mends import in_mm, move_apart
+from lamphouse.cutting.neighbours import Neighbours, over_the_edge, worst
 from lamphouse.design.strand import Strand
 from lamphouse.findings import Finding, Severity, Told, rule, sets
 from lamphouse.shapes.spacing import Enclosure
@@ -52,16 +52,7 @@ def strand_outside(layout: Layout, *, edge: Enclosure) -> Iterable[Told]:
     Source
         Geometry.
     """
-    for spot in layout.strands:
-        margin = edge.margin_mm(spot.corners)
-        if margin <= ROUNDING_MM:
-            yield Told(
-                where=spot.where,
-                message=outside_message(spot, margin_mm=margin),
-                remedy=bring_inside(
-                    spot.corners, outer=edge, margin_by_mm=layout.panel.sheet.thickness_mm
-                ),
-            )
+    yield from over_the_edge(layout.strands, layout=layout, edge=edge)
 
 
 @rule("CUT008", Severity.STOP, "A strand's hole lies over another hole or opening")

@@ -21,10 +21,9 @@ from lamphouse.cutting.frame import Frame, numbered, tidy, words_of
 from lamphouse.cutting.mends import in_mm
 from lamphouse.cutting.piece import Piece
 from lamphouse.cutting.pillar_feet import sound_pillars
-from lamphouse.cutting.seats import package_corners
 from lamphouse.cutting.standing import Standing
 from lamphouse.cutting.wall_piece import notch_of
-from lamphouse.design.led_body import body_of
+from lamphouse.design.led_body import body_of, package_corners
 from lamphouse.design.lightbox import Led, Seat
 from lamphouse.design.panel import Outline
 from lamphouse.record import replace

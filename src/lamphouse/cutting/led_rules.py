@@ -11,14 +11,13 @@ from lamphouse.cutting.seats import (
     LEDGE_MM,
     baffle_foot,
     led_span,
-    package_corners,
     sound_baffles,
     standing_baffles,
     wire_hole_mm,
     wire_spots,
 )
 from lamphouse.cutting.wall_leds import baffles_at_walls
-from lamphouse.design.led_body import body_of
+from lamphouse.design.led_body import body_of, package_corners
 from lamphouse.design.lightbox import Led, Lid, LightBox, Seat
 from lamphouse.findings import Severity, Told, Where, rule, sets
 from lamphouse.record import Record, replace

@@ -4,10 +4,11 @@ from collections.abc import Iterable, Iterator
 
 from lamphouse.cutting.drill import ROUNDING_MM
 from lamphouse.cutting.layout import Layout, Spot
-from lamphouse.cutting.mends import in_mm
+from lamphouse.cutting.mends import bring_inside, in_mm
+from lamphouse.findings import Told
 from lamphouse.record import Record
 from lamphouse.shapes.measure import size_mm
-from lamphouse.shapes.spacing import close_pairs
+from lamphouse.shapes.spacing import Enclosure, close_pairs
 
 
 class Neighbours(Record):
@@ -73,8 +74,18 @@ def worst(pairs: Iterable[Neighbours]) -> Iterator[Neighbours]:
         last = pair.spot
 
 
-def outside_message(spot: Spot, *, margin_mm: float) -> str:
-    """Say how far a spot sticks out over the panel's edge."""
-    if margin_mm < -ROUNDING_MM:
-        return f"{spot.name} sticks out over the edge of its panel by {in_mm(-margin_mm)}"
-    return f"{spot.name} breaks out through the edge of its panel"
+def over_the_edge(spots: Iterable[Spot], *, layout: Layout, edge: Enclosure) -> Iterator[Told]:
+    """Tell of each spot that sticks out over the panel's edge, by how far, and where it fits."""
+    for spot in spots:
+        margin = edge.margin_mm(spot.corners)
+        if margin > ROUNDING_MM:
+            continue
+        yield Told(
+            where=spot.where,
+            message=f"{spot.name} sticks out over the edge of its panel by {in_mm(-margin)}"
+            if margin < -ROUNDING_MM
+            else f"{spot.name} breaks out through the edge of its panel",
+            remedy=bring_inside(
+                spot.corners, outer=edge, margin_by_mm=layout.panel.sheet.thickness_mm
+            ),
+        )

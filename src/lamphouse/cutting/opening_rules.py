@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence
 from lamphouse.cutting.drill import ROUNDING_MM
 from lamphouse.cutting.layout import Flawed, Layout
 from lamphouse.cutting.mends import bring_inside, in_mm, move_apart
-from lamphouse.cutting.neighbours import Neighbours, outside_message, worst
+from lamphouse.cutting.neighbours import Neighbours, over_the_edge, worst
 from lamphouse.findings import Finding, Severity, Told, rule
 from lamphouse.shapes.offset import vanishes
 from lamphouse.shapes.soundness import FlawKind
@@ -132,16 +132,7 @@ def opening_outside(layout: Layout, *, edge: Enclosure) -> Iterable[Told]:
     Source
         Geometry.
     """
-    for spot in layout.openings:
-        margin = edge.margin_mm(spot.corners)
-        if margin <= ROUNDING_MM:
-            yield Told(
-                where=spot.where,
-                message=outside_message(spot, margin_mm=margin),
-                remedy=bring_inside(
-                    spot.corners, outer=edge, margin_by_mm=layout.panel.sheet.thickness_mm
-                ),
-            )
+    yield from over_the_edge(layout.openings, layout=layout, edge=edge)
 
 
 @rule("CUT004", Severity.WARN, "Too little sheet between an opening and the edge")

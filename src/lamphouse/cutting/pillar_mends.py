@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from math import cos, pi, sin
 
 from lamphouse.cutting.pillar_feet import sound_pillars
-from lamphouse.cutting.seats import baffle_foot, package_corners, sound_baffles
+from lamphouse.cutting.seats import baffle_foot, sound_baffles
+from lamphouse.design.led_body import package_corners
 from lamphouse.design.lightbox import LightBox, Pillar, Seat
 from lamphouse.shapes.measure import size_mm
 from lamphouse.shapes.outline import Corners, Spot

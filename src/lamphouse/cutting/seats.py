@@ -4,7 +4,7 @@ from math import atan2, cos, degrees, dist, hypot, radians, sin
 
 from lamphouse.catalogue.led_types import LedType
 from lamphouse.cutting.piece import SeatMark
-from lamphouse.design.led_body import body_of, is_dome, wedge_under
+from lamphouse.design.led_body import body_of, is_dome, package_corners, wedge_under
 from lamphouse.design.lightbox import Baffle, Led, LightBox, Seat
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.outline import Corners, Spot, circle, polygon, rectangle
@@ -28,20 +28,6 @@ DOME_PITCH_MM = 2.54
 
 DOME_HOLE_MM = 0.8
 """Hole for one lead of a dome LED, 0.5 mm square [TYPICAL]."""
-
-
-def package_corners(led: Led, *, x_mm: float, y_mm: float) -> Corners:
-    """Give the outline of what an LED takes up on the face it is glued to.
-
-    Of a tilted one that is its package and its wedge or legs, seen square to the face.
-    """
-    length, width, _ = led.led_type.package_mm
-    if led.tilt_deg:
-        return move(body_of(led).covers(), x_mm=x_mm, y_mm=y_mm)
-    if is_dome(led.led_type):
-        return circle(max(length, width), x_mm=x_mm, y_mm=y_mm)
-    upright = rectangle(length, height_mm=width, x_mm=x_mm, y_mm=y_mm)
-    return turn(upright, angle_deg=led.turn_deg, about=(x_mm, y_mm))
 
 
 def foot_corners(led: Led, *, x_mm: float, y_mm: float) -> Corners | None:

@@ -12,11 +12,11 @@ from lamphouse.cutting.pillar_feet import sound_pillars
 from lamphouse.cutting.seats import (
     baffle_foot,
     baffles_below,
-    package_corners,
     wire_hole_mm,
     wire_spots,
 )
 from lamphouse.cutting.wall_piece import NOTCH_PLACES, notch_of, taken_on_piece
+from lamphouse.design.led_body import package_corners
 from lamphouse.design.lightbox import Build, Lid, Seat, StrandExit
 from lamphouse.design.panel import Outline
 from lamphouse.design.strand import Strand

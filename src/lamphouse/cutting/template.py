@@ -12,8 +12,9 @@ from lamphouse.cutting.neighbours import neighbours
 from lamphouse.cutting.opening_rules import look_at_openings
 from lamphouse.cutting.piece import Piece
 from lamphouse.cutting.pillar_feet import marks_of
-from lamphouse.cutting.seats import baffle_foot, hanging_baffles, package_corners
+from lamphouse.cutting.seats import baffle_foot, hanging_baffles
 from lamphouse.cutting.wedges import tilt_notes
+from lamphouse.design.led_body import package_corners
 from lamphouse.design.lightbox import LightBox, Seat
 from lamphouse.design.panel import Opening, Outline, Panel
 from lamphouse.design.strand import Strand

@@ -15,11 +15,11 @@ from lamphouse.catalogue.film_types import FilmType
 from lamphouse.cutting.ring import Wall, ring_of_walls
 from lamphouse.cutting.seats import (
     LEDGE_MM,
-    package_corners,
     sound_baffles,
     wire_hole_mm,
     wire_spots,
 )
+from lamphouse.design.led_body import package_corners
 from lamphouse.design.lightbox import Led, Lid, LightBox, Seat
 from lamphouse.findings import Where
 from lamphouse.record import Record

@@ -10,10 +10,9 @@ from lamphouse.cutting.seats import (
     LEDGE_MM,
     baffle_foot,
     led_span,
-    package_corners,
     sound_baffles,
 )
-from lamphouse.design.led_body import body_of
+from lamphouse.design.led_body import body_of, package_corners
 from lamphouse.design.lightbox import Baffle, Led, LightBox, Seat
 from lamphouse.findings import MendEdit, Told, sets
 from lamphouse.record import Record, replace

@@ -18,18 +18,19 @@ from lamphouse.cutting.frame import (
 from lamphouse.cutting.mends import in_mm
 from lamphouse.cutting.piece import Piece
 from lamphouse.cutting.ring import Wall, ring_of_walls
-from lamphouse.cutting.seats import LEDGE_MM, package_corners, seat_mark
+from lamphouse.cutting.seats import LEDGE_MM, seat_mark
 from lamphouse.cutting.wall_bevels import bevel_words
 from lamphouse.cutting.wall_holes import Patch, Side, WallHole, patch_of, taken_on, wall_of
 from lamphouse.cutting.wedges import tilt_notes
 from lamphouse.design.box_faces import finish_of, wall_name
+from lamphouse.design.led_body import package_corners
 from lamphouse.design.lightbox import Led, Seat
 from lamphouse.design.panel import Outline
 from lamphouse.findings import Finding
 from lamphouse.record import replace
 from lamphouse.shapes.clearing import free_parts
 from lamphouse.shapes.measure import bounds_mm
-from lamphouse.shapes.outline import Corners, Spot, polygon, rectangle
+from lamphouse.shapes.outline import Corners, Spot, polygon, rectangle, rectangle_of
 from lamphouse.shapes.sides import nearest_side
 from lamphouse.shapes.spacing import Enclosure, gap_mm
 from lamphouse.shapes.transform import move
@@ -128,7 +129,7 @@ def _over_the_edge(cut: Corners, *, box_mm: tuple[float, float, float, float]) -
         at + out if abs(at - edge) <= ROUNDING_MM else at
         for at, edge, out in zip(bounds_mm(cut), box_mm, (-1.0, -1.0, 1.0, 1.0), strict=True)
     )
-    return polygon(((left, bottom), (right, bottom), (right, top), (left, top)))
+    return rectangle_of((left, bottom, right, top))
 
 
 def _pierced(piece: Piece, *, holes: Sequence[tuple[WallHole, Corners]]) -> Piece:

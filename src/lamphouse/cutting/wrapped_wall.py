@@ -23,9 +23,10 @@ from lamphouse.cutting.drill import ROUNDING_MM
 from lamphouse.cutting.frame import Frame, numbered, rectangle_words, strip, tidy, wire_aims
 from lamphouse.cutting.mends import in_mm
 from lamphouse.cutting.piece import Piece
-from lamphouse.cutting.seats import LEDGE_MM, package_corners, seat_mark
+from lamphouse.cutting.seats import LEDGE_MM, seat_mark
 from lamphouse.cutting.wedges import tilt_notes
 from lamphouse.design.box_faces import WALLS, finish_of
+from lamphouse.design.led_body import package_corners
 from lamphouse.design.lightbox import Seat
 from lamphouse.design.panel import Outline
 from lamphouse.record import Record, replace

@@ -78,6 +78,16 @@ class Supply(Record):
     """What the feed takes off its low end besides the tolerance; only of a supply as strings see
     it, behind fuse and protection."""
 
+    @property
+    def off(self) -> float:
+        """Share of the voltage it may be off either way, tolerance and ripple together."""
+        return self.tolerance + self.ripple
+
+    @property
+    def ends_V(self) -> tuple[float, float]:
+        """Its lowest and its highest voltage."""
+        return self.voltage_V * (1.0 - self.off), self.voltage_V * (1.0 + self.off)
+
 
 class Common(StrEnum):
     """The side that all strings share."""

@@ -21,7 +21,8 @@
 - ``face``: a flat piece seen from its face or, mirrored, from behind.
 - ``box``: the flat pieces of a light box.
 - ``solids``: plates in space as faces of an isometric picture.
-- ``exploded``: a light box pulled apart, with the names of its pieces.
+- ``pulled_apart``: the pieces of a light box in the order in which they go together.
+- ``exploded``: a light box drawn pulled apart, with the names of its pieces.
 - ``stock_sheet``: a stock sheet with the pieces to cut from it.
 - ``mask_view``: a painted panel with its coats, and its masks at their size.
 - ``contours``: lines of equal value through a grid.

@@ -106,7 +106,9 @@ The judgement
 - ``strand_shade``: what a post takes of the light of an opening, place for place.
 - ``strand_shadow``: its plainest shadow there, and whether the eye sees it.
 - ``strand_dimming``: what a dark post takes up of the light thrown about.
+- ``shaded_openings``: openings on which a shadow is seen.
 - ``strand_rules``: strands in the way of the light.
+- ``strand_mends``: changes after which no shadow is seen, each computed.
 - ``evenness_rules``: hot spots, dark corners, uneven openings.
 - ``colour_rules``: the colour a look wants, LEDs held back, unknown films.
 - ``colour_trials``: every gel and tint, and pairs of them, before every lamp.
@@ -122,7 +124,10 @@ The leaks
 ---------
 - ``leak_paths``: how much light gets through sheet, coats, slits and tubes.
 - ``eye``: what an eye just sees in the dark.
+- ``inside_light``: how bright the inside of a box is on the mean.
+- ``leak_look``: how bright one leak looks, and from when the eye sees it.
 - ``leaks``: where light leaves a box that should not.
+- ``spill``: light of one box that gets into the next.
 - ``leak_rules``: what of it is told, with the coats that mend it.
 
 The placing of lamps

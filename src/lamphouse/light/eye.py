@@ -17,6 +17,9 @@ model has been tried no further [MEMORY]."""
 DARK_FACE = 0.05
 """Reflectance of a matt black face, the darkest surround a model has."""
 
+NEAR_MM = 250.0
+"""Distance of clear sight, the convention of optics; taken where the project names no room."""
+
 _DISCS_ARCMIN: tuple[float, ...] = tuple(np.geomspace(0.1, 600.0, 121).tolist())
 """Discs that are tried over a patch."""
 

@@ -12,18 +12,15 @@ from lamphouse.design.strand import Strand
 from lamphouse.findings import Finding, Severity, Told, rule, sets
 from lamphouse.light.box_glow import BoxGlow
 from lamphouse.light.glow_words import at_most_passing, counted, in_cd_m2, in_mm, together
+from lamphouse.light.leak_look import Leak, LeakKind, Viewer
 from lamphouse.light.leaks import (
     BoxLeaks,
-    Leak,
-    LeakKind,
-    Spill,
-    Viewer,
     coats_needed,
     find_leaks,
-    find_spill,
     largest_unseen_mm,
     unknown_materials,
 )
+from lamphouse.light.spill import Spill, find_spill
 
 BLACK = "black paint"
 """The coat that is offered where a box has none."""

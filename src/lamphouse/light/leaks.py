@@ -1,14 +1,12 @@
-"""Where light leaves a box that should not, how bright that looks, and from when the eye sees it.
+"""Where light leaves a box that should not.
 
 The inside is lit as evenly as its solved energy says: the panel's rear face as its openings are,
-walls and back by what the paint takes up. A wall right before an LED is lit more than that. Light
-that leaves a gap or a hole is told as the mean over all directions; straight along it, it is
-brighter. Wires in their exit and light that falls on other parts of the model are left out.
+walls and back by what the paint takes up. A wall right before an LED is lit more than that. Wires
+in their exit and light that falls on other parts of the model are left out.
 """
 
 from collections.abc import Callable, Sequence
-from enum import StrEnum
-from math import ceil, hypot, log10, pi, sqrt
+from math import ceil, log10, sqrt
 
 import numpy as np
 
@@ -20,82 +18,23 @@ from lamphouse.design.panel import Panel
 from lamphouse.design.place import Room
 from lamphouse.design.strand import Strand
 from lamphouse.light.box_glow import BoxGlow
-from lamphouse.light.cover import area_of
-from lamphouse.light.eye import DARKEST_CD_M2, least_seen_cd_m2, surround_cd_m2
+from lamphouse.light.eye import NEAR_MM
+from lamphouse.light.inside_light import openings_lx, paint_lx
+from lamphouse.light.leak_look import FINEST_GAP_MM, Leak, LeakKind, Viewer
 from lamphouse.light.leak_paths import (
-    as_square_mm,
     through_coats,
     through_sheet,
-    through_slit,
-    through_tube,
 )
-from lamphouse.light.scene import Box
-from lamphouse.light.uprights import direction, distance_mm, inside, segments
+from lamphouse.light.uprights import inside
 from lamphouse.record import Record
-from lamphouse.shapes.measure import bounds_mm
-from lamphouse.shapes.spacing import bare_mm2, gap_mm
+from lamphouse.shapes.measure import size_mm
+from lamphouse.shapes.spacing import bare_mm2
 
 BUTT_GAP_MM = 0.05
 """Gap of a butt joint of hand-cut sheet, where glue does not bridge it [PRACTICE]."""
 
-NEAR_MM = 250.0
-"""Distance of clear sight, the convention of optics; taken where the project names no room."""
-
 LEAST_FACE_MM2 = 1.0
 """A face with less area than this round its openings is not looked at."""
-
-FINEST_GAP_MM = 1e-4
-"""Below this a gap is closed."""
-
-TOUCHING_MM = 0.5
-"""Boxes with no more than this between their walls touch: nothing fits between them."""
-
-_MM2_IN_M2 = 1e6
-
-
-class LeakKind(StrEnum):
-    """What light leaks through."""
-
-    FACE = "panel round the openings"
-    WALLS = "walls and back"
-    SEAM = "joints"
-    EXIT = "wire exit"
-    STRAND = "strand hole"
-    ENTRY = "strand hole at the rear"
-
-
-class Leak(Record):
-    """One place of a box where light leaves that should not."""
-
-    kind: LeakKind
-    item: str
-    """Name of the strand; empty for the rest."""
-    share: float
-    """Of the light that reaches it from inside, what leaves."""
-    width_mm: float
-    length_mm: float
-    """Of the patch the eye sees; a hole as the square of its area."""
-    luminance_cd_m2: float
-    """Mean over all directions."""
-    least_seen_cd_m2: float
-    """From when it is seen with no light in the room."""
-    least_seen_in_room_cd_m2: float
-    """The same with the room's light on; equal where none is known."""
-
-    @property
-    def excess(self) -> float:
-        """How many times brighter it is than what is just seen in the dark."""
-        return self.luminance_cd_m2 / self.least_seen_cd_m2
-
-    @property
-    def is_seen(self) -> bool:
-        """Whether it shows in the dark."""
-        return self.excess >= 1.0
-
-    @property
-    def is_seen_in_room(self) -> bool:
-        """Whether it shows even in the room's light."""
-        return self.luminance_cd_m2 >= self.least_seen_in_room_cd_m2
 
 
 class BoxLeaks(Record):
@@ -116,58 +55,6 @@ class BoxLeaks(Record):
     the wire exit unless closed. Joints that the maker has not spoken of count as butt."""
     distance_mm: float
     """From the eye."""
-
-
-class Spill(Record):
-    """What of one box's light gets into the next through their walls."""
-
-    source: BoxLeaks
-    into: BoxLeaks
-    opening: str
-    """Where it is seen best."""
-    luminance_cd_m2: float
-    """What it adds there, spread in the box as its own light is."""
-    least_seen_cd_m2: float
-    """From when that is seen: in the dark where the box can be off, else over its own glow."""
-
-
-def openings_lx(glow: BoxGlow) -> float | None:
-    """Mean illuminance of the openings from inside, from the light that escapes; None without."""
-    passing = sum(
-        area_of(aperture.shape) * (1.0 if aperture.fill is None else aperture.fill.transmittance)
-        for aperture in glow.scene.apertures
-    )
-    return glow.escaped_lm / passing * _MM2_IN_M2 if passing > 0.0 else None
-
-
-def _painted(scene: Box) -> tuple[float, float]:
-    """Painted area, and the part of it that takes light up. [mm2]."""
-    feet = sum(abs(direction(ring)) for ring in scene.holes)
-    floor = (abs(direction(scene.outline)) - feet) / 2.0
-    panel = max(floor - sum(area_of(aperture.shape) for aperture in scene.apertures), 0.0)
-    faces = [(floor, scene.back_reflectance), (panel, scene.panel_reflectance)]
-    faces += [
-        (wall.length_mm * (wall.high_mm - wall.low_mm), wall.reflectance)
-        for wall in segments(scene)
-    ]
-    area = sum(area for area, _ in faces)
-    return area, sum(area * (1.0 - reflectance) for area, reflectance in faces)
-
-
-def paint_lx(glow: BoxGlow) -> float:
-    """Mean illuminance of the paint, from what it takes up of the solved light.
-
-    What the openings' own layers take up is left out of it; what an inner diffuser takes up is not,
-    so that with one the figure lies a few percent high.
-    """
-    lost = 0.0
-    at_openings = openings_lx(glow) or 0.0
-    for aperture in glow.scene.apertures:
-        if aperture.fill is not None:
-            held = 1.0 - aperture.fill.transmittance - aperture.fill.reflectance
-            lost += max(held, 0.0) * area_of(aperture.shape) * at_openings / _MM2_IN_M2
-    _, taking = _painted(glow.scene)
-    return max(glow.absorbed_lm - lost, 0.0) / taking * _MM2_IN_M2
 
 
 def density_of(box: LightBox) -> float:
@@ -209,73 +96,6 @@ def largest_unseen_mm(excess_at: Callable[[float], float], *, open_mm: float) ->
         middle = sqrt(low * high)
         low, high = (low, middle) if excess_at(middle) >= 1.0 else (middle, high)
     return int(low / 0.005) * 0.005
-
-
-class Viewer(Record):
-    """An eye at a distance, and the room's light."""
-
-    distance_mm: float
-    room_lx: float
-
-    def leak(
-        self, kind: LeakKind, *, lux: float, share: float, width_mm: float, length_mm: float,
-        item: str = "",
-    ) -> Leak:  # fmt: skip
-        """Judge a patch that passes a share of the light behind it."""
-        dark, lit = (
-            least_seen_cd_m2(
-                width_mm, length_mm=length_mm, distance_mm=self.distance_mm, surround=surround
-            )
-            for surround in (DARKEST_CD_M2, surround_cd_m2(self.room_lx))
-        )
-        return Leak(
-            kind=kind,
-            item=item,
-            share=share,
-            width_mm=width_mm,
-            length_mm=length_mm,
-            luminance_cd_m2=share * lux / pi,
-            least_seen_cd_m2=dark,
-            least_seen_in_room_cd_m2=lit,
-        )
-
-    def seam(self, gap_mm: float, *, box: LightBox, wall: SheetLight, lux: float) -> Leak:
-        """Judge the longest butt joint of a box."""
-        left, bottom, right, top = bounds_mm(box.inside.corners)
-        share = through_slit(gap_mm, depth_mm=box.sheet.thickness_mm, reflectance=wall.reflectance)
-        return self.leak(
-            LeakKind.SEAM,
-            lux=lux,
-            share=share,
-            width_mm=gap_mm,
-            length_mm=max(right - left, top - bottom),
-        )
-
-    def exit(self, diameter_mm: float, *, box: LightBox, wall: SheetLight, lux: float) -> Leak:
-        """Judge the hole for the wires, as if no wire were in it."""
-        share = through_tube(
-            diameter_mm, depth_mm=box.sheet.thickness_mm, reflectance=wall.reflectance
-        )
-        side = as_square_mm(diameter_mm)
-        return self.leak(LeakKind.EXIT, lux=lux, share=share, width_mm=side, length_mm=side)
-
-    def strand(
-        self, kind: LeakKind, *, strand: Strand, depth_mm: float, face: SheetLight, lux: float
-    ) -> Leak:
-        """Judge the ring that stays open round a strand in its hole, in panel or wall."""
-        fibre = strand.fibre.diameter_mm
-        hole = strand.hole_mm or fibre + strand.fibre.hole_clearance_mm[1]
-        gap = max((hole - fibre) / 2.0, FINEST_GAP_MM)
-        through = through_slit(gap, depth_mm=depth_mm, reflectance=face.reflectance)
-        side = as_square_mm(hole)
-        return self.leak(
-            kind,
-            item=strand.name,
-            lux=lux,
-            share=through * max(1.0 - (fibre / hole) ** 2, 0.0),
-            width_mm=side,
-            length_mm=side,
-        )
 
 
 def unknown_materials(
@@ -321,15 +141,15 @@ def find_leaks(
         distance_mm=room.viewing_distance_mm if room else NEAR_MM,
         room_lx=room.room_light_lx if room else 0.0,
     )
-    left, bottom, right, top = bounds_mm(box.inside.corners)
+    across, up = size_mm(box.inside.corners)
     share = coats * share_of_sheet(box.sheet.thickness_mm, material=wall)
     leaks = [
         viewer.leak(
             LeakKind.WALLS,
             lux=inside_lx,
             share=share,
-            width_mm=min(right - left, top - bottom),
-            length_mm=max(right - left, top - bottom),
+            width_mm=min(across, up),
+            length_mm=max(across, up),
         )
     ]
     face = bare_mm2(
@@ -349,17 +169,17 @@ def find_leaks(
         leaks.append(viewer.exit(box.wire_exit_mm, box=box, wall=wall, lux=inside_lx))
     panel_mm = sum(sheet.thickness_mm for sheet in sheets)
     rear_mm = box.sheet.thickness_mm * (2.0 if box.lid is Lid.OVER else 1.0)
-    for strand in strands:
-        if inside(
-            np.array([[strand.x_mm, strand.y_mm]]), rings=(glow.scene.outline, *glow.scene.holes)
-        )[0]:
-            leaks += [
-                viewer.strand(kind, strand=strand, depth_mm=depth, face=material, lux=lux)
-                for kind, depth, material, lux in (
-                    (LeakKind.STRAND, panel_mm, known[sheets[0].material], face_lx),
-                    (LeakKind.ENTRY, rear_mm, wall, inside_lx),
-                )
-            ]
+    ends = (
+        (LeakKind.STRAND, panel_mm, known[sheets[0].material], face_lx),
+        (LeakKind.ENTRY, rear_mm, wall, inside_lx),
+    )
+    rings = (glow.scene.outline, *glow.scene.holes)
+    leaks += [
+        viewer.strand(kind, strand=strand, depth_mm=depth, face=material, lux=lux)
+        for strand in strands
+        if inside(np.array([[strand.x_mm, strand.y_mm]]), rings=rings)[0]
+        for kind, depth, material, lux in ends
+    ]
     return BoxLeaks(
         glow=glow,
         box=box,
@@ -370,64 +190,3 @@ def find_leaks(
         leaks=tuple(leaks),
         distance_mm=viewer.distance_mm,
     )
-
-
-def facing_mm(first: Box, *, other: Box, within_mm: float, step_mm: float = 0.25) -> float:
-    """Length of a box's wall that runs no farther than a distance from another box. [mm]."""
-    feet = [(wall.start_mm, wall.end_mm) for wall in segments(other) if not wall.is_baffle]
-    along = 0.0
-    for wall in segments(first):
-        if wall.is_baffle:
-            continue
-        (ax, ay), (bx, by) = wall.start_mm, wall.end_mm
-        parts = max(ceil(hypot(bx - ax, by - ay) / step_mm), 1)
-        for part in range(parts):
-            share = (part + 0.5) / parts
-            spot = (ax + share * (bx - ax), ay + share * (by - ay))
-            if min(distance_mm(spot, foot=foot) for foot in feet) <= within_mm:
-                along += wall.length_mm / parts
-    return along
-
-
-def find_spill(source: BoxLeaks, *, into: BoxLeaks) -> Spill | None:
-    """Find what of a box's light gets into another of the same panel; None where it cannot.
-
-    Walls nearer to each other than their two sheets are thick are taken as one shared wall, the
-    thicker of the two.
-    """
-    walls = (source.box.sheet.thickness_mm, into.box.sheet.thickness_mm)
-    apart = gap_mm(source.box.inside.corners, other=into.box.inside.corners)
-    if apart > sum(walls) + TOUCHING_MM or not into.glow.openings or into.glow.emitted_lm <= 0.0:
-        return None
-    shares = [
-        share_of_sheet(leaks.box.sheet.thickness_mm, material=leaks.wall)
-        for leaks in (source, into)
-    ]
-    through = shares[0] * shares[1] if apart >= sum(walls) else shares[walls.index(max(walls))]
-    through *= through_coats(source.density + into.density)
-    length = facing_mm(
-        source.glow.scene, other=into.glow.scene, within_mm=max(apart, 0.0) + TOUCHING_MM / 2.0
-    )
-    area = length * min(source.box.depth_mm, into.box.depth_mm)
-    flux = source.wall_lx * through * area / _MM2_IN_M2
-    together = _groups(source.box) == _groups(into.box)
-    seen = []
-    for opening in into.glow.openings:
-        added = opening.mean_cd_m2 * flux / into.glow.emitted_lm
-        left, bottom, right, top = bounds_mm(opening.shape.corners)
-        least = least_seen_cd_m2(
-            right - left,
-            length_mm=top - bottom,
-            distance_mm=source.distance_mm,
-            surround=max(opening.mean_cd_m2, DARKEST_CD_M2) if together else DARKEST_CD_M2,
-        )
-        seen.append((added / least, opening.opening, added, least))
-    _, name, added, least = max(seen)
-    return Spill(
-        source=source, into=into, opening=name, luminance_cd_m2=added, least_seen_cd_m2=least
-    )
-
-
-def _groups(box: LightBox) -> frozenset[str]:
-    """Source groups of a box's LEDs; boxes with the same ones are lit together."""
-    return frozenset(led.group for led in box.leds)

@@ -79,15 +79,13 @@ def lamp_pictures(
         canvas = one.canvas
         windows = (one.worth @ sent).reshape(canvas.shape)
         glow = canvas.up @ windows @ canvas.across.T
-        lines, columns = canvas.shown.shape
-        x = canvas.left_mm + canvas.pixel_mm * np.arange(0.5, columns)
-        y = canvas.bottom_mm + canvas.pixel_mm * np.arange(0.5, lines)
+        x, y = canvas.middles_mm
         for cavity, height, faces_up, share, lobe in canvas.surfaces:
             if home == cavity:
                 glow += share * emitter.falling(
                     lamp,
-                    x_mm=x[None, :],
-                    y_mm=y[:, None],
+                    x_mm=x,
+                    y_mm=y,
                     z_mm=height,
                     faces_up=faces_up,
                     lobe=lobe,

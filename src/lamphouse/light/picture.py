@@ -56,6 +56,14 @@ class Canvas(Record):
     surfaces: tuple[Surface, ...]
     """Of each surface seen: cavity, height, whether it faces up, share, and lobe."""
 
+    @property
+    def middles_mm(self) -> tuple[Floats, Floats]:
+        """Places of its pixel columns across, (1, columns), and of its rows up, (rows, 1)."""
+        lines, columns = self.shown.shape
+        x = self.left_mm + self.pixel_mm * np.arange(0.5, columns)
+        y = self.bottom_mm + self.pixel_mm * np.arange(0.5, lines)
+        return x[None, :], y[:, None]
+
 
 class Picture(Record):
     """The glow of one opening."""
@@ -186,16 +194,14 @@ def paint(
     sent = sent_out(interior, reflected=field.reflected, illuminance=settled) @ flux
     windowed = (canvas.rows @ sent).reshape(canvas.shape)
     glow = canvas.up @ windowed @ canvas.across.T
-    lines, columns = canvas.shown.shape
-    x = canvas.left_mm + canvas.pixel_mm * np.arange(0.5, columns)
-    y = canvas.bottom_mm + canvas.pixel_mm * np.arange(0.5, lines)
+    x, y = canvas.middles_mm
     for cavity, height, faces_up, share, lobe in canvas.surfaces:
         for lamp, own_flux in zip(lamps, flux, strict=True):
             if interior.home(lamp) == cavity:
                 landed = emitter.falling(
                     lamp,
-                    x_mm=x[None, :],
-                    y_mm=y[:, None],
+                    x_mm=x,
+                    y_mm=y,
                     z_mm=height,
                     faces_up=faces_up,
                     lobe=lobe,

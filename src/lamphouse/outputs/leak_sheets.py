@@ -4,7 +4,8 @@ from collections.abc import Iterator
 from typing import Any
 
 from lamphouse.design.place import SubAssembly
-from lamphouse.light.leaks import BoxLeaks, Leak, LeakKind
+from lamphouse.light.leak_look import Leak, LeakKind
+from lamphouse.light.leaks import BoxLeaks
 from lamphouse.plan.result import Plan
 from lamphouse.units import Quantity, show
 

@@ -74,7 +74,7 @@ def _facts(plan: Plan) -> Iterator[tuple[str, str]]:
     given, feed = plan.design.supply, feed_of(plan)
     ends = terminals_of(given, subs=plan.design.sub_assemblies)
     yield "supply", str(given.kind)
-    off = 100.0 * (given.tolerance + given.ripple)
+    off = 100.0 * given.off
     yield "voltage", f"{volts(given.voltage_V)}, off by {off:g} % at most"
     yield "at the plugs", f"{volts(ends.low_V)} to {volts(ends.high_V)}"
     yield "gives at most", units.show(given.max_current_A, Quantity.CURRENT)

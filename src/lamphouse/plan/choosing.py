@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Mapping, Sequence
 
+from lamphouse.balance.led_currents import led_currents
 from lamphouse.circuit.branch import StringDesign, SubAssemblyCircuit
 from lamphouse.circuit.terminals import at_terminals
 from lamphouse.circuit.verdict import judge_sub_assembly
@@ -153,24 +154,6 @@ def passages_of(drawn: Drawn) -> int:
     return 0 if drawn.suite is None else len(drawn.suite.passages)
 
 
-def currents_of(
-    strings: Sequence[StringDesign], *, boxes: Sequence[LightBox]
-) -> dict[str, LedCurrent]:
-    """Give the currents of the LEDs of some boxes, by name."""
-    own = {led.name for box in boxes for led in box.leds}
-    return {
-        led.name: LedCurrent(
-            led=led.name,
-            low_A=string.current_A.low,
-            nominal_A=string.current_A.nominal,
-            high_A=string.current_A.high,
-        )
-        for string in strings
-        for led in string.leds
-        if led.name in own
-    }
-
-
 def solved(
     desk: Desk, *, words: str, panel: Panel, box: LightBox, strings: Sequence[StringDesign]
 ) -> Choice | None:
@@ -183,7 +166,7 @@ def solved(
     """
     own = {led.name for led in box.leds}
     ours = [string for string in strings if own & {led.name for led in string.leds}]
-    currents = currents_of(strings, boxes=(box, *desk.beside))
+    currents = led_currents(strings, boxes=(box, *desk.beside))
     drawn = draw_box(panel, box=box, currents=currents, beside=desk.beside)
     if passages_of(drawn) != desk.passages or faults(drawn) or any(True for _ in too_near(drawn)):
         return None

@@ -7,6 +7,7 @@ its circuit designed, its box solved, and its figures are those that a check wil
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 
+from lamphouse.balance.led_currents import led_currents
 from lamphouse.catalogue.led_types import LedType
 from lamphouse.catalogue.shelf import Shelf
 from lamphouse.colour.wanted_colour import ColourWish, wanted_colour
@@ -23,14 +24,13 @@ from lamphouse.light.colour_mends import (
     ways_to_colour,
     with_films,
 )
-from lamphouse.light.mate_mends import currents_of as currents_shown
+from lamphouse.light.mate_mends import currents_of
 from lamphouse.light.opening_colour import is_as_wanted, missed
 from lamphouse.light.solved_box import solve_box
 from lamphouse.light.wishes import FluxSpan, Wish
 from lamphouse.plan.choosing import (
     Desk,
     choose,
-    currents_of,
     judged,
     passages_of,
     strings_of,
@@ -168,7 +168,7 @@ def colour_choices(
 
 def _drawn(place: PrintPlace, *, desk: Desk) -> tuple[Drawn, dict[str, LedCurrent]]:
     """Draw the box with its LEDs at the currents that light it today; give those of its own."""
-    currents = currents_shown(place.glow, box=place.box)
+    currents = currents_of(place.glow, box=place.box)
     is_shared = place.glow.suite is not None
     drawn = draw_box(
         desk.request.panel,
@@ -314,7 +314,7 @@ def _desk(
     beside = tuple(one for name, one in sub.boxes if name == panel.name and one.name != box.name)
     circuit, told = judged(design, sub=sub, panel=panel, box=box, lead_mm=lead_mm)
     strings = strings_of(circuit)
-    drawn = draw_box(panel, box=box, currents=currents_of(strings, boxes=(box,)), beside=beside)
+    drawn = draw_box(panel, box=box, currents=led_currents(strings, boxes=(box,)), beside=beside)
     return Desk(
         design=design,
         request=request,
@@ -329,7 +329,7 @@ def _desk(
         taken=frozenset(one.name for one in sub.leds() if one not in box.leds),
         faults=troubles(told),
         beside=beside,
-        neighbours=currents_of(strings, boxes=beside),
+        neighbours=led_currents(strings, boxes=beside),
         passages=passages_of(drawn),
     )
 

@@ -2,13 +2,14 @@
 
 from collections.abc import Sequence
 
+from lamphouse.balance.led_currents import led_currents
 from lamphouse.circuit.branch import SubAssemblyCircuit
 from lamphouse.design.lightbox import LightBox
 from lamphouse.design.panel import Panel
 from lamphouse.design.place import SubAssembly
 from lamphouse.design.whole import Design
 from lamphouse.findings import Finding
-from lamphouse.light.box_glow import BoxGlow, LedCurrent
+from lamphouse.light.box_glow import BoxGlow
 from lamphouse.light.colour_rules import unreadable_colour
 from lamphouse.light.figure_rules import look_without_box
 from lamphouse.light.judging import judge_box
@@ -93,25 +94,14 @@ def _shine(
 ) -> tuple[BoxGlow | None, tuple[Finding, ...]]:
     boxes = sub.boxes_of(panel.name)
     beside = boxes if any(one.passages for one in boxes) else ()
-    own = {led.name for one in (box, *beside) for led in one.leds}
-    currents = tuple(
-        LedCurrent(
-            led=led.name,
-            low_A=string.current_A.low,
-            nominal_A=string.current_A.nominal,
-            high_A=string.current_A.high,
-        )
-        for string in (circuit.strings if circuit else ())
-        for led in string.leds
-        if led.name in own
-    )
+    currents = led_currents(circuit.strings if circuit else (), boxes=(box, *beside))
     wanted = {opening.look for opening in panel.openings}
     return kept.step(
         judge_box,
         panel,
         box=box,
         sub_assembly=sub.name,
-        currents=currents,
+        currents=tuple(currents.values()),
         looks=tuple(look for look in design.looks if look.name in wanted),
         room=design.room,
         beside=tuple(one for one in beside if one.name != box.name),

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from lamphouse.balance.led_currents import led_currents
 from lamphouse.design.lightbox import Baffle, LightBox, Pillar
 from lamphouse.design.panel import Outline, Panel
 from lamphouse.light import live, sound_suite
@@ -29,7 +30,6 @@ from lamphouse.light.scene import Lamp
 from lamphouse.light.spot_picture import drawn_from_spots
 from lamphouse.light.step_size import step_mm
 from lamphouse.light.views import SMALL_HOLE
-from lamphouse.plan.choosing import currents_of
 from lamphouse.plan.pictured import pictured
 from lamphouse.plan.result import Plan
 from lamphouse.record import Record, field, replace
@@ -119,7 +119,7 @@ class LivePanel:
         self.panel: Panel = found
         self.boxes = tuple(box for behind, box in sub.boxes if behind == panel)
         circuit = next((one for one in plan.circuits if one.sub_assembly == sub.name), None)
-        self._currents: dict[str, LedCurrent] = currents_of(
+        self._currents: dict[str, LedCurrent] = led_currents(
             circuit.strings if circuit else (), boxes=self.boxes
         )
         self._glows = {

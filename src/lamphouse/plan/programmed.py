@@ -4,7 +4,8 @@ from collections.abc import Mapping, Sequence
 
 from lamphouse.blink.astable_plan import TimedGroups, Unfit, ring_of, timed, unfit
 from lamphouse.blink.avr_program import avr_program
-from lamphouse.blink.controller_rules import REGULATED_V, judge_controllers
+from lamphouse.blink.controller_feed_rules import REGULATED_V
+from lamphouse.blink.controller_rules import judge_controllers
 from lamphouse.blink.drivers import PinSide, StringSide
 from lamphouse.blink.laid_time import lay_time
 from lamphouse.blink.micropython_program import micropython_program
@@ -196,7 +197,7 @@ def loads_of(
 ) -> tuple[GroupLoad, ...]:
     """Add up what hangs on each group; groups without a string are left out."""
     supply, positive = design.supply, design.habits.common is Common.POSITIVE
-    off = supply.tolerance + supply.ripple
+    low_V, high_V = supply.ends_V
     strings: dict[str, list[tuple[float, float]]] = {group.name: [] for group in groups}
     for string in (string for circuit in circuits for string in circuit.strings):
         name = next((led.group for led in string.leds if led.group in strings), None)
@@ -210,8 +211,8 @@ def loads_of(
             strings=StringSide(
                 current_A=sum(high for high, _ in own),
                 resistor_V=min(across for _, across in own),
-                low_V=supply.voltage_V * (1.0 - off),
-                high_V=supply.voltage_V * (1.0 + off),
+                low_V=low_V,
+                high_V=high_V,
                 common_positive=positive,
             ),
             count=len(own),
@@ -246,7 +247,7 @@ def _side(kind: ControllerType, *, controller: Controller, supply: Supply) -> Pi
     fed_V = REGULATED_V if controller.regulated else supply.voltage_V
     logic_V = kind.logic_at_V(fed_V)
     own = kind.logic_V is not None or controller.regulated
-    off = REGULATED_OFF if own else supply.tolerance + supply.ripple
+    off = REGULATED_OFF if own else supply.off
     return PinSide(
         low_V=logic_V * (1.0 - off),
         high_V=logic_V * (1.0 + off),
@@ -345,7 +346,7 @@ def _timed(
         return None
     supply = design.supply
     volts = REGULATED_V if controller.regulated else supply.voltage_V
-    off = REGULATED_OFF if controller.regulated else supply.tolerance + supply.ripple
+    off = REGULATED_OFF if controller.regulated else supply.off
     outcome = (ring_of if is_ring else timed)(
         groups,
         chip=chip,

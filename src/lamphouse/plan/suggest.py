@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from lamphouse.balance.led_currents import led_currents
 from lamphouse.catalogue.led_types import LedType
 from lamphouse.cutting.cutlist import LEAD_MM
 from lamphouse.design.lightbox import Led, LightBox
@@ -35,7 +36,6 @@ from lamphouse.light.wishes import FluxSpan, Wish
 from lamphouse.plan.choosing import (
     Desk,
     choose,
-    currents_of,
     judged,
     passages_of,
     solved,
@@ -253,7 +253,7 @@ def _desk(design: Design, *, request: Request) -> Desk | Refusal:
         taken=frozenset(one.name for one in sub.leds() if one not in box.leds),
         faults=troubles(told),
         beside=beside,
-        neighbours=currents_of(strings_of(circuit), boxes=beside),
+        neighbours=led_currents(strings_of(circuit), boxes=beside),
         passages=passages_of(trial),
     )
 

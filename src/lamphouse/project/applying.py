@@ -10,8 +10,8 @@ from lamphouse.plan.suggestion import Choice, Request
 from lamphouse.project.naming import ROW_KEYS, is_row, row_names
 from lamphouse.project.remark import remarked
 from lamphouse.project.splice import Value
-from lamphouse.project.tree import Keyed, Path, Tree, grow
-from lamphouse.project.write import ChangeError, add_item, remove_item, set_value
+from lamphouse.project.tree import Keyed, Path
+from lamphouse.project.write import ChangeError, add_item, remove_item, set_value, sound_tree
 from lamphouse.units import Quantity, show
 
 REASON_MARK = "# suggested:"
@@ -38,7 +38,7 @@ def applied(text: str, *, request: Request, choice: Choice, reason: str) -> str:
     sub: Path = ("sub_assemblies", request.sub.name)
     panel: Path = (*sub, "panels", request.panel.name)
     box: Path = (*panel, "boxes", request.box.name)
-    if not isinstance(_tree(text).find(box), Keyed):
+    if not isinstance(sound_tree(text).find(box), Keyed):
         lost = f"the file holds no box '{request.box.name}' of panel '{request.panel.name}'"
         raise ChangeError(lost)
     text = _with_box(text, box=box, request=request, choice=choice)
@@ -46,18 +46,10 @@ def applied(text: str, *, request: Request, choice: Choice, reason: str) -> str:
     text = _with_leds(text, leds=(*box, "leds"), rows=choice.rows)
     for name in choice.freed:
         text = remove_item(text, (*sub, "strings", name))
-    strings = _tree(text).find((*sub, "strings"))
+    strings = sound_tree(text).find((*sub, "strings"))
     if choice.freed and not (isinstance(strings, Keyed) and strings.entries):
         text = remove_item(text, (*sub, "strings"))
     return remarked(text, at=(*box, "leds"), mark=REASON_MARK, words=reason)
-
-
-def _tree(text: str) -> Tree:
-    tree, found = grow(text, file="")
-    if tree is None or found:
-        broken = f"the file must be mended first: {found[0]}"
-        raise ChangeError(broken)
-    return tree
 
 
 def _mm(length: float) -> str:
@@ -66,7 +58,7 @@ def _mm(length: float) -> str:
 
 def _put(text: str, path: Path, value: Value) -> str:
     """Set the value of a key, or add the key."""
-    if _tree(text).find(path) is None:
+    if sound_tree(text).find(path) is None:
         return add_item(text, path[:-1], value, key=str(path[-1]))
     return set_value(text, path, value)
 
@@ -99,7 +91,7 @@ def _with_faces(text: str, *, box: Path, before: LightBox, after: LightBox) -> s
 
 def _with_pillars(text: str, *, pillars: Path, before: LightBox, after: LightBox) -> str:
     """Write the finishes of pillars that are others than before, of a row once."""
-    node = _tree(text).find(pillars)
+    node = sound_tree(text).find(pillars)
     if not isinstance(node, Keyed):
         return text
     stood = {one.name: one.finish for one in before.pillars}
@@ -139,7 +131,7 @@ def _keys_of(node: Keyed) -> Iterator[tuple[str, str]]:
 
 
 def _with_layers(text: str, *, openings: Path, before: Panel, choice: Choice) -> str:
-    node = _tree(text).find(openings)
+    node = sound_tree(text).find(openings)
     if choice.panel == before or not isinstance(node, Keyed):
         return text
     was: Mapping[str, Opening] = {opening.name: opening for opening in before.openings}
@@ -179,7 +171,7 @@ SITTING_KEYS = frozenset({"seat", "height", "turn", "tilt", "towards", "group"})
 
 def _with_leds(text: str, *, leds: Path, rows: tuple[LedRow, ...]) -> str:
     """Write the rows: a key that stays keeps its line, the others come and go whole."""
-    node = _tree(text).find(leds)
+    node = sound_tree(text).find(leds)
     before = list(node.entries) if isinstance(node, Keyed) else []
     if node is None:
         text = add_item(text, leds[:-1], {}, key="leds")
@@ -191,7 +183,7 @@ def _with_leds(text: str, *, leds: Path, rows: tuple[LedRow, ...]) -> str:
         for field, value in fields.items():
             text = _put(text, (*leds, row.key, field), value)
         for gone in sorted((ROW_KEYS | SITTING_KEYS) - fields.keys()):
-            if _tree(text).find((*leds, row.key, gone)) is not None:
+            if sound_tree(text).find((*leds, row.key, gone)) is not None:
                 text = remove_item(text, (*leds, row.key, gone))
     for key in before:
         if key not in {row.key for row in rows}:

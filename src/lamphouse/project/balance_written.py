@@ -5,8 +5,8 @@ from lamphouse.design.place import SubAssembly
 from lamphouse.design.whole import Design
 from lamphouse.project.naming import is_row, row_names
 from lamphouse.project.splice import Value
-from lamphouse.project.tree import Keyed, Node, Path, Tree, grow
-from lamphouse.project.write import ChangeError, add_item, set_value
+from lamphouse.project.tree import Keyed, Node, Path
+from lamphouse.project.write import ChangeError, add_item, set_value, sound_tree
 from lamphouse.units import Quantity, show
 
 
@@ -34,19 +34,11 @@ def written_balance(text: str, *, before: Design, after: Design) -> str:
     return text
 
 
-def _tree(text: str) -> Tree:
-    tree, found = grow(text, file="")
-    if tree is None or found:
-        broken = f"the file must be mended first: {found[0]}"
-        raise ChangeError(broken)
-    return tree
-
-
 def _with_strings(text: str, *, sub: SubAssembly, before: SubAssembly) -> str:
     home: Path = ("sub_assemblies", sub.name)
     strings: Path = (*home, "strings")
     old = {wish.name: wish for wish in before.strings}
-    if _tree(text).find(strings) is None:
+    if sound_tree(text).find(strings) is None:
         text = add_item(text, home, {}, key="strings")
     for wish in sub.strings:
         if wish.resistor_ohm is None or wish == old.get(wish.name):
@@ -56,7 +48,7 @@ def _with_strings(text: str, *, sub: SubAssembly, before: SubAssembly) -> str:
         if wish.name not in old:
             fields: dict[str, Value] = {"leds": list(wish.leds), "resistor": ohm}
             text = add_item(text, strings, fields, key=wish.name)
-        elif _tree(text).find((*place, "resistor")) is None:
+        elif sound_tree(text).find((*place, "resistor")) is None:
             text = add_item(text, place, ohm, key="resistor")
         else:
             text = set_value(text, (*place, "resistor"), ohm)
@@ -68,7 +60,7 @@ def _with_currents(text: str, *, leds: Path, before: LightBox, after: LightBox) 
     new = {led.name: led.current_A for led in after.leds}
     if old == new:
         return text
-    node = _tree(text).find(leds)
+    node = sound_tree(text).find(leds)
     if not isinstance(node, Keyed):
         lost = f"the file holds no LEDs of box '{after.name}'"
         raise ChangeError(lost)

@@ -10,8 +10,8 @@ from typing import Any
 from lamphouse.project.naming import ROW_KEYS, row_names
 from lamphouse.project.outlines import written_mm
 from lamphouse.project.splice import Value
-from lamphouse.project.tree import Keyed, Path, Tree, grow, plain
-from lamphouse.project.write import ChangeError, add_item, remove_item, set_value
+from lamphouse.project.tree import Keyed, Path, plain
+from lamphouse.project.write import ChangeError, add_item, remove_item, set_value, sound_tree
 from lamphouse.units import Quantity, UnitError, parse
 
 Spot = tuple[float, float]
@@ -125,7 +125,7 @@ def taken_out(
 
 
 def _entries(text: str, path: Path) -> Mapping[str, Any]:
-    node = _tree(text).find(path)
+    node = sound_tree(text).find(path)
     entries: Mapping[str, Any] | None = plain(node) if isinstance(node, Keyed) else None
     if entries is None:
         lost = f"there is no '{path[-1]}'"
@@ -133,16 +133,8 @@ def _entries(text: str, path: Path) -> Mapping[str, Any]:
     return entries
 
 
-def _tree(text: str) -> Tree:
-    tree, found = grow(text, file="")
-    if tree is None or found:
-        broken = f"the file must be mended first: {found[0]}"
-        raise ChangeError(broken)
-    return tree
-
-
 def _shifted(text: str, path: Path, *, by_mm: Spot, scale: float) -> str:
-    node = _tree(text).find(path)
+    node = sound_tree(text).find(path)
     given = plain(node) if node else ""
     parts = given if isinstance(given, list) else [part.strip() for part in str(given).split(",")]
     if len(parts) != 2:

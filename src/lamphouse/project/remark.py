@@ -1,8 +1,8 @@
 """A comment of the program's own above a key, in place of its older one."""
 
 from lamphouse.project.splice import apply, line_end
-from lamphouse.project.tree import Path, grow
-from lamphouse.project.write import ChangeError
+from lamphouse.project.tree import Path
+from lamphouse.project.write import sound_tree
 
 
 def remarked(text: str, *, at: Path, mark: str, words: str) -> str:
@@ -26,10 +26,7 @@ def remarked(text: str, *, at: Path, mark: str, words: str) -> str:
     LookupError
         If nothing stands at the path.
     """
-    tree, found = grow(text, file="")
-    if tree is None or found:
-        broken = f"the file must be mended first: {found[0]}"
-        raise ChangeError(broken)
+    tree = sound_tree(text)
     start = text.rfind("\n", 0, tree.spot(at).index) + 1
     line = text[start:]
     indent = line[: len(line) - len(line.lstrip(" "))]

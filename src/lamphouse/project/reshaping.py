@@ -4,8 +4,8 @@ from lamphouse.project.fields.shape_words import Shape
 from lamphouse.project.item_moving import Spot, moved
 from lamphouse.project.outlines import Corners, written_mm, written_points
 from lamphouse.project.splice import Value
-from lamphouse.project.tree import Path, grow, plain
-from lamphouse.project.write import ChangeError, add_item, remove_item, set_value
+from lamphouse.project.tree import Path, plain
+from lamphouse.project.write import ChangeError, add_item, remove_item, set_value, sound_tree
 from lamphouse.shapes.measure import bounds_mm
 from lamphouse.shapes.transform import move
 from lamphouse.units import Quantity, UnitError, parse_many
@@ -180,11 +180,7 @@ def middle_mm(corners: Corners) -> Spot:
 
 
 def _value(text: str, path: Path) -> object:
-    tree, found = grow(text, file="")
-    if tree is None or found:
-        broken = f"the file must be mended first: {found[0]}"
-        raise ChangeError(broken)
-    node = tree.find(path)
+    node = sound_tree(text).find(path)
     if node is None:
         lost = f"there is no '{path[-1]}'"
         raise LookupError(lost)

@@ -7,8 +7,8 @@ from lamphouse.design.panel import Traced
 from lamphouse.project.outlines import written_mm, written_points
 from lamphouse.project.remark import remarked
 from lamphouse.project.splice import Value
-from lamphouse.project.tree import Keyed, Path, Tree, grow
-from lamphouse.project.write import ChangeError, add_item, remove_item, set_value
+from lamphouse.project.tree import Keyed, Path, Tree
+from lamphouse.project.write import ChangeError, add_item, remove_item, set_value, sound_tree
 from lamphouse.record import Record
 from lamphouse.shapes import measure
 from lamphouse.shapes.outline import Corners
@@ -62,8 +62,8 @@ def written_trace(
     ChangeError
         If the text is no sound project file, no panel has this name, or the panel is bent.
     """
-    place = _panel(_tree(text), panel)
-    if _tree(text).find((*place, "curve")) is not None:
+    place = _panel(sound_tree(text), panel)
+    if sound_tree(text).find((*place, "curve")) is not None:
         bent = f"panel '{panel}' is bent, and its outline follows from its curve"
         raise ChangeError(bent)
     within = f"{ceil(traced.within_mm / _STEP_MM - 1e-9) * _STEP_MM:.3g} mm"
@@ -108,17 +108,17 @@ def written_opening(
     ChangeError
         If the text is no sound project file, no panel has this name, or the name is no name.
     """
-    place = _panel(_tree(text), panel)
+    place = _panel(sound_tree(text), panel)
     x, y = measure.centroid_mm(outline)
     shape: Value = {"points": written_points(move(outline, x_mm=-x, y_mm=-y))}
     openings = (*place, "openings")
-    if _tree(text).find((*openings, opening)) is not None:
+    if sound_tree(text).find((*openings, opening)) is not None:
         text = _put(text, (*openings, opening, "shape"), shape)
         return remarked(text, at=(*openings, opening), mark=TRACE_MARK, words=source)
     if not opening.strip():
         nameless = "an opening needs a name"
         raise ChangeError(nameless)
-    if _tree(text).find(openings) is None:
+    if sound_tree(text).find(openings) is None:
         text = add_item(text, place, {}, key="openings")
     fields: dict[str, Value] = {"shape": shape, "at": [written_mm(one) for one in at_mm]}
     text = add_item(text, openings, fields, key=opening)
@@ -141,14 +141,6 @@ def source_words(
         f"any place within {within_mm:.2f} mm, lines and arcs {rms_mm:.3f} mm rms off the edge"
     )
     return f"{words}; {nudged}" if nudged else words
-
-
-def _tree(text: str) -> Tree:
-    tree, found = grow(text, file="")
-    if tree is None or found:
-        broken = f"the file must be mended first: {found[0]}"
-        raise ChangeError(broken)
-    return tree
 
 
 def _panel(tree: Tree, name: str) -> Path:
@@ -176,18 +168,18 @@ def _panel(tree: Tree, name: str) -> Path:
 
 def _put(text: str, path: Path, value: Value) -> str:
     """Set the value of a key, or add the key."""
-    if _tree(text).find(path) is None:
+    if sound_tree(text).find(path) is None:
         return add_item(text, path[:-1], value, key=str(path[-1]))
     return set_value(text, path, value)
 
 
 def _with_holes(text: str, *, openings: Path, holes: Sequence[TracedHole]) -> str:
-    node = _tree(text).find(openings)
+    node = sound_tree(text).find(openings)
     for key in node.entries if isinstance(node, Keyed) else ():
         first, _, digits = key.rpartition(" ")
         if first == HOLE_NAME and digits.isdigit():
             text = remove_item(text, (*openings, key))
-    if holes and _tree(text).find(openings) is None:
+    if holes and sound_tree(text).find(openings) is None:
         text = add_item(text, openings[:-1], {}, key="openings")
     for number, hole in enumerate(holes, start=1):
         x, y = measure.centroid_mm(hole.corners)

@@ -42,7 +42,7 @@ def set_value(text: str, path: Path, value: Value) -> str:
     >>> set_value("scale: 1:24   # as the kit\n", ("scale",), "1:48")
     'scale: 1:48   # as the kit\n'
     """
-    tree = _grown(text)
+    tree = sound_tree(text)
     new = splice.replaced(tree, path, value)
     return _proved(new, _changed(plain(tree.root), path, value))
 
@@ -70,7 +70,7 @@ def add_item(text: str, path: Path, value: Value, *, key: str = "") -> str:
     ChangeError
         If the text is no sound project file, or the value cannot be written.
     """
-    tree = _grown(text)
+    tree = sound_tree(text)
     return _proved(
         splice.added(tree, path, value, key=key), _grown_by(plain(tree.root), path, value, key)
     )
@@ -86,7 +86,7 @@ def remove_item(text: str, path: Path) -> str:
     ChangeError
         If the text is no sound project file.
     """
-    tree = _grown(text)
+    tree = sound_tree(text)
     return _proved(splice.removed(tree, path), _shrunk(plain(tree.root), path))
 
 
@@ -111,7 +111,7 @@ def accept(text: str, *, code: str, item: str, reason: str) -> str:
         silent = "a finding is accepted with a reason"
         raise ChangeError(silent)
     entry = {"code": code, "item": item, "reason": reason}
-    if _grown(text).find(("accepted",)) is None:
+    if sound_tree(text).find(("accepted",)) is None:
         return add_item(text, (), [entry], key="accepted")
     return add_item(text, ("accepted",), entry)
 
@@ -127,7 +127,14 @@ def save(path: FilePath, text: str) -> None:
     write_file(path, text.encode("utf-8"))
 
 
-def _grown(text: str) -> Tree:
+def sound_tree(text: str) -> Tree:
+    """Read the text of a project file that is to be changed.
+
+    Raises
+    ------
+    ChangeError
+        If it is no sound file.
+    """
     tree, findings = grow(text, file="")
     if tree is None or findings:
         broken = f"the file must be mended first: {findings[0]}"

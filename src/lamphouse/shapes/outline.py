@@ -102,6 +102,12 @@ def rectangle(
     """Make a rectangle with its middle at ``(x_mm, y_mm)``, from its lower left corner on."""
     left, right = x_mm - width_mm / 2.0, x_mm + width_mm / 2.0
     bottom, top = y_mm - height_mm / 2.0, y_mm + height_mm / 2.0
+    return rectangle_of((left, bottom, right, top))
+
+
+def rectangle_of(bounds_mm: tuple[float, float, float, float]) -> Corners:
+    """Make the rectangle with these bounds: left, bottom, right, top."""
+    left, bottom, right, top = bounds_mm
     return polygon(((left, bottom), (right, bottom), (right, top), (left, top)))
 
 

@@ -29,7 +29,10 @@
 - ``log_photograph``: a photograph for the bench log, looked at before it is kept.
 - ``linear_light``: photographs as light, their exposures merged.
 - ``panel_in_photo``: where a flat panel lies in a photograph.
+- ``photo_sampling``: a photograph read at places of a panel.
 - ``lit_against``: the light of a photographed panel over its prediction.
+- ``lit_spots``: where an opening is brighter or darker than the rest of it says.
+- ``face_leaks``: light on the face of a photographed panel.
 - ``lit_findings``: what of it is worth telling.
 - ``lit_overlay``: measured, predicted and their ratio as a picture.
 - ``photographed``: the front door for photographs of a lit panel.
@@ -40,5 +43,7 @@
 - ``refused``: the one error of this room, and findings about a picture.
 - ``picture_rules``: codes of picture files.
 - ``scale_rules``: codes of references and scales.
-- ``part_rules``: codes of parts in a picture.
+- ``part_rules``: codes of parts in a picture, seen whole and told from the ground.
+- ``part_hole_rules``: codes of the holes and walls of a part.
+- ``line_drawing_rules``: codes of line drawings.
 """

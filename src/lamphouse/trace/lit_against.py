@@ -14,9 +14,8 @@ spot
     A place where the pattern leaves 1.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from math import exp, log
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,8 +23,11 @@ from scipy import ndimage
 
 from lamphouse.light.picture import Picture
 from lamphouse.record import Record
+from lamphouse.trace.face_leaks import Leak, leaks_on
 from lamphouse.trace.linear_light import DIM, MergedLight
+from lamphouse.trace.lit_spots import Spot, spots_of
 from lamphouse.trace.panel_in_photo import PanelInPhoto
+from lamphouse.trace.photo_sampling import nearest, sampled, softened
 from lamphouse.trace.scales import Places
 
 Floats = NDArray[np.float64]
@@ -34,20 +36,8 @@ Mask = NDArray[np.bool_]
 UP, ACROSS = 6, 8
 MOST_OVER = 0.1
 """An opening with more of it overexposed gets no figures."""
-SPOT = 0.20
-"""How far the pattern leaves 1 in a spot; common practice, no source."""
-SPOT_MM2 = 0.5
-LEAK = 0.03
-"""Light on the face over the mean of the openings; below it is what lenses scatter [PRACTICE]."""
 _RIM_MM = 0.1
 """Of an opening's rim, cut by hand, beside what the corners may be off."""
-_SMOOTH_MM = 0.5
-_FACE_MM = 0.5
-"""Fineness of what is looked for on the face."""
-_BLOOM_MM = 3.0
-"""Round an opening, left to its own glow."""
-_STRAND_MM = 2.0
-_MOST_SPOTS, _MOST_LEAKS = 6, 6
 _LEAST_CELLS = 4
 _LEAST_READ = 40
 _DARK = 0.05
@@ -65,26 +55,6 @@ class LitOpening(Record):
     picture: Picture
     is_coloured: bool = False
     """Whether its light has no colour temperature, so that a camera weighs it otherwise."""
-
-
-class Spot(Record):
-    """A place where an opening is not as predicted."""
-
-    x_mm: float
-    """Where it differs most."""
-    y_mm: float
-    ratio: float
-    """Measured over predicted there, 1 on the median of the opening."""
-    area_mm2: float
-
-
-class Leak(Record):
-    """Light on the face of the panel, away from openings and strands."""
-
-    x_mm: float
-    y_mm: float
-    share: float
-    """Over the mean of the openings."""
 
 
 class OpeningAgainst(Record):
@@ -179,7 +149,7 @@ def compare(
             for one, ratio in zip(seen, ratios, strict=True)
         ),
         leaks=tuple(
-            _leaks(merged, view=view, face=face, strands=strands, lit=mean)
+            leaks_on(merged, view=view, face=face, strands=strands, lit=mean)
             if mean > _NO_LIGHT
             else ()
         ),
@@ -209,15 +179,15 @@ class _Seen(Record):
             picture.left_mm + pixel * (np.arange(columns) + 0.5),
             picture.bottom_mm + pixel * (np.arange(rows) + 0.5),
         )
-        soft = _softened(merged.light, view=view, pixel_mm=pixel)
+        soft = softened(merged.light, view=view, pixel_mm=pixel)
 
-        def sampled(right: float, up: float) -> Floats:
-            return _sampled(soft, view=view, x=x + right, y=y + up)
+        def moved_by(right: float, up: float) -> Floats:
+            return sampled(soft, view=view, x=x + right, y=y + up)
 
         spots = view.to_pixels(np.column_stack((x.ravel(), y.ravel())))
-        over = _nearest(merged.over, spots).reshape(x.shape)
-        held = _nearest(merged.held, spots).reshape(x.shape)
-        code = _nearest(merged.code, spots).reshape(x.shape)
+        over = nearest(merged.over, spots).reshape(x.shape)
+        held = nearest(merged.held, spots).reshape(x.shape)
+        code = nearest(merged.code, spots).reshape(x.shape)
         margin = _RIM_MM + view.off_mm + view.pixel_mm
         padded = np.pad(picture.shown, 1)
         depth = ndimage.distance_transform_edt(padded)[1:-1, 1:-1] * pixel
@@ -226,8 +196,8 @@ class _Seen(Record):
         read = inner & held & ~ndimage.binary_dilation(over, iterations=1)
         return cls(
             lit=lit,
-            measured=sampled(0.0, 0.0),
-            moved=tuple(sampled(*step) for step in ((off, 0), (-off, 0), (0, off), (0, -off))),
+            measured=moved_by(0.0, 0.0),
+            moved=tuple(moved_by(*step) for step in ((off, 0), (-off, 0), (0, off), (0, -off))),
             shown=picture.shown,
             read=read if int(read.sum()) >= _LEAST_READ else np.zeros_like(read),
             over=over & picture.shown,
@@ -292,7 +262,7 @@ class _Seen(Record):
             ratio = self.measured / np.maximum(predicted, 1e-12)
             middle = max(float(np.median(ratio[self.read])), 1e-12)
             pattern = np.where(self.read, ratio / middle, np.nan)
-            spots = tuple(_spots(pattern, read=self.read, picture=self.lit.picture))
+            spots = tuple(spots_of(pattern, read=self.read, picture=self.lit.picture))
         evenness, hot = _even(own) if enough else (None, None)
         foretold, foretold_hot = _even(told) if enough else (None, None)
         bar = 0.0
@@ -327,120 +297,6 @@ def is_dim(one: OpeningAgainst) -> bool:
 def _even(cells: Floats) -> tuple[float, float]:
     mean = float(np.nanmean(cells))
     return float(np.nanmin(cells)) / mean, float(np.nanmax(cells)) / mean
-
-
-def _spots(pattern: Floats, *, read: Mask, picture: Picture) -> Iterator[Spot]:
-    """Give the places where the pattern, smoothed, leaves 1; the worst first."""
-    pixel = picture.pixel_mm
-    smooth = _smoothed(np.where(read, pattern, 0.0), weight=read.astype(float), pixel_mm=pixel)
-    found = []
-    for off in (smooth > 1.0 + SPOT, smooth < 1.0 / (1.0 + SPOT)):
-        marks, count = ndimage.label(off & read)
-        for number in range(1, count + 1):
-            own = marks == number
-            area = float(own.sum()) * pixel**2
-            if area < SPOT_MM2:
-                continue
-            away = np.where(own, np.abs(np.log(np.maximum(smooth, 1e-6))), -1.0)
-            row, column = np.unravel_index(int(np.argmax(away)), away.shape)
-            found.append(
-                Spot(
-                    x_mm=picture.left_mm + pixel * (float(column) + 0.5),
-                    y_mm=picture.bottom_mm + pixel * (float(row) + 0.5),
-                    ratio=float(smooth[row, column]),
-                    area_mm2=area,
-                )
-            )
-    yield from sorted(found, key=lambda one: -abs(log(max(one.ratio, 1e-6))))[:_MOST_SPOTS]
-
-
-def _smoothed(values: Floats, *, weight: Floats, pixel_mm: float) -> Floats:
-    """Smooth over what counts alone."""
-    sigma = _SMOOTH_MM / pixel_mm
-    known = ndimage.gaussian_filter(weight, sigma)
-    spread: Floats = ndimage.gaussian_filter(values * weight, sigma) / np.maximum(known, 1e-9)
-    return spread
-
-
-def _leaks(
-    merged: MergedLight,
-    *,
-    view: PanelInPhoto,
-    face: Sequence[Places],
-    strands: Sequence[tuple[float, float]],
-    lit: float,
-) -> Iterator[Leak]:
-    """Give the brightest places of the face away from openings and strands."""
-    low, high = face[0].min(axis=0), face[0].max(axis=0)
-    columns, rows = (max(2, int(size / _FACE_MM)) for size in (high - low))
-    x, y = np.meshgrid(
-        low[0] + (np.arange(columns) + 0.5) * (high[0] - low[0]) / columns,
-        low[1] + (np.arange(rows) + 0.5) * (high[1] - low[1]) / rows,
-    )
-    soft = _softened(merged.light, view=view, pixel_mm=_FACE_MM)
-    light = _sampled(soft, view=view, x=x, y=y)
-    places = np.column_stack((x.ravel(), y.ravel()))
-    looked_at = _in_ring(places, face[0]).reshape(x.shape)
-    looked_at &= ~ndimage.binary_dilation(~looked_at, iterations=2)
-    holes = np.zeros_like(looked_at)
-    for ring in face[1:]:
-        holes |= _in_ring(places, ring).reshape(x.shape)
-    far = ndimage.distance_transform_edt(~holes) * _FACE_MM if holes.any() else np.inf
-    looked_at &= far > _BLOOM_MM
-    for strand in strands:
-        looked_at &= np.hypot(x - strand[0], y - strand[1]) > _STRAND_MM
-    if not looked_at.any():
-        return
-    share = _smoothed(light, weight=looked_at.astype(float), pixel_mm=_FACE_MM) / lit
-    marks, count = ndimage.label(looked_at & (share > LEAK))
-    peaks = [
-        np.unravel_index(int(np.argmax(np.where(marks == number, share, -1.0))), share.shape)
-        for number in range(1, count + 1)
-    ]
-    for row, column in sorted(peaks, key=lambda spot: -share[spot])[:_MOST_LEAKS]:
-        yield Leak(
-            x_mm=float(x[row, column]),
-            y_mm=float(y[row, column]),
-            share=float(share[row, column]),
-        )
-
-
-def _in_ring(places: Places, ring: Places) -> Mask:
-    """Tell which places lie in a ring, by counting the sides a ray crosses."""
-    found = np.zeros(len(places), dtype=bool)
-    x, y = places.T
-    for (x1, y1), (x2, y2) in zip(ring, np.roll(ring, -1, axis=0), strict=True):
-        if y1 == y2:
-            continue
-        crosses = (y1 > y) != (y2 > y)
-        found ^= crosses & (x < (x2 - x1) * (y - y1) / (y2 - y1) + x1)
-    return found
-
-
-def _softened(
-    light: NDArray[np.float32], *, view: PanelInPhoto, pixel_mm: float
-) -> NDArray[np.float32]:
-    """Average a photograph over as many of its pixels as a square of a grid on the panel has."""
-    half = int(pixel_mm / view.pixel_mm / 2.0)
-    if half == 0:
-        return light
-    soft: NDArray[np.float32] = ndimage.uniform_filter(light, 2 * half + 1, mode="nearest")
-    return soft
-
-
-def _sampled(light: NDArray[np.float32], *, view: PanelInPhoto, x: Floats, y: Floats) -> Floats:
-    """Read a photograph at places of the panel."""
-    spots = view.to_pixels(np.column_stack((x.ravel(), y.ravel())))
-    read = ndimage.map_coordinates(light, spots[:, ::-1].T, order=1, mode="nearest")
-    return np.asarray(read, dtype=np.float64).reshape(x.shape)
-
-
-def _nearest(values: NDArray[Any], spots: Places) -> NDArray[Any]:
-    rows, columns = values.shape
-    column = np.clip(np.rint(spots[:, 0]).astype(int), 0, columns - 1)
-    row = np.clip(np.rint(spots[:, 1]).astype(int), 0, rows - 1)
-    found: NDArray[Any] = values[row, column]
-    return found
 
 
 def _darkened(off: Places, *, focal_pixels: float) -> float:

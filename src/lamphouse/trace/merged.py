@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from lamphouse.findings import Finding
 from lamphouse.record import replace
-from lamphouse.trace import part_rules, scale_rules
+from lamphouse.trace import part_hole_rules, scale_rules
 from lamphouse.trace.part_sight import SeenEdge, Sight
 from lamphouse.trace.refused import finding, of_file
 
@@ -209,7 +209,7 @@ def _holes(
                 f"{len(sights)} pictures; it was {'kept' if keeps else 'left out'}"
             )
             remedy = f"look at the part at {x:.1f}, {y:.1f} mm of the reference with a lens"
-            told.append(finding(part_rules.hole_not_in_all, what, remedy=remedy))
+            told.append(finding(part_hole_rules.hole_not_in_all, what, remedy=remedy))
             if not keeps:
                 continue
         sure = [one for one in group if one.shows_ground] or group

@@ -7,7 +7,13 @@ from numpy.typing import NDArray
 
 from lamphouse.findings import Finding
 from lamphouse.record import Record, replace
-from lamphouse.trace import part_rules, picture_rules, scale_rules
+from lamphouse.trace import (
+    line_drawing_rules,
+    part_hole_rules,
+    part_rules,
+    picture_rules,
+    scale_rules,
+)
 from lamphouse.trace.camera import Camera
 from lamphouse.trace.dents import dents
 from lamphouse.trace.edge_checks import burnt_out_share, weak_share
@@ -158,7 +164,7 @@ def look(
     if doubt_mm > max(0.05, 2.0 * scale.pixel_mm, 0.5 * slant_mm):
         what = f"a wall looks {doubt_mm:.2f} mm wide and cannot be told from the face or the ground"
         remedy = "take pictures from two or three sides without moving the part, and name them all"
-        told.append(finding(part_rules.wall_in_doubt, what, remedy=remedy))
+        told.append(finding(part_hole_rules.wall_in_doubt, what, remedy=remedy))
     return Sight(
         outer=edges[0],
         holes=tuple(edges[1:]),
@@ -204,7 +210,7 @@ def _refuse_coarse(pixel_mm: float, finest_hole_mm: float) -> None:
             f"at least {LEAST_PIXELS_ACROSS:g} are needed"
         )
         remedy = f"scan finer or come nearer, or look only for holes of --finest {finest:.2f} mm on"
-        raise TraceError(part_rules.too_coarse, what, remedy=remedy)
+        raise TraceError(part_hole_rules.too_coarse, what, remedy=remedy)
 
 
 def _refuse_dark(levels: Levels, room: Mask) -> None:
@@ -264,7 +270,8 @@ def _checked(levels: Levels, found: PartEdges, ground: Ground) -> list[Finding]:
     hollow = max((abs(signed_area(hole.points)) for hole in found.holes), default=0.0)
     if hollow > _HOLLOW_SHARE * rim:
         what = f"an opening takes {hollow / rim:.0%} of the part, so it may be a line drawing"
-        told.append(finding(part_rules.may_be_drawing, what, remedy="if it is one add --sketch"))
+        remedy = "if it is one add --sketch"
+        told.append(finding(line_drawing_rules.may_be_drawing, what, remedy=remedy))
     if found.blur_pixels > _MOST_BLUR:
         what = (
             f"from part to ground the brightness changes over {4.0 * _MOST_BLUR:.0f} pixels or more"
@@ -296,7 +303,7 @@ def slant_findings(slant_mm: float, *, finest_hole_mm: float) -> list[Finding]:
         return []
     what = f"seen at a slant, holes under {slant_mm:.1f} mm show their wall and no ground"
     remedy = "take a second picture from straight above, and name both"
-    return [finding(part_rules.slant_hides, what, remedy=remedy)]
+    return [finding(part_hole_rules.slant_hides, what, remedy=remedy)]
 
 
 def _only_walls(holes: Sequence[Edge], corner: tuple[int, int]) -> list[Finding]:
@@ -307,7 +314,7 @@ def _only_walls(holes: Sequence[Edge], corner: tuple[int, int]) -> list[Finding]
         column, row = hole.points.mean(axis=0) + corner
         what = f"the hole at pixel {column:.0f}, {row:.0f} shows its wall and not the ground"
         remedy = "take a picture from straight above and name both"
-        told.append(finding(part_rules.only_wall_seen, what, remedy=remedy))
+        told.append(finding(part_hole_rules.only_wall_seen, what, remedy=remedy))
     return told
 
 

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lamphouse.findings import Finding
-from lamphouse.trace import part_rules
+from lamphouse.trace import line_drawing_rules, part_rules
 from lamphouse.trace.edges import Edge, PartEdges, sample, signed_area
 from lamphouse.trace.half_level import Mask
 from lamphouse.trace.picture_file import Levels
@@ -107,7 +107,7 @@ def line_edges(
         count = left_out + max(0, len(inner) - 1)
         what = f"{count} lines inside the outline do not close round a hole of their own"
         remedy = "draw holes as closed lines that touch no other; rub out what is no edge"
-        told.append(finding(part_rules.marks_left_out, what, remedy=remedy))
+        told.append(finding(line_drawing_rules.marks_left_out, what, remedy=remedy))
     found = PartEdges(
         outer=rim,
         holes=tuple(holes),
@@ -179,7 +179,7 @@ def _open_line(line: NDArray[np.int32], width: float) -> TraceError:
         f"the outermost line, between pixels {left}, {top} and {right}, {bottom}, does not close "
         f"(gaps of up to {_GAP_WIDTHS * width:.0f} pixels would)"
     )
-    return TraceError(part_rules.open_line, what, remedy="close the line with the pen")
+    return TraceError(line_drawing_rules.open_line, what, remedy="close the line with the pen")
 
 
 def _refuse_solid(line: NDArray[np.int32], width: float) -> None:
@@ -187,7 +187,7 @@ def _refuse_solid(line: NDArray[np.int32], width: float) -> None:
     if width > _MOST_WIDTH * smaller:
         what = f"the lines are {width:.0f} pixels wide in a drawing of {smaller:.0f}"
         remedy = "leave --sketch out for a part; for a drawing fill nothing in"
-        raise TraceError(part_rules.no_line_drawing, what, remedy=remedy)
+        raise TraceError(line_drawing_rules.no_line_drawing, what, remedy=remedy)
 
 
 def _refuse_one_sided(levels: Levels, rim: Edge, *, width: float, contrast: float) -> None:
@@ -200,7 +200,7 @@ def _refuse_one_sided(levels: Levels, rim: Edge, *, width: float, contrast: floa
     if abs(outer - inner) > 0.5 * contrast:
         what = f"the picture is {abs(outer - inner):.0f} grey levels darker on one side of the line"
         remedy = "leave --sketch out for a part; for a drawing fill nothing in"
-        raise TraceError(part_rules.no_line_drawing, what, remedy=remedy)
+        raise TraceError(line_drawing_rules.no_line_drawing, what, remedy=remedy)
 
 
 def _refuse_near_rim(line: NDArray[np.int32], inside: Mask) -> None:

@@ -11,7 +11,7 @@ from lamphouse.record import Record, replace
 from lamphouse.shapes import measure
 from lamphouse.shapes.outline import Corners, circle, pieces
 from lamphouse.shapes.transform import move
-from lamphouse.trace import part_rules
+from lamphouse.trace import part_hole_rules
 from lamphouse.trace.edge_pieces import Points
 from lamphouse.trace.fit import Fitted, fit_circle, fit_outline
 from lamphouse.trace.half_level import Mask, Side
@@ -184,7 +184,7 @@ def _between_drills(holes: Sequence[CutOut]) -> tuple[Finding, ...]:
         f"{' or '.join(hole.near)} would fit" + (f"; so with {others}" if others else "")
     )
     remedy = "try the drills in the hole and write the one that fits into the opening"
-    return (finding(part_rules.between_drills, what, remedy=remedy),)
+    return (finding(part_hole_rules.between_drills, what, remedy=remedy),)
 
 
 def in_pixels(part: TracedPart, scale: Scale, places_mm: Points) -> Points:
