@@ -96,6 +96,21 @@ def test_a_kill_and_a_reload_lose_nothing(serve, browse, saltmarsh):
     assert saltmarsh.read_text() == before
 
 
+def test_a_view_that_fails_to_come_anew_leaves_what_is_shown(serve, browse, saltmarsh):
+    page = browse(serve(saltmarsh).entry)
+    settled(page)
+    page.route(
+        "**/table/body", lambda route: route.fulfill(status=500, body="Internal Server Error")
+    )
+    accept_first(page, "as it should be")  # the view is fetched anew
+    page.get_by_role("alert").filter(has_text="could not be computed anew").wait_for()
+    expect(page.locator(".table-view .subs")).to_be_visible()
+    page.unroute("**/table/body")
+    page.keyboard.press("Escape")
+    page.get_by_role("button", name="Undo").click()
+    expect(page.locator("#said")).to_be_empty()
+
+
 def test_the_first_screen_starts_a_demo(serve, browse, tmp_path):
     page = browse(serve().entry)
     page.get_by_role("button", name="Night studio").click()

@@ -7,6 +7,7 @@ import json
 import math
 import struct
 import sys
+import types
 import zlib
 from pathlib import Path
 
@@ -389,6 +390,12 @@ def test_without_the_image_library_the_page_says_what_to_install(page, monkeypat
     ):
         assert answer.status_code == 409
         assert "pip install" in answer.json()["message"]
+
+
+def test_the_page_comes_while_the_image_library_is_being_loaded(page, monkeypatch):
+    client, _, ground = page
+    monkeypatch.setitem(sys.modules, "cv2", types.ModuleType("cv2"))  # has no spec meanwhile
+    assert client.get(f"{ground}/trace/body").status_code == 200
 
 
 def test_nudges_outlive_the_program(saltmarsh, tmp_path):

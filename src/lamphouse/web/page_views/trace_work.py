@@ -102,9 +102,10 @@ class TraceFound:
 
 def is_installed() -> bool:
     """Tell whether the library that reads pictures is there."""
-    from importlib.util import find_spec
+    from importlib.machinery import PathFinder
 
-    return find_spec("cv2") is not None
+    # Asked of the disk: while another thread begins to use it, the library itself cannot say.
+    return PathFinder.find_spec("cv2") is not None
 
 
 def missing() -> Response:

@@ -96,6 +96,10 @@ document.addEventListener("click", (event) => {
   else if (at.dataset.closeSide !== undefined) openSide(false);
   else if (at.dataset.stopJob) void send(`jobs/${at.dataset.stopJob}/stop`);
 });
+document.addEventListener("htmx:response:error", (event) => {
+  const { ctx } = /** @type {CustomEvent} */ (event).detail;
+  if (ctx.response.status >= 500) say("This could not be computed anew, and what is shown is from before; the terminal of lamphouse open says why.");
+});
 document.addEventListener("mended", () => {
   freshen();
   freshenSide();
