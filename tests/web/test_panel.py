@@ -264,6 +264,27 @@ def test_one_change_waits_for_the_one_before(panel, saltmarsh):
     expect(page.locator("#said")).to_be_empty()
 
 
+def test_an_answer_that_comes_late_is_not_drawn_over_a_later_one(panel):
+    page = panel()
+    asked, answered = [], []
+
+    def late_first(route):
+        asked.append(route)
+        answer = route.fetch()
+        if len(asked) == 1:
+            until(page, lambda: answered)
+        answered.append(answer.json()["planned"])
+        route.fulfill(response=answer)
+
+    page.route("**/panel/shown?*", late_first)
+    page.get_by_role("button", name="round hole").click()
+    page.locator("#panel-stage").press("Enter")
+    until(page, lambda: len(answered) > 1)
+    assert answered[:2] == [True, False]  # the second was asked for before there was a plan
+    page.locator('#panel-stage [data-id="opening:opening 1"].picked').wait_for()
+    expect(page.locator("#panel")).to_have_attribute("data-state", "planned")
+
+
 def test_a_field_left_while_it_is_being_sent_is_sent_once(panel, saltmarsh):
     page = panel()
     page.get_by_label("Item").select_option("box:screen box")

@@ -49,6 +49,8 @@ export class PanelView {
     this.isAlive = true;
     /** Why what is drawn could not be fetched last; empty when it could. */
     this.lacking = "";
+    /** How often it was asked for, and which of these is drawn. */
+    this.asked = this.drawn = 0;
     this.listen();
     void Promise.all([this.refresh(), this.refreshField()]).then(() => this.refreshSide());
   }
@@ -92,9 +94,12 @@ export class PanelView {
    * @returns {Promise<boolean>} whether it is drawn
    */
   async refresh() {
+    const turn = ++this.asked;
     const outcome = await get(`panel/shown?${this.query}`, (answer) => answer.json());
     this.lack(outcome.ok ? "" : outcome.answer.message);
     if (!outcome.ok) return false;
+    if (turn < this.drawn) return true; // what was asked for later has come before
+    this.drawn = turn;
     const shown = /** @type {Shown} */ (outcome.answer);
     if (!shown.planned && this.stage.shown) {
       // until the new plan is there the old light and the old drawing serve, the drawing faint
