@@ -96,9 +96,9 @@ export class PanelView {
   async refresh() {
     const turn = ++this.asked;
     const outcome = await get(`panel/shown?${this.query}`, (answer) => answer.json());
+    if (turn < this.drawn) return true; // what was asked for later has come before
     this.lack(outcome.ok ? "" : outcome.answer.message);
     if (!outcome.ok) return false;
-    if (turn < this.drawn) return true; // what was asked for later has come before
     this.drawn = turn;
     const shown = /** @type {Shown} */ (outcome.answer);
     if (!shown.planned && this.stage.shown) {
